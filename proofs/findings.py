@@ -1,0 +1,45 @@
+"""What a check found: one value for every rule in force, also when it is met."""
+
+import enum
+from dataclasses import dataclass
+
+
+class Severity(enum.IntEnum):
+    """How much a finding matters, the worst last; only the last three make a status."""
+
+    MET = 0
+    NOTE = 1
+    WARNING = 2
+    AT_RISK = 3
+    BROKEN = 4
+    UNREADABLE = 5
+
+    @property
+    def word(self) -> str:
+        """The word for it in reports: ``met``, ``at-risk`` and so on."""
+        return self.name.lower().replace("_", "-")
+
+
+@dataclass(frozen=True, slots=True)
+class Remedy:
+    """What to do about a finding, in words, and where it is a size, as the cell to write."""
+
+    text: str
+    size_cell: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One thing that a check found.
+
+    ``code`` is stable and meant for programs, ``message`` for people. ``measured`` and
+    ``limit`` are in ``unit``: lengths in mm, areas in mm2.
+    """
+
+    code: str
+    severity: Severity
+    message: str
+    measured: float | str | None = None
+    limit: float | str | None = None
+    unit: str | None = None
+    remedy: Remedy | None = None

@@ -1,0 +1,1 @@
+"""Judgements on arrays of pixels; pure numpy."""

@@ -1,0 +1,356 @@
+"""Lengths on paper, exact in inches and in millimetres alike.
+
+A ``Length`` counts whole nanometres: 1/64 in (396 875 nm) and 0.001 mm are both whole
+numbers of them, so a board of exactly the size allowed is never refused for the unit it
+was written in. In floating point 25.4 * 12 is not 304.8.
+"""
+
+import re
+import unicodedata
+from collections.abc import Iterable
+from dataclasses import dataclass
+from fractions import Fraction
+
+NM_PER_INCH = 25_400_000  # exact since the yard and pound agreement of 1959
+NM_PER_MM = 1_000_000
+
+_UNITS = {
+    "in": NM_PER_INCH,
+    "inch": NM_PER_INCH,
+    "inches": NM_PER_INCH,
+    '"': NM_PER_INCH,
+    "cm": 10 * NM_PER_MM,
+    "mm": NM_PER_MM,
+}
+_NUMBER = re.compile(r"(?:(\d+)[ -]+)?(\d+)/(\d+)|(\d+(?:\.\d+)?|\.\d+)")
+_SMALL_NM = 10 * NM_PER_MM  # below a centimetre, people think in millimetres
+_FINEST_FRACTION = 16  # the finest line on the rulers that people lay on a mat
+
+
+def half_up(value: Fraction) -> int:
+    """Return the whole number nearest to ``value``; halves go up.
+
+    >>> half_up(Fraction(5, 2)), half_up(Fraction(-5, 2))
+    (3, -2)
+    """
+    return (2 * value.numerator + value.denominator) // (2 * value.denominator)
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Length:
+    """A length on paper, as a whole number of nanometres; it may be negative."""
+
+    nm: int
+
+    def __add__(self, other: "Length") -> "Length":
+        return Length(self.nm + other.nm)
+
+    def __sub__(self, other: "Length") -> "Length":
+        return Length(self.nm - other.nm)
+
+    def __neg__(self) -> "Length":
+        return Length(-self.nm)
+
+    def __mul__(self, factor: int | Fraction) -> "Length":
+        """Return the length ``factor`` times as long, to the nearest nanometre."""
+        return Length(half_up(self.nm * Fraction(factor)))
+
+    __rmul__ = __mul__
+
+    def __bool__(self) -> bool:
+        return self.nm != 0
+
+    @property
+    def mm(self) -> float:
+        """The length in millimetres."""
+        return self.nm / NM_PER_MM
+
+    @property
+    def inches(self) -> float:
+        """The length in inches."""
+        return self.nm / NM_PER_INCH
+
+    @property
+    def points(self) -> float:
+        """The length in points of 1/72 in, the unit of a PDF page (ISO 32000, from memory)."""
+        return self.nm * 72 / NM_PER_INCH
+
+    def __str__(self) -> str:
+        if abs(self.nm) < _SMALL_NM:
+            return f"{in_inches(self)} in ({shown(self, 'mm')})"
+        return f"{in_inches(self)} in ({in_centimetres(self)} cm)"
+
+
+ZERO = Length(0)
+
+
+def inches(value: int | str | Fraction) -> Length:
+    """Return a length given in inches: ``inches(10)``, ``inches("10.125")``.
+
+    >>> inches("1/64").nm
+    396875
+    """
+    return Length(half_up(Fraction(value) * NM_PER_INCH))
+
+
+def millimetres(value: int | str | Fraction) -> Length:
+    """Return a length given in millimetres.
+
+    >>> millimetres("25.4") == inches(1)
+    True
+    """
+    return Length(half_up(Fraction(value) * NM_PER_MM))
+
+
+def total(lengths: Iterable[Length]) -> Length:
+    """Return the lengths laid end to end."""
+    return sum(lengths, ZERO)
+
+
+@dataclass(frozen=True, slots=True)
+class Size:
+    """Width and height on paper, width first."""
+
+    width: Length
+    height: Length
+
+    @property
+    def longest(self) -> Length:
+        """The longer side."""
+        return max(self.width, self.height)
+
+    @property
+    def shortest(self) -> Length:
+        """The shorter side."""
+        return min(self.width, self.height)
+
+    @property
+    def turned(self) -> "Size":
+        """The same size lying the other way."""
+        return Size(self.height, self.width)
+
+    @property
+    def is_portrait(self) -> bool:
+        """Whether it is higher than wide."""
+        return self.height > self.width
+
+    @property
+    def square_nm(self) -> int:
+        """The area in square nanometres, exact."""
+        return self.width.nm * self.height.nm
+
+    def grown(self, by: Length) -> "Size":
+        """Return the size with ``by`` added on all four sides (a negative one takes away)."""
+        return Size(self.width + 2 * by, self.height + 2 * by)
+
+    def holds(self, other: "Size") -> bool:
+        """Return whether ``other`` fits inside without being turned."""
+        return other.width <= self.width and other.height <= self.height
+
+    def __str__(self) -> str:
+        return (
+            f"{in_inches(self.width)} × {in_inches(self.height)} in"
+            f" ({in_centimetres(self.width)} × {in_centimetres(self.height)} cm)"
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where the top left corner of a thing lies on what it lies on; y runs down."""
+
+    x: Length
+    y: Length
+
+
+@dataclass(frozen=True, slots=True)
+class Borders:
+    """The four borders round an opening, clockwise from the top."""
+
+    top: Length
+    right: Length
+    bottom: Length
+    left: Length
+
+    @property
+    def least(self) -> Length:
+        """The narrowest of the four."""
+        return min(self.top, self.right, self.bottom, self.left)
+
+    def widened(self, by: Length) -> "Borders":
+        """Return the borders with ``by`` added to each."""
+        return Borders(self.top + by, self.right + by, self.bottom + by, self.left + by)
+
+
+@dataclass(frozen=True, slots=True)
+class PixelSize:
+    """Width and height in pixels: a type of its own, so that pixels and paper cannot mix."""
+
+    width: int
+    height: int
+
+    def __post_init__(self) -> None:
+        if self.width < 1 or self.height < 1:
+            raise ValueError(f"a picture of {self.width} x {self.height} pixels has no area")
+
+    @property
+    def turned(self) -> "PixelSize":
+        """The same size lying the other way."""
+        return PixelSize(self.height, self.width)
+
+    @property
+    def aspect(self) -> Fraction:
+        """Width over height."""
+        return Fraction(self.width, self.height)
+
+    def __str__(self) -> str:
+        return f"{self.width} × {self.height} px"
+
+
+def in_inches(length: Length) -> str:
+    """Return the inches without the unit: a fraction where a ruler has one, else decimals.
+
+    >>> in_inches(inches("10.125")), in_inches(millimetres(250)), in_inches(inches(10))
+    ('10 1/8', '9.84', '10')
+    """
+    value = Fraction(length.nm, NM_PER_INCH)
+    if _FINEST_FRACTION % value.denominator:
+        return _decimals(value)
+    sign, value = ("-" if value < 0 else ""), abs(value)
+    whole, part = divmod(value, 1)
+    parts = [str(whole)] if whole or not part else []
+    return sign + " ".join(parts + ([str(part)] if part else []))
+
+
+def in_centimetres(length: Length) -> str:
+    """Return the centimetres without the unit, to a tenth of a millimetre.
+
+    >>> in_centimetres(inches(10)), in_centimetres(millimetres("1.4"))
+    ('25.4', '0.14')
+    """
+    return _decimals(Fraction(length.nm, 10 * NM_PER_MM))
+
+
+def shown(length: Length, unit: str) -> str:
+    """Return the length in one unit, ``in``, ``cm`` or ``mm``, as a cell can be read back.
+
+    >>> shown(read_length("10.125 in"), "in"), shown(millimetres(105), "mm")
+    ('10 1/8 in', '105 mm')
+    """
+    if unit == "in":
+        return f"{in_inches(length)} in"
+    if unit == "cm":
+        return f"{in_centimetres(length)} cm"
+    return f"{_decimals(Fraction(length.nm, NM_PER_MM))} mm"
+
+
+def told_apart(one: Length, other: Length) -> tuple[str, str]:
+    """Return both lengths in both units, with as many digits as it takes to tell them apart.
+
+    >>> told_apart(inches("9.9999"), inches(10))
+    ('9.9999 in (25.399746 cm)', '10 in (25.4 cm)')
+    """
+    texts = str(one), str(other)
+    if one == other or _both_parts_differ(*texts):
+        return texts
+    return _in_full(one), _in_full(other)
+
+
+def _both_parts_differ(one: str, other: str) -> bool:
+    return all(a != b for a, b in zip(one.split(" in ("), other.split(" in ("), strict=True))
+
+
+def _in_full(length: Length) -> str:
+    value = Fraction(length.nm, NM_PER_INCH)
+    text = in_inches(length) if not _FINEST_FRACTION % value.denominator else _decimals(value, 8)
+    return f"{text} in ({_decimals(Fraction(length.nm, 10 * NM_PER_MM), 7)} cm)"
+
+
+def _decimals(value: Fraction, digits: int = 2) -> str:
+    scaled = half_up(abs(value) * 10**digits)
+    whole, part = divmod(scaled, 10**digits)
+    text = f"{whole}.{part:0{digits}d}".rstrip("0").rstrip(".")
+    return f"-{text}" if value < 0 and scaled else text
+
+
+def read_length(text: str) -> Length:
+    """Return the length that a person wrote: ``10 in``, ``10-1/8"``, ``25,4 cm``, ``254 mm``.
+
+    Raises ``ValueError`` that says what was found and what is expected.
+
+    >>> read_length('10-1/8"') == read_length("10⅛ in") == inches("10.125")
+    True
+    >>> read_length("254 mm") == read_length("25,4 cm") == inches(10)
+    True
+    """
+    number, unit = _number_and_unit(text)
+    if not unit:
+        raise ValueError(f"{text!r} has no unit; write a length such as '10 1/8 in' or '25.7 cm'")
+    return Length(half_up(number * _UNITS[unit]))
+
+
+def read_size(text: str) -> Size:
+    """Return the size that a person wrote, width first: ``12x8 in``, ``400 × 500 mm``.
+
+    Raises ``ValueError`` that says what was found and what is expected.
+
+    >>> read_size("16x20 in") == Size(inches(16), inches(20))
+    True
+    """
+    sides = re.split(r"[x×*]", _plain(text))
+    if len(sides) != 2:
+        raise ValueError(f"{text!r} is no size; write width and height such as '12x8 in'")
+    width, width_unit = _number_and_unit(sides[0])
+    height, unit = _number_and_unit(sides[1])
+    if not unit:
+        raise ValueError(f"{text!r} has no unit; write a size such as '12x8 in' or '30x20 cm'")
+    return Size(
+        Length(half_up(width * _UNITS[width_unit or unit])), Length(half_up(height * _UNITS[unit]))
+    )
+
+
+def read_area(text: str) -> int:
+    """Return the area that a person wrote, ``80 sq in`` or ``500 sq cm``, in square nanometres.
+
+    Raises ``ValueError`` that says what was found and what is expected.
+
+    >>> read_area("80 sq in") == read_size("8x10 in").square_nm
+    True
+    """
+    number, square, unit = _plain(text).partition("sq")
+    unit = unit.strip(" .")
+    if not square or unit not in _UNITS:
+        raise ValueError(f"{text!r} is no area; write one such as '80 sq in' or '500 sq cm'")
+    return half_up(_number_and_unit(number)[0] * _UNITS[unit] ** 2)
+
+
+def in_areas(square_nm: int) -> str:
+    """Return an area in both units, for people.
+
+    >>> in_areas(read_area("80 sq in"))
+    '80 sq in (516.13 sq cm)'
+    """
+    square_inches = _decimals(Fraction(square_nm, NM_PER_INCH**2))
+    return f"{square_inches} sq in ({_decimals(Fraction(square_nm, 10**14))} sq cm)"
+
+
+def _plain(text: str) -> str:
+    """Typographic fractions, primes and quotes as the characters of a typewriter."""
+    spaced = "".join(f" {c}" if unicodedata.category(c) == "No" else c for c in text)
+    spaced = unicodedata.normalize("NFKC", spaced).replace("\u2044", "/")
+    for prime in ("''", "″", "”", "“", "′′"):
+        spaced = spaced.replace(prime, '"')
+    return spaced.strip().lower()
+
+
+def _number_and_unit(text: str) -> tuple[Fraction, str]:
+    plain = re.sub(r"(?<=\d),(?=\d)", ".", _plain(text))
+    unit = next((u for u in sorted(_UNITS, key=len, reverse=True) if plain.endswith(u)), "")
+    found = _NUMBER.fullmatch(plain.removesuffix(unit).strip())
+    if not found:
+        raise ValueError(f"{text!r} is no length; write one such as '10 1/8 in' or '25.7 cm'")
+    whole, top, bottom, decimal = found.groups()
+    if decimal is not None:
+        return Fraction(decimal), unit
+    if not int(bottom):
+        raise ValueError(f"{text!r} divides by nothing; write a fraction such as '1/8 in'")
+    return int(whole or 0) + Fraction(int(top), int(bottom)), unit

@@ -1,0 +1,162 @@
+"""Reading and writing files: whole or not at all, and never outside the folder in hand."""
+
+import contextlib
+import hashlib
+import os
+import re
+import tempfile
+import unicodedata
+from collections.abc import Iterable
+from pathlib import Path
+
+from proofs.errors import EntriesError, PhotographError, ProofsError, WriteError
+
+_SUFFIXES = (
+    *(".jpg", ".jpeg", ".jpe", ".tif", ".tiff", ".png", ".webp", ".heic", ".heif", ".avif"),
+    *(".gif", ".bmp", ".psd", ".dng", ".jxl"),
+)
+_STARTS = (b"\xff\xd8\xff", b"\x89PNG\r\n\x1a\n", b"II*\0", b"MM\0*", b"II+\0", b"MM\0+")
+_ENTRIES_NAME = "entries.csv"
+
+
+def read_bytes(path: Path, *, error: type[ProofsError] = EntriesError) -> bytes:
+    """Return the whole of a file; raise ``error`` with plain words where that fails."""
+    try:
+        return path.read_bytes()
+    except FileNotFoundError:
+        raise error(f"{path}: there is no such file") from None
+    except IsADirectoryError:
+        raise error(f"{path}: is a folder, not a file") from None
+    except OSError as fault:
+        raise error(f"{path}: cannot be read: {fault.strerror}") from fault
+
+
+def pictures_in(folder: Path) -> tuple[str, ...]:
+    """Return the names of the pictures in a folder, in natural order; subfolders are left out.
+
+    A picture is known by its content. A file that only has a picture's name is listed too, so
+    that its failure is told instead of the picture being missed.
+    """
+    try:
+        names = [
+            item.name
+            for item in os.scandir(folder)
+            if item.is_file() and not item.name.startswith((".", "~")) and _is_picture(item)
+        ]
+    except OSError as fault:
+        raise EntriesError(f"{folder}: cannot be read: {fault.strerror}") from fault
+    return tuple(sorted(names, key=natural_order))
+
+
+def entries_file_in(folder: Path) -> Path | None:
+    """Return the entries file of a folder, if there is one."""
+    path = folder / _ENTRIES_NAME
+    return path if path.is_file() else None
+
+
+def natural_order(name: str) -> tuple[tuple[int, int, str], ...]:
+    """Return a key that sorts names as people do: ``2.jpg`` before ``10.jpg``.
+
+    >>> sorted(["b10", "b9", "A1"], key=natural_order)
+    ['A1', 'b9', 'b10']
+    """
+    parts = re.findall(r"[0-9]+|[^0-9]+", unicodedata.normalize("NFC", name).casefold())
+    return tuple((0, int(p), "") if p.isdigit() else (1, 0, p) for p in parts)
+
+
+def picture_path(folder: Path, name: str) -> Path:
+    """Return the picture of this name in a folder, the name in either Unicode form.
+
+    Raises ``PhotographError`` where it is missing, or where the path or a link leads out of
+    the folder.
+    """
+    path = _as_stored(folder, Path(name.replace("\\", "/")).parts)
+    if path is None:
+        raise PhotographError(f"{name}: there is no such file in {folder}; correct the name")
+    try:
+        inside = path.resolve(strict=True).is_relative_to(folder.resolve())
+    except (OSError, RuntimeError):
+        raise PhotographError(f"{name}: is a link that leads nowhere; put the file there") from None
+    if not inside:
+        raise PhotographError(f"{name}: leads out of {folder}; copy the picture into the folder")
+    if not path.is_file():
+        raise PhotographError(f"{name}: is not a file; name a picture")
+    return path
+
+
+def sha256_of(path: Path) -> str:
+    """Return the SHA-256 of a file, in hexadecimal."""
+    with path.open("rb") as file:
+        return hashlib.file_digest(file, "sha256").hexdigest()
+
+
+def write_whole(path: Path, content: bytes) -> None:
+    """Write a file so that its name never stands on half of it.
+
+    Raises ``WriteError`` with the path and the reason.
+    """
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        handle, name = tempfile.mkstemp(prefix=".part-", suffix=path.suffix, dir=path.parent)
+        try:
+            with os.fdopen(handle, "wb") as file:
+                file.write(content)
+                file.flush()
+                os.fsync(file.fileno())
+            os.chmod(name, 0o666 & ~_umask())
+            os.replace(name, path)
+        except BaseException:
+            with contextlib.suppress(FileNotFoundError):
+                os.unlink(name)
+            raise
+    except OSError as fault:
+        raise WriteError(f"{path}: cannot be written: {fault.strerror}") from fault
+
+
+def write_new(path: Path, content: bytes) -> None:
+    """Write a file that must not exist yet.
+
+    Raises ``WriteError`` where it does.
+    """
+    if path.exists() or path.is_symlink():
+        raise WriteError(f"{path}: is there already and is left as it is")
+    write_whole(path, content)
+
+
+def _umask() -> int:
+    """The process's mask, which can only be read by setting it."""
+    mask = os.umask(0o022)
+    os.umask(mask)
+    return mask
+
+
+def _as_stored(folder: Path, parts: Iterable[str]) -> Path | None:
+    """The path as the disk spells it: a name may be stored in NFC or in NFD."""
+    path = folder
+    for part in parts:
+        if part in ("", "."):
+            continue
+        step = path / part
+        if not os.path.lexists(step):
+            wanted = unicodedata.normalize("NFC", part)
+            stored = os.listdir(path) if path.is_dir() else []
+            near = (n for n in stored if unicodedata.normalize("NFC", n) == wanted)
+            name = next(near, None)
+            if name is None:
+                return None
+            step = path / name
+        path = step
+    return path
+
+
+def _is_picture(item: os.DirEntry[str]) -> bool:
+    if Path(item.name).suffix.lower() in _SUFFIXES:
+        return True
+    try:
+        with open(item.path, "rb") as file:
+            start = file.read(12)
+    except OSError:
+        return False
+    is_webp = start[:4] == b"RIFF" and start[8:] == b"WEBP"
+    is_heif = start[4:8] == b"ftyp" and start[8:] in (b"heic", b"heix", b"mif1", b"avif")
+    return start.startswith(_STARTS) or is_webp or is_heif

@@ -1,0 +1,97 @@
+"""Finding profiles: the user's own folder first, then those that come with the program."""
+
+import tomllib
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import TypeVar
+
+from proofs.errors import ProfileError
+from proofs.outside.files import read_bytes
+from proofs.records.cutters import Cutter, read_cutter
+from proofs.records.labs import SPACES, Lab, read_lab
+from proofs.records.mounts import Mount, read_mount
+from proofs.records.papers import Paper, read_paper
+from proofs.records.rules import Rules, read_rules
+from proofs.records.tables import Table
+
+KINDS = ("rules", "mounts", "papers", "labs", "cutters")
+_HERE = Path(__file__).resolve().parents[1]
+
+T = TypeVar("T")
+
+
+@dataclass(frozen=True, slots=True)
+class ProfileFolders:
+    """The folders that are searched, in order."""
+
+    folders: tuple[Path, ...]
+
+    def names(self, kind: str) -> tuple[str, ...]:
+        """Return the names of all profiles of a kind, sorted."""
+        found = {path.stem for folder in self.folders for path in folder.glob(f"{kind}/*.toml")}
+        return tuple(sorted(found))
+
+    def path(self, kind: str, name: str) -> Path:
+        """Return the file of a profile; the first folder that has it wins.
+
+        Raises ``ProfileError`` that lists the names there are.
+        """
+        for folder in self.folders:
+            path = folder / kind / f"{name}.toml"
+            if name and Path(name).name == name and path.is_file():
+                return path
+        known = ", ".join(self.names(kind)) or "none"
+        raise ProfileError(f"{kind}: there is no profile {name!r}; there are: {known}")
+
+    def rules(self, name: str) -> Rules:
+        """Return a set of rules."""
+        return self._read("rules", name, read_rules)
+
+    def mount(self, name: str) -> Mount:
+        """Return a mount."""
+        return self._read("mounts", name, read_mount)
+
+    def paper(self, name: str) -> Paper:
+        """Return a paper."""
+        return self._read("papers", name, read_paper)
+
+    def lab(self, name: str) -> Lab:
+        """Return a lab; an ICC file that it names is looked for beside its profile."""
+        lab = self._read("labs", name, read_lab)
+        if lab.colour_profile in SPACES:
+            return lab
+        icc = self.path("labs", name).parent / lab.colour_profile
+        return replace(lab, colour_profile=str(icc))
+
+    def cutter(self, name: str) -> Cutter:
+        """Return a cutter."""
+        return self._read("cutters", name, read_cutter)
+
+    def _read(self, kind: str, name: str, read: Callable[[Table, str], T]) -> T:
+        path = self.path(kind, name)
+        return read(read_table(path), name)
+
+
+def profile_folders(own: Path | None) -> ProfileFolders:
+    """Return the folders to search: the user's, where there is one, then the program's."""
+    shipped = next(
+        (p for p in (_HERE / "profiles", _HERE.parent / "profiles") if (p / "rules").is_dir()), None
+    )
+    if shipped is None:
+        raise ProfileError("the program's own profiles are missing: install it again")
+    return ProfileFolders((own, shipped) if own else (shipped,))
+
+
+def read_table(path: Path) -> Table:
+    """Return the TOML table that a file holds.
+
+    Raises ``ProfileError`` with the file and the line where it is no TOML.
+    """
+    try:
+        text = read_bytes(path, error=ProfileError).decode("utf-8-sig")
+        return Table(tomllib.loads(text.replace("\r\n", "\n")), str(path))
+    except UnicodeDecodeError:
+        raise ProfileError(f"{path}: is not UTF-8 text; save it again as UTF-8") from None
+    except tomllib.TOMLDecodeError as fault:
+        raise ProfileError(f"{path}: is no TOML: {fault}") from None

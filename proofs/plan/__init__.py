@@ -1,0 +1,1 @@
+"""Decisions; pure functions of values, standard library only."""

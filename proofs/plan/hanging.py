@@ -1,0 +1,56 @@
+"""Which edge of a picture hangs up, and the board that suits it."""
+
+from proofs.lengths import PixelSize, Size
+from proofs.records.job import USUAL_BOARD
+from proofs.records.mounts import Mount
+from proofs.records.rules import BoardRule, Rules
+
+_QUARTER_TURNS = {"top": 0, "left": 1, "bottom": 2, "right": 3}
+_IN_WORDS = {
+    0: "as it is",
+    1: "turned 90° clockwise",
+    2: "turned upside down",
+    3: "turned 90° anticlockwise",
+}
+
+
+def quarter_turns(top_edge: str) -> int:
+    """Return how many quarter turns clockwise bring this edge to the top.
+
+    >>> quarter_turns("left"), quarter_turns("right")
+    (1, 3)
+    """
+    return _QUARTER_TURNS[top_edge]
+
+
+def turn_in_words(top_edge: str) -> str:
+    """Return the turn for people.
+
+    >>> turn_in_words("right")
+    'turned 90° anticlockwise'
+    """
+    return _IN_WORDS[quarter_turns(top_edge)]
+
+
+def as_hung(upright: PixelSize, top_edge: str) -> PixelSize:
+    """Return the pixel size once the picture hangs with ``top_edge`` up."""
+    return upright.turned if quarter_turns(top_edge) % 2 else upright
+
+
+def board_for(picture: PixelSize, asked: str | None, mount: Mount, rules: Rules | None) -> Size:
+    """Return the outer size of the mount, lying the way the picture or the entry asks.
+
+    The mount's own board wins, then the rules', then 16 x 20 in. A square picture hangs on a
+    portrait board unless asked otherwise. A board that the rules fix "as written" is not turned.
+    """
+    rule = rules.board if rules else None
+    size = mount.board or (_board_of(rule, picture) if rule else USUAL_BOARD)
+    if rule and not rule.either_way and mount.board is None:
+        return size
+    portrait = asked == "portrait" or (asked is None and picture.height >= picture.width)
+    return size if size.is_portrait == portrait or size.width == size.height else size.turned
+
+
+def _board_of(rule: BoardRule, picture: PixelSize) -> Size:
+    aspect = max(picture.aspect, 1 / picture.aspect)
+    return rule.panorama if rule.panorama and aspect >= rule.panorama_aspect else rule.size

@@ -1,0 +1,51 @@
+"""Names for files: safe on every system, and telling a lab nothing that it could act on."""
+
+import re
+import unicodedata
+from collections.abc import Iterable
+
+from proofs.records.entries import Entry
+
+_TITLE_MOST = 40
+_NUMBER_MOST = 20
+
+
+def stems(entries: Iterable[Entry]) -> dict[str, str]:
+    """Return, by entry number, the start of its files' names: ``{number}_{title}``.
+
+    Lower-case ASCII, unique without regard to case. A title without a Latin letter gives way
+    to the name of the photograph's file.
+    """
+    taken: set[str] = set()
+    named = {}
+    for entry in entries:
+        number = ascii_name(entry.number)[:_NUMBER_MOST] or "x"
+        file = re.sub(r"\.\w+$", "", re.split(r"[/\\]", entry.file)[-1])
+        title = ascii_name(entry.title) or ascii_name(file) or "picture"
+        wanted = f"{number}_{title[:_TITLE_MOST].strip('-_')}"
+        stem, count = wanted, 1
+        while stem in taken:
+            count += 1
+            stem = f"{wanted}-{count}"
+        taken.add(stem)
+        named[entry.number] = stem
+    return named
+
+
+def ascii_name(text: str) -> str:
+    """Return the letters and digits of a text as lower-case ASCII, parted by ``-``.
+
+    >>> ascii_name("Łódź: Évening / No. 7"), ascii_name("Вечер")
+    ('lodz-evening-no-7', '')
+    """
+    spelled = text.translate(_SPELLED)
+    plain = unicodedata.normalize("NFKD", spelled).encode("ascii", "ignore").decode().lower()
+    return re.sub(r"[^a-z0-9]+", "-", plain).strip("-")
+
+
+# Letters that no decomposition of Unicode leads back to ASCII.
+_SPELLED = str.maketrans(
+    {"ß": "ss", "æ": "ae", "Æ": "AE", "ø": "o", "Ø": "O", "ł": "l", "Ł": "L", "œ": "oe"}
+    | {"Œ": "OE", "đ": "d", "Đ": "D", "ð": "d", "Ð": "D", "þ": "th", "Þ": "Th", "ı": "i"}
+    | {"'": "", "’": ""}
+)

@@ -1,0 +1,78 @@
+"""What became of one entry: exactly one value per entry, whatever happened."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from proofs.findings import Finding
+from proofs.lengths import NM_PER_INCH, Length, PixelSize, Size
+from proofs.plan.checking import STATUSES
+from proofs.plan.layout import Picture
+from proofs.plan.planning import Plan
+from proofs.plan.tone import Variant
+from proofs.records.entries import Entry
+
+
+@dataclass(frozen=True, slots=True)
+class PrintFile:
+    """A finished file as read back from its own bytes; ``file`` is relative to the output.
+
+    ``measured_sight`` is the visible size that its pixels, its resolution tag and the window
+    give.
+    """
+
+    file: str
+    pixels: PixelSize
+    ppi: float
+    icc: str
+    measured_sight: Size
+    sha256: str
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One step of an entry's bracket, with the finished file where one was made."""
+
+    variant: Variant
+    is_chosen: bool
+    print_file: PrintFile | None = None
+    mockup: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """One entry after a check or a run.
+
+    ``plan`` is None where the entry or its photograph cannot be understood. ``status`` is one
+    of ``STATUSES``; ``mockup_back`` and the steps' files are relative to the output folder.
+    """
+
+    entry: Entry
+    status: str
+    findings: tuple[Finding, ...]
+    plan: Plan | None = None
+    steps: tuple[Step, ...] = ()
+    mockup_back: str | None = None
+    is_printed: bool = False
+
+
+def worst_status(statuses: Iterable[str]) -> str:
+    """Return the worst of some statuses.
+
+    >>> worst_status(["met", "broken", "at-risk"])
+    'broken'
+    """
+    return max(statuses, key=STATUSES.index, default="met")
+
+
+def measured_sight(picture: Picture, pixels: PixelSize, ppi: float) -> Size:
+    """Return what is visible of a finished file in its window, from its pixels and its ppi."""
+    size = Size(_on_paper(pixels.width, ppi), _on_paper(pixels.height, ppi))
+    seen = size.grown(-picture.hidden)
+    limiting = picture.limiting
+    if limiting is None:
+        return seen
+    return Size(min(seen.width, limiting.size.width), min(seen.height, limiting.size.height))
+
+
+def _on_paper(pixels: int, ppi: float) -> Length:
+    return Length(round(pixels * NM_PER_INCH / ppi))

@@ -1,0 +1,60 @@
+"""What is found only when all entries of a run are seen together."""
+
+import datetime
+from collections import Counter
+from collections.abc import Sequence
+
+from proofs.findings import Finding, Remedy, Severity
+from proofs.plan.planning import Plan
+from proofs.plan.rules_checked import folded, met
+from proofs.records.job import Job
+from proofs.records.rules import Rules
+
+_RULES_DAYS = 365
+
+
+def together_findings(job: Job, plans: Sequence[Plan]) -> dict[str, tuple[Finding, ...]]:
+    """Return, by entry number, what is found only when all entries are seen together."""
+    found: dict[str, list[Finding]] = {plan.entry.number: [] for plan in plans}
+    most = job.rules.most_per_category if job.rules else None
+    counts = Counter(folded(plan.entry.category) for plan in plans)
+    files = Counter(plan.entry.file for plan in plans)
+    titles = Counter(folded(plan.entry.title) for plan in plans)
+    for plan in plans:
+        mine = found[plan.entry.number]
+        if most is not None:
+            mine.append(_count(plan.entry.category, counts[folded(plan.entry.category)], most))
+        if files[plan.entry.file] > 1:
+            mine.append(_twice("same-file", "file", plan.entry.file))
+        if titles[folded(plan.entry.title)] > 1:
+            mine.append(_twice("same-title", "title", plan.entry.title))
+    return {number: tuple(findings) for number, findings in found.items()}
+
+
+def rules_age(rules: Rules | None, today: datetime.date) -> tuple[str, ...]:
+    """Return what to say about rules read long ago, or past their closing date."""
+    if rules is None:
+        return ()
+    said = []
+    if rules.read_on and (today - rules.read_on).days > _RULES_DAYS:
+        said.append(
+            f"rules {rules.name!r} were read on {rules.read_on}, over twelve months ago:"
+            " read them again and set read_on"
+        )
+    if rules.closing_date and rules.closing_date < today:
+        said.append(f"the closing date of {rules.name!r}, {rules.closing_date}, has passed")
+    return tuple(said)
+
+
+def _count(category: str, count: int, most: int) -> Finding:
+    where = f"category {category!r}" if category else "the entries without a category"
+    if count <= most:
+        return met("category-count", f"{count} in {where}, at most {most}", count, most)
+    message = f"{count} in {where}, but at most {most} are allowed"
+    remedy = Remedy(f"leave out {count - most} of them, or move them to another category")
+    return Finding("category-count", Severity.BROKEN, message, count, most, "entries", remedy)
+
+
+def _twice(code: str, what: str, value: str) -> Finding:
+    message = f"the {what} {value!r} stands in more than one entry"
+    return Finding(code, Severity.WARNING, message, value)

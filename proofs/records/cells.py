@@ -1,0 +1,190 @@
+"""Cells that wish for an image: how large, and cropped to what shape."""
+
+import re
+import unicodedata
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+
+from proofs.lengths import (
+    NM_PER_INCH,
+    NM_PER_MM,
+    Length,
+    Size,
+    millimetres,
+    read_length,
+    read_size,
+    shown,
+)
+from proofs.records.words import CellError, tidy
+
+SIZE_KINDS = ("largest", "box", "long", "short", "visible")
+CROP_PLACES = ("centre", "top", "bottom", "left", "right")
+
+_SHORTEST_SIDE, _LONGEST_SIDE = millimetres(5), millimetres(3000)
+_MOST_ASPECT = 10  # beyond, a time such as 4:50 is likelier than a crop
+_NM_PER_UNIT = {"in": NM_PER_INCH, "cm": 10 * NM_PER_MM, "mm": NM_PER_MM}
+_SIZE_KIND = re.compile(r"(long|short|visible)(?:est)?(?:\s+(?:side|edge))?\s*[:=]?\s*(.*)")
+_DAY_TIME = re.compile(r"(\d{1,2}):(\d{2})(?::00)?\s*([ap])\.?m\.?|(\d{1,2}):(\d{2}):00")
+_NUMBER = r"\d{1,6}(?:[.,]\d{1,6})?"
+_ASPECT = re.compile(rf"({_NUMBER})\s*[x×*:/]\s*({_NUMBER})")
+_PLACE = "|".join(CROP_PLACES)
+_CROP = re.compile(rf"(?:(?P<before>{_PLACE})[\s,;:]+)?(?P<shape>.*?)[\s,;:]*(?P<after>{_PLACE})?")
+
+
+@dataclass(frozen=True, slots=True)
+class SizeWish:
+    """How large the image is to be; ``str`` gives the cell back, in the unit of ``unit``.
+
+    ``largest`` has neither length nor box; ``long`` and ``short`` have the length of that
+    side; ``box`` and ``visible`` have a box, which turns with the picture.
+    """
+
+    kind: str
+    length: Length | None = None
+    box: Size | None = None
+    unit: str = "in"
+
+    def __post_init__(self) -> None:
+        if self.kind not in SIZE_KINDS or self.unit not in _NM_PER_UNIT:
+            raise ValueError(f"no size is wished for as {self.kind!r} in {self.unit!r}")
+        if (self.length is not None) != (self.kind in ("long", "short")):
+            raise ValueError(f"{self.kind!r} with a length of {self.length}")
+        if (self.box is not None) != (self.kind in ("box", "visible")):
+            raise ValueError(f"{self.kind!r} with a box of {self.box}")
+
+    def __str__(self) -> str:
+        if self.length is not None:
+            return f"{self.kind} {_written(self.length, self.unit)}"
+        if self.box is None:
+            return self.kind
+        width = _written(self.box.width, self.unit).removesuffix(f" {self.unit}")
+        cross = " x " if "/" in width else "x"
+        text = f"{width}{cross}{_written(self.box.height, self.unit)}"
+        return text if self.kind == "box" else f"{self.kind} {text}"
+
+
+LARGEST = SizeWish("largest")
+
+
+def read_size_wish(text: str) -> SizeWish:
+    """Return the image size asked for; a blank cell asks for the largest.
+
+    Raises ``CellError``, as all readers here do.
+
+    >>> str(read_size_wish("12x8 in")), str(read_size_wish("long: 30,5cm"))
+    ('12x8 in', 'long 30.5 cm')
+    """
+    plain = re.sub(r"\s+by\s+", "x", tidy(text).lower()).rstrip(".")
+    if plain in ("", "largest"):
+        return LARGEST
+    named = _SIZE_KIND.fullmatch(plain)
+    kind, rest = (named[1], named[2]) if named else ("box", plain)
+    is_box = re.search(r"[x×*]", rest) is not None
+    if not rest or is_box != (kind in ("box", "visible")):
+        raise CellError(f"{text!r} is no size", _size_remedy(kind))
+    try:
+        wish = _wish(kind, rest)
+    except ValueError as error:
+        raise CellError(str(error).partition("; write")[0], _unit_remedy(kind, rest)) from None
+    sides = [wish.length] if wish.length is not None else []
+    sides += [wish.box.width, wish.box.height] if wish.box else []
+    if not all(_SHORTEST_SIDE <= side <= _LONGEST_SIDE for side in sides):
+        raise CellError(f"{text!r} is no size of a print", "write sides from 5 mm to 3000 mm")
+    return wish
+
+
+@dataclass(frozen=True, slots=True)
+class CropWish:
+    """The shape to cut a picture to, width over height, and what part of it stays."""
+
+    aspect: Fraction
+    place: str = "centre"
+
+    def __post_init__(self) -> None:
+        if not 1 <= self.aspect * _MOST_ASPECT <= _MOST_ASPECT**2:
+            raise ValueError(f"a crop {self.aspect} times as wide as high is a mere strip")
+        if self.place not in CROP_PLACES:
+            raise ValueError(f"{self.place!r} is none of {', '.join(CROP_PLACES)}")
+
+    def __str__(self) -> str:
+        return f"{self.aspect.numerator}x{self.aspect.denominator} {self.place}"
+
+
+def read_crop(text: str) -> CropWish | None:
+    """Return the crop asked for, or None for none.
+
+    A spreadsheet takes 4:5 for a time and saves ``04:05:00``.
+
+    >>> str(read_crop("04:05:00")), str(read_crop("1x1 top"))
+    ('4x5 centre', '1x1 top')
+    """
+    plain = unicodedata.normalize("NFKC", tidy(text)).lower()
+    plain = plain.replace("\u2236", ":")  # the sign for a ratio
+    plain = re.sub(r"cent(?:er|re)(?:ed|d)?\b", "centre", plain)
+    if plain in ("", "none"):
+        return None
+    found = _CROP.fullmatch(plain)
+    assert found, "anything is a shape with or without a place"
+    shape, places = found["shape"], [p for p in found.group("before", "after") if p]
+    sides = _crop_sides(shape)
+    if sides is None or not all(sides) or len(places) > 1:
+        raise CellError(f"{text!r} is no crop", _crop_remedy(shape))
+    try:
+        return CropWish(sides[0] / sides[1], *places)
+    except ValueError as error:
+        raise CellError(f"{text!r}: {error}", _crop_remedy(shape)) from None
+
+
+def _wish(kind: str, text: str) -> SizeWish:
+    plain = unicodedata.normalize("NFKC", text)
+    unit = plain[-2:] if plain.endswith(("cm", "mm")) else "in"
+    if kind in ("long", "short"):
+        return SizeWish(kind, length=read_length(text), unit=unit)
+    return SizeWish(kind, box=read_size(text), unit=unit)
+
+
+def _written(length: Length, unit: str) -> str:
+    """The length in one unit with as many digits as it takes to read it back unchanged."""
+    text = shown(length, unit)
+    if read_length(text) == length:
+        return text
+    return f"{Decimal(length.nm) / _NM_PER_UNIT[unit]:.8f}".rstrip("0").rstrip(".") + f" {unit}"
+
+
+def _size_remedy(kind: str) -> str:
+    if kind in ("long", "short"):
+        return f"write one side such as '{kind} 12 in'"
+    if kind == "visible":
+        return "write width and height such as 'visible 10x8 in'"
+    return "write 'largest', 'long 12 in', 'short 20 cm', '12x8 in' or 'visible 10x8 in'"
+
+
+def _unit_remedy(kind: str, rest: str) -> str:
+    """The wish as it was written with a unit behind, if that is all it lacks."""
+    if not re.search(r"\d$", rest):
+        return _size_remedy(kind)
+    said = rest if kind == "box" else f"{kind} {rest}"
+    try:
+        read_size_wish(f"{said} cm")
+    except ValueError:
+        return _size_remedy(kind)
+    return f"write '{said} in' or '{said} cm'"
+
+
+def _crop_sides(shape: str) -> tuple[Fraction, Fraction] | None:
+    if time := _DAY_TIME.fullmatch(shape):
+        hours, minutes = int(time[1] or time[4]), int(time[2] or time[5])
+        is_afternoon = time[3] == "p"
+        hours = hours % 12 + 12 * is_afternoon if time[3] else hours
+        return Fraction(hours), Fraction(minutes)
+    if found := _ASPECT.fullmatch(shape):
+        width, height = (Fraction(side.replace(",", ".")) for side in found.groups())
+        return width, height
+    return None
+
+
+def _crop_remedy(shape: str) -> str:
+    if re.search(r"(in|inch|inches|cm|mm|\")$", shape):
+        return "a crop is a shape without a unit, write one such as '4x5 centre'"
+    return "write width and height such as '4x5 centre' or '1x1 top'"

@@ -1,0 +1,193 @@
+"""The entries file: one row a picture, one ``Entry`` a row, whatever stands in it."""
+
+import re
+import unicodedata
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import TypeVar
+
+from proofs.findings import Finding, Remedy, Severity
+from proofs.records.cells import LARGEST, CropWish, SizeWish, read_crop, read_size_wish
+from proofs.records.dialects import Dialect, read_rows
+from proofs.records.headings import COLUMNS, columns_of
+from proofs.records.rows import Row
+from proofs.records.words import (
+    CellError,
+    one_line,
+    read_board,
+    read_bracket,
+    read_chosen,
+    read_file,
+    read_top_edge,
+    tidy,
+)
+
+_ENDING = re.compile(r"(?<=.)\.(?=\w*[A-Za-z])\w{1,5}$")
+
+T = TypeVar("T")
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One picture to be shown, as its row of the entries file wishes it.
+
+    ``number`` is text. ``line`` is that of the row in the file, None for a bare picture. A
+    row that cannot be understood has ``faults``; then its other values are not to be used,
+    save ``number``, ``title`` and ``file`` to name it by.
+    """
+
+    number: str
+    title: str
+    file: str
+    category: str = ""
+    size: SizeWish = LARGEST
+    crop: CropWish | None = None
+    board: str | None = None
+    top_edge: str = "top"
+    mount: str | None = None
+    bracket: tuple[float, ...] | None = None
+    chosen: float | str | None = None
+    notes: str = ""
+    line: int | None = None
+    faults: tuple[Finding, ...] = ()
+
+    def __post_init__(self) -> None:
+        if not self.number or not (self.file or self.faults):
+            raise ValueError(f"entry {self.number!r} of {self.file!r} lacks a number or a picture")
+
+
+@dataclass(frozen=True, slots=True)
+class EntryTable:
+    """The entries in the order of their rows, and how their file was saved.
+
+    ``columns`` are those of the file, in its order: a known one by its name in ``COLUMNS``,
+    another as written. ``notes`` say how the file was read, where that is not plain.
+    ``dialect`` is None, and ``columns`` are empty, where the pictures came without a file.
+    """
+
+    dialect: Dialect | None
+    entries: tuple[Entry, ...]
+    unknown_columns: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+    columns: tuple[str, ...] = ()
+
+
+def read_entries(raw: bytes, name: str) -> EntryTable:
+    """Return the entries of a file that a spreadsheet saved; blank rows are no entries.
+
+    ``name`` is the file's, for messages. Raises ``EntriesError`` when it is no table with a
+    column ``file``; a row that cannot be understood becomes an entry with faults.
+    """
+    dialect, rows = read_rows(raw, name)
+    header, *filled = (row for row in rows if not row.is_blank)
+    columns = columns_of(header, name)
+    cells = [_cells(row, columns) for row in filled]
+    numbers = _numbers([tidy(c["number"]) for c in cells])
+    entries: list[Entry] = []
+    lines: dict[str, int] = {}
+    for row, texts, number in zip(filled, cells, numbers, strict=True):
+        faults = _row_faults(row, len(columns))
+        if number in lines:
+            faults += (_number_taken(row.line, number, lines[number]),)
+        lines.setdefault(number, row.line)
+        entries.append(_entry(row.line, texts | {"number": number}, faults))
+    unknown = dict.fromkeys(c for c in columns if c and c not in COLUMNS)
+    return EntryTable(dialect, tuple(entries), tuple(unknown), _notes(dialect), columns)
+
+
+def title_from(file_name: str) -> str:
+    """Return a title made of a file's name: without folders and ending, ``_`` and ``-`` blank.
+
+    >>> title_from("autumn/old_pier-at-dawn.jpg"), title_from("IMG_0012.JPEG")
+    ('old pier at dawn', 'IMG 0012')
+    """
+    base = re.split(r"[/\\]", file_name)[-1] or file_name
+    stem = "".join(" " if unicodedata.category(c) == "Cc" else c for c in _ENDING.sub("", base))
+    title = " ".join(re.sub(r"[_-]", " ", stem).split())
+    return unicodedata.normalize("NFC", title or base)
+
+
+def _entry(line: int, texts: dict[str, str], row_faults: tuple[Finding, ...]) -> Entry:
+    """The entry of one row; faults of the whole row hide those of its cells, which they cause."""
+    cell_faults: list[Finding] = []
+
+    def read(column: str, reader: Callable[[str], T], instead: T) -> T:
+        try:
+            return reader(texts[column])
+        except CellError as error:
+            cell_faults.append(_fault(line, column, error))
+            return instead
+
+    file = read("file", read_file, texts["file"].strip())
+    return Entry(
+        number=texts["number"],
+        title=read("title", one_line, "") or title_from(file),
+        file=file,
+        category=read("category", one_line, ""),
+        size=read("size", read_size_wish, LARGEST),
+        crop=read("crop", read_crop, None),
+        board=read("board", read_board, None),
+        top_edge=read("top_edge", read_top_edge, "top"),
+        mount=tidy(texts["mount"]) or None,
+        bracket=read("bracket", read_bracket, None),
+        chosen=read("chosen", read_chosen, None),
+        notes=texts["notes"].strip(),
+        line=line,
+        faults=row_faults or tuple(cell_faults),  # last, for reading the cells fills them
+    )
+
+
+def _cells(row: Row, columns: Sequence[str]) -> dict[str, str]:
+    written = dict(zip(columns, row.cells, strict=False))
+    return {column: written.get(column, "") for column in COLUMNS}
+
+
+def _numbers(written: Sequence[str]) -> list[str]:
+    """Every row's number; one without takes its place in the table, or the next one free."""
+    taken = set(written)
+    numbers = []
+    for place, number in enumerate(written, 1):
+        free = place
+        while not number and str(free) in taken:
+            free += 1
+        numbers.append(number or str(free))
+        taken.add(numbers[-1])
+    return numbers
+
+
+def _row_faults(row: Row, width: int) -> tuple[Finding, ...]:
+    if row.fault:
+        return (_fault(row.line, "", CellError(row.fault, "mend it in the spreadsheet")),)
+    beyond = [cell for cell in row.cells[width:] if cell.strip()]
+    if not beyond:
+        return ()
+    found = f"{beyond[0]!r} stands beyond the last of {width} columns"
+    remedy = "put a cell that holds the separator, such as a comma, in quotation marks"
+    return (_fault(row.line, "", CellError(found, remedy)),)
+
+
+def _number_taken(line: int, number: str, first: int) -> Finding:
+    error = CellError(f"{number!r} stands in line {first} too", "give each row its own number")
+    return _fault(line, "number", error)
+
+
+def _fault(line: int, column: str, error: CellError) -> Finding:
+    where = f"line {line}, {column}" if column else f"line {line}"
+    return Finding(
+        error.code,
+        Severity.UNREADABLE,
+        f"{where}: {error.found}",
+        remedy=Remedy(error.remedy),
+    )
+
+
+def _notes(dialect: Dialect) -> tuple[str, ...]:
+    encodings = {
+        "cp1252": "read as Windows-1252, for it is not UTF-8; if letters look wrong,"
+        " save it as 'CSV UTF-8'",
+        "utf-16-le": "read as UTF-16",
+        "utf-16-be": "read as UTF-16",
+    }
+    separators = {";": "the separator is a semicolon", "\t": "the separator is a tab"}
+    found = (encodings.get(dialect.encoding), separators.get(dialect.separator))
+    return tuple(note for note in found if note)

@@ -1,0 +1,70 @@
+"""What is the same for every entry of a run."""
+
+from dataclasses import dataclass
+
+from proofs.errors import UsageError
+from proofs.lengths import Size, inches
+from proofs.records.cutters import Cutter
+from proofs.records.labs import Lab
+from proofs.records.mounts import Mount
+from proofs.records.papers import Paper
+from proofs.records.rules import Rules
+from proofs.records.tables import Table
+
+USUAL_BOARD = Size(inches(16), inches(20))  # common practice, no source
+USUAL = {
+    "rules": "print-16x20-in",
+    "mount": "overlap-white",
+    "paper": "lustre",
+    "lab": "srgb-jpeg-300",
+    "cutter": "hand",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """Rules, workshop and lab of a run; ``rules`` is None where none are to be checked.
+
+    ``mounts`` holds the run's own mount first, then those that a ``mount`` cell names.
+    """
+
+    rules: Rules | None
+    mounts: tuple[Mount, ...]
+    paper: Paper
+    lab: Lab
+    cutter: Cutter
+
+    def mount_named(self, name: str | None) -> Mount:
+        """Return the mount of this name, or the run's own where an entry names none."""
+        for mount in self.mounts:
+            if name is None or mount.name == name:
+                return mount
+        known = ", ".join(mount.name for mount in self.mounts)
+        raise UsageError(f"mount {name!r} is not among the mounts of this run: {known}")
+
+
+@dataclass(frozen=True, slots=True)
+class JobFile:
+    """What ``job.toml`` beside the entries file says; blank where it is silent."""
+
+    rules: str = ""
+    mount: str = ""
+    paper: str = ""
+    lab: str = ""
+    cutter: str = ""
+    profiles: str = ""
+
+
+def read_job_file(table: Table) -> JobFile:
+    """Return what a job file says.
+
+    Raises ``ProfileError`` with the key, what was found and what is expected.
+    """
+    read = JobFile(
+        *(
+            table.text(key, default="")
+            for key in ("rules", "mount", "paper", "lab", "cutter", "profiles")
+        )
+    )
+    table.done()
+    return read

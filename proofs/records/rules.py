@@ -1,0 +1,133 @@
+"""The rules of an exhibition, as far as a program can check them.
+
+The rules of the exhibition in hand always win over a profile: read them, then correct it.
+"""
+
+import datetime
+from dataclasses import dataclass
+
+from proofs.lengths import Length, Size
+from proofs.records.tables import Table
+
+
+@dataclass(frozen=True, slots=True)
+class BoardRule:
+    """The outer size allowed: exact or at most; either way up, or just as written.
+
+    Pictures at least ``panorama_aspect`` times as long as high may use ``panorama`` instead.
+    """
+
+    size: Size
+    exact: bool
+    either_way: bool
+    panorama: Size | None = None
+    panorama_aspect: float = 2.0
+
+
+@dataclass(frozen=True, slots=True)
+class BorderRule:
+    """The least mat border for visible sizes up to ``up_to`` (either way), or for all others."""
+
+    least: Length
+    up_to: Size | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class VisibleRule:
+    """What the visible picture must measure; None where the rules are silent."""
+
+    longest_least: Length | None = None
+    longest_most: Length | None = None
+    shortest_least: Length | None = None
+    shortest_most: Length | None = None
+    least_square_nm: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Rules:
+    """One exhibition's rules. ``unit`` is the one they are written in, ``in`` or ``mm``."""
+
+    name: str
+    title: str
+    source: str
+    edition: str
+    link: str
+    unit: str
+    read_on: datetime.date | None = None
+    closing_date: datetime.date | None = None
+    board: BoardRule | None = None
+    visible: VisibleRule = VisibleRule()
+    borders: tuple[BorderRule, ...] = ()
+    thickness_least: Length | None = None
+    thickness_most: Length | None = None
+    mat_colours: tuple[str, ...] = ()
+    core_colours: tuple[str, ...] = ()
+    most_per_category: int | None = None
+    monochrome_categories: tuple[str, ...] = ()
+    title_most: int | None = None
+    reminders: tuple[str, ...] = ()
+
+
+def read_rules(table: Table, name: str) -> Rules:
+    """Return the rules that a profile describes.
+
+    Raises ``ProfileError`` with the key, what was found and what is expected.
+    """
+    board, visible, mat = table.table("board"), table.table("visible"), table.table("mat")
+    thickness, entries = table.table("thickness"), table.table("entries")
+    rules = Rules(
+        name=name,
+        title=table.text("title"),
+        source=table.text("source"),
+        edition=table.text("edition", default=""),
+        link=table.text("link", default=""),
+        unit=table.choice("unit", ("in", "mm"), default="in"),
+        read_on=table.date_or_none("read_on"),
+        closing_date=table.date_or_none("closing_date"),
+        board=_board(board),
+        visible=_visible(visible),
+        borders=tuple(_border(border) for border in table.tables("border")),
+        thickness_least=thickness.length_or_none("least"),
+        thickness_most=thickness.length_or_none("most"),
+        mat_colours=mat.texts("colours"),
+        core_colours=mat.texts("core_colours"),
+        most_per_category=entries.count_or_none("most_per_category"),
+        monochrome_categories=entries.texts("monochrome_categories"),
+        title_most=entries.count_or_none("title_most"),
+        reminders=table.texts("reminders"),
+    )
+    for part in (board, visible, mat, thickness, entries, table):
+        part.done()
+    return rules
+
+
+def _board(table: Table) -> BoardRule | None:
+    size = table.size_or_none("size")
+    exact = table.choice("fit", ("exact", "at most"), default="exact") == "exact"
+    either_way = table.choice("way", ("either", "as written"), default="either") == "either"
+    panorama = table.size_or_none("panorama")
+    aspect = table.number("panorama_aspect", least=1, most=10, default=2.0)
+    if size is None and table.values:
+        raise table.wrong("size", "a size such as '16x20 in'")
+    return BoardRule(size, exact, either_way, panorama, aspect) if size else None
+
+
+def _visible(table: Table) -> VisibleRule:
+    rule = VisibleRule(
+        longest_least=table.length_or_none("longest_least"),
+        longest_most=table.length_or_none("longest_most"),
+        shortest_least=table.length_or_none("shortest_least"),
+        shortest_most=table.length_or_none("shortest_most"),
+        least_square_nm=table.area_or_none("least_area"),
+    )
+    for least, most in (("longest_least", "longest_most"), ("shortest_least", "shortest_most")):
+        low, high = getattr(rule, least), getattr(rule, most)
+        if low is not None and high is not None and low > high:
+            raise table.wrong(most, f"at least {low}, which is {least}")
+    return rule
+
+
+def _border(table: Table) -> BorderRule:
+    rule = BorderRule(least=table.length("least"), up_to=table.size_or_none("up_to"))
+    table.done()
+    return rule

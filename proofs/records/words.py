@@ -1,0 +1,149 @@
+"""Cells of the entries file that hold a word or densities, each read to one value.
+
+Reading is forgiving where only one meaning is possible, and says what to write where not.
+"""
+
+import difflib
+import re
+import unicodedata
+from collections.abc import Sequence
+
+from proofs.densities import DARKEST, LIGHTEST, read_density, signed
+
+UNSAFE = "unsafe-path"
+EDGES = ("top", "right", "bottom", "left")
+MOST_STEPS = 26  # each step wears a letter
+
+_WITHIN = (
+    f"write a density from {signed(LIGHTEST)} to {signed(DARKEST)} such as '+0.10' or '1/3 stop'"
+)
+_PARTED = f"{_WITHIN}, and a semicolon between two"
+_STEP_COMMA = re.compile(r";|,(?=[\s+\-\u2212])")
+
+_BREAK = re.compile(r" *[\r\n\v\f\x85\u2028\u2029][\r\n\v\f\x85\u2028\u2029 ]*")
+_OUTSIDE = re.compile(r"[/\\]|[A-Za-z]:|[A-Za-z][A-Za-z0-9+.-]*://")  # root, drive, address
+
+
+class CellError(ValueError):
+    """A cell that cannot be understood: what was found, and what to write instead."""
+
+    def __init__(self, found: str, remedy: str, *, code: str = "not-understood") -> None:
+        super().__init__(f"{found}; {remedy}")
+        self.found, self.remedy, self.code = found, remedy, code
+
+
+def read_board(text: str) -> str | None:
+    """Return ``portrait`` or ``landscape``, or None for what suits the picture."""
+    plain = tidy(text).lower()
+    return _one_of(text, plain, ("portrait", "landscape")) if plain else None
+
+
+def read_top_edge(text: str) -> str:
+    """Return the edge of the picture that hangs up; a blank cell means the top."""
+    return _one_of(text, tidy(text).lower() or "top", EDGES)
+
+
+def read_bracket(text: str) -> tuple[float, ...] | None:
+    """Return the densities to compare, rising, 0 always among them, or None for the default.
+
+    Values are parted by semicolons, or by commas that a blank or a sign follows, so that
+    decimal commas stay whole. A value given twice counts once.
+
+    >>> read_bracket("-0,10; +0,10"), read_bracket("+0,10,+0,20")
+    ((-0.1, 0.0, 0.1), (0.0, 0.1, 0.2))
+    """
+    pieces = [piece.strip() for piece in _STEP_COMMA.split(tidy(text))]
+    pieces = [piece for piece in pieces if piece]
+    if not pieces:
+        return None
+    steps = tuple(sorted({0.0, *(_density(piece, _PARTED) for piece in pieces)}))
+    if len(steps) > MOST_STEPS:
+        raise CellError(
+            f"{len(steps)} densities are more than the alphabet has letters",
+            f"write at most {MOST_STEPS}, 0 among them",
+        )
+    return steps
+
+
+def read_chosen(text: str) -> float | str | None:
+    """Return the density or the step letter, A to Z, that was chosen; None for none yet.
+
+    >>> read_chosen("c"), read_chosen("+0,10")
+    ('C', 0.1)
+    """
+    plain = tidy(text)
+    if not plain:
+        return None
+    if letter := re.fullmatch(r"(?:step\s+)?([A-Z])", plain, re.IGNORECASE | re.ASCII):
+        return letter[1].upper()
+    if not re.search(r"\d", plain):
+        raise CellError(
+            f"{text!r} is neither a step nor a density", "write one such as 'C' or '+0.10'"
+        )
+    return _density(plain, _WITHIN)
+
+
+def tidy(text: str) -> str:
+    """Return a cell without outer blanks, doubled ones, and marks that no one can see.
+
+    Spreadsheets and web pages leave no-break and zero-width blanks; an apostrophe in front
+    keeps a spreadsheet from taking a text for a number.
+
+    >>> tidy("'\\u200b 12x8\\u00a0 in ")
+    '12x8 in'
+    """
+    seen = "".join(c for c in text if unicodedata.category(c) != "Cf")
+    return " ".join(seen.strip().removeprefix("'").split())
+
+
+def one_line(text: str) -> str:
+    """Return a text as written but for its ends and for line breaks, each of them a blank.
+
+    Raises ``CellError`` where it holds characters that no one can have meant.
+
+    >>> one_line('  Pier,  "Dawn"\\r\\nand after ')
+    'Pier,  "Dawn" and after'
+    """
+    plain = _BREAK.sub(" ", text).strip()
+    for letter in plain:
+        if unicodedata.category(letter) == "Cc" and letter != "\t":
+            raise CellError(f"a control character, {letter!a}, stands in it", "type the text anew")
+    return plain
+
+
+def read_file(text: str) -> str:
+    """Return the name of a picture, with the folders that lead to it from the entries file.
+
+    A ``./`` in front is dropped; it can hold a blank that opens a name. Only the text is
+    looked at: where links lead is for those who open files.
+    """
+    plain = text.strip()
+    plain = plain[2:] if plain.startswith(("./", ".\\")) else plain
+    if not plain:
+        raise CellError("no picture is named", "write its file name, or delete the row")
+    if "\0" in plain:
+        raise CellError(f"{plain!a} holds a NUL", "type the name anew", code=UNSAFE)
+    if _OUTSIDE.match(plain) or ".." in re.split(r"[/\\]", plain):
+        remedy = "copy the picture beside the entries file and write its name alone"
+        raise CellError(f"{plain!r} leads out of the entries file's folder", remedy, code=UNSAFE)
+    if "|" in plain:
+        raise CellError(
+            f"{plain!r} names several pictures, and several on one board are not supported yet",
+            "give each picture a row of its own",
+        )
+    return plain
+
+
+def _one_of(text: str, plain: str, choices: Sequence[str]) -> str:
+    if plain in choices:
+        return plain
+    near = difflib.get_close_matches(plain, choices, n=1, cutoff=0.5)
+    meant = f"did you mean {near[0]!r}?" if near else f"write one of {', '.join(choices)}"
+    raise CellError(f"{text!r} is none of {', '.join(choices)}", meant)
+
+
+def _density(text: str, remedy: str) -> float:
+    try:
+        return read_density(text)
+    except ValueError as error:
+        raise CellError(str(error).partition("; write")[0], remedy) from None

@@ -1,0 +1,175 @@
+"""Words and densities as people write them; the cases are common practice, without a source."""
+
+import json
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from proofs.densities import signed
+from proofs.records.words import (
+    CellError,
+    one_line,
+    read_board,
+    read_bracket,
+    read_chosen,
+    read_file,
+    read_top_edge,
+)
+
+CASES = json.loads((Path(__file__).parents[1] / "cases" / "cells.json").read_text("utf-8"))
+
+hundredths = st.lists(st.integers(-30, 60), min_size=1, max_size=8)
+partings = st.sampled_from([";", "; ", ", ", ","])
+decimal_signs = st.sampled_from([".", ","])
+
+
+@pytest.mark.parametrize(("text", "meaning"), [(t, m and tuple(m)) for t, m in CASES["bracket"]])
+def test_a_bracket_is_understood_as_people_write_it(text: str, meaning: object) -> None:
+    assert read_bracket(text) == meaning
+
+
+@pytest.mark.parametrize(("text", "remedy"), CASES["bracket_refused"])
+def test_a_bracket_that_cannot_be_meant_is_answered_with_what_to_write(
+    text: str, remedy: str
+) -> None:
+    with pytest.raises(CellError) as caught:
+        read_bracket(text)
+    assert remedy in caught.value.remedy
+
+
+@given(steps=hundredths, parting=partings, sign=decimal_signs)
+def test_signed_steps_are_told_apart_whatever_parts_them(
+    steps: list[int], parting: str, sign: str
+) -> None:
+    text = parting.join(f"{step / 100:+.2f}".replace(".", sign) for step in steps)
+    assert read_bracket(text) == tuple(sorted({0.0, *(step / 100 + 0.0 for step in steps)}))
+
+
+@given(steps=hundredths)
+def test_a_bracket_as_the_program_writes_it_is_read_back(steps: list[int]) -> None:
+    densities = sorted({0.0, *(step / 100 for step in steps)})
+    assert read_bracket("; ".join(signed(step) for step in densities)) == tuple(densities)
+
+
+def test_more_steps_than_letters_are_refused() -> None:
+    with pytest.raises(CellError, match="at most 26"):
+        read_bracket("; ".join(f"{n / 100:+.2f}" for n in range(1, 27)))
+
+
+@pytest.mark.parametrize(("text", "meaning"), CASES["chosen"])
+def test_a_choice_is_a_density_or_a_step_letter(text: str, meaning: object) -> None:
+    assert read_chosen(text) == meaning
+
+
+@pytest.mark.parametrize(("text", "remedy"), CASES["chosen_refused"])
+def test_a_choice_that_is_neither_is_answered_with_what_to_write(text: str, remedy: str) -> None:
+    with pytest.raises(CellError) as caught:
+        read_chosen(text)
+    assert remedy in caught.value.remedy
+
+
+@pytest.mark.parametrize(("text", "meaning"), CASES["board"])
+def test_a_board_stands_or_lies_or_suits_the_picture(text: str, meaning: object) -> None:
+    assert read_board(text) == meaning
+
+
+@pytest.mark.parametrize(("text", "remedy"), CASES["board_refused"])
+def test_a_word_for_no_board_is_answered_with_the_words_there_are(text: str, remedy: str) -> None:
+    with pytest.raises(CellError) as caught:
+        read_board(text)
+    assert remedy in str(caught.value)
+
+
+@pytest.mark.parametrize(("text", "meaning"), CASES["top_edge"])
+def test_the_edge_that_hangs_up_is_the_top_unless_said(text: str, meaning: object) -> None:
+    assert read_top_edge(text) == meaning
+
+
+@pytest.mark.parametrize(("text", "remedy"), CASES["top_edge_refused"])
+def test_a_word_for_no_edge_is_answered_with_the_words_there_are(text: str, remedy: str) -> None:
+    with pytest.raises(CellError) as caught:
+        read_top_edge(text)
+    assert remedy in str(caught.value)
+
+
+@pytest.mark.parametrize(
+    ("text", "line"),
+    [
+        ('Line 1\nLine 2 "Quote"', 'Line 1 Line 2 "Quote"'),
+        ("Pier \r\n\r\n at dawn", "Pier at dawn"),
+        ("  Pier,  at dawn\u00a0", "Pier,  at dawn"),
+        ("Pier\u2028at dawn", "Pier at dawn"),
+        ("'Tis <b>&amp;", "'Tis <b>&amp;"),
+    ],
+)
+def test_a_title_keeps_all_but_its_ends_and_line_breaks(text: str, line: str) -> None:
+    assert one_line(text) == line
+
+
+@pytest.mark.parametrize("text", ["Pier\0", "Pi\x1ber"])
+def test_control_characters_are_no_part_of_a_title(text: str) -> None:
+    with pytest.raises(CellError, match="control character"):
+        one_line(text)
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        "../outside.jpg",
+        "sub/../../outside.jpg",
+        "sub/../a.jpg",
+        "..\\a.jpg",
+        "sub\\..\\..\\a.jpg",
+        "..",
+        "/etc/a.jpg",
+        "\\a.jpg",
+        "\\\\server\\share\\a.jpg",
+        "C:\\a.jpg",
+        "c:a.jpg",
+        "http://example.org/a.jpg",
+        "file:///a.jpg",
+        "a\0.jpg",
+        " ../a.jpg",
+        "./../a.jpg",
+        ".//a.jpg",
+    ],
+)
+def test_a_name_that_leads_out_of_the_folder_is_unsafe(name: str) -> None:
+    with pytest.raises(CellError) as caught:
+        read_file(name)
+    assert caught.value.code == "unsafe-path"
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        "a.jpg",
+        "sub/a.jpg",
+        "sub\\a.jpg",
+        "...jpg",
+        "two..dots.jpg",
+        "..a/b..",
+        "colon:Q=10.jpg",
+        "photo[1].jpg",
+        "--help.jpg",
+        "~.jpg",
+        "Möwe, 2.jpg",
+    ],
+)
+def test_a_name_inside_the_folder_is_kept_as_written(name: str) -> None:
+    assert read_file(name) == name
+
+
+@pytest.mark.parametrize(("text", "name"), [(" a.jpg ", "a.jpg"), ("./ a.jpg", " a.jpg")])
+def test_blanks_round_a_name_are_slips_unless_a_dot_and_slash_hold_them(
+    text: str, name: str
+) -> None:
+    assert read_file(text) == name
+
+
+def test_several_pictures_in_one_cell_are_not_supported_yet() -> None:
+    with pytest.raises(CellError, match="not supported yet") as caught:
+        read_file("a.jpg | b.jpg")
+    assert caught.value.code == "not-understood"
