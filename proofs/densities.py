@@ -29,6 +29,8 @@ def read_density(text: str) -> float:
     stops = _STOPS.fullmatch(plain)
     try:
         value = _stops(*stops.groups()) if stops else float(plain.removesuffix("d").strip())
+        if not math.isfinite(value):
+            raise ValueError
     except (ValueError, ZeroDivisionError):
         raise ValueError(
             f"{text!r} is no density; write one such as '+0.10' or '1/3 stop'"

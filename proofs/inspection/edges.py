@@ -1,0 +1,66 @@
+"""Stray borders: an even strip along an edge of the picture that is no part of it."""
+
+from collections.abc import Mapping
+
+import numpy as np
+from numpy.typing import NDArray
+
+from proofs.findings import Finding, Remedy, Severity
+from proofs.lengths import ZERO, Length, Size, inches, millimetres
+from proofs.plan.layout import Picture
+from proofs.plan.planning import Plan
+
+_LEAST_STRIP = millimetres("0.5")
+_EVEN = 6 / 255  # as far as a border strays after a JPEG
+_SHARE_MOST = 0.25  # an even part larger than this is a plain background
+_EDGES = ("top", "right", "bottom", "left")
+
+Lines = NDArray[np.float32]
+
+
+def strip_width(lines: Lines) -> int:
+    """Return how many of the first lines form one even strip; 0 where the picture goes on.
+
+    ``lines`` holds the picture's lines from one edge inwards, as line, sample, channel, 0 to 1.
+    A strip is one colour all over, and ends: a picture that is even to its middle is no strip.
+
+    >>> strip_width(np.concatenate([np.ones((3, 8, 1)), np.random.rand(9, 8, 1) / 2]))
+    3
+    """
+    first = np.median(lines[0], axis=0)
+    strays = np.abs(lines - first).max(axis=(1, 2)) > _EVEN
+    width = int(np.argmax(strays)) if strays.any() else len(lines)
+    return width if width <= _SHARE_MOST * len(lines) else 0
+
+
+def strip_findings(lines: Mapping[str, Lines], plan: Plan, ppi: int) -> tuple[Finding, ...]:
+    """Return a warning where strips of 0.5 mm or more on the print lie along edges.
+
+    ``lines`` holds the lines of the whole picture inwards from each of ``top``, ``right``,
+    ``bottom``, ``left``.
+    """
+    widths = {edge: inches(1) * strip_width(lines[edge]) for edge in _EDGES}
+    found = {edge: _on_paper(width, ppi) for edge, width in widths.items()}
+    found = {edge: width for edge, width in found.items() if width >= _LEAST_STRIP}
+    if not found:
+        return ()
+    picture = plan.layout.pictures[0]
+    seen = _without(picture, found)
+    listed = ", ".join(f"{width} at the {edge}" for edge, width in found.items())
+    message = f"an even strip lies along the picture: {listed}; without it {seen} is visible"
+    widest = max(found.values())
+    remedy = Remedy("crop the strip off in the file, unless it belongs to the picture")
+    return (Finding("border-in-file", Severity.WARNING, message, widest.mm, 0.5, "mm", remedy),)
+
+
+def _on_paper(width: Length, ppi: int) -> Length:
+    return Length(width.nm // ppi)
+
+
+def _without(picture: Picture, strips: Mapping[str, Length]) -> Size:
+    """The visible size without the strips; what the mat hides of them is no loss."""
+    lost = {edge: max(ZERO, strips.get(edge, ZERO) - picture.hidden) for edge in _EDGES}
+    sight = picture.sight.size
+    return Size(
+        sight.width - lost["left"] - lost["right"], sight.height - lost["top"] - lost["bottom"]
+    )

@@ -1,0 +1,214 @@
+"""One entry from its photograph to its files: what a worker process does."""
+
+import hashlib
+import traceback
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+
+from proofs.errors import PhotographError, ProofsError
+from proofs.findings import Finding, Severity
+from proofs.inspection.edges import strip_findings
+from proofs.outside.files import write_whole
+from proofs.outside.fonts import load_fonts
+from proofs.outside.mockups import back_png, front_png
+from proofs.outside.pixels.base import Base, make_base
+from proofs.outside.pixels.colour import screen_image, variant_image
+from proofs.outside.pixels.edge_lines import edge_lines
+from proofs.outside.pixels.encoding import encoded, read_back
+from proofs.outside.pixels.library import prepare
+from proofs.outside.pixels.opening import Photograph, decode
+from proofs.plan.checking import gravest_first
+from proofs.plan.hanging import quarter_turns
+from proofs.plan.mockup import picture_pixels
+from proofs.plan.outcomes import Outcome, PrintFile, Step, measured_sight
+from proofs.plan.planning import Plan
+from proofs.plan.tone import Variant
+from proofs.records.job import Job
+
+FAULT_CODE = 70
+
+
+@dataclass(frozen=True, slots=True)
+class Wishes:
+    """What a run is asked to make beyond the usual; ``font`` is a font file or None."""
+
+    variants: bool = False
+    anyway: bool = False
+    keep_metadata: bool = False
+    font: Path | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """All that a worker needs for one entry; small, since it is sent to another process."""
+
+    job: Job
+    outcome: Outcome
+    source: Path
+    folder: Path
+    stem: str
+    wishes: Wishes
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """What became of a task: its outcome, its files with their SHA-256, and any fault.
+
+    ``exit_code`` is that of the error that stopped it, or 0; ``fault`` holds the trace of a
+    fault of the program.
+    """
+
+    outcome: Outcome
+    files: dict[str, str] = field(default_factory=dict)
+    exit_code: int = 0
+    fault: str = ""
+
+
+def is_to_print(outcome: Outcome, wishes: Wishes) -> bool:
+    """Return whether an entry gets print files: not while it breaks a rule, unless asked."""
+    return outcome.plan is not None and (outcome.status != "broken" or wishes.anyway)
+
+
+def names_of(outcome: Outcome, stem: str, suffix: str, wishes: Wishes) -> tuple[str, ...]:
+    """Return the names of all files that a task will write, relative to the output folder."""
+    if outcome.plan is None:
+        return ()
+    steps = outcome.plan.variants
+    names = [mockup_name(stem, step) for step in steps] + [f"mockups/{stem}_back.png"]
+    if is_to_print(outcome, wishes):
+        names.append(f"prints/{stem}{suffix}")
+        if wishes.variants:
+            names += [variant_name(stem, step, suffix) for step in steps]
+    return tuple(names)
+
+
+def mockup_name(stem: str, variant: Variant) -> str:
+    """Return the name of the mock-up of one step, seen from the front."""
+    return f"mockups/{stem}_{variant.step.lower()}_front.png"
+
+
+def variant_name(stem: str, variant: Variant, suffix: str) -> str:
+    """Return the name of the full-size file of one step; its density never stands in it."""
+    return f"variants/{stem}_{variant.step.lower()}{suffix}"
+
+
+def make_entry(task: Task) -> Made:
+    """Make all files of one entry and return what became of it; nothing is ever raised.
+
+    One bad photograph must not stop the next, so every failure becomes an outcome here.
+    """
+    files: dict[str, str] = {}
+    try:
+        prepare(threads=1)
+        return Made(_made(task, _writer(task.folder, files)), files)
+    except PhotographError as error:
+        return Made(_spoilt(task, "unreadable", str(error)), files, error.exit_code)
+    except ProofsError as error:
+        return Made(_spoilt(task, "failed", str(error)), files, error.exit_code)
+    except Exception:  # a fault of the program: told with its trace, the other entries go on
+        trace = traceback.format_exc()
+        reason = f"a fault of the program: {trace.strip().splitlines()[-1]}"
+        return Made(_spoilt(task, "failed", reason), files, FAULT_CODE, trace)
+
+
+def lost(task: Task) -> Made:
+    """Return what became of an entry whose worker process died, twice."""
+    reason = "the worker process died; is there enough memory? Try --jobs 1"
+    return Made(_spoilt(task, "failed", reason), {}, FAULT_CODE)
+
+
+Write = Callable[[str, bytes], None]
+
+
+def _writer(folder: Path, files: dict[str, str]) -> Write:
+    """Write files into the folder and note each as soon as it is there."""
+
+    def write(name: str, content: bytes) -> None:
+        write_whole(folder / name, content)
+        files[name] = hashlib.sha256(content).hexdigest()
+
+    return write
+
+
+def _spoilt(task: Task, status: str, reason: str) -> Outcome:
+    finding = Finding(status, Severity.UNREADABLE, reason)
+    findings = gravest_first((*task.outcome.findings, finding))
+    return replace(task.outcome, status=status, findings=findings)
+
+
+def _made(task: Task, write: Write) -> Outcome:
+    plan, outcome = task.outcome.plan, task.outcome
+    if plan is None:
+        return outcome
+    photograph, prints = decode(task.source), is_to_print(outcome, task.wishes)
+    base = _base(task, plan, photograph, full=prints)
+    found = [*photograph.facts.notes]
+    steps = outcome.steps
+    if prints:
+        steps = _printed(task, plan, base, photograph, write)
+        found += strip_findings(edge_lines(base), plan, task.job.lab.ppi)
+    steps = _mocked_up(task, plan, base, steps, write, is_printed=prints)
+    back = f"mockups/{task.stem}_back.png"
+    write(back, back_png(plan, load_fonts(task.wishes.font)))
+    new = tuple(f for f in found if f not in outcome.findings)
+    findings = gravest_first((*outcome.findings, *new))
+    return replace(outcome, findings=findings, steps=steps, mockup_back=back, is_printed=prints)
+
+
+def _base(task: Task, plan: Plan, photograph: Photograph, *, full: bool) -> Base:
+    """The base at print size; only as large as the mock-up where nothing is printed."""
+    return make_base(
+        photograph,
+        turn=quarter_turns(plan.entry.top_edge),
+        crop=plan.crop,
+        size=plan.pixels if full else picture_pixels(plan),
+        ppi=task.job.lab.ppi,
+    )
+
+
+def _printed(
+    task: Task, plan: Plan, base: Base, photograph: Photograph, write: Write
+) -> tuple[Step, ...]:
+    """Write the print file, and the other steps where they are wanted; return the steps."""
+    lab, steps = task.job.lab, []
+    kept = photograph.metadata if task.wishes.keep_metadata else None
+    for step in task.outcome.steps:
+        is_print = step.variant == plan.printed
+        if not (is_print or task.wishes.variants):
+            steps.append(step)
+            continue
+        content = encoded(variant_image(base, lab, step.variant.density), lab, kept=kept)
+        own_name = variant_name(task.stem, step.variant, lab.suffix)
+        name = f"prints/{task.stem}{lab.suffix}" if is_print else own_name
+        write(name, content)
+        if is_print and task.wishes.variants:
+            write(own_name, content)
+        steps.append(replace(step, print_file=_read_back(plan, name, content)))
+    return tuple(steps)
+
+
+def _read_back(plan: Plan, name: str, content: bytes) -> PrintFile:
+    """What the finished file says of itself."""
+    printed = read_back(content)
+    sight = measured_sight(plan.layout.pictures[0], printed.pixels, printed.ppi)
+    digest = hashlib.sha256(content).hexdigest()
+    return PrintFile(name, printed.pixels, printed.ppi, printed.icc, sight, digest)
+
+
+def _mocked_up(
+    task: Task,
+    plan: Plan,
+    base: Base,
+    steps: tuple[Step, ...],
+    write: Write,
+    *,
+    is_printed: bool,
+) -> tuple[Step, ...]:
+    made = []
+    for step in steps:
+        picture = screen_image(base, step.variant.density, picture_pixels(plan))
+        name = mockup_name(task.stem, step.variant)
+        write(name, front_png(plan, picture, not_printed=not is_printed))
+        made.append(replace(step, mockup=name))
+    return tuple(made)

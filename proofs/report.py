@@ -1,0 +1,135 @@
+"""The report of a run, or of a check, as a value that JSON can carry.
+
+Documented in the README under "report.json". Lengths are in mm to six decimals; no times and
+no absolute paths, so that the same pictures give the same report.
+"""
+
+from collections import Counter
+from collections.abc import Sequence
+
+from proofs import __version__
+from proofs.findings import Finding
+from proofs.lengths import Borders, Length, Size
+from proofs.plan.checking import STATUSES
+from proofs.plan.layout import Picture
+from proofs.plan.outcomes import Outcome, Step
+from proofs.plan.planning import Plan
+from proofs.records.job import Job
+
+SCHEMA = 1
+JsonValue = object
+
+
+def report(job: Job, outcomes: Sequence[Outcome], *, with_variants: bool) -> dict[str, JsonValue]:
+    """Return the whole report; ``with_variants`` is False for a check, which makes none."""
+    counts = Counter(outcome.status for outcome in outcomes)
+    return {
+        "schema": SCHEMA,
+        "program": "proofs",
+        "version": __version__,
+        "rules": job.rules.name if job.rules else None,
+        "mount": job.mounts[0].name,
+        "paper": job.paper.name,
+        "lab": job.lab.name,
+        "cutter": job.cutter.name,
+        "counts": {status: counts[status] for status in STATUSES},
+        "entries": [_entry(outcome, with_variants) for outcome in outcomes],
+    }
+
+
+def _entry(outcome: Outcome, with_variants: bool) -> dict[str, JsonValue]:
+    entry, plan = outcome.entry, outcome.plan
+    record: dict[str, JsonValue] = {
+        "number": entry.number,
+        "title": entry.title,
+        "category": entry.category,
+        "status": outcome.status,
+        **(_mount(plan) if plan else _no_mount()),
+        "findings": [_finding(finding) for finding in outcome.findings],
+        "pictures": _pictures(plan) if plan else [],
+    }
+    if with_variants:
+        record["variants"] = [_step(step) for step in outcome.steps]
+        record["mockups"] = {
+            "front": [step.mockup for step in outcome.steps if step.mockup],
+            "back": outcome.mockup_back,
+        }
+    return record
+
+
+def _mount(plan: Plan) -> dict[str, JsonValue]:
+    layout = plan.layout
+    return {
+        "sheet_mm": _size(layout.sheet),
+        "board_mm": _size(layout.board),
+        "borders_back_mm": _borders(layout.borders_back),
+        "borders_face_mm": _borders(layout.borders_face),
+        "thickness_mm": _mm(plan.thickness),
+    }
+
+
+def _no_mount() -> dict[str, JsonValue]:
+    keys = ("sheet_mm", "board_mm", "borders_back_mm", "borders_face_mm", "thickness_mm")
+    return dict.fromkeys(keys)
+
+
+def _pictures(plan: Plan) -> list[JsonValue]:
+    return [_picture(plan, picture) for picture in plan.layout.pictures]
+
+
+def _picture(plan: Plan, picture: Picture) -> dict[str, JsonValue]:
+    return {
+        "file": plan.entry.file,
+        "image_mm": _size(picture.image.size),
+        "sight_size_mm": _size(picture.sight.size),
+        "back_opening_mm": _size(picture.back.size if picture.back else None),
+        "face_opening_mm": _size(picture.face.size if picture.face else None),
+        "ppi_at_print_size": round(plan.own_ppi, 3),
+    }
+
+
+def _step(step: Step) -> dict[str, JsonValue]:
+    made = step.print_file
+    picture = {
+        "file": made.file if made else None,
+        "width_px": made.pixels.width if made else None,
+        "height_px": made.pixels.height if made else None,
+        "ppi": made.ppi if made else None,
+        "icc": made.icc if made else None,
+        "measured_visible_mm": _size(made.measured_sight if made else None),
+        "sha256": made.sha256 if made else None,
+    }
+    return {
+        "step": step.variant.step,
+        "density": step.variant.density,
+        "chosen": step.is_chosen,
+        "pictures": [picture],
+    }
+
+
+def _finding(finding: Finding) -> dict[str, JsonValue]:
+    return {
+        "code": finding.code,
+        "severity": finding.severity.word,
+        "message": finding.message,
+        "measured": _rounded(finding.measured),
+        "limit": _rounded(finding.limit),
+        "unit": finding.unit,
+        "remedy": finding.remedy.text if finding.remedy else None,
+    }
+
+
+def _size(size: Size | None) -> dict[str, float] | None:
+    return {"width": _mm(size.width), "height": _mm(size.height)} if size else None
+
+
+def _borders(borders: Borders) -> dict[str, float]:
+    return {side: _mm(getattr(borders, side)) for side in ("top", "right", "bottom", "left")}
+
+
+def _mm(length: Length) -> float:
+    return round(length.mm, 6)
+
+
+def _rounded(value: float | str | None) -> float | str | None:
+    return round(value, 6) if isinstance(value, float) else value

@@ -1,0 +1,192 @@
+"""The route of a whole run: from entries to print files, mock-ups, proof sheet and report."""
+
+import json
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from proofs import __version__
+from proofs.crew import work
+from proofs.findings import Finding, Severity
+from proofs.gathering import Gathered
+from proofs.making import Made, Task, Wishes, is_to_print, lost, make_entry, names_of
+from proofs.outside.files import picture_path, write_whole
+from proofs.outside.output import (
+    OutputFolder,
+    begin,
+    open_output,
+    refuse_full_disk,
+    refuse_inputs,
+    write_record,
+)
+from proofs.outside.proof_sheet import proof_sheet_pdf
+from proofs.plan.checking import gravest_first
+from proofs.plan.naming import stems
+from proofs.plan.outcomes import Outcome
+from proofs.plan.planning import Plan
+from proofs.records.job import Job
+from proofs.records.labs import Lab
+from proofs.report import report
+
+SHEET, REPORT = "proof-sheet.pdf", "report.json"
+_PX_PER_INCH_OF_MOCKUP = 100
+_EXIT_CODES = {"broken": 1, "not-understood": 3, "unreadable": 4, "failed": 70, "not-done": 130}
+
+
+@dataclass(frozen=True, slots=True)
+class Announcement:
+    """What a run is about to make, said before the first pixel is read."""
+
+    prints: int
+    variants: int
+    mockups: int
+    about_bytes: int
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """What a run made: the outcomes in the order of the entries, its exit code, its faults."""
+
+    outcomes: tuple[Outcome, ...]
+    exit_code: int
+    faults: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """What to make and where."""
+
+    job: Job
+    gathered: Gathered
+    folder: Path
+    wishes: Wishes
+    paper_size: str = "a4"
+
+
+def exit_code_of(outcomes: Iterable[Outcome]) -> int:
+    """Return the exit code that outcomes give a run: the largest of theirs."""
+    return max((_EXIT_CODES.get(outcome.status, 0) for outcome in outcomes), default=0)
+
+
+def announced(order: Order, outcomes: Sequence[Outcome]) -> Announcement:
+    """Return how many files a run will make, and about how many bytes, a little too many."""
+    made = [o for o in outcomes if o.plan]
+    plans = [o.plan for o in made if o.plan and is_to_print(o, order.wishes)]
+    mockups = sum(len(o.plan.variants) + 1 for o in made if o.plan)
+    copies = [len(p.variants) if order.wishes.variants else 0 for p in plans]
+    size = sum((1 + n) * _print_bytes(p, order.job.lab) for p, n in zip(plans, copies, strict=True))
+    size += sum((len(o.plan.variants) + 1) * _mockup_bytes(o.plan) for o in made if o.plan)
+    return Announcement(len(plans), sum(copies), mockups, size)
+
+
+def make(
+    order: Order,
+    outcomes: Sequence[Outcome],
+    *,
+    jobs: int,
+    stopped: Callable[[], bool],
+    done: Callable[[Outcome], None],
+) -> Run:
+    """Make all files of a run in its folder and return what became of every entry.
+
+    ``outcomes`` are those of the survey. ``done`` is called after each entry. Raises
+    ``WriteError`` before anything is written where the folder is not the run's to use.
+    """
+    tasks = _tasks(order, outcomes)
+    folder = open_output(order.folder)
+    refuse_inputs(folder, [task.source for task in tasks])
+    refuse_full_disk(order.folder, announced(order, outcomes).about_bytes)
+    suffix, names = order.job.lab.suffix, [SHEET, REPORT]
+    for task in tasks:
+        names += names_of(task.outcome, task.stem, suffix, order.wishes)
+    begin(folder, names)
+    results = _worked(folder, tasks, jobs, stopped, done)
+    finished = _in_order(outcomes, results)
+    code = max([exit_code_of(finished), *(made.exit_code for made in results.values())])
+    _write_sheet_and_report(order, finished, folder, results)
+    return Run(finished, code, tuple(made.fault for made in results.values() if made.fault))
+
+
+def _tasks(order: Order, outcomes: Sequence[Outcome]) -> list[Task]:
+    named = stems(outcome.entry for outcome in outcomes)
+    return [
+        Task(
+            job=order.job,
+            outcome=outcome,
+            source=picture_path(order.gathered.folder, outcome.entry.file),
+            folder=order.folder,
+            stem=named[outcome.entry.number],
+            wishes=order.wishes,
+        )
+        for outcome in outcomes
+        if outcome.plan
+    ]
+
+
+def _worked(
+    folder: OutputFolder,
+    tasks: Sequence[Task],
+    jobs: int,
+    stopped: Callable[[], bool],
+    done: Callable[[Outcome], None],
+) -> dict[str, Made]:
+    """What the workers made, by entry number; the record is kept true after each entry."""
+    results: dict[str, Made] = {}
+    made = {name: folder.made.get(name, "") for task in tasks for name in _names(task)}
+    for result in work(make_entry, tasks, jobs=jobs, lost=lost, stopped=stopped):
+        results[result.outcome.entry.number] = result
+        made |= result.files
+        write_record(folder, made)
+        done(result.outcome)
+    return results
+
+
+def _names(task: Task) -> tuple[str, ...]:
+    return names_of(task.outcome, task.stem, task.job.lab.suffix, task.wishes)
+
+
+def _in_order(outcomes: Sequence[Outcome], results: Mapping[str, Made]) -> tuple[Outcome, ...]:
+    """All outcomes in the order of their entries; what was not begun is not done."""
+    finished = []
+    for outcome in outcomes:
+        made = results.get(outcome.entry.number)
+        if made is not None:
+            finished.append(made.outcome)
+        elif outcome.plan is None:
+            finished.append(outcome)
+        else:
+            reason = Finding("not-done", Severity.NOTE, "the run was stopped before this entry")
+            findings = gravest_first((*outcome.findings, reason))
+            finished.append(replace(outcome, status="not-done", findings=findings))
+    return tuple(finished)
+
+
+def _write_sheet_and_report(
+    order: Order,
+    outcomes: tuple[Outcome, ...],
+    folder: OutputFolder,
+    results: Mapping[str, Made],
+) -> None:
+    sheet = proof_sheet_pdf(
+        order.job,
+        outcomes,
+        order.folder,
+        paper_size=order.paper_size,
+        font=order.wishes.font,
+        version=__version__,
+    )
+    content = report(order.job, outcomes, with_variants=True)
+    text = json.dumps(content, indent=2, ensure_ascii=False) + "\n"
+    write_whole(folder.path / SHEET, sheet)
+    write_whole(folder.path / REPORT, text.encode())
+
+
+def _print_bytes(plan: Plan, lab: Lab) -> int:
+    """About the bytes of a print file: a little over what was measured of photographs."""
+    per_pixel = {"jpeg": 1.0, "tiff": 3.0, "png": 3.0}[lab.format] * lab.bits / 8
+    return int(plan.pixels.width * plan.pixels.height * per_pixel)
+
+
+def _mockup_bytes(plan: Plan) -> int:
+    board = plan.layout.board
+    return int(board.width.inches * board.height.inches * _PX_PER_INCH_OF_MOCKUP**2 * 1.5)

@@ -1,0 +1,90 @@
+"""The check of a whole run from the headers alone: every refusal is known in seconds."""
+
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+
+from proofs.errors import PhotographError, UsageError
+from proofs.findings import Finding, Remedy, Severity
+from proofs.gathering import Gathered
+from proofs.outside.files import picture_path
+from proofs.outside.pixels.opening import look
+from proofs.plan.checking import check, gravest_first, status_of
+from proofs.plan.facts import PhotoFacts
+from proofs.plan.outcomes import Outcome, Step
+from proofs.plan.planning import Plan, plan_entry
+from proofs.plan.together import together_findings
+from proofs.records.entries import Entry
+from proofs.records.job import Job
+
+Missing = Callable[[str], str]
+
+
+def survey(job: Job, gathered: Gathered, missing_glyphs: Missing) -> tuple[Outcome, ...]:
+    """Return an outcome an entry, in the order of the entries; no pixel is read.
+
+    ``missing_glyphs`` gives the characters of a text that cannot be printed.
+    """
+    alone = [_alone(job, entry, gathered.folder) for entry in gathered.table.entries]
+    plans = [outcome.plan for outcome in alone if outcome.plan]
+    shared = together_findings(job, plans)
+    return tuple(_joined(o, shared.get(o.entry.number, ()), missing_glyphs) for o in alone)
+
+
+def unreadable(entry: Entry, error: PhotographError) -> Outcome:
+    """Return the outcome of an entry whose photograph cannot be read."""
+    finding = Finding("unreadable", Severity.UNREADABLE, str(error))
+    return Outcome(entry, "unreadable", (finding,))
+
+
+def not_understood(entry: Entry, reason: str) -> Outcome:
+    """Return the outcome of an entry that asks for what cannot be."""
+    found, _, remedy = reason.partition("; ")
+    where = f"line {entry.line}: " if entry.line else ""
+    finding = Finding(
+        "not-understood",
+        Severity.UNREADABLE,
+        where + found,
+        remedy=Remedy(remedy) if remedy else None,
+    )
+    return Outcome(entry, "not-understood", (finding,))
+
+
+def steps_planned(plan: Plan) -> tuple[Step, ...]:
+    """Return the steps of a plan before any of them is made."""
+    return tuple(Step(variant, variant == plan.chosen) for variant in plan.variants)
+
+
+def _alone(job: Job, entry: Entry, folder: Path) -> Outcome:
+    if entry.faults:
+        return Outcome(entry, "not-understood", entry.faults)
+    try:
+        facts: PhotoFacts = look(picture_path(folder, entry.file))
+    except PhotographError as error:
+        return unreadable(entry, error)
+    try:
+        plan = plan_entry(job, entry, facts)
+    except (ValueError, UsageError) as error:
+        return not_understood(entry, str(error))
+    findings = check(job, plan)
+    return Outcome(entry, status_of(findings), findings, plan, steps_planned(plan))
+
+
+def _joined(outcome: Outcome, shared: tuple[Finding, ...], missing_glyphs: Missing) -> Outcome:
+    """The outcome with what the other entries and the fonts add to it."""
+    added = (*shared, *_glyphs(outcome.entry, missing_glyphs))
+    if not added:
+        return outcome
+    findings = gravest_first((*outcome.findings, *added))
+    status = status_of(findings) if outcome.plan else outcome.status
+    return replace(outcome, findings=findings, status=status)
+
+
+def _glyphs(entry: Entry, missing_glyphs: Missing) -> tuple[Finding, ...]:
+    missing = missing_glyphs(f"{entry.title} {entry.category}")
+    if not missing:
+        return ()
+    listed = ", ".join(f"{c} (U+{ord(c):04X})" for c in missing)
+    message = f"the font lacks {listed}: printed as '·'"
+    remedy = Remedy("name a font that has them: --font FILE")
+    return (Finding("missing-glyph", Severity.WARNING, message, listed, remedy=remedy),)

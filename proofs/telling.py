@@ -1,0 +1,109 @@
+"""What the program says on a terminal: plain words, aligned, lengths in inches and centimetres."""
+
+from collections import Counter
+from collections.abc import Sequence
+
+from proofs.densities import signed
+from proofs.findings import Finding, Severity
+from proofs.lengths import Borders
+from proofs.plan.hanging import turn_in_words
+from proofs.plan.outcomes import Outcome
+from proofs.plan.planning import Plan
+from proofs.records.job import Job
+
+_NOT_USABLE = ("not-understood", "unreadable", "failed", "not-done")
+_WIDTH = 78
+
+
+def job_lines(job: Job) -> list[str]:
+    """Return what a run goes by, one line a profile."""
+    rules = "none: no rule is checked"
+    if job.rules:
+        edition = f", {job.rules.edition}" if job.rules.edition else ""
+        read = f", read on {job.rules.read_on}" if job.rules.read_on else ""
+        rules = f"{job.rules.name} - {job.rules.title}{edition}{read}"
+    return [
+        f"rules   {rules}",
+        f"mount   {job.mounts[0].name} - {job.mounts[0].title}",
+        f"paper   {job.paper.name} - {job.paper.title}",
+        f"lab     {job.lab.name} - {job.lab.title}",
+        f"cutter  {job.cutter.name} - {job.cutter.title}",
+    ]
+
+
+def first_told(outcomes: Sequence[Outcome]) -> list[Outcome]:
+    """Return the outcomes in the order to tell them: what cannot be understood comes first."""
+    return sorted(outcomes, key=lambda o: o.status not in ("not-understood",))
+
+
+def outcome_lines(outcome: Outcome) -> list[str]:
+    """Return one entry: its verdict, its sizes, and every finding with its remedy."""
+    entry = outcome.entry
+    name = f"{entry.number:>3}  {entry.title}"
+    verdict = outcome.status.replace("-", " ").upper()
+    lines = [f"{name}{' ' * max(2, _WIDTH - len(name) - len(verdict))}{verdict}"]
+    if outcome.plan and outcome.status not in _NOT_USABLE:
+        lines += [f"     {words:<10} {value}" for words, value in _sizes(outcome.plan)]
+    for finding in outcome.findings:
+        lines += _finding_lines(finding)
+    return lines
+
+
+def summary_lines(outcomes: Sequence[Outcome]) -> list[str]:
+    """Return the count of every status, and how many entries have no step chosen yet."""
+    counts = Counter(outcome.status for outcome in outcomes)
+    told = ", ".join(f"{n} {status.replace('-', ' ')}" for status, n in counts.items())
+    undecided = [o.entry.number for o in outcomes if o.plan and o.plan.chosen is None]
+    lines = [f"{len(outcomes)} {'entry' if len(outcomes) == 1 else 'entries'}: {told}"]
+    if undecided:
+        numbers = ", ".join(undecided[:12]) + (", ..." if len(undecided) > 12 else "")
+        lines.append(f"step not chosen yet: {len(undecided)} ({numbers})")
+    return lines
+
+
+def closing_line(outcomes: Sequence[Outcome], code: int) -> str:
+    """Return why the program ends with this code, or nothing where all went well."""
+    if code == 0:
+        return ""
+    reasons = []
+    for status, words in (
+        ("broken", "breaks a rule"),
+        ("not-understood", "cannot be understood"),
+        ("unreadable", "cannot be read"),
+        ("failed", "failed"),
+        ("not-done", "was not done"),
+    ):
+        numbers = [o.entry.number for o in outcomes if o.status == status]
+        if numbers:
+            reasons.append(f"entry {', '.join(numbers)} {words}")
+    return f"exit code {code}: {'; '.join(reasons)}"
+
+
+def _sizes(plan: Plan) -> list[tuple[str, str]]:
+    layout, picture = plan.layout, plan.layout.pictures[0]
+    turned = f", {turn_in_words(plan.entry.top_edge)}" if plan.entry.top_edge != "top" else ""
+    bracket = "  ".join(f"{v.step} {signed(v.density)}" for v in plan.variants)
+    chosen = f"  (chosen: {plan.chosen.step})" if plan.chosen else "  (none chosen yet)"
+    return [
+        ("image", f"{picture.image.size}{turned}"),
+        ("visible", str(picture.sight.size)),
+        ("sheet", str(layout.sheet) if layout.sheet else "none in stock is large enough"),
+        ("board", f"{layout.board}, {plan.thickness} thick"),
+        ("borders", f"{_borders(layout.borders_face)}, at the face"),
+        ("file", f"{plan.pixels} from {plan.own_ppi:.0f} pixels an inch"),
+        ("steps", bracket + chosen),
+    ]
+
+
+def _borders(borders: Borders) -> str:
+    sides = ("top", "right", "bottom", "left")
+    return ", ".join(f"{side} {getattr(borders, side)}" for side in sides)
+
+
+def _finding_lines(finding: Finding) -> list[str]:
+    word = "" if finding.severity is Severity.UNREADABLE else finding.severity.word
+    mark = "ok" if finding.severity is Severity.MET else word
+    lines = [f"     {mark:<10} {finding.message}"]
+    if finding.remedy:
+        lines.append(f"     {'':<10} -> {finding.remedy.text}")
+    return lines
