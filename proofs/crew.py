@@ -87,9 +87,11 @@ def _in_a_pool(
             # Two a worker at most: an interrupt then waits for little, and memory stays small.
             while coming and len(under_way) < 2 * jobs and not (is_broken or stopped()):
                 try:
-                    under_way[pool.submit(run, coming[-1])] = coming.pop()
+                    future = pool.submit(run, coming[-1])
                 except BrokenProcessPool:
                     is_broken = True
+                else:
+                    under_way[future] = coming.pop()
             if not under_way:
                 return [*lost, *reversed(coming)] if is_broken else lost
             for future in concurrent.futures.wait(

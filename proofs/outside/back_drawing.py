@@ -1,0 +1,128 @@
+"""The back of a mount as pixels: where the label goes, which edge is up, where the opening lies."""
+
+import math
+
+from PIL import Image, ImageDraw
+
+from proofs.outside.fonts import LIGHT, REGULAR, SEMIBOLD, Fonts
+from proofs.outside.lettering import Pen
+from proofs.pages.setting import kept, wrapped
+from proofs.plan.mockup import (
+    Box,
+    Colour,
+    back_line,
+    board_colour,
+    ink_on,
+    label_place,
+    mirrored,
+    on_mockup,
+)
+from proofs.plan.planning import Plan
+
+_FINE = 4  # dots and arrow are drawn this much larger, then made small, for smooth edges
+_LABEL: Colour = (255, 255, 253)
+_LABEL_INK: Colour = (38, 38, 36)
+_USUAL_SIDE_PX = 1600  # the short side of the usual board; smaller boards get smaller writing
+
+
+def draw_back(plan: Plan, fonts: Fonts, size: tuple[int, int]) -> Image.Image:
+    """Return the back of a mount, ``size`` pixels large, mirrored as one sees it from behind."""
+    board = plan.layout.board
+    colour = board_colour(plan.mount.backing_colour)
+    image = Image.new("RGB", size, colour)
+    ink, unit = ink_on(colour), min(1.0, min(size) / _USUAL_SIDE_PX)
+    label = on_mockup(label_place(board))
+    opening = on_mockup(mirrored(back_line(plan.layout.pictures[0]), board))
+    _dots(image, opening, ink, unit)
+    _frame(image, ink)
+    pen = Pen(image, fonts, ink)
+    _top_edge(image, pen, ink, unit)
+    has_opening = plan.layout.pictures[0].back is not None
+    line = "dotted: the opening, mirrored" if has_opening else "dotted: the print on the face"
+    _caption(image, pen, f"Seen from behind · {line}", unit)
+    _label(image, label, plan, fonts)
+    return image
+
+
+def _frame(image: Image.Image, ink: Colour) -> None:
+    width, height = image.size
+    ImageDraw.Draw(image).rectangle((0, 0, width - 1, height - 1), outline=ink)
+
+
+def _dots(image: Image.Image, box: Box, ink: Colour, unit: float) -> None:
+    """Dots along all four edges, evenly parted, one on every corner."""
+    mask = Image.new("L", (image.width * 2, image.height * 2), 0)
+    draw, radius = ImageDraw.Draw(mask), 3.2 * unit + 0.8
+    for x, y in _dot_places(box, 13 * unit + 3):
+        draw.ellipse((2 * (x - radius), 2 * (y - radius), 2 * (x + radius), 2 * (y + radius)), 255)
+    image.paste(ink, (0, 0), mask.resize(image.size, Image.Resampling.BOX))
+
+
+def _dot_places(box: Box, apart: float) -> list[tuple[float, float]]:
+    columns = max(1, round((box.right - box.left) / apart))
+    rows = max(1, round((box.bottom - box.top) / apart))
+    xs = [box.left + (box.right - box.left) * n / columns for n in range(columns + 1)]
+    ys = [box.top + (box.bottom - box.top) * n / rows for n in range(1, rows)]
+    lying = [(x, y) for y in (box.top, box.bottom) for x in xs]
+    return lying + [(x, y) for x in (box.left, box.right) for y in ys]
+
+
+def _top_edge(image: Image.Image, pen: Pen, ink: Colour, unit: float) -> None:
+    """TOP with an arrow, in the middle of the upper edge."""
+    middle, size = image.width / 2, 46 * unit
+    tip, foot = 34 * unit, 96 * unit
+    half, neck = 20 * unit, 3 * unit
+    points = [(middle, tip), (middle + half, tip + half * 1.3), (middle + neck, tip + half * 1.3)]
+    points += [(middle + neck, foot), (middle - neck, foot)]
+    points += [(middle - neck, tip + half * 1.3), (middle - half, tip + half * 1.3)]
+    width, height = math.ceil(image.width * _FINE), math.ceil(foot + 4) * _FINE
+    mask = Image.new("L", (width, height), 0)
+    ImageDraw.Draw(mask).polygon([(x * _FINE, y * _FINE) for x, y in points], 255)
+    small = mask.resize((image.width, height // _FINE), Image.Resampling.BOX)
+    image.paste(ink, (0, 0), small)
+    pen.write(
+        (middle - pen.width("TOP", SEMIBOLD, size) / 2, foot + 54 * unit), "TOP", SEMIBOLD, size
+    )
+
+
+def _caption(image: Image.Image, pen: Pen, words: str, unit: float) -> None:
+    size = max(11.0, 22 * unit)
+    x = (image.width - pen.width(words, REGULAR, size)) / 2
+    pen.write((x, image.height - 34 * unit), words, REGULAR, size)
+
+
+def _label(image: Image.Image, box: Box, plan: Plan, fonts: Fonts) -> None:
+    """The label with number, title and category, as large as the title lets them be."""
+    draw, entry = ImageDraw.Draw(image), plan.entry
+    edges = (box.left, box.top, box.right, box.bottom)
+    draw.rectangle(edges, fill=_LABEL, outline=ink_on(_LABEL))
+    pen = Pen(image, fonts, _LABEL_INK)
+    inside = box.moved((box.right - box.left) * 0.06)
+    width, small = inside.right - inside.left, (box.bottom - box.top) * 0.085
+    head = kept((entry.number,), 1, width, lambda t: pen.width(t, SEMIBOLD, small * 1.4))
+    y = inside.top + small
+    for line in wrapped(head[0], width, lambda t: pen.width(t, SEMIBOLD, small * 1.4))[:1]:
+        pen.write((inside.left, y), line, SEMIBOLD, small * 1.4)
+    foot = inside.bottom
+    if entry.category:
+        lines = wrapped(entry.category, width, lambda t: pen.width(t, REGULAR, small))
+        line = kept(lines, 1, width, lambda t: pen.width(t, REGULAR, small))[0]
+        pen.write((inside.left, foot), line, REGULAR, small)
+        foot -= small * 1.6
+    _title(pen, Box(inside.left, y + small * 0.6, inside.right, foot), entry.title, small)
+
+
+def _title(pen: Pen, room: Box, title: str, smallest: float) -> None:
+    """The title in the largest size in which all of it fits; else cut off with an ellipsis."""
+    width, height = room.right - room.left, room.bottom - room.top
+    size = smallest * 2.2
+    while True:
+        lines = wrapped(title, width, lambda t: pen.width(t, LIGHT, size))
+        if len(lines) * size * 1.25 <= height or size <= smallest:
+            break
+        size = max(smallest, size * 0.94)
+    most = max(1, int(height // (size * 1.25)))
+    y = room.top + size
+    for line in kept(lines, most, width, lambda t: pen.width(t, LIGHT, size)):
+        pen.write((room.left, y), line, LIGHT, size)
+        y += size * 1.25

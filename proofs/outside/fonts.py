@@ -1,0 +1,146 @@
+"""The typeface of everything printed on paper, and what it lacks.
+
+Open Sans comes as a package of its own and covers Latin, Greek, Cyrillic and Vietnamese. A
+font of the user's may add characters; what is still missing prints as a middle dot.
+"""
+
+import importlib.util
+import struct
+import unicodedata
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cache
+from itertools import groupby
+from pathlib import Path
+
+from reportlab.pdfbase.ttfonts import TTFError, TTFontFile
+
+from proofs.errors import UsageError
+
+DOT = "·"
+LIGHT, REGULAR, SEMIBOLD = "light", "regular", "semibold"
+_PACKAGE = "ttf_opensans"
+_FILES = {LIGHT: "OpenSans-Light", REGULAR: "OpenSans-Regular", SEMIBOLD: "OpenSans-SemiBold"}
+_MOST_BYTES = 64 * 1024 * 1024  # the largest fonts of East Asian scripts stay below 40 MB
+
+
+@dataclass(frozen=True, slots=True)
+class Face:
+    """One font file: how wide its characters are, in thousandths of the type size.
+
+    ``name`` is unique among the faces of a ``Fonts``.
+    """
+
+    name: str
+    path: Path
+    widths: dict[int, float]
+
+    def has(self, character: str) -> bool:
+        """Return whether the font can draw this character."""
+        return ord(character) in self.widths
+
+
+@dataclass(frozen=True, slots=True)
+class Fonts:
+    """The three weights used, and the user's own font for the characters they lack."""
+
+    light: Face
+    regular: Face
+    semibold: Face
+    extra: Face | None = None
+
+    def face(self, weight: str) -> Face:
+        """Return the face of a weight: ``light``, ``regular`` or ``semibold``."""
+        return {LIGHT: self.light, REGULAR: self.regular, SEMIBOLD: self.semibold}[weight]
+
+    @property
+    def faces(self) -> tuple[Face, ...]:
+        """Every face there is."""
+        own = (self.light, self.regular, self.semibold)
+        return (*own, self.extra) if self.extra else own
+
+    def runs(self, text: str, weight: str) -> Iterator[tuple[Face, str]]:
+        """Yield the text in pieces that one face can draw, missing characters as dots."""
+        plain = self.face(weight)
+        pairs = [(self._face_for(c, plain), c) for c in printable(self, text)]
+        for name, group in groupby(pairs, key=lambda pair: pair[0].name):
+            piece = "".join(c for _, c in group)
+            yield (plain if name == plain.name else self.extra or plain), piece
+
+    def width(self, text: str, weight: str, size: float) -> float:
+        """Return how wide a text is, in the unit of ``size``."""
+        pieces = self.runs(text, weight)
+        return sum(face.widths[ord(c)] for face, piece in pieces for c in piece) * size / 1000
+
+    def _face_for(self, character: str, plain: Face) -> Face:
+        if self.extra and not plain.has(character) and self.extra.has(character):
+            return self.extra
+        return plain
+
+
+@cache
+def load_fonts(extra: Path | None = None) -> Fonts:
+    """Return the program's typeface, with the user's own font for what it lacks.
+
+    Raises ``UsageError`` where that font cannot be used.
+    """
+    found = importlib.util.find_spec(_PACKAGE)
+    if found is None or found.origin is None:
+        raise UsageError(f"the package {_PACKAGE} is missing; install the program again")
+    folder = Path(found.origin).parent / "ttf"
+    own = {weight: _face(name, folder / f"{name}.ttf") for weight, name in _FILES.items()}
+    return Fonts(own[LIGHT], own[REGULAR], own[SEMIBOLD], _extra(extra) if extra else None)
+
+
+def missing_glyphs(fonts: Fonts, text: str) -> str:
+    """Return the characters of a text that will print as a dot, each once, in their order."""
+    lacking = (c for c in _composed(text) if not _drawn(fonts, c))
+    return "".join(dict.fromkeys(lacking))
+
+
+def printable(fonts: Fonts, text: str) -> str:
+    """Return the text as it will print: composed, blanks plain, missing characters as dots."""
+    return "".join(c if _drawn(fonts, c) else DOT for c in _composed(text))
+
+
+def _drawn(fonts: Fonts, character: str) -> bool:
+    return fonts.regular.has(character) or bool(fonts.extra and fonts.extra.has(character))
+
+
+def _composed(text: str) -> str:
+    """NFC, because fonts draw composed letters; without what only steers other programs."""
+    plain = "".join(" " if c.isspace() else c for c in unicodedata.normalize("NFC", text))
+    return "".join(c for c in plain if not _is_unseen(c))
+
+
+def _is_unseen(character: str) -> bool:
+    """Whether it is a control, a joiner or a variation selector: nothing that a reader misses."""
+    return unicodedata.category(character) in ("Cc", "Cf") or "\ufe00" <= character <= "\ufe0f"
+
+
+def _extra(path: Path) -> Face:
+    try:
+        if path.stat().st_size > _MOST_BYTES:
+            raise UsageError(f"--font {path}: too large for a font")
+        return _face("extra", path)
+    except (TTFError, struct.error, IndexError, KeyError, ValueError, AssertionError) as error:
+        raise UsageError(
+            f"--font {path}: {_plain(error)}; give a TrueType font (.ttf) that may be embedded"
+        ) from error
+    except OSError as error:
+        raise UsageError(f"--font {path}: cannot be read: {error.strerror}") from error
+
+
+def _plain(error: Exception) -> str:
+    known = {"postscript outlines": "its outlines are PostScript's", "embedding": "may not be used"}
+    said = str(error)
+    return next((words for part, words in known.items() if part in said), "is no TrueType font")
+
+
+def _face(name: str, path: Path) -> Face:
+    """Read a font file; a glyph without a width of its own has the font's usual one."""
+    with path.open("rb") as stream:
+        font = TTFontFile(stream)
+    usual = font.defaultWidth or 0.0
+    widths = {code: float(font.charWidths.get(code, usual)) for code in font.charToGlyph}
+    return Face(name, path, widths)
