@@ -6,9 +6,10 @@ from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
-from proofs.errors import PhotographError, ProofsError
+from proofs.errors import PhotographError, ProofsError, WriteError
 from proofs.findings import Finding, Severity
 from proofs.inspection.edges import strip_findings
+from proofs.lengths import PixelSize
 from proofs.outside.files import write_whole
 from proofs.outside.fonts import load_fonts
 from proofs.outside.mockups import back_png, front_png
@@ -191,9 +192,12 @@ def _printed(
 def _read_back(plan: Plan, name: str, content: bytes) -> PrintFile:
     """What the finished file says of itself."""
     printed = read_back(content)
-    sight = measured_sight(plan.layout.pictures[0], printed.pixels, printed.ppi)
+    if printed.ppi is None:
+        raise WriteError(f"{name}: was written without its resolution")
+    pixels = PixelSize(printed.width_px, printed.height_px)
+    sight = measured_sight(plan.layout.pictures[0], pixels, printed.ppi)
     digest = hashlib.sha256(content).hexdigest()
-    return PrintFile(name, printed.pixels, printed.ppi, printed.icc, sight, digest)
+    return PrintFile(name, pixels, printed.ppi, printed.icc or "", sight, digest)
 
 
 def _mocked_up(

@@ -22,6 +22,7 @@ from proofs.plan.planning import Plan
 _FINE = 4  # dots and arrow are drawn this much larger, then made small, for smooth edges
 _LABEL: Colour = (255, 255, 253)
 _LABEL_INK: Colour = (38, 38, 36)
+_LEAST = 0.72
 _USUAL_SIDE_PX = 1600  # the short side of the usual board; smaller boards get smaller writing
 
 
@@ -118,9 +119,9 @@ def _title(pen: Pen, room: Box, title: str, smallest: float) -> None:
     size = smallest * 2.2
     while True:
         lines = wrapped(title, width, lambda t: pen.width(t, LIGHT, size))
-        if len(lines) * size * 1.25 <= height or size <= smallest:
+        if len(lines) * size * 1.25 <= height or size <= smallest * _LEAST:
             break
-        size = max(smallest, size * 0.94)
+        size = max(smallest * _LEAST, size * 0.94)
     most = max(1, int(height // (size * 1.25)))
     y = room.top + size
     for line in kept(lines, most, width, lambda t: pen.width(t, LIGHT, size)):

@@ -36,7 +36,7 @@ _BOARDS: dict[str, Colour] = {
 _SPELLINGS = {"gray": "grey", "offwhite": "off-white", "ivory": "cream"}
 # How bright each face of a 45° bevel is beside the flat board, in linear light, lit softly from
 # the top left: the faces above and to the left turn away from the light.
-_LIT = {"top": 0.74, "left": 0.80, "right": 0.94, "bottom": 0.99}
+_LIT = {"top": 0.74, "left": 0.81, "right": 0.92, "bottom": 1.05}
 _LIGHT_BOARD = 110  # codes above this carry dark writing
 _LABEL_OF_BOARD = Fraction(2, 5)
 
@@ -149,7 +149,7 @@ def ink_on(board: Colour) -> Colour:
 
 def _lit(colour: Colour, share: float) -> Colour:
     """The colour under this share of the light, with sRGB's curve taken as a power of 2.2."""
-    red, green, blue = (round(code * share ** (1 / 2.2)) for code in colour)
+    red, green, blue = (min(255, round(code * share ** (1 / 2.2))) for code in colour)
     return red, green, blue
 
 
@@ -161,4 +161,3 @@ def _pixels(size: Size) -> PixelSize:
 
 def _px(length: Length) -> float:
     return length.nm * PX_PER_INCH / NM_PER_INCH
-

@@ -1,0 +1,69 @@
+"""The base: the picture as hung, at the exact pixels of the print, before tone and colour."""
+
+from dataclasses import dataclass
+
+import pyvips
+
+from proofs.lengths import PixelSize
+from proofs.outside.pixels import library
+from proofs.outside.pixels.opening import Photograph
+from proofs.outside.pixels.resampling import resampled, rounded
+from proofs.plan.sizing import Crop
+
+_TURNS = {1: "d90", 2: "d180", 3: "d270"}
+
+
+@dataclass(frozen=True, slots=True)
+class Base:
+    """A 16-bit picture of one or three channels in memory, in the encoding of its source.
+
+    ``profile`` says what its codes mean; ``black`` is the L* of the darkest tone the source
+    can hold, 0 unless it was ink.
+    """
+
+    image: pyvips.Image
+    profile: bytes
+    black: float = 0.0
+
+
+def make_base(
+    photograph: Photograph,
+    *,
+    turn: int,
+    crop: Crop | None,
+    size: PixelSize,
+    ppi: int,
+    sharpen: str = "off",
+) -> Base:
+    """Return the photograph turned, cropped and resampled to exactly ``size``.
+
+    ``turn`` counts quarter turns clockwise, 0 to 3, after the turning that EXIF asks for.
+    Raises ``ValueError`` for a crop that does not lie within the picture.
+    """
+    library.ready()
+    image = photograph.image
+    if turn % 4:
+        image = image.rot(_TURNS[turn % 4])
+    if crop is not None:
+        image = _cropped(image, crop)
+    pixels = resampled(in_16_bits(image), size)
+    return Base(rounded(pixels).copy_memory(), photograph.profile, photograph.black)
+
+
+def in_16_bits(image: pyvips.Image) -> pyvips.Image:
+    """Return an 8-bit or 16-bit picture on the 16-bit scale, in float or 16 bits."""
+    if image.format == "uchar":
+        return image.copy(interpretation="multiband").cast("float").linear(257, 0)
+    return image
+
+
+def _cropped(image: pyvips.Image, crop: Crop) -> pyvips.Image:
+    inside = (
+        crop.left >= 0
+        and crop.top >= 0
+        and 0 < crop.width <= image.width - crop.left
+        and 0 < crop.height <= image.height - crop.top
+    )
+    if not inside:
+        raise ValueError(f"{crop} is not within {image.width} x {image.height} pixels")
+    return image.crop(crop.left, crop.top, crop.width, crop.height)

@@ -1,0 +1,185 @@
+"""A picture file opened: by its header in no time, or whole, as upright pixels with a meaning."""
+
+import hashlib
+import mmap
+import os
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+import pyvips
+
+from proofs.findings import Severity
+from proofs.outside.pixels import faults, library
+from proofs.outside.pixels.containers import Container, container, format_of
+from proofs.outside.pixels.kinds import (
+    Kind,
+    Page,
+    kind_of,
+    page_of,
+    several_pages,
+    upright_size,
+)
+from proofs.outside.pixels.meaning import note
+from proofs.outside.pixels.metadata import Metadata, metadata_of
+from proofs.outside.pixels.working import Working, worked
+from proofs.plan.facts import PhotoFacts
+
+MOST_MEGAPIXELS = 400  # a 900-megapixel PNG of 2.6 MB unpacks to gigabytes
+
+
+@dataclass(frozen=True, slots=True)
+class Photograph:
+    """A picture in memory: upright, without alpha, grey or RGB, 8 or 16 bits a channel.
+
+    ``profile`` says what its numbers mean; ``black`` is the L* of the darkest tone that a
+    source in inks can hold, else 0; ``sha256`` is that of the file's bytes.
+    """
+
+    facts: PhotoFacts
+    image: pyvips.Image
+    profile: bytes
+    black: float
+    sha256: str
+    metadata: Metadata
+
+
+def look(path: Path) -> PhotoFacts:
+    """Return what the header of a picture file says, without reading its pixels.
+
+    Raises ``PhotographError`` in plain words for a file that is no picture to be read.
+    """
+    library.ready()
+    try:
+        with path.open("rb") as file:
+            if not os.fstat(file.fileno()).st_size:
+                raise faults.empty(path)
+            with mmap.mmap(file.fileno(), 0, access=mmap.ACCESS_READ) as buffer:
+                return _facts_by_header(path, file.fileno(), buffer)
+    except (OSError, ValueError) as error:
+        raise faults.missing(path, getattr(error, "strerror", None) or str(error)) from error
+
+
+def _facts_by_header(path: Path, descriptor: int, buffer: mmap.mmap) -> PhotoFacts:
+    # By descriptor, never by name: the library takes what stands in brackets for options.
+    box = container(buffer)  # type: ignore[arg-type]
+    page = page_of(box)
+    source = pyvips.Source.new_from_descriptor(descriptor)
+    try:
+        image = pyvips.Image.new_from_source(source, "", **_options(box, page))
+    except pyvips.Error as error:
+        raise _unreadable(path, bytes(buffer[:64]), error) from error
+    return _opened(path, image, buffer, page)[1]
+
+
+def decode(path: Path) -> Photograph:
+    """Return the whole picture in memory, with everything found on the way among its facts.
+
+    Raises ``PhotographError`` in plain words for a file that is no picture to be read, or not
+    all there. A file that was read with a complaint has the finding ``read-with-warnings``.
+    """
+    library.ready()
+    try:
+        content = path.read_bytes()  # once: nobody can change it under the library's hands
+    except (OSError, ValueError) as error:
+        raise faults.missing(path, getattr(error, "strerror", None) or str(error)) from error
+    if not content:
+        raise faults.empty(path)
+    box = container(content)
+    return _decoded(path, content, box)
+
+
+def _decoded(path: Path, content: bytes, box: Container) -> Photograph:
+    page = page_of(box)
+    options = _options(box, page)
+    try:
+        image = pyvips.Image.new_from_buffer(content, "", **options)
+    except pyvips.Error as error:
+        raise _unreadable(path, content[:64], error) from error
+    kind, facts = _opened(path, image, content, page)
+    try:
+        pixels = _in_memory(content, options, "warning")
+    except pyvips.Error:
+        try:
+            pixels = _in_memory(content, options, "error")
+        except pyvips.Error as error:
+            raise faults.damaged(path, _first_words(error)) from error
+        text = "the file has an oddity; look closely at the print file before sending it"
+        odd = note("read-with-warnings", text, Severity.WARNING)
+        facts = replace(facts, notes=(*facts.notes, odd))
+    return _finished(path, content, pixels, (kind, facts))
+
+
+def _finished(
+    path: Path, content: bytes, pixels: pyvips.Image, found: tuple[Kind, PhotoFacts]
+) -> Photograph:
+    kind, facts = found
+    try:
+        working: Working = worked(pixels, kind)
+    except pyvips.Error as error:
+        raise faults.damaged(path, _first_words(error)) from error
+    return Photograph(
+        facts=facts,
+        image=working.image,
+        profile=working.profile,
+        black=working.black,
+        sha256=hashlib.sha256(content).hexdigest(),
+        metadata=metadata_of(pixels),
+    )
+
+
+def _in_memory(content: bytes, options: dict[str, int], fail_on: str) -> pyvips.Image:
+    image = pyvips.Image.new_from_buffer(
+        content, "", access="sequential", fail_on=fail_on, **options
+    )
+    return image.copy_memory()
+
+
+def _options(box: Container, page: Page) -> dict[str, int]:
+    return {"page": page.number} if box.format == "tiff" and page.number else {}
+
+
+def _opened(
+    path: Path, image: pyvips.Image, buffer: bytes | mmap.mmap, page: Page
+) -> tuple[Kind, PhotoFacts]:
+    megapixels = image.width * image.height / 1e6
+    if megapixels > MOST_MEGAPIXELS:
+        raise faults.too_large(path, megapixels, MOST_MEGAPIXELS)
+    has_exif = image.get_typeof("exif-data")
+    box = container(buffer, bytes(image.get("exif-data")) if has_exif else b"")  # type: ignore[arg-type]
+    try:
+        kind = kind_of(image, _turned_to(box, page), path.name)
+    except ValueError as error:
+        raise faults.unsupported(path, f"{error}; ") from error
+    notes = kind.notes + page.notes
+    if box.format == "webp" and image.get_typeof("n-pages") and image.get("n-pages") > 1:
+        text = f"holds {image.get('n-pages')} pictures: the first is used"
+        notes = (*notes, several_pages(text))
+    facts = PhotoFacts(
+        pixels=upright_size(image),
+        bits=kind.bits,
+        channels=kind.channels,
+        profile=kind.meaning.name,
+        own_ppi=box.ppi,
+        notes=notes,
+    )
+    return kind, facts
+
+
+def _turned_to(box: Container, page: Page) -> Container:
+    """The container with the page that is the picture before the others."""
+    return replace(box, pages=box.pages[page.number :]) if page.number else box
+
+
+def _unreadable(path: Path, start: bytes, error: pyvips.Error) -> faults.PixelsError:
+    if start[4:8] == b"ftyp":
+        return faults.unsupported(path, "HEIC or AVIF? ")
+    if format_of(start):
+        return faults.damaged(path, _first_words(error))
+    return faults.unsupported(path, "")
+
+
+def _first_words(error: pyvips.Error) -> str:
+    """The library's own reason, without its repetitions."""
+    lines = [line.strip() for line in str(error).splitlines() if line.strip()]
+    reasons = [line for line in lines if not line.startswith("unable to")] or lines
+    return reasons[0].split(": ", 1)[-1] if reasons else "no reason given"

@@ -1,0 +1,27 @@
+"""How near two numbers have to be, each with its reason; lengths need none, they are exact."""
+
+# A few operations in double precision on numbers up to 100 leave an error below 1e-13.
+ARITHMETIC = 1e-9
+
+# The reference values in tests/cases are written to six decimals.
+SIX_DECIMALS = 6e-7
+
+# Tables of L* are printed to three decimals, tables of density to four or five.
+PRINTED_LIGHTNESS = 0.0006
+PRINTED_DENSITY = 6e-5
+PRINTED_STOP = 6e-6
+
+# CIE 15 gives the break of L* once as fractions and once as decimals; libraries differ by this.
+CIE_CONSTANTS = 1e-6
+
+# Points of PDF pages are printed to three decimals.
+PRINTED_POINTS = 0.0006
+
+# Report values in mm and mm2 are divided once from whole nanometres.
+MILLIMETRES = 1e-9
+
+# The search for the largest image stops within a nanometre; the design promises a micron.
+MICRON_NM = 1_000
+
+# A share taken half up, and a place in the middle rounded down, are off by one at the most.
+ONE_NM = 1

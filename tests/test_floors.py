@@ -1,0 +1,170 @@
+"""The floors of the program: a module imports only from those below it.
+
+``FLOORS`` lists every module, lowest first, a folder a line. Whoever adds a module adds its
+name here, behind all that it imports.
+"""
+
+import ast
+import sys
+from itertools import chain
+from pathlib import Path
+
+import pytest
+
+PROGRAM = Path(__file__).parents[1] / "proofs"
+
+FLOORS = (
+    ("", "errors lengths densities findings"),
+    ("records", "tables rules mounts papers labs cutters job"),
+    ("records", "words cells rows dialects headings entries newcomers"),
+    ("plan", "facts layout hanging tone sizing planning sizes_checked rules_checked remedies"),
+    ("plan", "checking together outcomes naming mockup"),
+    ("inspection", "edges"),
+    ("pages", ""),
+    ("outside", "files profiles output"),
+    ("outside/pixels", "icc library spaces directories containers lightness tone_profile"),
+    ("outside/pixels", "resampling opening base edge_lines matrix_route grey_route colour encoding"),
+    ("", "crew gathering surveying making report route telling cli __main__"),
+)
+ORDER = tuple(
+    ".".join(["proofs", *filter(None, folder.split("/")), name])
+    for folder, names in FLOORS
+    for name in names.split()
+)
+PURE = [m for m in ORDER if m.count(".") == 1 or m.split(".")[1] in ("records", "plan")]
+PURE = PURE[: PURE.index("proofs.crew")]
+BELOW_OUTSIDE = ORDER[: ORDER.index("proofs.outside.files")]
+NOT_OUTSIDE = [m for m in ORDER if not m.startswith("proofs.outside.")]
+
+# What touches the world, or changes from one run to the next.
+WORLDLY = {"io", "logging", "os", "pathlib", "random", "secrets", "shutil", "socket"} | {
+    *("subprocess", "tempfile", "time", "urllib", "importlib")
+}
+OPENERS = {"open", "fdopen", "mkstemp", "NamedTemporaryFile", "TemporaryFile"} | {
+    *("read_text", "read_bytes", "write_text", "write_bytes", "touch", "unlink", "mkdir")
+}
+CLOCKS = {"now", "today", "utcnow"}
+
+
+def path_of(module: str) -> Path:
+    """Return the file of a module."""
+    return PROGRAM.parent / (module.replace(".", "/") + ".py")
+
+
+def modules_there_are() -> set[str]:
+    """Return every module of the program, without the folders' own ``__init__``."""
+    files = (path.relative_to(PROGRAM.parent) for path in PROGRAM.rglob("*.py"))
+    return {".".join(f.with_suffix("").parts) for f in files if f.name != "__init__.py"}
+
+
+def imports_in(source: str) -> set[str]:
+    """Return the modules that a source text imports; of the program's own, each by itself."""
+    found = set()
+    for node in ast.walk(ast.parse(source)):
+        if isinstance(node, ast.Import):
+            found |= {alias.name for alias in node.names}
+        if isinstance(node, ast.ImportFrom):
+            name = "." * node.level + (node.module or "")
+            inside = {f"{name}.{alias.name}" for alias in node.names}
+            modules = inside & set(ORDER)
+            found |= modules
+            found |= {name} if modules != inside else set()
+    return found
+
+
+def own_imports(module: str) -> set[str]:
+    """Return what a module imports of the program; its version is no module."""
+    found = imports_in(path_of(module).read_text("utf-8"))
+    return {i for i in found if i.startswith((".", "proofs."))}
+
+
+def libraries_of(module: str) -> set[str]:
+    """Return the top names of all else that a module imports."""
+    found = imports_in(path_of(module).read_text("utf-8"))
+    return {i.split(".")[0] for i in found if not i.startswith((".", "proofs"))}
+
+
+def users_of(library: str) -> set[str]:
+    """Return the modules that import a library."""
+    return {module for module in ORDER if library in libraries_of(module)}
+
+
+def calls_in(source: str, names: set[str]) -> list[str]:
+    """Return the calls of these names: methods, and ``open`` by itself."""
+    calls = [node.func for node in ast.walk(ast.parse(source)) if isinstance(node, ast.Call)]
+    bare = [f.id for f in calls if isinstance(f, ast.Name) and f.id == "open"]
+    methods = [f.attr for f in calls if isinstance(f, ast.Attribute)]
+    return [name for name in chain(bare, methods) if name in names]
+
+
+def test_the_list_holds_every_module_there_is_and_no_other() -> None:
+    assert set(ORDER) == modules_there_are()
+
+
+def test_no_module_stands_on_the_list_twice() -> None:
+    assert len(ORDER) == len(set(ORDER))
+
+
+@pytest.mark.parametrize("module", ORDER)
+def test_a_module_imports_only_from_those_before_it(module: str) -> None:
+    assert own_imports(module) - set(ORDER[: ORDER.index(module)]) == set()
+
+
+@pytest.mark.parametrize("module", PURE)
+def test_decisions_import_the_standard_library_alone(module: str) -> None:
+    assert libraries_of(module) - set(sys.stdlib_module_names) == set()
+
+
+@pytest.mark.parametrize("module", BELOW_OUTSIDE)
+def test_what_lies_below_outside_imports_nothing_that_touches_the_world(module: str) -> None:
+    assert libraries_of(module) & WORLDLY == set()
+
+
+@pytest.mark.parametrize("module", BELOW_OUTSIDE)
+def test_what_lies_below_outside_asks_no_clock(module: str) -> None:
+    assert calls_in(path_of(module).read_text("utf-8"), CLOCKS) == []
+
+
+@pytest.mark.parametrize("module", NOT_OUTSIDE)
+def test_files_are_opened_only_outside(module: str) -> None:
+    assert calls_in(path_of(module).read_text("utf-8"), OPENERS) == []
+
+
+@pytest.mark.parametrize(
+    ("library", "owners"),
+    [
+        ("pyvips", {m for m in ORDER if m.startswith("proofs.outside.pixels.")}),
+        ("reportlab", {"proofs.outside.pdf", "proofs.outside.fonts"}),
+        ("click", {"proofs.cli"}),
+    ],
+)
+def test_a_library_has_one_owner(library: str, owners: set[str]) -> None:
+    assert users_of(library) - owners == set()
+
+
+@pytest.mark.parametrize("path", sorted(PROGRAM.rglob("__init__.py")))
+def test_the_folders_own_modules_import_nothing(path: Path) -> None:
+    assert imports_in(path.read_text("utf-8")) == set()
+
+
+@pytest.mark.parametrize(
+    ("source", "imports"),
+    [
+        ("import proofs.plan.layout", {"proofs.plan.layout"}),
+        ("from proofs.plan import layout, tone", {"proofs.plan.layout", "proofs.plan.tone"}),
+        ("from proofs.plan.layout import lay_out", {"proofs.plan.layout"}),
+        ("def f():\n    from proofs.cli import main", {"proofs.cli"}),
+        ("from proofs.plan import unheard_of", {"proofs.plan"}),
+        ("from .layout import lay_out", {".layout"}),
+        ("import os.path, re", {"os.path", "re"}),
+    ],
+)
+def test_an_import_is_found_however_it_is_written(source: str, imports: set[str]) -> None:
+    assert imports_in(source) == imports
+
+
+@pytest.mark.parametrize(
+    "source", ["open('a')", "Path('a').read_text()", "path.open()", "os.fdopen(3)", "p.mkdir()"]
+)
+def test_a_call_that_opens_a_file_is_found(source: str) -> None:
+    assert len(calls_in(source, OPENERS)) == 1

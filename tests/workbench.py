@@ -1,0 +1,162 @@
+"""Mounts, jobs, entries and plans to test decisions on; each value can be replaced."""
+
+from collections.abc import Iterable
+from dataclasses import replace
+from typing import Any
+
+from hypothesis import strategies as st
+
+from proofs.findings import Finding
+from proofs.lengths import ZERO, Length, PixelSize, Size, inches, millimetres, read_size
+from proofs.outside.profiles import profile_folders
+from proofs.plan.facts import PhotoFacts
+from proofs.plan.planning import Plan, plan_entry
+from proofs.records.cells import read_crop, read_size_wish
+from proofs.records.cutters import Cutter
+from proofs.records.entries import Entry
+from proofs.records.job import Job
+from proofs.records.labs import Lab
+from proofs.records.mounts import BEVELS, PLACINGS, Mount
+from proofs.records.papers import Paper
+from proofs.records.rules import BoardRule, BorderRule, Rules, VisibleRule
+
+SHIPPED = profile_folders(None)
+BOARD = read_size("16x20 in")
+
+MAT = Mount(
+    name="mat",
+    title="A white mat 1.4 mm thick that hides 1/8 in",
+    source="made up",
+    window="overlap",
+    backing=inches("3/16"),
+    overlap=inches("1/8"),
+    least_overlap=inches("1/8"),
+    mat=millimetres("1.4"),
+)
+PAPER = Paper("paper", "A paper", "made up", millimetres("0.27"), "lustre", "low")
+HAND = Cutter("hand", "By hand", "common practice", cut=millimetres(1), placing=millimetres(1))
+RAIL = Cutter("rail", "On a rail", "common practice", cut=millimetres("0.5"), placing=HAND.placing)
+TRUE = Cutter("true", "Without an error", "made up", cut=ZERO, placing=ZERO)
+LAB = Lab(
+    name="lab",
+    title="A lab",
+    source="made up",
+    ppi=300,
+    format="jpeg",
+    bits=8,
+    quality=95,
+    compression="lzw",
+    colour_profile="srgb",
+    intent="relative",
+    black_point_compensation=True,
+    sharpens=False,
+    sheets=(read_size("8x10 in"), read_size("12x16 in"), read_size("20x24 in")),
+    margin=inches("1/8"),
+    edge_loss=inches("1/8"),
+    scale_error=0.005,
+)
+TRUE_LAB = replace(LAB, name="true lab", scale_error=0.0)
+NO_RULES = Rules(name="rules", title="Rules", source="made up", edition="", link="", unit="in")
+
+
+def a_mount(**changes: Any) -> Mount:
+    """Return a white mat that hides 1/8 in, with these values changed."""
+    return replace(MAT, **changes)
+
+
+def a_reveal(reveal: Length, **changes: Any) -> Mount:
+    """Return a mat that leaves this much paper all round."""
+    paper = {"reveal": reveal, "reveal_bottom": reveal, "hold": inches("1/4")}
+    return replace(MAT, window="reveal", overlap=ZERO, least_overlap=ZERO, **(paper | changes))
+
+
+def no_window(**changes: Any) -> Mount:
+    """Return a mount with the print stuck on the board."""
+    bare = {"window": "none", "overlap": ZERO, "least_overlap": ZERO, "mat": ZERO}
+    return replace(MAT, **(bare | changes))
+
+
+def a_job(mount: Mount = MAT, rules: Rules | None = None, **changes: Any) -> Job:
+    """Return a job by hand on lustre paper, with these values changed."""
+    return replace(Job(rules, (mount,), PAPER, LAB, HAND), **changes)
+
+
+def some_rules(**changes: Any) -> Rules:
+    """Return rules that ask for nothing but these."""
+    return replace(NO_RULES, **changes)
+
+
+def an_entry(size: str = "largest", *, crop: str = "", **changes: Any) -> Entry:
+    """Return an entry whose cells ``size`` and ``crop`` say this."""
+    plain = Entry("1", "Old pier", "old_pier.jpg", size=read_size_wish(size), crop=read_crop(crop))
+    return replace(plain, **changes)
+
+
+def facts(width: int = 3000, height: int = 2000, **changes: Any) -> PhotoFacts:
+    """Return the facts of an 8-bit colour picture of so many pixels."""
+    return replace(PhotoFacts(PixelSize(width, height), bits=8, channels=3), **changes)
+
+
+def a_plan(job: Job, size: str = "largest", width: int = 3000, height: int = 2000) -> Plan:
+    """Return the plan of a picture of so many pixels at the size of this cell."""
+    return plan_entry(job, an_entry(size), facts(width, height))
+
+
+def by_code(findings: Iterable[Finding]) -> dict[str, Finding]:
+    """Return findings under their codes."""
+    return {finding.code: finding for finding in findings}
+
+
+def words(findings: Iterable[Finding]) -> dict[str, str]:
+    """Return the words of the findings' severities under their codes."""
+    return {finding.code: finding.severity.word for finding in findings}
+
+
+def lengths_from(least_mm: int, most_mm: int) -> st.SearchStrategy[Length]:
+    """Return any lengths between, to the nanometre."""
+    return st.integers(least_mm * 1_000_000, most_mm * 1_000_000).map(Length)
+
+
+boards = st.builds(Size, lengths_from(300, 800), lengths_from(300, 800))
+images = st.builds(Size, lengths_from(80, 280), lengths_from(80, 280))
+_looks = {
+    "bevel": st.sampled_from(BEVELS),
+    "placing": st.sampled_from(PLACINGS),
+    "mat": lengths_from(1, 4),
+    "least_border": st.sampled_from([ZERO, inches(1), inches(2), millimetres(35)]),
+}
+overlaps = st.builds(a_mount, overlap=lengths_from(2, 8), **_looks)
+reveals = st.builds(a_reveal, lengths_from(1, 12), reveal_bottom=lengths_from(1, 15), **_looks)
+bare = st.builds(
+    no_window, placing=_looks["placing"], least_border=st.sampled_from([ZERO, inches(1)])
+)
+windows = st.one_of(overlaps, reveals)
+mounts = st.one_of(overlaps, reveals, bare)
+pixel_sizes = st.builds(PixelSize, st.integers(1200, 9000), st.integers(1200, 9000))
+
+_border_rules = st.sampled_from(
+    [
+        (),
+        (BorderRule(inches(1)),),
+        (BorderRule(inches("3/2"), read_size("8x10 in")),)
+        + (BorderRule(inches(2)),),
+    ]
+)
+rule_sets = st.builds(
+    some_rules,
+    unit=st.sampled_from(["in", "mm"]),
+    board=st.sampled_from([None, BoardRule(BOARD, exact=True, either_way=True)]),
+    borders=_border_rules,
+    visible=st.builds(
+        VisibleRule,
+        longest_least=st.sampled_from([None, inches(10), millimetres(260)]),
+        longest_most=st.sampled_from([None, inches(14), millimetres(380)]),
+        shortest_least=st.sampled_from([None, inches(4), millimetres(150)]),
+        shortest_most=st.sampled_from([None, inches(11), millimetres(300)]),
+        least_square_nm=st.sampled_from([None, read_size("8x10 in").square_nm]),
+    ),
+)
+sizes_asked = st.sampled_from(
+    ["largest", "long 10 in", "long 12 in", "short 20 cm", "12x8 in", "visible 10x8 in"]
+    + ["visible 15x10 in", "long 3 in", "16x12 in", "short 11 in", "40x30 cm", "long 19 in"]
+)
