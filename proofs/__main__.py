@@ -1,6 +1,6 @@
 """``python -m proofs``."""
 
-from proofs.cli import main
+from proofs.cli.main import main
 
 if __name__ == "__main__":
     main()

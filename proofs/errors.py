@@ -29,9 +29,13 @@ class EntriesError(ProofsError):
 
 
 class PhotographError(ProofsError):
-    """A photograph cannot be read, or cannot become the print asked for."""
+    """A photograph cannot be read, or cannot become the print asked for.
+
+    ``code`` is that of the finding it becomes.
+    """
 
     exit_code = 4
+    code = "unreadable"
 
 
 class WriteError(ProofsError):

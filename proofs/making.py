@@ -1,6 +1,7 @@
 """One entry from its photograph to its files: what a worker process does."""
 
 import hashlib
+import os
 import traceback
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
@@ -104,7 +105,7 @@ def make_entry(task: Task) -> Made:
         prepare(threads=1)
         return Made(_made(task, _writer(task.folder, files)), files)
     except PhotographError as error:
-        return Made(_spoilt(task, "unreadable", str(error)), files, error.exit_code)
+        return Made(_spoilt(task, "unreadable", str(error), code=error.code), files, error.exit_code)
     except ProofsError as error:
         return Made(_spoilt(task, "failed", str(error)), files, error.exit_code)
     except Exception:  # a fault of the program: told with its trace, the other entries go on
@@ -132,8 +133,11 @@ def _writer(folder: Path, files: dict[str, str]) -> Write:
     return write
 
 
-def _spoilt(task: Task, status: str, reason: str) -> Outcome:
-    finding = Finding(status, Severity.UNREADABLE, reason)
+def _spoilt(task: Task, status: str, reason: str, *, code: str = "") -> Outcome:
+    # Folders are this machine's affair: a report made elsewhere must be the same.
+    told = reason.replace(str(task.source), task.outcome.entry.file)
+    told = told.replace(f"{task.folder}{os.sep}", "")
+    finding = Finding(code or status, Severity.UNREADABLE, told)
     findings = gravest_first((*task.outcome.findings, finding))
     return replace(task.outcome, status=status, findings=findings)
 

@@ -1,5 +1,6 @@
 """The route of a whole run: from entries to print files, mock-ups, proof sheet and report."""
 
+import hashlib
 import json
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -100,10 +101,14 @@ def make(
     for task in tasks:
         names += names_of(task.outcome, task.stem, suffix, order.wishes)
     begin(folder, names)
-    results = _worked(folder, tasks, jobs, stopped, done)
+    record = {name: folder.made.get(name, "") for name in names}
+    results = _worked(folder, record, tasks, jobs, stopped, done)
     finished = _in_order(outcomes, results)
     code = max([exit_code_of(finished), *(made.exit_code for made in results.values())])
-    _write_sheet_and_report(order, finished, folder, results)
+    for name, content in _sheet_and_report(order, finished).items():
+        write_whole(folder.path / name, content)
+        record[name] = hashlib.sha256(content).hexdigest()
+    write_record(folder, record)
     return Run(finished, code, tuple(made.fault for made in results.values() if made.fault))
 
 
@@ -125,24 +130,20 @@ def _tasks(order: Order, outcomes: Sequence[Outcome]) -> list[Task]:
 
 def _worked(
     folder: OutputFolder,
+    record: dict[str, str],
     tasks: Sequence[Task],
     jobs: int,
     stopped: Callable[[], bool],
     done: Callable[[Outcome], None],
 ) -> dict[str, Made]:
-    """What the workers made, by entry number; the record is kept true after each entry."""
+    """What the workers made, by entry number; ``record`` is kept true after each entry."""
     results: dict[str, Made] = {}
-    made = {name: folder.made.get(name, "") for task in tasks for name in _names(task)}
     for result in work(make_entry, tasks, jobs=jobs, lost=lost, stopped=stopped):
         results[result.outcome.entry.number] = result
-        made |= result.files
-        write_record(folder, made)
+        record |= result.files
+        write_record(folder, record)
         done(result.outcome)
     return results
-
-
-def _names(task: Task) -> tuple[str, ...]:
-    return names_of(task.outcome, task.stem, task.job.lab.suffix, task.wishes)
 
 
 def _in_order(outcomes: Sequence[Outcome], results: Mapping[str, Made]) -> tuple[Outcome, ...]:
@@ -161,12 +162,8 @@ def _in_order(outcomes: Sequence[Outcome], results: Mapping[str, Made]) -> tuple
     return tuple(finished)
 
 
-def _write_sheet_and_report(
-    order: Order,
-    outcomes: tuple[Outcome, ...],
-    folder: OutputFolder,
-    results: Mapping[str, Made],
-) -> None:
+def _sheet_and_report(order: Order, outcomes: tuple[Outcome, ...]) -> dict[str, bytes]:
+    """The two files that tell of the whole run, by name."""
     sheet = proof_sheet_pdf(
         order.job,
         outcomes,
@@ -177,8 +174,7 @@ def _write_sheet_and_report(
     )
     content = report(order.job, outcomes, with_variants=True)
     text = json.dumps(content, indent=2, ensure_ascii=False) + "\n"
-    write_whole(folder.path / SHEET, sheet)
-    write_whole(folder.path / REPORT, text.encode())
+    return {SHEET: sheet, REPORT: text.encode()}
 
 
 def _print_bytes(plan: Plan, lab: Lab) -> int:

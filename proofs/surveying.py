@@ -8,6 +8,7 @@ from proofs.errors import PhotographError, UsageError
 from proofs.findings import Finding, Remedy, Severity
 from proofs.gathering import Gathered
 from proofs.outside.files import picture_path
+from proofs.outside.pixels.encoding import check_room
 from proofs.outside.pixels.opening import look
 from proofs.plan.checking import check, gravest_first, status_of
 from proofs.plan.facts import PhotoFacts
@@ -31,9 +32,11 @@ def survey(job: Job, gathered: Gathered, missing_glyphs: Missing) -> tuple[Outco
     return tuple(_joined(o, shared.get(o.entry.number, ()), missing_glyphs) for o in alone)
 
 
-def unreadable(entry: Entry, error: PhotographError) -> Outcome:
+def unreadable(entry: Entry, error: PhotographError, path: Path) -> Outcome:
     """Return the outcome of an entry whose photograph cannot be read."""
-    finding = Finding("unreadable", Severity.UNREADABLE, str(error))
+    # The folder is this machine's affair: a report made elsewhere must be the same.
+    reason = str(error).replace(str(path), entry.file)
+    finding = Finding(error.code, Severity.UNREADABLE, reason)
     return Outcome(entry, "unreadable", (finding,))
 
 
@@ -58,14 +61,19 @@ def steps_planned(plan: Plan) -> tuple[Step, ...]:
 def _alone(job: Job, entry: Entry, folder: Path) -> Outcome:
     if entry.faults:
         return Outcome(entry, "not-understood", entry.faults)
+    path = folder / entry.file
     try:
-        facts: PhotoFacts = look(picture_path(folder, entry.file))
+        path = picture_path(folder, entry.file)
+        facts: PhotoFacts = look(path)
     except PhotographError as error:
-        return unreadable(entry, error)
+        return unreadable(entry, error, path)
     try:
         plan = plan_entry(job, entry, facts)
+        check_room(plan.pixels.width, plan.pixels.height, job.lab)
     except (ValueError, UsageError) as error:
         return not_understood(entry, str(error))
+    except PhotographError as error:
+        return unreadable(entry, error, path)
     findings = check(job, plan)
     return Outcome(entry, status_of(findings), findings, plan, steps_planned(plan))
 

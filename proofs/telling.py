@@ -12,7 +12,6 @@ from proofs.plan.planning import Plan
 from proofs.records.job import Job
 
 _NOT_USABLE = ("not-understood", "unreadable", "failed", "not-done")
-_WIDTH = 78
 
 
 def job_lines(job: Job) -> list[str]:
@@ -38,12 +37,10 @@ def first_told(outcomes: Sequence[Outcome]) -> list[Outcome]:
 
 def outcome_lines(outcome: Outcome) -> list[str]:
     """Return one entry: its verdict, its sizes, and every finding with its remedy."""
-    entry = outcome.entry
-    name = f"{entry.number:>3}  {entry.title}"
-    verdict = outcome.status.replace("-", " ").upper()
-    lines = [f"{name}{' ' * max(2, _WIDTH - len(name) - len(verdict))}{verdict}"]
+    entry, verdict = outcome.entry, outcome.status.replace("-", " ").upper()
+    lines = [f"{entry.number:>4}  {verdict:<10} {entry.title}"]
     if outcome.plan and outcome.status not in _NOT_USABLE:
-        lines += [f"     {words:<10} {value}" for words, value in _sizes(outcome.plan)]
+        lines += [f"      {words:<10} {value}" for words, value in _sizes(outcome.plan)]
     for finding in outcome.findings:
         lines += _finding_lines(finding)
     return lines
@@ -96,6 +93,9 @@ def _sizes(plan: Plan) -> list[tuple[str, str]]:
 
 
 def _borders(borders: Borders) -> str:
+    """The four borders in as few words as they allow."""
+    if borders.top == borders.bottom and borders.left == borders.right:
+        return f"top and bottom {borders.top}, left and right {borders.left}"
     sides = ("top", "right", "bottom", "left")
     return ", ".join(f"{side} {getattr(borders, side)}" for side in sides)
 
@@ -103,7 +103,7 @@ def _borders(borders: Borders) -> str:
 def _finding_lines(finding: Finding) -> list[str]:
     word = "" if finding.severity is Severity.UNREADABLE else finding.severity.word
     mark = "ok" if finding.severity is Severity.MET else word
-    lines = [f"     {mark:<10} {finding.message}"]
+    lines = [f"      {mark:<10} {finding.message}"]
     if finding.remedy:
-        lines.append(f"     {'':<10} -> {finding.remedy.text}")
+        lines.append(f"      {'':<10} -> {finding.remedy.text}")
     return lines

@@ -23,7 +23,10 @@ FLOORS = (
     ("pages", ""),
     ("outside", "files profiles output"),
     ("outside/pixels", "icc library spaces directories containers lightness tone_profile"),
-    ("outside/pixels", "resampling opening base edge_lines matrix_route grey_route colour encoding"),
+    (
+        "outside/pixels",
+        "resampling opening base edge_lines matrix_route grey_route colour encoding",
+    ),
     ("", "crew gathering surveying making report route telling cli __main__"),
 )
 ORDER = tuple(

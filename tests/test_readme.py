@@ -10,7 +10,7 @@ import click
 import pytest
 
 from proofs import errors
-from proofs.cli import cli
+from proofs.cli.main import cli
 from proofs.findings import Severity
 from proofs.outside.profiles import KINDS, profile_folders
 from proofs.plan.checking import STATUSES

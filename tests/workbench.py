@@ -66,13 +66,13 @@ def a_mount(**changes: Any) -> Mount:
 
 def a_reveal(reveal: Length, **changes: Any) -> Mount:
     """Return a mat that leaves this much paper all round."""
-    paper = {"reveal": reveal, "reveal_bottom": reveal, "hold": inches("1/4")}
+    paper: dict[str, Any] = {"reveal": reveal, "reveal_bottom": reveal, "hold": inches("1/4")}
     return replace(MAT, window="reveal", overlap=ZERO, least_overlap=ZERO, **(paper | changes))
 
 
 def no_window(**changes: Any) -> Mount:
     """Return a mount with the print stuck on the board."""
-    bare = {"window": "none", "overlap": ZERO, "least_overlap": ZERO, "mat": ZERO}
+    bare: dict[str, Any] = {"window": "none", "overlap": ZERO, "least_overlap": ZERO, "mat": ZERO}
     return replace(MAT, **(bare | changes))
 
 
@@ -138,8 +138,7 @@ _border_rules = st.sampled_from(
     [
         (),
         (BorderRule(inches(1)),),
-        (BorderRule(inches("3/2"), read_size("8x10 in")),)
-        + (BorderRule(inches(2)),),
+        (BorderRule(inches("3/2"), read_size("8x10 in")), BorderRule(inches(2))),
     ]
 )
 rule_sets = st.builds(
@@ -157,6 +156,8 @@ rule_sets = st.builds(
     ),
 )
 sizes_asked = st.sampled_from(
-    ["largest", "long 10 in", "long 12 in", "short 20 cm", "12x8 in", "visible 10x8 in"]
-    + ["visible 15x10 in", "long 3 in", "16x12 in", "short 11 in", "40x30 cm", "long 19 in"]
+    [
+        *("largest", "long 10 in", "long 12 in", "short 20 cm", "12x8 in", "visible 10x8 in"),
+        *("visible 15x10 in", "long 3 in", "16x12 in", "short 11 in", "40x30 cm", "long 19 in"),
+    ]
 )

@@ -22,7 +22,8 @@ from proofs.plan.planning import Plan
 _FINE = 4  # dots and arrow are drawn this much larger, then made small, for smooth edges
 _LABEL: Colour = (255, 255, 253)
 _LABEL_INK: Colour = (38, 38, 36)
-_LEAST = 0.72
+_LARGEST, _LEAST = 2.2, 0.7  # sizes of a title beside that of a category
+_LEADING = 1.25
 _USUAL_SIDE_PX = 1600  # the short side of the usual board; smaller boards get smaller writing
 
 
@@ -113,17 +114,20 @@ def _label(image: Image.Image, box: Box, plan: Plan, fonts: Fonts) -> None:
     _title(pen, Box(inside.left, y + small * 0.6, inside.right, foot), entry.title, small)
 
 
-def _title(pen: Pen, room: Box, title: str, smallest: float) -> None:
+def _title(pen: Pen, room: Box, title: str, usual: float) -> None:
     """The title in the largest size in which all of it fits; else cut off with an ellipsis."""
-    width, height = room.right - room.left, room.bottom - room.top
-    size = smallest * 2.2
-    while True:
-        lines = wrapped(title, width, lambda t: pen.width(t, LIGHT, size))
-        if len(lines) * size * 1.25 <= height or size <= smallest * _LEAST:
-            break
-        size = max(smallest * _LEAST, size * 0.94)
-    most = max(1, int(height // (size * 1.25)))
+    size = usual * _LARGEST
+    while not _fits(pen, room, title, size) and size > usual * _LEAST:
+        size *= 0.94
+    width = room.right - room.left
+    lines = wrapped(title, width, lambda t: pen.width(t, LIGHT, size))
+    most = max(1, int((room.bottom - room.top) // (size * _LEADING)))
     y = room.top + size
     for line in kept(lines, most, width, lambda t: pen.width(t, LIGHT, size)):
         pen.write((room.left, y), line, LIGHT, size)
-        y += size * 1.25
+        y += size * _LEADING
+
+
+def _fits(pen: Pen, room: Box, title: str, size: float) -> bool:
+    lines = wrapped(title, room.right - room.left, lambda t: pen.width(t, LIGHT, size))
+    return len(lines) * size * _LEADING <= room.bottom - room.top

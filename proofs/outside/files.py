@@ -72,13 +72,13 @@ def picture_path(folder: Path, name: str) -> Path:
     """
     path = _as_stored(folder, Path(name.replace("\\", "/")).parts)
     if path is None:
-        raise PhotographError(f"{name}: there is no such file in {folder}; correct the name")
+        raise PhotographError(f"{name}: there is no such file in the folder; correct the name")
     try:
         inside = path.resolve(strict=True).is_relative_to(folder.resolve())
     except (OSError, RuntimeError):
         raise PhotographError(f"{name}: is a link that leads nowhere; put the file there") from None
     if not inside:
-        raise PhotographError(f"{name}: leads out of {folder}; copy the picture into the folder")
+        raise PhotographError(f"{name}: leads out of the folder; copy the picture into it")
     if not path.is_file():
         raise PhotographError(f"{name}: is not a file; name a picture")
     return path

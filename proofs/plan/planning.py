@@ -116,8 +116,11 @@ def smallest_sheet(lab: Lab, layout: Layout) -> Size | None:
 
 def _frame(job: Job, mount: Mount, board: Size) -> Frame:
     borders = job.rules.borders if job.rules else ()
-    slack = job.cutter.cut if mount.has_window else job.cutter.placing
-    return Frame(mount, board, borders, slack)
+    if mount.has_window:
+        return Frame(mount, board, borders, job.cutter.cut)
+    # An image that fits the board grows at each end by half the lab's error on it, or less.
+    growth = board.longest * Fraction(str(job.lab.scale_error)) * Fraction(1, 2)
+    return Frame(mount, board, borders, job.cutter.placing + growth)
 
 
 @dataclass(frozen=True, slots=True)

@@ -91,10 +91,10 @@ def _last(suits: Callable[[int], bool]) -> int | None:
 def _size_remedy(plan: Plan) -> Remedy:
     wish, picture = plan.entry.size, plan.layout.pictures[0]
     side = "longest" if wish.kind == "long" else "shortest"
-    text = f"size: {wish} (image {getattr(plan.image.size, side)} on its {side} side"
+    text = f"size: {wish}; image {getattr(plan.image.size, side)}"
     if picture.back is not None:
         text += f", back opening {getattr(picture.back.size, side)}"
-    return Remedy(text + ")", str(wish))
+    return Remedy(f"{text} on its {side} side", str(wish))
 
 
 def _cover_remedy(job: Job, plan: Plan, finding: Finding) -> Remedy:

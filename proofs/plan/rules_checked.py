@@ -4,11 +4,13 @@ import unicodedata
 from dataclasses import replace
 
 from proofs.findings import Finding, Remedy, Severity
-from proofs.lengths import ZERO, Size
+from proofs.lengths import ZERO, Size, millimetres, shown
 from proofs.plan.planning import Plan
 from proofs.plan.sizes_checked import at_least, at_most
 from proofs.plan.sizing import fits_either_way
 from proofs.records.rules import BoardRule, Rules
+
+_TENTH = millimetres("0.1")  # boards are sold by the tenth of a millimetre
 
 
 def mount_findings(rules: Rules, plan: Plan) -> tuple[Finding, ...]:
@@ -78,13 +80,15 @@ def _with_backing(finding: Finding, rules: Rules, plan: Plan) -> Finding:
     """The same finding with the backing that would mend it, where one could."""
     if finding.severity is Severity.MET:
         return finding
-    rest = plan.thickness - plan.mount.backing
-    limit = rules.thickness_most if finding.code == "thickness-most" else rules.thickness_least
-    if limit is None or limit <= rest:
+    is_cap = finding.code == "thickness-most"
+    limit = rules.thickness_most if is_cap else rules.thickness_least
+    left = (limit or ZERO) - (plan.thickness - plan.mount.backing)
+    # Towards the side that mends it: to the nearest tenth it might still break the rule.
+    tenths = left.nm // _TENTH.nm if is_cap else -(-left.nm // _TENTH.nm)
+    if tenths <= 0:
         return finding
-    words = "at most" if finding.code == "thickness-most" else "at least"
-    remedy = Remedy(f"a backing of {words} {limit - rest}")
-    return replace(finding, remedy=remedy)
+    words = "at most" if is_cap else "at least"
+    return replace(finding, remedy=Remedy(f"a backing of {words} {shown(tenths * _TENTH, 'mm')}"))
 
 
 def _colours(rules: Rules, plan: Plan) -> list[Finding]:

@@ -8,7 +8,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
 
-from proofs.lengths import NM_PER_INCH, NM_PER_MM, Length, PixelSize, Size, half_up
+from proofs.lengths import NM_PER_INCH, NM_PER_MM, ZERO, Length, PixelSize, Size, half_up
 from proofs.plan.layout import lay_out
 from proofs.records.cells import CropWish, SizeWish
 from proofs.records.mounts import Mount
@@ -129,9 +129,11 @@ def _largest(aspect: Fraction, frame: Frame) -> tuple[Size, str]:
     candidates = []
     for rule in frame.borders or (BorderRule(least=Length(0)),):
         try:
-            candidates.append(_largest_where(aspect, _keeps(frame, rule)))
+            candidate = _largest_where(aspect, _keeps(frame, rule))
         except ValueError:
             continue
+        if _sight(frame, candidate[0]).shortest > ZERO:
+            candidates.append(candidate)
     if not candidates:
         raise ValueError("the board leaves no room for a picture inside its least borders")
     return max(candidates, key=lambda candidate: candidate[0].width)

@@ -47,10 +47,12 @@ def rules_age(rules: Rules | None, today: datetime.date) -> tuple[str, ...]:
 
 
 def _count(category: str, count: int, most: int) -> Finding:
-    where = f"category {category!r}" if category else "the entries without a category"
+    if not category:
+        message = f"no category is named; at most {most} entries are allowed in each"
+        return Finding("category-count", Severity.NOTE, message, None, most, "entries")
     if count <= most:
-        return met("category-count", f"{count} in {where}, at most {most}", count, most)
-    message = f"{count} in {where}, but at most {most} are allowed"
+        return met("category-count", f"{count} in {category!r}, at most {most}", count, most)
+    message = f"{count} in {category!r}, but at most {most} are allowed"
     remedy = Remedy(f"leave out {count - most} of them, or move them to another category")
     return Finding("category-count", Severity.BROKEN, message, count, most, "entries", remedy)
 

@@ -107,6 +107,7 @@ def _check(window: Table, mat: Table, mount: Mount) -> None:
     if mount.window != "overlap" and mount.overlap:
         raise window.wrong("overlap", f"nothing: window.kind is {mount.window!r}")
     if mount.window != "reveal" and (mount.reveal or mount.reveal_bottom):
-        raise window.wrong("reveal", f"nothing: window.kind is {mount.window!r}")
+        key = "reveal" if mount.reveal else "reveal_bottom"
+        raise window.wrong(key, f"nothing: window.kind is {mount.window!r}")
     if mount.least_overlap > mount.overlap:
         raise window.wrong("least_overlap", f"at most {mount.overlap}, which is overlap")

@@ -98,6 +98,7 @@ def read_rules(table: Table, name: str) -> Rules:
     )
     for part in (board, visible, mat, thickness, entries, table):
         part.done()
+    _in_order(thickness, "least", rules.thickness_least, "most", rules.thickness_most)
     return rules
 
 
@@ -120,11 +121,15 @@ def _visible(table: Table) -> VisibleRule:
         shortest_most=table.length_or_none("shortest_most"),
         least_square_nm=table.area_or_none("least_area"),
     )
-    for least, most in (("longest_least", "longest_most"), ("shortest_least", "shortest_most")):
-        low, high = getattr(rule, least), getattr(rule, most)
-        if low is not None and high is not None and low > high:
-            raise table.wrong(most, f"at least {low}, which is {least}")
+    _in_order(table, "longest_least", rule.longest_least, "longest_most", rule.longest_most)
+    _in_order(table, "shortest_least", rule.shortest_least, "shortest_most", rule.shortest_most)
+    _in_order(table, "shortest_least", rule.shortest_least, "longest_most", rule.longest_most)
     return rule
+
+
+def _in_order(table: Table, least: str, low: Length | None, most: str, high: Length | None) -> None:
+    if low is not None and high is not None and low > high:
+        raise table.wrong(most, f"at least {low}, which is {least}")
 
 
 def _border(table: Table) -> BorderRule:

@@ -104,7 +104,7 @@ class Table:
 
     def size_or_none(self, key: str) -> Size | None:
         """Return a size, or None when the key is missing."""
-        return self._read(key, read_size, "a size such as '16x20 in' or '400x500 mm'")
+        return self._read(key, _read_sheet, "a size such as '16x20 in' or '400x500 mm'")
 
     def area_or_none(self, key: str) -> int | None:
         """Return an area in square nanometres, or None when the key is missing."""
@@ -115,7 +115,7 @@ class Table:
         expected = 'a list of sizes such as ["8x10 in", "11x14 in"]'
         texts = self.texts(key)
         try:
-            return tuple(read_size(text) for text in texts)
+            return tuple(_read_sheet(text) for text in texts)
         except ValueError:
             raise self._wrong(key, list(texts), expected) from None
 
@@ -179,4 +179,15 @@ class Table:
 
     def _wrong(self, key: str, value: object, expected: str) -> ProfileError:
         found = "nothing" if value is None else repr(value)
+        slips = [k for k in self.values if k not in self.known]
+        if value is None and (near := difflib.get_close_matches(key, slips, n=1)):
+            found = f"nothing, but an unknown key {near[0]!r}"
         return ProfileError(f"{self.file}: {self._at(key)}: found {found}; expected {expected}")
+
+
+def _read_sheet(text: str) -> Size:
+    """The size of a thing that there is: neither side is nothing."""
+    size = read_size(text)
+    if not size.shortest:
+        raise ValueError(f"{text!r} has no area")
+    return size

@@ -6,8 +6,10 @@ import pyvips
 
 from proofs.lengths import PixelSize
 from proofs.outside.pixels import library
+from proofs.outside.pixels.light import in_16_bits
 from proofs.outside.pixels.opening import Photograph
 from proofs.outside.pixels.resampling import resampled, rounded
+from proofs.outside.pixels.sharpening import sharpened
 from proofs.plan.sizing import Crop
 
 _TURNS = {1: "d90", 2: "d180", 3: "d270"}
@@ -38,6 +40,7 @@ def make_base(
     """Return the photograph turned, cropped and resampled to exactly ``size``.
 
     ``turn`` counts quarter turns clockwise, 0 to 3, after the turning that EXIF asks for.
+    ``sharpen`` is ``off``, ``low`` or ``standard``; ``ppi`` says how fine the print will be.
     Raises ``ValueError`` for a crop that does not lie within the picture.
     """
     library.ready()
@@ -46,15 +49,10 @@ def make_base(
         image = image.rot(_TURNS[turn % 4])
     if crop is not None:
         image = _cropped(image, crop)
-    pixels = resampled(in_16_bits(image), size)
-    return Base(rounded(pixels).copy_memory(), photograph.profile, photograph.black)
-
-
-def in_16_bits(image: pyvips.Image) -> pyvips.Image:
-    """Return an 8-bit or 16-bit picture on the 16-bit scale, in float or 16 bits."""
-    if image.format == "uchar":
-        return image.copy(interpretation="multiband").cast("float").linear(257, 0)
-    return image
+    pixels = rounded(resampled(in_16_bits(image), size)).copy_memory()
+    if sharpen != "off":
+        pixels = sharpened(pixels, photograph.profile, sharpen, ppi).copy_memory()
+    return Base(pixels, photograph.profile, photograph.black)
 
 
 def _cropped(image: pyvips.Image, crop: Crop) -> pyvips.Image:

@@ -34,10 +34,23 @@ def directories(buffer: bytes) -> list[Directory]:
 
     A table that leads outside the file ends the list; the list is empty for other bytes.
     """
-    try:
-        return list(_chained(buffer))
-    except (struct.error, IndexError):
-        return []
+    return [table for _, table in _chained(buffer)]
+
+
+def with_short(buffer: bytes, tag: int, values: dict[int, int]) -> bytes:
+    """Return a TIFF file in which a 16-bit tag is changed wherever it holds one of ``values``."""
+    changed = bytearray(buffer)
+    layout = _layout(buffer)
+    for start, _ in _chained(buffer) if layout else ():
+        assert layout is not None
+        at = start + (8 if layout.big else 2)
+        for _ in range(layout.number("Q" if layout.big else "H", buffer, start)):
+            place = at + (12 if layout.big else 8)
+            if layout.number("H", buffer, at) == tag:
+                own = layout.number("H", buffer, place)
+                struct.pack_into(layout.order + "H", changed, place, values.get(own, own))
+            at += 20 if layout.big else 12
+    return bytes(changed)
 
 
 def directory_at(buffer: bytes, at: int) -> Directory:
@@ -71,19 +84,23 @@ def _layout(buffer: bytes) -> _Layout | None:
     return _Layout(order, version == 43) if version in (42, 43) else None
 
 
-def _chained(buffer: bytes) -> Iterator[Directory]:
+def _chained(buffer: bytes) -> Iterator[tuple[int, Directory]]:
+    """Where each table begins, and the table."""
     layout = _layout(buffer)
     if layout is None:
+        return
+    if layout.big and len(buffer) < 16:
         return
     at = layout.number("Q", buffer, 8) if layout.big else layout.number("I", buffer, 4)
     seen: set[int] = set()
     while at and at not in seen and at < len(buffer) and len(seen) < _MOST_DIRECTORIES:
         seen.add(at)
+        start = at
         try:
             table, at = _entries(buffer, at, layout)
         except struct.error:
             return
-        yield table
+        yield start, table
 
 
 def _entries(buffer: bytes, at: int, layout: _Layout) -> tuple[Directory, int]:
@@ -118,3 +135,52 @@ def _value(
         parts = struct.unpack_from(f"{layout.order}{2 * length}{letter}", buffer, at)
         return tuple(a / b if b else 0.0 for a, b in zip(parts[::2], parts[1::2], strict=True))
     return tuple(struct.unpack_from(f"{layout.order}{length}{_LETTERS[kind]}", buffer, at))
+
+
+@dataclass(frozen=True, slots=True)
+class RawEntry:
+    """One tag of a table as bytes, its numbers in the order of little-endian machines."""
+
+    tag: int
+    kind: int
+    count: int
+    value: bytes
+
+    @property
+    def number(self) -> int | None:
+        """The value where it is one whole number of 32 bits."""
+        return int.from_bytes(self.value, "little") if self.kind in (4, 13) else None
+
+
+def raw_directory(buffer: bytes, at: int | None = None) -> tuple[RawEntry, ...]:
+    """Return the tags of the table that begins ``at`` bytes in, or of the first table.
+
+    Tags that lead outside are left out; the result is empty where no table is.
+    """
+    layout = _layout(buffer)
+    if layout is None or layout.big:
+        return ()
+    try:
+        start = layout.number("I", buffer, 4) if at is None else at
+        count = min(layout.number("H", buffer, start), 2000)
+        found = (_raw(buffer, start + 2 + 12 * n, layout) for n in range(count))
+        return tuple(entry for entry in found if entry is not None)
+    except struct.error:
+        return ()
+
+
+def _raw(buffer: bytes, at: int, layout: _Layout) -> RawEntry | None:
+    tag, kind = struct.unpack_from(layout.order + "HH", buffer, at)
+    count = layout.number("I", buffer, at + 4)
+    width = _SIZES.get(kind, 0)
+    size, place = width * count, at + 8
+    if size > 4:
+        place = layout.number("I", buffer, place)
+    if not size or place + size > len(buffer):
+        return None
+    value = bytes(buffer[place : place + size])
+    unit = {5: 4, 10: 4}.get(kind, width)
+    if layout.order == ">" and unit > 1:
+        parts = [value[n : n + unit][::-1] for n in range(0, size, unit)]
+        value = b"".join(parts)
+    return RawEntry(tag, kind, count, value)

@@ -8,12 +8,14 @@ import pyvips
 from proofs.outside.pixels import icc, library
 from proofs.outside.pixels.containers import container
 from proofs.outside.pixels.faults import PixelsError
+from proofs.outside.pixels.kept import jpeg_segments, png_chunks, with_tiff_tags
 from proofs.outside.pixels.metadata import Metadata
 from proofs.outside.pixels.targets import lab_profile
 from proofs.records.labs import Lab
 
 MM_PER_INCH = 25.4
 _LONGEST_SIDE = {"jpeg": 65_500, "tiff": 1_000_000, "png": 1_000_000}  # what the codecs take
+_PNG_HEAD = 33  # signature and first chunk
 _LARGEST_TIFF = 4_000_000_000  # its places are 32-bit numbers
 
 
@@ -37,8 +39,7 @@ def encoded(image: pyvips.Image, lab: Lab, *, kept: Metadata | None = None) -> b
     check_room(image.width, image.height, lab, channels=image.bands)
     dense = image.copy(xres=lab.ppi / MM_PER_INCH, yres=lab.ppi / MM_PER_INCH)
     profile = library.profile_file(lab_profile(lab))
-    writer = {"tiff": _tiff, "jpeg": _jpeg, "png": _png}[lab.format]
-    return writer(dense, lab, profile)
+    return _WRITERS[lab.format](dense, lab, profile, kept or Metadata())
 
 
 def check_room(width: int, height: int, lab: Lab, *, channels: int = 3) -> None:
@@ -61,20 +62,21 @@ def check_room(width: int, height: int, lab: Lab, *, channels: int = 3) -> None:
         )
 
 
-def _tiff(image: pyvips.Image, lab: Lab, profile: str) -> bytes:
+def _tiff(image: pyvips.Image, lab: Lab, profile: str, kept: Metadata) -> bytes:
     options: dict[str, object] = {"compression": lab.compression}
     if lab.compression != "none":
         options["predictor"] = "horizontal"  # without it LZW makes photographs larger than raw
     if lab.compression == "deflate":
         options["level"] = 3  # measured: 6 saves half a per cent more
-    return bytes(image.tiffsave_buffer(resunit="inch", keep="icc", profile=profile, **options))
+    file = image.tiffsave_buffer(resunit="inch", keep="icc", profile=profile, **options)
+    return with_tiff_tags(bytes(file), kept)
 
 
-def _jpeg(image: pyvips.Image, lab: Lab, profile: str) -> bytes:
+def _jpeg(image: pyvips.Image, lab: Lab, profile: str, kept: Metadata) -> bytes:
     file = image.jpegsave_buffer(
         Q=lab.quality, subsample_mode="off", keep="icc", profile=profile, interlace=False
     )
-    return bytes(file[:2]) + _jfif(lab.ppi) + bytes(file[2:])
+    return bytes(file[:2]) + _jfif(lab.ppi) + jpeg_segments(kept) + bytes(file[2:])
 
 
 def _jfif(ppi: int) -> bytes:
@@ -82,8 +84,12 @@ def _jfif(ppi: int) -> bytes:
     return b"\xff\xe0\x00\x10JFIF\0\x01\x02\x01" + struct.pack(">HH", ppi, ppi) + b"\0\0"
 
 
-def _png(image: pyvips.Image, lab: Lab, profile: str) -> bytes:
-    return bytes(image.pngsave_buffer(compression=6, keep="icc", profile=profile))
+def _png(image: pyvips.Image, lab: Lab, profile: str, kept: Metadata) -> bytes:
+    file = bytes(image.pngsave_buffer(compression=6, keep="icc", profile=profile))
+    return file[:_PNG_HEAD] + png_chunks(kept) + file[_PNG_HEAD:]
+
+
+_WRITERS = {"tiff": _tiff, "jpeg": _jpeg, "png": _png}
 
 
 def read_back(data: bytes) -> Printed:

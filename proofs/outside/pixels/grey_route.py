@@ -5,10 +5,9 @@ import pyvips
 
 from proofs.outside.pixels import icc, library
 from proofs.outside.pixels.icc import WHITE, Floats
-from proofs.outside.pixels.lightness import Tone, lab_of, toned
+from proofs.outside.pixels.light import CODES, codes_table
+from proofs.outside.pixels.lightness import Tone, lab_of, toned, xyz_of
 from proofs.outside.pixels.targets import Target
-
-_CODES = 65536
 
 
 def through_grey(image: pyvips.Image, profile: bytes, target: Target, tone: Tone) -> pyvips.Image:
@@ -26,8 +25,8 @@ def lab_of_tones(profile: bytes) -> Floats:
     """Return the Lab of all 65 536 codes of a grey profile."""
     curve = icc.grey_curve(profile)
     if curve is not None:
-        return lab_of(curve(np.linspace(0, 1, _CODES))[:, None] * WHITE)
-    codes = np.arange(_CODES, dtype=np.uint16)[None, :, None]
+        return lab_of(curve(np.linspace(0, 1, CODES))[:, None] * WHITE)
+    codes = np.arange(CODES, dtype=np.uint16)[None, :, None]
     ramp = pyvips.Image.new_from_array(codes, interpretation="grey16")
     lab = ramp.icc_import(input_profile=library.profile_file(profile), intent="relative", pcs="lab")
     return np.asarray(lab.numpy()[0], dtype=np.float64)
@@ -46,16 +45,9 @@ def _neutral_by_rule(profile: bytes) -> bool:
 def _matrix_table(lab: Floats, target: Target) -> pyvips.Image:
     model = icc.matrix_model(target.profile)
     assert model is not None
-    codes = np.linspace(0, 1, 16 * _CODES) ** 2  # closest near black, where curves are flat
-    y = np.clip(_reflected(lab[:, 0]), 0, 1)
-    one = np.interp(y, model.curves[0](codes), codes) * (2**target.bits - 1)
-    kind = np.uint8 if target.bits == 8 else np.uint16
-    return pyvips.Image.new_from_array(np.repeat(np.rint(one).astype(kind)[None, :, None], 3, 2))
-
-
-def _reflected(lightness: Floats) -> Floats:
-    f = (lightness + 16) / 116
-    return np.where(f > 6 / 29, f**3, 3 * (6 / 29) ** 2 * (f - 4 / 29))
+    light = np.clip(xyz_of(lab)[:, 1], 0, 1)
+    one = codes_table(light, model.curves[:1], target.bits)
+    return pyvips.Image.new_from_array(np.repeat(one[None], 3, axis=2))
 
 
 def _engine_table(lab: Floats, target: Target) -> pyvips.Image:

@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 Floats = NDArray[np.float64]
+Curve = Callable[[Floats], Floats]
 
 HEADER = 128
 CONNECTION_WHITE = (63190, 65536, 54061)  # D50 as s15Fixed16 numbers, as every header holds it
@@ -178,7 +179,7 @@ class MatrixModel:
     """A matrix profile in float64: a curve to light for each channel, then light to XYZ (D50)."""
 
     to_xyz: Floats
-    curves: tuple[Callable[[Floats], Floats], ...]
+    curves: tuple[Curve, ...]
 
     def light(self, codes: Floats) -> Floats:
         """Return the linear light of codes 0 to 1, channels last."""
@@ -195,13 +196,13 @@ def matrix_model(profile: bytes) -> MatrixModel | None:
     return MatrixModel(np.stack(columns, axis=1), tuple(curve_of(held[name]) for name in names[3:]))
 
 
-def grey_curve(profile: bytes) -> Callable[[Floats], Floats] | None:
+def grey_curve(profile: bytes) -> Curve | None:
     """Return the curve from grey code to light, both 0 to 1, or None without one."""
     held = tags(profile)
     return curve_of(held["kTRC"]) if "kTRC" in held and "A2B0" not in held else None
 
 
-def curve_of(tag: bytes) -> Callable[[Floats], Floats]:
+def curve_of(tag: bytes) -> Curve:
     """Return the curve that a ``curv`` or ``para`` tag holds, from 0 to 1 onto 0 to 1.
 
     Raises ``ValueError`` for a tag of another type.
@@ -225,7 +226,7 @@ def curve_of(tag: bytes) -> Callable[[Floats], Floats]:
 _PARAMETERS = (1, 3, 4, 5, 7)
 
 
-def _parametric(kind: int, tag: bytes) -> Callable[[Floats], Floats]:
+def _parametric(kind: int, tag: bytes) -> Curve:
     if kind >= len(_PARAMETERS):
         raise ValueError(f"a parametric curve of type {kind} is unknown")
     given = [v / 65536 for v in struct.unpack_from(f">{_PARAMETERS[kind]}i", tag, 12)]

@@ -10,7 +10,8 @@ from proofs.outside.pixels.containers import HEIGHT, REDUCED, WIDTH, Container
 from proofs.outside.pixels.directories import Directory, first
 from proofs.outside.pixels.meaning import CHANNELS, Meaning, meaning, note
 
-_EXTRA_SAMPLES, _PHOTOMETRIC = 338, 262
+BITS, COMPRESSION, PHOTOMETRIC, _EXTRA_SAMPLES = 258, 259, 262, 338  # TIFF 6.0
+LAB, ICC_LAB = 8, 9
 _PREMULTIPLIED, _STRAIGHT = 1, 2  # ExtraSamples of TIFF 6.0
 _COLOURS = {
     "b-w": "grey",
@@ -23,6 +24,7 @@ _COLOURS = {
     "lab": "lab",
     "labs": "lab",
 }
+_SIGNED = ("char", "short", "int")
 _TIFF_COLOURS = {0: "grey", 1: "grey", 2: "rgb", 3: "rgb", 5: "cmyk", 6: "rgb", 8: "lab", 9: "lab"}
 
 
@@ -30,15 +32,16 @@ _TIFF_COLOURS = {0: "grey", 1: "grey", 2: "rgb", 3: "rgb", 5: "cmyk", 6: "rgb", 
 class Kind:
     """What a file holds, as far as making one upright RGB or grey picture needs it.
 
-    ``alpha`` is the place of the opacity among the channels, 0 without one; ``premultiplied``
-    tells whether the colours have been multiplied by it already.
+    ``alpha`` is the place of the opacity among the channels, 0 without one (the library divides
+    colours that have been multiplied by it already). ``from_below`` is for CIELAB whose a* and
+    b* are counted from -128.
     """
 
     colour: str
     bits: int
     is_float: bool
     alpha: int
-    premultiplied: bool
+    from_below: bool
     meaning: Meaning
     notes: tuple[Finding, ...]
 
@@ -60,13 +63,13 @@ def kind_of(image: pyvips.Image, container: Container, name: str) -> Kind:
     is_float = image.format in ("float", "double") and colour != "lab"
     embedded = bytes(image.get("icc-profile-data")) if _has(image, "icc-profile-data") else b""
     means = meaning(container, embedded, colour, is_float=is_float, name=name)
-    alpha, premultiplied, notes = _alpha(image.bands - channels, channels, container)
+    alpha, notes = _alpha(image.bands - channels, channels, container)
     return Kind(
         colour=colour,
         bits=_bits(image),
         is_float=is_float,
         alpha=alpha,
-        premultiplied=premultiplied,
+        from_below=_photometric(container) == ICC_LAB,
         meaning=means,
         notes=means.notes + notes,
     )
@@ -76,13 +79,22 @@ def _has(image: pyvips.Image, field: str) -> bool:
     return bool(image.get_typeof(field))
 
 
+def _photometric(container: Container) -> int:
+    return int(first(container.pages[0], PHOTOMETRIC, -1)) if container.pages else -1
+
+
 def _colour(image: pyvips.Image, container: Container) -> str:
+    number = _photometric(container)
+    if number in (LAB, ICC_LAB):
+        return "lab"
+    if number not in (-1, *_TIFF_COLOURS):
+        raise ValueError(f"colour of kind {number} is unknown here")
+    if image.format in _SIGNED:
+        raise ValueError("numbers below zero make no picture")
     if image.interpretation in _COLOURS:
         return _COLOURS[image.interpretation]
-    if container.pages:
-        number = int(first(container.pages[0], _PHOTOMETRIC, -1))
-        if number in _TIFF_COLOURS:
-            return _TIFF_COLOURS[number]
+    if number in _TIFF_COLOURS:
+        return _TIFF_COLOURS[number]
     return "grey" if image.bands < 3 else "rgb"
 
 
@@ -91,18 +103,16 @@ def _bits(image: pyvips.Image) -> int:
     return min(int(image.get("bits-per-sample")), own) if _has(image, "bits-per-sample") else own
 
 
-def _alpha(
-    extra: int, channels: int, container: Container
-) -> tuple[int, bool, tuple[Finding, ...]]:
+def _alpha(extra: int, channels: int, container: Container) -> tuple[int, tuple[Finding, ...]]:
     if extra == 0:
-        return 0, False, ()
+        return 0, ()
     if container.format != "tiff":
-        return channels, False, ()
+        return channels, ()
     said = container.pages[0].get(_EXTRA_SAMPLES, ()) if container.pages else ()
     for place, kind in enumerate(said[:extra]):
         if kind in (_PREMULTIPLIED, _STRAIGHT):
-            return channels + place, kind == _PREMULTIPLIED, _dropped(extra - 1)
-    return 0, False, _dropped(extra)
+            return channels + place, _dropped(extra - 1)
+    return 0, _dropped(extra)
 
 
 def _dropped(count: int) -> tuple[Finding, ...]:
@@ -110,6 +120,28 @@ def _dropped(count: int) -> tuple[Finding, ...]:
         return ()
     channels = "channel that is" if count == 1 else "channels that are"
     return (note("extra-channels", f"{count} {channels} no colour left out"),)
+
+
+_COMPRESSIONS = {1, 2, 3, 4, 5, 7, 8, 32773, 32946}
+_COMPRESSION_NAMES = {6: "old-style JPEG", 34712: "JPEG 2000", 34925: "LZMA", 50000: "Zstandard"}
+_COMPRESSION_NAMES |= {34887: "LERC", 50001: "WebP", 50002: "JPEG XL", 52546: "JPEG XL"}
+_DEPTHS = {1, 2, 4, 8, 16, 32}
+
+
+def beyond_reading(container: Container, page: int) -> str:
+    """Return why the library cannot read a page of a TIFF file, or an empty text.
+
+    Asked before it is opened: of an unknown compression the library makes a black picture.
+    """
+    if page >= len(container.pages):
+        return ""
+    table = container.pages[page]
+    compression, depth = int(first(table, COMPRESSION, 1)), int(first(table, BITS, 1))
+    if compression not in _COMPRESSIONS:
+        return (
+            f"its compression, {_COMPRESSION_NAMES.get(compression, compression)}, is unknown here"
+        )
+    return "" if depth in _DEPTHS else f"it holds numbers of {depth} bits"
 
 
 @dataclass(frozen=True, slots=True)

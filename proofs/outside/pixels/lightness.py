@@ -59,7 +59,7 @@ def toned(lab: Floats, tone: Tone) -> Floats:
         lab = lab_of(deepened(xyz_of(lab), tone.black))
     if not tone.density:
         return lab
-    return np.concatenate([tone.curve()(lab[..., :1]), lab[..., 1:]], axis=-1)
+    return np.asarray(np.concatenate([tone.curve()(lab[..., :1]), lab[..., 1:]], axis=-1))
 
 
 def deepened(xyz: Floats, black: float) -> Floats:
@@ -68,8 +68,8 @@ def deepened(xyz: Floats, black: float) -> Floats:
     Source: ISO 18619:2015, black point compensation (from memory).
     """
     darkest = xyz_of(np.array([black, 0.0, 0.0]))[1]
-    return np.maximum((xyz - darkest * WHITE) / (1 - darkest), 0)
+    return np.asarray(np.maximum((xyz - darkest * WHITE) / (1 - darkest), 0))
 
 
 def _f(t: Floats) -> Floats:
-    return np.where(t > _BREAK, np.cbrt(t), (t / (6 / 29) ** 2 / 3) + 4 / 29)
+    return np.asarray(np.where(t > _BREAK, np.cbrt(t), t / (6 / 29) ** 2 / 3 + 4 / 29))

@@ -8,20 +8,22 @@ from pathlib import Path
 
 import pyvips
 
-from proofs.findings import Severity
+from proofs.findings import Finding, Severity
 from proofs.outside.pixels import faults, library
 from proofs.outside.pixels.containers import Container, container, format_of
 from proofs.outside.pixels.kinds import (
     Kind,
     Page,
+    beyond_reading,
     kind_of,
     page_of,
     several_pages,
     upright_size,
 )
+from proofs.outside.pixels.lab_numbers import as_plain_numbers, hides_lab
 from proofs.outside.pixels.meaning import note
 from proofs.outside.pixels.metadata import Metadata, metadata_of
-from proofs.outside.pixels.working import Working, worked
+from proofs.outside.pixels.working import worked
 from proofs.plan.facts import PhotoFacts
 
 MOST_MEGAPIXELS = 400  # a 900-megapixel PNG of 2.6 MB unpacks to gigabytes
@@ -62,13 +64,25 @@ def look(path: Path) -> PhotoFacts:
 def _facts_by_header(path: Path, descriptor: int, buffer: mmap.mmap) -> PhotoFacts:
     # By descriptor, never by name: the library takes what stands in brackets for options.
     box = container(buffer)  # type: ignore[arg-type]
-    page = page_of(box)
-    source = pyvips.Source.new_from_descriptor(descriptor)
+    page = _page(path, box)
     try:
-        image = pyvips.Image.new_from_source(source, "", **_options(box, page))
+        if hides_lab(box):
+            content = as_plain_numbers(bytes(buffer))
+            image = pyvips.Image.new_from_buffer(content, "", **_options(box, page))
+        else:
+            source = pyvips.Source.new_from_descriptor(descriptor)
+            image = pyvips.Image.new_from_source(source, "", **_options(box, page))
     except pyvips.Error as error:
         raise _unreadable(path, bytes(buffer[:64]), error) from error
     return _opened(path, image, buffer, page)[1]
+
+
+def _page(path: Path, box: Container) -> Page:
+    page = page_of(box)
+    reason = beyond_reading(box, page.number)
+    if reason:
+        raise faults.unsupported(path, f"{reason}; ")
+    return page
 
 
 def decode(path: Path) -> Photograph:
@@ -84,47 +98,42 @@ def decode(path: Path) -> Photograph:
         raise faults.missing(path, getattr(error, "strerror", None) or str(error)) from error
     if not content:
         raise faults.empty(path)
+    return _decoded(path, content)
+
+
+def _decoded(path: Path, content: bytes) -> Photograph:
     box = container(content)
-    return _decoded(path, content, box)
-
-
-def _decoded(path: Path, content: bytes, box: Container) -> Photograph:
-    page = page_of(box)
+    page = _page(path, box)
+    readable = as_plain_numbers(content) if hides_lab(box) else content
     options = _options(box, page)
     try:
-        image = pyvips.Image.new_from_buffer(content, "", **options)
+        image = pyvips.Image.new_from_buffer(readable, "", **options)
     except pyvips.Error as error:
         raise _unreadable(path, content[:64], error) from error
     kind, facts = _opened(path, image, content, page)
     try:
-        pixels = _in_memory(content, options, "warning")
-    except pyvips.Error:
-        try:
-            pixels = _in_memory(content, options, "error")
-        except pyvips.Error as error:
-            raise faults.damaged(path, _first_words(error)) from error
-        text = "the file has an oddity; look closely at the print file before sending it"
-        odd = note("read-with-warnings", text, Severity.WARNING)
-        facts = replace(facts, notes=(*facts.notes, odd))
-    return _finished(path, content, pixels, (kind, facts))
-
-
-def _finished(
-    path: Path, content: bytes, pixels: pyvips.Image, found: tuple[Kind, PhotoFacts]
-) -> Photograph:
-    kind, facts = found
-    try:
-        working: Working = worked(pixels, kind)
+        pixels, odd = _complete(readable, options)
+        working = worked(pixels, kind)
     except pyvips.Error as error:
         raise faults.damaged(path, _first_words(error)) from error
     return Photograph(
-        facts=facts,
+        facts=replace(facts, notes=facts.notes + odd),
         image=working.image,
         profile=working.profile,
         black=working.black,
         sha256=hashlib.sha256(content).hexdigest(),
-        metadata=metadata_of(pixels),
+        metadata=metadata_of(pixels, content),
     )
+
+
+def _complete(content: bytes, options: dict[str, int]) -> tuple[pyvips.Image, tuple[Finding, ...]]:
+    """All pixels, and the finding if the library complained and yet read them all."""
+    try:
+        return _in_memory(content, options, "warning"), ()
+    except pyvips.Error:
+        pixels = _in_memory(content, options, "error")
+    text = "the file has an oddity; look closely at the print file before sending it"
+    return pixels, (note("read-with-warnings", text, Severity.WARNING),)
 
 
 def _in_memory(content: bytes, options: dict[str, int], fail_on: str) -> pyvips.Image:

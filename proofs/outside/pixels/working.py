@@ -2,16 +2,24 @@
 
 from dataclasses import dataclass
 
+import numpy as np
 import pyvips
 
+from proofs.outside.pixels import icc, spaces
+from proofs.outside.pixels.flattening import flattened, opacity_of
+from proofs.outside.pixels.icc import Curve, MatrixModel
+from proofs.outside.pixels.inks import black_of, from_inks
 from proofs.outside.pixels.kinds import Kind
+from proofs.outside.pixels.lab_numbers import lab_of_numbers
+from proofs.outside.pixels.light import codes_of, in_16_bits, light_from_lab, light_of, rows
 
-_CODES = 65536
+_LINEAR = 0.35  # light at half the code; 0.5 where codes are light, 0.21 to 0.29 where they are not
+_SPREAD = 65537  # 32-bit codes for each 16-bit code
 
 
 @dataclass(frozen=True, slots=True)
 class Working:
-    """An upright picture of 8 or 16 bits, what its numbers mean, and the black of its inks."""
+    """An upright picture of 8 or 16 bits, what its numbers mean, and the L* of its black."""
 
     image: pyvips.Image
     profile: bytes
@@ -20,8 +28,79 @@ class Working:
 
 def worked(pixels: pyvips.Image, kind: Kind) -> Working:
     """Return the picture that prints: upright, grey or RGB, flattened onto paper white."""
-    colours = pixels.extract_band(0, n=kind.channels)
-    return Working(_bare(_named(colours).autorot()), kind.meaning.profile)
+    numbers = pixels.extract_band(0, n=kind.channels)
+    image, profile = _as_codes(numbers, kind)
+    if kind.alpha:
+        opacity = opacity_of(pixels[kind.alpha])
+        image = flattened(image, opacity, _curves(profile))
+    plain = _bare(_named(image).autorot())
+    return Working(plain, profile, black_of(kind.meaning.profile))
+
+
+def _as_codes(numbers: pyvips.Image, kind: Kind) -> tuple[pyvips.Image, bytes]:
+    """The colours as 8-bit or 16-bit codes, and the profile that holds for those."""
+    profile, wide = kind.meaning.profile, spaces.profile("wide")
+    if kind.colour == "lab":
+        model = _wide_model()
+        light = light_from_lab(lab_of_numbers(numbers, kind), model.to_xyz)
+        return codes_of(light, model.curves), wide
+    if kind.colour == "cmyk":
+        return from_inks(numbers, profile), wide
+    if kind.is_float:
+        return _from_floats(numbers, profile)
+    codes = numbers
+    if codes.format == "uint":
+        codes = codes.linear(1 / _SPREAD, 0.5).cast("ushort")
+    return _recoded(codes, profile)
+
+
+def _from_floats(numbers: pyvips.Image, profile: bytes) -> tuple[pyvips.Image, bytes]:
+    # What is no number at all is black; what is beyond white is white.
+    numbers = (numbers == numbers).ifthenelse(numbers, 0).copy(interpretation="multiband")
+    if not _is_linear(profile):
+        return (numbers.clamp(min=0, max=1) * 65535).rint().cast("ushort"), profile
+    model = icc.matrix_model(profile)
+    if model is None:
+        return codes_of(numbers, [spaces.srgb_light]), spaces.profile("grey")
+    # Light below 0 is colour outside the primaries: the wide space has room for it.
+    wide = _wide_model()
+    light = numbers.clamp(min=-1, max=1).recomb(rows(np.linalg.inv(wide.to_xyz) @ model.to_xyz))
+    return codes_of(light, wide.curves), spaces.profile("wide")
+
+
+def _recoded(codes: pyvips.Image, profile: bytes) -> tuple[pyvips.Image, bytes]:
+    """Codes that are light become codes on the sRGB curve: resampling and tables want those."""
+    if not _is_linear(profile):
+        return codes, profile
+    light = light_of(in_16_bits(codes), _curves(profile))
+    codes = codes_of(light, [spaces.srgb_light] * codes.bands)
+    model = icc.matrix_model(profile)
+    if model is None:
+        return codes, spaces.profile("grey")
+    return codes, icc.matrix_profile("Recoded", model.to_xyz, spaces.srgb_curve())
+
+
+def _is_linear(profile: bytes) -> bool:
+    model, grey = icc.matrix_model(profile), icc.grey_curve(profile)
+    if model is None and grey is None:
+        return False
+    return all(float(curve(np.array(0.5))) > _LINEAR for curve in _curves(profile))
+
+
+def _curves(profile: bytes) -> tuple[Curve, ...]:
+    """The curves to light; for a look-up profile that of sRGB, near enough for flattening."""
+    grey, model = icc.grey_curve(profile), icc.matrix_model(profile)
+    if grey is not None:
+        return (grey,)
+    if model is not None:
+        return model.curves
+    return (spaces.srgb_light,) * icc.read_header(profile).channels
+
+
+def _wide_model() -> MatrixModel:
+    model = icc.matrix_model(spaces.profile("wide"))
+    assert model is not None
+    return model
 
 
 def _named(image: pyvips.Image) -> pyvips.Image:
@@ -30,13 +109,15 @@ def _named(image: pyvips.Image) -> pyvips.Image:
     return image.copy(interpretation=names[image.bands])
 
 
-_GEOMETRY = frozenset({"width", "height", "bands", "format", "coding", "interpretation"})
+_GEOMETRY = frozenset(
+    {"width", "height", "bands", "format", "coding", "interpretation"}
+    | {"xoffset", "yoffset", "xres", "yres", "filename"}
+)
 
 
 def _bare(image: pyvips.Image) -> pyvips.Image:
     """The picture without anything its file said beside the pixels."""
     bare = image.copy()
-    for field in bare.get_fields():
-        if field not in _GEOMETRY | {"xoffset", "yoffset", "xres", "yres", "filename"}:
-            bare.remove(field)
+    for field in set(bare.get_fields()) - _GEOMETRY:
+        bare.remove(field)
     return bare

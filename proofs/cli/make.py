@@ -1,0 +1,112 @@
+"""``proofs make``."""
+
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+import click
+
+from proofs.cli.options import (
+    ENTRIES_HELP,
+    close,
+    common_options,
+    counted,
+    entries_argument,
+    surveyed,
+    tell,
+)
+from proofs.crew import interrupts, usual_jobs
+from proofs.gathering import Choices
+from proofs.making import Wishes
+from proofs.outside.files import write_whole
+from proofs.plan.outcomes import Outcome
+from proofs.route import Announcement, Order, Run, announced
+from proofs.route import make as make_run
+
+_WISHES = ("variants", "anyway", "keep_metadata")
+
+
+@click.command(short_help="Make print files, mock-ups and the proof sheet.", epilog=ENTRIES_HELP)
+@entries_argument
+@click.option(
+    "--out",
+    required=True,
+    type=click.Path(path_type=Path),
+    help="Folder to write to: new, empty, or that of an earlier run.",
+)
+@common_options
+@click.option("--variants", is_flag=True, help="Also write every step at full size.")
+@click.option("--anyway", is_flag=True, help="Also write print files that break a rule.")
+@click.option("--keep-metadata", is_flag=True, help="Keep EXIF, XMP and IPTC in print files.")
+@click.option(
+    "--paper-size",
+    type=click.Choice(["a4", "letter"], case_sensitive=False),
+    default="a4",
+    show_default=True,
+    help="Page size of the proof sheet.",
+)
+@click.option(
+    "--jobs",
+    type=click.IntRange(min=1),
+    help="Pictures worked on at once [default: suits the machine].",
+)
+def make(
+    entries: Sequence[Path],
+    out: Path,
+    font: Path | None,
+    jobs: int | None,
+    paper_size: str,
+    **others: Any,
+) -> None:
+    """Make print files, mock-ups, the proof sheet and the report in the folder --out.
+
+    \b
+    prints/         one file an entry: the chosen step, or the plain picture
+    mockups/        every step on its mount, and the back, to scale
+    variants/       every step at full size (--variants)
+    proof-sheet.pdf every entry with every step, its verdict and measured sizes
+    report.json     the same for programs
+
+    An entry that breaks a rule gets no print file unless --anyway.
+    """
+    wishes = Wishes(font=font, **{wish: others.pop(wish) for wish in _WISHES})
+    gathered, job, outcomes = surveyed(entries, font, Choices(**others), quiet=False)
+    order = Order(job, gathered, out, wishes, paper_size.lower())
+    _announce(announced(order, outcomes), out)
+    run = _made(order, outcomes, jobs or usual_jobs())
+    tell([o for o in run.outcomes if o.status not in ("met",)])
+    click.echo(f"ready in {out}: {counted(sum(o.is_printed for o in run.outcomes), 'print file')}")
+    _log_faults(run, out)
+    close(run.outcomes, run.exit_code)
+    sys.exit(run.exit_code)
+
+
+def _announce(coming: Announcement, out: Path) -> None:
+    parts = [counted(coming.prints, "print file")]
+    if coming.variants:
+        parts.append(counted(coming.variants, "variant"))
+    parts += [counted(coming.mockups, "mock-up"), "a proof sheet and a report"]
+    click.echo(f"making {', '.join(parts)} in {out}: about {coming.about_bytes / 1e6:.0f} MB")
+
+
+def _made(order: Order, outcomes: tuple[Outcome, ...], jobs: int) -> Run:
+    """Make the run under a progress bar; quiet where nobody watches."""
+    count = sum(outcome.plan is not None for outcome in outcomes)
+    watched = sys.stderr.isatty()
+    with (
+        interrupts() as stopped,
+        click.progressbar(
+            length=count, label="making", show_pos=True, file=sys.stderr, hidden=not watched
+        ) as bar,
+    ):
+        return make_run(
+            order, outcomes, jobs=jobs, stopped=stopped, done=lambda outcome: bar.update(1)
+        )
+
+
+def _log_faults(run: Run, out: Path) -> None:
+    if run.faults:
+        path = out / "proofs-fault.log"
+        write_whole(path, "\n".join(run.faults).encode())
+        click.echo(f"a fault of the program: please send {path}", err=True)

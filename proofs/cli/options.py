@@ -1,0 +1,89 @@
+"""Options that several commands share, and how they speak."""
+
+import datetime
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import Any, TypeVar
+
+import click
+
+from proofs.gathering import Choices, Gathered, gather, make_job
+from proofs.outside.fonts import load_fonts, missing_glyphs
+from proofs.plan.outcomes import Outcome
+from proofs.plan.together import rules_age
+from proofs.records.job import Job
+from proofs.surveying import survey
+from proofs.telling import closing_line, first_told, job_lines, outcome_lines, summary_lines
+
+F = TypeVar("F", bound=Callable[..., Any])
+
+ENTRIES_HELP = """ENTRIES is an entries file (CSV), a folder (its entries.csv if there is one,
+else its pictures), or picture files."""
+
+
+def entries_argument(command: F) -> F:
+    """Add the argument that names the entries."""
+    argument = click.argument("entries", nargs=-1, required=True, type=click.Path(path_type=Path))
+    return argument(command)
+
+
+def common_options(command: F) -> F:
+    """Add the options that name profiles."""
+    for option in reversed(
+        (
+            click.option("--rules", default="", metavar="NAME", help="Rules, or 'none'."),
+            click.option("--mount", default="", metavar="NAME", help="How prints are mounted."),
+            click.option("--paper", default="", metavar="NAME", help="The paper."),
+            click.option("--lab", default="", metavar="NAME", help="The lab or printer."),
+            click.option("--cutter", default="", metavar="NAME", help="How mats are cut."),
+            click.option(
+                "--profiles",
+                type=click.Path(path_type=Path, exists=True, file_okay=False),
+                help="Folder of your own profiles; they come first.",
+            ),
+            click.option(
+                "--font",
+                type=click.Path(path_type=Path, exists=True, dir_okay=False),
+                help="Font file for characters that ours lacks.",
+            ),
+        )
+    ):
+        command = option(command)
+    return command
+
+
+def surveyed(
+    entries: Sequence[Path], font: Path | None, choices: Choices, *, quiet: bool
+) -> tuple[Gathered, Job, tuple[Outcome, ...]]:
+    """Gather, say what the run goes by, and check every entry."""
+    gathered = gather(entries)
+    job, notes = make_job(choices, gathered.folder, gathered.table.entries)
+    today = datetime.datetime.now(tz=datetime.UTC).date()
+    said = [*gathered.notes, *job_lines(job), *notes, *rules_age(job.rules, today)]
+    for line in () if quiet else said:
+        click.echo(line)
+    fonts = load_fonts(font)
+    outcomes = survey(job, gathered, lambda text: missing_glyphs(fonts, text))
+    return gathered, job, outcomes
+
+
+def tell(outcomes: Sequence[Outcome]) -> None:
+    """Say everything about these outcomes."""
+    for outcome in first_told(outcomes):
+        click.echo()
+        for line in outcome_lines(outcome):
+            click.echo(line)
+
+
+def close(outcomes: Sequence[Outcome], code: int) -> None:
+    """Say the counts, and why the program ends with this code."""
+    click.echo()
+    for line in summary_lines(outcomes):
+        click.echo(line)
+    if line := closing_line(outcomes, code):
+        click.echo(line)
+
+
+def counted(number: int, what: str) -> str:
+    """Return a number of things in words."""
+    return f"{number} {what}" if number == 1 else f"{number} {what}s"

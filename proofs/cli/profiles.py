@@ -1,0 +1,43 @@
+"""``proofs profiles``."""
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import click
+
+from proofs.gathering import Choices, find_folders
+from proofs.outside.files import read_bytes
+from proofs.outside.profiles import KINDS
+
+
+@click.command(short_help="List the profiles, or show one.")
+@click.argument("kind", required=False, type=click.Choice(KINDS))
+@click.argument("name", required=False)
+@click.option(
+    "--profiles",
+    type=click.Path(path_type=Path, exists=True, file_okay=False),
+    help="Folder of your own profiles; they come first.",
+)
+def profiles(kind: str | None, name: str | None, profiles: Path | None) -> None:
+    """List the profiles, or show the one of this KIND and NAME.
+
+    To make your own, show one, save it as profiles/KIND/NAME.toml beside your entries file,
+    and change it.
+    """
+    folders, _ = find_folders(Choices(profiles=profiles), Path())
+    if kind and name:
+        path = folders.path(kind, name)
+        click.echo(f"# {path}\n{read_bytes(path).decode('utf-8-sig')}", nl=False)
+        return
+    readers: dict[str, Callable[[str], Any]] = {
+        "rules": folders.rules,
+        "mounts": folders.mount,
+        "papers": folders.paper,
+        "labs": folders.lab,
+        "cutters": folders.cutter,
+    }
+    for listed in [kind] if kind else KINDS:
+        click.echo(listed)
+        for own in folders.names(listed):
+            click.echo(f"  {own:<24} {readers[listed](own).title}")

@@ -1,0 +1,39 @@
+"""``proofs start``."""
+
+from pathlib import Path
+
+import click
+
+from proofs.cli.options import counted
+from proofs.errors import UsageError
+from proofs.outside.files import pictures_in, read_bytes, write_new, write_whole
+from proofs.records.dialects import append_rows, write_rows
+from proofs.records.entries import read_entries
+from proofs.records.newcomers import new_entries
+
+
+@click.command(short_help="Write entries.csv beside the pictures.")
+@click.argument("folder", type=click.Path(path_type=Path, exists=True, file_okay=False))
+@click.option("--add", is_flag=True, help="Append rows for pictures that have none yet.")
+def start(folder: Path, add: bool) -> None:
+    """Write entries.csv beside the pictures of FOLDER, a row a picture.
+
+    Fill it in with any spreadsheet; a blank cell means the default. An entries.csv that is
+    there already is never overwritten.
+    """
+    path = folder / "entries.csv"
+    pictures = pictures_in(folder)
+    if not pictures:
+        raise UsageError(f"{folder}: holds no pictures")
+    if not add:
+        rows = new_entries(pictures)
+        write_new(path, write_rows(rows))
+        click.echo(
+            f"{path}: {counted(len(rows) - 1, 'picture')}; fill it in, then: proofs check {folder}"
+        )
+        return
+    raw = read_bytes(path)
+    rows = new_entries(pictures, after=read_entries(raw, str(path)))
+    if rows:
+        write_whole(path, append_rows(raw, rows, name=str(path)))
+    click.echo(f"{path}: {counted(len(rows), 'row')} added")

@@ -1,0 +1,195 @@
+"""Pages written as a PDF: the same pages give the same bytes, and every colour is sRGB."""
+
+import hashlib
+import io
+from collections.abc import Callable, Sequence
+from typing import Any
+
+from reportlab import rl_config
+from reportlab.pdfbase import pdfdoc, pdfmetrics, pdfutils
+from reportlab.pdfbase.ttfonts import TTFont
+from reportlab.pdfgen.canvas import Canvas
+
+from proofs.outside.fonts import Fonts
+from proofs.outside.pixels.spaces import profile
+from proofs.pages.drawing import Line, Mark, Page, Placed, Shape, Text
+from proofs.plan.mockup import Colour
+
+PictureBytes = Callable[[str], bytes]
+
+_PROFILE = "srgb-profile"
+# Else the library writes every stream as text, a quarter larger.
+rl_config.useA85 = 0
+
+
+def write_pdf(
+    pages: Sequence[Page], *, fonts: Fonts, picture_bytes: PictureBytes, title: str
+) -> bytes:
+    """Return the pages as a PDF.
+
+    ``picture_bytes`` gives the JPEG, RGB and in sRGB, for the name of a placed picture.
+    """
+    stream = io.BytesIO()
+    size = (pages[0].width, pages[0].height)
+    canvas = Canvas(stream, pagesize=size, invariant=1, pageCompression=1, lang="en-GB")
+    canvas.setTitle(title)
+    canvas.setCreator("proofs")
+    pen = _Pen(canvas, fonts, picture_bytes)
+    for page in pages:
+        canvas.setPageSize((page.width, page.height))
+        for mark in page.marks:
+            pen.draw(mark, page.height)
+        canvas.showPage()
+    _tag_srgb(canvas)
+    canvas.save()
+    return stream.getvalue()
+
+
+class _Pen:
+    """Draws marks on one canvas."""
+
+    def __init__(self, canvas: Canvas, fonts: Fonts, picture_bytes: PictureBytes) -> None:
+        self._canvas = canvas
+        self._fonts = fonts
+        self._picture_bytes = picture_bytes
+        self._names = _registered(fonts)
+
+    def draw(self, mark: Mark, height: float) -> None:
+        """Draw one mark on a page of this height; PDF counts from the bottom."""
+        if isinstance(mark, Text):
+            self._text(mark, height)
+        elif isinstance(mark, Line):
+            self._line(mark, height)
+        elif isinstance(mark, Shape):
+            self._shape(mark, height)
+        else:
+            self._placed(mark, height)
+
+    def _text(self, mark: Text, height: float) -> None:
+        canvas = self._canvas
+        canvas.saveState()
+        canvas.translate(mark.x, height - mark.y)
+        canvas.rotate(mark.angle)
+        text = canvas.beginText(0, 0)
+        text.setFillColorRGB(*_shares(mark.colour))
+        for face, piece in self._fonts.runs(mark.text, mark.weight):
+            text.setFont(self._names[face.name], mark.size)
+            text.textOut(piece)
+        canvas.drawText(text)
+        canvas.restoreState()
+
+    def _line(self, mark: Line, height: float) -> None:
+        canvas = self._canvas
+        canvas.setStrokeColorRGB(*_shares(mark.colour))
+        canvas.setLineWidth(mark.width)
+        canvas.setDash(*((list(mark.dash), 0) if mark.dash else ()))
+        (x, y), (to_x, to_y) = mark.start, mark.end
+        canvas.line(x, height - y, to_x, height - to_y)
+
+    def _shape(self, mark: Shape, height: float) -> None:
+        canvas = self._canvas
+        canvas.setFillColorRGB(*_shares(mark.fill))
+        path = canvas.beginPath()
+        (x, y), *others = mark.points
+        path.moveTo(x, height - y)
+        for x, y in others:
+            path.lineTo(x, height - y)
+        path.close()
+        canvas.drawPath(path, stroke=0, fill=1)
+
+    def _placed(self, mark: Placed, height: float) -> None:
+        bottom = height - mark.y - mark.height
+        content = self._picture_bytes(mark.name)
+        _draw_jpeg(self._canvas, content, (mark.x, bottom, mark.width, mark.height))
+
+
+def _registered(fonts: Fonts) -> dict[str, str]:
+    """The faces made known to the library, which keeps them by name for the whole process."""
+    names = {}
+    for face in fonts.faces:
+        digest = hashlib.sha256(str(face.path).encode()).hexdigest()[:8]
+        name = f"{face.name}-{digest}"
+        if name not in pdfmetrics.getRegisteredFontNames():
+            pdfmetrics.registerFont(TTFont(name, str(face.path)))
+        names[face.name] = name
+    return names
+
+
+def _shares(colour: Colour) -> tuple[float, float, float]:
+    red, green, blue = colour
+    return red / 255, green / 255, blue / 255
+
+
+def _draw_jpeg(canvas: Canvas, content: bytes, box: tuple[float, float, float, float]) -> None:
+    """Place a JPEG as it is, once for each content, however often it is used.
+
+    The library names pictures by their path, so that a change of folder would change the
+    bytes; here they are named by what they hold.
+    """
+    name = hashlib.sha256(content).hexdigest()[:32]
+    internal = canvas._doc.getXObjectName(name)
+    if not canvas._doc.hasForm(name):
+        canvas._doc.addForm(name, _Picture(content, _srgb(canvas)))
+    left, bottom, width, height = box
+    canvas.saveState()
+    canvas.translate(left, bottom)
+    canvas.scale(width, height)
+    canvas._code.append(f"/{internal} Do")
+    canvas.restoreState()
+    canvas._formsinuse.append(name)
+
+
+class _Picture(pdfdoc.PDFObject):  # type: ignore[misc]
+    """A JPEG stream with the profile that says what its numbers mean.
+
+    The library's own pictures are in no stated colour space, which every viewer then guesses.
+    """
+
+    def __init__(self, content: bytes, colours: Any) -> None:
+        self._content = content
+        self._colours = colours
+
+    def format(self, document: Any) -> Any:
+        """Return the object as it stands in the file; the library calls this."""
+        width, height, channels, *_ = pdfutils.readJPEGInfo(io.BytesIO(self._content))
+        if channels != 3:
+            raise ValueError(f"a JPEG of {channels} channels on a page; RGB is expected")
+        stream = pdfdoc.PDFStream(content=self._content)
+        stream.dictionary["Type"] = _name("XObject")
+        stream.dictionary["Subtype"] = _name("Image")
+        stream.dictionary["Width"] = width
+        stream.dictionary["Height"] = height
+        stream.dictionary["BitsPerComponent"] = 8
+        stream.dictionary["ColorSpace"] = pdfdoc.PDFArray([_name("ICCBased"), self._colours])
+        stream.dictionary["Filter"] = pdfdoc.PDFArray([_name("DCTDecode")])
+        stream.dictionary["Length"] = len(self._content)
+        return stream.format(document)
+
+
+def _name(word: str) -> Any:
+    return pdfdoc.PDFName(word)
+
+
+def _srgb(canvas: Canvas) -> Any:
+    """The sRGB profile within the document, once."""
+    document = canvas._doc
+    if _PROFILE not in document.idToObject:
+        about = {"N": 3, "Alternate": _name("DeviceRGB")}
+        dictionary = pdfdoc.PDFDictionary(about)
+        packed = [pdfdoc.PDFZCompress]
+        stream = pdfdoc.PDFStream(dictionary, profile("srgb"), filters=packed)
+        return document.Reference(stream, _PROFILE)
+    return pdfdoc.PDFObjectReference(_PROFILE)
+
+
+def _tag_srgb(canvas: Canvas) -> None:
+    """Say for the whole document that its plain RGB numbers are sRGB."""
+    catalog = canvas._doc.Catalog
+    intent = {
+        "Type": _name("OutputIntent"),
+        "S": _name("GTS_PDFA1"),
+        "OutputConditionIdentifier": pdfdoc.PDFString("sRGB"),
+        "DestOutputProfile": _srgb(canvas),
+    }
+    catalog.__NoDefault__ = catalog.__Refs__ = [*catalog.__NoDefault__, "OutputIntents"]
+    catalog.OutputIntents = pdfdoc.PDFArray([pdfdoc.PDFDictionary(intent)])

@@ -1,0 +1,57 @@
+"""The small pictures of the proof sheet, cut out of ready mock-ups."""
+
+import io
+import os
+from collections import deque
+from collections.abc import Callable, Iterator, Sequence
+from concurrent.futures import Future, ThreadPoolExecutor
+from contextlib import contextmanager
+
+from PIL import Image
+
+from proofs.pages.drawing import Page, Placed
+
+_PPI = 300  # of the page: as fine as most office printers show
+_QUALITY = 85
+_AHEAD = 8  # mock-ups of 10 MB each, unpacked, that may wait at a time
+
+
+def sheet_jpeg(mockup: bytes, placed: Placed) -> bytes:
+    """Return the part of a mock-up that a page shows, as JPEG in sRGB, at most 300 px an inch."""
+    crop = placed.crop
+    box = (round(crop.left), round(crop.top), round(crop.right), round(crop.bottom))
+    width = min(box[2] - box[0], max(1, round(placed.width / 72 * _PPI)))
+    height = min(box[3] - box[1], max(1, round(placed.height / 72 * _PPI)))
+    with Image.open(io.BytesIO(mockup), formats=["PNG"]) as image:
+        part = image.convert("RGB").resize(
+            (width, height), Image.Resampling.LANCZOS, box=box, reducing_gap=3.0
+        )
+    stream = io.BytesIO()
+    part.save(stream, "JPEG", quality=_QUALITY, optimize=True)
+    return stream.getvalue()
+
+
+@contextmanager
+def sheet_pictures(
+    pages: Sequence[Page], read: Callable[[str], bytes]
+) -> Iterator[Callable[[str], bytes]]:
+    """Give a function from a mock-up's name to the JPEG for its place on the pages.
+
+    ``read`` gives the bytes of a mock-up. Those that the pages show next are made ready on
+    all cores while the page is drawn.
+    """
+    placed = [mark for page in pages for mark in page.marks if isinstance(mark, Placed)]
+    waiting: deque[Placed] = deque(placed)
+    coming: dict[str, Future[bytes]] = {}
+    with ThreadPoolExecutor(max_workers=os.cpu_count() or 1) as pool:
+
+        def picture(name: str) -> bytes:
+            while waiting and len(coming) < _AHEAD:
+                mark = waiting.popleft()
+                coming[mark.name] = pool.submit(lambda m: sheet_jpeg(read(m.name), m), mark)
+            future = coming.pop(name, None)
+            if future is not None:
+                return future.result()
+            return sheet_jpeg(read(name), next(m for m in placed if m.name == name))
+
+        yield picture

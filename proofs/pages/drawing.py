@@ -1,0 +1,141 @@
+"""What stands on a page, as values: texts, lines, shapes and pictures.
+
+All places and sizes are in points of 1/72 in, from the top left of the page (or of the block
+they belong to), y running down. A text's place is on its baseline.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from typing import TypeAlias
+
+from proofs.plan.mockup import Box, Colour
+
+Point = tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Text:
+    """One line of text; ``angle`` turns it anticlockwise round its place, in degrees."""
+
+    x: float
+    y: float
+    text: str
+    weight: str
+    size: float
+    colour: Colour
+    angle: int = 0
+
+    def moved(self, right: float, down: float) -> "Text":
+        """Return the same text elsewhere."""
+        return replace(self, x=self.x + right, y=self.y + down)
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A straight line; ``dash`` holds the lengths of a dash and of a gap, or nothing."""
+
+    start: Point
+    end: Point
+    width: float
+    colour: Colour
+    dash: tuple[float, ...] = ()
+
+    def moved(self, right: float, down: float) -> "Line":
+        """Return the same line elsewhere."""
+        (x, y), (to_x, to_y) = self.start, self.end
+        return replace(self, start=(x + right, y + down), end=(to_x + right, to_y + down))
+
+
+@dataclass(frozen=True, slots=True)
+class Shape:
+    """A filled polygon."""
+
+    points: tuple[Point, ...]
+    fill: Colour
+
+    def moved(self, right: float, down: float) -> "Shape":
+        """Return the same shape elsewhere."""
+        return replace(self, points=tuple((x + right, y + down) for x, y in self.points))
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """A picture: the part ``crop``, in pixels, of the mock-up ``name``, filling this place."""
+
+    name: str
+    x: float
+    y: float
+    width: float
+    height: float
+    crop: Box
+
+    def moved(self, right: float, down: float) -> "Placed":
+        """Return the same picture elsewhere."""
+        return replace(self, x=self.x + right, y=self.y + down)
+
+
+Mark: TypeAlias = Text | Line | Shape | Placed
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """Marks that belong together, and how much height they take."""
+
+    height: float
+    marks: tuple[Mark, ...] = ()
+
+    def at(self, right: float, down: float) -> tuple[Mark, ...]:
+        """Return the marks with the block's top left at this place."""
+        return tuple(mark.moved(right, down) for mark in self.marks)
+
+    def indented(self, right: float) -> "Block":
+        """Return the block with all its marks farther to the right."""
+        return Block(self.height, self.at(right, 0))
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """One page of paper."""
+
+    width: float
+    height: float
+    marks: tuple[Mark, ...]
+
+
+def stacked(blocks: Iterable[Block], gap: float = 0) -> Block:
+    """Return the blocks one below the other, ``gap`` apart."""
+    marks: list[Mark] = []
+    height = 0.0
+    for number, block in enumerate(blocks):
+        height += gap if number else 0
+        marks += block.at(0, height)
+        height += block.height
+    return Block(height, tuple(marks))
+
+
+def beside(blocks: Iterable[Block], pitch: float) -> Block:
+    """Return the blocks side by side, their left edges ``pitch`` apart."""
+    held = tuple(blocks)
+    marks = [mark for n, block in enumerate(held) for mark in block.at(n * pitch, 0)]
+    return Block(max((block.height for block in held), default=0), tuple(marks))
+
+
+def rectangle(left: float, top: float, width: float, height: float, fill: Colour) -> Shape:
+    """Return a filled rectangle."""
+    right, bottom = left + width, top + height
+    return Shape(((left, top), (right, top), (right, bottom), (left, bottom)), fill)
+
+
+def frame(
+    left: float, top: float, width: float, height: float, *, line: float, colour: Colour
+) -> tuple[Shape, ...]:
+    """Return the outline of a rectangle, ``line`` wide, drawn inside it.
+
+    Made of filled strips, so that its outer edge measures exactly what it stands for.
+    """
+    return (
+        rectangle(left, top, width, line, colour),
+        rectangle(left, top + height - line, width, line, colour),
+        rectangle(left, top + line, line, height - 2 * line, colour),
+        rectangle(left + width - line, top + line, line, height - 2 * line, colour),
+    )

@@ -1,0 +1,206 @@
+"""The facts below (or beside) the mounts of an entry, each under a small caption."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TypeAlias
+
+from proofs.findings import Finding, Severity
+from proofs.lengths import ZERO, Borders, Size, in_areas, millimetres
+from proofs.pages.drawing import Block, Line, Text, stacked
+from proofs.pages.sheet_text import ALARM, ASIDE, BODY, CAPTION, HAIRLINE, QUIET, Setter, Style
+from proofs.plan.outcomes import Outcome
+from proofs.plan.planning import Plan
+from proofs.records.job import Job
+from proofs.records.rules import Rules
+
+_GAP = 8.0
+_VISIBLE = (
+    "longest-side",
+    "shortest-side",
+    "longest-side-most",
+    "shortest-side-most",
+    "visible-area",
+)
+_WORDS = {Severity.AT_RISK: "at risk", Severity.BROKEN: "broken"}
+
+Lines: TypeAlias = tuple[tuple[str, Style], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """A caption with lines below it; ``is_to_fill_in`` adds a blank for the ruler's reading."""
+
+    caption: str
+    lines: Lines
+    is_to_fill_in: bool = False
+
+
+def facts_columns(job: Job, outcome: Outcome, plan: Plan, *, columns: int) -> list[list[Fact]]:
+    """Return the facts of an entry in two or four columns, the weightiest first."""
+    seen_, cover, image = _visible(job, outcome, plan), _cover(outcome, plan), _image(plan)
+    sheet, board = _sheet(plan), _board(outcome, plan)
+    borders, thick = _borders(outcome, plan), _thickness(job, outcome, plan)
+    if columns == 2:
+        return [[seen_, cover, board], [image, sheet, borders, thick]]
+    return [[seen_], [cover, board], [image, sheet], [borders, thick]]
+
+
+def facts_block(setter: Setter, facts: Sequence[Fact]) -> Block:
+    """Return facts set one below the other in one column."""
+    return stacked([_set(setter, fact) for fact in facts], gap=_GAP)
+
+
+def _set(setter: Setter, fact: Fact) -> Block:
+    width = setter.column
+    blocks = [setter.paragraph(fact.caption, CAPTION, width)]
+    blocks += [setter.paragraph(text, style, width) for text, style in fact.lines]
+    if fact.is_to_fill_in:
+        blocks.append(_to_fill_in(setter))
+    return stacked(blocks)
+
+
+def _to_fill_in(setter: Setter) -> Block:
+    """Two rules to write on, parted by a cross."""
+    words, cross, y = "By the ruler", "×", 19.0
+    start, wide = setter.wide(words, CAPTION) + 5, setter.wide(cross, BODY)
+    half = (setter.column - start - wide - 6) / 2
+    rest = start + half + wide + 6
+    marks = (
+        Text(0, y, words, CAPTION.weight, CAPTION.size, CAPTION.colour),
+        Line((start, y + 1), (start + half, y + 1), HAIRLINE, QUIET),
+        Text(start + half + 3, y, cross, BODY.weight, BODY.size, QUIET),
+        Line((rest, y + 1), (rest + half, y + 1), HAIRLINE, QUIET),
+    )
+    return Block(y + 4, marks)
+
+
+def _visible(job: Job, outcome: Outcome, plan: Plan) -> Fact:
+    """What is seen: measured in the finished file, or as planned where there is none."""
+    measured = next((s.print_file.measured_sight for s in outcome.steps if s.print_file), None)
+    caption = "Visible, measured in the print file" if measured else "Visible, as planned"
+    size = measured or plan.layout.pictures[0].sight.size
+    lines = _both_units(size)
+    lines += _judged(outcome, _VISIBLE, _visible_limits(job.rules))
+    return Fact(caption, lines, is_to_fill_in=True)
+
+
+def _visible_limits(rules: Rules | None) -> dict[str, str]:
+    """The limits on the visible size, by the codes of their findings."""
+    if rules is None:
+        return {}
+    visible = rules.visible
+    limits = {
+        "longest-side": ("longest side at least", visible.longest_least),
+        "shortest-side": ("shortest side at least", visible.shortest_least),
+        "longest-side-most": ("longest side at most", visible.longest_most),
+        "shortest-side-most": ("shortest side at most", visible.shortest_most),
+    }
+    words = {code: f"{text} {limit}" for code, (text, limit) in limits.items() if limit}
+    if visible.least_square_nm is not None:
+        words["visible-area"] = f"at least {in_areas(visible.least_square_nm)}"
+    return words
+
+
+def _cover(outcome: Outcome, plan: Plan) -> Fact:
+    """The overlap, or the paper seen, and what the tolerances leave of it."""
+    lying = plan.layout.pictures[0]
+    if not plan.mount.has_window:
+        return Fact("Window", (("none: the print lies on the board", BODY),))
+    code = "overlap-left" if lying.is_cut_off else "reveal-left"
+    if lying.is_cut_off:
+        caption, lines = "Overlap", [(f"{lying.hidden} a side", BODY)]
+    else:
+        caption, paper = "Paper seen", lying.seen_paper
+        lines = [(f"{paper.top} a side", BODY)]
+        if paper.bottom != paper.top:
+            lines.append((f"{paper.bottom} below", BODY))
+    found = _found(outcome, code)
+    if found and isinstance(found.measured, float):
+        left = millimetres(repr(found.measured))
+        words = f"{left} left after tolerances"
+        if left <= ZERO:
+            words = f"used up by tolerances: {-left} too little"
+        lines.append(_toned(words, found))
+    return Fact(caption, tuple(lines))
+
+
+def _board(outcome: Outcome, plan: Plan) -> Fact:
+    mount = plan.mount
+    lines = _both_units(plan.layout.board)
+    colours = f"{mount.backing_colour} board"
+    if mount.has_window:
+        colours = f"{mount.mat_colour} mat, {mount.core_colour} core"
+    lines = (*lines, (colours, ASIDE))
+    wrong = {"board": "board", "mat-colour": "mat", "core-colour": "core"}
+    return Fact("Board", lines + _judged_wrong(outcome, wrong))
+
+
+def _image(plan: Plan) -> Fact:
+    return Fact("Image", _both_units(plan.layout.pictures[0].image.size))
+
+
+def _sheet(plan: Plan) -> Fact:
+    sheet = plan.layout.sheet
+    lines = _both_units(sheet) if sheet else (("none is large enough", BODY),)
+    return Fact("Stock sheet", lines)
+
+
+def _borders(outcome: Outcome, plan: Plan) -> Fact:
+    caption = "Borders at the face" if plan.mount.has_window else "Board round the print"
+    lines = tuple((text, BODY) for text in border_lines(plan.layout.borders_face))
+    found = _found(outcome, "border") or _found(outcome, "mount-border")
+    if found and isinstance(found.limit, float):
+        lines += (_toned(f"at least {millimetres(repr(found.limit))}", found),)
+    return Fact(caption, lines)
+
+
+def border_lines(borders: Borders) -> tuple[str, ...]:
+    """Return the four borders in words, equal ones together.
+
+    >>> from proofs.lengths import inches
+    >>> border_lines(Borders(inches(2), inches(3), inches(2), inches(3)))
+    ('top, bottom 2 in (5.08 cm)', 'sides 3 in (7.62 cm)')
+    """
+    top, right, bottom, left = borders.top, borders.right, borders.bottom, borders.left
+    if top == right == bottom == left:
+        return (f"all round {top}",)
+    upright = (f"top, bottom {top}",) if top == bottom else (f"top {top}", f"bottom {bottom}")
+    sides = (f"sides {left}",) if left == right else (f"left {left}", f"right {right}")
+    return (upright[0], *sides, *upright[1:])
+
+
+def _thickness(job: Job, outcome: Outcome, plan: Plan) -> Fact:
+    limits: dict[str, str] = {}
+    if job.rules and job.rules.thickness_least is not None:
+        limits["thickness-least"] = f"at least {job.rules.thickness_least}"
+    if job.rules and job.rules.thickness_most is not None:
+        limits["thickness-most"] = f"at most {job.rules.thickness_most}"
+    lines = ((f"{plan.thickness}", BODY), *_judged(outcome, tuple(limits), limits))
+    return Fact("Thickness of mat, print, backing", lines)
+
+
+def _both_units(size: Size) -> Lines:
+    """A size on two lines, inches and centimetres."""
+    in_inches, _, in_centimetres = str(size).partition(" (")
+    return ((in_inches, BODY), (in_centimetres.rstrip(")"), ASIDE))
+
+
+def _judged(outcome: Outcome, codes: Sequence[str], limits: dict[str, str]) -> Lines:
+    """The limits, quietly where they are met, with the verdict in words where they are not."""
+    return tuple(_toned(limits[code], _found(outcome, code)) for code in codes if code in limits)
+
+
+def _judged_wrong(outcome: Outcome, words: dict[str, str]) -> Lines:
+    """A line for each of these findings that is not met."""
+    found = [(_found(outcome, code), text) for code, text in words.items()]
+    return tuple(_toned(f"{text}: {f.limit}", f) for f, text in found if f and f.severity in _WORDS)
+
+
+def _toned(text: str, finding: Finding | None) -> tuple[str, Style]:
+    if finding is None or finding.severity not in _WORDS:
+        return text, ASIDE
+    return f"{text}: {_WORDS[finding.severity]}", ALARM
+
+
+def _found(outcome: Outcome, code: str) -> Finding | None:
+    return next((f for f in outcome.findings if f.code == code), None)

@@ -1,0 +1,48 @@
+"""Running the program as its user does, and pictures for it to run on."""
+
+import json
+import subprocess
+import sys
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+from PIL import Image
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """What a command said, and its exit code."""
+
+    code: int
+    out: str
+    err: str
+
+
+def proofs(*arguments: str | Path, cwd: Path | None = None) -> Said:
+    """Run ``proofs`` with these arguments in a process of its own."""
+    words = [sys.executable, "-W", "error", "-m", "proofs", *map(str, arguments)]
+    done = subprocess.run(words, capture_output=True, text=True, cwd=cwd, check=False, timeout=300)
+    return Said(done.returncode, done.stdout, done.stderr)
+
+
+def report_of(folder: Path) -> Any:
+    """Return the report that a run left."""
+    return json.loads((folder / "report.json").read_text(encoding="utf-8"))
+
+
+def gradient(path: Path, width: int, height: int, *, seed: int = 0) -> None:
+    """Save a soft picture with some grain, so that no edge of it is even."""
+    random = np.random.default_rng(seed)
+    rows, columns = np.mgrid[0:height, 0:width] / max(width, height)
+    shape = np.stack([rows, columns, 1 - rows], axis=-1) * 180 + 30
+    noisy = shape + random.normal(0, 12, shape.shape)
+    Image.fromarray(noisy.clip(0, 255).astype(np.uint8)).save(path, quality=92)
+
+
+def write_entries(folder: Path, *rows: str) -> Path:
+    """Write an entries file with these lines, the header first."""
+    path = folder / "entries.csv"
+    path.write_text("\n".join(rows) + "\n", encoding="utf-8")
+    return path
