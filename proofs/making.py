@@ -14,7 +14,7 @@ from proofs.lengths import PixelSize
 from proofs.outside.files import write_whole
 from proofs.outside.fonts import load_fonts
 from proofs.outside.mockups import back_png, front_png
-from proofs.outside.pixels.base import Base, make_base
+from proofs.outside.pixels.base import Base, make_base, reduced
 from proofs.outside.pixels.colour import screen_image, variant_image
 from proofs.outside.pixels.edge_lines import edge_lines
 from proofs.outside.pixels.encoding import encoded, read_back
@@ -213,9 +213,10 @@ def _mocked_up(
     *,
     is_printed: bool,
 ) -> tuple[Step, ...]:
-    made = []
+    made, size = [], picture_pixels(plan)
+    small = reduced(base, size)
     for step in steps:
-        picture = screen_image(base, step.variant.density, picture_pixels(plan))
+        picture = screen_image(small, step.variant.density, size)
         name = mockup_name(task.stem, step.variant)
         write(name, front_png(plan, picture, not_printed=not is_printed))
         made.append(replace(step, mockup=name))

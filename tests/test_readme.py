@@ -18,6 +18,7 @@ from proofs.records.cutters import read_cutter
 from proofs.records.headings import COLUMNS
 from proofs.records.job import USUAL
 from proofs.records.labs import read_lab
+from proofs.records.lights import read_light
 from proofs.records.mounts import read_mount
 from proofs.records.papers import read_paper
 from proofs.records.rules import read_rules
@@ -31,6 +32,7 @@ READERS: dict[str, Callable[[Table, str], Any]] = {
     "papers": read_paper,
     "labs": read_lab,
     "cutters": read_cutter,
+    "lights": read_light,
 }
 CODES = [e.exit_code for e in vars(errors).values() if isinstance(e, type)]
 

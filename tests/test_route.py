@@ -3,7 +3,12 @@
 import hashlib
 import importlib.util
 import json
+import os
 import shutil
+import signal
+import subprocess
+import sys
+import time
 from pathlib import Path
 from typing import Any
 
@@ -238,3 +243,21 @@ def test_private_metadata_stays_behind_unless_asked_for(two: Path) -> None:
     assert proofs("make", two, "--out", two / "kept", "--keep-metadata").code == 0
     with Image.open(two / "kept/prints/1_p1.jpg") as printed:
         assert printed.getexif()[0x013B] == "Somebody's Name"
+
+
+def test_ctrl_c_leaves_record_and_report_true_for_what_was_done(two: Path) -> None:
+    write_entries(two, "file,size,bracket", *["p1.jpg,long 16 in,"] * 8)
+    out = two / "out"
+    words = [sys.executable, "-m", "proofs", "make", str(two), "--out", str(out), "--jobs", "1"]
+    with subprocess.Popen(words, start_new_session=True, stdout=subprocess.DEVNULL) as running:
+        while running.poll() is None and not list(out.glob("prints/*")):
+            time.sleep(0.05)
+        os.killpg(running.pid, signal.SIGINT)
+        assert running.wait(timeout=120) == 130
+    report = report_of(out)
+    assert report["counts"]["not-done"] >= 1
+    assert report["counts"]["met"] >= 1
+    record = json.loads((out / "proofs-run.json").read_text())["files"]
+    there = {str(p.relative_to(out)) for p in out.rglob("*") if p.is_file()}
+    assert {name for name, digest in record.items() if digest} == there - {"proofs-run.json"}
+    assert not [name for name in there if ".part-" in name]

@@ -6,6 +6,8 @@ import click
 
 from proofs import __version__
 from proofs.cli.check import check
+from proofs.cli.choose import choose
+from proofs.cli.light import light
 from proofs.cli.make import make
 from proofs.cli.profiles import profiles
 from proofs.cli.start import start
@@ -34,7 +36,7 @@ def cli() -> None:
     """
 
 
-for _command in (start, check, make, profiles):
+for _command in (start, check, make, choose, light, profiles):
     cli.add_command(_command)
 
 

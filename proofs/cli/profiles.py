@@ -36,6 +36,7 @@ def profiles(kind: str | None, name: str | None, profiles: Path | None) -> None:
         "papers": folders.paper,
         "labs": folders.lab,
         "cutters": folders.cutter,
+        "lights": folders.light,
     }
     for listed in [kind] if kind else KINDS:
         click.echo(listed)

@@ -2,21 +2,20 @@
 
 import io
 import math
-from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
 
 from proofs.outside.back_drawing import draw_back
+from proofs.outside.bevels import Codes, draw_cut
 from proofs.outside.fonts import REGULAR, Fonts, load_fonts
 from proofs.outside.lettering import Pen
-from proofs.outside.pixels.spaces import profile, srgb_codes, srgb_light
+from proofs.outside.pixels.spaces import profile
 from proofs.plan.layout import Opening
 from proofs.plan.mockup import (
     PAPER,
     PX_PER_INCH,
-    Bevel,
     Box,
     Colour,
     bevel_colours,
@@ -28,10 +27,8 @@ from proofs.plan.mockup import (
 )
 from proofs.plan.planning import Plan
 
-Codes = NDArray[np.uint8]
-Floats = NDArray[np.float32]
+Floats = NDArray[np.float64]
 
-_FINE = 8  # samples across a pixel, each way, for edges that fall between two
 _SHADE_DEPTH = 0.10  # how much darker the print is at the foot of the mat, in sRGB codes
 _SHADE_REACH_PX = 3.5
 _OVERHANG_DEPTH = 0.20  # a reverse bevel stands over the print like a small roof
@@ -109,9 +106,7 @@ def _window(canvas: Codes, plan: Plan, picture: Codes) -> None:
         reach if reverse else _SHADE_REACH_PX,
     )
     outer = limit if reverse else face
-    bevel = bevel_colours(plan.mount.core_colour)
-    for strip in _frame_strips(outer, limit, canvas.shape):
-        _draw_cut(canvas, strip, (outer, limit), (mat, bevel))
+    draw_cut(canvas, (outer, limit), mat, bevel_colours(plan.mount.core_colour))
 
 
 def _print_on_board(canvas: Codes, plan: Plan, picture: Codes) -> None:
@@ -137,59 +132,6 @@ def _part(canvas: Codes, box: Box) -> Codes:
     """The pixels that a box touches."""
     rows = slice(max(0, math.floor(box.top)), max(0, math.ceil(box.bottom)))
     return canvas[rows, max(0, math.floor(box.left)) : max(0, math.ceil(box.right))]
-
-
-def _frame_strips(outer: Box, inner: Box, shape: tuple[int, ...]) -> list[tuple[int, ...]]:
-    """The four strips of pixels, as (top, bottom, left, right), that a cut edge runs through."""
-    height, width = shape[:2]
-    top, bottom = math.floor(outer.top) - 1, math.ceil(outer.bottom) + 1
-    left, right = math.floor(outer.left) - 1, math.ceil(outer.right) + 1
-    in_top, in_bottom = math.ceil(inner.top) + 1, math.floor(inner.bottom) - 1
-    in_left, in_right = math.ceil(inner.left) + 1, math.floor(inner.right) - 1
-    strips = (
-        (top, in_top, left, right),
-        (in_bottom, bottom, left, right),
-        (in_top, in_bottom, left, in_left),
-        (in_top, in_bottom, in_right, right),
-    )
-    held = [(max(t, 0), min(b, height), max(x, 0), min(r, width)) for t, b, x, r in strips]
-    return [(t, b, x, r) for t, b, x, r in held if t < b and x < r]
-
-
-def _draw_cut(
-    canvas: Codes,
-    strip: tuple[int, ...],
-    edges: tuple[Box, Box],
-    colours: tuple[Colour, Bevel],
-) -> None:
-    """Draw mat and bevel over one strip; each pixel is shared out by how much of it is what.
-
-    Mixed in linear light, as a lens or an eye would mix them.
-    """
-    top, bottom, left, right = strip
-    (outer, inner), (mat, bevel) = edges, colours
-    region = canvas[top:bottom, left:right]
-    shares = _shares(strip, outer, outer.left - inner.left)
-    palette = np.array([mat, bevel.top, bevel.right, bevel.bottom, bevel.left], np.float32)
-    under = _light(region) * shares[5][:, :, None]
-    mixed = np.tensordot(np.moveaxis(shares[:5], 0, -1), _light_of(palette), axes=1) + under
-    region[:] = np.rint(srgb_codes(np.clip(mixed, 0, 1)) * 255).astype(np.uint8)
-
-
-def _shares(strip: tuple[int, ...], outer: Box, inset: float) -> Floats:
-    """How much of each pixel is mat, top, right, bottom, left of the bevel, and the inside."""
-    top, bottom, left, right = strip
-    step = (np.arange(_FINE) + 0.5) / _FINE
-    xs = (np.arange(left, right)[:, None] + step).ravel().astype(np.float32)
-    ys = (np.arange(top, bottom)[:, None] + step).ravel().astype(np.float32)
-    across, down = np.meshgrid(xs, ys)
-    sides = np.stack(
-        [down - outer.top, outer.right - across, outer.bottom - down, across - outer.left]
-    )
-    depth, nearest = sides.min(axis=0), sides.argmin(axis=0).astype(np.uint8)
-    kind = np.where(depth < 0, 0, np.where(depth < -inset, nearest + 1, 5))
-    cells = kind.reshape(bottom - top, _FINE, right - left, _FINE)
-    return np.stack([(cells == n).mean(axis=(1, 3), dtype=np.float32) for n in range(6)])
 
 
 def _shade_inside(canvas: Codes, box: Box, depth: float, reach: float) -> None:
@@ -223,25 +165,12 @@ def _shade_outside(canvas: Codes, box: Box) -> None:
     _darken(canvas[y0:y1, x0:x1], 1 - _PRINT_SHADE_DEPTH * np.exp(-away / reach * 1.6))
 
 
-def _fall(distance: NDArray[np.float64], depth: float, reach: float) -> NDArray[np.float64]:
+def _fall(distance: Floats, depth: float, reach: float) -> Floats:
     return np.asarray(1 - depth * np.exp(-np.maximum(distance, 0) / reach))
 
 
-def _darken(region: Codes, share: NDArray[np.float64]) -> None:
+def _darken(region: Codes, share: Floats) -> None:
     region[:] = np.rint(region * share[:, :, None]).astype(np.uint8)
-
-
-@cache
-def _light_table() -> Floats:
-    return srgb_light(np.arange(256) / 255).astype(np.float32)
-
-
-def _light(codes: Codes) -> Floats:
-    return _light_table()[codes]
-
-
-def _light_of(palette: Floats) -> Floats:
-    return _light_table()[palette.astype(np.uint8)]
 
 
 def _mark(image: Image.Image, words: str, ink: Colour) -> None:

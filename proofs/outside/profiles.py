@@ -10,12 +10,13 @@ from proofs.errors import ProfileError
 from proofs.outside.files import read_bytes
 from proofs.records.cutters import Cutter, read_cutter
 from proofs.records.labs import SPACES, Lab, read_lab
+from proofs.records.lights import Light, bare_light, read_light, read_lux
 from proofs.records.mounts import Mount, read_mount
 from proofs.records.papers import Paper, read_paper
 from proofs.records.rules import Rules, read_rules
 from proofs.records.tables import Table
 
-KINDS = ("rules", "mounts", "papers", "labs", "cutters")
+KINDS = ("rules", "mounts", "papers", "labs", "cutters", "lights")
 _HERE = Path(__file__).resolve().parents[1]
 
 T = TypeVar("T")
@@ -67,6 +68,14 @@ class ProfileFolders:
     def cutter(self, name: str) -> Cutter:
         """Return a cutter."""
         return self._read("cutters", name, read_cutter)
+
+    def light(self, name: str) -> Light:
+        """Return a light; ``800 lx`` in place of a name is one of that many lux."""
+        try:
+            lux = read_lux(name)
+        except ValueError as error:
+            raise ProfileError(f"lights: {error}") from None
+        return self._read("lights", name, read_light) if lux is None else bare_light(lux)
 
     def _read(self, kind: str, name: str, read: Callable[[Table, str], T]) -> T:
         path = self.path(kind, name)

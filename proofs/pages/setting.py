@@ -1,25 +1,34 @@
 """Setting text in lines, by widths that the caller measures."""
 
+import re
 import unicodedata
 from collections.abc import Callable
 
 LineWidth = Callable[[str], float]
 
+_UNIT = re.compile(r"(in|cm|mm|D|px)\b\W*")
+_FRACTION = re.compile(r"\d+/\d+\b")
+
 
 def wrapped(text: str, width: float, line_width: LineWidth) -> tuple[str, ...]:
     """Return a text in lines no wider than ``width``, broken at blanks where that is possible.
 
-    A word wider than a line is broken between characters, without a hyphen, so that joining
-    the lines gives back what was written. There is always at least one line.
+    A number stays with its unit, a size in one piece. A word wider than a line is broken
+    between characters, without a hyphen, so that joining the lines gives back what was
+    written. There is always at least one line.
 
     >>> wrapped("the old pier at dawn", 8, len)
     ('the old', 'pier at', 'dawn')
     >>> wrapped("Donaudampfschiff", 9, len)
     ('Donaudamp', 'fschiff')
+    >>> wrapped("an opening of 10 1/8 in", 19, len)
+    ('an opening of', '10 1/8 in')
+    >>> wrapped("2026-A-0017", 8, len)
+    ('2026-A-', '0017')
     """
     lines: list[str] = []
     line = ""
-    for word in text.split():
+    for word in _words(text, width, line_width):
         longer = f"{line} {word}" if line else word
         if line_width(longer) <= width:
             line = longer
@@ -59,12 +68,40 @@ def kept(lines: tuple[str, ...], most: int, width: float, line_width: LineWidth)
     return (*lines[: most - 1], last.rstrip() + "…")
 
 
+def _words(text: str, width: float, line_width: LineWidth) -> list[str]:
+    """The words of a text, numbers with their units as one word while a line can hold them."""
+    words: list[str] = []
+    for word in text.split():
+        together = f"{words[-1]} {word}" if words else word
+        if words and _belongs(words[-1], word) and line_width(together) <= width:
+            words[-1] = together
+        else:
+            words.append(word)
+    return words
+
+
+def _belongs(before: str, word: str) -> bool:
+    if before[-1:] == "×" or word == "×":
+        return True
+    return before[-1:].isdigit() and bool(_UNIT.match(word) or _FRACTION.match(word))
+
+
 def _pieces(word: str, width: float, line_width: LineWidth) -> list[str]:
-    """The word in pieces that fit; one character is set even where it is wider than the line."""
+    """The word in pieces that fit, broken after a hyphen or the like where there is one.
+
+    One character is set even where it is wider than the line.
+    """
     pieces = [""]
     for character in word:
         fits = line_width(pieces[-1] + character) <= width
         if pieces[-1] and not fits and not unicodedata.combining(character):
-            pieces.append("")
+            kept_back, carried = _parted(pieces[-1])
+            pieces[-1:] = [kept_back, carried]
         pieces[-1] += character
     return pieces
+
+
+def _parted(piece: str) -> tuple[str, str]:
+    """A full piece, parted after its last hyphen, stroke or underscore, else at its end."""
+    cut = max(piece.rfind(mark) for mark in "-_/–") + 1
+    return (piece[:cut], piece[cut:]) if cut else (piece, "")

@@ -27,10 +27,10 @@ ON_DENSITY = (
 ON_RULES = "The rules of the exhibition in hand always win over this profile."
 
 _MARGIN = millimetres(15).points
-_HEAD = 40.0  # of the running head's baseline, from the top of the page
-_TOP, _FIRST_TOP = 60.0, 42.0
+_HEAD = 36.0  # of the running head's baseline, from the top of the page
+_TOP, _FIRST_TOP = 54.0, 40.0
 _BOTTOM = 54.0
-_BETWEEN = 24.0
+_BETWEEN = 20.0
 _CLOSING_GAP = 5.0
 
 
@@ -49,11 +49,12 @@ def proof_sheet(
     troubled = [o for o in outcomes if o.plan is None or o.status in IN_TROUBLE]
     if troubled:
         flow.put((heading("To mend first", setter),), _BETWEEN, keep=120)
-    for outcome in troubled:
-        flow.put_together(trouble_blocks(outcome, setter))
+    for number, outcome in enumerate(troubled):
+        gap = _BETWEEN if number else _CLOSING_GAP
+        flow.put_together(trouble_blocks(outcome, setter), gap)
     for outcome in outcomes:
         if outcome.plan is not None and outcome.status not in IN_TROUBLE:
-            flow.put_together(entry_blocks(job, outcome, outcome.plan, setter))
+            flow.put_together(entry_blocks(job, outcome, outcome.plan, setter), _BETWEEN)
     first, *rest = closing_blocks(job, version, setter)
     flow.put((first,), _BETWEEN, keep=80)
     for block in rest:
@@ -87,13 +88,17 @@ class _Flow:
             self.pages[-1] += block.at(_MARGIN, self.y + above)
             self.y += above + block.height
 
-    def put_together(self, entry: EntryBlocks) -> None:
+    def put_together(self, entry: EntryBlocks, gap: float) -> None:
         """Set an entry on one page if any page can hold it, else part by part."""
-        if self.y + _BETWEEN + entry.height > self.bottom and not self._is_at_top:
+        whole = entry.whole
+        if self.y + gap + whole.height > self.bottom and not self._is_at_top:
             self._turn()
+        if self.y + whole.height <= self.bottom:
+            self.put((whole,), gap)
+            return
         first, *rest = entry.parts
-        self.put((first,), _BETWEEN)
-        self.put(rest, entry.gap)
+        self.put((first,), gap)
+        self.put((*rest, *entry.lines), entry.gap)
 
     @property
     def _is_at_top(self) -> bool:

@@ -1,19 +1,16 @@
 """The facts below (or beside) the mounts of an entry, each under a small caption."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import TypeAlias
 
 from proofs.findings import Finding, Severity
 from proofs.lengths import ZERO, Borders, Size, in_areas, millimetres
-from proofs.pages.drawing import Block, Line, Text, stacked
-from proofs.pages.sheet_text import ALARM, ASIDE, BODY, CAPTION, HAIRLINE, QUIET, Setter, Style
+from proofs.pages.sheet_columns import Fact, Lines
+from proofs.pages.sheet_text import ASIDE, BODY, CAPTION, SMALL_ALARM, Style
 from proofs.plan.outcomes import Outcome
 from proofs.plan.planning import Plan
 from proofs.records.job import Job
 from proofs.records.rules import Rules
 
-_GAP = 8.0
 _VISIBLE = (
     "longest-side",
     "shortest-side",
@@ -23,17 +20,6 @@ _VISIBLE = (
 )
 _WORDS = {Severity.AT_RISK: "at risk", Severity.BROKEN: "broken"}
 
-Lines: TypeAlias = tuple[tuple[str, Style], ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Fact:
-    """A caption with lines below it; ``is_to_fill_in`` adds a blank for the ruler's reading."""
-
-    caption: str
-    lines: Lines
-    is_to_fill_in: bool = False
-
 
 def facts_columns(job: Job, outcome: Outcome, plan: Plan, *, columns: int) -> list[list[Fact]]:
     """Return the facts of an entry in two or four columns, the weightiest first."""
@@ -42,36 +28,7 @@ def facts_columns(job: Job, outcome: Outcome, plan: Plan, *, columns: int) -> li
     borders, thick = _borders(outcome, plan), _thickness(job, outcome, plan)
     if columns == 2:
         return [[seen_, cover, board], [image, sheet, borders, thick]]
-    return [[seen_], [cover, board], [image, sheet], [borders, thick]]
-
-
-def facts_block(setter: Setter, facts: Sequence[Fact]) -> Block:
-    """Return facts set one below the other in one column."""
-    return stacked([_set(setter, fact) for fact in facts], gap=_GAP)
-
-
-def _set(setter: Setter, fact: Fact) -> Block:
-    width = setter.column
-    blocks = [setter.paragraph(fact.caption, CAPTION, width)]
-    blocks += [setter.paragraph(text, style, width) for text, style in fact.lines]
-    if fact.is_to_fill_in:
-        blocks.append(_to_fill_in(setter))
-    return stacked(blocks)
-
-
-def _to_fill_in(setter: Setter) -> Block:
-    """Two rules to write on, parted by a cross."""
-    words, cross, y = "By the ruler", "×", 19.0
-    start, wide = setter.wide(words, CAPTION) + 5, setter.wide(cross, BODY)
-    half = (setter.column - start - wide - 6) / 2
-    rest = start + half + wide + 6
-    marks = (
-        Text(0, y, words, CAPTION.weight, CAPTION.size, CAPTION.colour),
-        Line((start, y + 1), (start + half, y + 1), HAIRLINE, QUIET),
-        Text(start + half + 3, y, cross, BODY.weight, BODY.size, QUIET),
-        Line((rest, y + 1), (rest + half, y + 1), HAIRLINE, QUIET),
-    )
-    return Block(y + 4, marks)
+    return [[seen_], [cover, image], [sheet, board], [borders, thick]]
 
 
 def _visible(job: Job, outcome: Outcome, plan: Plan) -> Fact:
@@ -90,10 +47,10 @@ def _visible_limits(rules: Rules | None) -> dict[str, str]:
         return {}
     visible = rules.visible
     limits = {
-        "longest-side": ("longest side at least", visible.longest_least),
-        "shortest-side": ("shortest side at least", visible.shortest_least),
-        "longest-side-most": ("longest side at most", visible.longest_most),
-        "shortest-side-most": ("shortest side at most", visible.shortest_most),
+        "longest-side": ("longest at least", visible.longest_least),
+        "shortest-side": ("shortest at least", visible.shortest_least),
+        "longest-side-most": ("longest at most", visible.longest_most),
+        "shortest-side-most": ("shortest at most", visible.shortest_most),
     }
     words = {code: f"{text} {limit}" for code, (text, limit) in limits.items() if limit}
     if visible.least_square_nm is not None:
@@ -117,9 +74,9 @@ def _cover(outcome: Outcome, plan: Plan) -> Fact:
     found = _found(outcome, code)
     if found and isinstance(found.measured, float):
         left = millimetres(repr(found.measured))
-        words = f"{left} left after tolerances"
+        words = f"tolerance leaves {left}"
         if left <= ZERO:
-            words = f"used up by tolerances: {-left} too little"
+            words = f"tolerance needs {-left} more"
         lines.append(_toned(words, found))
     return Fact(caption, tuple(lines))
 
@@ -162,10 +119,12 @@ def border_lines(borders: Borders) -> tuple[str, ...]:
     ('top, bottom 2 in (5.08 cm)', 'sides 3 in (7.62 cm)')
     """
     top, right, bottom, left = borders.top, borders.right, borders.bottom, borders.left
-    if top == right == bottom == left:
+    # An odd nanometre left over by centring shows on no ruler: what reads the same is the same.
+    alike, level = str(left) == str(right), str(top) == str(bottom)
+    if alike and level and str(top) == str(left):
         return (f"all round {top}",)
-    upright = (f"top, bottom {top}",) if top == bottom else (f"top {top}", f"bottom {bottom}")
-    sides = (f"sides {left}",) if left == right else (f"left {left}", f"right {right}")
+    upright = (f"top, bottom {top}",) if level else (f"top {top}", f"bottom {bottom}")
+    sides = (f"sides {left}",) if alike else (f"left {left}", f"right {right}")
     return (upright[0], *sides, *upright[1:])
 
 
@@ -198,8 +157,8 @@ def _judged_wrong(outcome: Outcome, words: dict[str, str]) -> Lines:
 
 def _toned(text: str, finding: Finding | None) -> tuple[str, Style]:
     if finding is None or finding.severity not in _WORDS:
-        return text, ASIDE
-    return f"{text}: {_WORDS[finding.severity]}", ALARM
+        return text, CAPTION
+    return f"{text}: {_WORDS[finding.severity]}", SMALL_ALARM
 
 
 def _found(outcome: Outcome, code: str) -> Finding | None:

@@ -13,13 +13,14 @@ from proofs.plan.mockup import (
     Box,
     bevel_colours,
     front_colour,
+    is_dark,
     on_mockup,
     seen,
     within_board,
 )
 from proofs.plan.planning import Plan
 
-SCALES = (2, 3, 4, 5, 6, 8, 10, 12, 15, 16, 20, 24, 30, 32, 40, 50, 60, 80, 100, 150, 200)
+SCALES = (2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 24, 30, 32, 40, 50, 60, 80, 100, 150, 200)
 _EDGE = 0.3  # the line round a board, which a white one needs on white paper
 _NO_PICTURE = (226, 224, 220)
 
@@ -66,7 +67,8 @@ def mount_drawing(plan: Plan, scale: int, mockup: str | None) -> Block:
             marks += _bevel(face, limit, bevel_colours(plan.mount.core_colour))
         marks.append(_filled(limit, PAPER))
     marks += _picture(plan, scale, mockup)
-    marks += frame(0, 0, width, height, line=_EDGE, colour=HAIR)
+    if not is_dark(front_colour(plan)):
+        marks += frame(0, 0, width, height, line=_EDGE, colour=HAIR)
     return Block(height, tuple(marks))
 
 

@@ -4,19 +4,23 @@ import datetime
 from collections.abc import Sequence
 
 from proofs.pages.drawing import Block, beside, stacked
-from proofs.pages.sheet_entry import (
-    VERDICTS,
-    EntryBlocks,
-    name_block,
-    reason,
-    verdict_block,
-)
+from proofs.pages.sheet_entry import EntryBlocks
 from proofs.pages.sheet_text import ASIDE, BODY, CAPTION, DISPLAY, TITLE, Setter, Style, rule
+from proofs.pages.sheet_verdict import name_block, reason, verdict_block
 from proofs.plan.checking import STATUSES
 from proofs.plan.outcomes import Outcome
 from proofs.records.job import Job
 from proofs.records.rules import Rules
 
+_COUNTED = {
+    "met": "met",
+    "at-risk": "at risk",
+    "broken": "against a rule",
+    "not-understood": "not understood",
+    "unreadable": "unreadable",
+    "failed": "failed",
+    "not-done": "not done",
+}
 IN_TROUBLE = ("not-understood", "unreadable", "failed")
 _MONTHS = (
     "January",
@@ -84,7 +88,7 @@ def _entries(count: int) -> str:
 def _counts(outcomes: Sequence[Outcome]) -> str:
     """How many entries have which verdict, in words."""
     found = [outcome.status for outcome in outcomes]
-    counted = [(found.count(status), VERDICTS[status].lower()) for status in STATUSES]
+    counted = [(found.count(status), _COUNTED[status]) for status in STATUSES]
     return " · ".join(f"{count} {words}" for count, words in counted if count)
 
 

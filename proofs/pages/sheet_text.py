@@ -41,6 +41,7 @@ NUMBER = Style(SEMIBOLD, 13)
 BODY = Style(REGULAR, 7.8)
 STRONG = Style(SEMIBOLD, 7.8)
 ALARM = Style(SEMIBOLD, 7.8, ACCENT)
+SMALL_ALARM = Style(SEMIBOLD, 6.4, ACCENT)
 ASIDE = Style(REGULAR, 7.8, QUIET)
 CAPTION = Style(REGULAR, 6.4, QUIET)
 
@@ -107,9 +108,10 @@ def rule(width: float, colour: Colour = HAIR) -> Block:
 
 
 def sentence(text: str) -> str:
-    """Return a text with a capital at its start.
+    """Return a text with a capital at its start, unless that is the name of a file.
 
-    >>> sentence("overlap 1/8 in")
-    'Overlap 1/8 in'
+    >>> sentence("overlap 1/8 in"), sentence("pier.tif: cannot be read")
+    ('Overlap 1/8 in', 'pier.tif: cannot be read')
     """
-    return text[:1].upper() + text[1:]
+    first = text.partition(" ")[0]
+    return text[:1].upper() + text[1:] if first.rstrip(",;:").isalpha() else text

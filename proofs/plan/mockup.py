@@ -140,11 +140,17 @@ def bevel_colours(core: str) -> Bevel:
     return Bevel(faces["top"], faces["right"], faces["bottom"], faces["left"])
 
 
+def is_dark(board: Colour) -> bool:
+    """Return whether light writing is read better on a board than dark writing."""
+    return sum(board) / 3 < _LIGHT_BOARD
+
+
 def ink_on(board: Colour) -> Colour:
     """Return a quiet colour for small writing on a board."""
-    if sum(board) / 3 > _LIGHT_BOARD:
-        return (board[0] * 9 // 16, board[1] * 9 // 16, board[2] * 9 // 16)
-    return (board[0] + 110, board[1] + 110, board[2] + 110)
+    red, green, blue = board
+    if is_dark(board):
+        return red + 110, green + 110, blue + 110
+    return red * 9 // 16, green * 9 // 16, blue * 9 // 16
 
 
 def _lit(colour: Colour, share: float) -> Colour:

@@ -38,8 +38,10 @@ def ascii_name(text: str) -> str:
     >>> ascii_name("Łódź: Évening / No. 7"), ascii_name("Вечер")
     ('lodz-evening-no-7', '')
     """
-    spelled = text.translate(_SPELLED)
-    plain = unicodedata.normalize("NFKD", spelled).encode("ascii", "ignore").decode().lower()
+    spelled = unicodedata.normalize("NFKD", text.translate(_SPELLED))
+    # A dash or a blank beyond ASCII parts words as well; what is left beyond ASCII goes.
+    parted = "".join("-" if unicodedata.category(c)[0] in "PSZ" else c for c in spelled)
+    plain = parted.encode("ascii", "ignore").decode().lower()
     return re.sub(r"[^a-z0-9]+", "-", plain).strip("-")
 
 

@@ -72,14 +72,14 @@ def _least_border(rules: Rules, sight: Size) -> Length:
 
 def _own_border(plan: Plan) -> list[Finding]:
     border, least = plan.layout.borders_face.least, plan.mount.least_border
+    if border >= least:
+        return []
     measured, limit = told_apart(border, least)
-    if border < ZERO or (least and not border):
+    message = f"narrowest border {measured} is less than this mount keeps, {limit}"
+    if border <= ZERO:
         what = "opening" if plan.mount.has_window else "image"
         message = f"the {what} does not fit the board: narrowest border {measured}"
         return [Finding("mount-border", Severity.BROKEN, message, border.mm, least.mm, "mm")]
-    if border >= least:
-        return []
-    message = f"narrowest border {measured} is less than this mount keeps, {limit}"
     return [Finding("mount-border", Severity.WARNING, message, border.mm, least.mm, "mm")]
 
 

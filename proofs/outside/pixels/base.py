@@ -55,6 +55,13 @@ def make_base(
     return Base(pixels, photograph.profile, photograph.black)
 
 
+def reduced(base: Base, size: PixelSize) -> Base:
+    """Return the base at another size, for several steps of a mock-up to start from."""
+    library.ready()
+    pixels = rounded(resampled(base.image, size)).copy_memory()
+    return Base(pixels, base.profile, base.black)
+
+
 def _cropped(image: pyvips.Image, crop: Crop) -> pyvips.Image:
     inside = (
         crop.left >= 0

@@ -5,9 +5,9 @@ import pyvips
 from numpy.typing import NDArray
 
 from proofs.lengths import PixelSize
-from proofs.outside.pixels import icc, library, spaces
+from proofs.outside.pixels import curves, library, spaces
 from proofs.outside.pixels.base import Base
-from proofs.outside.pixels.grey_route import through_grey
+from proofs.outside.pixels.grey_route import name_of, through_grey, with_exact_greys
 from proofs.outside.pixels.lightness import Tone
 from proofs.outside.pixels.matrix_route import through_matrices
 from proofs.outside.pixels.reach import clipping_table, reaches, roomy_profile
@@ -42,16 +42,17 @@ def converted(base: Base, target: Target, density: float) -> pyvips.Image:
     """Return the base in the target's space with the tone curve applied."""
     library.ready()
     tone = Tone(density, base.black if target.deepens else 0.0)
-    if tone.is_plain and same_space(base.profile, target.profile):
+    if not density and same_space(base.profile, target.profile):
         return in_depth(base.image, target.bits)
     if base.image.bands == 1:
         return through_grey(base.image, base.profile, target, tone)
-    source, model = icc.matrix_model(base.profile), icc.matrix_model(target.profile)
+    source, model = curves.matrix_model(base.profile), curves.matrix_model(target.profile)
     if model is None or target.intent == "absolute":
         return _through_engine(base, target, tone)
     if source is None or reaches(source, model):
         return _through_room(base, target, tone)
-    return through_matrices(base.image, source, model, tone, bits=target.bits)
+    codes = through_matrices(base.image, source, model, tone, bits=target.bits)
+    return with_exact_greys(codes, base.image, base.profile, target, tone)
 
 
 def _through_engine(base: Base, target: Target, tone: Tone) -> pyvips.Image:
@@ -70,13 +71,15 @@ def _through_room(base: Base, target: Target, tone: Tone) -> pyvips.Image:
     roomy = base.image.icc_transform(
         library.profile_file(roomy_profile(target.profile)),
         input_profile=library.profile_file(source),
-        intent="relative",  # black is 0 on both sides: there is nothing to compensate
+        # Black is 0 and white D50 on both sides, so that all intents are one. Of the others the
+        # engine bends the last step so as to make white the highest code, which here is not white.
+        intent="absolute",
         depth=16,
     )
     codes = roomy.copy(interpretation="multiband").maplut(
         clipping_table(target.profile, target.bits)
     )
-    return codes.copy(interpretation="srgb" if target.bits == 8 else "rgb16")
+    return codes.copy(interpretation=name_of(3, target.bits))
 
 
 def in_depth(image: pyvips.Image, bits: int) -> pyvips.Image:
@@ -85,15 +88,14 @@ def in_depth(image: pyvips.Image, bits: int) -> pyvips.Image:
         return image
     codes = np.rint(np.arange(_CODES) / 257).astype(np.uint8)[None, :, None]
     small = image.copy(interpretation="multiband").maplut(pyvips.Image.new_from_array(codes))
-    names = {1: "b-w", 3: "srgb", 4: "cmyk"}
-    return small.copy(interpretation=names[image.bands])
+    return small.copy(interpretation=name_of(image.bands, bits))
 
 
 def same_space(one: bytes, other: bytes) -> bool:
     """Return whether two profiles say the same to within a quarter of an 8-bit code."""
     if one == other:
         return True
-    a, b = icc.matrix_model(one), icc.matrix_model(other)
+    a, b = curves.matrix_model(one), curves.matrix_model(other)
     if a is None or b is None or np.abs(a.to_xyz - b.to_xyz).max() > 5e-4:
         return False
     codes = np.repeat(np.linspace(0, 1, 256)[:, None], 3, axis=1)

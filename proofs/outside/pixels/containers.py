@@ -8,6 +8,7 @@ import struct
 from dataclasses import dataclass
 
 from proofs.outside.pixels.directories import (
+    Buffer,
     Directory,
     directories,
     directory_at,
@@ -28,6 +29,7 @@ _FORMATS = (
 
 REDUCED, X_RESOLUTION, RESOLUTION_UNIT = 254, 282, 296
 WIDTH, HEIGHT = 256, 257
+_INNER = 330
 EXIF_TABLE, INTEROPERABILITY_TABLE, COLOUR_SPACE = 0x8769, 0xA005, 0xA001
 
 
@@ -44,7 +46,14 @@ class Container:
     pages: tuple[Directory, ...]
     exif: tuple[Directory, ...]
     exif_block: bytes
+    content: Buffer
     ppi: float | None
+
+    @property
+    def inner_pages(self) -> tuple[Directory, ...]:
+        """The tables of the pictures inside the first page of a TIFF."""
+        places = self.pages[0].get(_INNER, ()) if self.pages else ()
+        return tuple(directory_at(self.content, int(place)) for place in places)
 
     @property
     def exif_colour(self) -> tuple[int, str]:
@@ -58,7 +67,7 @@ class Container:
         return int(first(own, COLOUR_SPACE)), index
 
 
-def format_of(buffer: bytes) -> str:
+def format_of(buffer: Buffer) -> str:
     """Return ``jpeg``, ``png``, ``tiff``, ``webp`` or, for anything else, an empty text."""
     start = bytes(buffer[:16])
     if start[:4] == b"RIFF" and start[8:12] == b"WEBP":
@@ -66,7 +75,7 @@ def format_of(buffer: bytes) -> str:
     return next((name for mark, name in _FORMATS if start.startswith(mark)), "")
 
 
-def container(buffer: bytes, exif_block: bytes = b"") -> Container:
+def container(buffer: Buffer, exif_block: bytes = b"") -> Container:
     """Return what a file says; damaged parts count as not said."""
     name = format_of(buffer)
     block = exif_block.removeprefix(b"Exif\0\0")
@@ -77,14 +86,14 @@ def container(buffer: bytes, exif_block: bytes = b"") -> Container:
     own = ppi[name]() if name in ppi else None
     if own is None and (pages or exif):
         own = _tag_ppi((pages or exif)[0])
-    return Container(name, chunks, pages, exif, block, _sensible(own))
+    return Container(name, chunks, pages, exif, block, buffer, _sensible(own))
 
 
 def _sensible(ppi: float | None) -> float | None:
     return round(ppi, 2) if ppi is not None and 1 <= ppi <= 100_000 else None
 
 
-def _png_chunks(buffer: bytes) -> dict[str, bytes]:
+def _png_chunks(buffer: Buffer) -> dict[str, bytes]:
     found: dict[str, bytes] = {}
     at = len(_PNG)
     while at + 8 <= len(buffer):
@@ -108,7 +117,7 @@ def _png_ppi(chunks: dict[str, bytes]) -> float | None:
     return a_metre * MM_PER_INCH / 1000
 
 
-def _jfif_ppi(buffer: bytes) -> float | None:
+def _jfif_ppi(buffer: Buffer) -> float | None:
     at = bytes(buffer[:4096]).find(b"JFIF\0")
     if at < 0:
         return None

@@ -3,6 +3,7 @@
 Layouts: TIFF 6.0 section 2, the BigTIFF extension (8-byte places), EXIF 2.32 (from memory).
 """
 
+import mmap
 import struct
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -14,6 +15,7 @@ _LETTERS |= {16: "Q", 17: "q", 18: "Q"}
 _MOST_VALUES = 4096  # a longer list is pixels' business, not a description
 _MOST_DIRECTORIES = 4000
 
+Buffer = bytes | mmap.mmap
 Value = int | float
 Directory = dict[int, tuple[Value, ...] | bytes]
 
@@ -25,11 +27,11 @@ class _Layout:
     order: str
     big: bool
 
-    def number(self, letter: str, buffer: bytes, at: int) -> int:
+    def number(self, letter: str, buffer: Buffer, at: int) -> int:
         return int(struct.unpack_from(self.order + letter, buffer, at)[0])
 
 
-def directories(buffer: bytes) -> list[Directory]:
+def directories(buffer: Buffer) -> list[Directory]:
     """Return the tables of a TIFF file or EXIF block in the order of the file.
 
     A table that leads outside the file ends the list; the list is empty for other bytes.
@@ -37,7 +39,7 @@ def directories(buffer: bytes) -> list[Directory]:
     return [table for _, table in _chained(buffer)]
 
 
-def with_short(buffer: bytes, tag: int, values: dict[int, int]) -> bytes:
+def with_short(buffer: Buffer, tag: int, values: dict[int, int]) -> bytes:
     """Return a TIFF file in which a 16-bit tag is changed wherever it holds one of ``values``."""
     changed = bytearray(buffer)
     layout = _layout(buffer)
@@ -53,7 +55,7 @@ def with_short(buffer: bytes, tag: int, values: dict[int, int]) -> bytes:
     return bytes(changed)
 
 
-def directory_at(buffer: bytes, at: int) -> Directory:
+def directory_at(buffer: Buffer, at: int) -> Directory:
     """Return the table that begins ``at`` bytes into the buffer; empty where none does."""
     layout = _layout(buffer)
     if layout is None:
@@ -76,7 +78,7 @@ def text(table: Directory, tag: int) -> str:
     return raw.split(b"\0")[0].decode("latin-1").strip() if isinstance(raw, bytes) else ""
 
 
-def _layout(buffer: bytes) -> _Layout | None:
+def _layout(buffer: Buffer) -> _Layout | None:
     order = {b"II": "<", b"MM": ">"}.get(bytes(buffer[:2]), "")
     if not order or len(buffer) < 8:
         return None
@@ -84,7 +86,7 @@ def _layout(buffer: bytes) -> _Layout | None:
     return _Layout(order, version == 43) if version in (42, 43) else None
 
 
-def _chained(buffer: bytes) -> Iterator[tuple[int, Directory]]:
+def _chained(buffer: Buffer) -> Iterator[tuple[int, Directory]]:
     """Where each table begins, and the table."""
     layout = _layout(buffer)
     if layout is None:
@@ -103,7 +105,7 @@ def _chained(buffer: bytes) -> Iterator[tuple[int, Directory]]:
         yield start, table
 
 
-def _entries(buffer: bytes, at: int, layout: _Layout) -> tuple[Directory, int]:
+def _entries(buffer: Buffer, at: int, layout: _Layout) -> tuple[Directory, int]:
     big = layout.big
     count = layout.number("Q" if big else "H", buffer, at)
     at += 8 if big else 2
@@ -119,7 +121,7 @@ def _entries(buffer: bytes, at: int, layout: _Layout) -> tuple[Directory, int]:
 
 
 def _value(
-    buffer: bytes, at: int, kind_and_length: tuple[int, int], layout: _Layout
+    buffer: Buffer, at: int, kind_and_length: tuple[int, int], layout: _Layout
 ) -> tuple[Value, ...] | bytes | None:
     kind, length = kind_and_length
     size = _SIZES.get(kind, 0) * length
@@ -152,7 +154,7 @@ class RawEntry:
         return int.from_bytes(self.value, "little") if self.kind in (4, 13) else None
 
 
-def raw_directory(buffer: bytes, at: int | None = None) -> tuple[RawEntry, ...]:
+def raw_directory(buffer: Buffer, at: int | None = None) -> tuple[RawEntry, ...]:
     """Return the tags of the table that begins ``at`` bytes in, or of the first table.
 
     Tags that lead outside are left out; the result is empty where no table is.
@@ -169,7 +171,7 @@ def raw_directory(buffer: bytes, at: int | None = None) -> tuple[RawEntry, ...]:
         return ()
 
 
-def _raw(buffer: bytes, at: int, layout: _Layout) -> RawEntry | None:
+def _raw(buffer: Buffer, at: int, layout: _Layout) -> RawEntry | None:
     tag, kind = struct.unpack_from(layout.order + "HH", buffer, at)
     count = layout.number("I", buffer, at + 4)
     width = _SIZES.get(kind, 0)

@@ -3,7 +3,7 @@
 import numpy as np
 import pyvips
 
-from proofs.outside.pixels import icc, library
+from proofs.outside.pixels import curves, library
 from proofs.outside.pixels.icc import WHITE, Floats
 from proofs.outside.pixels.light import CODES, codes_table
 from proofs.outside.pixels.lightness import Tone, lab_of, toned, xyz_of
@@ -12,18 +12,41 @@ from proofs.outside.pixels.targets import Target
 
 def through_grey(image: pyvips.Image, profile: bytes, target: Target, tone: Tone) -> pyvips.Image:
     """Return a one-channel 16-bit picture in the target's space and depth."""
-    lab = toned(lab_of_tones(profile), tone)
-    table = _matrix_table(lab, target) if _neutral_by_rule(target.profile) else None
-    tones = _engine_table(lab, target) if table is None else table
+    return _looked_up(image, toned(lab_of_tones(profile), tone), target)
+
+
+def with_exact_greys(
+    codes: pyvips.Image, image: pyvips.Image, profile: bytes, target: Target, tone: Tone
+) -> pyvips.Image:
+    """Return ``codes``, what an RGB picture became, with its greys taken from a table.
+
+    Sums in single precision may turn two neighbouring tones round by one code of 16 bits.
+    """
+    model = curves.matrix_model(profile)
+    if model is None or not (neutral_by_rule(profile) and neutral_by_rule(target.profile)):
+        return codes
+    lab = lab_of(model.curves[0](np.linspace(0, 1, CODES))[:, None] * WHITE)
+    red, green, blue = image.copy(interpretation="multiband").bandsplit()
+    is_grey = (red == green) & (green == blue)
+    return is_grey.ifthenelse(_looked_up(red, toned(lab, tone), target), codes)
+
+
+def _looked_up(image: pyvips.Image, lab: Floats, target: Target) -> pyvips.Image:
+    by_rule = neutral_by_rule(target.profile)
+    tones = _matrix_table(lab, target) if by_rule else _engine_table(lab, target)
     codes = image.copy(interpretation="multiband").maplut(tones)
-    wide = target.bits == 16
-    name = {1: "grey16" if wide else "b-w", 3: "rgb16" if wide else "srgb", 4: "cmyk"}[codes.bands]
-    return codes.copy(interpretation=name)
+    return codes.copy(interpretation=name_of(codes.bands, target.bits))
+
+
+def name_of(bands: int, bits: int) -> str:
+    """Return what the library calls a picture of so many channels and bits."""
+    wide = bits == 16
+    return {1: "grey16" if wide else "b-w", 3: "rgb16" if wide else "srgb", 4: "cmyk"}[bands]
 
 
 def lab_of_tones(profile: bytes) -> Floats:
     """Return the Lab of all 65 536 codes of a grey profile."""
-    curve = icc.grey_curve(profile)
+    curve = curves.grey_curve(profile)
     if curve is not None:
         return lab_of(curve(np.linspace(0, 1, CODES))[:, None] * WHITE)
     codes = np.arange(CODES, dtype=np.uint16)[None, :, None]
@@ -32,9 +55,9 @@ def lab_of_tones(profile: bytes) -> Floats:
     return np.asarray(lab.numpy()[0], dtype=np.float64)
 
 
-def _neutral_by_rule(profile: bytes) -> bool:
+def neutral_by_rule(profile: bytes) -> bool:
     """Whether equal channels are neutral: so in matrix profiles whose three curves agree."""
-    model = icc.matrix_model(profile)
+    model = curves.matrix_model(profile)
     if model is None:
         return False
     codes = np.linspace(0, 1, 256)
@@ -43,7 +66,7 @@ def _neutral_by_rule(profile: bytes) -> bool:
 
 
 def _matrix_table(lab: Floats, target: Target) -> pyvips.Image:
-    model = icc.matrix_model(target.profile)
+    model = curves.matrix_model(target.profile)
     assert model is not None
     light = np.clip(xyz_of(lab)[:, 1], 0, 1)
     one = codes_table(light, model.curves[:1], target.bits)

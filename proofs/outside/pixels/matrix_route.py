@@ -7,7 +7,7 @@ the print's space there, and the mean error would double.
 import numpy as np
 import pyvips
 
-from proofs.outside.pixels.icc import MatrixModel
+from proofs.outside.pixels.curves import MatrixModel
 from proofs.outside.pixels.light import (
     CODES,
     codes_of,

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from proofs.findings import Finding, Severity
-from proofs.outside.pixels import icc, spaces
+from proofs.outside.pixels import curves, icc, spaces
 from proofs.outside.pixels.containers import Container
 from proofs.outside.pixels.library import press_profile, works
 
@@ -63,9 +63,9 @@ def meaning(
 def _check(profile: bytes, colour: str) -> None:
     icc.check(profile, CHANNELS[colour])
     if colour == "rgb":
-        icc.matrix_model(profile)  # raises where its curves cannot be read
+        curves.matrix_model(profile)  # raises where its curves cannot be read
     elif colour == "grey":
-        icc.grey_curve(profile)
+        curves.grey_curve(profile)
     if not works(profile, CHANNELS[colour]):
         raise ValueError("the colour engine refuses it")
 

@@ -11,18 +11,11 @@ import pyvips
 from proofs.findings import Finding, Severity
 from proofs.outside.pixels import faults, library
 from proofs.outside.pixels.containers import Container, container, format_of
-from proofs.outside.pixels.kinds import (
-    Kind,
-    Page,
-    beyond_reading,
-    kind_of,
-    page_of,
-    several_pages,
-    upright_size,
-)
+from proofs.outside.pixels.kinds import Kind, kind_of, upright_size
 from proofs.outside.pixels.lab_numbers import as_plain_numbers, hides_lab
 from proofs.outside.pixels.meaning import note
 from proofs.outside.pixels.metadata import Metadata, metadata_of
+from proofs.outside.pixels.pages import Page, beyond_reading, page_of, several_pages
 from proofs.outside.pixels.working import worked
 from proofs.plan.facts import PhotoFacts
 
@@ -63,15 +56,15 @@ def look(path: Path) -> PhotoFacts:
 
 def _facts_by_header(path: Path, descriptor: int, buffer: mmap.mmap) -> PhotoFacts:
     # By descriptor, never by name: the library takes what stands in brackets for options.
-    box = container(buffer)  # type: ignore[arg-type]
+    box = container(buffer)
     page = _page(path, box)
     try:
         if hides_lab(box):
             content = as_plain_numbers(bytes(buffer))
-            image = pyvips.Image.new_from_buffer(content, "", **_options(box, page))
+            image = pyvips.Image.new_from_buffer(content, "", **page.options)
         else:
             source = pyvips.Source.new_from_descriptor(descriptor)
-            image = pyvips.Image.new_from_source(source, "", **_options(box, page))
+            image = pyvips.Image.new_from_source(source, "", **page.options)
     except pyvips.Error as error:
         raise _unreadable(path, bytes(buffer[:64]), error) from error
     return _opened(path, image, buffer, page)[1]
@@ -79,7 +72,7 @@ def _facts_by_header(path: Path, descriptor: int, buffer: mmap.mmap) -> PhotoFac
 
 def _page(path: Path, box: Container) -> Page:
     page = page_of(box)
-    reason = beyond_reading(box, page.number)
+    reason = beyond_reading(page)
     if reason:
         raise faults.unsupported(path, f"{reason}; ")
     return page
@@ -105,14 +98,13 @@ def _decoded(path: Path, content: bytes) -> Photograph:
     box = container(content)
     page = _page(path, box)
     readable = as_plain_numbers(content) if hides_lab(box) else content
-    options = _options(box, page)
     try:
-        image = pyvips.Image.new_from_buffer(readable, "", **options)
+        image = pyvips.Image.new_from_buffer(readable, "", **page.options)
     except pyvips.Error as error:
         raise _unreadable(path, content[:64], error) from error
     kind, facts = _opened(path, image, content, page)
     try:
-        pixels, odd = _complete(readable, options)
+        pixels, odd = _complete(readable, page.options)
         working = worked(pixels, kind)
     except pyvips.Error as error:
         raise faults.damaged(path, _first_words(error)) from error
@@ -143,10 +135,6 @@ def _in_memory(content: bytes, options: dict[str, int], fail_on: str) -> pyvips.
     return image.copy_memory()
 
 
-def _options(box: Container, page: Page) -> dict[str, int]:
-    return {"page": page.number} if box.format == "tiff" and page.number else {}
-
-
 def _opened(
     path: Path, image: pyvips.Image, buffer: bytes | mmap.mmap, page: Page
 ) -> tuple[Kind, PhotoFacts]:
@@ -154,9 +142,9 @@ def _opened(
     if megapixels > MOST_MEGAPIXELS:
         raise faults.too_large(path, megapixels, MOST_MEGAPIXELS)
     has_exif = image.get_typeof("exif-data")
-    box = container(buffer, bytes(image.get("exif-data")) if has_exif else b"")  # type: ignore[arg-type]
+    box = container(buffer, bytes(image.get("exif-data")) if has_exif else b"")
     try:
-        kind = kind_of(image, _turned_to(box, page), path.name)
+        kind = kind_of(image, box, page.table, path.name)
     except ValueError as error:
         raise faults.unsupported(path, f"{error}; ") from error
     notes = kind.notes + page.notes
@@ -172,11 +160,6 @@ def _opened(
         notes=notes,
     )
     return kind, facts
-
-
-def _turned_to(box: Container, page: Page) -> Container:
-    """The container with the page that is the picture before the others."""
-    return replace(box, pages=box.pages[page.number :]) if page.number else box
 
 
 def _unreadable(path: Path, start: bytes, error: pyvips.Error) -> faults.PixelsError:

@@ -3,7 +3,7 @@
 The engine fills a table of 33 steps a side and draws straight lines between them. Where
 colours are clipped at the border of the target, those lines cut corners: up to 2 units of
 colour difference at saturated reds (measured, Display P3 to sRGB). Here the engine works in
-a space that also holds light from -0.5 to 1.5; the clipping follows pixel by pixel, exactly.
+a space that also holds light from -0.5 to 2; the clipping follows pixel by pixel, exactly.
 """
 
 import struct
@@ -12,25 +12,30 @@ from functools import cache
 import numpy as np
 import pyvips
 
-from proofs.outside.pixels import icc, spaces
-from proofs.outside.pixels.icc import Curve, Floats, MatrixModel
+from proofs.outside.pixels import curves, icc, spaces
+from proofs.outside.pixels.curves import MatrixModel
+from proofs.outside.pixels.icc import Curve, Floats
 from proofs.outside.pixels.light import CODES, codes_table
 
-LEAST, MOST = -0.5, 1.5  # light; black and white then lie on steps of the curve
-_BLACK, _SCALE = 25_000, 33_500  # code of black, and codes from there to white
-_SNAP = 2  # the engine's last digits: so near to black or white is black or white
-_STEPS = 4097  # 0.25 and 0.75, where black and white lie, are steps of it
+# Light. Black and white lie at 1/5 and 3/5 of the way, where both the steps of the curve and the
+# 16-bit numbers in which the engine looks them up have a step: black comes out as black.
+LEAST, MOST = -0.5, 2.0
+_BLACK, _SCALE = 22_500, 29_500  # code of black, and codes from there to white
+_LARGER = 1.7
+_SNAP = 2  # the engine's last digits: so near to white is white
+_STEPS = 4096
 _PCS_XYZ = 1 + 32767 / 32768  # what 1.0 stands for among connection XYZ (ICC.1:2022, 6.3.4.2)
 
 
 def reaches(source: MatrixModel, target: MatrixModel) -> bool:
     """Return whether a source lies near enough to the target for the engine's table.
 
-    Every colour must have light from -0.5 to 1.5 in the target, and the target must fill half
-    the source: of ROMM primaries so few steps of the table lie in a print's space that the mean
-    error doubles (measured), hence they go by ``matrix_route``.
+    Every colour must have light from -0.5 to 2 in the target, and the source must be less than
+    1.7 times as large (by the volume of linear RGB; sRGB 1, Display P3 1.39, Adobe RGB 1.46,
+    ROMM 2.70): of very wide spaces so few steps of the table lie in a print's space that the
+    mean error doubles (measured), hence they go by ``matrix_route``.
     """
-    if abs(np.linalg.det(source.to_xyz)) > 2 * abs(np.linalg.det(target.to_xyz)):
+    if abs(np.linalg.det(source.to_xyz)) > _LARGER * abs(np.linalg.det(target.to_xyz)):
         return False
     light = np.linalg.inv(target.to_xyz) @ source.to_xyz
     lowest, highest = np.minimum(light, 0).sum(axis=1), np.maximum(light, 0).sum(axis=1)
@@ -46,7 +51,7 @@ def roomy_profile(profile: bytes) -> bytes:
     numbers = [*matrix.ravel(), *np.full(3, -LEAST / across)]
     light = np.linspace(LEAST, MOST, _STEPS)
     codes = np.rint(_BLACK + _SCALE * _both_ways(spaces.srgb_codes, light)).astype(">u2")
-    curve = b"curv\0\0\0\0" + struct.pack(">I", _STEPS) + codes.tobytes() + b"\0\0"
+    curve = b"curv\0\0\0\0" + struct.pack(">I", _STEPS) + codes.tobytes()
     straight = b"curv\0\0\0\0" + struct.pack(">I", 0)
     place = 32 + 3 * len(straight)
     tag = b"mBA \0\0\0\0\3\3\0\0"
@@ -60,14 +65,13 @@ def clipping_table(profile: bytes, bits: int) -> pyvips.Image:
     """Return the table from codes of the roomy profile to codes of the profile itself."""
     model = _model(profile)
     codes = np.arange(CODES) - _BLACK
-    codes = np.where(np.abs(codes) <= _SNAP, 0, codes)
     codes = np.where(np.abs(codes - _SCALE) <= _SNAP, _SCALE, codes)
     light = np.clip(_both_ways(spaces.srgb_light, codes / _SCALE), 0, 1)
     return pyvips.Image.new_from_array(codes_table(light, model.curves, bits)[None])
 
 
 def _model(profile: bytes) -> MatrixModel:
-    model = icc.matrix_model(profile)
+    model = curves.matrix_model(profile)
     if model is None:
         raise ValueError("only a matrix profile can be given room")
     return model

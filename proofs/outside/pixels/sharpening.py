@@ -3,7 +3,7 @@
 import numpy as np
 import pyvips
 
-from proofs.outside.pixels import icc, spaces
+from proofs.outside.pixels import curves, spaces
 
 # Common practice, no source: half the difference to a blurred copy is seen on the print only as
 # crispness, all of it is as much as a portrait bears.
@@ -48,6 +48,6 @@ def _room(codes: pyvips.Image, change: pyvips.Image) -> pyvips.Image:
 
 def _weights(profile: bytes) -> list[float]:
     """How much each channel adds to lightness: the Y of its primary."""
-    model = icc.matrix_model(profile)
+    model = curves.matrix_model(profile)
     y = model.to_xyz[1] if model else spaces.to_connection(spaces.SRGB)[1]
     return [float(v) for v in np.clip(y, 0, None) / np.clip(y, 0, None).sum()]

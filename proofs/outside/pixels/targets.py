@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from proofs.errors import ProfileError
-from proofs.outside.pixels import icc, spaces
+from proofs.outside.pixels import curves, icc, spaces
 from proofs.records.labs import SPACES, Lab
 
 
@@ -63,5 +63,5 @@ def _check_for_printing(profile: bytes) -> None:
         raise ValueError(f"its class is {header.device_class!r}, not a print's or a screen's")
     icc.check(profile, header.channels)
     present = icc.tags(profile).keys()
-    if not ({"B2A0", "B2A1", "kTRC"} & present or icc.matrix_model(profile)):
+    if not ({"B2A0", "B2A1", "kTRC"} & present or curves.matrix_model(profile)):
         raise ValueError("it holds no way from light back to colour")

@@ -11,7 +11,7 @@ import struct
 import numpy as np
 import pyvips
 
-from proofs.outside.pixels import icc, library
+from proofs.outside.pixels import curves, icc, library
 from proofs.outside.pixels.icc import Floats
 from proofs.outside.pixels.lightness import Tone, lab_of, toned
 
@@ -29,7 +29,7 @@ def baked(profile: bytes, tone: Tone, *, intent: str) -> bytes:
 
 
 def _lab_of_nodes(profile: bytes, nodes: Floats, intent: str) -> Floats:
-    model = icc.matrix_model(profile)
+    model = curves.matrix_model(profile)
     if model is not None:
         return lab_of(model.light(nodes) @ model.to_xyz.T)
     codes = np.rint(nodes * 65535).astype(np.uint16).reshape(GRID * GRID, GRID, 3)

@@ -5,9 +5,10 @@ from dataclasses import dataclass
 import numpy as np
 import pyvips
 
-from proofs.outside.pixels import icc, spaces
+from proofs.outside.pixels import curves, icc, spaces
+from proofs.outside.pixels.curves import MatrixModel
 from proofs.outside.pixels.flattening import flattened, opacity_of
-from proofs.outside.pixels.icc import Curve, MatrixModel
+from proofs.outside.pixels.icc import Curve
 from proofs.outside.pixels.inks import black_of, from_inks
 from proofs.outside.pixels.kinds import Kind
 from proofs.outside.pixels.lab_numbers import lab_of_numbers
@@ -59,7 +60,7 @@ def _from_floats(numbers: pyvips.Image, profile: bytes) -> tuple[pyvips.Image, b
     numbers = (numbers == numbers).ifthenelse(numbers, 0).copy(interpretation="multiband")
     if not _is_linear(profile):
         return (numbers.clamp(min=0, max=1) * 65535).rint().cast("ushort"), profile
-    model = icc.matrix_model(profile)
+    model = curves.matrix_model(profile)
     if model is None:
         return codes_of(numbers, [spaces.srgb_light]), spaces.profile("grey")
     # Light below 0 is colour outside the primaries: the wide space has room for it.
@@ -74,14 +75,14 @@ def _recoded(codes: pyvips.Image, profile: bytes) -> tuple[pyvips.Image, bytes]:
         return codes, profile
     light = light_of(in_16_bits(codes), _curves(profile))
     codes = codes_of(light, [spaces.srgb_light] * codes.bands)
-    model = icc.matrix_model(profile)
+    model = curves.matrix_model(profile)
     if model is None:
         return codes, spaces.profile("grey")
     return codes, icc.matrix_profile("Recoded", model.to_xyz, spaces.srgb_curve())
 
 
 def _is_linear(profile: bytes) -> bool:
-    model, grey = icc.matrix_model(profile), icc.grey_curve(profile)
+    model, grey = curves.matrix_model(profile), curves.grey_curve(profile)
     if model is None and grey is None:
         return False
     return all(float(curve(np.array(0.5))) > _LINEAR for curve in _curves(profile))
@@ -89,7 +90,7 @@ def _is_linear(profile: bytes) -> bool:
 
 def _curves(profile: bytes) -> tuple[Curve, ...]:
     """The curves to light; for a look-up profile that of sRGB, near enough for flattening."""
-    grey, model = icc.grey_curve(profile), icc.matrix_model(profile)
+    grey, model = curves.grey_curve(profile), curves.matrix_model(profile)
     if grey is not None:
         return (grey,)
     if model is not None:
@@ -98,7 +99,7 @@ def _curves(profile: bytes) -> tuple[Curve, ...]:
 
 
 def _wide_model() -> MatrixModel:
-    model = icc.matrix_model(spaces.profile("wide"))
+    model = curves.matrix_model(spaces.profile("wide"))
     assert model is not None
     return model
 

@@ -1,0 +1,61 @@
+"""``proofs choose``."""
+
+from pathlib import Path
+
+import click
+
+from proofs.choosing import choice_in_words
+from proofs.choosing import choose as choose_step
+from proofs.errors import EntriesError, WriteError
+from proofs.outside.files import entries_file_in, read_bytes, write_new, write_whole
+
+
+@click.command(
+    short_help="Write into the entries file which step won.",
+    context_settings={"ignore_unknown_options": True},
+)
+@click.argument("entries", type=click.Path(path_type=Path))
+@click.argument("number")
+@click.argument("step")
+def choose(entries: Path, number: str, step: str) -> None:
+    """Write into the entries file which STEP of the entry NUMBER becomes the print.
+
+    ENTRIES is the entries file, or the folder that holds entries.csv. STEP is a letter from
+    the proof sheet or a density; a negative one is written as it is.
+
+    \b
+      proofs choose entries.csv 3 C
+      proofs choose PICTURES 3 -0.10
+
+    Nothing but that cell changes. The file as it was stays beside it, as entries.before-1.csv
+    and so on.
+    """
+    path = _entries_file(entries)
+    raw = read_bytes(path)
+    choice = choose_step(raw, str(path), number, step)
+    click.echo(choice_in_words(choice))
+    if choice.content == raw:
+        click.echo(f"{path}: nothing to change")
+        return
+    kept = _keep(path, raw)
+    write_whole(path, choice.content)
+    click.echo(f"{path}: 'chosen' says {choice.cell} now; as it was: {kept.name}")
+    click.echo("if a spreadsheet has the file open, load it again before you save there")
+
+
+def _entries_file(entries: Path) -> Path:
+    """The file itself, behind any link, so that the link stays one."""
+    found = entries_file_in(entries) if entries.is_dir() else entries
+    if found is None:
+        raise EntriesError(f"{entries}: holds no entries.csv; 'proofs start {entries}' makes one")
+    return found.resolve()
+
+
+def _keep(path: Path, raw: bytes) -> Path:
+    """Keep the file as it was under a name that is free yet."""
+    for count in range(1, 10_000):
+        kept = path.with_name(f"{path.stem}.before-{count}{path.suffix}")
+        if not (kept.exists() or kept.is_symlink()):
+            write_new(kept, raw)
+            return kept
+    raise WriteError(f"{path}: ten thousand earlier versions lie beside it; delete some")

@@ -1,0 +1,189 @@
+"""``proofs light``."""
+
+import json
+import math
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import click
+
+from proofs.errors import UsageError
+from proofs.gathering import Choices, find_folders
+from proofs.light_words import Reading, reading_lines, record, versus_lines
+from proofs.outside.card import read_card
+from proofs.outside.profiles import ProfileFolders
+from proofs.plan.metering import (
+    GREY_CARD,
+    RECEPTORS,
+    Exposure,
+    Illuminance,
+    by_camera,
+    by_meter,
+    by_phone,
+    exactly,
+)
+from proofs.records.lights import USUAL_HOME, read_aperture, read_lux, read_seconds
+
+_ONE_SOURCE = (
+    "name one light: a profile, or --lux, or --iso, --time and --aperture, or --card;"
+    " see 'proofs light --help'"
+)
+_METER_DOUBT = "as makers calibrate meters"
+_CAMERA_DOUBT = "as makers calibrate meters and cameras"
+_PHONE_DOUBT = "as phones disagree"
+_METERED = ("iso", "time", "aperture")
+
+
+def _read_by(
+    read: Callable[[str], float | None],
+) -> Callable[[click.Context, click.Parameter, str | None], float | None]:
+    """What turns an option's text into its number, or into a fault of usage."""
+
+    def convert(
+        context: click.Context, parameter: click.Parameter, text: str | None
+    ) -> float | None:
+        try:
+            return None if text is None else _needed(read(text), text)
+        except ValueError as error:
+            raise click.BadParameter(str(error), context, parameter) from None
+
+    return convert
+
+
+def _needed(value: float | None, text: str) -> float:
+    if value is None:
+        raise ValueError(f"{text!r} is no lux figure; write one such as '500'")
+    return value
+
+
+@click.command(short_help="Turn a light reading into lux, EV and steps to compare.")
+@click.argument("name", metavar="[LIGHT]", default="")
+@click.option("--iso", type=click.FloatRange(min=1), help="ISO of an exposure reading.")
+@click.option("--time", metavar="1/20", callback=_read_by(read_seconds), help="Its time.")
+@click.option("--aperture", metavar="2.8", callback=_read_by(read_aperture), help="Its f-number.")
+@click.option(
+    "--receptor",
+    type=click.Choice(RECEPTORS),
+    default="flat",
+    show_default=True,
+    help="How it was read: incident with a flat or a dome receptor, or off an 18 % grey card.",
+)
+@click.option("--lux", metavar="500", callback=_read_by(read_lux), help="A reading in lux.")
+@click.option("--phone", is_flag=True, help="A phone read the lux: true within a quarter.")
+@click.option(
+    "--card",
+    type=click.Path(path_type=Path),
+    help="Photograph of an 18 % grey card, lit as the prints will be and filling the frame.",
+)
+@click.option(
+    "--versus", metavar="LIGHT", default="", help="The light that the picture was finished in."
+)
+@click.option(
+    "--profiles",
+    type=click.Path(path_type=Path, exists=True, file_okay=False),
+    help="Folder of your own profiles; they come first.",
+)
+@click.option("--json", "as_json", is_flag=True, help="Print a record for programs instead.")
+def light(versus: str, profiles: Path | None, as_json: bool, **asked: Any) -> None:
+    """Turn a reading of the light that prints will be judged in into numbers.
+
+    LIGHT is the name of a profile ('proofs profiles lights' lists them) or a lux figure such
+    as '800 lx'. A reading says EV at ISO 100, the lux and how far they may be out, and where
+    they stand against ISO 3664. With --versus it also says which steps to compare for a
+    picture that was finished in that other light.
+
+    \b
+      proofs light --iso 100 --time 1/20 --aperture 2.8 --versus home
+      proofs light --lux 500 --phone
+      proofs light gallery-p1 --versus "120 lx"
+      proofs light --card card.jpg
+    """
+    folders, _ = find_folders(Choices(profiles=profiles), Path())
+    reading = _reading(folders, asked)
+    home = folders.light(versus) if versus else None
+    if as_json:
+        click.echo(json.dumps(record(reading, home), indent=2, ensure_ascii=False))
+        return
+    for line in reading_lines(reading):
+        click.echo(line)
+    click.echo()
+    if not home:
+        click.echo(f"Which steps to compare: add --versus {USUAL_HOME}, or another light.")
+    for line in versus_lines(reading, home) if home else ():
+        click.echo(line)
+
+
+def _reading(folders: ProfileFolders, asked: dict[str, Any]) -> Reading:
+    """The reading of the one light that was asked for."""
+    metered = any(asked[part] is not None for part in _METERED)
+    sources = [bool(asked["name"]), asked["lux"] is not None, metered or bool(asked["card"])]
+    if sum(sources) != 1:
+        raise UsageError(_ONE_SOURCE)
+    if asked["phone"] and asked["lux"] is None:
+        raise UsageError("--phone goes with --lux")
+    if asked["receptor"] != "flat" and (not metered or asked["card"]):
+        raise UsageError("--receptor goes with --iso, --time and --aperture")
+    if asked["name"]:
+        return _named(folders, asked["name"])
+    if asked["lux"] is not None:
+        return _in_lux(asked["lux"], is_phone=asked["phone"])
+    return _photographed(asked) if asked["card"] else _metered(asked)
+
+
+def _named(folders: ProfileFolders, name: str) -> Reading:
+    found = folders.light(name)
+    known = exactly(found.lux)
+    if found.name == found.title:
+        return Reading(found.title, known.ev, known)
+    return Reading(f"{found.name} - {found.title}", known.ev, known, light=found)
+
+
+def _in_lux(lux: float, *, is_phone: bool) -> Reading:
+    read = by_phone(lux) if is_phone else exactly(lux)
+    origin = f"{lux:g} lx on a {'phone' if is_phone else 'meter'}"
+    return Reading(origin, read.ev, read, _PHONE_DOUBT if is_phone else "")
+
+
+def _metered(asked: dict[str, Any]) -> Reading:
+    missing = [part for part in _METERED if asked[part] is None]
+    if missing:
+        raise UsageError(f"an exposure also needs {' and '.join('--' + part for part in missing)}")
+    exposure = Exposure(asked["iso"], asked["time"], asked["aperture"])
+    how = {
+        "flat": "flat receptor",
+        "dome": "dome receptor",
+        "card": "off an 18 % grey card",
+    }[asked["receptor"]]
+    found = by_meter(exposure, asked["receptor"])
+    return Reading(f"{_exposure_text(exposure)}, {how}", exposure.ev, found, _METER_DOUBT)
+
+
+def _photographed(asked: dict[str, Any]) -> Reading:
+    """The reading of a grey card's photograph; options stand in for what its EXIF lacks."""
+    path: Path = asked["card"]
+    card = read_card(path)
+    own = card.exposure
+    iso, seconds, aperture = (
+        value if value is not None else getattr(own, name, None)
+        for value, name in zip(
+            (asked[part] for part in _METERED), ("iso", "seconds", "aperture"), strict=True
+        )
+    )
+    if iso is None or seconds is None or aperture is None:
+        raise UsageError(
+            f"{path}: its EXIF tells no exposure; add --iso, --time and --aperture of the camera"
+        )
+    exposure = Exposure(iso, seconds, aperture)
+    found: Illuminance = by_camera(exposure, card.level)
+    origin = (
+        f"{path.name}: {_exposure_text(exposure)}; the card came out at {card.level:.1%} of white"
+        f" (18 % would be just right), evenly lit to {card.evenness:.0%}"
+    )
+    return Reading(origin, exposure.ev + math.log2(card.level / GREY_CARD), found, _CAMERA_DOUBT)
+
+
+def _exposure_text(exposure: Exposure) -> str:
+    seconds = exposure.seconds
+    time = f"1/{1 / seconds:.0f}" if seconds < 0.4 else f"{seconds:g}"
+    return f"{time} s at f/{exposure.aperture:g}, ISO {exposure.iso:g}"

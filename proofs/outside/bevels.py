@@ -1,0 +1,92 @@
+"""The cut edge of a mat on pixels: mat, bevel, and what lies inside, each pixel shared out."""
+
+import math
+from functools import cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from proofs.outside.pixels.spaces import srgb_codes, srgb_light
+from proofs.plan.mockup import Bevel, Box, Colour
+
+Codes = NDArray[np.uint8]
+Floats = NDArray[np.float32]
+Strip = tuple[int, int, int, int]
+
+_FINE = 8  # samples across a pixel, each way, for edges that fall between two
+
+
+def draw_cut(canvas: Codes, edges: tuple[Box, Box], mat: Colour, bevel: Bevel) -> None:
+    """Draw mat and bevel round what the canvas holds inside.
+
+    ``edges`` are the outer and the inner line of the bevel; where they are one, none is seen.
+    """
+    outer, inner = edges
+    for strip in _strips(outer, inner, canvas.shape):
+        _draw(canvas, strip, edges, (mat, bevel))
+
+
+def _strips(outer: Box, inner: Box, shape: tuple[int, ...]) -> list[Strip]:
+    """The four strips of pixels, as (top, bottom, left, right), that a cut edge runs through."""
+    height, width = shape[:2]
+    top, bottom = math.floor(outer.top) - 1, math.ceil(outer.bottom) + 1
+    left, right = math.floor(outer.left) - 1, math.ceil(outer.right) + 1
+    in_top, in_bottom = math.ceil(inner.top) + 1, math.floor(inner.bottom) - 1
+    in_left, in_right = math.ceil(inner.left) + 1, math.floor(inner.right) - 1
+    strips = (
+        (top, in_top, left, right),
+        (in_bottom, bottom, left, right),
+        (in_top, in_bottom, left, in_left),
+        (in_top, in_bottom, in_right, right),
+    )
+    held = [(max(t, 0), min(b, height), max(x, 0), min(r, width)) for t, b, x, r in strips]
+    return [(t, b, x, r) for t, b, x, r in held if t < b and x < r]
+
+
+def _draw(
+    canvas: Codes,
+    strip: Strip,
+    edges: tuple[Box, Box],
+    colours: tuple[Colour, Bevel],
+) -> None:
+    """Draw mat and bevel over one strip; each pixel is shared out by how much of it is what.
+
+    Mixed in linear light, as a lens or an eye would mix them.
+    """
+    top, bottom, left, right = strip
+    (outer, inner), (mat, bevel) = edges, colours
+    region = canvas[top:bottom, left:right]
+    shares = _shares(strip, outer, outer.left - inner.left)
+    palette = np.array([mat, bevel.top, bevel.right, bevel.bottom, bevel.left], np.float32)
+    under = _light(region) * shares[5][:, :, None]
+    mixed = np.tensordot(np.moveaxis(shares[:5], 0, -1), _light_of(palette), axes=1) + under
+    region[:] = np.rint(srgb_codes(np.clip(mixed, 0, 1)) * 255).astype(np.uint8)
+
+
+def _shares(strip: Strip, outer: Box, inset: float) -> Floats:
+    """How much of each pixel is mat, top, right, bottom, left of the bevel, and the inside."""
+    top, bottom, left, right = strip
+    step = (np.arange(_FINE) + 0.5) / _FINE
+    xs = (np.arange(left, right)[:, None] + step).ravel().astype(np.float32)
+    ys = (np.arange(top, bottom)[:, None] + step).ravel().astype(np.float32)
+    across, down = np.meshgrid(xs, ys)
+    sides = np.stack(
+        [down - outer.top, outer.right - across, outer.bottom - down, across - outer.left]
+    )
+    depth, nearest = sides.min(axis=0), sides.argmin(axis=0).astype(np.uint8)
+    kind = np.where(depth < 0, 0, np.where(depth < -inset, nearest + 1, 5))
+    cells = kind.reshape(bottom - top, _FINE, right - left, _FINE)
+    return np.stack([(cells == n).mean(axis=(1, 3), dtype=np.float32) for n in range(6)])
+
+
+@cache
+def _light_table() -> Floats:
+    return srgb_light(np.arange(256) / 255).astype(np.float32)
+
+
+def _light(codes: Codes) -> Floats:
+    return _light_table()[codes]
+
+
+def _light_of(palette: Floats) -> Floats:
+    return _light_table()[palette.astype(np.uint8)]

@@ -1,0 +1,95 @@
+"""Which light to reduce in, and which kernel to enlarge with: the figures behind the choice.
+
+    python tests/bench/resampling.py
+
+Prints a table; nothing here is timed by CI. Pictures: the photographs in scikit-image.
+"""
+
+import numpy as np
+import pyvips
+import skimage.data
+
+from proofs.lengths import PixelSize
+from proofs.outside.pixels.light import in_16_bits
+from proofs.outside.pixels.lightness import lab_of
+from proofs.outside.pixels.resampling import resampled
+from proofs.outside.pixels.spaces import SRGB, srgb_codes, srgb_light, to_connection
+
+PICTURES = {name: getattr(skimage.data, name)() for name in ("astronaut", "chelsea", "coffee")}
+KERNELS = ("bilinear", "bicubic", "lbb", "nohalo", "vsqbs")
+
+
+def image_of(codes: np.ndarray) -> pyvips.Image:
+    """Return codes from 0 to 1 as a picture on the 16-bit scale."""
+    return pyvips.Image.new_from_array((codes * 65535).astype(np.float32))
+
+
+def reduced(codes: np.ndarray, size: PixelSize, *, linear: bool) -> np.ndarray:
+    """Return codes reduced as they are, or as light and coded again."""
+    given = srgb_light(codes) if linear else codes
+    result = np.clip(resampled(image_of(given), size).numpy() / 65535, 0, 1)
+    return srgb_codes(result) if linear else result
+
+
+def lightness(codes: np.ndarray) -> np.ndarray:
+    """Return the L* of sRGB codes."""
+    return lab_of(srgb_light(codes) @ to_connection(SRGB).T)[..., 0]
+
+
+def linear_or_not() -> None:
+    """Print what reducing in codes and in light does to tone and to edges."""
+    print("reducing                      mean L*: asked  codes  light   worst |dL*| of blocks")
+    for name, picture in PICTURES.items():
+        for factor in (2, 4):
+            height, width = (side // factor * factor for side in picture.shape[:2])
+            codes = picture[:height, :width] / 255
+            size = PixelSize(width // factor, height // factor)
+            light = srgb_light(codes).reshape(size.height, factor, size.width, factor, 3)
+            asked = lightness(srgb_codes(light.mean(axis=(1, 3))))
+            both = [lightness(reduced(codes, size, linear=choice)) for choice in (False, True)]
+            rms = [float(np.sqrt(np.mean((one - asked) ** 2))) for one in both]
+            means = [asked.mean(), *(one.mean() for one in both)]
+            print(
+                f"{name:10s} 1/{factor}            ",
+                *(f"{mean:7.2f}" for mean in means),
+                "  rms to the mean light",
+                *(f"{value:.2f}" for value in rms),
+            )
+    for low, high in ((0.0, 1.0), (0.2, 0.8), (0.05, 0.5)):
+        edge = np.full((40, 403, 3), low)
+        edge[:, 201:] = high
+        for choice in (False, True):
+            small = lightness(reduced(edge, PixelSize(134, 13), linear=choice))[6]
+            below = lightness(edge)[0, 0] - small.min()
+            above = small.max() - lightness(edge)[0, -1]
+            kind = "light" if choice else "codes"
+            print(f"edge {low}-{high} 1/3 in {kind}: halo {below:5.2f} L* darker, {above:5.2f} lighter")
+
+
+def kernels() -> None:
+    """Print how near each kernel comes to a photograph that was reduced and is enlarged again."""
+    for name, picture in PICTURES.items():
+        for factor in (1.5, 2.0):
+            height, width = picture.shape[:2]
+            small = PixelSize(round(width / factor), round(height / factor))
+            image = in_16_bits(pyvips.Image.new_from_array(picture))
+            little = resampled(image, small).rint().cast("ushort")
+            row = [f"{name} x{factor}:"]
+            for kernel in KERNELS:
+                across, down = width / small.width, height / small.height
+                large = little.cast("float").affine(
+                    [across, 0, 0, down],
+                    interpolate=pyvips.Interpolate.new(kernel),
+                    idx=0.5 * (1 - 1 / across),
+                    idy=0.5 * (1 - 1 / down),
+                    extend="copy",
+                    oarea=[0, 0, width, height],
+                )
+                error = np.clip(large.numpy() / 257, 0, 255) - picture
+                row.append(f"{kernel} {10 * np.log10(255**2 / np.mean(error**2)):.2f} dB")
+            print("  ".join(row))
+
+
+if __name__ == "__main__":
+    linear_or_not()
+    kernels()

@@ -1,0 +1,85 @@
+"""What colours should come out, worked out in double precision with colour-science.
+
+Spaces: the RGB colour spaces of colour-science, named after their standards. Lab is the D50
+Lab of ICC profiles, reached by Bradford's adaptation.
+"""
+
+import warnings
+
+import numpy as np
+from numpy.typing import NDArray
+
+with warnings.catch_warnings():
+    warnings.simplefilter("ignore")  # colour-science tells at import what it can do without
+    import colour
+
+Floats = NDArray[np.float64]
+
+NAMES = {
+    "srgb": "sRGB",
+    "a98-rgb": "Adobe RGB (1998)",
+    "display-p3": "Display P3",
+    "romm": "ProPhoto RGB",
+}
+D50 = np.array([63190, 65536, 54061]) / 65536  # ICC.1:2022, 7.2.16
+D50_XY = colour.XYZ_to_xy(D50)
+IN_GAMUT = 1e-4
+
+
+def _space(name: str):
+    return colour.RGB_COLOURSPACES[NAMES[name]]
+
+
+def to_xyz_matrix(name: str) -> Floats:
+    """Return the matrix from linear RGB to XYZ under D50."""
+    space = _space(name)
+    white = colour.xy_to_XYZ(space.whitepoint)
+    adapted = colour.adaptation.matrix_chromatic_adaptation_VonKries(white, D50, "Bradford")
+    return adapted @ colour.normalised_primary_matrix(space.primaries, space.whitepoint)
+
+
+def decoded(name: str, codes: Floats) -> Floats:
+    """Return the light of codes from 0 to 1."""
+    if name == "a98-rgb":
+        return codes ** (563 / 256)
+    if name == "romm":  # what profiles of this space hold: the power without the toe
+        return codes**1.8
+    return colour.models.eotf_sRGB(codes)
+
+
+def coded(name: str, light: Floats) -> Floats:
+    """Return the codes, 0 to 1, of light."""
+    light = np.clip(light, 0, 1)
+    if name == "a98-rgb":
+        return light ** (256 / 563)
+    if name == "romm":
+        return light ** (1 / 1.8)
+    return colour.models.eotf_inverse_sRGB(light)
+
+
+def lab_of(name: str, codes: Floats) -> Floats:
+    """Return the Lab of codes from 0 to 1."""
+    return colour.XYZ_to_Lab(decoded(name, codes) @ to_xyz_matrix(name).T, D50_XY)
+
+
+def codes_of(name: str, lab: Floats) -> tuple[Floats, NDArray[np.bool_]]:
+    """Return the exact codes, 0 to 1, of Lab colours, and which of them the space holds."""
+    light = colour.Lab_to_XYZ(lab, D50_XY) @ np.linalg.inv(to_xyz_matrix(name)).T
+    held = ((light > -IN_GAMUT) & (light < 1 + IN_GAMUT)).all(axis=-1)
+    return coded(name, light), held
+
+
+def darker(lab: Floats, density: float) -> Floats:
+    """Return Lab colours with the tone curve applied: T(L*) = L* - k 16 u^2 (1 - u)^2.
+
+    k is chosen so that L* 50 gets exactly the density asked for.
+    """
+    middle = colour.colorimetry.luminance_CIE1976(50.0, 1.0)
+    k = 50 - colour.colorimetry.lightness_CIE1976(middle * 10**-density, 1.0)
+    u = lab[..., :1] / 100
+    return np.concatenate([lab[..., :1] - k * 16 * u**2 * (1 - u) ** 2, lab[..., 1:]], axis=-1)
+
+
+def difference(one: Floats, other: Floats) -> Floats:
+    """Return the colour difference CIEDE2000."""
+    return np.asarray(colour.delta_E(one, other, method="CIE 2000"))

@@ -1,0 +1,35 @@
+"""The whole route of one picture through this folder, as the tests take it."""
+
+import io
+from pathlib import Path
+
+import numpy as np
+import tifffile
+from numpy.typing import NDArray
+from PIL import Image
+
+from proofs.lengths import PixelSize
+from proofs.outside.pixels.base import Base, make_base
+from proofs.outside.pixels.colour import variant_image
+from proofs.outside.pixels.encoding import encoded
+from proofs.outside.pixels.opening import decode
+from proofs.records.labs import Lab
+
+
+def based(path: Path, size: PixelSize | None = None, *, sharpen: str = "off") -> Base:
+    """Return the base of a file, at its own size where no other is asked for."""
+    photograph = decode(path)
+    size = size or photograph.facts.pixels
+    return make_base(photograph, turn=0, crop=None, size=size, ppi=300, sharpen=sharpen)
+
+
+def written(path: Path, lab: Lab, density: float = 0.0, *, size: PixelSize | None = None) -> bytes:
+    """Return the finished file of a picture file."""
+    return encoded(variant_image(based(path, size), lab, density), lab)
+
+
+def pixels_of(file: bytes) -> NDArray[np.generic]:
+    """Return the pixels of a finished TIFF as tifffile reads them, of others as Pillow does."""
+    if file[:2] in (b"II", b"MM"):
+        return tifffile.imread(io.BytesIO(file))
+    return np.asarray(Image.open(io.BytesIO(file)))

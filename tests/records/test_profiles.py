@@ -1,0 +1,287 @@
+"""Profiles: every shipped one reads, and a faulty one is refused by file, key, find and remedy."""
+
+import datetime
+import json
+import re
+import tomllib
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from proofs.errors import ProfileError, UsageError
+from proofs.lengths import ZERO, Length, Size, inches, millimetres, read_area, read_size
+from proofs.records.cutters import Cutter, read_cutter
+from proofs.records.job import USUAL, USUAL_BOARD, JobFile, read_job_file
+from proofs.records.labs import Lab, read_lab
+from proofs.records.mounts import Mount, read_mount
+from proofs.records.papers import Paper, read_paper
+from proofs.records.rules import BoardRule, BorderRule, Rules, VisibleRule, read_rules
+from proofs.records.tables import Table
+from tests.workbench import SHIPPED, a_job, a_mount
+
+TOP = Path(__file__).parents[2]
+CASES = json.loads((TOP / "tests" / "cases" / "profiles.json").read_text("utf-8"))
+GOOD, FAULTS = CASES["good"], CASES["faults"]
+
+Reader = Callable[[Table, str], Rules | Mount | Paper | Lab | Cutter]
+READERS: dict[str, Reader] = {
+    "rules": read_rules,
+    "mounts": read_mount,
+    "papers": read_paper,
+    "labs": read_lab,
+    "cutters": read_cutter,
+}
+FILES = sorted(path for kind in READERS for path in (TOP / "profiles" / kind).glob("*.toml"))
+FAULT_IDS = [f"{kind}: {what}" for kind, what, *_ in FAULTS]
+
+
+def table(text: str) -> Table:
+    """Return the table of a profile's text."""
+    return Table(tomllib.loads(text), "own.toml")
+
+
+def replaced(kind: str, line: str, instead: str) -> Table:
+    """Return a good profile with one line changed."""
+    assert GOOD[kind].count(line) >= 1, line
+    return table(GOOD[kind].replace(line, instead, 1))
+
+
+def read_shipped(path: Path) -> Rules | Mount | Paper | Lab | Cutter:
+    """Return what a shipped profile describes."""
+    return READERS[path.parent.name](table(path.read_text("utf-8")), path.stem)
+
+
+def refusal(kind: str, faulty: Table) -> str:
+    """Return what a faulty profile is refused with."""
+    with pytest.raises(ProfileError) as caught:
+        READERS[kind](faulty, "own")
+    return str(caught.value)
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda path: f"{path.parent.name}/{path.stem}")
+def test_a_shipped_profile_reads_and_says_where_it_comes_from(path: Path) -> None:
+    profile = read_shipped(path)
+    assert profile.name == path.stem
+    assert profile.title
+    assert re.search(r"common practice|https?://|, \d{4}", profile.source)
+
+
+def test_profiles_of_every_kind_are_shipped() -> None:
+    assert {path.parent.name for path in FILES} == set(READERS)
+
+
+@pytest.mark.parametrize(("option", "name"), USUAL.items())
+def test_what_is_used_without_any_choice_is_shipped(option: str, name: str) -> None:
+    kind = option if option == "rules" else f"{option}s"
+    assert name in SHIPPED.names(kind)
+
+
+def test_the_usual_choices_are_those_that_the_readme_promises() -> None:
+    assert Size(inches(16), inches(20)) == USUAL_BOARD
+    assert USUAL == {
+        "rules": "print-16x20-in",
+        "mount": "overlap-white",
+        "paper": "lustre",
+        "lab": "srgb-jpeg-300",
+        "cutter": "hand",
+    }
+
+
+def test_rules_are_read_whole() -> None:
+    assert read_rules(table(GOOD["rules"]), "own") == Rules(
+        name="own",
+        title="Rules",
+        source="made up",
+        edition="first",
+        link="none",
+        unit="in",
+        read_on=datetime.date(2026, 1, 31),
+        closing_date=datetime.date(2026, 12, 1),
+        board=BoardRule(
+            read_size("16x20 in"),
+            exact=False,
+            either_way=False,
+            panorama=read_size("16x24 in"),
+            panorama_aspect=2.5,
+        ),
+        visible=VisibleRule(inches(10), inches(16), inches(4), inches(12), read_area("80 sq in")),
+        borders=(BorderRule(inches("1.5"), read_size("8x10 in")), BorderRule(inches(2))),
+        thickness_least=millimetres(3),
+        thickness_most=millimetres(10),
+        mat_colours=("white",),
+        core_colours=("white", "black"),
+        most_per_category=4,
+        monochrome_categories=("Mono",),
+        title_most=60,
+        reminders=("One.",),
+    )
+
+
+def test_rules_may_be_silent_on_everything() -> None:
+    rules = read_rules(table("title = 'T'\nsource = 'S'"), "own")
+    assert rules == Rules("own", title="T", source="S", edition="", link="", unit="in")
+
+
+def test_a_board_is_exact_and_either_way_up_unless_said_otherwise() -> None:
+    text = "title = 'T'\nsource = 'S'\n[board]\nsize = '40x50 cm'"
+    rule = read_rules(table(text), "own").board
+    assert rule == BoardRule(read_size("40x50 cm"), exact=True, either_way=True)
+
+
+def test_a_mount_is_read_whole() -> None:
+    assert read_mount(table(GOOD["mounts"]), "own") == Mount(
+        name="own",
+        title="Mount",
+        source="made up",
+        window="overlap",
+        backing=inches("3/16"),
+        board=read_size("16x20 in"),
+        bevel="reverse",
+        placing="centred",
+        overlap=inches("3/16"),
+        least_overlap=inches("1/8"),
+        hold=inches("1/4"),
+        least_border=inches(2),
+        mat=millimetres("1.4"),
+        mat_colour="black",
+        core_colour="white",
+        backing_colour="white",
+        tape=millimetres("0.1"),
+    )
+
+
+def test_a_reveal_is_the_same_below_unless_said_otherwise() -> None:
+    line, instead = "kind = 'overlap'\noverlap = '3/16 in'\nleast_overlap = '1/8 in'", "reveal = "
+    mount = read_mount(replaced("mounts", line, f"kind = 'reveal'\n{instead}'1/4 in'"), "own")
+    assert (mount.reveal, mount.reveal_bottom) == (inches("1/4"), inches("1/4"))
+
+
+def test_a_mat_has_to_hide_its_whole_overlap_unless_said_otherwise() -> None:
+    mount = read_mount(replaced("mounts", "least_overlap = '1/8 in'", ""), "own")
+    assert mount.least_overlap == inches("3/16")
+
+
+def test_a_paper_is_read_whole() -> None:
+    paper = read_paper(table(GOOD["papers"]), "own")
+    assert paper == Paper("own", "Paper", "made up", millimetres("0.3"), "matt", "off")
+
+
+def test_a_paper_is_0_27_mm_thick_unless_said_otherwise() -> None:
+    paper = read_paper(replaced("papers", "thickness = '0.3 mm'", ""), "own")
+    assert paper.thickness == millimetres("0.27")
+
+
+def test_a_lab_is_read_whole() -> None:
+    assert read_lab(table(GOOD["labs"]), "own") == Lab(
+        name="own",
+        title="Lab",
+        source="made up",
+        ppi=300,
+        format="tiff",
+        bits=16,
+        quality=90,
+        compression="deflate",
+        colour_profile="srgb",
+        intent="perceptual",
+        black_point_compensation=False,
+        sharpens=True,
+        sheets=(read_size("8x10 in"), read_size("297x420 mm")),
+        margin=inches("1/8"),
+        edge_loss=millimetres(3),
+        scale_error=0.01,
+    )
+
+
+@pytest.mark.parametrize(
+    ("name", "suffix", "ppi"), [("srgb-jpeg-300", ".jpg", 300), ("wide-tiff-360", ".tif", 360)]
+)
+def test_a_shipped_lab_takes_its_kind_of_file(name: str, suffix: str, ppi: int) -> None:
+    lab = SHIPPED.lab(name)
+    assert (lab.suffix, lab.ppi, lab.bits) == (suffix, ppi, 8)
+
+
+def test_a_cutter_is_read_whole() -> None:
+    cutter = read_cutter(table(GOOD["cutters"]), "own")
+    assert cutter == Cutter("own", "Cutter", "made up", millimetres("0.4"), inches("1/32"))
+
+
+@pytest.mark.parametrize(("name", "cut"), [("hand", "1"), ("rail", "0.5")])
+def test_a_shipped_cutter_is_as_true_as_the_trade_says(name: str, cut: str) -> None:
+    # Common practice, no source: plan on 1 mm a cut by hand, half of it on a rail.
+    cutter = SHIPPED.cutter(name)
+    assert (cutter.cut, cutter.placing) == (millimetres(cut), millimetres(1))
+
+
+@pytest.mark.parametrize(
+    ("kind", "what", "line", "instead", "key", "found", "expected"), FAULTS, ids=FAULT_IDS
+)
+def test_a_faulty_profile_is_refused_by_file_key_find_and_remedy(
+    kind: str, what: str, line: str, instead: str, key: str, found: str, expected: str
+) -> None:
+    said = refusal(kind, replaced(kind, line, instead))
+    assert said.startswith(f"own.toml: {key}: ")
+    assert found in said
+    assert expected in said
+
+
+def test_a_faulty_profile_ends_the_run_with_code_3() -> None:
+    assert ProfileError.exit_code == 3
+
+
+@given(name=st.text(st.characters(codec="ascii", categories=["Ll"]), min_size=1, max_size=12))
+def test_any_key_that_nobody_knows_is_refused_by_its_name(name: str) -> None:
+    key = f"x-{name}"
+    assert refusal("papers", table(f"{GOOD['papers']}{key} = 1")).startswith(f"own.toml: {key}: ")
+
+
+def test_a_list_of_tables_that_is_one_table_is_refused() -> None:
+    said = refusal("rules", table("title = 'T'\nsource = 'S'\n[border]\nleast = '2 in'"))
+    assert said.startswith("own.toml: border: ")
+    assert "tables, each headed [[border]]" in said
+
+
+def test_a_job_file_is_read_whole() -> None:
+    text = "rules = 'a'\nmount = 'b'\npaper = 'c'\nlab = 'd'\ncutter = 'e'\nprofiles = 'f'"
+    assert read_job_file(table(text)) == JobFile("a", "b", "c", "d", "e", "f")
+
+
+def test_a_job_file_may_be_empty() -> None:
+    assert read_job_file(table("")) == JobFile()
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("mounts = 'a'", "own.toml: mounts: unknown key; did you mean 'mount'?"),
+        ("lab = 3", "own.toml: lab: found 3; expected text in quotes"),
+        ("jobs = 4", "own.toml: jobs: unknown key; known: rules, mount, paper, lab, cutter"),
+    ],
+)
+def test_a_faulty_job_file_is_refused_like_a_profile(text: str, said: str) -> None:
+    with pytest.raises(ProfileError) as caught:
+        read_job_file(table(text))
+    assert str(caught.value).startswith(said)
+
+
+def test_a_job_gives_the_mount_an_entry_names_and_else_its_own() -> None:
+    own, other = a_mount(name="own"), a_mount(name="other")
+    job = a_job(mounts=(own, other))
+    assert job.mount_named(None) == own
+    assert job.mount_named("other") == other
+
+
+def test_a_mount_that_the_run_has_not_is_refused_with_those_it_has() -> None:
+    job = a_job(mounts=(a_mount(name="own"), a_mount(name="other")))
+    with pytest.raises(UsageError, match="'third' is not among the mounts of this run: own, other"):
+        job.mount_named("third")
+
+
+def test_lengths_that_may_be_missing_are_nothing() -> None:
+    lines = "title = 'T'\nsource = 'S'\n[window]\nkind = 'none'\n[backing]\nthickness = '5 mm'"
+    mount = read_mount(table(lines), "own")
+    assert (mount.overlap, mount.mat, mount.tape, mount.least_border) == (ZERO, ZERO, ZERO, ZERO)
+    assert mount.backing == Length(5_000_000)
+    assert not mount.has_window
