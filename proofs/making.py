@@ -33,11 +33,15 @@ FAULT_CODE = 70
 
 @dataclass(frozen=True, slots=True)
 class Wishes:
-    """What a run is asked to make beyond the usual; ``font`` is a font file or None."""
+    """What a run is asked to make beyond the usual; ``font`` is a font file or None.
+
+    ``sharpen`` is ``off``, ``low`` or ``standard``, or blank for what suits paper and lab.
+    """
 
     variants: bool = False
     anyway: bool = False
     keep_metadata: bool = False
+    sharpen: str = ""
     font: Path | None = None
 
 
@@ -105,7 +109,9 @@ def make_entry(task: Task) -> Made:
         prepare(threads=1)
         return Made(_made(task, _writer(task.folder, files)), files)
     except PhotographError as error:
-        return Made(_spoilt(task, "unreadable", str(error), code=error.code), files, error.exit_code)
+        return Made(
+            _spoilt(task, "unreadable", str(error), code=error.code), files, error.exit_code
+        )
     except ProofsError as error:
         return Made(_spoilt(task, "failed", str(error)), files, error.exit_code)
     except Exception:  # a fault of the program: told with its trace, the other entries go on
@@ -169,6 +175,7 @@ def _base(task: Task, plan: Plan, photograph: Photograph, *, full: bool) -> Base
         crop=plan.crop,
         size=plan.pixels if full else picture_pixels(plan),
         ppi=task.job.lab.ppi,
+        sharpen=task.job.sharpening(task.wishes.sharpen) if full else "off",
     )
 
 

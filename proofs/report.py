@@ -20,8 +20,13 @@ SCHEMA = 1
 JsonValue = object
 
 
-def report(job: Job, outcomes: Sequence[Outcome], *, with_variants: bool) -> dict[str, JsonValue]:
-    """Return the whole report; ``with_variants`` is False for a check, which makes none."""
+def report(
+    job: Job, outcomes: Sequence[Outcome], *, with_variants: bool, sharpen: str = ""
+) -> dict[str, JsonValue]:
+    """Return the whole report; ``with_variants`` is False for a check, which makes none.
+
+    ``sharpen`` is what the run was asked for, blank for what suits paper and lab.
+    """
     counts = Counter(outcome.status for outcome in outcomes)
     return {
         "schema": SCHEMA,
@@ -32,6 +37,7 @@ def report(job: Job, outcomes: Sequence[Outcome], *, with_variants: bool) -> dic
         "paper": job.paper.name,
         "lab": job.lab.name,
         "cutter": job.cutter.name,
+        "sharpening": job.sharpening(sharpen),
         "counts": {status: counts[status] for status in STATUSES},
         "entries": [_entry(outcome, with_variants) for outcome in outcomes],
     }

@@ -172,7 +172,7 @@ def _sheet_and_report(order: Order, outcomes: tuple[Outcome, ...]) -> dict[str, 
         font=order.wishes.font,
         version=__version__,
     )
-    content = report(order.job, outcomes, with_variants=True)
+    content = report(order.job, outcomes, with_variants=True, sharpen=order.wishes.sharpen)
     text = json.dumps(content, indent=2, ensure_ascii=False) + "\n"
     return {SHEET: sheet, REPORT: text.encode()}
 

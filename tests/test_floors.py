@@ -42,39 +42,14 @@ BELOW_OUTSIDE = ORDER[: ORDER.index("proofs.outside.files")]
 NOT_OUTSIDE = [module for module in ORDER if not module.startswith("proofs.outside.")]
 
 # What touches the world, or changes from one run to the next.
-WORLDLY = set(
-    [
-        "importlib",
-        "io",
-        "logging",
-        "os",
-        "pathlib",
-        "random",
-        "secrets",
-        "shutil",
-        "socket",
-        "subprocess",
-        "tempfile",
-        "time",
-        "urllib",
-    ]
-)
-OPENERS = set(
-    [
-        "open",
-        "fdopen",
-        "mkstemp",
-        "NamedTemporaryFile",
-        "TemporaryFile",
-        "read_text",
-        "read_bytes",
-        "write_text",
-        "write_bytes",
-        "touch",
-        "unlink",
-        "mkdir",
-    ]
-)
+WORLDLY = {
+    *("importlib", "io", "logging", "os", "pathlib", "random", "secrets", "shutil", "socket"),
+    *("subprocess", "tempfile", "time", "urllib"),
+}
+OPENERS = {
+    *("open", "fdopen", "mkstemp", "NamedTemporaryFile", "TemporaryFile", "read_text"),
+    *("read_bytes", "write_text", "write_bytes", "touch", "unlink", "mkdir"),
+}
 CLOCKS = {"now", "today", "utcnow"}
 
 

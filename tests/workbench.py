@@ -132,7 +132,7 @@ bare = st.builds(
 )
 windows = st.one_of(overlaps, reveals)
 mounts = st.one_of(overlaps, reveals, bare)
-pixel_sizes = st.builds(PixelSize, st.integers(1200, 9000), st.integers(1200, 9000))
+pixel_sizes = st.builds(PixelSize, st.integers(2000, 6000), st.integers(2000, 6000))
 
 _border_rules = st.sampled_from(
     [

@@ -21,10 +21,11 @@ from proofs.gathering import Choices
 from proofs.making import Wishes
 from proofs.outside.files import write_whole
 from proofs.plan.outcomes import Outcome
+from proofs.records.papers import SHARPENINGS
 from proofs.route import Announcement, Order, Run, announced
 from proofs.route import make as make_run
 
-_WISHES = ("variants", "anyway", "keep_metadata")
+_WISHES = ("variants", "anyway", "keep_metadata", "sharpen")
 
 
 @click.command(short_help="Make print files, mock-ups and the proof sheet.", epilog=ENTRIES_HELP)
@@ -38,6 +39,13 @@ _WISHES = ("variants", "anyway", "keep_metadata")
 @common_options
 @click.option("--variants", is_flag=True, help="Also write every step at full size.")
 @click.option("--anyway", is_flag=True, help="Also write print files that break a rule.")
+@click.option(
+    "--sharpen",
+    type=click.Choice(SHARPENINGS),
+    default="",
+    metavar="[off|low|standard]",
+    help="Sharpen for print [default: what suits paper and lab].",
+)
 @click.option("--keep-metadata", is_flag=True, help="Keep EXIF, XMP and IPTC in print files.")
 @click.option(
     "--paper-size",

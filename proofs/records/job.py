@@ -34,6 +34,15 @@ class Job:
     lab: Lab
     cutter: Cutter
 
+    def sharpening(self, asked: str = "") -> str:
+        """Return how print files are sharpened: as asked, else as the paper wants it.
+
+        ``off`` where the lab sharpens: done twice it shows.
+        """
+        if asked:
+            return asked
+        return "off" if self.lab.sharpens else self.paper.sharpening
+
     def mount_named(self, name: str | None) -> Mount:
         """Return the mount of this name, or the run's own where an entry names none."""
         for mount in self.mounts:

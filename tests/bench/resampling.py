@@ -38,7 +38,9 @@ def lightness(codes: np.ndarray) -> np.ndarray:
 
 def linear_or_not() -> None:
     """Print what reducing in codes and in light does to tone and to edges."""
-    print("reducing                      mean L*: asked  codes  light   worst |dL*| of blocks")
+    print(
+        "reducing               mean L*: asked, in codes, in light   rms to the asked: codes, light"
+    )
     for name, picture in PICTURES.items():
         for factor in (2, 4):
             height, width = (side // factor * factor for side in picture.shape[:2])
@@ -52,7 +54,7 @@ def linear_or_not() -> None:
             print(
                 f"{name:10s} 1/{factor}            ",
                 *(f"{mean:7.2f}" for mean in means),
-                "  rms to the mean light",
+                "   ",
                 *(f"{value:.2f}" for value in rms),
             )
     for low, high in ((0.0, 1.0), (0.2, 0.8), (0.05, 0.5)):
@@ -63,7 +65,9 @@ def linear_or_not() -> None:
             below = lightness(edge)[0, 0] - small.min()
             above = small.max() - lightness(edge)[0, -1]
             kind = "light" if choice else "codes"
-            print(f"edge {low}-{high} 1/3 in {kind}: halo {below:5.2f} L* darker, {above:5.2f} lighter")
+            print(
+                f"edge {low}-{high} 1/3 in {kind}: halo {below:5.2f} L* darker, {above:5.2f} lighter"
+            )
 
 
 def kernels() -> None:

@@ -352,7 +352,7 @@ def test_an_image_wholly_seen_can_only_lose_to_the_labs_scale() -> None:
 
 
 @given(mount=mounts, picture=pixel_sizes, asked=sizes_asked)
-@settings(max_examples=30)
+@settings(max_examples=30, deadline=None)
 def test_a_board_of_exactly_the_right_size_never_warns(
     mount: Mount, picture: PixelSize, asked: str
 ) -> None:
@@ -546,7 +546,7 @@ def better_codes(worse: dict[str, int], better: dict[str, int]) -> list[str]:
 
 
 @given(mount=mounts, rules=rule_sets, picture=pixel_sizes, asked=sizes_asked, cut=cuts, more=cuts)
-@settings(max_examples=60)
+@settings(max_examples=60, deadline=None)
 def test_a_worse_cutter_never_makes_a_verdict_better(
     mount: Mount, rules: Rules, picture: PixelSize, asked: str, cut: Length, more: Length
 ) -> None:
@@ -585,7 +585,7 @@ def test_every_size_that_is_a_remedy_makes_all_rules_on_size_met(
     aspect=st.fractions(Fraction(1, 2), 2, max_denominator=100),
     unit=st.sampled_from(["in", "mm"]),
 )
-@settings(max_examples=60)
+@settings(max_examples=60, deadline=None)
 def test_the_remedy_of_a_small_image_is_the_first_mark_of_the_ruler_that_is_met(
     least: int, overlap: Length, cut: Length, aspect: Fraction, unit: str
 ) -> None:
@@ -598,6 +598,16 @@ def test_the_remedy_of_a_small_image_is_the_first_mark_of_the_ruler_that_is_met(
     opening = ceil(Fraction(least * 1_000_000 + 2 * cut.nm, mark)) * mark
     mended = resized(job, plan, remedy_of(verdict(job, plan, "longest-side")))
     assert mended.image.size.longest.nm == opening + 2 * overlap.nm
+
+
+@given(mount=mounts, picture=pixel_sizes, cutter=st.sampled_from([HAND, RAIL]))
+@settings(max_examples=60, deadline=None)
+def test_the_largest_image_meets_the_rule_on_borders_also_in_the_worst_case(
+    mount: Mount, picture: PixelSize, cutter: Cutter
+) -> None:
+    job = a_job(mount, TWO_INCH_BORDER, cutter=cutter)
+    plan = a_plan(job, "largest", picture.width, picture.height)
+    assert verdict(job, plan, "border").severity is Severity.MET
 
 
 def test_a_remedy_that_would_eat_the_border_is_left_out() -> None:
@@ -625,7 +635,7 @@ def test_rules_that_contradict_each_other_have_no_remedy() -> None:
 
 @pytest.mark.parametrize("make", [an_overlap, a_reveal])
 @given(scale=st.integers(0, 30), unit=st.sampled_from(["in", "mm"]))
-@settings(max_examples=40)
+@settings(max_examples=40, deadline=None)
 def test_the_overlap_or_paper_of_a_remedy_outlasts_the_tolerances(
     make: Callable[[Length], Mount], scale: int, unit: str
 ) -> None:
@@ -639,7 +649,7 @@ def test_the_overlap_or_paper_of_a_remedy_outlasts_the_tolerances(
 
 
 @given(most=st.integers(3_000, 12_000), backing=st.integers(500, 9_000), is_cap=st.booleans())
-@settings(max_examples=60)
+@settings(max_examples=60, deadline=None)
 def test_the_backing_of_a_remedy_makes_the_thickness_met(
     most: int, backing: int, is_cap: bool
 ) -> None:

@@ -6,7 +6,7 @@ from math import floor
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from proofs.lengths import NM_PER_INCH, ZERO, Length, PixelSize, Size, inches, read_size
@@ -149,6 +149,7 @@ def test_an_image_fits_its_box_turned_its_way_and_fills_one_side(
 
 
 @given(aspect=aspects, box=boxes, mount=mounts, board=boards)
+@settings(deadline=None)
 def test_what_is_seen_lies_within_the_visible_box_and_touches_it(
     aspect: Fraction, box: Size, mount: Mount, board: Size
 ) -> None:
@@ -161,6 +162,7 @@ def test_what_is_seen_lies_within_the_visible_box_and_touches_it(
 
 
 @given(aspect=aspects, mount=mounts, board=boards)
+@settings(deadline=None)
 def test_the_largest_image_keeps_the_mounts_border_and_a_micron_more_does_not(
     aspect: Fraction, mount: Mount, board: Size
 ) -> None:
@@ -172,6 +174,7 @@ def test_the_largest_image_keeps_the_mounts_border_and_a_micron_more_does_not(
 
 
 @given(aspect=aspects, board=boards, slack=lengths_from(0, 2))
+@settings(deadline=None)
 def test_the_largest_image_keeps_the_rules_border_after_cutting(
     aspect: Fraction, board: Size, slack: Length
 ) -> None:

@@ -1,4 +1,11 @@
-"""From the pixels of the source to exactly the pixels of the print, in floating point."""
+"""From the pixels of the source to exactly the pixels of the print, in floating point.
+
+In the codes of the source, not in linear light: at the ratios of prints light brings the mean
+tone nearer by 0.1 to 0.5 L*, but lays a dark line four times as strong along edges (12.8 L*
+against 2.9 at an edge of codes 0.2 and 0.8). Enlarging is bicubic: against photographs reduced
+and enlarged again, the library's other kernels gain or lose 0.5 dB by the picture. Figures:
+``tests/bench/resampling.py``.
+"""
 
 import pyvips
 
