@@ -162,7 +162,11 @@ def _uv(uv: str) -> str:
     if uv == "with":
         return "with UV: papers with brighteners look whiter and bluer than under lamps without"
     if uv == "without":
-        return "without UV: papers with brighteners look duller and yellower than by daylight"
+        # P3 and P4 of the edition of 2025, from secondary sources; the standard was not read.
+        return (
+            "without UV: papers with brighteners look duller and yellower than by daylight"
+            " (ISO 3664:2025 has P3 and P4 for such light, at the levels of P1 and P2)"
+        )
     return "not known; papers with brighteners look whiter and bluer where there is UV"
 
 

@@ -35,13 +35,13 @@ FAULT_CODE = 70
 class Wishes:
     """What a run is asked to make beyond the usual; ``font`` is a font file or None.
 
-    ``sharpen`` is ``off``, ``low`` or ``standard``, or blank for what suits paper and lab.
+    ``sharpen`` is ``off``, ``low`` or ``standard``, or None for what suits paper and lab.
     """
 
     variants: bool = False
     anyway: bool = False
     keep_metadata: bool = False
-    sharpen: str = ""
+    sharpen: str | None = None
     font: Path | None = None
 
 

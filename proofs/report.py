@@ -21,11 +21,11 @@ JsonValue = object
 
 
 def report(
-    job: Job, outcomes: Sequence[Outcome], *, with_variants: bool, sharpen: str = ""
+    job: Job, outcomes: Sequence[Outcome], *, with_variants: bool, sharpen: str | None = None
 ) -> dict[str, JsonValue]:
     """Return the whole report; ``with_variants`` is False for a check, which makes none.
 
-    ``sharpen`` is what the run was asked for, blank for what suits paper and lab.
+    ``sharpen`` is what the run was asked for, None for what suits paper and lab.
     """
     counts = Counter(outcome.status for outcome in outcomes)
     return {
@@ -56,10 +56,10 @@ def _entry(outcome: Outcome, with_variants: bool) -> dict[str, JsonValue]:
     }
     if with_variants:
         record["variants"] = [_step(step) for step in outcome.steps]
-        record["mockups"] = {
-            "front": [step.mockup for step in outcome.steps if step.mockup],
-            "back": outcome.mockup_back,
-        }
+    record["mockups"] = {
+        "front": [step.mockup for step in outcome.steps if step.mockup],
+        "back": outcome.mockup_back,
+    }
     return record
 
 

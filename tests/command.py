@@ -1,14 +1,19 @@
 """Running the program as its user does, and pictures for it to run on."""
 
+import io
 import json
 import subprocess
 import sys
+from contextlib import redirect_stderr, redirect_stdout
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
+from unittest import mock
 
 import numpy as np
 from PIL import Image
+
+from proofs.cli.main import main
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,6 +30,18 @@ def proofs(*arguments: str | Path, cwd: Path | None = None) -> Said:
     words = [sys.executable, "-W", "error", "-m", "proofs", *map(str, arguments)]
     done = subprocess.run(words, capture_output=True, text=True, cwd=cwd, check=False, timeout=300)
     return Said(done.returncode, done.stdout, done.stderr)
+
+
+def in_process(*arguments: str | Path) -> Said:
+    """Run ``proofs`` in this process, where many short runs would wait for Python to start."""
+    out, err, code = io.StringIO(), io.StringIO(), 0
+    words = ["proofs", *map(str, arguments)]
+    with mock.patch.object(sys, "argv", words), redirect_stdout(out), redirect_stderr(err):
+        try:
+            main()
+        except SystemExit as end:
+            code = int(end.code or 0)
+    return Said(code, out.getvalue(), err.getvalue())
 
 
 def report_of(folder: Path) -> Any:

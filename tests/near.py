@@ -25,3 +25,18 @@ MICRON_NM = 1_000
 
 # A share taken half up, and a place in the middle rounded down, are off by one at the most.
 ONE_NM = 1
+
+# Two implementations of CIECAM16 round their constants differently; a tenth of a per cent is far
+# below what an eye tells apart.
+APPEARANCE_SHARE = 0.001
+
+# Tables of EV are printed to two decimals, of J to two and of Q to one.
+PRINTED_EV = 0.006
+PRINTED_J = 0.006
+PRINTED_Q = 0.06
+
+# Worked exposures are printed to three digits.
+PRINTED_LUX_SHARE = 0.005
+
+# Lux stand in a record with three decimals.
+PRINTED_LUX = 0.0011

@@ -33,12 +33,12 @@ def choose(entries: Path, number: str, step: str) -> None:
     path = _entries_file(entries)
     raw = read_bytes(path)
     choice = choose_step(raw, str(path), number, step)
-    click.echo(choice_in_words(choice))
     if choice.content == raw:
-        click.echo(f"{path}: nothing to change")
+        click.echo(f"{choice_in_words(choice)}\n{path}: nothing to change")
         return
     kept = _keep(path, raw)
     write_whole(path, choice.content)
+    click.echo(choice_in_words(choice))
     click.echo(f"{path}: 'chosen' says {choice.cell} now; as it was: {kept.name}")
     click.echo("if a spreadsheet has the file open, load it again before you save there")
 

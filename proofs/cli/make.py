@@ -42,7 +42,6 @@ _WISHES = ("variants", "anyway", "keep_metadata", "sharpen")
 @click.option(
     "--sharpen",
     type=click.Choice(SHARPENINGS),
-    default="",
     metavar="[off|low|standard]",
     help="Sharpen for print [default: what suits paper and lab].",
 )

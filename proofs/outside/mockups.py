@@ -1,6 +1,5 @@
 """Pictures of the finished mount, to scale: from the front, and from behind."""
 
-import io
 import math
 
 import numpy as np
@@ -11,7 +10,7 @@ from proofs.outside.back_drawing import draw_back
 from proofs.outside.bevels import Codes, draw_cut
 from proofs.outside.fonts import REGULAR, Fonts, load_fonts
 from proofs.outside.lettering import Pen
-from proofs.outside.pixels.spaces import profile
+from proofs.outside.png import rgb_png
 from proofs.plan.layout import Opening
 from proofs.plan.mockup import (
     PAPER,
@@ -33,7 +32,6 @@ _SHADE_DEPTH = 0.10  # how much darker the print is at the foot of the mat, in s
 _SHADE_REACH_PX = 3.5
 _OVERHANG_DEPTH = 0.20  # a reverse bevel stands over the print like a small roof
 _PRINT_SHADE_DEPTH = 0.16
-_COMPRESSION = 4  # a little larger than at 6, in half the time
 
 
 def front_png(plan: Plan, picture: Codes, *, not_printed: bool = False) -> bytes:
@@ -53,28 +51,17 @@ def front_png(plan: Plan, picture: Codes, *, not_printed: bool = False) -> bytes
         _window(canvas, plan, picture)
     else:
         _print_on_board(canvas, plan, picture)
-    image = Image.fromarray(canvas)
     if not_printed:
+        image = Image.fromarray(canvas)
         _mark(image, "not printed", ink_on(front_colour(plan)))
-    return _png(image)
+        canvas = np.asarray(image)
+    return rgb_png(canvas, PX_PER_INCH)
 
 
 def back_png(plan: Plan, fonts: Fonts) -> bytes:
     """Return the mount seen from behind: label, TOP with an arrow, the opening dotted."""
     size = board_pixels(plan)
-    return _png(draw_back(plan, fonts, (size.width, size.height)))
-
-
-def _png(image: Image.Image) -> bytes:
-    stream = io.BytesIO()
-    image.save(
-        stream,
-        "PNG",
-        compress_level=_COMPRESSION,
-        dpi=(PX_PER_INCH, PX_PER_INCH),
-        icc_profile=profile("srgb"),
-    )
-    return stream.getvalue()
+    return rgb_png(np.asarray(draw_back(plan, fonts, (size.width, size.height))), PX_PER_INCH)
 
 
 def _edge_of_board(canvas: Codes) -> None:

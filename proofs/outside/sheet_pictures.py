@@ -13,6 +13,7 @@ from proofs.pages.drawing import Page, Placed
 
 _PPI = 300  # of the page: as fine as most office printers show
 _QUALITY = 85
+_GAP = 1.1  # averages down to nearly the size before the finer filter; three times as fast
 _AHEAD = 8  # mock-ups of 10 MB each, unpacked, that may wait at a time
 
 
@@ -24,7 +25,7 @@ def sheet_jpeg(mockup: bytes, placed: Placed) -> bytes:
     height = min(box[3] - box[1], max(1, round(placed.height / 72 * _PPI)))
     with Image.open(io.BytesIO(mockup), formats=["PNG"]) as image:
         part = image.convert("RGB").resize(
-            (width, height), Image.Resampling.LANCZOS, box=box, reducing_gap=3.0
+            (width, height), Image.Resampling.LANCZOS, box=box, reducing_gap=_GAP
         )
     stream = io.BytesIO()
     part.save(stream, "JPEG", quality=_QUALITY, optimize=True)

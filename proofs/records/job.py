@@ -34,7 +34,7 @@ class Job:
     lab: Lab
     cutter: Cutter
 
-    def sharpening(self, asked: str = "") -> str:
+    def sharpening(self, asked: str | None = None) -> str:
         """Return how print files are sharpened: as asked, else as the paper wants it.
 
         ``off`` where the lab sharpens: done twice it shows.

@@ -6,12 +6,11 @@ from numpy.typing import NDArray
 
 from proofs.lengths import PixelSize
 from proofs.outside.pixels import curves, library, spaces
-from proofs.outside.pixels.base import Base
+from proofs.outside.pixels.base import Base, reduced
 from proofs.outside.pixels.grey_route import name_of, through_grey, with_exact_greys
 from proofs.outside.pixels.lightness import Tone
 from proofs.outside.pixels.matrix_route import through_matrices
 from proofs.outside.pixels.reach import clipping_table, reaches, roomy_profile
-from proofs.outside.pixels.resampling import resampled, rounded
 from proofs.outside.pixels.targets import SCREEN, Target, lab_profile, target_of
 from proofs.outside.pixels.tone_profile import baked
 from proofs.records.labs import Lab
@@ -32,9 +31,7 @@ def variant_image(base: Base, lab: Lab, density: float) -> pyvips.Image:
 
 def screen_image(base: Base, density: float, size: PixelSize) -> NDArray[np.uint8]:
     """Return the base at a density as an array of 8-bit sRGB, reduced to ``size``."""
-    small = rounded(resampled(base.image, size))
-    smaller = Base(small, base.profile, base.black)
-    pixels: NDArray[np.uint8] = converted(smaller, SCREEN, density).numpy()
+    pixels: NDArray[np.uint8] = converted(reduced(base, size), SCREEN, density).numpy()
     return pixels
 
 

@@ -1,6 +1,7 @@
 """The picture library, set up once a process, and the profile files it wants to be named."""
 
 import atexit
+import ctypes
 import hashlib
 import logging
 import os
@@ -9,6 +10,7 @@ import tempfile
 from functools import cache
 from pathlib import Path
 
+import numpy as np
 import pyvips
 
 # A JPEG with a gain map for bright screens opens as the plain JPEG it also is.
@@ -17,6 +19,7 @@ LOADERS = ("Jpeg", "Tiff", "Png", "Webp")
 
 @cache
 def _set_up() -> None:
+    _let_algebra_run_alone()
     # Cached operations are keyed by file name: a profile or picture written anew under its
     # old name would come back with the old content.
     pyvips.cache_set_max(0)
@@ -27,6 +30,20 @@ def _set_up() -> None:
         pyvips.operation_block_set(f"VipsForeignLoad{name}", False)
     # The library's warnings are judged where a file is opened, and become findings there.
     logging.getLogger("pyvips").setLevel(logging.CRITICAL)
+
+
+def _let_algebra_run_alone() -> None:
+    """Keep numpy's matrix products on the thread that asks for them.
+
+    They are small here and many: shared out among threads that wait busily for one another,
+    they took ten times as long on a machine with other work (measured).
+    """
+    os.environ["OPENBLAS_NUM_THREADS"] = "1"  # for processes that this one starts
+    for path in (Path(np.__file__).parent.parent / "numpy.libs").glob("*openblas*"):
+        algebra = ctypes.CDLL(str(path))
+        for name in ("scipy_openblas_set_num_threads64_", "openblas_set_num_threads"):
+            if hasattr(algebra, name):
+                getattr(algebra, name)(1)
 
 
 def prepare(threads: int = 1) -> None:

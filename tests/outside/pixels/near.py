@@ -19,9 +19,11 @@ PROFILE_NUMBER = 1.6 / 65536
 # Half a code of 8 bits is rounding; a little more is that of the reading.
 CODE = 0.51
 
-# Lanczos-3 in single precision keeps its tables to 1/64 pixel: at a hard edge this many codes.
+# The limits of the resampling against the reference in double precision: one code of 8 bits, two
+# near clipping. Ours is off by rounding to 16 bits alone, which is 1/514 of such a code.
 REDUCED_CODES = 1.0
 REDUCED_CODES_NEAR_CLIPPING = 2.0
+ROUNDED = 0.01
 
 # Lab of patches, as the cases' own notes ask for: lossless files, and JPEG.
 PATCH = 1.0
@@ -47,6 +49,3 @@ PATCH_INKS = 2.0
 
 # What JPEG does to a hard edge at quality 97.
 JPEG_CODES = 12
-
-# Bicubic by tables of 1/64 pixel against bicubic worked out: at hard edges two codes of 8 bits.
-ENLARGED_CODES = 2.0

@@ -1,0 +1,85 @@
+"""The grey wedge: eleven steps in a frame by which it finds itself in a scan.
+
+From the outside in: a rim of paper white, a black frame, a gap of paper white, and within it
+eleven steps of equal width side by side, from L* 0 at the left to L* 100 at the right, as
+numbers of the file. All of it is in proportion to the width, so that a large and a small
+wedge are of the same make.
+
+How it is read: of all dark shapes in a scan the frame is the one that encloses white in its
+own proportions. Its four corners say where every step lies, however it was turned and seen.
+The white gap, seen all the way round, says how the light fell, and the steps themselves say
+which end is which: they rise from the frame's black to the gap's white.
+"""
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from proofs.lengths import Length, Place, Size
+
+STEPS = tuple(float(tone) for tone in range(0, 101, 10))
+"""The L* of the steps, from left to right."""
+
+UNITS_WIDE, UNITS_HIGH = 100, 16
+"""The wedge in units: one is a hundredth of its width."""
+
+FRAME_EDGE, FRAME_LINE, GAP = 1, 2, 3
+"""In units: the white rim, the width of the black frame's line, and the white gap inside it."""
+
+STEP_WIDE, STEP_HIGH = 8, 4
+"""A step, in units."""
+
+STEPS_EDGE = FRAME_EDGE + FRAME_LINE + GAP
+"""In units: from the edge of the wedge to the steps, on all four sides."""
+
+_BLACK, _WHITE = 0.0, 100.0
+
+
+@dataclass(frozen=True, slots=True)
+class Patch:
+    """A rectangle of one tone; ``place`` is its top left on the wedge."""
+
+    lightness: float
+    place: Place
+    size: Size
+
+
+def wedge_size(width: Length) -> Size:
+    """Return how much paper a wedge of this width takes, its white rim included.
+
+    One of 1.5 in fits into a margin of 1/4 in, one of 4 in on a test strip.
+
+    >>> wedge_size(Length(38_100_000)).height.inches
+    0.24
+    """
+    return Size(width, width * _share(UNITS_HIGH))
+
+
+def wedge(width: Length) -> tuple[Patch, ...]:
+    """Return the patches of a wedge of this width, to be drawn one over the other in this order.
+
+    The rim, the frame and the gap come first, as filled rectangles of L* 100, 0 and 100; the
+    last eleven are the steps.
+    """
+    around = tuple(
+        _patch(tone, (edge, edge, UNITS_WIDE - edge, UNITS_HIGH - edge), width)
+        for tone, edge in ((_WHITE, 0), (_BLACK, FRAME_EDGE), (_WHITE, FRAME_EDGE + FRAME_LINE))
+    )
+    return around + tuple(
+        _patch(tone, step_box(number), width) for number, tone in enumerate(STEPS)
+    )
+
+
+def step_box(number: int) -> tuple[int, int, int, int]:
+    """Return left, top, right and bottom of a step, 0 to 10 from the left, in units."""
+    left = STEPS_EDGE + STEP_WIDE * number
+    return left, STEPS_EDGE, left + STEP_WIDE, STEPS_EDGE + STEP_HIGH
+
+
+def _patch(tone: float, box: tuple[int, int, int, int], width: Length) -> Patch:
+    """The patch of a box in units; edges are rounded, not sizes, so that no sliver shows."""
+    left, top, right, bottom = (width * _share(units) for units in box)
+    return Patch(tone, Place(left, top), Size(right - left, bottom - top))
+
+
+def _share(units: int) -> Fraction:
+    return Fraction(units, UNITS_WIDE)
