@@ -47,7 +47,10 @@ def choose(raw: bytes, name: str, number: str, wish: str, *, steps: Steps = step
         )
     column = table.columns.index(_COLUMN)
     entry = _usable(raw, name, column, _entry_numbered(table, number, name))
-    there = steps(entry)
+    try:
+        there = steps(entry)
+    except ValueError as error:
+        raise UsageError(f"entry {entry.number}: {error}") from None
     step = _step(there, entry, wish)
     before = next((s for s in there if entry.chosen in (s.step, s.density)), None)
     cell = _cell(entry, step, wish, steps)

@@ -1,14 +1,16 @@
 """From what stands on the command line to the entries and the job of a run."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from proofs.errors import EntriesError
 from proofs.outside.files import entries_file_in, pictures_in, read_bytes
 from proofs.outside.profiles import ProfileFolders, profile_folders, read_table
+from proofs.plan.viewing import reason, suggested_bracket
 from proofs.records.entries import Entry, EntryTable, read_entries
 from proofs.records.job import USUAL, Job, JobFile, read_job_file
+from proofs.records.lights import USUAL_HOME
 from proofs.records.mounts import Mount
 from proofs.records.newcomers import entries_of_files
 
@@ -33,6 +35,7 @@ class Choices:
     paper: str = ""
     lab: str = ""
     cutter: str = ""
+    light: str = ""
     profiles: Path | None = None
 
 
@@ -104,7 +107,20 @@ def make_job(
         lab=folders.lab(names["lab"]),
         cutter=folders.cutter(names["cutter"]),
     )
-    return job, (f"as usual: {', '.join(usual)}",) if usual else ()
+    notes = [f"as usual: {', '.join(usual)}"] if usual else []
+    light = choices.light or job_file.light
+    if light:
+        home, judging = folders.light(USUAL_HOME), folders.light(light)
+        job = replace(job, light_bracket=suggested_bracket(home, judging))
+        notes.append(f"light   {light} against {USUAL_HOME}: {reason(home, judging)}")
+    return job, tuple(notes)
+
+
+def light_bracket(choices: Choices, folder: Path) -> tuple[float, ...] | None:
+    """Return the densities that the judges' light suggests, or None where none is named."""
+    folders, job_file = find_folders(choices, folder)
+    light = choices.light or job_file.light
+    return suggested_bracket(folders.light(USUAL_HOME), folders.light(light)) if light else None
 
 
 def _mounts(folders: ProfileFolders, own: str, entries: Sequence[Entry]) -> tuple[Mount, ...]:

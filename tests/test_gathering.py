@@ -101,3 +101,19 @@ def test_a_file_that_is_no_toml_is_named_with_its_line(folder: Path) -> None:
     (folder / "job.toml").write_text("rules = print\n")
     with pytest.raises(ProfileError, match=r"job\.toml: is no TOML: .*line 1"):
         make_job(Choices(), folder, ())
+
+
+def test_a_light_sets_the_bracket_of_the_run_and_says_why(folder: Path) -> None:
+    # From 500 lx at home to 2000 lx: the design's own example of a suggested bracket.
+    job, notes = make_job(Choices(light="2000 lx"), folder, ())
+    assert job.light_bracket == (-0.1, 0.0, 0.1, 0.2)
+    assert notes[-1].startswith("light   2000 lx against home: The judging light is 2.0 stops")
+
+
+def test_without_a_light_there_is_no_bracket_from_one(folder: Path) -> None:
+    assert make_job(Choices(), folder, ())[0].light_bracket is None
+
+
+def test_the_job_file_may_name_the_light(folder: Path) -> None:
+    (folder / "job.toml").write_text('light = "500 lx"\n')
+    assert make_job(Choices(), folder, ())[0].light_bracket == (-0.1, 0.0, 0.1)

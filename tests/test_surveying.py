@@ -64,6 +64,24 @@ def test_a_chosen_letter_that_is_no_step_is_not_understood(folder: Path) -> None
     assert outcome.findings[0].remedy.text == "the steps are A, B"
 
 
+def test_a_bracket_from_a_light_that_nobody_named_is_not_understood(folder: Path) -> None:
+    write_entries(folder, "file,bracket", "a.jpg,from light", "a.jpg,0; 0.3")
+    asking, written = outcomes_of(folder)
+    assert asking.status == "not-understood"
+    assert asking.findings[0].remedy is not None
+    assert "--light" in asking.findings[0].remedy.text
+    assert written.plan is not None
+
+
+def test_a_light_serves_blank_brackets_and_those_that_ask_for_it(folder: Path) -> None:
+    write_entries(folder, "file,bracket", "a.jpg,From Light", "a.jpg,", "a.jpg,0; 0.3")
+    gathered = gather([folder])
+    job, _ = make_job(Choices(light="500 lx"), folder, gathered.table.entries)
+    plans = [outcome.plan for outcome in survey(job, gathered, lambda text: "")]
+    steps = [[v.density for v in plan.variants] for plan in plans if plan]
+    assert steps == [[-0.1, 0.0, 0.1], [-0.1, 0.0, 0.1], [0.0, 0.3]]
+
+
 def test_a_print_too_long_for_its_format_is_refused_before_any_work(folder: Path) -> None:
     # The side of a JPEG is a 16-bit number (ITU-T T.81, from memory); 2999 mm at 600 ppi are
     # 70 843 pixels.

@@ -1,5 +1,6 @@
 """``proofs choose``."""
 
+from functools import partial
 from pathlib import Path
 
 import click
@@ -7,7 +8,9 @@ import click
 from proofs.choosing import choice_in_words
 from proofs.choosing import choose as choose_step
 from proofs.errors import EntriesError, WriteError
+from proofs.gathering import Choices, light_bracket
 from proofs.outside.files import entries_file_in, read_bytes, write_new, write_whole
+from proofs.plan.planning import steps_of
 
 
 @click.command(
@@ -17,7 +20,13 @@ from proofs.outside.files import entries_file_in, read_bytes, write_new, write_w
 @click.argument("entries", type=click.Path(path_type=Path))
 @click.argument("number")
 @click.argument("step")
-def choose(entries: Path, number: str, step: str) -> None:
+@click.option("--light", default="", metavar="NAME", help="The judges' light that sets brackets.")
+@click.option(
+    "--profiles",
+    type=click.Path(path_type=Path, exists=True, file_okay=False),
+    help="Folder of your own profiles; they come first.",
+)
+def choose(entries: Path, number: str, step: str, light: str, profiles: Path | None) -> None:
     """Write into the entries file which STEP of the entry NUMBER becomes the print.
 
     ENTRIES is the entries file, or the folder that holds entries.csv. STEP is a letter from
@@ -32,7 +41,10 @@ def choose(entries: Path, number: str, step: str) -> None:
     """
     path = _entries_file(entries)
     raw = read_bytes(path)
-    choice = choose_step(raw, str(path), number, step)
+    suggested = light_bracket(Choices(light=light, profiles=profiles), _folder_of(entries))
+    choice = choose_step(
+        raw, str(path), number, step, steps=partial(steps_of, light_bracket=suggested)
+    )
     if choice.content == raw:
         click.echo(f"{choice_in_words(choice)}\n{path}: nothing to change")
         return
@@ -41,6 +53,11 @@ def choose(entries: Path, number: str, step: str) -> None:
     click.echo(choice_in_words(choice))
     click.echo(f"{path}: 'chosen' says {choice.cell} now; as it was: {kept.name}")
     click.echo("if a spreadsheet has the file open, load it again before you save there")
+
+
+def _folder_of(entries: Path) -> Path:
+    """The folder that job.toml and profiles of one's own stand in."""
+    return entries if entries.is_dir() else entries.parent
 
 
 def _entries_file(entries: Path) -> Path:

@@ -37,6 +37,9 @@ def common_options(command: F) -> F:
             click.option("--lab", default="", metavar="NAME", help="The lab or printer."),
             click.option("--cutter", default="", metavar="NAME", help="How mats are cut."),
             click.option(
+                "--light", default="", metavar="NAME", help="The judges' light; sets brackets."
+            ),
+            click.option(
                 "--profiles",
                 type=click.Path(path_type=Path, exists=True, file_okay=False),
                 help="Folder of your own profiles; they come first.",

@@ -29,6 +29,21 @@ class PrintFile:
 
 
 @dataclass(frozen=True, slots=True)
+class Tones:
+    """What became of a picture's tones at one step.
+
+    Densities are changes at mid grey: the one asked for, and the one that an L* 50 patch has
+    after the whole route to the lab's file. Shares of the image, 0 to 1: what is darker than
+    the paper's deepest black, and what is bare paper.
+    """
+
+    density_asked: float
+    density_reached: float
+    blocked_share: float
+    bare_share: float
+
+
+@dataclass(frozen=True, slots=True)
 class Step:
     """One step of an entry's bracket, with the finished file where one was made."""
 
@@ -36,6 +51,7 @@ class Step:
     is_chosen: bool
     print_file: PrintFile | None = None
     mockup: str | None = None
+    tones: Tones | None = None
 
 
 @dataclass(frozen=True, slots=True)

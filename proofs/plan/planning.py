@@ -16,6 +16,7 @@ from proofs.records.entries import Entry
 from proofs.records.job import Job
 from proofs.records.labs import Lab
 from proofs.records.mounts import Mount
+from proofs.records.words import FROM_LIGHT
 
 _SMALLEST_MM = 5
 
@@ -76,7 +77,7 @@ def plan_entry(job: Job, entry: Entry, facts: PhotoFacts) -> Plan:
         image=image,
         layout=replace(layout, sheet=smallest_sheet(job.lab, layout)),
         pixels=pixel_size(image, job.lab.ppi),
-        variants=steps_of(entry),
+        variants=steps_of(entry, job.light_bracket),
         thickness=mount.thickness(job.paper.thickness),
     )
     if entry.chosen is not None and plan.chosen is None:
@@ -93,9 +94,20 @@ def resized(job: Job, plan: Plan, wish: SizeWish) -> Plan:
     return plan_entry(job, replace(plan.entry, size=wish), plan.facts)
 
 
-def steps_of(entry: Entry) -> tuple[Variant, ...]:
-    """Return the steps of an entry's bracket; a density that it chose is always one of them."""
-    asked: Sequence[float] = DEFAULT_BRACKET if entry.bracket is None else entry.bracket
+def steps_of(entry: Entry, light_bracket: tuple[float, ...] | None = None) -> tuple[Variant, ...]:
+    """Return the steps of an entry's bracket; a density that it chose is always one of them.
+
+    ``light_bracket`` is what the judges' light suggests: it serves a blank cell, and one that
+    says ``from light``. Raises ``ValueError`` for the latter where no light was named.
+    """
+    asked: Sequence[float] | None = None if isinstance(entry.bracket, str) else entry.bracket
+    if entry.bracket == FROM_LIGHT and light_bracket is None:
+        raise ValueError(
+            "bracket: 'from light', but no light is named; name the judges' light with --light,"
+            " or in job.toml"
+        )
+    if asked is None:
+        asked = light_bracket or DEFAULT_BRACKET
     chosen = (entry.chosen,) if isinstance(entry.chosen, float) else ()
     return bracket((*asked, *chosen))
 

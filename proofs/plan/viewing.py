@@ -175,4 +175,4 @@ def _holding(
     for _ in range(_HALVINGS):
         middle = (lighter + darker) / 2
         lighter, darker = (middle, darker) if seen(middle) > wanted else (lighter, middle)
-    return (lighter + darker) / 2
+    return round((lighter + darker) / 2, 9) + 0.0  # equal lights leave no crumb of a sign

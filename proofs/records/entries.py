@@ -45,7 +45,7 @@ class Entry:
     board: str | None = None
     top_edge: str = "top"
     mount: str | None = None
-    bracket: tuple[float, ...] | None = None
+    bracket: tuple[float, ...] | str | None = None
     chosen: float | str | None = None
     notes: str = ""
     line: int | None = None

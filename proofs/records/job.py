@@ -25,7 +25,8 @@ USUAL = {
 class Job:
     """Rules, workshop and lab of a run; ``rules`` is None where none are to be checked.
 
-    ``mounts`` holds the run's own mount first, then those that a ``mount`` cell names.
+    ``light_bracket`` holds the densities that the judges' light suggests, or None where no
+    light was named. ``mounts`` holds the run's own mount first, then those that cells name.
     """
 
     rules: Rules | None
@@ -33,6 +34,7 @@ class Job:
     paper: Paper
     lab: Lab
     cutter: Cutter
+    light_bracket: tuple[float, ...] | None = None
 
     def sharpening(self, asked: str | None = None) -> str:
         """Return how print files are sharpened: as asked, else as the paper wants it.
@@ -61,6 +63,7 @@ class JobFile:
     paper: str = ""
     lab: str = ""
     cutter: str = ""
+    light: str = ""
     profiles: str = ""
 
 
@@ -72,7 +75,7 @@ def read_job_file(table: Table) -> JobFile:
     read = JobFile(
         *(
             table.text(key, default="")
-            for key in ("rules", "mount", "paper", "lab", "cutter", "profiles")
+            for key in ("rules", "mount", "paper", "lab", "cutter", "light", "profiles")
         )
     )
     table.done()

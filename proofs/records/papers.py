@@ -6,11 +6,17 @@ from proofs.lengths import Length, millimetres
 from proofs.records.tables import Table
 
 SHARPENINGS = ("off", "low", "standard")
+# A good matt paper reaches a density of 1.7, gloss and lustre 2.0 (published reviews of papers);
+# L* 16 and 9 are that in round numbers.
+_BLACKS = {"matt": 16.0, "lustre": 9.0, "gloss": 9.0}
 
 
 @dataclass(frozen=True, slots=True)
 class Paper:
-    """A photographic or inkjet paper, and how much a print on it wants sharpening."""
+    """A photographic or inkjet paper, and how much a print on it wants sharpening.
+
+    ``black_lightness`` is the L* of its deepest black.
+    """
 
     name: str
     title: str
@@ -18,6 +24,7 @@ class Paper:
     thickness: Length
     finish: str
     sharpening: str
+    black_lightness: float = _BLACKS["lustre"]
 
 
 def read_paper(table: Table, name: str) -> Paper:
@@ -25,13 +32,16 @@ def read_paper(table: Table, name: str) -> Paper:
 
     Raises ``ProfileError`` with the key, what was found and what is expected.
     """
+    finish = table.text("finish")
+    usual_black = _BLACKS.get(finish, _BLACKS["lustre"])
     paper = Paper(
         name=name,
         title=table.text("title"),
         source=table.text("source"),
         thickness=table.length("thickness", default=millimetres("0.27")),
-        finish=table.text("finish"),
+        finish=finish,
         sharpening=table.choice("sharpening", SHARPENINGS, default="low"),
+        black_lightness=table.number("black", least=0, most=50, default=usual_black),
     )
     table.done()
     return paper

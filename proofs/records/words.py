@@ -12,6 +12,7 @@ from proofs.densities import DARKEST, LIGHTEST, read_density, signed
 
 UNSAFE = "unsafe-path"
 EDGES = ("top", "right", "bottom", "left")
+FROM_LIGHT = "from light"
 MOST_STEPS = 26  # each step wears a letter
 
 _WITHIN = (
@@ -43,8 +44,10 @@ def read_top_edge(text: str) -> str:
     return _one_of(text, tidy(text).lower() or "top", EDGES)
 
 
-def read_bracket(text: str) -> tuple[float, ...] | None:
+def read_bracket(text: str) -> tuple[float, ...] | str | None:
     """Return the densities to compare, rising, 0 always among them, or None for the default.
+
+    ``FROM_LIGHT`` where the cell says ``from light``: the judges' light then gives them.
 
     Values are parted by semicolons, or by commas that a blank or a sign follows, so that
     decimal commas stay whole. A value given twice counts once.
@@ -52,6 +55,8 @@ def read_bracket(text: str) -> tuple[float, ...] | None:
     >>> read_bracket("-0,10; +0,10"), read_bracket("+0,10,+0,20")
     ((-0.1, 0.0, 0.1), (0.0, 0.1, 0.2))
     """
+    if tidy(text).lower() == FROM_LIGHT:
+        return FROM_LIGHT
     pieces = [piece.strip() for piece in _STEP_COMMA.split(tidy(text))]
     pieces = [piece for piece in pieces if piece]
     if not pieces:

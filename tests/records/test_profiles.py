@@ -244,8 +244,9 @@ def test_a_list_of_tables_that_is_one_table_is_refused() -> None:
 
 
 def test_a_job_file_is_read_whole() -> None:
-    text = "rules = 'a'\nmount = 'b'\npaper = 'c'\nlab = 'd'\ncutter = 'e'\nprofiles = 'f'"
-    assert read_job_file(table(text)) == JobFile("a", "b", "c", "d", "e", "f")
+    keys = ("rules", "mount", "paper", "lab", "cutter", "light", "profiles")
+    text = "\n".join(f'{key} = "own {key}"' for key in keys)
+    assert read_job_file(table(text)) == JobFile(*(f"own {key}" for key in keys))
 
 
 def test_a_job_file_may_be_empty() -> None:

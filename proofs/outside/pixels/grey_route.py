@@ -15,6 +15,13 @@ def through_grey(image: pyvips.Image, profile: bytes, target: Target, tone: Tone
     return _looked_up(image, toned(lab_of_tones(profile), tone), target)
 
 
+def from_lightness(image: pyvips.Image, target: Target) -> pyvips.Image:
+    """Return one channel of L*, 65535 for 100, as greys in the target's space and depth."""
+    lab = np.zeros((CODES, 3))
+    lab[:, 0] = np.linspace(0, 100, CODES)
+    return _looked_up(image, lab, target)
+
+
 def with_exact_greys(
     codes: pyvips.Image, image: pyvips.Image, profile: bytes, target: Target, tone: Tone
 ) -> pyvips.Image:

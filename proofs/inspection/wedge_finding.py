@@ -1,0 +1,164 @@
+"""A wedge found in a scan by its frame, and made sure of by its steps."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from proofs.inspection.dark_shapes import Spread, runs_of, spread_of
+from proofs.inspection.wedge_reading import (
+    Reading,
+    frame_places,
+    gap_places,
+    read_wedge,
+    shares_of_white,
+    slopes_within,
+    white_field,
+)
+from proofs.inspection.wedge_seat import Floats, Light, Seat, corners_of, sampled, seat_at
+from proofs.plan.tone import lightness
+from proofs.plan.wedge import FRAME_EDGE, FRAME_LINE, STEPS, UNITS_HIGH, UNITS_WIDE
+
+_LEVELS_PX = (1000, 2000)  # first looked at small, which is quick and quiet, then finer
+_THRESHOLDS = (0.35, 0.2, 0.1, 0.05)  # of the scan's bright parts: below it is dark
+_LEAST_UNIT_PX = 1.2  # the frame is two units wide, and a step four high
+_PROPORTION = 0.25  # how far a frame's spread may be off: threshold, blur, perspective
+_MOST_OFF = 25.0  # L* off what was asked: far more than any lab is
+_LEAST_RISE, _MOST_FALL, _MOST_FLAT = 2.0, 1.5, 2  # L* from step to step, and how many may be flat
+_MOST_SLOPE = 0.12  # of the rise to the next step, between the halves of one; a ramp has 0.25
+_MOST_GREY_FRAME = 0.5  # light of the frame as a share of the gap's
+
+NOT_FOUND = (
+    "no whole grey wedge was found in it; scan the whole sheet flat at 300 ppi or more, or"
+    " photograph it straight on, sharp and filling the picture, with all of the wedge's black"
+    " frame in view"
+)
+CUT_OFF = (
+    "the frame of the wedge touches the edge of the picture; leave some of the sheet around it"
+    " when you scan"
+)
+NO_STEPS = (
+    "a frame like the wedge's was found, but not its eleven grey steps within; nothing may"
+    " cover the wedge, and the scanner's automatic corrections must be off"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class _Candidate:
+    """A shape with the spread of a frame, and whether the picture's edge cuts it."""
+
+    seat: Seat
+    is_cut: bool
+
+
+def find_wedge(light: Light) -> Reading:
+    """Return what the largest wedge in a scan tells, from its light, linear from 0 to 1.
+
+    Raises ``ValueError`` in plain words where there is no wedge to be found.
+    """
+    reasons = {NOT_FOUND}
+    for factor in _factors(light):
+        level = reduced(light, factor)
+        for candidate in _candidates(level):
+            seat = candidate.seat.magnified(factor)
+            ways = () if candidate.is_cut else (seat, seat.turned())
+            for way in ways:
+                if _is_wedge(light, way):
+                    return read_wedge(light, way)
+            reasons.add(CUT_OFF if candidate.is_cut else NO_STEPS)
+    raise ValueError(next(r for r in (NO_STEPS, CUT_OFF, NOT_FOUND) if r in reasons))
+
+
+def reduced(light: Light, factor: int) -> Light:
+    """Return the light with so many pixels averaged in one, each way.
+
+    >>> reduced(np.array([[0, 1, 5], [2, 1, 5]], dtype=np.float32), 2).tolist()
+    [[1.0]]
+    """
+    height, width = (side // factor for side in light.shape)
+    whole = light[: height * factor, : width * factor]
+    means = whole.reshape(height, factor, width, factor).mean(axis=(1, 3), dtype=np.float32)
+    return np.asarray(means)
+
+
+def _factors(light: Light) -> list[int]:
+    """How far to reduce the light at first, then less and less."""
+    longest = max(light.shape)
+    return sorted({max(1, -(-longest // most)) for most in (*_LEVELS_PX, longest)}, reverse=True)
+
+
+def _candidates(level: Light) -> Iterator[_Candidate]:
+    """The shapes of a reduced scan that may be frames of wedges, large ones first."""
+    bright = float(np.percentile(level[::2, ::2], 99))
+    for threshold in _THRESHOLDS:
+        runs = runs_of(level < threshold * bright)
+        if not len(runs.row):
+            continue
+        spread = spread_of(runs)
+        likely = np.flatnonzero(_like_a_frame(spread))
+        for shape in likely[np.argsort(-spread.along[likely])]:
+            pixels = runs.pixels(int(shape))
+            try:
+                seat = seat_at(corners_of(pixels, float(spread.angle[shape])))
+            except ValueError:
+                continue
+            yield _Candidate(seat, _touches(pixels, level))
+
+
+def _like_a_frame(spread: Spread) -> NDArray[np.bool_]:
+    """Which shapes are as long, as high and as thin as a frame, whichever way they are turned."""
+    along, across, area = frame_spread()
+    with np.errstate(divide="ignore", invalid="ignore"):
+        shape = (spread.along / spread.across) / (along / across)
+        filled = spread.area / (spread.along * spread.across) / (area / (along * across))
+    fits = (np.abs(np.log(shape)) < _PROPORTION) & (np.abs(np.log(filled)) < 2 * _PROPORTION)
+    return np.asarray(fits & (spread.along >= along * _LEAST_UNIT_PX))
+
+
+def frame_spread() -> tuple[float, float, float]:
+    """Return how a wedge's frame spreads along and across, and its area, in units.
+
+    The second moment of a rectangle is its area times side² / 12; that of the frame is the
+    outer rectangle's less the inner one's.
+
+    >>> [round(value, 2) for value in frame_spread()]
+    [30.65, 5.81, 432.0]
+    """
+    outer, inner = (
+        (UNITS_WIDE - 2 * edge, UNITS_HIGH - 2 * edge)
+        for edge in (FRAME_EDGE, FRAME_EDGE + FRAME_LINE)
+    )
+    (width, height), (hole_width, hole_height) = outer, inner
+    whole, hole = width * height, hole_width * hole_height
+    area = whole - hole
+    along = (whole * width**2 - hole * hole_width**2) / 12 / area
+    across = (whole * height**2 - hole * hole_height**2) / 12 / area
+    return along**0.5, across**0.5, float(area)
+
+
+def _touches(pixels: Floats, level: Light) -> bool:
+    height, width = level.shape
+    (left, top), (right, bottom) = pixels.min(axis=0), pixels.max(axis=0)
+    return bool(left <= 0 or top <= 0 or right >= width - 1 or bottom >= height - 1)
+
+
+def _is_wedge(light: Light, seat: Seat) -> bool:
+    """Whether frame, gap and steps are all there, dark where they should be and even in tone."""
+    gap, frame = (sampled(light, seat.pixels(p)) for p in (gap_places(), frame_places()))
+    if np.percentile(frame, 95) > _MOST_GREY_FRAME * np.percentile(gap, 5):
+        return False
+    white = white_field(light, seat)
+    shares = shares_of_white(light, seat, white)
+    black = float(shares[0])
+    if not 0 <= black < _MOST_GREY_FRAME:
+        return False
+    tones = np.array([lightness(max(0.0, share - black) / (1 - black)) for share in shares])
+    rises = np.diff(tones)
+    if np.abs(tones - STEPS).max() > _MOST_OFF or rises.min() < -_MOST_FALL:
+        return False
+    if (rises < _LEAST_RISE).sum() > _MOST_FLAT:
+        return False
+    # A smooth ramp within a frame also rises from black to white, but everywhere.
+    slopes = slopes_within(light, seat, white)[1:-1]
+    return bool(slopes.sum() < _MOST_SLOPE * (shares[-1] - shares[0]))

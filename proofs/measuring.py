@@ -1,0 +1,61 @@
+"""What the tones of a picture become at each step, measured on the pixels."""
+
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from proofs.findings import Finding, Remedy, Severity
+from proofs.inspection.tones import shares_at
+from proofs.outside.pixels.base import Base
+from proofs.outside.pixels.mid_grey import lightness_map, mid_grey_reached
+from proofs.plan.outcomes import Tones
+from proofs.plan.tone import Variant
+from proofs.records.job import Job
+
+_MOST_BLOCKED = 0.02  # of the image, more than the plain picture blocks; common practice
+
+
+def measured_tones(small: Base, job: Job, variants: Sequence[Variant]) -> tuple[Tones, ...]:
+    """Return the measured tones of each step, from a picture reduced to the size of a screen."""
+    lightness = lightness_map(small, job.lab)
+    return tuple(_tones(small, job, lightness, variant.density) for variant in variants)
+
+
+def _tones(small: Base, job: Job, lightness: NDArray[np.float32], change: float) -> Tones:
+    lost = shares_at(lightness, change, job.paper.black_lightness)
+    return Tones(
+        density_asked=change,
+        density_reached=mid_grey_reached(small, job.lab, change),
+        blocked_share=lost.blocked,
+        bare_share=lost.bare,
+    )
+
+
+def blocked_findings(
+    job: Job, variants: Sequence[Variant], tones: Sequence[Tones]
+) -> tuple[Finding, ...]:
+    """Return a warning where steps block much more shadow than the plain picture does."""
+    plain = next(t.blocked_share for v, t in zip(variants, tones, strict=True) if v.is_plain)
+    more = {v.step: t.blocked_share - plain for v, t in zip(variants, tones, strict=True)}
+    steps = [step for step, share in more.items() if share >= _MOST_BLOCKED]
+    if not steps:
+        return ()
+    worst, black = max(more.values()), job.paper.black_lightness
+    told = f"step {steps[0]}" if len(steps) == 1 else f"steps {', '.join(steps)}"
+    message = (
+        f"{told}: up to {worst:.1%} more of the image than in the plain picture is darker than"
+        f" L* {black:g}, the deepest black of {job.paper.title}"
+    )
+    remedy = Remedy("look into the shadows on a test strip, or choose a lighter step")
+    return (
+        Finding(
+            "blocked-shadows",
+            Severity.WARNING,
+            message,
+            measured=worst * 100,
+            limit=_MOST_BLOCKED * 100,
+            unit="%",
+            remedy=remedy,
+        ),
+    )

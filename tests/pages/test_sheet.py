@@ -1,0 +1,281 @@
+"""The proof sheet as values: all that must stand on it, and nothing over anything else.
+
+What it must show comes from the user's own list; layouts have no outside source.
+"""
+
+import datetime
+import itertools
+import re
+import unicodedata
+from collections.abc import Iterator, Sequence
+from typing import Any
+
+import pytest
+
+from proofs.findings import Finding, Severity
+from proofs.lengths import inches, millimetres
+from proofs.pages.drawing import Line, Page, Placed, Shape, Text
+from proofs.pages.sheet import ON_DENSITY, ON_RULES, PAPERS, proof_sheet
+from proofs.plan.outcomes import Outcome
+from proofs.records.job import Job
+from proofs.records.rules import BorderRule, Rules, VisibleRule
+from tests.pages.outcomes import LONG_TITLE, an_outcome, in_trouble, planned, without_mockups
+from tests.workbench import a_job, a_mount, a_reveal, facts, no_window, some_rules
+
+RULES = some_rules(
+    title="Spring prints",
+    edition="third",
+    read_on=datetime.date(2026, 3, 2),
+    visible=VisibleRule(longest_least=inches(10), shortest_least=inches(4)),
+    borders=(BorderRule(inches(2)),),
+    thickness_most=millimetres(10),
+    reminders=("Label on the back.", "No tape on the face."),
+)
+JOB = a_job(rules=RULES)
+PANORAMA, UPRIGHT = facts(6000, 1500), facts(2400, 3600)
+MANY_STEPS = tuple(n / 100 for n in range(-30, 46, 3))
+NINE_STEPS = tuple(n / 20 for n in range(-4, 5))
+
+
+def measure(text: str, weight: str, size: float) -> float:
+    """A typeface as wide as a wide one: letters about half as wide as high."""
+    return len(text) * size * (0.56 if weight == "semibold" else 0.54)
+
+
+def pages_of(outcomes: Sequence[Outcome], job: Job = JOB, paper: str = "a4") -> tuple[Page, ...]:
+    return proof_sheet(job, outcomes, paper=paper, version="9.9", measure=measure)
+
+
+def texts_of(pages: Sequence[Page]) -> list[Text]:
+    return [mark for page in pages for mark in page.marks if isinstance(mark, Text)]
+
+
+def words_of(pages: Sequence[Page]) -> str:
+    """All that is written, in the order it is drawn."""
+    return " ".join(text.text for text in texts_of(pages))
+
+
+def box_of(text: Text) -> tuple[float, float, float, float]:
+    """Left, top, right and bottom of a level text's letters."""
+    wide = measure(text.text, text.weight, text.size)
+    return text.x, text.y - text.size * 0.78, text.x + wide, text.y + text.size * 0.22
+
+
+def overlapping(page: Page) -> Iterator[tuple[str, str]]:
+    """Pairs of level texts of a page whose letters lie over one another."""
+    level = [m for m in page.marks if isinstance(m, Text) and not m.angle and m.text]
+    for one, other in itertools.combinations(level, 2):
+        left, top, right, bottom = box_of(one)
+        x0, y0, x1, y1 = box_of(other)
+        across, down = min(right, x1) - max(left, x0), min(bottom, y1) - max(top, y0)
+        if across > 0.01 and down > 0.01:
+            yield one.text, other.text
+
+
+def points_of(page: Page) -> Iterator[tuple[float, float]]:
+    """The outermost points of all marks of a page, turned texts left out."""
+    for mark in page.marks:
+        if isinstance(mark, Text):
+            left, top, right, bottom = box_of(mark)
+            yield from [] if mark.angle else [(left, top), (right, bottom)]
+        elif isinstance(mark, Line):
+            yield from (mark.start, mark.end)
+        elif isinstance(mark, Shape):
+            yield from mark.points
+        else:
+            yield mark.x, mark.y
+            yield mark.x + mark.width, mark.y + mark.height
+
+
+def several(count: int) -> list[Outcome]:
+    return [
+        an_outcome(JOB, planned(JOB, number=str(n + 1), title=f"Picture {n + 1}"))
+        for n in range(count)
+    ]
+
+
+REVEAL = a_job(mount=a_reveal(inches("1/4"), reveal_bottom=inches("3/8")), rules=RULES)
+BARE = a_job(mount=no_window(), rules=RULES)
+BLACK = a_job(mount=a_mount(mat_colour="black", bevel="reverse"), rules=RULES)
+LONG_CELLS: dict[str, Any] = {
+    "number": "2026-A-0017-and-still-longer-than-that",
+    "title": LONG_TITLE,
+    "category": "People and places, section two of the open part " * 3,
+}
+MANY_NOTES = tuple(
+    Finding(f"note-{n}", Severity.WARNING, f"something number {n} to be looked at " * 5)
+    for n in range(12)
+)
+CASES = {
+    "one": lambda: several(1),
+    "seven": lambda: several(7),
+    "sixty": lambda: several(60),
+    "long cells": lambda: [an_outcome(JOB, planned(JOB, **LONG_CELLS))],
+    "a word without end": lambda: [an_outcome(JOB, planned(JOB, title="x" * 900))],
+    "one step": lambda: [an_outcome(JOB, planned(JOB, bracket=(0.0,), photo=UPRIGHT))],
+    "two steps": lambda: [an_outcome(JOB, planned(JOB, bracket=(0.1,), photo=UPRIGHT))],
+    "nine steps": lambda: [an_outcome(JOB, planned(JOB, bracket=NINE_STEPS))],
+    "26 steps": lambda: [an_outcome(JOB, planned(JOB, bracket=MANY_STEPS, **LONG_CELLS))],
+    "a panorama": lambda: [an_outcome(JOB, planned(JOB, "long 16 in", photo=PANORAMA))],
+    "too small": lambda: [an_outcome(JOB, planned(JOB, "long 10 in"))],
+    "too small upright": lambda: [an_outcome(JOB, planned(JOB, "long 3 in", photo=UPRIGHT))],
+    "too large": lambda: [an_outcome(JOB, planned(JOB, "long 17 1/2 in", photo=UPRIGHT))],
+    "larger than the board": lambda: [an_outcome(JOB, planned(JOB, "long 30 in"))],
+    "paper seen": lambda: [an_outcome(REVEAL, planned(REVEAL))],
+    "no window": lambda: [an_outcome(BARE, planned(BARE))],
+    "black": lambda: [an_outcome(BLACK, planned(BLACK, "long 10 in"))],
+    "no mock-up": lambda: [without_mockups(an_outcome(JOB, planned(JOB)))],
+    "much to note": lambda: [
+        an_outcome(JOB, planned(JOB, bracket=MANY_STEPS, **LONG_CELLS), findings=MANY_NOTES)
+    ],
+    "in trouble": lambda: [
+        in_trouble(str(n), "unreadable", "the file ends early " * 9, "save it again") for n in "123"
+    ],
+}
+cases = pytest.mark.parametrize("case", CASES)
+papers = pytest.mark.parametrize("paper", PAPERS)
+
+
+@papers
+@cases
+def test_nothing_leaves_the_page_and_nothing_lies_over_anything(case: str, paper: str) -> None:
+    pages = pages_of(CASES[case](), paper=paper)
+    assert [pair for page in pages for pair in overlapping(page)] == []
+    outside = [
+        point
+        for page in pages
+        for point in points_of(page)
+        if not (30 <= point[0] <= page.width - 30 and 20 <= point[1] <= page.height - 20)
+    ]
+    assert outside == []
+
+
+@papers
+@cases
+def test_nothing_reaches_into_the_foot_of_the_page(case: str, paper: str) -> None:
+    pages = pages_of(CASES[case](), paper=paper)
+    foot = next(text.y for text in texts_of(pages) if text.text == ON_DENSITY)
+    lower = [
+        text.text
+        for text in texts_of(pages)
+        if text.y > foot - 15 and not re.fullmatch(r"\d+ of \d+", text.text)
+    ]
+    assert set(lower) == {ON_DENSITY, ON_RULES}
+
+
+@papers
+def test_pages_measure_what_their_name_says(paper: str) -> None:
+    # A4 595.276 x 841.890 pt (ISO 216); US Letter 8.5 x 11 in = 612 x 792 pt.
+    expected = {"a4": (595.276, 841.890), "letter": (612.0, 792.0)}[paper]
+    (page, *_) = pages_of(several(1), paper=paper)
+    assert (page.width, page.height) == pytest.approx(expected, abs=0.001)
+
+
+def test_every_page_tells_its_number_and_both_warnings() -> None:
+    pages = pages_of(several(9))
+    for_each = [{text.text for text in texts_of([page])} for page in pages]
+    wanted = [{f"{n} of {len(pages)}", ON_DENSITY, ON_RULES} for n in range(1, len(pages) + 1)]
+    assert len(pages) > 3
+    assert all(want <= there for want, there in zip(wanted, for_each, strict=True))
+
+
+@pytest.mark.parametrize(
+    "title",
+    [LONG_TITLE, "<b>Salt</b> & “pepper”", "Ночной берег", "Άνεμος", "Buổi sáng", "e\u0301"],
+)
+def test_a_title_stands_whole_on_the_sheet(title: str) -> None:
+    words = words_of(pages_of([an_outcome(JOB, planned(JOB, title=title))]))
+    assert unicodedata.normalize("NFC", title) in unicodedata.normalize("NFC", words)
+
+
+def test_three_hundred_entries_all_stand_there_in_their_order() -> None:
+    titles = [t.text for t in texts_of(pages_of(several(300))) if t.text.startswith("Picture ")]
+    assert titles == [f"Picture {n + 1}" for n in range(300)]
+
+
+def test_an_entry_tells_its_parts_in_the_order_of_their_weight() -> None:
+    plan = planned(JOB, "12x8 in", number="17", category="Open", chosen=0.1)
+    words = words_of(pages_of([an_outcome(JOB, plan)]))
+    order = [
+        *("Met", "Longest visible side", "17", "Old pier", "Open", "−0.10 D", "+0.10 D; chosen"),
+        *("Visible, measured", "11 3/4 × 7 3/4 in", "29.85 × 19.69 cm", "at least 10 in", "ruler"),
+        *("Overlap", "1/8 in (3.18 mm) a side", "tolerance leaves", "Image", "12 × 8 in"),
+        *("Stock sheet", "16 × 12 in", "Borders at the face", "sides 4.07 in", "Thickness"),
+    ]
+    places = [words.find(part, 60) for part in order]
+    assert dict(zip(order, places, strict=True)) == {}
+
+
+def test_the_visible_size_is_the_files_own_and_else_as_planned() -> None:
+    printed, broken = planned(JOB, "12x8 in"), planned(JOB, "9x6 in")
+    assert "Visible, measured in the print file" in words_of(pages_of([an_outcome(JOB, printed)]))
+    words = words_of(pages_of([an_outcome(JOB, broken)]))
+    assert "Visible, as planned" in words
+    assert "measured" not in words
+
+
+def test_a_broken_entry_is_not_printed_and_what_it_needs_is_drawn_to_scale() -> None:
+    # By hand: 10 in on a board drawn at 1:12 are 60 pt.
+    pages = pages_of([an_outcome(JOB, planned(JOB, "long 10 in"))])
+    words = words_of(pages)
+    assert "Breaks a rule not printed" in words
+    assert "1 in on this page = 12 in of board" in words
+    assert "at least 10 in (25.4 cm)" in words
+    lengths = [m.end[0] - m.start[0] for p in pages for m in p.marks if isinstance(m, Line)]
+    assert [length for length in lengths if abs(length - 60) < 0.001]
+
+
+def test_an_entry_that_is_met_has_nothing_drawn_over_its_mounts() -> None:
+    pages = pages_of([an_outcome(JOB, planned(JOB))])
+    placed = [m for page in pages for m in page.marks if isinstance(m, Placed)]
+    inside = [
+        mark
+        for page in pages
+        for mark in page.marks
+        if isinstance(mark, Line) and placed[0].y < mark.start[1] < placed[0].y + placed[0].height
+    ]
+    assert inside == []
+
+
+def test_a_border_too_narrow_is_marked_with_what_is_asked() -> None:
+    words = words_of(pages_of([an_outcome(JOB, planned(JOB, "long 17 1/2 in"))]))
+    assert "Narrowest border at the face" in words
+    assert words.count("at least 2 in (5.08 cm)") == 2
+
+
+def test_every_step_is_drawn_on_its_mount_at_one_scale() -> None:
+    plan = planned(JOB, bracket=NINE_STEPS)
+    pages = pages_of([an_outcome(JOB, plan)])
+    placed = [m for page in pages for m in page.marks if isinstance(m, Placed)]
+    assert [p.name[-5] for p in placed] == list("ABCDEFGHI")
+    assert len({(p.width, p.height) for p in placed}) == 1
+
+
+def test_entries_in_trouble_come_first_with_reason_and_remedy() -> None:
+    lost = in_trouble("8", "not-understood", "line 7, size: '12 by' is no size", "write '12x8 in'")
+    words = words_of(pages_of([*several(1), lost]))
+    parts = ["To mend first", "Row not understood", "'12 by' is no size", "write '12x8 in'", "Lost"]
+    places = [words.find(part) for part in [*parts, "Picture 1"]]
+    assert -1 not in places
+    assert places == sorted(places)
+
+
+def test_rules_stand_there_with_edition_date_and_all_reminders() -> None:
+    many = tuple(f"Reminder number {n} that goes on for a while" for n in range(80))
+    rules: Rules = some_rules(title="Spring prints", edition="third", reminders=many)
+    words = words_of(pages_of(several(1), job=a_job(rules=rules)))
+    assert all(reminder in words for reminder in many)
+    assert "Spring prints; edition: third; reading date unknown" in words
+    assert "read on 2 March 2026" in words_of(pages_of(several(1)))
+
+
+def test_without_rules_the_sheet_says_so() -> None:
+    job = a_job()
+    words = words_of(pages_of([an_outcome(job, planned(job))], job=job))
+    assert "None were checked." in words
+
+
+def test_an_undecided_entry_says_which_step_was_printed() -> None:
+    assert "0 D; printed, undecided" in words_of(pages_of(several(1)))
+    chosen = an_outcome(JOB, planned(JOB, chosen="A"))
+    assert "undecided" not in words_of(pages_of([chosen]))
