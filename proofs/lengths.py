@@ -24,6 +24,7 @@ _UNITS = {
 }
 _NUMBER = re.compile(r"(?:(\d+)[ -]+)?(\d+)/(\d+)|(\d+(?:\.\d+)?|\.\d+)")
 _SMALL_NM = 10 * NM_PER_MM  # below a centimetre, people think in millimetres
+_TENTH = Fraction(1, 10)  # below, two decimals of an inch say too little
 _FINEST_FRACTION = 16  # the finest line on the rulers that people lay on a mat
 
 
@@ -214,7 +215,7 @@ def in_inches(length: Length) -> str:
     """
     value = Fraction(length.nm, NM_PER_INCH)
     if _FINEST_FRACTION % value.denominator:
-        return _decimals(value)
+        return _decimals(value, 2 if abs(value) >= _TENTH else 3)
     sign, value = ("-" if value < 0 else ""), abs(value)
     whole, part = divmod(value, 1)
     parts = [str(whole)] if whole or not part else []

@@ -11,6 +11,7 @@ from proofs.errors import PhotographError, ProofsError, WriteError
 from proofs.findings import Finding, Severity
 from proofs.inspection.edges import strip_findings
 from proofs.lengths import PixelSize
+from proofs.measuring import blocked_findings, measured_tones
 from proofs.outside.files import write_whole
 from proofs.outside.fonts import load_fonts
 from proofs.outside.mockups import back_png, front_png
@@ -153,13 +154,20 @@ def _made(task: Task, write: Write) -> Outcome:
     if plan is None:
         return outcome
     photograph, prints = decode(task.source), is_to_print(outcome, task.wishes)
-    base = _base(task, plan, photograph, full=prints)
+    if prints:
+        base = print_base(task.job, plan, photograph, sharpen=task.wishes.sharpen)
+    else:  # what the mock-up takes is enough
+        base = _base(task.job, plan, photograph, picture_pixels(plan), "off")
     found = [*photograph.facts.notes]
     steps = outcome.steps
     if prints:
         steps = _printed(task, plan, base, photograph, write)
         found += strip_findings(edge_lines(base), plan, task.job.lab.ppi)
-    steps = _mocked_up(task, plan, base, steps, write, is_printed=prints)
+    small = reduced(base, picture_pixels(plan))
+    steps = _mocked_up(task, plan, small, steps, write, is_printed=prints)
+    tones = measured_tones(small, task.job, plan.variants)
+    steps = tuple(replace(step, tones=t) for step, t in zip(steps, tones, strict=True))
+    found += blocked_findings(task.job, plan.variants, tones)
     back = f"mockups/{task.stem}_back.png"
     write(back, back_png(plan, load_fonts(task.wishes.font)))
     new = tuple(f for f in found if f not in outcome.findings)
@@ -167,15 +175,19 @@ def _made(task: Task, write: Write) -> Outcome:
     return replace(outcome, findings=findings, steps=steps, mockup_back=back, is_printed=prints)
 
 
-def _base(task: Task, plan: Plan, photograph: Photograph, *, full: bool) -> Base:
-    """The base at print size; only as large as the mock-up where nothing is printed."""
+def print_base(job: Job, plan: Plan, photograph: Photograph, *, sharpen: str | None) -> Base:
+    """Return what all steps of an entry's print are made of; ``sharpen`` is as in ``Wishes``."""
+    return _base(job, plan, photograph, plan.pixels, job.sharpening(sharpen))
+
+
+def _base(job: Job, plan: Plan, photograph: Photograph, size: PixelSize, sharpen: str) -> Base:
     return make_base(
         photograph,
         turn=quarter_turns(plan.entry.top_edge),
         crop=plan.crop,
-        size=plan.pixels if full else picture_pixels(plan),
-        ppi=task.job.lab.ppi,
-        sharpen=task.job.sharpening(task.wishes.sharpen) if full else "off",
+        size=size,
+        ppi=job.lab.ppi,
+        sharpen=sharpen,
     )
 
 
@@ -214,14 +226,13 @@ def _read_back(plan: Plan, name: str, content: bytes) -> PrintFile:
 def _mocked_up(
     task: Task,
     plan: Plan,
-    base: Base,
+    small: Base,
     steps: tuple[Step, ...],
     write: Write,
     *,
     is_printed: bool,
 ) -> tuple[Step, ...]:
     made, size = [], picture_pixels(plan)
-    small = reduced(base, size)
     for step in steps:
         picture = screen_image(small, step.variant.density, size)
         name = mockup_name(task.stem, step.variant)

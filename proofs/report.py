@@ -12,7 +12,7 @@ from proofs.findings import Finding
 from proofs.lengths import Borders, Length, Size
 from proofs.plan.checking import STATUSES
 from proofs.plan.layout import Picture
-from proofs.plan.outcomes import Outcome, Step
+from proofs.plan.outcomes import Outcome, Step, Tones
 from proofs.plan.planning import Plan
 from proofs.records.job import Job
 
@@ -51,7 +51,7 @@ def _entry(outcome: Outcome, with_variants: bool) -> dict[str, JsonValue]:
         "category": entry.category,
         "status": outcome.status,
         **(_mount(plan) if plan else _no_mount()),
-        "findings": [_finding(finding) for finding in outcome.findings],
+        "findings": [finding_record(finding) for finding in outcome.findings],
         "pictures": _pictures(plan) if plan else [],
     }
     if with_variants:
@@ -109,11 +109,23 @@ def _step(step: Step) -> dict[str, JsonValue]:
         "step": step.variant.step,
         "density": step.variant.density,
         "chosen": step.is_chosen,
+        **tones_record(step.tones),
         "pictures": [picture],
     }
 
 
-def _finding(finding: Finding) -> dict[str, JsonValue]:
+def tones_record(tones: Tones | None) -> dict[str, JsonValue]:
+    """Return the measured tones of a step, all null where they were not measured."""
+    return {
+        "density_asked": tones.density_asked if tones else None,
+        "density_reached": round(tones.density_reached, 4) if tones else None,
+        "blocked_share": round(tones.blocked_share, 6) if tones else None,
+        "bare_share": round(tones.bare_share, 6) if tones else None,
+    }
+
+
+def finding_record(finding: Finding) -> dict[str, JsonValue]:
+    """Return one finding."""
     return {
         "code": finding.code,
         "severity": finding.severity.word,

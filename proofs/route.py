@@ -18,6 +18,7 @@ from proofs.outside.output import (
     open_output,
     refuse_full_disk,
     refuse_inputs,
+    refuse_others,
     write_record,
 )
 from proofs.outside.proof_sheet import proof_sheet_pdf
@@ -95,6 +96,7 @@ def make(
     """
     tasks = _tasks(order, outcomes)
     folder = open_output(order.folder)
+    refuse_others(folder, SHEET)
     refuse_inputs(folder, [task.source for task in tasks])
     refuse_full_disk(order.folder, announced(order, outcomes).about_bytes)
     suffix, names = order.job.lab.suffix, [SHEET, REPORT]

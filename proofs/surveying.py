@@ -28,7 +28,7 @@ def survey(job: Job, gathered: Gathered, missing_glyphs: Missing) -> tuple[Outco
     """
     alone = [_alone(job, entry, gathered.folder) for entry in gathered.table.entries]
     plans = [outcome.plan for outcome in alone if outcome.plan]
-    shared = together_findings(job, plans)
+    shared = together_findings(job, plans, gathered.table.entries)
     return tuple(_joined(o, shared.get(o.entry.number, ()), missing_glyphs) for o in alone)
 
 

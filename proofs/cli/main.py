@@ -11,6 +11,8 @@ from proofs.cli.light import light
 from proofs.cli.make import make
 from proofs.cli.profiles import profiles
 from proofs.cli.start import start
+from proofs.cli.strip import strip
+from proofs.cli.strip_read import strip_read
 from proofs.errors import ProofsError
 
 
@@ -36,7 +38,7 @@ def cli() -> None:
     """
 
 
-for _command in (start, check, make, choose, light, profiles):
+for _command in (start, check, make, strip, strip_read, choose, light, profiles):
     cli.add_command(_command)
 
 

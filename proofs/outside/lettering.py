@@ -10,9 +10,9 @@ from proofs.plan.mockup import Colour
 
 
 class Pen:
-    """Writes on one image in one colour; sizes and places are in pixels."""
+    """Writes on one image in one colour, or one grey; sizes and places are in pixels."""
 
-    def __init__(self, image: Image.Image, fonts: Fonts, ink: Colour) -> None:
+    def __init__(self, image: Image.Image, fonts: Fonts, ink: Colour | int) -> None:
         self._draw = ImageDraw.Draw(image)
         self._fonts = fonts
         self._ink = ink

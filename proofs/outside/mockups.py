@@ -92,8 +92,7 @@ def _window(canvas: Codes, plan: Plan, picture: Codes) -> None:
         _OVERHANG_DEPTH if reverse else _SHADE_DEPTH,
         reach if reverse else _SHADE_REACH_PX,
     )
-    outer = limit if reverse else face
-    draw_cut(canvas, (outer, limit), mat, bevel_colours(plan.mount.core_colour))
+    draw_cut(canvas, (face, limit), mat, bevel_colours(plan.mount.core_colour))
 
 
 def _print_on_board(canvas: Codes, plan: Plan, picture: Codes) -> None:

@@ -47,6 +47,18 @@ def open_output(path: Path) -> OutputFolder:
     return OutputFolder(path, {})
 
 
+def refuse_others(folder: OutputFolder, own: str) -> None:
+    """Raise ``WriteError`` where another command made what is in the folder.
+
+    ``own`` is a file that every run of this command writes. A run puts away what it no longer
+    makes, and must not do so with another command's files.
+    """
+    if folder.made and own not in folder.made:
+        raise WriteError(
+            f"{folder.path}: holds what another command made; name another folder for --out"
+        )
+
+
 def begin(folder: OutputFolder, names: Collection[str]) -> None:
     """Make ready for a run that will write these names; put what is no longer made in ``old/``.
 

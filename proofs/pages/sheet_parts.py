@@ -5,7 +5,17 @@ from collections.abc import Sequence
 
 from proofs.pages.drawing import Block, beside, stacked
 from proofs.pages.sheet_entry import EntryBlocks
-from proofs.pages.sheet_text import ASIDE, BODY, CAPTION, DISPLAY, TITLE, Setter, Style, rule
+from proofs.pages.sheet_text import (
+    ASIDE,
+    BODY,
+    CAPTION,
+    DISPLAY,
+    TITLE,
+    Setter,
+    Style,
+    rule,
+    sentence,
+)
 from proofs.pages.sheet_verdict import name_block, reason, verdict_block
 from proofs.plan.checking import STATUSES
 from proofs.plan.outcomes import Outcome
@@ -59,13 +69,13 @@ def _rules_lines(rules: Rules | None, setter: Setter, width: float) -> list[Bloc
     if rules is None:
         return [caption, setter.paragraph("None were checked.", BODY, width)]
     lines = [caption, setter.paragraph(rules.title, BODY, width)]
-    lines.append(setter.paragraph(edition(rules), ASIDE, width))
+    lines.append(setter.paragraph(f"Edition: {edition(rules)}", ASIDE, width))
     return lines
 
 
 def edition(rules: Rules) -> str:
     """Return the edition of some rules and when they were read, for people."""
-    parts = [f"edition: {rules.edition}"] if rules.edition else []
+    parts = [rules.edition] if rules.edition else []
     parts.append(f"read on {in_words(rules.read_on)}" if rules.read_on else "reading date unknown")
     if rules.closing_date:
         parts.append(f"closing date {in_words(rules.closing_date)}")
@@ -119,7 +129,8 @@ def closing_blocks(job: Job, version: str, setter: Setter) -> tuple[Block, ...]:
         blocks.append(_told(setter, "Rules", "None were checked."))
     else:
         rules = job.rules
-        blocks.append(_told(setter, "Rules", f"{rules.title}; {edition(rules)}"))
+        blocks.append(_told(setter, "Rules", rules.title))
+        blocks.append(_told(setter, "Edition", sentence(edition(rules))))
         blocks.append(_told(setter, "Source", rules.source))
         if rules.link:
             blocks.append(_told(setter, "Link", rules.link))

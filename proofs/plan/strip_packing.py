@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from proofs.lengths import PixelSize, inches
 from proofs.plan.strips import Area, StripFrame, pixels, step_size
 
-WHOLE_LONG, WHOLE_LEAST = inches(4), inches(3)
+WHOLE_LONG, WHOLE_LEAST = inches(4), inches(2)
 """How long a small whole picture is at most, and at least to be of use (common practice)."""
 
 
@@ -60,6 +60,21 @@ class _Grid:
 
     def rows_used(self) -> int:
         return max((row for _, row in self.taken), default=-1) + 1
+
+
+def best_packed(
+    frame: StripFrame, entries: Sequence[StripEntry], *, edge_to_edge: bool = False
+) -> tuple[StripFrame, tuple[StripSheet, ...]]:
+    """Return the packing on the fewest sheets, and of those the one with the widest steps.
+
+    The frame comes back with the columns that this takes. The steps of an entry stand side by
+    side as far as the sheet is wide.
+    """
+    longest = max((len(entry.steps) for entry in entries), default=1)
+    least = min(longest, frame.columns)
+    frames = [frame.with_columns(columns) for columns in range(least, frame.columns + 1)]
+    tried = [(f, packed(f, entries, edge_to_edge=edge_to_edge)) for f in frames]
+    return min(tried, key=lambda found: len(found[1]))  # of equals the first: the widest
 
 
 def packed(

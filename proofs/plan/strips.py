@@ -5,7 +5,7 @@ lengths would leave slivers between neighbours that are to touch.
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from proofs.lengths import NM_PER_INCH, Length, PixelSize, Size, half_up, inches
@@ -77,6 +77,11 @@ class StripFrame:
         """Return left and top of a cell of the grid."""
         across, down = self.step.width + self.gap, self.step.height + self.label_room + self.gap
         return self.body.left + column * across, self.body.top + row * down
+
+    def with_columns(self, columns: int) -> "StripFrame":
+        """Return the frame with so many columns, its steps as wide as they then can be."""
+        width = (self.body.width + self.gap) // columns - self.gap
+        return replace(self, columns=columns, step=PixelSize(width, self.step.height))
 
 
 def pixels(length: Length, ppi: int) -> int:

@@ -7,17 +7,24 @@ from collections.abc import Sequence
 from proofs.findings import Finding, Remedy, Severity
 from proofs.plan.planning import Plan
 from proofs.plan.rules_checked import folded, met
+from proofs.records.entries import Entry
 from proofs.records.job import Job
 from proofs.records.rules import Rules
 
 _RULES_DAYS = 365
 
 
-def together_findings(job: Job, plans: Sequence[Plan]) -> dict[str, tuple[Finding, ...]]:
-    """Return, by entry number, what is found only when all entries are seen together."""
+def together_findings(
+    job: Job, plans: Sequence[Plan], entries: Sequence[Entry]
+) -> dict[str, tuple[Finding, ...]]:
+    """Return, by entry number, what is found only when all entries are seen together.
+
+    ``entries`` are all of the run: one whose photograph cannot be read still takes its place
+    in a category.
+    """
     found: dict[str, list[Finding]] = {plan.entry.number: [] for plan in plans}
     most = job.rules.most_per_category if job.rules else None
-    counts = Counter(folded(plan.entry.category) for plan in plans)
+    counts = Counter(folded(entry.category) for entry in entries)
     files = Counter(plan.entry.file for plan in plans)
     titles = Counter(folded(plan.entry.title) for plan in plans)
     for plan in plans:

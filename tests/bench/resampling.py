@@ -36,6 +36,11 @@ def lightness(codes: np.ndarray) -> np.ndarray:
     return lab_of(srgb_light(codes) @ to_connection(SRGB).T)[..., 0]
 
 
+def decibels(error: np.ndarray) -> float:
+    """Return the peak signal to noise ratio of an error in codes of 8 bits."""
+    return float(10 * np.log10(255**2 / np.mean(error**2)))
+
+
 def linear_or_not() -> None:
     """Print what reducing in codes and in light does to tone and to edges."""
     print(
@@ -65,9 +70,8 @@ def linear_or_not() -> None:
             below = lightness(edge)[0, 0] - small.min()
             above = small.max() - lightness(edge)[0, -1]
             kind = "light" if choice else "codes"
-            print(
-                f"edge {low}-{high} 1/3 in {kind}: halo {below:5.2f} L* darker, {above:5.2f} lighter"
-            )
+            halo = f"halo {below:5.2f} L* darker, {above:5.2f} lighter"
+            print(f"edge {low}-{high} 1/3 in {kind}: {halo}")
 
 
 def kernels() -> None:
@@ -79,10 +83,7 @@ def kernels() -> None:
             image = in_16_bits(pyvips.Image.new_from_array(picture))
             little = resampled(image, small)
             ours = resampled(little, PixelSize(width, height)).numpy() / 257 - picture
-            row = [
-                f"{name} x{factor}:",
-                f"Lanczos-3 {10 * np.log10(255**2 / np.mean(ours**2)):.2f}",
-            ]
+            row = [f"{name} x{factor}:", f"Lanczos-3 {decibels(ours):.2f}"]
             for kernel in KERNELS:
                 across, down = width / small.width, height / small.height
                 large = little.cast("float").affine(
@@ -94,7 +95,7 @@ def kernels() -> None:
                     oarea=[0, 0, width, height],
                 )
                 error = np.clip(large.numpy() / 257, 0, 255) - picture
-                row.append(f"{kernel} {10 * np.log10(255**2 / np.mean(error**2)):.2f}")
+                row.append(f"{kernel} {decibels(error):.2f}")
             print("  ".join(row), "dB")
 
 

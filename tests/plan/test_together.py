@@ -24,9 +24,14 @@ def plans_in(job: Job, *categories: str) -> list[Plan]:
     ]
 
 
+def seen_together(job: Job, plans: list[Plan]) -> dict[str, tuple[Finding, ...]]:
+    """Return what is found where every entry of the run has a plan."""
+    return together_findings(job, plans, [plan.entry for plan in plans])
+
+
 def counts(job: Job, *categories: str) -> list[str]:
     """Return the word of each entry's finding on its category."""
-    found = together_findings(job, plans_in(job, *categories))
+    found = seen_together(job, plans_in(job, *categories))
     return [words(findings).get("category-count", "") for findings in found.values()]
 
 
@@ -35,7 +40,7 @@ def entries_like(**changes: str) -> dict[str, tuple[Finding, ...]]:
     job = a_job()
     first = plan_entry(job, an_entry(number="1"), facts())
     second = plan_entry(job, an_entry(number="2", **changes), facts())
-    return together_findings(job, [first, second])
+    return seen_together(job, [first, second])
 
 
 def test_five_entries_in_a_category_of_four_are_broken_every_one() -> None:
@@ -54,8 +59,15 @@ def test_a_category_is_the_same_in_capitals_and_with_more_blanks() -> None:
     assert counts(FOUR, "Open", "OPEN", " open", "open ", "Open") == ["broken"] * 5
 
 
+def test_a_picture_that_cannot_be_read_still_takes_its_place_in_a_category() -> None:
+    plans = plans_in(FOUR, *["Open"] * 4)
+    unreadable = an_entry(number="x", file="cut.jpg", category="Open")
+    found = together_findings(FOUR, plans, [*(plan.entry for plan in plans), unreadable])
+    assert [words(f)["category-count"] for f in found.values()] == ["broken"] * 4
+
+
 def test_the_finding_on_a_category_says_how_many_to_leave_out() -> None:
-    found = together_findings(FOUR, plans_in(FOUR, *["Open"] * 6))["0"][0]
+    found = seen_together(FOUR, plans_in(FOUR, *["Open"] * 6))["0"][0]
     assert (found.measured, found.limit, found.severity) == (6, 4, Severity.BROKEN)
     assert found.remedy is not None
     assert "leave out 2" in found.remedy.text
@@ -95,7 +107,7 @@ def test_titles_are_the_same_however_their_accents_are_encoded() -> None:
     job = a_job()
     pair = [("1", "Caf\u00e9", "a.jpg"), ("2", "Cafe\u0301", "b.jpg")]
     plans = [plan_entry(job, an_entry(number=n, title=t, file=f), facts()) for n, t, f in pair]
-    found = together_findings(job, plans)
+    found = seen_together(job, plans)
     assert [words(f) for f in found.values()] == [{"same-title": "warning"}] * 2
 
 

@@ -166,7 +166,17 @@ def test_a_mat_has_to_hide_its_whole_overlap_unless_said_otherwise() -> None:
 
 def test_a_paper_is_read_whole() -> None:
     paper = read_paper(table(GOOD["papers"]), "own")
-    assert paper == Paper("own", "Paper", "made up", millimetres("0.3"), "matt", "off")
+    assert paper == Paper("own", "Paper", "made up", millimetres("0.3"), "matt", "off", 18.0)
+
+
+@pytest.mark.parametrize(("finish", "black"), [("matt", 16), ("lustre", 9), ("gloss", 9)])
+def test_a_paper_has_the_usual_black_of_its_finish_unless_said_otherwise(
+    finish: str, black: float
+) -> None:
+    # The best blacks of matt and gloss papers are about 1.7 and 2.0 D, published measurements
+    # say: L* 15.5 and 9.0, computed, in round numbers.
+    lines = f"title = 'T'\nsource = 'S'\nfinish = '{finish}'"
+    assert read_paper(table(lines), "own").black_lightness == black
 
 
 def test_a_paper_is_0_27_mm_thick_unless_said_otherwise() -> None:

@@ -5,7 +5,7 @@ import pyvips
 from numpy.typing import NDArray
 
 from proofs.lengths import PixelSize
-from proofs.outside.pixels import curves, library, spaces
+from proofs.outside.pixels import curves, icc, library, spaces
 from proofs.outside.pixels.base import Base, reduced
 from proofs.outside.pixels.grey_route import name_of, through_grey, with_exact_greys
 from proofs.outside.pixels.lightness import Tone
@@ -44,12 +44,18 @@ def converted(base: Base, target: Target, density: float) -> pyvips.Image:
     if base.image.bands == 1:
         return through_grey(base.image, base.profile, target, tone)
     source, model = curves.matrix_model(base.profile), curves.matrix_model(target.profile)
-    if model is None or target.intent == "absolute":
+    if model is None or (target.intent == "absolute" and not _shows_d50(target.profile)):
         return _through_engine(base, target, tone)
     if source is None or reaches(source, model):
         return _through_room(base, target, tone)
     codes = through_matrices(base.image, source, model, tone, bits=target.bits)
     return with_exact_greys(codes, base.image, base.profile, target, tone)
+
+
+def _shows_d50(profile: bytes) -> bool:
+    """Whether white is the connection space's own white, so that absolute means relative."""
+    white = icc.tags(profile).get("wtpt", b"")
+    return white[8:20] == icc.xyz_tag(icc.WHITE)[8:]
 
 
 def _through_engine(base: Base, target: Target, tone: Tone) -> pyvips.Image:

@@ -1,16 +1,24 @@
 """Sharpening for the print: what ink and paper soften, given back in advance."""
 
+from concurrent.futures import ThreadPoolExecutor
+from functools import reduce
+
 import numpy as np
 import pyvips
+from numpy.typing import NDArray
 
 from proofs.outside.pixels import curves, spaces
+from proofs.outside.pixels.strips import Block, Kernel, Singles, across, blocks
 
 # Common practice, no source: half the difference to a blurred copy is seen on the print only as
 # crispness, all of it is as much as a portrait bears.
 AMOUNTS = {"off": 0.0, "low": 0.5, "standard": 1.0}
 _PPI_PER_RADIUS = 200  # a radius of 1.5 pixels at 300 ppi: common practice, no source
-_THRESHOLD = 65535 * 2.5 / 255  # softer differences are noise or smooth tone: left alone
-_WHITE = 65535
+_THRESHOLD = np.float32(
+    65535 * 2.5 / 255
+)  # softer differences are noise or smooth tone: left alone
+_WHITE = np.float32(65535)
+_REACH = 3  # standard deviations: what a blur holds beyond them is below a code
 
 
 def sharpened(image: pyvips.Image, profile: bytes, strength: str, ppi: int) -> pyvips.Image:
@@ -19,35 +27,58 @@ def sharpened(image: pyvips.Image, profile: bytes, strength: str, ppi: int) -> p
     All channels move alike, so hues stay. Flat areas and differences below 2.5 codes of 255
     do not change; the lines along edges come near black and white but never reach them.
     """
-    amount = AMOUNTS[strength]
+    amount = np.float32(AMOUNTS[strength])
     if not amount:
         return image
-    codes = image.copy(interpretation="multiband").cast("float")
-    light_and_dark = codes.recomb([_weights(profile)]) if image.bands == 3 else codes
-    blurred = light_and_dark.gaussblur(ppi / _PPI_PER_RADIUS, precision="float", min_ampl=0.01)
-    change = _beyond_threshold(light_and_dark - blurred) * amount
-    room = _room(codes, change)
-    moved = codes + change * room / (room + change.abs() + 1e-6)
-    names = {1: "grey16", 3: "rgb16"}
-    return moved.rint().cast("ushort").copy(interpretation=names[image.bands])
+    codes = _own_copy(image)
+    weights = _weights(profile, image.bands)
+    tones = np.empty(codes.shape[:2], dtype=np.float32)
+    blur = _blur(ppi / _PPI_PER_RADIUS)
+    columns = list(blocks(image.width, image.width, blur))
+    strips = list(blocks(image.height, image.height, blur))
+
+    def weigh(strip: Block) -> None:
+        rows = slice(strip.first, strip.last)
+        tones[rows] = codes[rows] @ weights
+
+    def sharpen(strip: Block) -> None:
+        rows = slice(strip.first, strip.last)
+        near = tones[strip.source_first : strip.source_last]
+        difference = tones[rows] - across(strip.shares.T @ near, columns, image.width)
+        _move(codes[rows], difference, amount)
+
+    with ThreadPoolExecutor(pyvips.concurrency_get()) as crew:
+        list(crew.map(weigh, strips))
+        list(crew.map(sharpen, strips))
+    return pyvips.Image.new_from_array(codes, interpretation=image.interpretation)
 
 
-def _beyond_threshold(difference: pyvips.Image) -> pyvips.Image:
-    kept = difference.abs() - _THRESHOLD
-    return (kept > 0).ifthenelse(kept * difference.sign(), 0)
+def _own_copy(image: pyvips.Image) -> NDArray[np.uint16]:
+    memory = bytearray(image.write_to_memory())
+    return np.frombuffer(memory, np.uint16).reshape(image.height, image.width, image.bands)
 
 
-def _room(codes: pyvips.Image, change: pyvips.Image) -> pyvips.Image:
-    """How far the channel nearest to white, or to black, can still move the way of the change."""
-    highest, lowest = codes, codes
-    if codes.bands == 3:
-        highest = codes[0].bandrank([codes[1], codes[2]], index=2)
-        lowest = codes[0].bandrank([codes[1], codes[2]], index=0)
-    return (change > 0).ifthenelse(highest * -1 + _WHITE, lowest)
+def _move(codes: NDArray[np.uint16], difference: Singles, amount: np.float32) -> None:
+    """Move the pixels whose tone differs enough from its surroundings, in place."""
+    change = (difference - np.clip(difference, -_THRESHOLD, _THRESHOLD)) * amount
+    channels = [codes[..., n].astype(np.float32) for n in range(codes.shape[-1])]
+    # How far the channel nearest to white, or to black, can still go that way.
+    room = np.where(change > 0, _WHITE - reduce(np.maximum, channels), reduce(np.minimum, channels))
+    change *= room / (room + np.abs(change) + np.float32(1e-6))
+    change += np.float32(0.5)
+    for n, channel in enumerate(channels):
+        codes[..., n] = channel + change
 
 
-def _weights(profile: bytes) -> list[float]:
+def _blur(radius: float) -> Kernel:
+    """A bell whose standard deviation is the radius."""
+    return Kernel(lambda x: np.exp(-((x / radius) ** 2) / 2), _REACH * radius)
+
+
+def _weights(profile: bytes, bands: int) -> Singles:
     """How much each channel adds to lightness: the Y of its primary."""
+    if bands == 1:
+        return np.ones(1, dtype=np.float32)
     model = curves.matrix_model(profile)
-    y = model.to_xyz[1] if model else spaces.to_connection(spaces.SRGB)[1]
-    return [float(v) for v in np.clip(y, 0, None) / np.clip(y, 0, None).sum()]
+    y = np.clip(model.to_xyz[1] if model else spaces.to_connection(spaces.SRGB)[1], 0, None)
+    return np.asarray(y / y.sum(), dtype=np.float32)

@@ -68,5 +68,5 @@ def preview_jpeg(file: bytes, width: int) -> bytes:
 
 
 def _codes(image: pyvips.Image) -> Codes:
-    codes = image.numpy()
+    codes = np.asarray(image.numpy())
     return codes[..., None] if codes.ndim == 2 else codes

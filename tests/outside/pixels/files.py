@@ -4,6 +4,7 @@ import io
 import struct
 import zlib
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,7 +25,7 @@ COLOURS = np.array(
 PATCH = 20
 
 
-def chart(colours: Array = COLOURS, dtype: str = "u1") -> NDArray[np.generic]:
+def chart(colours: Array = COLOURS, dtype: str = "u1") -> Array:
     """Return a picture of colours side by side, each ``PATCH`` pixels wide and high."""
     row = np.repeat(np.asarray(colours).astype(dtype), PATCH, axis=0)
     return np.ascontiguousarray(np.repeat(row[None], PATCH, axis=0))
@@ -35,10 +36,11 @@ def patches(pixels: Array) -> NDArray[np.float64]:
     height, width = pixels.shape[:2]
     count = round(width / height)
     middle = pixels.reshape(height, count, width // count, -1)[height // 4 : -height // 4]
-    return middle[:, :, height // 4 : -height // 4].astype(np.float64).mean(axis=(0, 2))
+    middle = middle[:, :, height // 4 : -height // 4].astype(np.float64)
+    return np.asarray(middle.mean(axis=(0, 2)))
 
 
-def jpeg(path: Path, pixels: Array, **options: object) -> Path:
+def jpeg(path: Path, pixels: Array, **options: Any) -> Path:
     """Write a JPEG with Pillow, without subsampling, and return its path."""
     mode = "CMYK" if pixels.ndim == 3 and pixels.shape[2] == 4 else None
     image = (
@@ -102,7 +104,7 @@ def exif_of_a_camera(colour_space: int, index: str) -> bytes:
     return b"Exif\0\0MM\0*" + struct.pack(">I", 8) + main + inner + across
 
 
-def as_bytes(image: Image.Image, format_: str, **options: object) -> bytes:
+def as_bytes(image: Image.Image, format_: str, **options: Any) -> bytes:
     """Return a Pillow picture as a file."""
     file = io.BytesIO()
     image.save(file, format_, **options)

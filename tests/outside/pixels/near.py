@@ -49,3 +49,6 @@ PATCH_INKS = 2.0
 
 # What JPEG does to a hard edge at quality 97.
 JPEG_CODES = 12
+
+# A code of 8 bits at mid grey is 0.004 of the light; half of it is rounding, on both ways.
+GREY_LIGHT = 0.004

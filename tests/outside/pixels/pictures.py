@@ -1,6 +1,7 @@
 """Pictures for the tests: colours that matter, real photographs, and labs to send them to."""
 
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import skimage.data
@@ -11,7 +12,7 @@ from proofs.lengths import ZERO
 from proofs.outside.pixels import icc, spaces
 from proofs.records.labs import Lab
 
-Array = NDArray[np.generic]
+Array = NDArray[Any]
 
 ROMM = icc.matrix_profile("ROMM class", spaces.to_connection(spaces.WIDE), icc.gamma_tag(1.8))
 
@@ -53,6 +54,11 @@ def lab(
     )
 
 
+def photograph(name: str) -> NDArray[np.uint8]:
+    """Return a real photograph from scikit-image: ``astronaut``, ``chelsea`` or ``coffee``."""
+    return np.asarray(getattr(skimage.data, name)(), dtype=np.uint8)
+
+
 def random_colours(count: int = 20_000) -> NDArray[np.uint16]:
     """Return colours from all over the cube, the same every time."""
     return np.random.default_rng(20260101).integers(0, 65536, (count, 3)).astype(np.uint16)
@@ -60,7 +66,7 @@ def random_colours(count: int = 20_000) -> NDArray[np.uint16]:
 
 def natural_colours(step: int = 2) -> NDArray[np.uint16]:
     """Return the different colours of three real photographs, every ``step``-th pixel of a row."""
-    pictures = (skimage.data.astronaut(), skimage.data.chelsea(), skimage.data.coffee())
+    pictures = [photograph(name) for name in ("astronaut", "chelsea", "coffee")]
     pixels = np.concatenate([p[::step, ::step, :3].reshape(-1, 3) for p in pictures])
     return np.unique(pixels, axis=0).astype(np.uint16) * 257
 
@@ -77,7 +83,7 @@ def tiff(
     *,
     icc_profile: bytes = b"",
     photometric: str = "rgb",
-    **options: object,
+    **options: Any,
 ) -> Path:
     """Write a TIFF file with tifffile and return its path."""
     tags = [(34675, 7, len(icc_profile), icc_profile, True)] if icc_profile else []

@@ -5,6 +5,7 @@ Lab of ICC profiles, reached by Bradford's adaptation.
 """
 
 import warnings
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -26,7 +27,7 @@ D50_XY = colour.XYZ_to_xy(D50)
 IN_GAMUT = 1e-4
 
 
-def _space(name: str):
+def _space(name: str) -> Any:
     return colour.RGB_COLOURSPACES[NAMES[name]]
 
 
@@ -35,7 +36,8 @@ def to_xyz_matrix(name: str) -> Floats:
     space = _space(name)
     white = colour.xy_to_XYZ(space.whitepoint)
     adapted = colour.adaptation.matrix_chromatic_adaptation_VonKries(white, D50, "Bradford")
-    return adapted @ colour.normalised_primary_matrix(space.primaries, space.whitepoint)
+    own = colour.normalised_primary_matrix(space.primaries, space.whitepoint)
+    return np.asarray(adapted @ own, dtype=np.float64)
 
 
 def decoded(name: str, codes: Floats) -> Floats:
@@ -44,7 +46,7 @@ def decoded(name: str, codes: Floats) -> Floats:
         return codes ** (563 / 256)
     if name == "romm":  # what profiles of this space hold: the power without the toe
         return codes**1.8
-    return colour.models.eotf_sRGB(codes)
+    return np.asarray(colour.models.eotf_sRGB(codes), dtype=np.float64)
 
 
 def coded(name: str, light: Floats) -> Floats:
@@ -54,18 +56,28 @@ def coded(name: str, light: Floats) -> Floats:
         return light ** (256 / 563)
     if name == "romm":
         return light ** (1 / 1.8)
-    return colour.models.eotf_inverse_sRGB(light)
+    return np.asarray(colour.models.eotf_inverse_sRGB(light), dtype=np.float64)
 
 
 def lab_of(name: str, codes: Floats) -> Floats:
     """Return the Lab of codes from 0 to 1."""
-    return colour.XYZ_to_Lab(decoded(name, codes) @ to_xyz_matrix(name).T, D50_XY)
+    return lab_of_xyz(decoded(name, codes) @ to_xyz_matrix(name).T)
+
+
+def lab_of_xyz(xyz: Floats) -> Floats:
+    """Return the Lab of XYZ under D50."""
+    return np.asarray(colour.XYZ_to_Lab(xyz, D50_XY), dtype=np.float64)
+
+
+def xyz_of_lab(lab: Floats) -> Floats:
+    """Return the XYZ under D50 of Lab."""
+    return np.asarray(colour.Lab_to_XYZ(lab, D50_XY), dtype=np.float64)
 
 
 def codes_of(name: str, lab: Floats) -> tuple[Floats, NDArray[np.bool_]]:
     """Return the exact codes, 0 to 1, of Lab colours, and which of them the space holds."""
-    light = colour.Lab_to_XYZ(lab, D50_XY) @ np.linalg.inv(to_xyz_matrix(name)).T
-    held = ((light > -IN_GAMUT) & (light < 1 + IN_GAMUT)).all(axis=-1)
+    light = xyz_of_lab(lab) @ np.linalg.inv(to_xyz_matrix(name)).T
+    held = np.asarray(((light > -IN_GAMUT) & (light < 1 + IN_GAMUT)).all(axis=-1))
     return coded(name, light), held
 
 

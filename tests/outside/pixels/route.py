@@ -5,7 +5,6 @@ from pathlib import Path
 
 import numpy as np
 import tifffile
-from numpy.typing import NDArray
 from PIL import Image
 
 from proofs.lengths import PixelSize
@@ -14,6 +13,7 @@ from proofs.outside.pixels.colour import variant_image
 from proofs.outside.pixels.encoding import encoded
 from proofs.outside.pixels.opening import decode
 from proofs.records.labs import Lab
+from tests.outside.pixels.pictures import Array
 
 
 def based(path: Path, size: PixelSize | None = None, *, sharpen: str = "off") -> Base:
@@ -28,8 +28,8 @@ def written(path: Path, lab: Lab, density: float = 0.0, *, size: PixelSize | Non
     return encoded(variant_image(based(path, size), lab, density), lab)
 
 
-def pixels_of(file: bytes) -> NDArray[np.generic]:
+def pixels_of(file: bytes) -> Array:
     """Return the pixels of a finished TIFF as tifffile reads them, of others as Pillow does."""
     if file[:2] in (b"II", b"MM"):
-        return tifffile.imread(io.BytesIO(file))
+        return np.asarray(tifffile.imread(io.BytesIO(file)))
     return np.asarray(Image.open(io.BytesIO(file)))

@@ -1,0 +1,60 @@
+"""``proofs strip-read``."""
+
+import json
+from pathlib import Path
+
+import click
+
+from proofs.errors import PhotographError, UsageError
+from proofs.inspection.wedge_finding import find_wedge
+from proofs.inspection.wedge_reading import Reading
+from proofs.outside.files import write_whole
+from proofs.outside.pixels.scanned import scanned_light
+from proofs.outside.reading_pdf import reading_pdf
+from proofs.wedge_words import offset_in_words, reading_lines, record, shape_in_words
+
+
+@click.command("strip-read", short_help="Read the grey wedge back from a scan of a print.")
+@click.argument("scan", type=click.Path(path_type=Path))
+@click.option(
+    "--plot",
+    metavar="FILE.pdf",
+    type=click.Path(path_type=Path),
+    help="Also write a page of plots.",
+)
+@click.option("--json", "as_json", is_flag=True, help="Print a record for programs instead.")
+def strip_read(scan: Path, plot: Path | None, as_json: bool) -> None:
+    """Find the grey wedge in SCAN and tell how far the lab was off.
+
+    SCAN is a flat scan of a test strip, or of the margin of a print that carries a wedge, or a
+    photograph taken straight on; it may be turned and need not be evenly lit. For every step
+    the density asked and the density read are told, and the lab's offset at mid grey (L* 50).
+
+    \b
+      proofs strip-read strip.tif
+      proofs strip-read strip.jpg --plot strip.pdf
+
+    Scan at 300 ppi or more with all automatic corrections off, paper white at about 240 of
+    255. Exit code 4 means that no wedge was found.
+    """
+    if plot is not None and plot.suffix.lower() != ".pdf":
+        raise UsageError(f"{plot}: the plots are a PDF; give it a name that ends in .pdf")
+    reading = _read(scan)
+    if plot is not None:
+        said = (offset_in_words(reading.offset), shape_in_words(reading))
+        write_whole(plot, reading_pdf(reading, name=scan.name, said=said))
+    if as_json:
+        click.echo(json.dumps(record(reading, scan.name), indent=2, ensure_ascii=False))
+        return
+    for line in reading_lines(reading):
+        click.echo(line)
+    if plot is not None:
+        click.echo(f"\n{plot}: the plots")
+
+
+def _read(scan: Path) -> Reading:
+    light = scanned_light(scan)
+    try:
+        return find_wedge(light)
+    except ValueError as error:
+        raise PhotographError(f"{scan}: {error}") from error

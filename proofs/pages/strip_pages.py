@@ -1,0 +1,224 @@
+"""The pages that go with test strips: the sheets small, and which letter is which density."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from proofs.densities import signed
+from proofs.lengths import Size, millimetres
+from proofs.pages.drawing import Block, Line, Mark, Page, Placed, beside, frame, stacked
+from proofs.pages.sheet import PAPERS
+from proofs.pages.sheet_text import (
+    ASIDE,
+    BODY,
+    CAPTION,
+    DISPLAY,
+    HAIR,
+    HAIRLINE,
+    INK,
+    STRONG,
+    TITLE,
+    Measure,
+    Setter,
+    Style,
+    rule,
+)
+from proofs.plan.mockup import Box
+from proofs.plan.outcomes import Tones
+from proofs.plan.tone import Variant, tone_curve
+from proofs.records.job import Job
+
+_MARGIN = millimetres(15).points
+_TOP, _BOTTOM = 40.0, 54.0
+_BETWEEN = 14.0
+_A_ROW = 4  # sheets side by side
+_PLOT = 72.0
+_POINTS_OF_CURVE = 25
+_COLUMNS = (("step", 0.0), ("asked", 34.0), ("reached", 78.0), ("blocked", 124.0))
+_MORE_COLUMNS = (("bare", 170.0), ("sheet", 210.0))
+
+_HOW = (
+    "Print the sheets like the final prints, let them dry for a day, and compare the pieces under"
+    " light like the judges'. Write the letter that wins into the entries file with proofs choose."
+)
+_WHAT = (
+    "Asked and reached: the change of density at mid grey, in the finished file. Blocked: the"
+    " share of the image darker than the paper's deepest black. Bare: the share that is bare"
+    " paper. None of these figures stands on the sheets, for a lab may read them as orders."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class StripSteps:
+    """One entry on the strips: each step with its tones, and the numbers of its sheets.
+
+    ``tones`` is empty, and ``problem`` says why, where the picture could not be used.
+    """
+
+    number: str
+    title: str
+    variants: tuple[Variant, ...]
+    tones: tuple[Tones, ...]
+    sheets: tuple[str, ...]
+    chosen: str = ""
+    problem: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Preview:
+    """A sheet to show small: its number, the name of its picture, and its size."""
+
+    number: int
+    name: str
+    size: Size
+
+
+def strip_pages(
+    job: Job,
+    entries: Sequence[StripSteps],
+    previews: Sequence[Preview],
+    *,
+    paper: str,
+    measure: Measure,
+) -> tuple[Page, ...]:
+    """Return the pages.
+
+    ``paper`` is ``a4`` or ``letter``.
+    """
+    size = PAPERS[paper]
+    setter = Setter(measure, size.width.points - 2 * _MARGIN)
+    blocks = [_masthead(job, len(entries), len(previews), setter)]
+    for start in range(0, len(previews), _A_ROW):
+        blocks.append(_previews(previews[start : start + _A_ROW], setter))
+    blocks.append(_table_head(setter))
+    blocks += [_entry(entry, setter) for entry in entries]
+    pages = _paged(blocks, size.height.points - _TOP - _BOTTOM)
+    return tuple(_page(size, marks, n, len(pages), setter) for n, marks in enumerate(pages, 1))
+
+
+def _masthead(job: Job, entries: int, sheets: int, setter: Setter) -> Block:
+    half = setter.span(2)
+    count = f"{_counted(entries, 'entry', 'entries')} on {_counted(sheets, 'sheet', 'sheets')}"
+    left = stacked(
+        [
+            setter.paragraph("Test strips", DISPLAY, half),
+            setter.paragraph(count, BODY, half),
+            setter.paragraph(f"{job.paper.title}; {job.lab.title}", ASIDE, half),
+        ],
+        2,
+    )
+    right = setter.paragraph(_HOW, BODY, half)
+    return Block(max(left.height, right.height + 9), left.marks + right.at(2 * setter.pitch, 9))
+
+
+def _previews(sheets: Sequence[Preview], setter: Setter) -> Block:
+    width = setter.column
+    return beside([_preview(sheet, width, setter) for sheet in sheets], setter.pitch)
+
+
+def _preview(sheet: Preview, width: float, setter: Setter) -> Block:
+    """One sheet with a thin line round it, as high as its width lets it be."""
+    height = width * sheet.size.height.nm / sheet.size.width.nm
+    picture = Placed(sheet.name, 0, 0, width, height, Box(0, 0, 1, 1))
+    edge = frame(0, 0, width, height, line=HAIRLINE, colour=HAIR)
+    caption = setter.paragraph(f"Sheet {sheet.number}", CAPTION, width)
+    return Block(height + 3 + caption.height, (picture, *edge, *caption.at(0, height + 3)))
+
+
+def _table_head(setter: Setter) -> Block:
+    words = setter.paragraph(_WHAT, ASIDE, setter.width)
+    return stacked([setter.paragraph("Which letter is which density", TITLE, setter.width), words])
+
+
+def _entry(entry: StripSteps, setter: Setter) -> Block:
+    """Number and title, the table of the steps, and their curves."""
+    width, middle = setter.column, setter.pitch
+    name = stacked(
+        [
+            setter.paragraph(entry.number, STRONG, width, most=1),
+            setter.paragraph(entry.title, BODY, width, most=4),
+        ]
+    )
+    if not entry.tones:
+        words = setter.paragraph(entry.problem, BODY, setter.span(3), most=4)
+        body = Block(max(name.height, words.height), name.marks + words.at(middle, 0))
+        return stacked([rule(setter.width), body], 6)
+    table, plot = _table(entry, setter), _plot(entry, setter)
+    height = max(name.height, table.height, plot.height)
+    right = setter.width - _PLOT
+    body = Block(height, name.marks + table.at(middle, 0) + plot.at(right, 0))
+    return stacked([rule(setter.width), body], 6)
+
+
+def _table(entry: StripSteps, setter: Setter) -> Block:
+    columns = _COLUMNS + _MORE_COLUMNS
+    head = _row([(words, CAPTION) for words, _ in columns], setter)
+    rows = [head]
+    for variant, tones, sheet in zip(entry.variants, entry.tones, entry.sheets, strict=True):
+        style = STRONG if variant.step == entry.chosen else BODY
+        cells = (
+            signed(tones.density_asked),
+            f"{tones.density_reached:+.3f}",
+            f"{tones.blocked_share:.1%}",
+            f"{tones.bare_share:.1%}",
+            sheet,
+        )
+        row = [(variant.step, STRONG)]
+        row += [(cell.replace("-", "−").replace("%", " %"), style) for cell in cells]
+        rows.append(_row(row, setter))
+    if entry.chosen:
+        rows.append(setter.paragraph(f"chosen: {entry.chosen}", CAPTION, setter.column))
+    return stacked(rows)
+
+
+def _row(cells: Sequence[tuple[str, Style]], setter: Setter) -> Block:
+    places = [x for _, x in _COLUMNS + _MORE_COLUMNS]
+    set_ = [
+        setter.paragraph(words, style, setter.width).indented(x)
+        for (words, style), x in zip(cells, places, strict=True)
+    ]
+    return Block(max(b.height for b in set_), tuple(m for b in set_ for m in b.marks))
+
+
+def _plot(entry: StripSteps, setter: Setter) -> Block:
+    """The curves of the steps: tone in from left to right, tone out from the foot up."""
+    marks: list[Mark] = [*frame(0, 0, _PLOT, _PLOT, line=HAIRLINE, colour=HAIR)]
+    marks.append(Line((0, _PLOT), (_PLOT, 0), HAIRLINE, HAIR))
+    for variant in entry.variants:
+        weight = 1.0 if variant.step == entry.chosen else 0.5
+        points = list(_curve(variant.density))
+        marks += [Line(a, b, weight, INK) for a, b in pairwise(points)]
+    foot = setter.paragraph("tone in, tone out", CAPTION, _PLOT)
+    return Block(_PLOT + 2 + foot.height, (*marks, *foot.at(0, _PLOT + 2)))
+
+
+def _curve(density: float) -> Iterable[tuple[float, float]]:
+    curve = tone_curve(density)
+    for n in range(_POINTS_OF_CURVE):
+        tone = 100 * n / (_POINTS_OF_CURVE - 1)
+        yield tone / 100 * _PLOT, _PLOT - curve(tone) / 100 * _PLOT
+
+
+def _paged(blocks: Iterable[Block], height: float) -> list[list[Mark]]:
+    """The blocks down the pages, each whole on one."""
+    pages: list[list[Mark]] = [[]]
+    y = 0.0
+    for block in blocks:
+        gap = _BETWEEN if pages[-1] else 0.0
+        if pages[-1] and y + gap + block.height > height:
+            pages.append([])
+            y, gap = 0.0, 0.0
+        pages[-1] += block.at(_MARGIN, _TOP + y + gap)
+        y += gap + block.height
+    return pages
+
+
+def _page(size: Size, marks: Sequence[Mark], number: int, count: int, setter: Setter) -> Page:
+    width, height = size.width.points, size.height.points
+    foot = setter.placed(f"{number} of {count}", CAPTION, width - _MARGIN, height - 30)
+    line = rule(setter.width).at(_MARGIN, height - 42)
+    return Page(width, height, (*marks, *line, foot))
+
+
+def _counted(number: int, one: str, many: str) -> str:
+    return f"{number} {one if number == 1 else many}"

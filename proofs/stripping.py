@@ -1,0 +1,274 @@
+"""A whole run of test strips: from entries to sheets, their preview with the key, and a report."""
+
+import hashlib
+import json
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from proofs.crew import work
+from proofs.errors import UsageError
+from proofs.findings import Finding, Severity
+from proofs.gathering import Gathered
+from proofs.lengths import Length, Size
+from proofs.outside.files import picture_path, write_whole
+from proofs.outside.fonts import load_fonts
+from proofs.outside.output import (
+    OutputFolder,
+    begin,
+    open_output,
+    refuse_full_disk,
+    refuse_inputs,
+    refuse_others,
+    write_record,
+)
+from proofs.outside.pdf import write_pdf
+from proofs.pages.drawing import Block
+from proofs.pages.sheet_text import Setter
+from proofs.pages.strip_pages import Preview, StripSteps, strip_pages
+from proofs.pages.strip_sheet import head_block
+from proofs.plan.checking import gravest_first
+from proofs.plan.outcomes import Outcome, worst_status
+from proofs.plan.strip_foot import Foot, foot_of
+from proofs.plan.strip_packing import StripEntry, StripSheet, best_packed
+from proofs.plan.strips import StripFrame, sheet_of, strip_frame, type_width
+from proofs.records.job import Job
+from proofs.records.labs import Lab
+from proofs.route import REPORT, exit_code_of
+from proofs.strip_making import (
+    SheetMade,
+    SheetTask,
+    Shown,
+    StripWishes,
+    lost_sheet,
+    make_sheet,
+)
+from proofs.strip_report import FinishedSheet, StripOutcome, strip_report
+
+KEY = "strip.pdf"
+
+
+@dataclass(frozen=True, slots=True)
+class StripOrder:
+    """What to make and where; ``sheet`` is None for the usual one."""
+
+    job: Job
+    gathered: Gathered
+    folder: Path
+    wishes: StripWishes
+    sheet: Size | None = None
+    edge_to_edge: bool = False
+    paper_size: str = "a4"
+
+
+@dataclass(frozen=True, slots=True)
+class StripPlan:
+    """What all sheets share, and what lies on each; ``size`` is a sheet's."""
+
+    size: Size
+    frame: StripFrame
+    foot: Foot
+    heads: tuple[Block, ...]
+    sheets: tuple[StripSheet, ...]
+
+    def name(self, number: int, lab: Lab) -> str:
+        """Return the name of a sheet's file, counted from 1."""
+        return f"strips/strip-{number}{lab.suffix}"
+
+
+@dataclass(frozen=True, slots=True)
+class StripRun:
+    """What a run made: its entries in their order, its exit code, and what went wrong."""
+
+    entries: tuple[StripOutcome, ...]
+    exit_code: int
+    faults: tuple[str, ...] = ()
+    problems: tuple[str, ...] = ()
+
+    @property
+    def outcomes(self) -> tuple[Outcome, ...]:
+        """The outcomes of the entries."""
+        return tuple(entry.outcome for entry in self.entries)
+
+
+def plan_strips(order: StripOrder, outcomes: Sequence[Outcome]) -> StripPlan:
+    """Return which step will lie where.
+
+    Raises ``UsageError`` where the lab does not sell the sheet, or it is too small.
+    """
+    lab = order.job.lab
+    fonts = load_fonts(order.wishes.font)
+    try:
+        size = sheet_of(lab, order.sheet)
+        width = type_width(lab, size)
+        foot, setter = foot_of(width), Setter(fonts.width, width.points)
+        tallest = head_block(setter, order.job, 1, 1)
+        frame = strip_frame(lab, size, head=_length(tallest), foot=foot.height)
+    except ValueError as error:
+        raise UsageError(f"--sheet: {error}") from None
+    entries = [
+        StripEntry(o.entry.number, tuple(v.step for v in o.plan.variants), o.plan.pixels)
+        for o in outcomes
+        if o.plan
+    ]
+    frame, sheets = best_packed(frame, entries, edge_to_edge=order.edge_to_edge)
+    heads = tuple(head_block(setter, order.job, n + 1, len(sheets)) for n in range(len(sheets)))
+    return StripPlan(size, frame, foot, heads, sheets)
+
+
+def _length(block: Block) -> Length:
+    """The height of a block, to the next nanometre."""
+    return Length(int(block.height * 25_400_000 / 72) + 1)
+
+
+def make_strips(
+    order: StripOrder,
+    plan: StripPlan,
+    outcomes: Sequence[Outcome],
+    *,
+    jobs: int,
+    stopped: Callable[[], bool],
+    done: Callable[[], None],
+) -> StripRun:
+    """Make all sheets of a run, the preview with the key, and the report.
+
+    ``done`` is called after each sheet. Raises ``WriteError`` before anything is written where
+    the folder is not the run's to use.
+    """
+    tasks = _tasks(order, plan, outcomes)
+    folder = open_output(order.folder)
+    refuse_others(folder, KEY)
+    refuse_inputs(folder, [source for task in tasks for source in task.sources.values()])
+    refuse_full_disk(order.folder, len(tasks) * _sheet_bytes(plan, order.job.lab))
+    names = [KEY, REPORT, *(task.name for task in tasks)]
+    begin(folder, names)
+    record = {name: folder.made.get(name, "") for name in names}
+    made = _worked(folder, record, tasks, jobs, stopped, done)
+    entries = tuple(_finished(outcome, plan, made) for outcome in outcomes)
+    for name, content in _key_and_report(order, plan, entries, made).items():
+        write_whole(folder.path / name, content)
+        record[name] = hashlib.sha256(content).hexdigest()
+    write_record(folder, record)
+    codes = [exit_code_of(entry.outcome for entry in entries)]
+    codes += [sheet.exit_code for sheet in made.values()]
+    faults = tuple(sheet.fault for sheet in made.values() if sheet.fault)
+    problems = tuple(
+        f"{plan.name(n, order.job.lab)}: {made[n].problem}" for n in made if made[n].problem
+    )
+    return StripRun(entries, max(codes), faults, problems)
+
+
+def _tasks(order: StripOrder, plan: StripPlan, outcomes: Sequence[Outcome]) -> list[SheetTask]:
+    held = {outcome.entry.number: outcome for outcome in outcomes if outcome.plan}
+    folder = order.gathered.folder
+    return [
+        SheetTask(
+            job=order.job,
+            frame=plan.frame,
+            sheet=sheet,
+            head=plan.heads[n],
+            foot=plan.foot,
+            outcomes={number: held[number] for number in sheet.entries},
+            sources={i: picture_path(folder, held[i].entry.file) for i in sheet.entries},
+            number=n + 1,
+            folder=order.folder,
+            name=plan.name(n + 1, order.job.lab),
+            wishes=order.wishes,
+        )
+        for n, sheet in enumerate(plan.sheets)
+    ]
+
+
+def _worked(
+    folder: OutputFolder,
+    record: dict[str, str],
+    tasks: Sequence[SheetTask],
+    jobs: int,
+    stopped: Callable[[], bool],
+    done: Callable[[], None],
+) -> dict[int, SheetMade]:
+    """What the workers made, by sheet; ``record`` is kept true after each of them."""
+    made: dict[int, SheetMade] = {}
+    names = {task.number: task.name for task in tasks}
+    for sheet in work(make_sheet, tasks, jobs=jobs, lost=lost_sheet, stopped=stopped):
+        made[sheet.number] = sheet
+        if sheet.sha256:
+            record[names[sheet.number]] = sheet.sha256
+        write_record(folder, record)
+        done()
+    return dict(sorted(made.items()))
+
+
+def _finished(outcome: Outcome, plan: StripPlan, made: Mapping[int, SheetMade]) -> StripOutcome:
+    """An entry with what its sheets tell of it; what was not begun is not done."""
+    number = outcome.entry.number
+    if outcome.plan is None:
+        return StripOutcome(outcome)
+    sheets = [n for n, sheet in enumerate(plan.sheets, 1) if number in sheet.entries]
+    shown = [s for n in sheets if n in made for s in made[n].shown if s.entry == number]
+    missing = [n for n in sheets if n not in made or not made[n].sha256]
+    if missing:
+        begun = all(n in made for n in missing)
+        word = "the sheet could not be made" if begun else "the run was stopped before its sheet"
+        status = "failed" if begun else "not-done"
+        severity = Severity.UNREADABLE if begun else Severity.NOTE
+        shown.append(Shown(number, findings=(Finding(status, severity, word),), status=status))
+    found = dict.fromkeys((*outcome.findings, *(f for s in shown for f in s.findings)))
+    statuses = [outcome.status, *(s.status for s in shown if s.status)]
+    told = replace(outcome, findings=gravest_first(tuple(found)), status=worst_status(statuses))
+    whole = next((s for s in shown if s.crop), Shown(number))
+    return StripOutcome(told, whole.crop, whole.tones)
+
+
+def _key_and_report(
+    order: StripOrder,
+    plan: StripPlan,
+    entries: Sequence[StripOutcome],
+    made: Mapping[int, SheetMade],
+) -> dict[str, bytes]:
+    """The two files that tell of the whole run, by name."""
+    fonts, job = load_fonts(order.wishes.font), order.job
+    pictures = {plan.name(n, job.lab): sheet.preview for n, sheet in made.items() if sheet.preview}
+    there = [n for n, sheet in made.items() if sheet.preview]
+    pages = strip_pages(
+        job,
+        [_steps(entry, plan) for entry in entries],
+        [Preview(n, plan.name(n, job.lab), plan.size) for n in there],
+        paper=order.paper_size,
+        measure=fonts.width,
+    )
+    key = write_pdf(pages, fonts=fonts, picture_bytes=pictures.__getitem__, title="Test strips")
+    sheets = [
+        FinishedSheet(plan.name(n, job.lab), sheet, made[n].sha256 or None if n in made else None)
+        for n, sheet in enumerate(plan.sheets, 1)
+    ]
+    content = strip_report(job, plan.frame, sheets, entries, sharpen=order.wishes.sharpen)
+    text = json.dumps(content, indent=2, ensure_ascii=False) + "\n"
+    return {KEY: key, REPORT: text.encode()}
+
+
+def _steps(entry: StripOutcome, plan: StripPlan) -> StripSteps:
+    """What the key tells of an entry."""
+    outcome = entry.outcome
+    variants = outcome.plan.variants if outcome.plan else ()
+    on = {
+        (piece.entry, piece.step): str(n)
+        for n, sheet in enumerate(plan.sheets, 1)
+        for piece in sheet.pieces
+    }
+    chosen = outcome.plan.chosen if outcome.plan else None
+    return StripSteps(
+        number=outcome.entry.number,
+        title=outcome.entry.title,
+        variants=variants,
+        tones=entry.tones,
+        sheets=tuple(on[outcome.entry.number, v.step] for v in variants),
+        chosen=chosen.step if chosen else "",
+        problem=outcome.findings[0].message if outcome.findings else "",
+    )
+
+
+def _sheet_bytes(plan: StripPlan, lab: Lab) -> int:
+    """At the most about the bytes of a sheet's file."""
+    per_pixel = {"jpeg": 1.0, "tiff": 3.0, "png": 3.0}[lab.format] * lab.bits / 8
+    return int(plan.frame.sheet.width * plan.frame.sheet.height * per_pixel)

@@ -1,0 +1,112 @@
+"""How fast pictures pass: the figures that the program's specification asks for.
+
+    python tests/bench/speed.py [THREADS]
+
+Prints seconds of wall clock and of the processor, and megapixels a second; nothing here is timed
+by CI. The picture is made up of waves and noise, 24 megapixels.
+"""
+
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
+from functools import partial
+from pathlib import Path
+
+import numpy as np
+import pyvips
+
+from proofs.lengths import PixelSize
+from proofs.outside.pixels import library, spaces
+from proofs.outside.pixels.base import Base, make_base
+from proofs.outside.pixels.colour import converted, variant_image
+from proofs.outside.pixels.encoding import encoded
+from proofs.outside.pixels.lightness import Tone
+from proofs.outside.pixels.opening import decode, look
+from proofs.outside.pixels.targets import Target
+from tests.outside.pixels.pictures import lab
+
+PRINT = PixelSize(6000, 4800)  # 20 x 16 in at 300 ppi
+DENSITIES = (-0.10, 0.0, 0.10, 0.20)
+
+
+def picture(width: int, height: int) -> np.ndarray:
+    """Return waves and noise of 8 bits."""
+    y, x = np.mgrid[0:height, 0:width].astype(np.float32)
+    waves = [np.sin(x / 310), np.cos(y / 190), np.sin((x + y) / 230)]
+    noise = np.random.default_rng(1).normal(0, 4, (height, width, 1)).astype(np.float32)
+    return np.clip(127 + 90 * np.stack(waves, axis=-1) + noise, 0, 255).astype(np.uint8)
+
+
+def timed(words: str, megapixels: float, work: Callable[[], object]) -> float:
+    """Print and return the processor seconds that some work takes."""
+    wall, processor = time.perf_counter(), time.process_time()
+    work()
+    wall, processor = time.perf_counter() - wall, time.process_time() - processor
+    rate = f"{megapixels / processor:6.1f} MP a second of the processor" if megapixels else ""
+    print(f"{words:46s} {wall:6.2f} s, processor {processor:6.2f} s {rate}", flush=True)
+    return processor
+
+
+def in_full(made: Callable[[], pyvips.Image]) -> None:
+    """Work a picture out to its last pixel."""
+    made().write_to_memory()
+
+
+def by_float_lab(base: Base, target: bytes) -> pyvips.Image:
+    """The route that is four times as slow: the curve on Lab in floating point."""
+    source, end = library.profile_file(base.profile), library.profile_file(target)
+    lab_picture = base.image.icc_import(input_profile=source, intent="relative", pcs="lab")
+    codes = lab_picture[0].linear(655.35, 0.5).cast("ushort")
+    curve = Tone(0.10).curve()(np.linspace(0, 100, 65536)).astype(np.float32)
+    lightness = codes.maplut(pyvips.Image.new_from_array(curve[None, :, None]))
+    toned = lightness.bandjoin(lab_picture.extract_band(1, n=2)).copy(interpretation="lab")
+    return toned.icc_export(output_profile=end, intent="relative", depth=8)
+
+
+def main() -> None:
+    """Print the table."""
+    threads = int(sys.argv[1]) if len(sys.argv) > 1 else 1
+    library.prepare(threads)
+    folder = Path(tempfile.mkdtemp())
+    path = folder / "24.jpg"
+    pyvips.Image.new_from_array(picture(6000, 4000)).jpegsave(str(path), Q=95)
+    print(f"{threads} threads, source of {path.stat().st_size / 1e6:.1f} MB")
+    timed("300 headers", 0, lambda: [look(path) for _ in range(300)])
+    photograph = decode(path)
+    timed("decode 24 MP", 24, lambda: decode(path))
+
+    def basis() -> Base:
+        return make_base(photograph, turn=0, crop=None, size=PRINT, ppi=300)
+
+    base = basis()
+    timed("base, 20x16 in at 300 ppi", 28.8, basis)
+    for name in ("srgb", "a98-rgb"):
+        target = Target(spaces.profile(name), 8)
+        fast = timed(
+            f"tone and colour to {name}",
+            28.8,
+            partial(in_full, partial(converted, base, target, 0.10)),
+        )
+        slow = timed(
+            f"the same through float Lab to {name}",
+            28.8,
+            partial(in_full, partial(by_float_lab, base, spaces.profile(name))),
+        )
+        print(f"{'':46s} {slow / fast:.1f} times as fast")
+    wide = Base(base.image, spaces.profile("wide"))
+    target = Target(spaces.profile("srgb"), 8)
+    timed("ROMM class by matrices", 28.8, lambda: converted(wide, target, 0.10).write_to_memory())
+
+    def whole() -> None:
+        one = make_base(decode(path), turn=0, crop=None, size=PRINT, ppi=300)
+        own = lab(format_="jpeg")
+        with ThreadPoolExecutor(threads) as crew:
+            list(crew.map(lambda d: encoded(variant_image(one, own, d), own), DENSITIES))
+
+    timed("24 MP to four JPEG variants of 28.8 MP", 0, whole)
+
+
+if __name__ == "__main__":
+    main()

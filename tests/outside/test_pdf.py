@@ -1,0 +1,279 @@
+"""The proof sheet as a PDF, rendered by PDFium and measured; read by a second library."""
+
+import io
+import unicodedata
+import zlib
+from collections.abc import Sequence
+from functools import cache
+from typing import Any
+
+import numpy as np
+import pypdfium2 as pdfium
+import pytest
+from numpy.typing import NDArray
+from PIL import Image
+
+from proofs.lengths import Length, Size, inches, millimetres
+from proofs.outside.fonts import DOT, load_fonts
+from proofs.outside.mockups import front_png
+from proofs.outside.pdf import write_pdf
+from proofs.outside.sheet_pictures import sheet_jpeg, sheet_pictures
+from proofs.pages.drawing import Page, Placed, Text
+from proofs.pages.sheet import proof_sheet
+from proofs.plan.mockup import Box, picture_pixels
+from proofs.plan.outcomes import Outcome
+from proofs.plan.planning import Plan
+from proofs.records.job import Job
+from tests.pages.outcomes import LONG_TITLE, an_outcome, planned
+from tests.workbench import a_job, a_mount, a_reveal, facts
+
+FONTS = load_fonts()
+BLUE = (20, 40, 200)
+DPI = 600
+# What the user asks of a rendered page; PDFium itself snaps edges to pixels of 0.04 mm.
+ON_PAGE_MM = 0.2
+# The trade's example: an image of 8 x 10 in under a mat that hides 1/4 in shows 7 1/2 x 9 1/2 in.
+MAT: dict[str, Any] = {
+    "overlap": inches("1/4"),
+    "least_overlap": inches("1/4"),
+    "mat_colour": "black",
+    "mat": millimetres("1.4"),
+}
+UPRIGHT = facts(2400, 3000)
+
+Codes = NDArray[np.uint8]
+
+
+def mockup_of(plan: Plan) -> bytes:
+    size = picture_pixels(plan)
+    picture = np.empty((size.height, size.width, 3), np.uint8)
+    picture[:] = BLUE
+    return front_png(plan, picture)
+
+
+def pages_of(outcomes: Sequence[Outcome], job: Job, paper: str = "a4") -> tuple[Page, ...]:
+    return proof_sheet(job, outcomes, paper=paper, version="9.9", measure=FONTS.width)
+
+
+def written(pages: Sequence[Page], mockup: bytes) -> bytes:
+    with sheet_pictures(pages, lambda _: mockup) as picture:
+        return write_pdf(pages, fonts=FONTS, picture_bytes=picture, title="Proof sheet")
+
+
+@cache
+def sheet_of(job_name: str) -> tuple[Plan, bytes]:
+    """The sheet of one entry with one step, on a board of 16 x 20 in at 1:8."""
+    dark = {"mat_colour": "black", "core_colour": "black"}
+    reveal = a_reveal(inches("1/4"), reveal_bottom=inches("3/8"), **dark)
+    job = a_job({"overlap": a_mount(**MAT), "reveal": reveal}[job_name])
+    plan = planned(job, "8x10 in", photo=UPRIGHT, bracket=(0.0,))
+    return plan, written(pages_of([an_outcome(job, plan)], job), mockup_of(plan))
+
+
+@cache
+def rendered(job_name: str) -> Codes:
+    """The left half of the first page: there lies the mount, without dark writing beside it."""
+    document = pdfium.PdfDocument(sheet_of(job_name)[1])
+    page = document[0].render(scale=DPI / 72, rev_byteorder=True).to_numpy()[:, :, :3]
+    return np.asarray(page[: page.shape[0] // 2, : page.shape[1] // 2])
+
+
+def extent_mm(mask: NDArray[np.bool_]) -> tuple[float, float, float, float]:
+    """Left, top, right and bottom, in mm on the page, of the largest run of true pixels.
+
+    Found along the middle of what is true, so that letters elsewhere do not count.
+    """
+    row = int(np.argmax(mask.sum(axis=1)))
+    left, right = longest_run(mask[row])
+    top, bottom = longest_run(mask[:, (left + right) // 2])
+    left, right = longest_run(mask[(top + bottom) // 2])
+    mm = 25.4 / DPI
+    return left * mm, top * mm, right * mm, bottom * mm
+
+
+def longest_run(line: NDArray[np.bool_]) -> tuple[int, int]:
+    steps = np.flatnonzero(np.diff(np.concatenate(([0], line.astype(np.int8), [0]))))
+    starts, ends = steps[::2], steps[1::2]
+    longest = int(np.argmax(ends - starts))
+    return int(starts[longest]), int(ends[longest])
+
+
+def size_of(extent: tuple[float, float, float, float]) -> tuple[float, float]:
+    return extent[2] - extent[0], extent[3] - extent[1]
+
+
+def is_blue(page: Codes) -> NDArray[np.bool_]:
+    return np.asarray(page[:, :, 2].astype(int) - page[:, :, 0] > 60)
+
+
+def eighth(size: Size | tuple[Length, Length]) -> tuple[float, float]:
+    width, height = (size.width, size.height) if isinstance(size, Size) else size
+    return width.mm / 8, height.mm / 8
+
+
+def test_the_board_is_drawn_to_scale() -> None:
+    page = rendered("overlap")
+    # White paper round it, a black mat: 16 x 20 in at 1:8 are 50.8 x 63.5 mm.
+    board = extent_mm(np.any(page < 250, axis=2))
+    assert size_of(board) == pytest.approx((50.8, 63.5), abs=ON_PAGE_MM)
+
+
+def test_the_sight_size_is_drawn_to_scale_in_its_place() -> None:
+    page = rendered("overlap")
+    board, sight = extent_mm(np.any(page < 250, axis=2)), extent_mm(is_blue(page))
+    # 7 1/2 x 9 1/2 in at 1:8, by hand; 4 1/4 in of board on its left, 5 1/4 in above it.
+    assert size_of(sight) == pytest.approx((23.8125, 30.1625), abs=ON_PAGE_MM)
+    place = (sight[0] - board[0], sight[1] - board[1])
+    assert place == pytest.approx((13.49375, 16.66875), abs=ON_PAGE_MM)
+
+
+def test_the_opening_at_the_face_is_drawn_to_scale() -> None:
+    page = rendered("overlap")
+    board = extent_mm(np.any(page < 250, axis=2))
+    pixels = [round(mm * DPI / 25.4) for mm in board]
+    inside = page[pixels[1] + 9 : pixels[3] - 9, pixels[0] + 9 : pixels[2] - 9]
+    face = extent_mm(np.any(inside > 80, axis=2))
+    # The back opening and 1.4 mm of bevel on each side: 193.3 x 244.1 mm at 1:8 (geometry).
+    assert size_of(face) == pytest.approx((24.1625, 30.5125), abs=ON_PAGE_MM)
+
+
+def test_paper_seen_is_drawn_to_scale_more_of_it_below() -> None:
+    page = rendered("reveal")
+    sight = extent_mm(is_blue(page))
+    assert size_of(sight) == pytest.approx(eighth((inches(8), inches(10))), abs=ON_PAGE_MM)
+    middle = round((sight[0] + sight[2]) / 2 * DPI / 25.4)
+    light = page[:, middle].min(axis=1) > 200
+    below = light[round(sight[3] * DPI / 25.4) + 2 :]
+    above = light[: round(sight[1] * DPI / 25.4) - 2][::-1]
+    # 3/8 in below and 1/4 in above, at 1:8; the first pixels are the picture's edge.
+    depths = [(int(np.argmin(side)) + 2) * 25.4 / DPI for side in (below, above)]
+    assert depths == pytest.approx([9.525 / 8, 6.35 / 8], abs=ON_PAGE_MM)
+
+
+def text_of(pdf: bytes) -> str:
+    document = pdfium.PdfDocument(pdf)
+    pages = (document[n].get_textpage().get_text_bounded() for n in range(len(document)))
+    return unicodedata.normalize("NFC", " ".join(" ".join(page.split()) for page in pages))
+
+
+TITLES = [
+    *(
+        "Crème brûlée & <b>bold</b>",
+        "“Salt” – ‘pepper’ — … ½ №",
+        "Ночной берег",
+        "Άνεμος και άμμος",
+    ),
+    *(
+        "Buổi sáng, Được mùa",
+        "Žluťoučký kůň",
+        "cafe\u0301",
+        "A\u030angstro\u0308m",
+        "100 % <br/> \\n",
+    ),
+    *("&amp; &#65;", "(round) [square] {curly}", "tab\\tle", "ĐĐ ŁŁ ßß", "Æ Œ Ø", LONG_TITLE),
+    *("€ 5 × 7 ° ± µ", "Ђорђе Ї ґ"),
+]
+
+
+@pytest.mark.parametrize("title", TITLES)
+def test_a_title_is_read_back_as_it_was_written(title: str) -> None:
+    # The user's own demand: equal up to NFC and wrapping.
+    job = a_job()
+    plan = planned(job, title=title, bracket=(0.0,))
+    pdf = written(pages_of([an_outcome(job, plan)], job), mockup_of(plan))
+    assert unicodedata.normalize("NFC", title) in text_of(pdf)
+
+
+def test_a_character_no_font_has_is_read_back_as_a_dot() -> None:
+    page = Page(200, 100, (Text(10, 50, "日 ok", "light", 12, (0, 0, 0)),))
+    pdf = write_pdf([page], fonts=FONTS, picture_bytes=lambda _: b"", title="t")
+    assert text_of(pdf) == f"{DOT} ok"
+
+
+def test_the_same_pages_give_the_same_bytes() -> None:
+    plan, first = sheet_of("overlap")
+    job = a_job(a_mount(**MAT))
+    assert written(pages_of([an_outcome(job, plan)], job), mockup_of(plan)) == first
+
+
+def test_pictures_carry_the_srgb_profile_and_the_document_says_srgb() -> None:
+    _, pdf = sheet_of("overlap")
+    # ISO 32000: an ICCBased colour space holds its profile; an output intent names one too.
+    assert pdf.count(b"/ICCBased") == 1
+    assert pdf.count(b"/DestOutputProfile") == 1
+    streams = [piece.split(b"endstream")[0].strip(b"\r\n") for piece in pdf.split(b"stream")[1:]]
+    unpacked = [zlib.decompress(s) for s in streams if s[:1] == b"\x78"]
+    assert any(b"sRGB IEC61966-2-1" in content for content in unpacked)
+
+
+def jpeg(colour: tuple[int, int, int], side: int = 40) -> bytes:
+    stream = io.BytesIO()
+    Image.new("RGB", (side, side), colour).save(stream, "JPEG", quality=95)
+    return stream.getvalue()
+
+
+def a_picture(name: str = "p", x: float = 10.0) -> Placed:
+    return Placed(name, x, 10, 30, 30, Box(0, 0, 40, 40))
+
+
+def test_a_picture_is_stored_byte_for_byte_and_once_however_often_it_is_shown() -> None:
+    content = jpeg((200, 100, 50))
+    page = Page(100, 50, (a_picture("one"), a_picture("two", 50)))
+    pdf = write_pdf([page], fonts=FONTS, picture_bytes=lambda _: content, title="t")
+    assert pdf.count(content) == 1
+
+
+def test_a_pictures_colours_come_back_as_they_were() -> None:
+    pdf = write_pdf(
+        [Page(50, 50, (a_picture(),))],
+        fonts=FONTS,
+        picture_bytes=lambda _: jpeg((200, 100, 50)),
+        title="t",
+    )
+    page = pdfium.PdfDocument(pdf)[0].render(scale=4, rev_byteorder=True).to_numpy()
+    # JPEG's own rounding and PDFium's conversion, seen to stay within this.
+    assert page[100, 100, :3].astype(int) == pytest.approx([200, 100, 50], abs=3)
+
+
+def test_a_picture_that_is_not_rgb_is_refused() -> None:
+    stream = io.BytesIO()
+    Image.new("L", (8, 8)).save(stream, "JPEG")
+    with pytest.raises(ValueError, match="JPEG of 1 channels"):
+        write_pdf(
+            [Page(50, 50, (a_picture(),))],
+            fonts=FONTS,
+            picture_bytes=lambda _: stream.getvalue(),
+            title="t",
+        )
+
+
+def test_a_picture_of_the_sheet_is_the_part_that_is_seen_at_most_300_px_an_inch() -> None:
+    job = a_job()
+    plan = planned(job, "8x10 in", photo=UPRIGHT, bracket=(0.0,))
+    (page, *_) = pages_of([an_outcome(job, plan)], job)
+    (placed,) = [mark for mark in page.marks if isinstance(mark, Placed)]
+    with Image.open(io.BytesIO(sheet_jpeg(mockup_of(plan), placed))) as image:
+        assert image.size[0] / (placed.width / 72) == pytest.approx(300, abs=1)
+        codes = np.asarray(image).astype(int)
+    # Blue to the last pixel: nothing of the bevel is in it, only the soft shade of the mat.
+    assert (codes[:, :, 2] - codes[:, :, 0] > 100).all()
+
+
+def test_pictures_come_under_their_names_in_any_order() -> None:
+    names = [f"m{n}" for n in range(30)]
+    marks = tuple(Placed(name, 10, 10, 30, 30, Box(0, 0, 40, 40)) for name in names)
+    files = {name: png((8 * n, 0, 0)) for n, name in enumerate(names)}
+    with sheet_pictures([Page(50, 50, marks)], files.__getitem__) as picture:
+        reds = [red_of(picture(name)) for name in reversed(names)]
+    assert reds == pytest.approx([8 * n for n in reversed(range(30))], abs=3)
+
+
+def png(colour: tuple[int, int, int]) -> bytes:
+    stream = io.BytesIO()
+    Image.new("RGB", (40, 40), colour).save(stream, "PNG")
+    return stream.getvalue()
+
+
+def red_of(content: bytes) -> int:
+    with Image.open(io.BytesIO(content)) as image:
+        return int(np.asarray(image)[10, 10, 0])
