@@ -10,8 +10,9 @@ import numpy as np
 
 _D50 = (0.9642, 1.0, 0.8249)
 _D65 = (0.3127, 0.3290)
-_BRADFORD = np.array([[0.8951, 0.2664, -0.1614], [-0.7502, 1.7135, 0.0367],
-                      [0.0389, -0.0685, 1.0296]])
+_BRADFORD = np.array(
+    [[0.8951, 0.2664, -0.1614], [-0.7502, 1.7135, 0.0367], [0.0389, -0.0685, 1.0296]]
+)
 
 
 def _text(words: str) -> bytes:
@@ -48,8 +49,22 @@ def _assemble(space: bytes, tags: list[tuple[bytes, bytes]]) -> bytes:
             placed[body] = (start + len(data), len(body))
             data += body + bytes(-len(body) % 4)
         table += name + struct.pack(">II", *placed[body])
-    head = struct.pack(">I4sI4s4s4s6H4s", start + len(data), bytes(4), 0x02100000, b"mntr", space,
-                       b"XYZ ", 2025, 1, 1, 0, 0, 0, b"acsp")
+    head = struct.pack(
+        ">I4sI4s4s4s6H4s",
+        start + len(data),
+        bytes(4),
+        0x02100000,
+        b"mntr",
+        space,
+        b"XYZ ",
+        2025,
+        1,
+        1,
+        0,
+        0,
+        0,
+        b"acsp",
+    )
     head += bytes(28) + _xyz(_D50)[8:]
     return head.ljust(128, b"\0") + table + data
 
@@ -65,28 +80,41 @@ def _matrix_profile(name: str, primaries: tuple[tuple[float, float], ...], curve
     # A profile speaks of paper under D50, so the colours are adapted from daylight (Bradford).
     scale = (_BRADFORD @ np.array(_D50)) / (_BRADFORD @ white)
     adapted = np.linalg.inv(_BRADFORD) @ np.diag(scale) @ _BRADFORD @ columns
-    tags = [(b"desc", _description(name)), (b"cprt", _text("No rights reserved")),
-            (b"wtpt", _xyz(_D50))]
-    tags += [(letter + b"XYZ", _xyz(tuple(map(float, adapted[:, k]))))
-             for k, letter in enumerate((b"r", b"g", b"b"))]
+    tags = [
+        (b"desc", _description(name)),
+        (b"cprt", _text("No rights reserved")),
+        (b"wtpt", _xyz(_D50)),
+    ]
+    tags += [
+        (letter + b"XYZ", _xyz(tuple(map(float, adapted[:, k]))))
+        for k, letter in enumerate((b"r", b"g", b"b"))
+    ]
     tags += [(letter + b"TRC", curve) for letter in (b"r", b"g", b"b")]
     return _assemble(b"RGB ", tags)
 
 
 def srgb_profile() -> bytes:
     """Return the everyday colour space of cameras and screens."""
-    return _matrix_profile("sRGB IEC61966-2.1", ((0.64, 0.33), (0.30, 0.60), (0.15, 0.06)),
-                           _srgb_curve())
+    return _matrix_profile(
+        "sRGB IEC61966-2.1", ((0.64, 0.33), (0.30, 0.60), (0.15, 0.06)), _srgb_curve()
+    )
 
 
 def wide_profile() -> bytes:
     """Return a colour space with greens and cyans well outside sRGB."""
-    return _matrix_profile("Wide RGB gamma 2.2", ((0.64, 0.33), (0.21, 0.71), (0.15, 0.06)),
-                           _gamma(563 / 256))
+    return _matrix_profile(
+        "Wide RGB gamma 2.2", ((0.64, 0.33), (0.21, 0.71), (0.15, 0.06)), _gamma(563 / 256)
+    )
 
 
 def grey_profile() -> bytes:
     """Return one channel with gamma 2.2, for black-and-white work."""
-    return _assemble(b"GRAY", [(b"desc", _description("Grey gamma 2.2")),
-                               (b"cprt", _text("No rights reserved")), (b"wtpt", _xyz(_D50)),
-                               (b"kTRC", _gamma(2.2))])
+    return _assemble(
+        b"GRAY",
+        [
+            (b"desc", _description("Grey gamma 2.2")),
+            (b"cprt", _text("No rights reserved")),
+            (b"wtpt", _xyz(_D50)),
+            (b"kTRC", _gamma(2.2)),
+        ],
+    )

@@ -37,7 +37,8 @@ def step(low: float, high: float, value: Array) -> Array:
 def mix(first: Array, second: Array, share: Array | float) -> Array:
     """Blend two colours or pictures; a `share` without channels is spread over all three."""
     if isinstance(share, np.ndarray) and (
-            share.ndim == 1 or (share.ndim == 2 and 2 not in (first.ndim, second.ndim))):
+        share.ndim == 1 or (share.ndim == 2 and 2 not in (first.ndim, second.ndim))
+    ):
         share = share[..., None]
     return first + (second - first) * share
 
@@ -55,8 +56,12 @@ def frame(shape: Shape) -> tuple[Array, Array]:
     return rows, np.arange(shape[1], dtype=np.float32)[None, :]
 
 
-def resize(field: Array, shape: Shape, box: tuple[float, float, float, float] | None = None,
-           how: Image.Resampling = Image.Resampling.BICUBIC) -> Array:
+def resize(
+    field: Array,
+    shape: Shape,
+    box: tuple[float, float, float, float] | None = None,
+    how: Image.Resampling = Image.Resampling.BICUBIC,
+) -> Array:
     """Resample a field or a colour picture to `shape`, staying in floating point."""
     if field.ndim == 3:
         return np.stack([resize(field[..., k], shape, box, how) for k in range(3)], axis=-1)
@@ -71,8 +76,9 @@ def noise(rng: Random, shape: Shape, cell: tuple[float, float]) -> Array:
     return resize(grid, shape, box=(1.5, 1.5, 1.5 + across, 1.5 + down))
 
 
-def octaves(rng: Random, shape: Shape, cell: tuple[float, float], count: int = 6,
-            gain: float = 0.5) -> Array:
+def octaves(
+    rng: Random, shape: Shape, cell: tuple[float, float], count: int = 6, gain: float = 0.5
+) -> Array:
     """Noise over noise, each layer half the size and `gain` times the strength."""
     total = np.zeros(shape, np.float32)
     for k in range(count):
@@ -161,8 +167,16 @@ def vignette(shape: Shape, strength: float) -> Array:
     return 1 - strength * np.clip(across * 2, 0, 1)
 
 
-def develop(light: Array, rng: Random, *, exposure: float = 1.0, glow: float = 0.08,
-            contrast: float = 0.25, corners: float = 0.3, grain: float = 0.012) -> Array:
+def develop(
+    light: Array,
+    rng: Random,
+    *,
+    exposure: float = 1.0,
+    glow: float = 0.08,
+    contrast: float = 0.25,
+    corners: float = 0.3,
+    grain: float = 0.012,
+) -> Array:
     """Make a print of linear light: halation, shoulder, contrast, corners, grain; 0 to 1."""
     shape = (light.shape[0], light.shape[1])
     spread = blur(np.minimum(light, 4), max(shape) / 90)

@@ -68,8 +68,9 @@ def main(names: list[str]) -> None:
     for name in names or PICTURES:
         started = time.monotonic()
         path = save(name, PICTURES[name])
-        print(f"{path.name}: {path.stat().st_size / 1e6:.2f} MB, "
-              f"{time.monotonic() - started:.0f} s")
+        print(
+            f"{path.name}: {path.stat().st_size / 1e6:.2f} MB, {time.monotonic() - started:.0f} s"
+        )
 
 
 if __name__ == "__main__":

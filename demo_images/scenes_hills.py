@@ -53,8 +53,15 @@ def ridges(rng: Random, shape: Shape) -> Array:
     rows, columns = frame(shape)
     sun = (0.27 * h, 0.665 * w)
     away = np.hypot(rows - sun[0], columns - sun[1]) / h
-    sky = ramp(rows / h + 0 * columns, [(0, tint(112, 138, 168)), (0.22, tint(178, 178, 182)),
-                                        (0.42, tint(240, 208, 172)), (1, tint(246, 214, 176))])
+    sky = ramp(
+        rows / h + 0 * columns,
+        [
+            (0, tint(112, 138, 168)),
+            (0.22, tint(178, 178, 182)),
+            (0.42, tint(240, 208, 172)),
+            (1, tint(246, 214, 176)),
+        ],
+    )
     veil = octaves(rng, shape, (h / 16, w / 5), 5)
     sky *= (1 + 0.05 * veil * step(0.5 * h, 0, rows))[..., None]
     shine = tint(255, 206, 140) * (1.1 * np.exp(-away * 2.1) + 0.8 * np.exp(-away * 9))[..., None]
@@ -127,8 +134,7 @@ def dunes(rng: Random, shape: Shape) -> Array:
     body = body + sand * rgb(0.20, 0.25, 0.37) * (0.75 / slope[..., None])
     haze = 1 - np.exp(-((z / 620) ** 1.5))
     up = rows / camera.horizon + 0 * columns
-    sky = ramp(up, [(0, tint(88, 124, 168)), (0.55, tint(152, 174, 196)),
-                    (1, tint(238, 206, 176))])
+    sky = ramp(up, [(0, tint(88, 124, 168)), (0.55, tint(152, 174, 196)), (1, tint(238, 206, 176))])
     glow = np.exp(-((columns / w + 0.15) ** 2) * 3 - (up - 1) ** 2 * 2.5)
     sky = sky * 0.8 + tint(255, 214, 160) * glow[..., None] * 0.45
     cloud = octaves(rng, shape, (h / 15, w / 2.2), 7, 0.55) + 0.5 * (up - 0.75)
@@ -196,8 +202,9 @@ def _aurora_sky(rng: Random, shape: Shape) -> Array:
     r, c = down.astype(np.int64), np.clip(across, 0, size[1] - 1.01).astype(np.int64)
     part = (down - r).astype(np.float32)[..., None]
     shown = blur(colour[r, c] * (1 - part) + colour[r + 1, c] * part, 0.6, 1.2)
-    night = ramp(1 - up + 0 * columns, [(0, rgb(0.001, 0.005, 0.016)),
-                                        (1, rgb(0.002, 0.030, 0.036))])
+    night = ramp(
+        1 - up + 0 * columns, [(0, rgb(0.001, 0.005, 0.016)), (1, rgb(0.002, 0.030, 0.036))]
+    )
     return shown * 0.55 + night
 
 

@@ -22,8 +22,9 @@ from light import (
 from PIL import Image, ImageDraw
 
 
-def _trunk(rng: Random, light: Array, foot: tuple[float, float], wide: float, far: float,
-           air: Array) -> None:
+def _trunk(
+    rng: Random, light: Array, foot: tuple[float, float], wide: float, far: float, air: Array
+) -> None:
     """Paint one birch from its foot to beyond the upper edge; `far` runs from 0 to 1."""
     h, w = light.shape[:2]
     rows, columns = frame((h, w))
@@ -46,16 +47,19 @@ def _trunk(rng: Random, light: Array, foot: tuple[float, float], wide: float, fa
     round_ = 0.16 + 0.84 * np.clip(0.62 + 0.55 * across - 0.25 * across**2, 0, 1) ** 1.4
     # Bark: dark lenticels lie across the trunk, old scars tear it open near the foot.
     marks = noise(rng, size, (wide * 0.045, wide * 0.30)) + 0.8 * noise(
-        rng, size, (wide * 0.11, wide * 0.5))
+        rng, size, (wide * 0.11, wide * 0.5)
+    )
     scars = octaves(rng, size, (wide * 0.85, wide * 0.45), 5, 0.6)
-    dark = 0.85 * step(1.10, 1.7, marks) + step(1.25 - 0.9 * np.exp(-np.clip(up, 0, 9) * 6), 2.0,
-                                                scars)
+    dark = 0.85 * step(1.10, 1.7, marks) + step(
+        1.25 - 0.9 * np.exp(-np.clip(up, 0, 9) * 6), 2.0, scars
+    )
     bark = mix(tint(226, 218, 206), tint(38, 34, 32), np.clip(dark, 0, 0.94))
     bark = bark * (1 + 0.08 * octaves(rng, size, (wide * 0.6, wide * 0.2), 4))[..., None]
     bark = bark * round_[..., None] * rgb(0.34, 0.34, 0.37) * (0.75 + 0.5 * far)
     rim = step(0.62, 1.0, across) * 0.42 * (1 - far)
     bark = bark * (0.35 + 0.65 * step(0, 0.07, up))[..., None] + (
-        rim[..., None] * tint(255, 226, 170))
+        rim[..., None] * tint(255, 226, 170)
+    )
     part = light[:, left:right]
     fog = np.clip(far**0.62 * 0.97 + 0.12 * np.exp(-((up / 0.12) ** 2)), 0, 0.985)
     part[:] = mix(part, mix(bark, air[:, left:right], fog), cover)
@@ -73,10 +77,16 @@ def _leaves(rng: Random, shape: Shape, size: float, count: int, band: tuple[floa
         a, b, turn = size * rng.uniform(0.4, 1), size * rng.uniform(0.2, 0.6), rng.uniform(0, 3.1)
         ring = np.linspace(0, 2 * np.pi, 9)[:-1]
         x, y = a * np.cos(ring), b * np.sin(ring)
-        pen.polygon([(float(c + p * np.cos(turn) - q * np.sin(turn)),
-                      float(r + p * np.sin(turn) + q * np.cos(turn))) for p, q in zip(x, y,
-                                                                                   strict=True)],
-                    fill=int(rng.integers(120, 255)))
+        pen.polygon(
+            [
+                (
+                    float(c + p * np.cos(turn) - q * np.sin(turn)),
+                    float(r + p * np.sin(turn) + q * np.cos(turn)),
+                )
+                for p, q in zip(x, y, strict=True)
+            ],
+            fill=int(rng.integers(120, 255)),
+        )
     return np.asarray(sheet, np.float32) / 255
 
 
@@ -89,11 +99,18 @@ def _forest_floor(rng: Random, light: Array, top: float, air: Array) -> Array:
     side = (columns - w / 2) / w * depth
     texture = tile(rng, 1024, 1.0)
     rough = lookup(texture, depth * 150, side * 210) * step(0.02, 0.2, near) + 0.7 * lookup(
-        tile(rng, 1024, 1.6), depth * 60, side * 110)
-    moss = ramp(np.clip(0.40 + 0.17 * rough, 0, 1), [(0, tint(30, 26, 18)), (0.4, tint(74, 66, 36)),
-                                                    (0.62, tint(120, 96, 46)),
-                                                    (0.85, tint(176, 124, 56)),
-                                                    (1, tint(214, 160, 84))])
+        tile(rng, 1024, 1.6), depth * 60, side * 110
+    )
+    moss = ramp(
+        np.clip(0.40 + 0.17 * rough, 0, 1),
+        [
+            (0, tint(30, 26, 18)),
+            (0.4, tint(74, 66, 36)),
+            (0.62, tint(120, 96, 46)),
+            (0.85, tint(176, 124, 56)),
+            (1, tint(214, 160, 84)),
+        ],
+    )
     pool = 0.30 + 0.60 * np.exp(-(((columns / w) - 0.60) ** 2) * 7) * (1 - 0.45 * near)
     fog = np.clip(1.04 - near * 2.1, 0, 1) ** 1.1
     body = mix(moss * pool[..., None], air, fog)
@@ -108,15 +125,23 @@ def birches(rng: Random, shape: Shape) -> Array:
     h, w = shape
     rows, columns = frame(shape)
     away = np.hypot((rows - 0.40 * h) * 0.8, columns - 0.60 * w) / h
-    air = ramp(rows / h + 0 * columns, [(0, tint(150, 158, 150)), (0.4, tint(206, 196, 166)),
-                                        (0.75, tint(190, 178, 150)), (1, tint(150, 146, 130))])
+    air = ramp(
+        rows / h + 0 * columns,
+        [
+            (0, tint(150, 158, 150)),
+            (0.4, tint(206, 196, 166)),
+            (0.75, tint(190, 178, 150)),
+            (1, tint(150, 146, 130)),
+        ],
+    )
     air = air * (0.55 + 0.85 * np.exp(-away * 2.4))[..., None]
     air = air + tint(255, 216, 140) * (0.35 * np.exp(-away * 4.2))[..., None]
     air = air * (1 + 0.05 * octaves(rng, shape, (h / 5, w / 3), 4))[..., None]
     light = air.copy()
     floor = 0.70 * h
-    trees = sorted(((rng.uniform(0, 1) ** 0.65, rng.uniform(-0.03, 1.03)) for _ in range(58)),
-                   reverse=True)
+    trees = sorted(
+        ((rng.uniform(0, 1) ** 0.65, rng.uniform(-0.03, 1.03)) for _ in range(58)), reverse=True
+    )
     heroes = [(0.17, 0.335), (0.26, 0.72), (0.05, 0.085), (0.0, 0.93)]
     trees = [t for t in trees if t[0] > 0.34] + sorted(heroes, reverse=True)
     grown = False
@@ -185,9 +210,15 @@ def paint(rng: Random, shape: Shape) -> Array:
     crazed = step(0.035, 0.0, web) * step(0.1, 0.9, noise(rng, half, (half[0] / 4, half[0] / 4)))
     height -= 1.6 * crazed * edges[0]
     height += 0.55 * grit * (1 - edges[0]) + 0.22 * octaves(rng, half, (30, 30), 4, 0.6)
-    rust = ramp(np.clip(0.5 + 0.22 * bite + 0.12 * grit, 0, 1),
-                [(0, tint(44, 24, 18)), (0.45, tint(118, 58, 30)), (0.75, tint(176, 96, 46)),
-                 (1, tint(206, 142, 84))])
+    rust = ramp(
+        np.clip(0.5 + 0.22 * bite + 0.12 * grit, 0, 1),
+        [
+            (0, tint(44, 24, 18)),
+            (0.45, tint(118, 58, 30)),
+            (0.75, tint(176, 96, 46)),
+            (1, tint(206, 142, 84)),
+        ],
+    )
     stain = _drips(rng, 1 - edges[0])
     fade = octaves(rng, half, (half[0] / 3, half[0] / 3), 6)[..., None]
     coats = (tint(196, 178, 140), tint(56, 112, 118), tint(222, 214, 192))

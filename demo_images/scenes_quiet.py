@@ -25,17 +25,20 @@ from PIL import Image, ImageDraw
 
 def _hull_shade(up: Array, along: Array) -> Array:
     """A hull is round: it darkens under its flare and towards the stern, and its planks show."""
-    shade = 0.50 + 3.2 * np.clip(up, 0, 0.2) + 0.45 * along + 0.25 * np.exp(-((along - 0.3) * 6)**2)
-    shade = shade - 0.10 * np.exp(-((np.mod(up + 0.1 * along**2, 0.028) - 0.014) * 400) ** 2)
+    shade = (
+        0.50 + 3.2 * np.clip(up, 0, 0.2) + 0.45 * along + 0.25 * np.exp(-(((along - 0.3) * 6) ** 2))
+    )
+    shade = shade - 0.10 * np.exp(-(((np.mod(up + 0.1 * along**2, 0.028) - 0.014) * 400) ** 2))
     shown: Array = np.clip(shade, 0.2, 1.6)[..., None]
     return shown
 
 
-def _boat(light: Array, at: tuple[float, float], long: float, far: float,
-          colour: Array, mirror: bool) -> None:
+def _boat(
+    light: Array, at: tuple[float, float], long: float, far: float, colour: Array, mirror: bool
+) -> None:
     """Put a small sailing boat, or its mirror image, into the fog."""
     whole, left = light, max(0, int(at[0] - 0.53 * long))
-    light = whole[:, left:int(at[0] + 0.53 * long)]
+    light = whole[:, left : int(at[0] + 0.53 * long)]
     shape = (light.shape[0], light.shape[1])
     c, r = at[0] - left, at[1]
     flip = -1 if mirror else 1
@@ -53,19 +56,26 @@ def _boat(light: Array, at: tuple[float, float], long: float, far: float,
     glass = outline((-0.13, 0.155), (-0.13, 0.18), (0.06, 0.178), (0.08, 0.155))
     mast = outline((0.10, 0.1), (0.099, 1.22), (0.106, 1.22), (0.116, 0.1))
     boom = outline((0.10, 0.27), (-0.40, 0.29), (-0.40, 0.335), (-0.2, 0.35), (0.10, 0.30))
-    stays = [outline((a, b), (0.1, 1.20), (0.1, 1.195), (a + 0.004, b))
-             for a, b in ((0.49, 0.17), (-0.49, 0.14), (0.02, 0.13), (0.18, 0.14))]
+    stays = [
+        outline((a, b), (0.1, 1.20), (0.1, 1.195), (a + 0.004, b))
+        for a, b in ((0.49, 0.17), (-0.49, 0.14), (0.02, 0.13), (0.18, 0.14))
+    ]
     fog = tint(196, 202, 206) * 0.72
     veil = 1 - np.exp(-far)
     rows, columns = frame(shape)
     up, along = (r - rows) * flip / long, (columns - c) / long
     shade = _hull_shade(up, along)
     strength = 0.62 if mirror else 1.0
-    for part, paint, share in (([boom], tint(70, 76, 84), 1.0), ([mast], tint(96, 84, 70), 1.0),
-                               (stays, tint(60, 62, 64), 0.55), ([cabin], tint(206, 202, 190), 1.0),
-                               ([glass], tint(40, 48, 52), 1.0), ([hull], colour, 1.0),
-                               ([], tint(120, 62, 52), 0.8),
-                               ([rail], tint(186, 168, 140), 1.0)):
+    for part, paint, share in (
+        ([boom], tint(70, 76, 84), 1.0),
+        ([mast], tint(96, 84, 70), 1.0),
+        (stays, tint(60, 62, 64), 0.55),
+        ([cabin], tint(206, 202, 190), 1.0),
+        ([glass], tint(40, 48, 52), 1.0),
+        ([hull], colour, 1.0),
+        ([], tint(120, 62, 52), 0.8),
+        ([rail], tint(186, 168, 140), 1.0),
+    ):
         cover = cutout(shape, part or [hull]) * share * strength
         if not part:  # the painted band at the water-line is the lowest strip of the hull
             cover = cover * cutout(shape, [belly])
@@ -78,16 +88,26 @@ def boats(rng: Random, shape: Shape) -> Array:
     rows, columns = frame((h, w))
     shore = h * 0.50
     away = np.hypot((rows - 0.22 * h), (columns - 0.70 * w)) / h
-    light = ramp(rows / h + 0 * columns, [(0, tint(178, 188, 198)), (0.45, tint(206, 208, 206)),
-                                          (0.55, tint(202, 205, 204)), (1, tint(128, 142, 152))])
+    light = ramp(
+        rows / h + 0 * columns,
+        [
+            (0, tint(178, 188, 198)),
+            (0.45, tint(206, 208, 206)),
+            (0.55, tint(202, 205, 204)),
+            (1, tint(128, 142, 152)),
+        ],
+    )
     light = light * 0.72 + tint(255, 236, 200) * (0.30 * np.exp(-away * 2.6))[..., None]
     light = light + tint(255, 240, 210) * (0.5 * step(0.036, 0.026, away))[..., None]
     hills = shore - h * 0.085 * (1 + 0.8 * octaves(rng, (1, w), (1, w / 3), 6, 0.45)[0])
     hills = hills + h * 0.12 * step(0.25, 0.75, columns[0] / w)
     slope = np.clip((rows - hills[None]) / 3, 0, 1) * step(shore + 2, shore - 0.09 * h, rows)
     light = mix(light, tint(150, 160, 166) * 0.72, 0.55 * slope * (rows < shore))
-    fleet = [((0.80, 0.535), 0.115, 1.5, tint(90, 96, 104)), ((0.13, 0.565), 0.15, 0.95,
-             tint(150, 70, 56)), ((0.45, 0.675), 0.33, 0.34, tint(28, 58, 84))]
+    fleet = [
+        ((0.80, 0.535), 0.115, 1.5, tint(90, 96, 104)),
+        ((0.13, 0.565), 0.15, 0.95, tint(150, 70, 56)),
+        ((0.45, 0.675), 0.33, 0.34, tint(28, 58, 84)),
+    ]
     water = light.copy()
     low = np.clip(2 * shore - rows, 0, h - 1).astype(np.int64)
     water = mix(light, light[low[:, 0]], 0.5 * (rows > shore) + 0 * columns)
@@ -103,14 +123,23 @@ def boats(rng: Random, shape: Shape) -> Array:
     for (c2, r2), long, far, colour in fleet:
         _boat(light, (c2 * w, r2 * h), long * w, far, colour, False)
     drift = octaves(rng, (h, w), (h / 9, w / 4), 4) * np.exp(-(((rows - shore) / (0.16 * h)) ** 2))
-    light = mix(light, tint(208, 210, 210) * 0.72, np.clip(0.25 + 0.3 * drift, 0, 0.7)
-                * np.exp(-(((rows - shore) / (0.10 * h)) ** 2)))
+    light = mix(
+        light,
+        tint(208, 210, 210) * 0.72,
+        np.clip(0.25 + 0.3 * drift, 0, 0.7) * np.exp(-(((rows - shore) / (0.10 * h)) ** 2)),
+    )
     small = resize(light, shape, how=Image.Resampling.BOX)
     return develop(small, rng, exposure=0.92, glow=0.1, contrast=0.6, corners=0.4, grain=0.009)
 
 
-def _grow(rng: Random, pen: ImageDraw.ImageDraw, at: tuple[float, float], angle: float,
-          long: float, wide: float) -> None:
+def _grow(
+    rng: Random,
+    pen: ImageDraw.ImageDraw,
+    at: tuple[float, float],
+    angle: float,
+    long: float,
+    wide: float,
+) -> None:
     """Grow one branch in small crooked steps and let it fork."""
     c, r = at
     parts = 5
@@ -120,8 +149,10 @@ def _grow(rng: Random, pen: ImageDraw.ImageDraw, at: tuple[float, float], angle:
         thick = wide * (1 - 0.34 * k / parts)
         pen.line([(c, r), end], fill=255, width=max(1, round(thick)))
         if thick > 4:
-            pen.ellipse([end[0] - thick / 2, end[1] - thick / 2,
-                         end[0] + thick / 2, end[1] + thick / 2], fill=255)
+            pen.ellipse(
+                [end[0] - thick / 2, end[1] - thick / 2, end[0] + thick / 2, end[1] + thick / 2],
+                fill=255,
+            )
         (c, r) = end
         if k >= 1 and wide > 2.2 and rng.random() < 0.42:
             side = rng.choice((-1, 1)) * rng.uniform(0.5, 1.1)
@@ -155,8 +186,15 @@ def thorn(rng: Random, shape: Shape) -> Array:
     rows, columns = frame(shape)
     field = h * 0.74 - h * 0.022 * np.sin(columns / w * 3.4 + 0.4)
     away = np.hypot((rows - 0.50 * h), columns - 0.34 * w) / h
-    light = ramp(rows / h + 0 * columns, [(0, tint(120, 142, 170)), (0.42, tint(186, 192, 204)),
-                                          (0.72, tint(236, 212, 198)), (1, tint(230, 210, 200))])
+    light = ramp(
+        rows / h + 0 * columns,
+        [
+            (0, tint(120, 142, 170)),
+            (0.42, tint(186, 192, 204)),
+            (0.72, tint(236, 212, 198)),
+            (1, tint(230, 210, 200)),
+        ],
+    )
     light = light * (0.78 + 0.03 * octaves(rng, shape, (h / 9, w / 2), 6))[..., None]
     light = light + tint(255, 214, 160) * (0.6 * np.exp(-away * 4.5))[..., None]
     light = light + tint(255, 242, 214) * (0.9 * np.exp(-((away / 0.022) ** 2)))[..., None]
@@ -168,8 +206,11 @@ def thorn(rng: Random, shape: Shape) -> Array:
     texture = tile(rng, 1024, 1.9)
     relief = lookup(texture, drift * 30, (columns / w - 0.34) * drift * 55)
     fine = octaves(rng, shape, (h / 160, w / 22), 4, 0.6)
-    snow = mix(tint(150, 170, 206) * 0.80, tint(255, 226, 200) * 0.98,
-               np.clip(0.50 + 0.17 * relief + 0.10 * fine * depth - 0.22 * depth, 0, 1))
+    snow = mix(
+        tint(150, 170, 206) * 0.80,
+        tint(255, 226, 200) * 0.98,
+        np.clip(0.50 + 0.17 * relief + 0.10 * fine * depth - 0.22 * depth, 0, 1),
+    )
     snow = snow + tint(255, 220, 180) * (0.35 * np.exp(-away * 3.2))[..., None]
     light = mix(light, snow, np.clip((rows - field) / 8, 0, 1))
     foot = (0.565 * w, 0.765 * h)

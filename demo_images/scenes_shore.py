@@ -28,8 +28,15 @@ def _dusk(rng: Random, shape: Shape, horizon: float, sun: float) -> Array:
     rows, columns = frame((int(horizon) + 2, w))
     up = np.maximum((horizon - rows) / h, 0) + 0 * columns
     side = (columns - sun) / w
-    sky = ramp(up, [(0, tint(226, 148, 112)), (0.07, tint(214, 158, 140)),
-                    (0.20, tint(132, 134, 160)), (0.55, tint(44, 66, 108))])
+    sky = ramp(
+        up,
+        [
+            (0, tint(226, 148, 112)),
+            (0.07, tint(214, 158, 140)),
+            (0.20, tint(132, 134, 160)),
+            (0.55, tint(44, 66, 108)),
+        ],
+    )
     ember = np.exp(-(side**2) * 5 - up * 9) + 0.8 * np.exp(-(side**2) * 40 - up * 22)
     sky = sky * (0.55 + 0.5 * np.exp(-(side**2) * 2.2))[..., None]
     sky = sky + tint(255, 150, 70) * (0.75 * ember)[..., None]
@@ -87,7 +94,7 @@ def _sea(rng: Random, sky: Array, shape: Shape, horizon: float, lens: tuple[floa
     """Water below the horizon: waves in perspective, each facet mirroring its part of the sky."""
     h, w = shape
     rows, columns = frame(shape)
-    below = np.maximum(rows - horizon, 0.6)[int(horizon):]
+    below = np.maximum(rows - horizon, 0.6)[int(horizon) :]
     z = lens[0] * lens[1] / below
     x = (columns - w / 2) / lens[1] * z
     tilt = np.zeros((below.shape[0], w), np.float32)
@@ -115,12 +122,20 @@ def _tower(shape: Shape, foot: tuple[float, float], tall: float) -> tuple[Array,
     wide = tall * 0.115
 
     def bar(low: float, high: float, a: float, b: float) -> list[tuple[float, float]]:
-        return [(c - a * wide, r - low * tall), (c + a * wide, r - low * tall),
-                (c + b * wide, r - high * tall), (c - b * wide, r - high * tall)]
+        return [
+            (c - a * wide, r - low * tall),
+            (c + a * wide, r - low * tall),
+            (c + b * wide, r - high * tall),
+            (c - b * wide, r - high * tall),
+        ]
 
     shaft = [bar(-0.05, 0.80, 1.0, 0.66)]
-    dark = [bar(0.79, 0.815, 0.98, 0.98), bar(0.935, 1.0, 0.62, 0.06), bar(0.99, 1.05, 0.04, 0.02),
-            bar(0.815, 0.85, 0.92, 0.92)]
+    dark = [
+        bar(0.79, 0.815, 0.98, 0.98),
+        bar(0.935, 1.0, 0.62, 0.06),
+        bar(0.99, 1.05, 0.04, 0.02),
+        bar(0.815, 0.85, 0.92, 0.92),
+    ]
     gable = ((0.16, -0.05), (0.16, 0.13), (0.20, 0.22), (0.52, 0.22), (0.56, 0.13), (0.56, -0.05))
     house = [[(c + tall * s, r - tall * t) for s, t in gable]]
     round_ = np.clip((columns - c) / wide, -1, 1)
@@ -132,8 +147,15 @@ def _tower(shape: Shape, foot: tuple[float, float], tall: float) -> tuple[Array,
     parts = [cutout(shape, outline) for outline in (house, shaft, dark)]
     roof = step(0.125, 0.135, up) + 0 * columns
     light = mix(rgb(0.20, 0.17, 0.18) + 0 * body, rgb(0.045, 0.045, 0.06), roof)
-    window = cutout(shape, [[(c + tall * s, r - tall * t) for s, t in
-                             ((0.30, 0.04), (0.34, 0.04), (0.34, 0.085), (0.30, 0.085))]])
+    window = cutout(
+        shape,
+        [
+            [
+                (c + tall * s, r - tall * t)
+                for s, t in ((0.30, 0.04), (0.34, 0.04), (0.34, 0.085), (0.30, 0.085))
+            ]
+        ],
+    )
     light = mix(light, rgb(1.5, 0.85, 0.30), window)
     light = mix(mix(light, body, parts[1]), rgb(0.03, 0.03, 0.04), parts[2])
     cover = np.maximum(np.maximum(parts[0], parts[1]), parts[2])
@@ -177,8 +199,9 @@ def lighthouse(rng: Random, shape: Shape) -> Array:
     return develop(shown, rng, exposure=1.0, glow=0.10, contrast=0.35, corners=0.35, grain=0.012)
 
 
-def _post(rng: Random, light: Array, at: tuple[float, float], size: tuple[float, float],
-          far: float) -> None:
+def _post(
+    rng: Random, light: Array, at: tuple[float, float], size: tuple[float, float], far: float
+) -> None:
     """Set one wooden post, its wet foot and its fading mirror image into the picture."""
     h, w = light.shape
     (c, r), (wide, tall) = at, size

@@ -203,8 +203,9 @@ def pears(rng: Random, shape: Shape) -> Array:
     glance = 1 - np.clip(-(ray * normal).sum(0), 0, 1)
     mirror = ray - 2 * (ray * normal).sum(0) * normal
     shine = gloss * (0.10 + 0.9 * glance**4) * _window_shine(p, mirror)
-    body = colour * (direct[:, None] * rgb(0.98, 1.0, 1.02) / 3 * 1.9
-                     + fill[:, None] * rgb(1.1, 0.98, 0.85))
+    body = colour * (
+        direct[:, None] * rgb(0.98, 1.0, 1.02) / 3 * 1.9 + fill[:, None] * rgb(1.1, 0.98, 0.85)
+    )
     body = body + (shine * 2.2 * np.sqrt(np.clip(direct, 0, 1) * 0.8 + 0.2))[:, None]
     light, far = body.reshape(side, side, 3).astype(np.float32), travel.reshape(side, side)
     # One ray per pixel leaves stairs along every outline, where the depth jumps.
@@ -213,5 +214,6 @@ def pears(rng: Random, shape: Shape) -> Array:
     light, far = resize(light, shape, how=Image.Resampling.LANCZOS), resize(far, shape)
     light = mix(light, blur(light, 9), step(8.4, 10.2, far) * 0.9)
     light = light * (1 + 0.012 * octaves(rng, shape, (6, 6), 2))[..., None]
-    return develop(np.maximum(light, 0), rng, exposure=1.5, glow=0.08, contrast=0.55, corners=0.45,
-                   grain=0.012)
+    return develop(
+        np.maximum(light, 0), rng, exposure=1.5, glow=0.08, contrast=0.55, corners=0.45, grain=0.012
+    )

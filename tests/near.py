@@ -40,3 +40,22 @@ PRINTED_LUX_SHARE = 0.005
 
 # Lux stand in a record with three decimals.
 PRINTED_LUX = 0.0011
+
+# What reading a wedge back from a scan promises: offsets of mid grey within 0.02 D.
+READ_BACK = 0.02
+
+# A scan without noise leaves the rounding of its 8-bit codes: at L* 50 half a code is 0.004 D, and
+# white and black are rounded as well.
+CODES_8_BIT = 0.006
+
+# The turn of a wedge is found by its frame, hundreds of pixels long, to a pixel at worst.
+TURN_DEGREES = 0.5
+
+# A mark of a drawing falls on the nearest pixel.
+HALF_A_PIXEL = 0.5
+
+# A colour falls on the nearest of 256 codes.
+HALF_A_CODE = 0.51
+
+# One code of 8 bits at mid grey.
+ONE_CODE_OF_DENSITY = 0.008

@@ -34,7 +34,11 @@ READERS: dict[str, Callable[[Table, str], Any]] = {
     "cutters": read_cutter,
     "lights": read_light,
 }
-CODES = [e.exit_code for e in vars(errors).values() if isinstance(e, type)]
+CODES = [
+    error.exit_code
+    for error in vars(errors).values()
+    if isinstance(error, type) and issubclass(error, errors.ProofsError)
+]
 
 
 def section(heading: str) -> str:

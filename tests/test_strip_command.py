@@ -18,11 +18,11 @@ import tifffile
 from PIL import Image
 
 from proofs.outside.output import RECORD
+from tests import near
 from tests.command import gradient, in_process, proofs, report_of, write_entries
 
 PPI = 360  # of the lab wide-tiff-360, whose files hold exact pixels
 TITLE = "The long way round the lighthouse, in the wind, before anybody thought of breakfast"
-A98_MID_GREY = 118.8  # L* 50 in the wide space: 255 * 0.184187 ** (256 / 563)
 
 
 @pytest.fixture(scope="module")
@@ -57,13 +57,19 @@ def sheet(run: tuple[Path, Any]) -> np.ndarray:
 
 
 @pytest.fixture(scope="module")
-def prints(folder: Path) -> dict[tuple[str, str], np.ndarray]:
-    """The print file of every step, by entry number and letter."""
+def prints_out(folder: Path) -> Path:
+    """The folder of a run that makes prints of the same pictures, every step of them."""
     out = folder / "prints-out"
     options = ("--lab", "wide-tiff-360", "--rules", "none", "--variants", "--jobs", "2")
     said = proofs("make", folder, "--out", out, *options)
     assert said.code == 4, said.out + said.err
-    files = sorted((out / "variants").glob("*.tif"))
+    return out
+
+
+@pytest.fixture(scope="module")
+def prints(prints_out: Path) -> dict[tuple[str, str], np.ndarray]:
+    """The print file of every step, by entry number and letter."""
+    files = sorted((prints_out / "variants").glob("*.tif"))
     return {(path.name[0], path.stem[-1].upper()): tifffile.imread(path) for path in files}
 
 
@@ -121,8 +127,8 @@ def test_each_step_has_the_pixels_of_its_print(
 
 def test_a_step_shows_at_least_an_inch_and_a_half_by_two(run: tuple[Path, Any]) -> None:
     place = entry(run[1], "1")["steps"][0]["crop"]
-    assert place["width_mm"] >= 1.5 * 25.4 - 1e-6
-    assert place["height_mm"] >= 2 * 25.4 - 1e-6
+    assert place["width_mm"] >= 1.5 * 25.4 - near.SIX_DECIMALS
+    assert place["height_mm"] >= 2 * 25.4 - near.SIX_DECIMALS
 
 
 def test_a_quarter_inch_of_bare_paper_lies_between_steps(
@@ -131,25 +137,23 @@ def test_a_quarter_inch_of_bare_paper_lies_between_steps(
     first, second, _ = (step["crop"] for step in entry(run[1], "1")["steps"])
     gap = second["left_mm"] - first["left_mm"] - first["width_mm"]
     between = first | {"left_mm": first["left_mm"] + first["width_mm"], "width_mm": gap}
-    assert gap >= 25.4 / 4 - 1e-6
+    assert gap >= 25.4 / 4 - 3 * near.SIX_DECIMALS
     assert (part(sheet, between) == 255).all()
 
 
 def test_the_rule_measures_four_inches_and_a_hundred_millimetres(sheet: np.ndarray) -> None:
-    # The rule is the last long line on the sheet but the corner marks: 4 in wide.
-    long_rows = [
-        n for n in range(3000, sheet.shape[0]) if (sheet[n].max(axis=-1) < 120).sum() > 4 * PPI
-    ]
-    line = long_rows[-1]
-    above, below = dark_columns(sheet[line - 8]), dark_columns(sheet[line + 5])
+    # Of the last rows that are dark for 4 in and no more, the line of the rule is the lowest.
+    dark = sheet.max(axis=-1) < 120
+    line = np.flatnonzero(dark.sum(axis=1) > 4 * PPI)[-1]
+    start = np.flatnonzero(dark[line])[-1] - 4 * PPI - 5
+    above, below = (dark_columns(sheet[line + n, start:]) for n in (-8, 6))
     inches, mm = np.diff(above), np.diff(below)
-    ticks = above[above >= below[0]]
-    assert ticks[-1] - ticks[0] == 4 * PPI
-    assert len(ticks) == 4 * 8 + 1
-    assert below[-1] - below[0] == pytest.approx(100 / 25.4 * PPI, abs=0.5)
+    assert above[-1] - above[0] == 4 * PPI
+    assert len(above) == 4 * 8 + 1
+    assert below[-1] - below[0] == pytest.approx(100 / 25.4 * PPI, abs=near.HALF_A_PIXEL)
     assert len(below) == 21
     assert inches.min() == PPI // 8
-    assert mm.min() == pytest.approx(5 / 25.4 * PPI, abs=1)
+    assert mm.min() == pytest.approx(5 / 25.4 * PPI, abs=2 * near.HALF_A_PIXEL)
 
 
 def test_the_wedge_has_its_eleven_tones(sheet: np.ndarray, run: tuple[Path, Any]) -> None:
@@ -164,7 +168,7 @@ def test_the_wedge_has_its_eleven_tones(sheet: np.ndarray, run: tuple[Path, Any]
     codes = [int(tone[0]) for tone in tones]
     assert codes[0] == 0
     assert codes[10] == 255
-    assert codes[5] == pytest.approx(118, abs=1)
+    assert codes[5] == pytest.approx(255 * 0.184187 ** (256 / 563), abs=near.HALF_A_CODE)
     assert all(one < other for one, other in pairwise(codes))
 
 
@@ -191,10 +195,22 @@ def test_a_picture_that_cannot_be_read_leaves_its_places_grey(
 def test_every_step_says_what_it_reached_and_what_it_lost(run: tuple[Path, Any]) -> None:
     steps = entry(run[1], "1")["steps"]
     assert [s["density_asked"] for s in steps] == [-0.1, 0.0, 0.1]
-    assert [s["density_reached"] for s in steps] == pytest.approx([-0.1, 0.0, 0.1], abs=0.008)
+    assert [s["density_reached"] for s in steps] == pytest.approx(
+        [-0.1, 0.0, 0.1], abs=near.ONE_CODE_OF_DENSITY
+    )
     blocked = [s["blocked_share"] for s in steps]
     assert blocked == sorted(blocked)
     assert [s["chosen"] for s in steps] == [False, True, False]
+
+
+@pytest.mark.parametrize("number", ["1", "2"])
+def test_the_run_that_makes_prints_tells_the_same_of_each_step(
+    run: tuple[Path, Any], prints_out: Path, number: str
+) -> None:
+    keys = ("step", "density_asked", "density_reached", "blocked_share", "bare_share")
+    strip = [[step[key] for key in keys] for step in entry(run[1], number)["steps"]]
+    made = entry(report_of(prints_out), number)["variants"]
+    assert [[step[key] for key in keys] for step in made] == strip
 
 
 def test_the_key_tells_letters_and_densities_and_long_titles_whole(run: tuple[Path, Any]) -> None:
@@ -253,7 +269,9 @@ def test_a_place_sheet_and_touching_steps_are_had_by_asking(folder: Path, tmp_pa
     first, second = (step["crop"] for step in told["steps"])
     assert told["crop_px"]["top"] == 0
     assert told["crop_px"]["left"] + told["crop_px"]["width"] == told["print_px"]["width"]
-    assert second["left_mm"] == pytest.approx(first["left_mm"] + first["width_mm"])
+    assert second["left_mm"] == pytest.approx(
+        first["left_mm"] + first["width_mm"], abs=3 * near.SIX_DECIMALS
+    )
     with Image.open(io.BytesIO((out / "strips/strip-1.jpg").read_bytes())) as image:
         assert image.size == (2100, 1500)
         assert image.info["dpi"] == (300, 300)

@@ -35,6 +35,7 @@ def cli() -> None:
       proofs start PICTURES               write PICTURES/entries.csv, a row a picture
       proofs check PICTURES               is every picture large enough for the rules?
       proofs make PICTURES --out READY    print files, mock-ups, proof sheet, report
+      proofs strip PICTURES --out STRIPS  test strips, to judge by how dark to print
     """
 
 

@@ -15,6 +15,7 @@ _MIDTONES = (35.0, 65.0)
 _TEXTURE = 0.6  # L* of local scatter that an eye still takes for texture; common practice
 _REACH = 5.0  # L* from the lightest textured highlight, or the darkest shadow, that still counts
 _ENOUGH = 0.03  # of a step: as much of a tone as can be judged; more of it is no better
+_EXTREMES = (0.5, 99.5)  # per cent of the textured tones: beyond lie specks
 _CENTRED = 0.02  # how little a place near the middle weighs beside tones
 
 
@@ -74,7 +75,7 @@ def _tones(lightness: Lightness, black: float) -> tuple[NDArray[np.bool_], ...]:
     midtones = (lightness >= _MIDTONES[0]) & (lightness <= _MIDTONES[1])
     if not textured.any():
         return (midtones,)
-    low, high = np.percentile(lightness[textured], [1, 99])
+    low, high = np.percentile(lightness[textured], _EXTREMES)
     return textured & (lightness >= high - _REACH), textured & (lightness <= low + _REACH), midtones
 
 

@@ -33,7 +33,7 @@ _MOST_SOFT = 0.12  # from there on mid grey reads more than 0.02 D off (tried on
 NOT_FOUND = (
     "no whole grey wedge was found in it; scan the whole sheet flat at 300 ppi or more, or"
     " photograph it straight on, sharp and filling the picture, with all of the wedge's black"
-    " frame in view"
+    " frame in view and nothing across it"
 )
 CUT_OFF = (
     "the frame of the wedge touches the edge of the picture; leave some of the sheet around it"

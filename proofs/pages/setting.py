@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 LineWidth = Callable[[str], float]
 
-_UNIT = re.compile(r"(in|cm|mm|D|px)\b\W*")
+_UNIT = re.compile(r"((in|cm|mm|D|px)\b|%)\W*")
 _FRACTION = re.compile(r"\d+/\d+\b")
 
 

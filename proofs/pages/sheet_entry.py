@@ -10,10 +10,10 @@ from proofs.pages.sheet_columns import facts_block
 from proofs.pages.sheet_facts import facts_columns
 from proofs.pages.sheet_mount import GAP, fitting_scale, mount_drawing, per_row
 from proofs.pages.sheet_pencil import Pencil
-from proofs.pages.sheet_text import BODY, GUTTER, INK, STRONG, Setter, rule
+from proofs.pages.sheet_text import BODY, CAPTION, GUTTER, INK, STRONG, Setter, rule
 from proofs.pages.sheet_verdict import also_blocks, name_block, reason, verdict_block
 from proofs.pages.sheet_wrong import wrong_marks
-from proofs.plan.outcomes import Outcome, Step
+from proofs.plan.outcomes import Outcome, Step, Tones
 from proofs.plan.planning import Plan
 from proofs.records.job import Job
 
@@ -103,7 +103,17 @@ def _cell(outcome: Outcome, plan: Plan, step: Step, scale: int, setter: Setter) 
     style, words = (STRONG if step.is_chosen else BODY), f"{density} D{_standing(outcome, step)}"
     said = setter.paragraph(words, style, width - start, most=4).indented(start)
     label = Block(max(letter.height, said.height), letter.marks + said.marks)
-    return stacked([mount, Block(3.6, bar), label], 1)
+    tones = [setter.paragraph(_measured(step.tones), CAPTION, width)] if step.tones else []
+    return stacked([mount, Block(3.6, bar), label, *tones], 1)
+
+
+def _measured(tones: Tones) -> str:
+    """What a step reached and what it lost, in a few words; no bare paper needs no word."""
+    words = f"reached {tones.density_reached:+.3f}; blocked {tones.blocked_share:.1%}"
+    bare = f"{tones.bare_share:.1%}"
+    if bare != "0.0%":
+        words += f", bare {bare}"
+    return words.replace("-", "−").replace("%", " %")
 
 
 def _standing(outcome: Outcome, step: Step) -> str:

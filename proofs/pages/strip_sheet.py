@@ -82,7 +82,9 @@ def sheet_marks(
 def foot_marks(frame_: StripFrame, foot: Foot, setter: Setter) -> tuple[Mark, ...]:
     """Return the captions of wedge and patches, the line round paper white, and the rule."""
     x, y = _points(frame_, frame_.foot.left), _points(frame_, frame_.foot.top)
-    rule = rule_block(setter).at(foot.rule.x.points, foot.rule.y.points)
+    # From a whole pixel, so that no tick is off by more than half of one.
+    nought = _points(frame_, round((x + foot.rule.x.points) * frame_.ppi / 72)) - x
+    rule = rule_block(setter).at(nought, foot.rule.y.points)
     white = _box(foot.white)
     marks: tuple[Mark, ...] = (
         *_wedge_captions(foot, setter),
@@ -117,7 +119,9 @@ def _corners(frame_: StripFrame) -> Iterator[Shape]:
     area: Area = frame_.marks
     left, top = _points(frame_, area.left), _points(frame_, area.top)
     right, bottom = _points(frame_, area.right), _points(frame_, area.bottom)
-    long, line = _MARK_LONG, _MARK_LINE
+    # Whole pixels, so that the outer edges fall exactly where they measure.
+    line = _points(frame_, max(1, round(_MARK_LINE * frame_.ppi / 72)))
+    long = _points(frame_, round(_MARK_LONG * frame_.ppi / 72))
     for x, arm_x in ((left, left), (right - line, right - long)):
         for y, arm_y in ((top, top), (bottom - line, bottom - long)):
             yield rectangle(arm_x, y, long, line, INK)

@@ -12,14 +12,14 @@ import skimage.data
 from proofs.lengths import PixelSize
 from proofs.outside.pixels.light import in_16_bits
 from proofs.outside.pixels.lightness import lab_of
-from proofs.outside.pixels.resampling import resampled
+from proofs.outside.pixels.resampling import image_of, resampled
 from proofs.outside.pixels.spaces import SRGB, srgb_codes, srgb_light, to_connection
 
 PICTURES = {name: getattr(skimage.data, name)() for name in ("astronaut", "chelsea", "coffee")}
 KERNELS = ("bilinear", "bicubic", "lbb", "nohalo", "vsqbs")
 
 
-def image_of(codes: np.ndarray) -> pyvips.Image:
+def picture_of(codes: np.ndarray) -> pyvips.Image:
     """Return codes from 0 to 1 as a picture of 16 bits."""
     return pyvips.Image.new_from_array(np.rint(codes * 65535).astype(np.uint16))
 
@@ -27,7 +27,7 @@ def image_of(codes: np.ndarray) -> pyvips.Image:
 def reduced(codes: np.ndarray, size: PixelSize, *, linear: bool) -> np.ndarray:
     """Return codes reduced as they are, or as light and coded again."""
     given = srgb_light(codes) if linear else codes
-    result = np.clip(resampled(image_of(given), size).numpy() / 65535, 0, 1)
+    result = resampled(picture_of(given), size) / 65535
     return srgb_codes(result) if linear else result
 
 
@@ -81,8 +81,8 @@ def kernels() -> None:
             height, width = picture.shape[:2]
             small = PixelSize(round(width / factor), round(height / factor))
             image = in_16_bits(pyvips.Image.new_from_array(picture))
-            little = resampled(image, small)
-            ours = resampled(little, PixelSize(width, height)).numpy() / 257 - picture
+            little = image_of(resampled(image, small))
+            ours = resampled(little, PixelSize(width, height)) / 257 - picture
             row = [f"{name} x{factor}:", f"Lanczos-3 {decibels(ours):.2f}"]
             for kernel in KERNELS:
                 across, down = width / small.width, height / small.height

@@ -7,7 +7,7 @@ from typing import Any
 from proofs.findings import Finding, Remedy, Severity
 from proofs.plan.checking import check, status_of
 from proofs.plan.facts import PhotoFacts
-from proofs.plan.outcomes import Outcome, PrintFile, Step, measured_sight
+from proofs.plan.outcomes import Outcome, PrintFile, Step, Tones, measured_sight
 from proofs.plan.planning import Plan, plan_entry
 from proofs.records.job import Job
 from tests.workbench import an_entry, facts
@@ -43,6 +43,7 @@ def an_outcome(job: Job, plan: Plan, *, findings: Sequence[Finding] = ()) -> Out
             variant == plan.chosen,
             print_file if is_printed and variant == plan.printed else None,
             f"mockups/{plan.entry.number}_{variant.step}.png",
+            Tones(variant.density, variant.density - 0.002, 0.071, 0.004),
         )
         for variant in plan.variants
     )

@@ -277,6 +277,11 @@ def test_without_rules_the_sheet_says_so() -> None:
     assert "None were checked." in words
 
 
+def test_every_step_says_what_it_reached_and_what_it_lost() -> None:
+    words = words_of(pages_of([an_outcome(JOB, planned(JOB))]))
+    assert "reached +0.098; blocked 7.1 %, bare 0.4 %" in words
+
+
 def test_an_undecided_entry_says_which_step_was_printed() -> None:
     assert "0 D; printed, undecided" in words_of(pages_of(several(1)))
     chosen = an_outcome(JOB, planned(JOB, chosen="A"))

@@ -76,7 +76,7 @@ def test_a_small_wedge_fits_into_a_quarter_inch_of_margin() -> None:
     assert wedge_size(inches("1.5")).height <= inches("0.25")
 
 
-@pytest.mark.parametrize(("number", "tone"), enumerate(STEPS))
+@pytest.mark.parametrize(("number", "tone"), list(enumerate(STEPS)))
 def test_a_step_lies_where_its_box_says(number: int, tone: float) -> None:
     width = inches(4)
     step = wedge(width)[3 + number]

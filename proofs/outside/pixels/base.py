@@ -7,7 +7,7 @@ import pyvips
 from proofs.lengths import PixelSize
 from proofs.outside.pixels import library
 from proofs.outside.pixels.opening import Photograph
-from proofs.outside.pixels.resampling import resampled
+from proofs.outside.pixels.resampling import image_of, resampled
 from proofs.outside.pixels.sharpening import sharpened
 from proofs.plan.sizing import Crop
 
@@ -48,10 +48,8 @@ def make_base(
         image = image.rot(_TURNS[turn % 4])
     if crop is not None:
         image = _cropped(image, crop)
-    pixels = resampled(image, size)
-    if sharpen != "off":
-        pixels = sharpened(pixels, photograph.profile, sharpen, ppi).copy_memory()
-    return Base(pixels, photograph.profile, photograph.black)
+    codes = sharpened(resampled(image, size), photograph.profile, sharpen, ppi)
+    return Base(image_of(codes), photograph.profile, photograph.black)
 
 
 def reduced(base: Base, size: PixelSize) -> Base:
@@ -60,8 +58,8 @@ def reduced(base: Base, size: PixelSize) -> Base:
     # Most of the way by plain averages: for a screen that is as good, and ten times as fast.
     across = max(1, base.image.width // (2 * size.width))
     down = max(1, base.image.height // (2 * size.height))
-    pixels = resampled(base.image.shrink(across, down), size)
-    return Base(pixels, base.profile, base.black)
+    codes = resampled(base.image.shrink(across, down), size)
+    return Base(image_of(codes), base.profile, base.black)
 
 
 def _cropped(image: pyvips.Image, crop: Crop) -> pyvips.Image:

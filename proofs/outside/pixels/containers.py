@@ -58,12 +58,12 @@ class Container:
     @property
     def exif_colour(self) -> tuple[int, str]:
         """The colour space number of EXIF (0 without one) and the interoperability index."""
-        if not self.exif:
-            return 0, ""
-        place = int(first(self.exif[0], EXIF_TABLE))
-        own = directory_at(self.exif_block, place) if place else {}
+        # A TIFF file keeps the tables of EXIF among its own.
+        tables, block = (self.exif, self.exif_block) if self.exif else (self.pages, self.content)
+        place = int(first(tables[0], EXIF_TABLE)) if tables else 0
+        own = directory_at(block, place) if place else {}
         across = int(first(own, INTEROPERABILITY_TABLE))
-        index = text(directory_at(self.exif_block, across), 1) if across else ""
+        index = text(directory_at(block, across), 1) if across else ""
         return int(first(own, COLOUR_SPACE)), index
 
 

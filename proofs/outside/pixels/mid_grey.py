@@ -40,8 +40,7 @@ def mid_grey_reached(base: Base, lab: Lab, change: float) -> float:
     before = float(lightness_map(patch, lab)[0, 0])
     file = encoded(variant_image(patch, lab, change), lab)
     image = pyvips.Image.new_from_buffer(file, "")
-    profile, compensated = lab_profile(lab), lab.black_point_compensation
-    after = _lightness(image, profile, black_point_compensation=compensated)
+    after = _lightness(image, lab_profile(lab))
     return density(float(after.mean())) - density(before)
 
 
@@ -61,21 +60,15 @@ def _filled(base: Base, codes: NDArray[np.uint16]) -> Base:
     return Base(image, base.profile, base.black)
 
 
-def _lightness(
-    image: pyvips.Image, profile: bytes, *, black_point_compensation: bool = False
-) -> Floats:
-    """The L* of every pixel by a profile."""
+def _lightness(image: pyvips.Image, profile: bytes) -> Floats:
+    """The L* of every pixel by a profile, from its white."""
     codes, most = image.numpy(), 65535 if image.format == "ushort" else 255
     if image.bands == 1:
         steps = np.linspace(0, 65535, most + 1).astype(int)
         return np.asarray(lab_of_tones(profile)[:, 0][steps][codes.reshape(codes.shape[:2])])
     model = curves.matrix_model(profile)
     if model is None:
-        lab = image.icc_import(
-            input_profile=library.profile_file(profile),
-            intent="relative",
-            black_point_compensation=black_point_compensation,
-            pcs="lab",
-        )
+        file = library.profile_file(profile)
+        lab = image.icc_import(input_profile=file, intent="relative", pcs="lab")
         return np.asarray(lab.numpy()[..., 0], dtype=np.float64)
     return np.asarray(lab_of(model.light(codes / most) @ model.to_xyz.T)[..., 0])

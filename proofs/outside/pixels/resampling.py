@@ -15,13 +15,13 @@ from concurrent.futures import ThreadPoolExecutor
 
 import numpy as np
 import pyvips
+from numpy.typing import NDArray
 
 from proofs.lengths import PixelSize
 from proofs.outside.pixels.icc import Floats
 from proofs.outside.pixels.light import in_16_bits
 from proofs.outside.pixels.strips import AT_ONCE, Block, Kernel, Singles, across, blocks
 
-_NAMES = {1: "grey16", 3: "rgb16"}
 _REACH = 3
 
 
@@ -37,14 +37,17 @@ def lanczos_3(x: Floats) -> Floats:
 _KERNEL = Kernel(lanczos_3, _REACH)
 
 
-def resampled(image: pyvips.Image, size: PixelSize) -> pyvips.Image:
-    """Return a picture of 8 or 16 bits at exactly ``size``, 16 bits deep, in memory.
+def resampled(image: pyvips.Image, size: PixelSize) -> NDArray[np.uint16]:
+    """Return the 16-bit codes of a picture of 8 or 16 bits at exactly ``size``.
+
+    The array is new: rows, columns, channels.
 
     Each side by itself, centre on centre; beyond the edges the last pixel goes on. Nothing is
     rounded or clipped between the two sides: that would cost up to 18 codes at hard edges.
     """
     if (image.width, image.height) == (size.width, size.height):
-        return in_16_bits(image).copy(interpretation=_NAMES[image.bands]).copy_memory()
+        codes = np.frombuffer(in_16_bits(image).write_to_memory(), np.uint16)
+        return codes.reshape(size.height, size.width, image.bands)
     scale = np.float32(257 if image.format == "uchar" else 1)
     result = np.empty((size.height, size.width, image.bands), dtype=np.uint16)
     columns = list(blocks(image.width, size.width, _KERNEL))
@@ -60,7 +63,13 @@ def resampled(image: pyvips.Image, size: PixelSize) -> pyvips.Image:
 
     with ThreadPoolExecutor(pyvips.concurrency_get()) as crew:
         list(crew.map(fill, blocks(image.height, size.height, _KERNEL, at_once)))
-    return pyvips.Image.new_from_array(result, interpretation=_NAMES[image.bands])
+    return result
+
+
+def image_of(codes: NDArray[np.uint16]) -> pyvips.Image:
+    """Return an array of 16-bit codes as a picture, without copying it."""
+    name = {1: "grey16", 3: "rgb16"}[codes.shape[-1]]
+    return pyvips.Image.new_from_array(codes, interpretation=name)
 
 
 def _rows(image: pyvips.Image, strip: Block) -> Singles:

@@ -52,3 +52,13 @@ JPEG_CODES = 12
 
 # A code of 8 bits at mid grey is 0.004 of the light; half of it is rounding, on both ways.
 GREY_LIGHT = 0.004
+
+# The program's own limits for mid grey: one code of 8 bits there, and what 16 bits allow.
+ONE_CODE_OF_DENSITY = 0.008
+DENSITY_AT_16_BITS = 0.002
+
+# The table of L* tells codes of 8 bits to two decimals.
+PRINTED_LIGHTNESS = 0.01
+
+# By how much a* and b* of a neutral may move; below it nobody sees a tint.
+NEUTRAL = 0.5

@@ -17,11 +17,6 @@ from tests.outside.pixels import near, reference
 from tests.outside.pixels.pictures import as_rows, lab, natural_colours, profile
 from tests.outside.pixels.route import pixels_of
 
-ONE_CODE_OF_8_BITS = 0.008
-AT_16_BITS = 0.002
-PRINTED_LIGHTNESS = 0.01
-NEUTRAL = 0.5  # a* and b*; the program's own limit
-
 SOURCES = ("srgb", "a98-rgb", "display-p3", "romm")
 OUTPUTS = ("srgb", "a98-rgb", "display-p3")
 
@@ -43,7 +38,7 @@ def grey_base() -> Base:
 @pytest.mark.parametrize("source", SOURCES)
 def test_mid_grey_is_reached_within_one_code_of_8_bits(source, output, density):
     reached = mid_grey_reached(base_of(source), lab(space=output), density)
-    assert reached == pytest.approx(density, abs=ONE_CODE_OF_8_BITS)
+    assert reached == pytest.approx(density, abs=near.ONE_CODE_OF_DENSITY)
 
 
 @pytest.mark.parametrize("density", [-0.10, 0.10, 0.20])
@@ -51,13 +46,13 @@ def test_mid_grey_is_reached_within_one_code_of_8_bits(source, output, density):
 @pytest.mark.parametrize("source", SOURCES)
 def test_mid_grey_is_reached_closely_at_16_bits(source, output, density):
     reached = mid_grey_reached(base_of(source), lab(space=output, bits=16), density)
-    assert reached == pytest.approx(density, abs=AT_16_BITS)
+    assert reached == pytest.approx(density, abs=near.DENSITY_AT_16_BITS)
 
 
 @pytest.mark.parametrize("format_", ["jpeg", "png", "tiff"])
 def test_a_grey_picture_reaches_it_too_in_every_format(format_):
     reached = mid_grey_reached(grey_base(), lab(format_=format_), 0.10)
-    assert reached == pytest.approx(0.10, abs=ONE_CODE_OF_8_BITS)
+    assert reached == pytest.approx(0.10, abs=near.ONE_CODE_OF_DENSITY)
 
 
 @pytest.mark.parametrize("output", OUTPUTS)
@@ -66,14 +61,14 @@ def test_neutral_stays_neutral(source, output):
     ramp = np.linspace(0, 65535, 64).round()[None, :, None].repeat(3, axis=2)
     codes = whole_codes(base_of(source, ramp), lab(space=output, bits=16), 0.10)
     colours = reference.lab_of(output, codes.reshape(-1, 3) / 65535)
-    assert np.abs(colours[:, 1:]).max() < NEUTRAL
+    assert np.abs(colours[:, 1:]).max() < near.NEUTRAL
 
 
 @pytest.mark.parametrize(("code", "tone"), [(118.91, 50), (48.29, 20), (226.33, 90), (16.84, 5)])
 def test_lightness_is_that_of_the_table(code, tone):
     codes = np.full((1, 1, 3), code / 255 * 65535)
     assert lightness_map(base_of("srgb", codes), lab())[0, 0] == pytest.approx(
-        tone, abs=PRINTED_LIGHTNESS
+        tone, abs=near.PRINTED_LIGHTNESS
     )
 
 

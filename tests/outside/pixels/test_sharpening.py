@@ -6,7 +6,6 @@ ppi / 200 pixels is common practice, no source.
 
 import numpy as np
 import pytest
-import pyvips
 from numpy.typing import NDArray
 
 from proofs.outside.pixels import spaces
@@ -17,9 +16,8 @@ STRENGTHS = ("low", "standard")
 
 
 def ours(pixels: NDArray[np.uint8], strength: str, ppi: int = 300) -> NDArray[np.floating]:
-    image = pyvips.Image.new_from_array(pixels.astype(np.uint16) * 257, interpretation="rgb16")
-    result = sharpened(image, spaces.profile("srgb"), strength, ppi)
-    return np.asarray(result.numpy() / 257)
+    codes = pixels.astype(np.uint16) * 257
+    return np.asarray(sharpened(codes, spaces.profile("srgb"), strength, ppi) / 257)
 
 
 def edge(low: tuple[int, ...], high: tuple[int, ...]) -> NDArray[np.uint8]:
@@ -94,10 +92,9 @@ def test_photographs_keep_their_mean_tone() -> None:
 
 def test_grey_pictures_are_sharpened_too() -> None:
     tones = edge((90,) * 3, (160,) * 3)[..., :1].astype(np.uint16) * 257
-    image = pyvips.Image.new_from_array(tones, interpretation="grey16")
-    after = sharpened(image, spaces.profile("grey"), "standard", 300)
-    assert after.bands == 1
-    assert np.ptp(after.numpy()) > 70 * 257
+    after = sharpened(tones, spaces.profile("grey"), "standard", 300)
+    assert after.shape == (40, 60, 1)
+    assert np.ptp(after) > 70 * 257
 
 
 def test_off_is_the_same_picture() -> None:

@@ -12,10 +12,11 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+import imagecodecs
 import numpy as np
 import pytest
 import tifffile
-from PIL import Image, ImageCms
+from PIL import Image, ImageCms, TiffImagePlugin
 
 from proofs.findings import Severity
 from proofs.lengths import PixelSize
@@ -133,6 +134,15 @@ def test_cameras_tell_their_colour_space_in_exif(
     path = jpeg(tmp_path / "_DSC0001.JPG", chart())
     with_segment(path, 0xE1, exif_of_a_camera(colour_space, index))
     assert_colours(path, reference.lab_of(meant, COLOURS / 255), near.PATCH_JPEG)
+    assert codes_found(path) == []
+
+
+def test_tiff_files_of_cameras_tell_their_colour_space_too(tmp_path: Path) -> None:
+    path = tmp_path / "_DSC0001.TIF"
+    tags = TiffImagePlugin.ImageFileDirectory_v2()
+    tags[0x8769] = {0xA001: 2}  # what some makers write for Adobe RGB
+    Image.fromarray(chart()).save(path, "TIFF", tiffinfo=tags)
+    assert_colours(path, reference.lab_of("a98-rgb", COLOURS / 255))
     assert codes_found(path) == []
 
 
@@ -288,6 +298,16 @@ def test_inks_are_the_right_way_round_and_follow_their_profile(tmp_path: Path, m
     got = reference.lab_of("a98-rgb", patches(pixels_of(written(path, plain))) / 65535)
     assert np.linalg.norm(got - lab_of_inks(INKS), axis=1).max() <= near.PATCH_INKS
     assert look(path).channels == 4
+
+
+def test_inks_stored_as_luminance_and_differences_are_the_same_inks(tmp_path: Path) -> None:
+    path = tmp_path / "ycck.jpg"
+    inverted = 255 - chart(INKS)  # as editors write them, by the Adobe marker's transform 2
+    file = imagecodecs.jpeg8_encode(inverted, level=97, colorspace="CMYK", outcolorspace="YCCK")
+    path.write_bytes(file)
+    plain = jpeg(tmp_path / "cmyk.jpg", chart(INKS))
+    off = np.linalg.norm(colours_in_print(path) - colours_in_print(plain), axis=1)
+    assert off.max() <= near.PATCH_JPEG
 
 
 def test_inks_without_a_profile_are_printed_by_a_press_and_said(tmp_path: Path) -> None:
@@ -463,6 +483,12 @@ def test_half_clear_pixels_are_mixed_with_paper_white_in_light(tmp_path: Path, d
     whole = pixels[0, 0, :3] / most
     expected = reference.lab_of("srgb", np.array([mixed, [1, 1, 1], whole]))
     assert_colours(path, expected, near.PATCH_16)
+
+
+def test_clear_grey_is_paper_white(tmp_path: Path) -> None:
+    pixels = chart(np.array([[128, 255], [128, 0]]))
+    path = png(tmp_path / "grey.png", pixels, {b"sRGB": b"\0"})
+    assert_colours(path, grey_lab([reference.decoded("srgb", np.array(128 / 255)), 1]))
 
 
 def test_opaque_alpha_changes_no_code(tmp_path: Path) -> None:
