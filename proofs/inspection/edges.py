@@ -13,6 +13,7 @@ from proofs.plan.planning import Plan
 _LEAST_STRIP = millimetres("0.5")
 _EVEN = 6 / 255  # as far as a border strays after a JPEG
 _SHARE_MOST = 0.25  # an even part larger than this is a plain background
+_RINGING = 12  # lines of the print over which an enlarged edge swings
 _EDGES = ("top", "right", "bottom", "left")
 
 Lines = NDArray[np.float32]
@@ -29,8 +30,16 @@ def strip_width(lines: Lines) -> int:
     """
     first = np.median(lines[0], axis=0)
     strays = np.abs(lines - first).max(axis=(1, 2)) > _EVEN
-    width = int(np.argmax(strays)) if strays.any() else len(lines)
+    width = _edge(lines, int(np.argmax(strays))) if strays.any() else len(lines)
     return width if width <= _SHARE_MOST * len(lines) else 0
+
+
+def _edge(lines: Lines, first_stray: int) -> int:
+    """Where the strip really ends: resampling rings a few lines into it, so at the steepest."""
+    if first_stray == 0:
+        return 0
+    tones = lines[first_stray - 1 : first_stray + _RINGING].mean(axis=(1, 2))
+    return first_stray + int(np.argmax(np.abs(np.diff(tones))))
 
 
 def strip_findings(lines: Mapping[str, Lines], plan: Plan, ppi: int) -> tuple[Finding, ...]:
