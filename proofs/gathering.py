@@ -6,6 +6,7 @@ from pathlib import Path
 
 from proofs.errors import EntriesError
 from proofs.outside.files import entries_file_in, pictures_in, read_bytes
+from proofs.outside.pixels.targets import lab_profile
 from proofs.outside.profiles import ProfileFolders, profile_folders, read_table
 from proofs.plan.viewing import reason, suggested_bracket
 from proofs.records.entries import Entry, EntryTable, read_entries
@@ -107,6 +108,7 @@ def make_job(
         lab=folders.lab(names["lab"]),
         cutter=folders.cutter(names["cutter"]),
     )
+    lab_profile(job.lab)  # a bad ICC file stops the run before any picture is touched
     notes = [f"as usual: {', '.join(usual)}"] if usual else []
     light = choices.light or job_file.light
     if light:

@@ -1,16 +1,12 @@
-"""A whole run of test strips: from entries to sheets, their preview with the key, and a report."""
+"""A whole run of test strips: from its plan to sheets, their preview with the key, and a report."""
 
 import hashlib
 import json
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from pathlib import Path
 
 from proofs.crew import work
-from proofs.errors import UsageError
 from proofs.findings import Finding, Severity
-from proofs.gathering import Gathered
-from proofs.lengths import Length, Size
 from proofs.outside.files import picture_path, write_whole
 from proofs.outside.fonts import load_fonts
 from proofs.outside.output import (
@@ -23,57 +19,22 @@ from proofs.outside.output import (
     write_record,
 )
 from proofs.outside.pdf import write_pdf
-from proofs.pages.drawing import Block
-from proofs.pages.sheet_text import Setter
 from proofs.pages.strip_pages import Preview, StripSteps, strip_pages
-from proofs.pages.strip_sheet import head_block
 from proofs.plan.checking import gravest_first
 from proofs.plan.outcomes import Outcome, worst_status
-from proofs.plan.strip_foot import Foot, foot_of
-from proofs.plan.strip_packing import StripEntry, StripSheet, best_packed
-from proofs.plan.strips import StripFrame, sheet_of, strip_frame, type_width
-from proofs.records.job import Job
 from proofs.records.labs import Lab
 from proofs.route import REPORT, exit_code_of
 from proofs.strip_making import (
     SheetMade,
     SheetTask,
     Shown,
-    StripWishes,
     lost_sheet,
     make_sheet,
 )
+from proofs.strip_planning import StripOrder, StripPlan
 from proofs.strip_report import FinishedSheet, StripOutcome, strip_report
 
 KEY = "strip.pdf"
-
-
-@dataclass(frozen=True, slots=True)
-class StripOrder:
-    """What to make and where; ``sheet`` is None for the usual one."""
-
-    job: Job
-    gathered: Gathered
-    folder: Path
-    wishes: StripWishes
-    sheet: Size | None = None
-    edge_to_edge: bool = False
-    paper_size: str = "a4"
-
-
-@dataclass(frozen=True, slots=True)
-class StripPlan:
-    """What all sheets share, and what lies on each; ``size`` is a sheet's."""
-
-    size: Size
-    frame: StripFrame
-    foot: Foot
-    heads: tuple[Block, ...]
-    sheets: tuple[StripSheet, ...]
-
-    def name(self, number: int, lab: Lab) -> str:
-        """Return the name of a sheet's file, counted from 1."""
-        return f"strips/strip-{number}{lab.suffix}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,36 +50,6 @@ class StripRun:
     def outcomes(self) -> tuple[Outcome, ...]:
         """The outcomes of the entries."""
         return tuple(entry.outcome for entry in self.entries)
-
-
-def plan_strips(order: StripOrder, outcomes: Sequence[Outcome]) -> StripPlan:
-    """Return which step will lie where.
-
-    Raises ``UsageError`` where the lab does not sell the sheet, or it is too small.
-    """
-    lab = order.job.lab
-    fonts = load_fonts(order.wishes.font)
-    try:
-        size = sheet_of(lab, order.sheet)
-        width = type_width(lab, size)
-        foot, setter = foot_of(width), Setter(fonts.width, width.points)
-        tallest = head_block(setter, order.job, 1, 1)
-        frame = strip_frame(lab, size, head=_length(tallest), foot=foot.height)
-    except ValueError as error:
-        raise UsageError(f"--sheet: {error}") from None
-    entries = [
-        StripEntry(o.entry.number, tuple(v.step for v in o.plan.variants), o.plan.pixels)
-        for o in outcomes
-        if o.plan
-    ]
-    frame, sheets = best_packed(frame, entries, edge_to_edge=order.edge_to_edge)
-    heads = tuple(head_block(setter, order.job, n + 1, len(sheets)) for n in range(len(sheets)))
-    return StripPlan(size, frame, foot, heads, sheets)
-
-
-def _length(block: Block) -> Length:
-    """The height of a block, to the next nanometre."""
-    return Length(int(block.height * 25_400_000 / 72) + 1)
 
 
 def make_strips(

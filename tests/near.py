@@ -59,3 +59,6 @@ HALF_A_CODE = 0.51
 
 # One code of 8 bits at mid grey.
 ONE_CODE_OF_DENSITY = 0.008
+
+# A window that falls on whole pixels, on a picture 400 pixels high.
+A_PIXEL_OF_400 = 1 / 400

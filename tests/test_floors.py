@@ -23,7 +23,7 @@ FLOORS = (
     ("inspection", "edges tones dark_shapes wedge_seat wedge_light wedge_reading wedge_finding"),
     ("pages", "setting drawing sheet_text sheet_mount sheet_columns sheet_pencil sheet_facts"),
     ("pages", "sheet_verdict sheet_wrong sheet_entry sheet_parts sheet"),
-    ("pages", "reading_plot strip_rule strip_sheet strip_pages"),
+    ("pages", "reading_plot strip_rule strip_sheet strip_curves strip_pages"),
     ("outside", "files profiles output fonts card"),
     ("outside/pixels", "icc library spaces directories containers faults metadata curves meaning"),
     ("outside/pixels", "pages kinds light lightness inks flattening lab_numbers working opening"),
@@ -35,7 +35,7 @@ FLOORS = (
     ("outside", "png lettering back_drawing bevels mockups sheet_pictures strip_drawing pdf"),
     ("outside", "reading_pdf proof_sheet"),
     ("", "crew gathering surveying measuring making report route telling light_words"),
-    ("", "choosing wedge_words strip_making strip_report stripping"),
+    ("", "choosing wedge_words strip_making strip_planning strip_report stripping"),
     ("cli", "options profiles start check choose light make strip strip_read main"),
     ("", "__main__"),
 )

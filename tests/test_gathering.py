@@ -117,3 +117,14 @@ def test_without_a_light_there_is_no_bracket_from_one(folder: Path) -> None:
 def test_the_job_file_may_name_the_light(folder: Path) -> None:
     (folder / "job.toml").write_text('light = "500 lx"\n')
     assert make_job(Choices(), folder, ())[0].light_bracket == (-0.1, 0.0, 0.1)
+
+
+def test_a_damaged_icc_file_of_a_lab_stops_the_run_before_any_picture(folder: Path) -> None:
+    # ICC.1: the signature 'acsp' stands at byte 36 of a header of 128 bytes.
+    labs = folder / "profiles" / "labs"
+    labs.mkdir(parents=True)
+    shipped = (Path(__file__).parents[1] / "profiles/labs/srgb-jpeg-300.toml").read_text()
+    (labs / "own.toml").write_text(shipped.replace('"srgb"', '"paper.icc"'))
+    (labs / "paper.icc").write_bytes(bytes(36) + b"acsp" + bytes(50))
+    with pytest.raises(ProfileError, match=r"paper\.icc: this ICC profile cannot be used"):
+        make_job(Choices(lab="own"), folder, ())

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 import pyvips
 
-from proofs.findings import Severity
+from proofs.findings import Finding, Severity
 from proofs.measuring import blocked_findings, measured_tones
 from proofs.outside.pixels.base import Base
 from proofs.plan.tone import bracket
@@ -26,31 +26,31 @@ def a_base(dark_share: float) -> Base:
     return Base(pyvips.Image.new_from_array(codes, interpretation="rgb16"), profile("srgb"))
 
 
-def found(dark_share: float, *densities: float):
+def found(dark_share: float, *densities: float) -> tuple[Finding, ...]:
     variants = bracket(densities)
     return blocked_findings(JOB, variants, measured_tones(a_base(dark_share), JOB, variants))
 
 
-def test_each_step_tells_what_was_asked_and_what_was_reached():
+def test_each_step_tells_what_was_asked_and_what_was_reached() -> None:
     tones = measured_tones(a_base(0.3), JOB, bracket((-0.1, 0.1)))
     assert [t.density_asked for t in tones] == [-0.1, 0.0, 0.1]
     reached = [t.density_reached for t in tones]
     assert reached == pytest.approx([-0.1, 0.0, 0.1], abs=near.ONE_CODE_OF_DENSITY)
 
 
-def test_shares_are_of_the_image():
+def test_shares_are_of_the_image() -> None:
     plain, darkest = measured_tones(a_base(0.3), JOB, bracket((0.6,)))
     assert (plain.blocked_share, darkest.blocked_share) == (0.0, 0.3)
 
 
-def test_a_matt_paper_blocks_what_lustre_still_shows():
+def test_a_matt_paper_blocks_what_lustre_still_shows() -> None:
     matt = a_job(lab=lab(), paper=SHIPPED.paper("matt"))
     plain, _ = measured_tones(a_base(0.3), matt, bracket((0.1,)))
     assert matt.paper.black_lightness == 16
     assert plain.blocked_share == 0.3
 
 
-def test_a_step_that_blocks_two_in_a_hundred_more_is_warned_of():
+def test_a_step_that_blocks_two_in_a_hundred_more_is_warned_of() -> None:
     (finding,) = found(0.02, 0.1, 0.6)
     assert finding.code == "blocked-shadows"
     assert finding.severity is Severity.WARNING
@@ -60,5 +60,5 @@ def test_a_step_that_blocks_two_in_a_hundred_more_is_warned_of():
 
 
 @pytest.mark.parametrize(("share", "density"), [(0.01, 0.6), (0.3, 0.05), (0.3, -0.1)])
-def test_less_than_that_is_not(share, density):
+def test_less_than_that_is_not(share: float, density: float) -> None:
     assert found(share, density) == ()

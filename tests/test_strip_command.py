@@ -102,6 +102,7 @@ def test_one_sheet_and_its_key_and_report_are_made(run: tuple[Path, Any]) -> Non
 def test_the_sheet_has_the_labs_size_resolution_and_profile(run: tuple[Path, Any]) -> None:
     with tifffile.TiffFile(run[0] / "strips/strip-1.tif") as file:
         page = file.pages[0]
+        assert isinstance(page, tifffile.TiffPage)
         assert page.shape == (4209, 2976, 3)  # 297 and 210 mm at 360 ppi
         assert page.tags["XResolution"].value == (360, 1)
         assert 34675 in page.tags

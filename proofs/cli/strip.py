@@ -23,7 +23,8 @@ from proofs.outside.files import write_whole
 from proofs.plan.outcomes import Outcome
 from proofs.records.papers import SHARPENINGS
 from proofs.strip_making import StripWishes
-from proofs.stripping import StripOrder, StripPlan, StripRun, make_strips, plan_strips
+from proofs.strip_planning import StripOrder, StripPlan, plan_strips
+from proofs.stripping import StripRun, make_strips
 
 # Rules are the affair of check and make: what breaks one can be looked at all the same.
 _TROUBLE = ("not-understood", "unreadable", "failed", "not-done")

@@ -67,9 +67,11 @@ def find_wedge(light: Light) -> Reading:
         level = reduced(light, factor)
         for candidate in _candidates(level):
             seat = candidate.seat.magnified(factor)
+            if not _is_framed(light, seat):
+                continue
             ways = () if candidate.is_cut else (seat, seat.turned())
             for way in ways:
-                if _is_wedge(light, way):
+                if _has_steps(light, way):
                     return _sharp(read_wedge(light, way))
             reasons.add(CUT_OFF if candidate.is_cut else NO_STEPS)
     raise ValueError(next(r for r in (NO_STEPS, CUT_OFF, NOT_FOUND) if r in reasons))
@@ -154,11 +156,14 @@ def _touches(pixels: Floats, level: Light) -> bool:
     return bool(left <= 0 or top <= 0 or right >= width - 1 or bottom >= height - 1)
 
 
-def _is_wedge(light: Light, seat: Seat) -> bool:
-    """Whether frame, gap and steps are all there, dark where they should be and even in tone."""
+def _is_framed(light: Light, seat: Seat) -> bool:
+    """Whether a black frame and a white gap within it are there, nearly all the way round."""
     gap, frame = (sampled(light, seat.pixels(p)) for p in (gap_places(), frame_places()))
-    if np.percentile(frame, 95) > _MOST_GREY_FRAME * np.percentile(gap, 5):
-        return False
+    return bool(np.percentile(frame, 95) < _MOST_GREY_FRAME * np.percentile(gap, 5))
+
+
+def _has_steps(light: Light, seat: Seat) -> bool:
+    """Whether the steps are there, rising from the left, each even in tone."""
     white = white_field(light, seat)
     shares = shares_of_white(light, seat, white)
     black = float(shares[0])

@@ -2,11 +2,10 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 
 from proofs.densities import signed
 from proofs.lengths import Size, millimetres
-from proofs.pages.drawing import Block, Line, Mark, Page, Placed, beside, frame, stacked
+from proofs.pages.drawing import Block, Mark, Page, Placed, beside, frame, stacked
 from proofs.pages.sheet import PAPERS
 from proofs.pages.sheet_text import (
     ASIDE,
@@ -15,7 +14,6 @@ from proofs.pages.sheet_text import (
     DISPLAY,
     HAIR,
     HAIRLINE,
-    INK,
     STRONG,
     TITLE,
     Measure,
@@ -23,17 +21,16 @@ from proofs.pages.sheet_text import (
     Style,
     rule,
 )
+from proofs.pages.strip_curves import PLOT_SIDE, curves_block
 from proofs.plan.mockup import Box
 from proofs.plan.outcomes import Tones
-from proofs.plan.tone import Variant, tone_curve
+from proofs.plan.tone import Variant
 from proofs.records.job import Job
 
 _MARGIN = millimetres(15).points
 _TOP, _BOTTOM = 40.0, 54.0
 _BETWEEN = 14.0
 _A_ROW = 4  # sheets side by side
-_PLOT = 72.0
-_POINTS_OF_CURVE = 25
 _COLUMNS = (("step", 0.0), ("asked", 34.0), ("reached", 78.0), ("blocked", 124.0))
 _MORE_COLUMNS = (("bare", 170.0), ("sheet", 210.0))
 
@@ -143,9 +140,9 @@ def _entry(entry: StripSteps, setter: Setter) -> Block:
         words = setter.paragraph(entry.problem, BODY, setter.span(3), most=4)
         body = Block(max(name.height, words.height), name.marks + words.at(middle, 0))
         return stacked([rule(setter.width), body], 6)
-    table, plot = _table(entry, setter), _plot(entry, setter)
+    table, plot = _table(entry, setter), curves_block(entry.variants, entry.chosen, setter)
     height = max(name.height, table.height, plot.height)
-    right = setter.width - _PLOT
+    right = setter.width - PLOT_SIDE
     body = Block(height, name.marks + table.at(middle, 0) + plot.at(right, 0))
     return stacked([rule(setter.width), body], 6)
 
@@ -178,25 +175,6 @@ def _row(cells: Sequence[tuple[str, Style]], setter: Setter) -> Block:
         for (words, style), x in zip(cells, places, strict=True)
     ]
     return Block(max(b.height for b in set_), tuple(m for b in set_ for m in b.marks))
-
-
-def _plot(entry: StripSteps, setter: Setter) -> Block:
-    """The curves of the steps: tone in from left to right, tone out from the foot up."""
-    marks: list[Mark] = [*frame(0, 0, _PLOT, _PLOT, line=HAIRLINE, colour=HAIR)]
-    marks.append(Line((0, _PLOT), (_PLOT, 0), HAIRLINE, HAIR))
-    for variant in entry.variants:
-        weight = 1.0 if variant.step == entry.chosen else 0.5
-        points = list(_curve(variant.density))
-        marks += [Line(a, b, weight, INK) for a, b in pairwise(points)]
-    foot = setter.paragraph("tone in, tone out", CAPTION, _PLOT)
-    return Block(_PLOT + 2 + foot.height, (*marks, *foot.at(0, _PLOT + 2)))
-
-
-def _curve(density: float) -> Iterable[tuple[float, float]]:
-    curve = tone_curve(density)
-    for n in range(_POINTS_OF_CURVE):
-        tone = 100 * n / (_POINTS_OF_CURVE - 1)
-        yield tone / 100 * _PLOT, _PLOT - curve(tone) / 100 * _PLOT
 
 
 def _paged(blocks: Iterable[Block], height: float) -> list[list[Mark]]:

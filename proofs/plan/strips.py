@@ -4,7 +4,6 @@ Whole pixels, because a step on the sheet is a cut-out of the print's own pixels
 lengths would leave slivers between neighbours that are to touch.
 """
 
-from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -185,17 +184,4 @@ def step_crop(print_size: PixelSize, size: PixelSize, centre: tuple[float, float
         max(0, min(top, print_size.height - size.height)),
         size.width,
         size.height,
-    )
-
-
-def overlapping(areas: Iterable[Area], apart: int = 0) -> bool:
-    """Return whether any two areas come nearer to each other than ``apart``."""
-    held = list(areas)
-    return any(
-        a.left < b.right + apart
-        and b.left < a.right + apart
-        and a.top < b.bottom + apart
-        and b.top < a.bottom + apart
-        for n, a in enumerate(held)
-        for b in held[n + 1 :]
     )

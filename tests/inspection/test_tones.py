@@ -10,6 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from proofs.inspection.tones import shares, shares_at, telling_place
+from tests import near
 
 GRAIN = np.random.default_rng(7).normal(0, 2.5, (400, 600))
 NO_EDGE = (0.0, 0.0)
@@ -35,14 +36,14 @@ def share_of(part: np.ndarray, low: float, high: float) -> float:
     return float(((part > low) & (part < high)).mean())
 
 
-def test_shares_count_what_is_darker_than_the_paper_and_what_is_bare():
+def test_shares_count_what_is_darker_than_the_paper_and_what_is_bare() -> None:
     ramp = np.linspace(0, 100, 1001, dtype=np.float32)[None]
     found = shares(ramp, 9.05)
     assert found.blocked == pytest.approx(91 / 1001)
     assert found.bare == pytest.approx(6 / 1001)
 
 
-def test_a_darker_step_blocks_more_and_bares_less():
+def test_a_darker_step_blocks_more_and_bares_less() -> None:
     tones = np.linspace(0, 100, 5001, dtype=np.float32)[None]
     lighter, plain, darker = (shares_at(tones, d, 9.0) for d in (-0.1, 0.0, 0.2))
     assert lighter.blocked < plain.blocked < darker.blocked
@@ -50,14 +51,14 @@ def test_a_darker_step_blocks_more_and_bares_less():
 
 
 @given(st.floats(0, 20))
-def test_the_plain_step_leaves_the_shares_alone(black):
+def test_the_plain_step_leaves_the_shares_alone(black: float) -> None:
     tones = np.linspace(0, 100, 301, dtype=np.float32)[None]
     plain, before = shares_at(tones, 0.0, black), shares(tones, black)
     assert plain.blocked == pytest.approx(before.blocked, abs=1 / 301)
     assert plain.bare == before.bare
 
 
-def test_the_part_shown_holds_highlight_shadow_and_midtones_where_they_lie_together():
+def test_the_part_shown_holds_highlight_shadow_and_midtones_where_they_lie_together() -> None:
     picture = painted(
         (450, 300, 40, 40, 92, True),
         (500, 300, 40, 40, 12, True),
@@ -70,7 +71,7 @@ def test_the_part_shown_holds_highlight_shadow_and_midtones_where_they_lie_toget
     assert share_of(part, 40, 60) > 0.02
 
 
-def test_blank_white_and_blocked_black_are_no_texture():
+def test_blank_white_and_blocked_black_are_no_texture() -> None:
     picture = painted(
         (50, 50, 100, 100, 100, False),
         (150, 50, 100, 100, 0, False),
@@ -82,12 +83,12 @@ def test_blank_white_and_blocked_black_are_no_texture():
     assert share_of(part, 9, 20) > 0.02
 
 
-def test_a_picture_without_texture_is_shown_in_its_middle():
-    place = telling_place(painted(), (0.2, 0.2), edge=NO_EDGE, black=9)
-    assert place == (pytest.approx(0.5, abs=0.01), pytest.approx(0.5, abs=0.01))
+def test_a_picture_without_texture_is_shown_in_its_middle() -> None:
+    x, y = telling_place(painted(), (0.2, 0.2), edge=NO_EDGE, black=9)
+    assert [x, y] == pytest.approx([0.5, 0.5], abs=near.A_PIXEL_OF_400)
 
 
-def test_what_the_mat_hides_is_left_out():
+def test_what_the_mat_hides_is_left_out() -> None:
     picture = painted((0, 150, 20, 100, 92, True), (0, 250, 20, 50, 15, True))
     place = telling_place(picture, (0.2, 0.2), edge=(0.05, 0.05), black=9)
     assert place[0] - 0.1 >= 0.05 - 1 / 600
@@ -97,8 +98,10 @@ def test_what_the_mat_hides_is_left_out():
     st.tuples(st.floats(0.01, 1), st.floats(0.01, 1)),
     st.tuples(st.floats(0, 0.3), st.floats(0, 0.3)),
 )
-def test_the_part_always_lies_within_the_picture(window, edge):
+def test_the_part_always_lies_within_the_picture(
+    window: tuple[float, float], edge: tuple[float, float]
+) -> None:
     place = telling_place(painted((200, 100, 50, 50, 80, True)), window, edge=edge, black=9)
-    slack = 1 / 400
+    slack = near.A_PIXEL_OF_400
     assert window[0] / 2 - slack <= place[0] <= 1 - window[0] / 2 + slack
     assert window[1] / 2 - slack <= place[1] <= 1 - window[1] / 2 + slack

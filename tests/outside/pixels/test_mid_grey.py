@@ -36,7 +36,9 @@ def grey_base() -> Base:
 @pytest.mark.parametrize("density", [-0.10, 0.0, 0.10, 0.20])
 @pytest.mark.parametrize("output", OUTPUTS)
 @pytest.mark.parametrize("source", SOURCES)
-def test_mid_grey_is_reached_within_one_code_of_8_bits(source, output, density):
+def test_mid_grey_is_reached_within_one_code_of_8_bits(
+    source: str, output: str, density: float
+) -> None:
     reached = mid_grey_reached(base_of(source), lab(space=output), density)
     assert reached == pytest.approx(density, abs=near.ONE_CODE_OF_DENSITY)
 
@@ -44,20 +46,20 @@ def test_mid_grey_is_reached_within_one_code_of_8_bits(source, output, density):
 @pytest.mark.parametrize("density", [-0.10, 0.10, 0.20])
 @pytest.mark.parametrize("output", OUTPUTS)
 @pytest.mark.parametrize("source", SOURCES)
-def test_mid_grey_is_reached_closely_at_16_bits(source, output, density):
+def test_mid_grey_is_reached_closely_at_16_bits(source: str, output: str, density: float) -> None:
     reached = mid_grey_reached(base_of(source), lab(space=output, bits=16), density)
     assert reached == pytest.approx(density, abs=near.DENSITY_AT_16_BITS)
 
 
 @pytest.mark.parametrize("format_", ["jpeg", "png", "tiff"])
-def test_a_grey_picture_reaches_it_too_in_every_format(format_):
+def test_a_grey_picture_reaches_it_too_in_every_format(format_: str) -> None:
     reached = mid_grey_reached(grey_base(), lab(format_=format_), 0.10)
     assert reached == pytest.approx(0.10, abs=near.ONE_CODE_OF_DENSITY)
 
 
 @pytest.mark.parametrize("output", OUTPUTS)
 @pytest.mark.parametrize("source", SOURCES)
-def test_neutral_stays_neutral(source, output):
+def test_neutral_stays_neutral(source: str, output: str) -> None:
     ramp = np.linspace(0, 65535, 64).round()[None, :, None].repeat(3, axis=2)
     codes = whole_codes(base_of(source, ramp), lab(space=output, bits=16), 0.10)
     colours = reference.lab_of(output, codes.reshape(-1, 3) / 65535)
@@ -65,7 +67,7 @@ def test_neutral_stays_neutral(source, output):
 
 
 @pytest.mark.parametrize(("code", "tone"), [(118.91, 50), (48.29, 20), (226.33, 90), (16.84, 5)])
-def test_lightness_is_that_of_the_table(code, tone):
+def test_lightness_is_that_of_the_table(code: float, tone: float) -> None:
     codes = np.full((1, 1, 3), code / 255 * 65535)
     assert lightness_map(base_of("srgb", codes), lab())[0, 0] == pytest.approx(
         tone, abs=near.PRINTED_LIGHTNESS
@@ -73,7 +75,7 @@ def test_lightness_is_that_of_the_table(code, tone):
 
 
 @pytest.mark.parametrize(("tone", "code"), [(0, 0), (20, 48.29), (50, 118.91), (100, 255)])
-def test_greys_of_a_sheet_are_neutral_and_as_light_as_asked_for(tone, code):
+def test_greys_of_a_sheet_are_neutral_and_as_light_as_asked_for(tone: float, code: float) -> None:
     greys = grey_codes(np.full((2, 2), round(tone * 655.35), np.uint16), lab(bits=16))
     assert np.abs(greys / 65535 * 255 - code).max() <= near.ROUNDED
     assert np.ptp(greys) == 0
@@ -81,7 +83,7 @@ def test_greys_of_a_sheet_are_neutral_and_as_light_as_asked_for(tone, code):
 
 @pytest.mark.parametrize("density", [0.0, 0.10])
 @pytest.mark.parametrize("source", ["srgb", "a98-rgb", "romm"])
-def test_a_step_has_the_pixels_of_its_print_before_encoding(source, density):
+def test_a_step_has_the_pixels_of_its_print_before_encoding(source: str, density: float) -> None:
     base = base_of(source, as_rows(natural_colours(20), 100))
     crop = Crop(10, 1, 60, 2)
     step = step_codes(base, lab(), density, crop)
@@ -89,6 +91,6 @@ def test_a_step_has_the_pixels_of_its_print_before_encoding(source, density):
     assert np.array_equal(step, whole[1:3, 10:70])
 
 
-def test_a_sheet_file_holds_the_codes_it_was_given():
+def test_a_sheet_file_holds_the_codes_it_was_given() -> None:
     codes = np.random.default_rng(3).integers(0, 256, (20, 30, 3)).astype(np.uint8)
     assert np.array_equal(pixels_of(sheet_file(codes, lab(format_="png"))), codes)

@@ -1,0 +1,35 @@
+"""The tone curves of a bracket, small: for looking where figures are many."""
+
+from collections.abc import Iterable, Sequence
+from itertools import pairwise
+
+from proofs.pages.drawing import Block, Line, Mark, frame
+from proofs.pages.sheet_text import CAPTION, HAIR, HAIRLINE, INK, Setter
+from proofs.plan.tone import Variant, tone_curve
+
+PLOT_SIDE = 72.0
+"""Width and height of the plot, in points."""
+
+_POINTS_OF_CURVE = 25
+
+
+def curves_block(variants: Sequence[Variant], chosen: str, setter: Setter) -> Block:
+    """Return the curves of steps: tone in from left to right, tone out from the foot up.
+
+    ``chosen`` is the letter of the step to draw stronger, or blank.
+    """
+    marks: list[Mark] = [*frame(0, 0, PLOT_SIDE, PLOT_SIDE, line=HAIRLINE, colour=HAIR)]
+    marks.append(Line((0, PLOT_SIDE), (PLOT_SIDE, 0), HAIRLINE, HAIR))
+    for variant in variants:
+        weight = 1.0 if variant.step == chosen else 0.5
+        points = list(_curve(variant.density))
+        marks += [Line(a, b, weight, INK) for a, b in pairwise(points)]
+    foot = setter.paragraph("tone in, tone out", CAPTION, PLOT_SIDE)
+    return Block(PLOT_SIDE + 2 + foot.height, (*marks, *foot.at(0, PLOT_SIDE + 2)))
+
+
+def _curve(density: float) -> Iterable[tuple[float, float]]:
+    curve = tone_curve(density)
+    for n in range(_POINTS_OF_CURVE):
+        tone = 100 * n / (_POINTS_OF_CURVE - 1)
+        yield tone / 100 * PLOT_SIDE, PLOT_SIDE - curve(tone) / 100 * PLOT_SIDE
