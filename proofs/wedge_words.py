@@ -136,8 +136,8 @@ def record(reading: Reading, file: str) -> dict[str, Any]:
 def _row(step: Step) -> str:
     if step.density_asked is None or step.density_read is None or step.difference is None:
         return f"{step.lightness:7.0f} {'black':>9} {'black':>9} {'-':>12}"
-    asked, read = step.density_asked, step.density_read
-    return f"{step.lightness:7.0f} {_plain(asked):>9} {_plain(read):>9} {_signed(step.difference):>12}"
+    asked, read = _plain(step.density_asked), _plain(step.density_read)
+    return f"{step.lightness:7.0f} {asked:>9} {read:>9} {_signed(step.difference):>12}"
 
 
 def _seat_in_words(reading: Reading) -> str:
