@@ -5,8 +5,6 @@ numbers of them, so a board of exactly the size allowed is never refused for the
 was written in. In floating point 25.4 * 12 is not 304.8.
 """
 
-import re
-import unicodedata
 from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
@@ -14,15 +12,6 @@ from fractions import Fraction
 NM_PER_INCH = 25_400_000  # exact since the yard and pound agreement of 1959
 NM_PER_MM = 1_000_000
 
-_UNITS = {
-    "in": NM_PER_INCH,
-    "inch": NM_PER_INCH,
-    "inches": NM_PER_INCH,
-    '"': NM_PER_INCH,
-    "cm": 10 * NM_PER_MM,
-    "mm": NM_PER_MM,
-}
-_NUMBER = re.compile(r"(?:(\d+)[ -]+)?(\d+)/(\d+)|(\d+(?:\.\d+)?|\.\d+)")
 _SMALL_NM = 10 * NM_PER_MM  # below a centimetre, people think in millimetres
 _TENTH = Fraction(1, 10)  # below, two decimals of an inch say too little
 _FINEST_FRACTION = 16  # the finest line on the rulers that people lay on a mat
@@ -234,7 +223,7 @@ def in_centimetres(length: Length) -> str:
 def shown(length: Length, unit: str) -> str:
     """Return the length in one unit, ``in``, ``cm`` or ``mm``, as a cell can be read back.
 
-    >>> shown(read_length("10.125 in"), "in"), shown(millimetres(105), "mm")
+    >>> shown(inches("10.125"), "in"), shown(millimetres(105), "mm")
     ('10 1/8 in', '105 mm')
     """
     if unit == "in":
@@ -242,6 +231,16 @@ def shown(length: Length, unit: str) -> str:
     if unit == "cm":
         return f"{in_centimetres(length)} cm"
     return f"{_decimals(Fraction(length.nm, NM_PER_MM))} mm"
+
+
+def in_areas(square_nm: int) -> str:
+    """Return an area in both units, for people.
+
+    >>> in_areas(80 * NM_PER_INCH**2)
+    '80 sq in (516.13 sq cm)'
+    """
+    square_inches = _decimals(Fraction(square_nm, NM_PER_INCH**2))
+    return f"{square_inches} sq in ({_decimals(Fraction(square_nm, 10**14))} sq cm)"
 
 
 def told_apart(one: Length, other: Length) -> tuple[str, str]:
@@ -271,87 +270,3 @@ def _decimals(value: Fraction, digits: int = 2) -> str:
     whole, part = divmod(scaled, 10**digits)
     text = f"{whole}.{part:0{digits}d}".rstrip("0").rstrip(".")
     return f"-{text}" if value < 0 and scaled else text
-
-
-def read_length(text: str) -> Length:
-    """Return the length that a person wrote: ``10 in``, ``10-1/8"``, ``25,4 cm``, ``254 mm``.
-
-    Raises ``ValueError`` that says what was found and what is expected.
-
-    >>> read_length('10-1/8"') == read_length("10⅛ in") == inches("10.125")
-    True
-    >>> read_length("254 mm") == read_length("25,4 cm") == inches(10)
-    True
-    """
-    number, unit = _number_and_unit(text)
-    if not unit:
-        raise ValueError(f"{text!r} has no unit; write a length such as '10 1/8 in' or '25.7 cm'")
-    return Length(half_up(number * _UNITS[unit]))
-
-
-def read_size(text: str) -> Size:
-    """Return the size that a person wrote, width first: ``12x8 in``, ``400 × 500 mm``.
-
-    Raises ``ValueError`` that says what was found and what is expected.
-
-    >>> read_size("16x20 in") == Size(inches(16), inches(20))
-    True
-    """
-    sides = re.split(r"[x×*]", _plain(text))
-    if len(sides) != 2:
-        raise ValueError(f"{text!r} is no size; write width and height such as '12x8 in'")
-    width, width_unit = _number_and_unit(sides[0])
-    height, unit = _number_and_unit(sides[1])
-    if not unit:
-        raise ValueError(f"{text!r} has no unit; write a size such as '12x8 in' or '30x20 cm'")
-    return Size(
-        Length(half_up(width * _UNITS[width_unit or unit])), Length(half_up(height * _UNITS[unit]))
-    )
-
-
-def read_area(text: str) -> int:
-    """Return the area that a person wrote, ``80 sq in`` or ``500 sq cm``, in square nanometres.
-
-    Raises ``ValueError`` that says what was found and what is expected.
-
-    >>> read_area("80 sq in") == read_size("8x10 in").square_nm
-    True
-    """
-    number, square, unit = _plain(text).partition("sq")
-    unit = unit.strip(" .")
-    if not square or unit not in _UNITS:
-        raise ValueError(f"{text!r} is no area; write one such as '80 sq in' or '500 sq cm'")
-    return half_up(_number_and_unit(number)[0] * _UNITS[unit] ** 2)
-
-
-def in_areas(square_nm: int) -> str:
-    """Return an area in both units, for people.
-
-    >>> in_areas(read_area("80 sq in"))
-    '80 sq in (516.13 sq cm)'
-    """
-    square_inches = _decimals(Fraction(square_nm, NM_PER_INCH**2))
-    return f"{square_inches} sq in ({_decimals(Fraction(square_nm, 10**14))} sq cm)"
-
-
-def _plain(text: str) -> str:
-    """Typographic fractions, primes and quotes as the characters of a typewriter."""
-    spaced = "".join(f" {c}" if unicodedata.category(c) == "No" else c for c in text)
-    spaced = unicodedata.normalize("NFKC", spaced).replace("\u2044", "/")
-    for prime in ("''", "″", "”", "“", "′′"):
-        spaced = spaced.replace(prime, '"')
-    return spaced.strip().lower()
-
-
-def _number_and_unit(text: str) -> tuple[Fraction, str]:
-    plain = re.sub(r"(?<=\d),(?=\d)", ".", _plain(text))
-    unit = next((u for u in sorted(_UNITS, key=len, reverse=True) if plain.endswith(u)), "")
-    found = _NUMBER.fullmatch(plain.removesuffix(unit).strip())
-    if not found:
-        raise ValueError(f"{text!r} is no length; write one such as '10 1/8 in' or '25.7 cm'")
-    whole, top, bottom, decimal = found.groups()
-    if decimal is not None:
-        return Fraction(decimal), unit
-    if not int(bottom):
-        raise ValueError(f"{text!r} divides by nothing; write a fraction such as '1/8 in'")
-    return int(whole or 0) + Fraction(int(top), int(bottom)), unit

@@ -19,8 +19,8 @@ from proofs.outside.pixels.base import Base, make_base, reduced
 from proofs.outside.pixels.colour import screen_image, variant_image
 from proofs.outside.pixels.edge_lines import edge_lines
 from proofs.outside.pixels.encoding import encoded, read_back
-from proofs.outside.pixels.library import prepare
 from proofs.outside.pixels.opening import Photograph, decode
+from proofs.outside.pixels.vips import prepare
 from proofs.plan.checking import gravest_first
 from proofs.plan.hanging import quarter_turns
 from proofs.plan.mockup import picture_pixels

@@ -17,7 +17,6 @@ from proofs.measuring import blocked_findings, measured_tones
 from proofs.outside.files import write_whole
 from proofs.outside.fonts import load_fonts
 from proofs.outside.pixels.base import Base, reduced
-from proofs.outside.pixels.library import prepare
 from proofs.outside.pixels.mid_grey import lightness_map
 from proofs.outside.pixels.opening import decode
 from proofs.outside.pixels.strip_pieces import (
@@ -28,6 +27,7 @@ from proofs.outside.pixels.strip_pieces import (
     step_codes,
     whole_codes,
 )
+from proofs.outside.pixels.vips import prepare
 from proofs.outside.strip_drawing import sheet_greys
 from proofs.pages.drawing import Block
 from proofs.pages.sheet_text import Setter

@@ -14,7 +14,7 @@ import pytest
 PROGRAM = Path(__file__).parents[1] / "proofs"
 
 FLOORS = (
-    ("", "errors lengths densities findings"),
+    ("", "errors lengths measures densities findings"),
     ("records", "words cells rows dialects headings entries newcomers"),
     ("records", "tables rules mounts papers labs cutters lights job"),
     ("plan", "facts layout hanging tone sizing planning naming appearance metering viewing"),
@@ -25,7 +25,7 @@ FLOORS = (
     ("pages", "sheet_verdict sheet_wrong sheet_entry sheet_parts sheet"),
     ("pages", "reading_plot strip_rule strip_sheet strip_curves strip_pages"),
     ("outside", "files profiles output fonts card"),
-    ("outside/pixels", "icc library spaces directories containers faults metadata curves meaning"),
+    ("outside/pixels", "icc vips spaces directories containers faults metadata curves meaning"),
     ("outside/pixels", "pages kinds light lightness inks flattening lab_numbers working opening"),
     (
         "outside/pixels",

@@ -18,13 +18,11 @@ from proofs.lengths import (
     in_inches,
     inches,
     millimetres,
-    read_area,
-    read_length,
-    read_size,
     shown,
     told_apart,
     total,
 )
+from proofs.measures import read_area, read_length, read_size
 from tests import near
 
 CASES = json.loads((Path(__file__).parent / "cases" / "lengths.json").read_text("utf-8"))

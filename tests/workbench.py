@@ -7,7 +7,8 @@ from typing import Any
 from hypothesis import strategies as st
 
 from proofs.findings import Finding
-from proofs.lengths import ZERO, Length, PixelSize, Size, inches, millimetres, read_size
+from proofs.lengths import ZERO, Length, PixelSize, Size, inches, millimetres
+from proofs.measures import read_size
 from proofs.outside.profiles import profile_folders
 from proofs.plan.facts import PhotoFacts
 from proofs.plan.planning import Plan, plan_entry

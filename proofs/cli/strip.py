@@ -18,7 +18,8 @@ from proofs.cli.options import (
 )
 from proofs.crew import interrupts, usual_jobs
 from proofs.gathering import Choices
-from proofs.lengths import Size, read_size
+from proofs.lengths import Size
+from proofs.measures import read_size
 from proofs.outside.files import write_whole
 from proofs.plan.outcomes import Outcome
 from proofs.records.papers import SHARPENINGS

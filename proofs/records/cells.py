@@ -6,16 +6,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
-from proofs.lengths import (
-    NM_PER_INCH,
-    NM_PER_MM,
-    Length,
-    Size,
-    millimetres,
-    read_length,
-    read_size,
-    shown,
-)
+from proofs.lengths import NM_PER_INCH, NM_PER_MM, Length, Size, millimetres, shown
+from proofs.measures import read_length, read_size
 from proofs.records.words import CellError, tidy
 
 SIZE_KINDS = ("largest", "box", "long", "short", "visible")

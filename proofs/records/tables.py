@@ -10,7 +10,8 @@ from dataclasses import dataclass, field
 from typing import TypeVar
 
 from proofs.errors import ProfileError
-from proofs.lengths import Length, Size, read_area, read_length, read_size
+from proofs.lengths import Length, Size
+from proofs.measures import read_area, read_length, read_size
 
 T = TypeVar("T")
 

@@ -18,7 +18,7 @@ import numpy as np
 import pyvips
 
 from proofs.lengths import PixelSize
-from proofs.outside.pixels import library, spaces
+from proofs.outside.pixels import spaces, vips
 from proofs.outside.pixels.base import Base, make_base
 from proofs.outside.pixels.colour import converted, variant_image
 from proofs.outside.pixels.encoding import encoded
@@ -56,7 +56,7 @@ def in_full(made: Callable[[], pyvips.Image]) -> None:
 
 def by_float_lab(base: Base, target: bytes) -> pyvips.Image:
     """The route that is four times as slow: the curve on Lab in floating point."""
-    source, end = library.profile_file(base.profile), library.profile_file(target)
+    source, end = vips.profile_file(base.profile), vips.profile_file(target)
     lab_picture = base.image.icc_import(input_profile=source, intent="relative", pcs="lab")
     codes = lab_picture[0].linear(655.35, 0.5).cast("ushort")
     curve = Tone(0.10).curve()(np.linspace(0, 100, 65536)).astype(np.float32)
@@ -68,7 +68,7 @@ def by_float_lab(base: Base, target: bytes) -> pyvips.Image:
 def main() -> None:
     """Print the table."""
     threads = int(sys.argv[1]) if len(sys.argv) > 1 else 1
-    library.prepare(threads)
+    vips.prepare(threads)
     folder = Path(tempfile.mkdtemp())
     path = folder / "24.jpg"
     pyvips.Image.new_from_array(picture(6000, 4000)).jpegsave(str(path), Q=95)

@@ -10,7 +10,8 @@ import pytest
 from numpy.typing import NDArray
 from PIL import Image
 
-from proofs.lengths import Place, inches, millimetres, read_size
+from proofs.lengths import Place, inches, millimetres
+from proofs.measures import read_size
 from proofs.outside.fonts import load_fonts
 from proofs.outside.mockups import back_png, front_png
 from proofs.outside.png import rgb_png

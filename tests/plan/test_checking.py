@@ -13,16 +13,8 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from proofs.findings import Finding, Remedy, Severity
-from proofs.lengths import (
-    NM_PER_INCH,
-    ZERO,
-    Length,
-    PixelSize,
-    inches,
-    millimetres,
-    read_length,
-    read_size,
-)
+from proofs.lengths import NM_PER_INCH, ZERO, Length, PixelSize, inches, millimetres
+from proofs.measures import read_length, read_size
 from proofs.plan.checking import check, gravest_first, status_of
 from proofs.plan.planning import Plan, plan_entry
 from proofs.plan.sizes_checked import at_least, at_most, size_findings

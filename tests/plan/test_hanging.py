@@ -3,7 +3,8 @@
 import pytest
 from hypothesis import given
 
-from proofs.lengths import PixelSize, Size, inches, read_size
+from proofs.lengths import PixelSize, Size, inches
+from proofs.measures import read_size
 from proofs.plan.hanging import as_hung, board_for, quarter_turns, turn_in_words
 from proofs.records.rules import BoardRule
 from tests.workbench import BOARD, a_mount, pixel_sizes, some_rules

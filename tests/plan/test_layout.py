@@ -6,7 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from proofs.lengths import ZERO, Borders, Length, Size, inches, millimetres, read_length, read_size
+from proofs.lengths import ZERO, Borders, Length, Size, inches, millimetres
+from proofs.measures import read_length, read_size
 from proofs.plan.layout import Layout, Opening, Picture, lay_out
 from proofs.records.mounts import Mount
 from tests import near

@@ -3,7 +3,8 @@
 import pytest
 from hypothesis import given
 
-from proofs.lengths import PixelSize, Place, Size, inches, read_size
+from proofs.lengths import PixelSize, Place, Size, inches
+from proofs.measures import read_size
 from proofs.plan.layout import Opening, lay_out
 from proofs.plan.mockup import (
     Bevel,

@@ -4,7 +4,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from proofs.lengths import PixelSize, Size, inches, millimetres, read_size
+from proofs.lengths import PixelSize, Size, inches, millimetres
+from proofs.measures import read_size
 from proofs.plan.checking import STATUSES
 from proofs.plan.outcomes import measured_sight, worst_status
 from proofs.plan.planning import Plan

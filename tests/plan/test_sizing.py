@@ -9,7 +9,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from proofs.lengths import NM_PER_INCH, ZERO, Length, PixelSize, Size, inches, read_size
+from proofs.lengths import NM_PER_INCH, ZERO, Length, PixelSize, Size, inches
+from proofs.measures import read_size
 from proofs.plan.layout import lay_out
 from proofs.plan.planning import Plan, plan_entry, smallest_sheet
 from proofs.plan.sizing import Frame, ImageSize, crop_box, image_size, pixel_size

@@ -10,7 +10,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from proofs.lengths import NM_PER_INCH, PixelSize, inches, read_size
+from proofs.lengths import NM_PER_INCH, PixelSize, inches
+from proofs.measures import read_size
 from proofs.plan.strip_foot import RULE_INCHES, foot_of
 from proofs.plan.strip_packing import StripEntry, StripSheet, best_packed, packed
 from proofs.plan.strips import (

@@ -12,7 +12,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from proofs.errors import ProfileError, UsageError
-from proofs.lengths import ZERO, Length, Size, inches, millimetres, read_area, read_size
+from proofs.lengths import ZERO, Length, Size, inches, millimetres
+from proofs.measures import read_area, read_size
 from proofs.records.cutters import Cutter, read_cutter
 from proofs.records.job import USUAL, USUAL_BOARD, JobFile, read_job_file
 from proofs.records.labs import Lab, read_lab

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import pyvips
 
 from proofs.lengths import PixelSize
-from proofs.outside.pixels import library
+from proofs.outside.pixels import vips
 from proofs.outside.pixels.opening import Photograph
 from proofs.outside.pixels.resampling import image_of, resampled
 from proofs.outside.pixels.sharpening import sharpened
@@ -42,7 +42,7 @@ def make_base(
     ``sharpen`` is ``off``, ``low`` or ``standard``; ``ppi`` says how fine the print will be.
     Raises ``ValueError`` for a crop that does not lie within the picture.
     """
-    library.ready()
+    vips.ready()
     image = photograph.image
     if turn % 4:
         image = image.rot(_TURNS[turn % 4])
@@ -54,7 +54,7 @@ def make_base(
 
 def reduced(base: Base, size: PixelSize) -> Base:
     """Return the base at another size, for several steps of a mock-up to start from."""
-    library.ready()
+    vips.ready()
     # Most of the way by plain averages: for a screen that is as good, and ten times as fast.
     across = max(1, base.image.width // (2 * size.width))
     down = max(1, base.image.height // (2 * size.height))

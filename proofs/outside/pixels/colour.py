@@ -5,7 +5,7 @@ import pyvips
 from numpy.typing import NDArray
 
 from proofs.lengths import PixelSize
-from proofs.outside.pixels import curves, icc, library, spaces
+from proofs.outside.pixels import curves, icc, spaces, vips
 from proofs.outside.pixels.base import Base, reduced
 from proofs.outside.pixels.grey_route import name_of, through_grey, with_exact_greys
 from proofs.outside.pixels.lightness import Tone
@@ -37,7 +37,7 @@ def screen_image(base: Base, density: float, size: PixelSize) -> NDArray[np.uint
 
 def converted(base: Base, target: Target, density: float) -> pyvips.Image:
     """Return the base in the target's space with the tone curve applied."""
-    library.ready()
+    vips.ready()
     tone = Tone(density, base.black if target.deepens else 0.0)
     if not density and same_space(base.profile, target.profile):
         return in_depth(base.image, target.bits)
@@ -61,8 +61,8 @@ def _shows_d50(profile: bytes) -> bool:
 def _through_engine(base: Base, target: Target, tone: Tone) -> pyvips.Image:
     source = baked(base.profile, tone, intent=target.intent)
     return base.image.icc_transform(
-        library.profile_file(target.profile),
-        input_profile=library.profile_file(source),
+        vips.profile_file(target.profile),
+        input_profile=vips.profile_file(source),
         intent=target.intent,
         black_point_compensation=target.black_point_compensation,
         depth=target.bits,
@@ -72,8 +72,8 @@ def _through_engine(base: Base, target: Target, tone: Tone) -> pyvips.Image:
 def _through_room(base: Base, target: Target, tone: Tone) -> pyvips.Image:
     source = baked(base.profile, tone, intent=target.intent)
     roomy = base.image.icc_transform(
-        library.profile_file(roomy_profile(target.profile)),
-        input_profile=library.profile_file(source),
+        vips.profile_file(roomy_profile(target.profile)),
+        input_profile=vips.profile_file(source),
         # Black is 0 and white D50 on both sides, so that all intents are one. Of the others the
         # engine bends the last step so as to make white the highest code, which here is not white.
         intent="absolute",

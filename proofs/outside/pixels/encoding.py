@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import pyvips
 
-from proofs.outside.pixels import icc, library
+from proofs.outside.pixels import icc, vips
 from proofs.outside.pixels.containers import container
 from proofs.outside.pixels.faults import PixelsError
 from proofs.outside.pixels.kept import jpeg_segments, png_chunks, with_tiff_tags
@@ -35,10 +35,10 @@ def encoded(image: pyvips.Image, lab: Lab, *, kept: Metadata | None = None) -> b
     The profile is embedded; ``kept`` goes along, everything else of the source stays behind.
     Raises ``PhotographError`` (``output-too-large-for-format``) before any work.
     """
-    library.ready()
+    vips.ready()
     check_room(image.width, image.height, lab, channels=image.bands)
     dense = image.copy(xres=lab.ppi / MM_PER_INCH, yres=lab.ppi / MM_PER_INCH)
-    profile = library.profile_file(lab_profile(lab))
+    profile = vips.profile_file(lab_profile(lab))
     return _WRITERS[lab.format](dense, lab, profile, kept or Metadata())
 
 
@@ -94,7 +94,7 @@ _WRITERS = {"tiff": _tiff, "jpeg": _jpeg, "png": _png}
 
 def read_back(data: bytes) -> Printed:
     """Return size, resolution and profile of a finished file, from its own bytes."""
-    library.ready()
+    vips.ready()
     image = pyvips.Image.new_from_buffer(data, "")
     embedded = image.get_typeof("icc-profile-data")
     profile = icc.description(bytes(image.get("icc-profile-data"))) if embedded else ""

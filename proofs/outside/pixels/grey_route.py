@@ -3,7 +3,7 @@
 import numpy as np
 import pyvips
 
-from proofs.outside.pixels import curves, library
+from proofs.outside.pixels import curves, vips
 from proofs.outside.pixels.icc import WHITE, Floats
 from proofs.outside.pixels.light import CODES, codes_table
 from proofs.outside.pixels.lightness import Tone, lab_of, toned, xyz_of
@@ -58,7 +58,7 @@ def lab_of_tones(profile: bytes) -> Floats:
         return lab_of(curve(np.linspace(0, 1, CODES))[:, None] * WHITE)
     codes = np.arange(CODES, dtype=np.uint16)[None, :, None]
     ramp = pyvips.Image.new_from_array(codes, interpretation="grey16")
-    lab = ramp.icc_import(input_profile=library.profile_file(profile), intent="relative", pcs="lab")
+    lab = ramp.icc_import(input_profile=vips.profile_file(profile), intent="relative", pcs="lab")
     return np.asarray(lab.numpy()[0], dtype=np.float64)
 
 
@@ -83,7 +83,7 @@ def _matrix_table(lab: Floats, target: Target) -> pyvips.Image:
 def _engine_table(lab: Floats, target: Target) -> pyvips.Image:
     tones = pyvips.Image.new_from_array(lab.astype(np.float32)[None], interpretation="lab")
     return tones.icc_export(
-        output_profile=library.profile_file(target.profile),
+        output_profile=vips.profile_file(target.profile),
         intent=target.intent,
         black_point_compensation=target.black_point_compensation,
         depth=target.bits,

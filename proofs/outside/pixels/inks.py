@@ -3,7 +3,7 @@
 import numpy as np
 import pyvips
 
-from proofs.outside.pixels import icc, library, spaces
+from proofs.outside.pixels import icc, spaces, vips
 
 _DARKEST_BLACK = 50.0  # the colour engine takes no lighter tone for a black (Little CMS)
 
@@ -15,8 +15,8 @@ def from_inks(image: pyvips.Image, profile: bytes) -> pyvips.Image:
     has to take to 0 later on.
     """
     return image.copy(interpretation="cmyk").icc_transform(
-        library.profile_file(spaces.profile("wide")),
-        input_profile=library.profile_file(profile),
+        vips.profile_file(spaces.profile("wide")),
+        input_profile=vips.profile_file(profile),
         intent="relative",
         depth=16,
     )
@@ -36,7 +36,7 @@ def black_of(profile: bytes) -> float:
         return _lightness(_spot([255] * 4), profile)
     black = pyvips.Image.black(1, 1, bands=3).cast("float").copy(interpretation="lab")
     inks = black.icc_export(
-        output_profile=library.profile_file(profile), intent="perceptual", depth=16
+        output_profile=vips.profile_file(profile), intent="perceptual", depth=16
     )
     return _lightness(inks, profile)
 
@@ -48,5 +48,5 @@ def _spot(codes: list[int]) -> pyvips.Image:
 
 
 def _lightness(spot: pyvips.Image, profile: bytes) -> float:
-    lab = spot.icc_import(input_profile=library.profile_file(profile), intent="relative", pcs="lab")
+    lab = spot.icc_import(input_profile=vips.profile_file(profile), intent="relative", pcs="lab")
     return min(max(float(lab.getpoint(0, 0)[0]), 0.0), _DARKEST_BLACK)

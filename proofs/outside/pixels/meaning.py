@@ -10,7 +10,7 @@ import numpy as np
 from proofs.findings import Finding, Severity
 from proofs.outside.pixels import curves, icc, spaces
 from proofs.outside.pixels.containers import Container
-from proofs.outside.pixels.library import press_profile, works
+from proofs.outside.pixels.vips import press_profile, works
 
 CHANNELS = {"grey": 1, "rgb": 3, "cmyk": 4, "lab": 3}
 _DCF_ADOBE_NAME = re.compile(r"_[A-Z0-9]{3}\d{4}\.", re.IGNORECASE)

@@ -4,7 +4,7 @@ import numpy as np
 import pyvips
 from numpy.typing import NDArray
 
-from proofs.outside.pixels import curves, library
+from proofs.outside.pixels import curves, vips
 from proofs.outside.pixels.base import Base
 from proofs.outside.pixels.colour import variant_image
 from proofs.outside.pixels.encoding import encoded
@@ -21,7 +21,7 @@ _PATCH_PX = 32  # whole blocks of a JPEG
 
 def lightness_map(base: Base, lab: Lab) -> NDArray[np.float32]:
     """Return the L* of every pixel of a base, as the tone curve finds it on the way to a lab."""
-    library.ready()
+    vips.ready()
     tones = _lightness(base.image, base.profile)
     if base.black and target_of(lab).deepens:
         neutral = np.stack([tones, np.zeros_like(tones), np.zeros_like(tones)], axis=-1)
@@ -35,7 +35,7 @@ def mid_grey_reached(base: Base, lab: Lab, change: float) -> float:
     A patch of L* 50 in the picture's own encoding goes through tone curve, lab space and the
     lab's encoder and is read back; the result is its density there less that of L* 50.
     """
-    library.ready()
+    vips.ready()
     patch = _patch(base, lab)
     before = float(lightness_map(patch, lab)[0, 0])
     file = encoded(variant_image(patch, lab, change), lab)
@@ -68,7 +68,7 @@ def _lightness(image: pyvips.Image, profile: bytes) -> Floats:
         return np.asarray(lab_of_tones(profile)[:, 0][steps][codes.reshape(codes.shape[:2])])
     model = curves.matrix_model(profile)
     if model is None:
-        file = library.profile_file(profile)
+        file = vips.profile_file(profile)
         lab = image.icc_import(input_profile=file, intent="relative", pcs="lab")
         return np.asarray(lab.numpy()[..., 0], dtype=np.float64)
     return np.asarray(lab_of(model.light(codes / most) @ model.to_xyz.T)[..., 0])

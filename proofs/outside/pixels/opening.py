@@ -9,7 +9,7 @@ from pathlib import Path
 import pyvips
 
 from proofs.findings import Finding, Severity
-from proofs.outside.pixels import faults, library
+from proofs.outside.pixels import faults, vips
 from proofs.outside.pixels.containers import Container, container, format_of
 from proofs.outside.pixels.kinds import Kind, kind_of, upright_size
 from proofs.outside.pixels.lab_numbers import as_plain_numbers, hides_lab
@@ -43,7 +43,7 @@ def look(path: Path) -> PhotoFacts:
 
     Raises ``PhotographError`` in plain words for a file that is no picture to be read.
     """
-    library.ready()
+    vips.ready()
     try:
         with path.open("rb") as file:
             if not os.fstat(file.fileno()).st_size:
@@ -84,7 +84,7 @@ def decode(path: Path) -> Photograph:
     Raises ``PhotographError`` in plain words for a file that is no picture to be read, or not
     all there. A file that was read with a complaint has the finding ``read-with-warnings``.
     """
-    library.ready()
+    vips.ready()
     try:
         content = path.read_bytes()  # once: nobody can change it under the library's hands
     except (OSError, ValueError) as error:

@@ -5,7 +5,7 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from proofs.outside.pixels import library, spaces
+from proofs.outside.pixels import spaces, vips
 from proofs.outside.pixels.base import Base
 from proofs.outside.pixels.colour import converted
 from proofs.outside.pixels.light import in_16_bits
@@ -23,7 +23,7 @@ def scanned_light(path: Path) -> NDArray[np.float32]:
     A profile in the file is followed. Large pictures are reduced by a whole number, to 4000
     pixels at most. Raises ``PhotographError`` for a file that cannot be read.
     """
-    library.ready()
+    vips.ready()
     photograph = decode(path)
     image = in_16_bits(photograph.image)
     factor = -(-max(image.width, image.height) // _LONGEST_PX)

@@ -8,7 +8,7 @@ import pyvips
 from numpy.typing import NDArray
 
 from proofs.lengths import PixelSize
-from proofs.outside.pixels import library
+from proofs.outside.pixels import vips
 from proofs.outside.pixels.base import Base, reduced
 from proofs.outside.pixels.colour import variant_image
 from proofs.outside.pixels.encoding import encoded
@@ -45,22 +45,22 @@ def grey_codes(lightness: NDArray[np.uint16], lab: Lab) -> Codes:
     100 is bare paper, also for a lab that prints with the tint of another paper: a wedge is
     measured from the paper it is on.
     """
-    library.ready()
+    vips.ready()
     image = pyvips.Image.new_from_array(lightness[..., None], interpretation="grey16")
     return _codes(from_lightness(image, replace(target_of(lab), intent="relative")))
 
 
 def sheet_file(codes: Codes, lab: Lab) -> bytes:
     """Return the file that a lab wants of a whole sheet in its space and depth."""
-    library.ready()
+    vips.ready()
     name = name_of(codes.shape[2], lab.bits)
     return encoded(pyvips.Image.new_from_array(codes, interpretation=name), lab)
 
 
 def preview_jpeg(file: bytes, width: int) -> bytes:
     """Return a finished file as a small JPEG in sRGB, ``width`` pixels wide."""
-    library.ready()
-    srgb = library.profile_file(profile("srgb"))
+    vips.ready()
+    srgb = vips.profile_file(profile("srgb"))
     small = pyvips.Image.thumbnail_buffer(file, width, export_profile=srgb, intent="relative")
     if small.bands == 1:
         small = small.bandjoin([small, small])

@@ -11,7 +11,7 @@ import struct
 import numpy as np
 import pyvips
 
-from proofs.outside.pixels import curves, icc, library
+from proofs.outside.pixels import curves, icc, vips
 from proofs.outside.pixels.icc import Floats
 from proofs.outside.pixels.lightness import Tone, lab_of, toned
 
@@ -34,7 +34,7 @@ def _lab_of_nodes(profile: bytes, nodes: Floats, intent: str) -> Floats:
         return lab_of(model.light(nodes) @ model.to_xyz.T)
     codes = np.rint(nodes * 65535).astype(np.uint16).reshape(GRID * GRID, GRID, 3)
     image = pyvips.Image.new_from_array(codes, interpretation="rgb16")
-    lab = image.icc_import(input_profile=library.profile_file(profile), intent=intent, pcs="lab")
+    lab = image.icc_import(input_profile=vips.profile_file(profile), intent=intent, pcs="lab")
     return np.asarray(lab.numpy(), dtype=np.float64).reshape(nodes.shape)
 
 

@@ -1,5 +1,5 @@
 """The picture library as a worker process has it."""
 
-from proofs.outside.pixels.library import prepare
+from proofs.outside.pixels.vips import prepare
 
 prepare(1)

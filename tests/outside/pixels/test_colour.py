@@ -16,8 +16,8 @@ from PIL import ImageCms
 from proofs.lengths import PixelSize
 from proofs.outside.pixels.base import Base
 from proofs.outside.pixels.colour import converted, same_space, screen_image
-from proofs.outside.pixels.library import prepare
 from proofs.outside.pixels.targets import Target
+from proofs.outside.pixels.vips import prepare
 from tests.outside.pixels import near, reference
 from tests.outside.pixels.pictures import (
     Array,

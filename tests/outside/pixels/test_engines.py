@@ -14,7 +14,7 @@ import pyvips
 from PIL import Image, ImageCms
 
 from proofs.errors import ProfileError
-from proofs.outside.pixels import icc, inks, library, spaces
+from proofs.outside.pixels import icc, inks, spaces, vips
 from proofs.outside.pixels.base import Base
 from proofs.outside.pixels.colour import converted
 from proofs.outside.pixels.encoding import encoded, read_back
@@ -51,7 +51,7 @@ def by_little_cms(
 
 def lab_of_device(codes: Array, profile: bytes, name: str) -> Array:
     image = pyvips.Image.new_from_array(np.ascontiguousarray(codes), interpretation=name)
-    found = image.icc_import(input_profile=library.profile_file(profile), intent="relative")
+    found = image.icc_import(input_profile=vips.profile_file(profile), intent="relative")
     return np.asarray(found.numpy(), dtype=float)
 
 
@@ -62,7 +62,7 @@ def natural_picture() -> Array:
 
 def press_inks() -> Array:
     """Inks as a separation has them: what the press profile makes of natural colours."""
-    press = library.press_profile()
+    press = vips.press_profile()
     return by_little_cms(natural_picture(), spaces.profile("srgb"), press, ("RGB", "CMYK"), 0, 0)
 
 
@@ -71,7 +71,7 @@ def press_inks() -> Array:
 def test_inks_become_the_colours_of_little_cms(
     tmp_path: Path, output: str, compensated: bool
 ) -> None:
-    pixels, press = press_inks(), library.press_profile()
+    pixels, press = press_inks(), vips.press_profile()
     expected = by_little_cms(
         pixels,
         press,
@@ -95,7 +95,7 @@ def test_inks_become_the_colours_of_little_cms(
 def test_pictures_for_a_press_get_the_inks_of_little_cms(
     tmp_path: Path, source: str, intent: str, compensated: bool
 ) -> None:
-    pixels, press = natural_picture(), library.press_profile()
+    pixels, press = natural_picture(), vips.press_profile()
     flags = COMPENSATED if compensated else 0
     expected = by_little_cms(
         pixels, spaces.profile(source), press, ("RGB", "CMYK"), INTENTS[intent], flags
@@ -180,11 +180,11 @@ def test_a_scan_with_tables_is_printed_as_little_cms_does(tmp_path: Path) -> Non
 @pytest.mark.parametrize("format_", ["tiff", "jpeg"])
 def test_a_lab_may_want_inks(tmp_path: Path, format_: str) -> None:
     press = tmp_path / "press.icc"
-    press.write_bytes(library.press_profile())
+    press.write_bytes(vips.press_profile())
     path = tiff(tmp_path / "picture.tif", chart(), icc_profile=spaces.profile("srgb"))
     file = written(path, lab(format_=format_, space=str(press)), 0.10)
     assert Image.open(io.BytesIO(file)).mode == "CMYK"
-    assert Image.open(io.BytesIO(file)).info["icc_profile"] == library.press_profile()
+    assert Image.open(io.BytesIO(file)).info["icc_profile"] == vips.press_profile()
 
 
 @pytest.mark.parametrize("bits", [8, 16])
@@ -223,7 +223,7 @@ def test_grey_pictures_take_the_printers_own_greys() -> None:
 
 def test_the_black_of_inks_is_that_of_their_darkest_print() -> None:
     # Common practice, no source: a press black lies between L* 5 and 20.
-    assert 5 < inks.black_of(library.press_profile()) < 20
+    assert 5 < inks.black_of(vips.press_profile()) < 20
     assert inks.black_of(spaces.profile("srgb")) == 0
 
 

@@ -21,10 +21,10 @@ from PIL import Image, ImageCms, TiffImagePlugin
 from proofs.findings import Severity
 from proofs.lengths import PixelSize
 from proofs.outside.pixels import icc, spaces
-from proofs.outside.pixels.library import press_profile
 from proofs.outside.pixels.lightness import Tone
 from proofs.outside.pixels.opening import decode, look
 from proofs.outside.pixels.tone_profile import baked
+from proofs.outside.pixels.vips import press_profile
 from tests.outside.pixels import near, reference
 from tests.outside.pixels.files import (
     COLOURS,

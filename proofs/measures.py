@@ -1,0 +1,93 @@
+"""Lengths, sizes and areas as people write them, read to the nanometre."""
+
+import re
+import unicodedata
+from fractions import Fraction
+
+from proofs.lengths import NM_PER_INCH, NM_PER_MM, Length, Size, half_up
+
+_UNITS = {
+    "in": NM_PER_INCH,
+    "inch": NM_PER_INCH,
+    "inches": NM_PER_INCH,
+    '"': NM_PER_INCH,
+    "cm": 10 * NM_PER_MM,
+    "mm": NM_PER_MM,
+}
+_NUMBER = re.compile(r"(?:(\d+)[ -]+)?(\d+)/(\d+)|(\d+(?:\.\d+)?|\.\d+)")
+
+
+def read_length(text: str) -> Length:
+    """Return the length that a person wrote: ``10 in``, ``10-1/8"``, ``25,4 cm``, ``254 mm``.
+
+    Raises ``ValueError`` that says what was found and what is expected.
+
+    >>> from proofs.lengths import inches
+    >>> read_length('10-1/8"') == read_length("10⅛ in") == inches("10.125")
+    True
+    >>> read_length("254 mm") == read_length("25,4 cm") == inches(10)
+    True
+    """
+    number, unit = _number_and_unit(text)
+    if not unit:
+        raise ValueError(f"{text!r} has no unit; write a length such as '10 1/8 in' or '25.7 cm'")
+    return Length(half_up(number * _UNITS[unit]))
+
+
+def read_size(text: str) -> Size:
+    """Return the size that a person wrote, width first: ``12x8 in``, ``400 × 500 mm``.
+
+    Raises ``ValueError`` that says what was found and what is expected.
+
+    >>> from proofs.lengths import inches
+    >>> read_size("16x20 in") == Size(inches(16), inches(20))
+    True
+    """
+    sides = re.split(r"[x×*]", _plain(text))
+    if len(sides) != 2:
+        raise ValueError(f"{text!r} is no size; write width and height such as '12x8 in'")
+    width, width_unit = _number_and_unit(sides[0])
+    height, unit = _number_and_unit(sides[1])
+    if not unit:
+        raise ValueError(f"{text!r} has no unit; write a size such as '12x8 in' or '30x20 cm'")
+    return Size(
+        Length(half_up(width * _UNITS[width_unit or unit])), Length(half_up(height * _UNITS[unit]))
+    )
+
+
+def read_area(text: str) -> int:
+    """Return the area that a person wrote, ``80 sq in`` or ``500 sq cm``, in square nanometres.
+
+    Raises ``ValueError`` that says what was found and what is expected.
+
+    >>> read_area("80 sq in") == read_size("8x10 in").square_nm
+    True
+    """
+    number, square, unit = _plain(text).partition("sq")
+    unit = unit.strip(" .")
+    if not square or unit not in _UNITS:
+        raise ValueError(f"{text!r} is no area; write one such as '80 sq in' or '500 sq cm'")
+    return half_up(_number_and_unit(number)[0] * _UNITS[unit] ** 2)
+
+
+def _plain(text: str) -> str:
+    """Typographic fractions, primes and quotes as the characters of a typewriter."""
+    spaced = "".join(f" {c}" if unicodedata.category(c) == "No" else c for c in text)
+    spaced = unicodedata.normalize("NFKC", spaced).replace("\u2044", "/")
+    for prime in ("''", "″", "”", "“", "′′"):
+        spaced = spaced.replace(prime, '"')
+    return spaced.strip().lower()
+
+
+def _number_and_unit(text: str) -> tuple[Fraction, str]:
+    plain = re.sub(r"(?<=\d),(?=\d)", ".", _plain(text))
+    unit = next((u for u in sorted(_UNITS, key=len, reverse=True) if plain.endswith(u)), "")
+    found = _NUMBER.fullmatch(plain.removesuffix(unit).strip())
+    if not found:
+        raise ValueError(f"{text!r} is no length; write one such as '10 1/8 in' or '25.7 cm'")
+    whole, top, bottom, decimal = found.groups()
+    if decimal is not None:
+        return Fraction(decimal), unit
+    if not int(bottom):
+        raise ValueError(f"{text!r} divides by nothing; write a fraction such as '1/8 in'")
+    return int(whole or 0) + Fraction(int(top), int(bottom)), unit
