@@ -11,7 +11,7 @@ from proofs.crew import work
 from proofs.findings import Finding, Severity
 from proofs.gathering import Gathered
 from proofs.making import Made, Task, Wishes, is_to_print, lost, make_entry, names_of
-from proofs.outside.files import picture_path, write_whole
+from proofs.outside.files import picture_path, write_new, write_whole
 from proofs.outside.output import (
     OutputFolder,
     begin,
@@ -21,6 +21,7 @@ from proofs.outside.output import (
     refuse_others,
     write_record,
 )
+from proofs.outside.page_prints import page_prints
 from proofs.outside.proof_sheet import proof_sheet_pdf
 from proofs.plan.checking import gravest_first
 from proofs.plan.naming import stems
@@ -56,13 +57,14 @@ class Run:
 
 @dataclass(frozen=True, slots=True)
 class Order:
-    """What to make and where."""
+    """What to make and where; ``proof_prints`` asks for the sheet's pages as pictures too."""
 
     job: Job
     gathered: Gathered
     folder: Path
     wishes: Wishes
     paper_size: str = "a4"
+    proof_prints: bool = False
 
 
 def exit_code_of(outcomes: Iterable[Outcome]) -> int:
@@ -107,10 +109,7 @@ def make(
     results = _worked(folder, record, tasks, jobs, stopped, done)
     finished = _in_order(outcomes, results)
     code = max([exit_code_of(finished), *(made.exit_code for made in results.values())])
-    for name, content in _sheet_and_report(order, finished).items():
-        write_whole(folder.path / name, content)
-        record[name] = hashlib.sha256(content).hexdigest()
-    write_record(folder, record)
+    _write_whole_run(order, finished, folder, record)
     return Run(finished, code, tuple(made.fault for made in results.values() if made.fault))
 
 
@@ -164,8 +163,10 @@ def _in_order(outcomes: Sequence[Outcome], results: Mapping[str, Made]) -> tuple
     return tuple(finished)
 
 
-def _sheet_and_report(order: Order, outcomes: tuple[Outcome, ...]) -> dict[str, bytes]:
-    """The two files that tell of the whole run, by name."""
+def _write_whole_run(
+    order: Order, outcomes: tuple[Outcome, ...], folder: OutputFolder, record: dict[str, str]
+) -> None:
+    """Write the files that tell of the whole run, and the record."""
     sheet = proof_sheet_pdf(
         order.job,
         outcomes,
@@ -176,7 +177,18 @@ def _sheet_and_report(order: Order, outcomes: tuple[Outcome, ...]) -> dict[str, 
     )
     content = report(order.job, outcomes, with_variants=True, sharpen=order.wishes.sharpen)
     text = json.dumps(content, indent=2, ensure_ascii=False) + "\n"
-    return {SHEET: sheet, REPORT: text.encode()}
+    for name, made in ((SHEET, sheet), (REPORT, text.encode())):
+        write_whole(folder.path / name, made)
+        record[name] = hashlib.sha256(made).hexdigest()
+    for number, made in enumerate(_pages(order, sheet), 1):
+        name = f"proof-prints/proof-sheet-{number}{order.job.lab.suffix}"
+        write_new(folder.path / name, made)  # those of an earlier run lie in old/ by now
+        record[name] = hashlib.sha256(made).hexdigest()
+    write_record(folder, record)
+
+
+def _pages(order: Order, sheet: bytes) -> Iterable[bytes]:
+    return page_prints(sheet, order.job.lab) if order.proof_prints else ()
 
 
 def _print_bytes(plan: Plan, lab: Lab) -> int:

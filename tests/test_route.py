@@ -12,6 +12,7 @@ import time
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
 import tifffile
 from PIL import Image
@@ -261,3 +262,16 @@ def test_ctrl_c_leaves_record_and_report_true_for_what_was_done(two: Path) -> No
     there = {str(p.relative_to(out)) for p in out.rglob("*") if p.is_file()}
     assert {name for name, digest in record.items() if digest} == there - {"proofs-run.json"}
     assert not [name for name in there if ".part-" in name]
+
+
+def test_the_sheets_pages_come_as_pictures_on_the_labs_sheets_at_full_size(two: Path) -> None:
+    said = proofs("make", two, "--out", two / "out", "--proof-prints")
+    assert said.code == 0, said.err
+    with Image.open(two / "out/proof-prints/proof-sheet-1.jpg") as page:
+        # The smallest sheet of the lab that holds A4 (ISO 216: 210 x 297 mm) is 10 x 12 in.
+        assert (page.size, page.info["dpi"]) == ((3000, 3600), (300, 300))
+        dark = np.asarray(page.convert("L")) < 200
+    # A4 in the middle leaves 0.866 in at the left, and the page's own margin is 15 mm.
+    left = (10 - 210 / 25.4) / 2 + 15 / 25.4
+    assert np.argmax(dark.any(axis=0)) == pytest.approx(left * 300, abs=4)
+    assert proofs("make", two, "--out", two / "out", "--proof-prints").code == 0

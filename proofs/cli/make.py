@@ -47,6 +47,11 @@ _WISHES = ("variants", "anyway", "keep_metadata", "sharpen")
 )
 @click.option("--keep-metadata", is_flag=True, help="Keep EXIF, XMP and IPTC in print files.")
 @click.option(
+    "--proof-prints",
+    is_flag=True,
+    help="Also write the proof sheet's pages as pictures for the lab.",
+)
+@click.option(
     "--paper-size",
     type=click.Choice(["a4", "letter"], case_sensitive=False),
     default="a4",
@@ -64,6 +69,7 @@ def make(
     font: Path | None,
     jobs: int | None,
     paper_size: str,
+    proof_prints: bool,
     **others: Any,
 ) -> None:
     """Make print files, mock-ups, the proof sheet and the report in the folder --out.
@@ -79,7 +85,7 @@ def make(
     """
     wishes = Wishes(font=font, **{wish: others.pop(wish) for wish in _WISHES})
     gathered, job, outcomes = surveyed(entries, font, Choices(**others), quiet=False)
-    order = Order(job, gathered, out, wishes, paper_size.lower())
+    order = Order(job, gathered, out, wishes, paper_size.lower(), proof_prints)
     _announce(announced(order, outcomes), out)
     run = _made(order, outcomes, jobs or usual_jobs())
     tell([o for o in run.outcomes if o.status not in ("met",)])
