@@ -65,8 +65,11 @@ def work(
 
     Once ``stopped`` says so, no task is begun any more; those under way are still yielded.
     """
-    waiting = list(tasks)
-    unfinished = yield from _in_a_pool(run, waiting, jobs, stopped)
+    if len(tasks) == 1:  # a process of its own would cost half a second and guard nothing else
+        if not stopped():
+            yield run(tasks[0])
+        return
+    unfinished = yield from _in_a_pool(run, tasks, jobs, stopped)
     for task in unfinished:
         if stopped():
             return

@@ -4,6 +4,7 @@ import hashlib
 import os
 import traceback
 from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
@@ -11,7 +12,7 @@ from proofs.errors import PhotographError, ProofsError, WriteError
 from proofs.findings import Finding, Severity
 from proofs.inspection.edges import strip_findings
 from proofs.lengths import PixelSize
-from proofs.measuring import blocked_findings, measured_tones
+from proofs.measuring import blocked_findings, step_tones
 from proofs.outside.files import write_whole
 from proofs.outside.fonts import load_fonts
 from proofs.outside.mockups import back_png, front_png
@@ -19,6 +20,7 @@ from proofs.outside.pixels.base import Base, make_base, reduced
 from proofs.outside.pixels.colour import screen_image, variant_image
 from proofs.outside.pixels.edge_lines import edge_lines
 from proofs.outside.pixels.encoding import encoded, read_back
+from proofs.outside.pixels.mid_grey import lightness_map
 from proofs.outside.pixels.opening import Photograph, decode
 from proofs.outside.pixels.vips import prepare
 from proofs.plan.checking import gravest_first
@@ -48,7 +50,10 @@ class Wishes:
 
 @dataclass(frozen=True, slots=True)
 class Task:
-    """All that a worker needs for one entry; small, since it is sent to another process."""
+    """All that a worker needs for one entry; small, since it is sent to another process.
+
+    ``threads`` is how many steps it works on at once, where there are more cores than entries.
+    """
 
     job: Job
     outcome: Outcome
@@ -56,6 +61,7 @@ class Task:
     folder: Path
     stem: str
     wishes: Wishes
+    threads: int = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +113,7 @@ def make_entry(task: Task) -> Made:
     """
     files: dict[str, str] = {}
     try:
-        prepare(threads=1)
+        prepare(task.threads)
         return Made(_made(task, _writer(task.folder, files)), files)
     except PhotographError as error:
         return Made(
@@ -128,6 +134,7 @@ def lost(task: Task) -> Made:
 
 
 Write = Callable[[str, bytes], None]
+Work = Callable[[Step], Step]
 
 
 def _writer(folder: Path, files: dict[str, str]) -> Write:
@@ -158,18 +165,17 @@ def _made(task: Task, write: Write) -> Outcome:
         base = print_base(task.job, plan, photograph, sharpen=task.wishes.sharpen)
     else:  # what the mock-up takes is enough
         base = _base(task.job, plan, photograph, picture_pixels(plan), "off")
-    found = [*photograph.facts.notes]
-    steps = outcome.steps
-    if prints:
-        steps = _printed(task, plan, base, photograph, write)
-        found += strip_findings(edge_lines(base), plan, task.job.lab.ppi)
+    found, steps = [*photograph.facts.notes], outcome.steps
     small = reduced(base, picture_pixels(plan))
-    steps = _mocked_up(task, plan, small, steps, write, is_printed=prints)
-    tones = measured_tones(small, task.job, plan.variants)
-    steps = tuple(replace(step, tones=t) for step, t in zip(steps, tones, strict=True))
-    found += blocked_findings(task.job, plan.variants, tones)
+    with ThreadPoolExecutor(task.threads) as threads:
+        if prints:
+            steps = tuple(threads.map(_printed(task, plan, base, photograph, write), steps))
+            found += strip_findings(edge_lines(base), plan, task.job.lab.ppi)
+        mocked_up = _mocked_up(task, plan, small, write, is_printed=prints)
+        steps = tuple(threads.map(mocked_up, steps))
     back = f"mockups/{task.stem}_back.png"
     write(back, back_png(plan, load_fonts(task.wishes.font)))
+    found += blocked_findings(task.job, plan.variants, [s.tones for s in steps if s.tones])
     new = tuple(f for f in found if f not in outcome.findings)
     findings = gravest_first((*outcome.findings, *new))
     return replace(outcome, findings=findings, steps=steps, mockup_back=back, is_printed=prints)
@@ -191,25 +197,24 @@ def _base(job: Job, plan: Plan, photograph: Photograph, size: PixelSize, sharpen
     )
 
 
-def _printed(
-    task: Task, plan: Plan, base: Base, photograph: Photograph, write: Write
-) -> tuple[Step, ...]:
-    """Write the print file, and the other steps where they are wanted; return the steps."""
-    lab, steps = task.job.lab, []
+def _printed(task: Task, plan: Plan, base: Base, photograph: Photograph, write: Write) -> Work:
+    """A function that writes the print file of a step, or leaves the step where none is wanted."""
+    lab = task.job.lab
     kept = photograph.metadata if task.wishes.keep_metadata else None
-    for step in task.outcome.steps:
+
+    def printed(step: Step) -> Step:
         is_print = step.variant == plan.printed
         if not (is_print or task.wishes.variants):
-            steps.append(step)
-            continue
+            return step
         content = encoded(variant_image(base, lab, step.variant.density), lab, kept=kept)
         own_name = variant_name(task.stem, step.variant, lab.suffix)
         name = f"prints/{task.stem}{lab.suffix}" if is_print else own_name
         write(name, content)
         if is_print and task.wishes.variants:
             write(own_name, content)
-        steps.append(replace(step, print_file=_read_back(plan, name, content)))
-    return tuple(steps)
+        return replace(step, print_file=_read_back(plan, name, content))
+
+    return printed
 
 
 def _read_back(plan: Plan, name: str, content: bytes) -> PrintFile:
@@ -223,19 +228,15 @@ def _read_back(plan: Plan, name: str, content: bytes) -> PrintFile:
     return PrintFile(name, pixels, printed.ppi, printed.icc or "", sight, digest)
 
 
-def _mocked_up(
-    task: Task,
-    plan: Plan,
-    small: Base,
-    steps: tuple[Step, ...],
-    write: Write,
-    *,
-    is_printed: bool,
-) -> tuple[Step, ...]:
-    made, size = [], picture_pixels(plan)
-    for step in steps:
+def _mocked_up(task: Task, plan: Plan, small: Base, write: Write, *, is_printed: bool) -> Work:
+    """A function that writes the mock-up of a step, and measures its tones."""
+    size, lightness = picture_pixels(plan), lightness_map(small, task.job.lab)
+
+    def mocked_up(step: Step) -> Step:
         picture = screen_image(small, step.variant.density, size)
         name = mockup_name(task.stem, step.variant)
         write(name, front_png(plan, picture, not_printed=not is_printed))
-        made.append(replace(step, mockup=name))
-    return tuple(made)
+        tones = step_tones(small, task.job, lightness, step.variant.density)
+        return replace(step, mockup=name, tones=tones)
+
+    return mocked_up

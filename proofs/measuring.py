@@ -19,10 +19,14 @@ _MOST_BLOCKED = 0.02  # of the image, more than the plain picture blocks; common
 def measured_tones(small: Base, job: Job, variants: Sequence[Variant]) -> tuple[Tones, ...]:
     """Return the measured tones of each step, from a picture reduced to the size of a screen."""
     lightness = lightness_map(small, job.lab)
-    return tuple(_tones(small, job, lightness, variant.density) for variant in variants)
+    return tuple(step_tones(small, job, lightness, variant.density) for variant in variants)
 
 
-def _tones(small: Base, job: Job, lightness: NDArray[np.float32], change: float) -> Tones:
+def step_tones(small: Base, job: Job, lightness: NDArray[np.float32], change: float) -> Tones:
+    """Return the measured tones of a step.
+
+    ``small`` is the picture reduced to the size of a screen, and ``lightness`` its L*.
+    """
     lost = shares_at(lightness, change, job.paper.black_lightness)
     return Tones(
         density_asked=change,

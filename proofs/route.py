@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from proofs import __version__
-from proofs.crew import work
+from proofs.crew import usual_jobs, work
 from proofs.findings import Finding, Severity
 from proofs.gathering import Gathered
 from proofs.making import Made, Task, Wishes, is_to_print, lost, make_entry, names_of
@@ -96,7 +96,7 @@ def make(
     ``outcomes`` are those of the survey. ``done`` is called after each entry. Raises
     ``WriteError`` before anything is written where the folder is not the run's to use.
     """
-    tasks = _tasks(order, outcomes)
+    tasks = _tasks(order, outcomes, jobs)
     folder = open_output(order.folder)
     refuse_others(folder, SHEET)
     refuse_inputs(folder, [task.source for task in tasks])
@@ -113,8 +113,9 @@ def make(
     return Run(finished, code, tuple(made.fault for made in results.values() if made.fault))
 
 
-def _tasks(order: Order, outcomes: Sequence[Outcome]) -> list[Task]:
+def _tasks(order: Order, outcomes: Sequence[Outcome], jobs: int) -> list[Task]:
     named = stems(outcome.entry for outcome in outcomes)
+    at_once = min(jobs, sum(outcome.plan is not None for outcome in outcomes)) or 1
     return [
         Task(
             job=order.job,
@@ -123,6 +124,7 @@ def _tasks(order: Order, outcomes: Sequence[Outcome]) -> list[Task]:
             folder=order.folder,
             stem=named[outcome.entry.number],
             wishes=order.wishes,
+            threads=max(1, usual_jobs() // at_once),
         )
         for outcome in outcomes
         if outcome.plan

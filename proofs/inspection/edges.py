@@ -28,10 +28,13 @@ def strip_width(lines: Lines) -> int:
     >>> strip_width(np.concatenate([np.ones((3, 8, 1)), np.random.rand(9, 8, 1) / 2]))
     3
     """
-    first = np.median(lines[0], axis=0)
-    strays = np.abs(lines - first).max(axis=(1, 2)) > _EVEN
-    width = _edge(lines, int(np.argmax(strays))) if strays.any() else len(lines)
-    return width if width <= _SHARE_MOST * len(lines) else 0
+    most = int(_SHARE_MOST * len(lines))
+    outer = lines[: most + 1]
+    strays = np.abs(outer - np.median(outer[0], axis=0)).max(axis=(1, 2)) > _EVEN
+    if not strays.any():
+        return 0
+    width = _edge(lines, int(np.argmax(strays)))
+    return width if width <= most else 0
 
 
 def _edge(lines: Lines, first_stray: int) -> int:

@@ -46,6 +46,11 @@ def lab_of(xyz: Floats) -> Floats:
     return np.stack([116 * y - 16, 500 * (x - y), 200 * (y - z)], axis=-1)
 
 
+def lightness_of(y: Floats) -> Floats:
+    """Return the L* of light that is a share ``y`` of white, all that L* needs of a colour."""
+    return np.asarray(116 * _f(y) - 16)
+
+
 def xyz_of(lab: Floats) -> Floats:
     """Return the XYZ (D50) of CIELAB, channels last."""
     y = (lab[..., 0] + 16) / 116
