@@ -176,7 +176,7 @@ def _shown(task: SheetTask, canvas: _Canvas, number: str) -> Shown:
     except PhotographError as error:
         reason = str(error).replace(str(task.sources[number]), plan.entry.file)
         found, status = Finding(error.code, Severity.UNREADABLE, reason), "unreadable"
-    except Exception:  # the other entries of the sheet go on
+    except Exception:  # a fault of the program: its trace is logged, the other entries go on
         trace = traceback.format_exc()
         canvas.faults.append(trace)
         reason = f"a fault of the program: {trace.strip().splitlines()[-1]}"

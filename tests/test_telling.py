@@ -1,6 +1,7 @@
 """A photographer reads the verdict first, then sizes in inches and centimetres, then what to do."""
 
 from dataclasses import replace
+from typing import Any
 
 from proofs.plan.checking import check, status_of
 from proofs.plan.outcomes import Outcome
@@ -11,8 +12,8 @@ from proofs.telling import closing_line, first_told, outcome_lines, summary_line
 from tests.workbench import a_job, an_entry, facts
 
 
-def outcome_of(job: Job, size: str, **changes: object) -> Outcome:
-    entry = replace(an_entry(size), **changes)  # type: ignore[arg-type]
+def outcome_of(job: Job, size: str, **changes: Any) -> Outcome:
+    entry = replace(an_entry(size), **changes)
     plan = plan_entry(job, entry, facts(3000, 2000))
     findings = check(job, plan)
     return Outcome(entry, status_of(findings), findings, plan, steps_planned(plan))

@@ -13,6 +13,8 @@ from proofs.cli.options import (
     common_options,
     counted,
     entries_argument,
+    making_options,
+    out_option,
     surveyed,
     tell,
 )
@@ -21,7 +23,6 @@ from proofs.gathering import Choices
 from proofs.making import Wishes
 from proofs.outside.files import write_whole
 from proofs.plan.outcomes import Outcome
-from proofs.records.papers import SHARPENINGS
 from proofs.route import Announcement, Order, Run, announced
 from proofs.route import make as make_run
 
@@ -30,39 +31,17 @@ _WISHES = ("variants", "anyway", "keep_metadata", "sharpen")
 
 @click.command(short_help="Make print files, mock-ups and the proof sheet.", epilog=ENTRIES_HELP)
 @entries_argument
-@click.option(
-    "--out",
-    required=True,
-    type=click.Path(path_type=Path),
-    help="Folder to write to: new, empty, or that of an earlier run.",
-)
+@out_option("run")
 @common_options
 @click.option("--variants", is_flag=True, help="Also write every step at full size.")
 @click.option("--anyway", is_flag=True, help="Also write print files that break a rule.")
-@click.option(
-    "--sharpen",
-    type=click.Choice(SHARPENINGS),
-    metavar="[off|low|standard]",
-    help="Sharpen for print [default: what suits paper and lab].",
-)
 @click.option("--keep-metadata", is_flag=True, help="Keep EXIF, XMP and IPTC in print files.")
 @click.option(
     "--proof-prints",
     is_flag=True,
     help="Also write the proof sheet's pages as pictures for the lab.",
 )
-@click.option(
-    "--paper-size",
-    type=click.Choice(["a4", "letter"], case_sensitive=False),
-    default="a4",
-    show_default=True,
-    help="Page size of the proof sheet.",
-)
-@click.option(
-    "--jobs",
-    type=click.IntRange(min=1),
-    help="Pictures worked on at once [default: suits the machine].",
-)
+@making_options(page="proof sheet", at_once="Pictures")
 def make(
     entries: Sequence[Path],
     out: Path,

@@ -12,6 +12,7 @@ from proofs.outside.fonts import load_fonts, missing_glyphs
 from proofs.plan.outcomes import Outcome
 from proofs.plan.together import rules_age
 from proofs.records.job import Job
+from proofs.records.papers import SHARPENINGS
 from proofs.surveying import survey
 from proofs.telling import closing_line, first_told, job_lines, outcome_lines, summary_lines
 
@@ -25,6 +26,46 @@ def entries_argument(command: F) -> F:
     """Add the argument that names the entries."""
     argument = click.argument("entries", nargs=-1, required=True, type=click.Path(path_type=Path))
     return argument(command)
+
+
+def out_option(earlier: str) -> Callable[[F], F]:
+    """Return the option that names the folder to write to; ``earlier`` is what made it before."""
+    return click.option(
+        "--out",
+        required=True,
+        type=click.Path(path_type=Path),
+        help=f"Folder to write to: new, empty, or that of an earlier {earlier}.",
+    )
+
+
+def making_options(*, page: str, at_once: str) -> Callable[[F], F]:
+    """Return the options of commands that make files: sharpening, page size, workers.
+
+    ``page`` is what the page size is of, ``at_once`` what a worker takes at a time.
+    """
+
+    def add(command: F) -> F:
+        sharpen = click.option(
+            "--sharpen",
+            type=click.Choice(SHARPENINGS),
+            metavar="[off|low|standard]",
+            help="Sharpen for print [default: what suits paper and lab].",
+        )
+        paper_size = click.option(
+            "--paper-size",
+            type=click.Choice(["a4", "letter"], case_sensitive=False),
+            default="a4",
+            show_default=True,
+            help=f"Page size of the {page}.",
+        )
+        jobs = click.option(
+            "--jobs",
+            type=click.IntRange(min=1),
+            help=f"{at_once} worked on at once [default: suits the machine].",
+        )
+        return sharpen(paper_size(jobs(command)))
+
+    return add
 
 
 def common_options(command: F) -> F:

@@ -13,6 +13,8 @@ from proofs.cli.options import (
     common_options,
     counted,
     entries_argument,
+    making_options,
+    out_option,
     surveyed,
     tell,
 )
@@ -22,7 +24,6 @@ from proofs.lengths import Size
 from proofs.measures import read_size
 from proofs.outside.files import write_whole
 from proofs.plan.outcomes import Outcome
-from proofs.records.papers import SHARPENINGS
 from proofs.strip_making import StripWishes
 from proofs.strip_planning import StripOrder, StripPlan, plan_strips
 from proofs.stripping import StripRun, make_strips
@@ -61,12 +62,7 @@ def _place(
 
 @click.command(short_help="Make test strips that compare the steps.", epilog=ENTRIES_HELP)
 @entries_argument
-@click.option(
-    "--out",
-    required=True,
-    type=click.Path(path_type=Path),
-    help="Folder to write to: new, empty, or that of an earlier strip.",
-)
+@out_option("strip")
 @common_options
 @click.option(
     "--sheet",
@@ -81,24 +77,7 @@ def _place(
     metavar="X,Y",
     help="Middle of the part to show, as shares from left and top [default: what tells most].",
 )
-@click.option(
-    "--sharpen",
-    type=click.Choice(SHARPENINGS),
-    metavar="[off|low|standard]",
-    help="Sharpen for print [default: what suits paper and lab].",
-)
-@click.option(
-    "--paper-size",
-    type=click.Choice(["a4", "letter"], case_sensitive=False),
-    default="a4",
-    show_default=True,
-    help="Page size of the key.",
-)
-@click.option(
-    "--jobs",
-    type=click.IntRange(min=1),
-    help="Sheets worked on at once [default: suits the machine].",
-)
+@making_options(page="key", at_once="Sheets")
 def strip(
     entries: Sequence[Path],
     out: Path,

@@ -139,7 +139,7 @@ def _draw_jpeg(canvas: Canvas, content: bytes, box: tuple[float, float, float, f
     canvas._formsinuse.append(name)
 
 
-class _Picture(pdfdoc.PDFObject):  # type: ignore[misc]
+class _Picture(pdfdoc.PDFObject):  # type: ignore[misc]  # the library has no types
     """A JPEG stream with the profile that says what its numbers mean.
 
     The library's own pictures are in no stated colour space, which every viewer then guesses.
