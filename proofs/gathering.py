@@ -110,19 +110,18 @@ def make_job(
     )
     lab_profile(job.lab)  # a bad ICC file stops the run before any picture is touched
     notes = [f"as usual: {', '.join(usual)}"] if usual else []
-    light = choices.light or job_file.light
-    if light:
-        home, judging = folders.light(USUAL_HOME), folders.light(light)
-        job = replace(job, light_bracket=suggested_bracket(home, judging))
-        notes.append(f"light   {light} against {USUAL_HOME}: {reason(home, judging)}")
+    if name := choices.light or job_file.light:
+        home, judging = folders.light(USUAL_HOME), folders.light(name)
+        job = replace(job, light_bracket=light_bracket(choices, folder))
+        notes.append(f"light   {name} against {USUAL_HOME}: {reason(home, judging)}")
     return job, tuple(notes)
 
 
 def light_bracket(choices: Choices, folder: Path) -> tuple[float, ...] | None:
     """Return the densities that the judges' light suggests, or None where none is named."""
     folders, job_file = find_folders(choices, folder)
-    light = choices.light or job_file.light
-    return suggested_bracket(folders.light(USUAL_HOME), folders.light(light)) if light else None
+    name = choices.light or job_file.light
+    return suggested_bracket(folders.light(USUAL_HOME), folders.light(name)) if name else None
 
 
 def _mounts(folders: ProfileFolders, own: str, entries: Sequence[Entry]) -> tuple[Mount, ...]:
