@@ -3,7 +3,7 @@
 import hashlib
 import os
 import traceback
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field, replace
 from pathlib import Path
@@ -27,7 +27,7 @@ from proofs.plan.checking import gravest_first
 from proofs.plan.hanging import quarter_turns
 from proofs.plan.mockup import picture_pixels
 from proofs.plan.outcomes import Outcome, PrintFile, Step, measured_sight
-from proofs.plan.planning import Plan
+from proofs.plan.planning import Part, Plan
 from proofs.plan.tone import Variant
 from proofs.records.job import Job
 
@@ -52,12 +52,13 @@ class Wishes:
 class Task:
     """All that a worker needs for one entry; small, since it is sent to another process.
 
-    ``threads`` is how many steps it works on at once, where there are more cores than entries.
+    ``sources`` are the files of its pictures, in their order. ``threads`` is how many steps it
+    works on at once, where there are more cores than entries.
     """
 
     job: Job
     outcome: Outcome
-    source: Path
+    sources: tuple[Path, ...]
     folder: Path
     stem: str
     wishes: Wishes
@@ -90,10 +91,17 @@ def names_of(outcome: Outcome, stem: str, suffix: str, wishes: Wishes) -> tuple[
     steps = outcome.plan.variants
     names = [mockup_name(stem, step) for step in steps] + [f"mockups/{stem}_back.png"]
     if is_to_print(outcome, wishes):
-        names.append(f"prints/{stem}{suffix}")
-        if wishes.variants:
-            names += [variant_name(stem, step, suffix) for step in steps]
+        for picture in picture_stems(outcome.plan, stem):
+            names.append(f"prints/{picture}{suffix}")
+            if wishes.variants:
+                names += [variant_name(picture, step, suffix) for step in steps]
     return tuple(names)
+
+
+def picture_stems(plan: Plan, stem: str) -> tuple[str, ...]:
+    """Return the start of the names of each picture's print files; several are counted."""
+    count = len(plan.parts)
+    return (stem,) if count == 1 else tuple(f"{stem}_{n}" for n in range(1, count + 1))
 
 
 def mockup_name(stem: str, variant: Variant) -> str:
@@ -149,94 +157,132 @@ def _writer(folder: Path, files: dict[str, str]) -> Write:
 
 def _spoilt(task: Task, status: str, reason: str, *, code: str = "") -> Outcome:
     # Folders are this machine's affair: a report made elsewhere must be the same.
-    told = reason.replace(str(task.source), task.outcome.entry.file)
+    told = reason
+    for source, picture in zip(task.sources, task.outcome.entry.pictures, strict=True):
+        told = told.replace(str(source), picture.file)
     told = told.replace(f"{task.folder}{os.sep}", "")
     finding = Finding(code or status, Severity.UNREADABLE, told)
     findings = gravest_first((*task.outcome.findings, finding))
     return replace(task.outcome, status=status, findings=findings)
 
 
+@dataclass(frozen=True, slots=True)
+class _Picture:
+    """What is kept of a picture when its print files are written: it, small, and their facts."""
+
+    small: Base
+    found: tuple[Finding, ...]
+    print_files: dict[Variant, PrintFile]
+
+
 def _made(task: Task, write: Write) -> Outcome:
     plan, outcome = task.outcome.plan, task.outcome
     if plan is None:
         return outcome
-    photograph, prints = decode(task.source), is_to_print(outcome, task.wishes)
-    if prints:
-        base = print_base(task.job, plan, photograph, sharpen=task.wishes.sharpen)
-    else:  # what the mock-up takes is enough
-        base = _base(task.job, plan, photograph, picture_pixels(plan), "off")
-    found, steps = [*photograph.facts.notes], outcome.steps
-    small = reduced(base, picture_pixels(plan))
+    prints = is_to_print(outcome, task.wishes)
     with ThreadPoolExecutor(task.threads) as threads:
-        if prints:
-            steps = tuple(threads.map(_printed(task, plan, base, photograph, write), steps))
-            found += strip_findings(edge_lines(base), plan, task.job.lab.ppi)
-        mocked_up = _mocked_up(task, plan, small, write, is_printed=prints)
-        steps = tuple(threads.map(mocked_up, steps))
+        pictures = [_picture(task, plan, n, write, threads) for n in range(len(plan.parts))]
+        mocked_up = _mocked_up(task, plan, pictures, write, is_printed=prints)
+        steps = tuple(threads.map(mocked_up, outcome.steps))
     back = f"mockups/{task.stem}_back.png"
     write(back, back_png(plan, load_fonts(task.wishes.font)))
+    found = [finding for picture in pictures for finding in picture.found]
     found += blocked_findings(task.job, plan.variants, [s.tones for s in steps if s.tones])
-    new = tuple(f for f in found if f not in outcome.findings)
+    new = dict.fromkeys(f for f in found if f not in outcome.findings)
     findings = gravest_first((*outcome.findings, *new))
     return replace(outcome, findings=findings, steps=steps, mockup_back=back, is_printed=prints)
 
 
-def print_base(job: Job, plan: Plan, photograph: Photograph, *, sharpen: str | None) -> Base:
-    """Return what all steps of an entry's print are made of; ``sharpen`` is as in ``Wishes``."""
-    return _base(job, plan, photograph, plan.pixels, job.sharpening(sharpen))
+def _picture(task: Task, plan: Plan, n: int, write: Write, threads: ThreadPoolExecutor) -> _Picture:
+    """Make the print files of one picture; only a small copy of it outlasts them."""
+    photograph, size = decode(task.sources[n]), picture_pixels(plan, n)
+    notes = photograph.facts.notes
+    if not is_to_print(task.outcome, task.wishes):  # what the mock-up takes is enough
+        base = _base(task.job, plan.parts[n], photograph, size, "off")
+        return _Picture(reduced(base, size), notes, {})
+    base = print_base(task.job, plan.parts[n], photograph, sharpen=task.wishes.sharpen)
+    printed = _printed(task, plan, n, (base, photograph), write)
+    files = threads.map(printed, (step.variant for step in task.outcome.steps))
+    made = {file.variant: file.print_file for file in files if file}
+    found = strip_findings(edge_lines(base), plan, n, task.job.lab.ppi)
+    return _Picture(reduced(base, size), (*notes, *found), made)
 
 
-def _base(job: Job, plan: Plan, photograph: Photograph, size: PixelSize, sharpen: str) -> Base:
+def print_base(job: Job, part: Part, photograph: Photograph, *, sharpen: str | None) -> Base:
+    """Return what all steps of a picture's print are made of; ``sharpen`` is as in ``Wishes``."""
+    return _base(job, part, photograph, part.pixels, job.sharpening(sharpen))
+
+
+def _base(job: Job, part: Part, photograph: Photograph, size: PixelSize, sharpen: str) -> Base:
     return make_base(
         photograph,
-        turn=quarter_turns(plan.entry.top_edge),
-        crop=plan.crop,
+        turn=quarter_turns(part.top_edge),
+        crop=part.crop,
         size=size,
         ppi=job.lab.ppi,
         sharpen=sharpen,
     )
 
 
-def _printed(task: Task, plan: Plan, base: Base, photograph: Photograph, write: Write) -> Work:
-    """A function that writes the print file of a step, or leaves the step where none is wanted."""
-    lab = task.job.lab
-    kept = photograph.metadata if task.wishes.keep_metadata else None
+@dataclass(frozen=True, slots=True)
+class _Printed:
+    """A step with its finished file."""
 
-    def printed(step: Step) -> Step:
-        is_print = step.variant == plan.printed
+    variant: Variant
+    print_file: PrintFile
+
+
+def _printed(
+    task: Task, plan: Plan, n: int, made_of: tuple[Base, Photograph], write: Write
+) -> Callable[[Variant], _Printed | None]:
+    """A function that writes a picture's file of a step; None where none is wanted."""
+    lab, (base, photograph) = task.job.lab, made_of
+    kept = photograph.metadata if task.wishes.keep_metadata else None
+    stem = picture_stems(plan, task.stem)[n]
+
+    def printed(variant: Variant) -> _Printed | None:
+        is_print = variant == plan.printed
         if not (is_print or task.wishes.variants):
-            return step
-        content = encoded(variant_image(base, lab, step.variant.density), lab, kept=kept)
-        own_name = variant_name(task.stem, step.variant, lab.suffix)
-        name = f"prints/{task.stem}{lab.suffix}" if is_print else own_name
+            return None
+        content = encoded(variant_image(base, lab, variant.density), lab, kept=kept)
+        own_name = variant_name(stem, variant, lab.suffix)
+        name = f"prints/{stem}{lab.suffix}" if is_print else own_name
         write(name, content)
         if is_print and task.wishes.variants:
             write(own_name, content)
-        return replace(step, print_file=_read_back(plan, name, content))
+        return _Printed(variant, _read_back(plan, n, name, content))
 
     return printed
 
 
-def _read_back(plan: Plan, name: str, content: bytes) -> PrintFile:
+def _read_back(plan: Plan, n: int, name: str, content: bytes) -> PrintFile:
     """What the finished file says of itself."""
     printed = read_back(content)
     if printed.ppi is None:
         raise WriteError(f"{name}: was written without its resolution")
     pixels = PixelSize(printed.width_px, printed.height_px)
-    sight = measured_sight(plan.layout.pictures[0], pixels, printed.ppi)
+    sight = measured_sight(plan.layout.pictures[n], pixels, printed.ppi)
     digest = hashlib.sha256(content).hexdigest()
     return PrintFile(name, pixels, printed.ppi, printed.icc or "", sight, digest)
 
 
-def _mocked_up(task: Task, plan: Plan, small: Base, write: Write, *, is_printed: bool) -> Work:
+def _mocked_up(
+    task: Task, plan: Plan, pictures: Sequence[_Picture], write: Write, *, is_printed: bool
+) -> Work:
     """A function that writes the mock-up of a step, and measures its tones."""
-    size, lightness = picture_pixels(plan), lightness_map(small, task.job.lab)
+    smalls = [picture.small for picture in pictures]
+    lightness = [lightness_map(small, task.job.lab) for small in smalls]
 
     def mocked_up(step: Step) -> Step:
-        picture = screen_image(small, step.variant.density, size)
-        name = mockup_name(task.stem, step.variant)
-        write(name, front_png(plan, picture, not_printed=not is_printed))
-        tones = step_tones(small, task.job, lightness, step.variant.density)
-        return replace(step, mockup=name, tones=tones)
+        variant = step.variant
+        seen = [
+            screen_image(small, variant.density, picture_pixels(plan, n))
+            for n, small in enumerate(smalls)
+        ]
+        name = mockup_name(task.stem, variant)
+        write(name, front_png(plan, seen, not_printed=not is_printed))
+        files = tuple(p.print_files[variant] for p in pictures if variant in p.print_files)
+        tones = step_tones(smalls, task.job, lightness, variant.density)
+        return replace(step, print_files=files, mockup=name, tones=tones)
 
     return mocked_up

@@ -19,18 +19,23 @@ _MOST_BLOCKED = 0.02  # of the image, more than the plain picture blocks; common
 def measured_tones(small: Base, job: Job, variants: Sequence[Variant]) -> tuple[Tones, ...]:
     """Return the measured tones of each step, from a picture reduced to the size of a screen."""
     lightness = lightness_map(small, job.lab)
-    return tuple(step_tones(small, job, lightness, variant.density) for variant in variants)
+    return tuple(step_tones([small], job, [lightness], variant.density) for variant in variants)
 
 
-def step_tones(small: Base, job: Job, lightness: NDArray[np.float32], change: float) -> Tones:
-    """Return the measured tones of a step.
+def step_tones(
+    smalls: Sequence[Base], job: Job, lightness: Sequence[NDArray[np.float32]], change: float
+) -> Tones:
+    """Return the measured tones of a step, of all pictures of an entry together.
 
-    ``small`` is the picture reduced to the size of a screen, and ``lightness`` its L*.
+    ``smalls`` are the pictures reduced to the size of a screen, and ``lightness`` their L*.
+    What mid grey reaches is that of the picture that strays most from what was asked.
     """
-    lost = shares_at(lightness, change, job.paper.black_lightness)
+    whole = lightness[0] if len(lightness) == 1 else np.concatenate([m.ravel() for m in lightness])
+    lost = shares_at(whole, change, job.paper.black_lightness)
+    reached = [mid_grey_reached(small, job.lab, change) for small in smalls]
     return Tones(
         density_asked=change,
-        density_reached=mid_grey_reached(small, job.lab, change),
+        density_reached=max(reached, key=lambda density: abs(density - change)),
         blocked_share=lost.blocked,
         bare_share=lost.bare,
     )

@@ -10,10 +10,10 @@ from collections.abc import Sequence
 from proofs import __version__
 from proofs.findings import Finding
 from proofs.lengths import Borders, Length, Size
+from proofs.plan.board import Picture
 from proofs.plan.checking import STATUSES
-from proofs.plan.layout import Picture
-from proofs.plan.outcomes import Outcome, Step, Tones
-from proofs.plan.planning import Plan
+from proofs.plan.outcomes import Outcome, PrintFile, Step, Tones
+from proofs.plan.planning import Part, Plan
 from proofs.records.job import Job
 
 SCHEMA = 1
@@ -55,7 +55,7 @@ def _entry(outcome: Outcome, with_variants: bool) -> dict[str, JsonValue]:
         "pictures": _pictures(plan) if plan else [],
     }
     if with_variants:
-        record["variants"] = [_step(step) for step in outcome.steps]
+        record["variants"] = [_step(step, len(entry.pictures)) for step in outcome.steps]
     record["mockups"] = {
         "front": [step.mockup for step in outcome.steps if step.mockup],
         "back": outcome.mockup_back,
@@ -66,7 +66,6 @@ def _entry(outcome: Outcome, with_variants: bool) -> dict[str, JsonValue]:
 def _mount(plan: Plan) -> dict[str, JsonValue]:
     layout = plan.layout
     return {
-        "sheet_mm": _size(layout.sheet),
         "board_mm": _size(layout.board),
         "borders_back_mm": _borders(layout.borders_back),
         "borders_face_mm": _borders(layout.borders_face),
@@ -75,28 +74,44 @@ def _mount(plan: Plan) -> dict[str, JsonValue]:
 
 
 def _no_mount() -> dict[str, JsonValue]:
-    keys = ("sheet_mm", "board_mm", "borders_back_mm", "borders_face_mm", "thickness_mm")
+    keys = ("board_mm", "borders_back_mm", "borders_face_mm", "thickness_mm")
     return dict.fromkeys(keys)
 
 
 def _pictures(plan: Plan) -> list[JsonValue]:
-    return [_picture(plan, picture) for picture in plan.layout.pictures]
+    pairs = zip(plan.parts, plan.layout.pictures, strict=True)
+    return [_picture(part, picture) for part, picture in pairs]
 
 
-def _picture(plan: Plan, picture: Picture) -> dict[str, JsonValue]:
+def _picture(part: Part, picture: Picture) -> dict[str, JsonValue]:
     return {
-        "file": plan.entry.file,
+        "file": part.file,
+        "sheet_mm": _size(part.sheet),
         "image_mm": _size(picture.image.size),
         "sight_size_mm": _size(picture.sight.size),
+        "print_mm": _size(picture.paper_edge.size if picture.paper_edge else None),
         "back_opening_mm": _size(picture.back.size if picture.back else None),
         "face_opening_mm": _size(picture.face.size if picture.face else None),
-        "ppi_at_print_size": round(plan.own_ppi, 3),
+        "mats": [
+            {"back_opening_mm": _size(cut.back.size), "face_opening_mm": _size(cut.face.size)}
+            for cut in picture.cuts
+        ],
+        "ppi_at_print_size": round(part.own_ppi, 3),
     }
 
 
-def _step(step: Step) -> dict[str, JsonValue]:
-    made = step.print_file
-    picture = {
+def _step(step: Step, pictures: int) -> dict[str, JsonValue]:
+    return {
+        "step": step.variant.step,
+        "density": step.variant.density,
+        "chosen": step.is_chosen,
+        **tones_record(step.tones),
+        "pictures": [_print_file(made) for made in step.print_files or (None,) * pictures],
+    }
+
+
+def _print_file(made: PrintFile | None) -> dict[str, JsonValue]:
+    return {
         "file": made.file if made else None,
         "width_px": made.pixels.width if made else None,
         "height_px": made.pixels.height if made else None,
@@ -104,13 +119,6 @@ def _step(step: Step) -> dict[str, JsonValue]:
         "icc": made.icc if made else None,
         "measured_visible_mm": _size(made.measured_sight if made else None),
         "sha256": made.sha256 if made else None,
-    }
-    return {
-        "step": step.variant.step,
-        "density": step.variant.density,
-        "chosen": step.is_chosen,
-        **tones_record(step.tones),
-        "pictures": [picture],
     }
 
 

@@ -99,7 +99,7 @@ def make(
     tasks = _tasks(order, outcomes, jobs)
     folder = open_output(order.folder)
     refuse_others(folder, SHEET)
-    refuse_inputs(folder, [task.source for task in tasks])
+    refuse_inputs(folder, [source for task in tasks for source in task.sources])
     refuse_full_disk(order.folder, announced(order, outcomes).about_bytes)
     suffix, names = order.job.lab.suffix, [SHEET, REPORT]
     for task in tasks:
@@ -120,7 +120,10 @@ def _tasks(order: Order, outcomes: Sequence[Outcome], jobs: int) -> list[Task]:
         Task(
             job=order.job,
             outcome=outcome,
-            source=picture_path(order.gathered.folder, outcome.entry.file),
+            sources=tuple(
+                picture_path(order.gathered.folder, picture.file)
+                for picture in outcome.entry.pictures
+            ),
             folder=order.folder,
             stem=named[outcome.entry.number],
             wishes=order.wishes,
@@ -196,7 +199,7 @@ def _pages(order: Order, sheet: bytes) -> Iterable[bytes]:
 def _print_bytes(plan: Plan, lab: Lab) -> int:
     """About the bytes of a print file: a little over what was measured of photographs."""
     per_pixel = {"jpeg": 1.0, "tiff": 3.0, "png": 3.0}[lab.format] * lab.bits / 8
-    return int(plan.pixels.width * plan.pixels.height * per_pixel)
+    return int(sum(p.pixels.width * p.pixels.height for p in plan.parts) * per_pixel)
 
 
 def _mockup_bytes(plan: Plan) -> int:

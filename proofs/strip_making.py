@@ -174,7 +174,7 @@ def _shown(task: SheetTask, canvas: _Canvas, number: str) -> Shown:
     try:
         return _entry(task, canvas, plan, pieces)
     except PhotographError as error:
-        reason = str(error).replace(str(task.sources[number]), plan.entry.file)
+        reason = str(error).replace(str(task.sources[number]), plan.parts[0].file)
         found, status = Finding(error.code, Severity.UNREADABLE, reason), "unreadable"
     except Exception:  # a fault of the program: its trace is logged, the other entries go on
         trace = traceback.format_exc()
@@ -189,11 +189,11 @@ def _shown(task: SheetTask, canvas: _Canvas, number: str) -> Shown:
 
 def _entry(task: SheetTask, canvas: _Canvas, plan: Plan, pieces: list[Piece]) -> Shown:
     job, photograph = task.job, decode(task.sources[plan.entry.number])
-    base = print_base(job, plan, photograph, sharpen=task.wishes.sharpen)
+    base = print_base(job, plan.parts[0], photograph, sharpen=task.wishes.sharpen)
     small = reduced(base, picture_pixels(plan))
-    size = step_size(plan.pixels, task.frame)
+    size = step_size(plan.parts[0].pixels, task.frame)
     centre = task.wishes.at or _telling(job, plan, small, size)
-    crop = step_crop(plan.pixels, size, centre)
+    crop = step_crop(plan.parts[0].pixels, size, centre)
     densities = {variant.step: variant.density for variant in plan.variants}
     wholes = {p.area.width: p.area for p in pieces if p.is_whole}
     tiny = {w: reduced(base, PixelSize(a.width, a.height)) for w, a in wholes.items()}
@@ -215,7 +215,7 @@ def _telling(job: Job, plan: Plan, small: Base, size: PixelSize) -> tuple[float,
     hidden = image.hidden
     return telling_place(
         lightness_map(small, job.lab),
-        (size.width / plan.pixels.width, size.height / plan.pixels.height),
+        (size.width / plan.parts[0].pixels.width, size.height / plan.parts[0].pixels.height),
         edge=(
             hidden.nm / image.image.size.width.nm,
             hidden.nm / image.image.size.height.nm,

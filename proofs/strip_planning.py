@@ -64,7 +64,7 @@ def plan_strips(order: StripOrder, outcomes: Sequence[Outcome]) -> StripPlan:
     except ValueError as error:
         raise UsageError(f"--sheet: {error}") from None
     entries = [
-        StripEntry(o.entry.number, tuple(v.step for v in o.plan.variants), o.plan.pixels)
+        StripEntry(o.entry.number, tuple(v.step for v in o.plan.variants), o.plan.parts[0].pixels)
         for o in outcomes
         if o.plan
     ]

@@ -66,12 +66,13 @@ def _entry(
     outcome, crop = entry.outcome, entry.crop
     plan = outcome.plan
     variants = plan.variants if plan else ()
+    pixels = plan.parts[0].pixels if plan else None
     return {
         "number": outcome.entry.number,
         "title": outcome.entry.title,
         "status": outcome.status,
         "findings": [finding_record(finding) for finding in outcome.findings],
-        "print_px": {"width": plan.pixels.width, "height": plan.pixels.height} if plan else None,
+        "print_px": {"width": pixels.width, "height": pixels.height} if pixels else None,
         "crop_px": _crop(crop) if crop else None,
         "steps": [
             _step(variant, outcome, frame, sheets)

@@ -100,7 +100,9 @@ def _tasks(order: StripOrder, plan: StripPlan, outcomes: Sequence[Outcome]) -> l
             head=plan.heads[n],
             foot=plan.foot,
             outcomes={number: held[number] for number in sheet.entries},
-            sources={i: picture_path(folder, held[i].entry.file) for i in sheet.entries},
+            sources={
+                i: picture_path(folder, held[i].entry.pictures[0].file) for i in sheet.entries
+            },
             number=n + 1,
             folder=order.folder,
             name=plan.name(n + 1, order.job.lab),

@@ -35,7 +35,8 @@ def survey(job: Job, gathered: Gathered, missing_glyphs: Missing) -> tuple[Outco
 def unreadable(entry: Entry, error: PhotographError, path: Path) -> Outcome:
     """Return the outcome of an entry whose photograph cannot be read."""
     # The folder is this machine's affair: a report made elsewhere must be the same.
-    reason = str(error).replace(str(path), entry.file)
+    named = next((p.file for p in entry.pictures if path.match(p.file)), entry.file)
+    reason = str(error).replace(str(path), named)
     finding = Finding(error.code, Severity.UNREADABLE, reason)
     return Outcome(entry, "unreadable", (finding,))
 
@@ -61,15 +62,19 @@ def steps_planned(plan: Plan) -> tuple[Step, ...]:
 def _alone(job: Job, entry: Entry, folder: Path) -> Outcome:
     if entry.faults:
         return Outcome(entry, "not-understood", entry.faults)
-    path = folder / entry.file
+    path, facts = folder, list[PhotoFacts]()
     try:
-        path = picture_path(folder, entry.file)
-        facts: PhotoFacts = look(path)
+        for picture in entry.pictures:
+            path = folder / picture.file
+            path = picture_path(folder, picture.file)
+            facts.append(look(path))
     except PhotographError as error:
         return unreadable(entry, error, path)
     try:
-        plan = plan_entry(job, entry, facts)
-        check_room(plan.pixels.width, plan.pixels.height, job.lab)
+        plan = plan_entry(job, entry, *facts)
+        for part in plan.parts:
+            path = folder / part.file
+            check_room(part.pixels.width, part.pixels.height, job.lab)
     except (ValueError, UsageError) as error:
         return not_understood(entry, str(error))
     except PhotographError as error:

@@ -77,18 +77,32 @@ def closing_line(outcomes: Sequence[Outcome], code: int) -> str:
 
 
 def _sizes(plan: Plan) -> list[tuple[str, str]]:
-    layout, picture = plan.layout, plan.layout.pictures[0]
-    turned = f", {turn_in_words(plan.entry.top_edge)}" if plan.entry.top_edge != "top" else ""
+    layout = plan.layout
     bracket = "  ".join(f"{v.step} {signed(v.density)}" for v in plan.variants)
     chosen = f"  (chosen: {plan.chosen.step})" if plan.chosen else "  (none chosen yet)"
     return [
-        ("image", f"{picture.image.size}{turned}"),
-        ("visible", str(picture.sight.size)),
-        ("sheet", str(layout.sheet) if layout.sheet else "none in stock is large enough"),
+        *(line for n in range(len(plan.parts)) for line in _picture(plan, n)),
         ("board", f"{layout.board}, {plan.thickness} thick"),
         ("borders", f"{_borders(layout.borders_face)}, at the face"),
-        ("file", f"{plan.pixels} from {plan.own_ppi:.0f} pixels an inch"),
         ("steps", bracket + chosen),
+    ]
+
+
+def _picture(plan: Plan, n: int) -> list[tuple[str, str]]:
+    """The lines of one picture; its file heads them where there are several."""
+    part, picture = plan.parts[n], plan.layout.pictures[n]
+    turned = f", {turn_in_words(part.top_edge)}" if part.top_edge != "top" else ""
+    lines = [(f"picture {n + 1}", part.file)] if len(plan.parts) > 1 else []
+    lines += [
+        ("image", f"{picture.image.size}{turned}"),
+        ("visible", str(picture.sight.size)),
+    ]
+    if picture.paper_edge is not None:
+        lines.append(("print", f"{picture.paper_edge.size}, its edge is seen"))
+    return [
+        *lines,
+        ("sheet", str(part.sheet) if part.sheet else "none in stock is large enough"),
+        ("file", f"{part.pixels} from {part.own_ppi:.0f} pixels an inch"),
     ]
 
 

@@ -15,9 +15,10 @@ PROGRAM = Path(__file__).parents[1] / "proofs"
 
 FLOORS = (
     ("", "errors lengths measures densities findings"),
-    ("records", "words cells rows dialects headings entries newcomers"),
+    ("records", "words arrangements cells rows dialects headings entries newcomers"),
     ("records", "tables rules mounts papers labs cutters lights job"),
-    ("plan", "facts layout hanging tone sizing planning naming appearance metering viewing"),
+    ("plan", "facts board layout hanging tone sizing arranging planning"),
+    ("plan", "naming appearance metering viewing"),
     ("plan", "sizes_checked rules_checked remedies checking together outcomes mockup"),
     ("plan", "wedge strips strip_foot strip_packing"),
     ("inspection", "edges tones dark_shapes wedge_seat wedge_light wedge_reading wedge_finding"),
@@ -35,7 +36,7 @@ FLOORS = (
         "outside/pixels",
         "grey_route matrix_route colour encoding mid_grey strip_pieces scanned page_pixels",
     ),
-    ("outside", "png lettering back_drawing bevels mockups sheet_pictures strip_drawing pdf"),
+    ("outside", "png lettering back_drawing bevels ovals mockups sheet_pictures strip_drawing pdf"),
     ("outside", "reading_pdf proof_sheet page_prints"),
     ("", "crew gathering surveying measuring making report route telling light_words"),
     ("", "choosing wedge_words strip_making strip_planning strip_report stripping"),

@@ -13,7 +13,7 @@ from tests.workbench import a_job, an_entry, facts
 
 
 def outcome_of(job: Job, size: str, **changes: Any) -> Outcome:
-    entry = replace(an_entry(size), **changes)
+    entry = an_entry(size, **changes)
     plan = plan_entry(job, entry, facts(3000, 2000))
     findings = check(job, plan)
     return Outcome(entry, status_of(findings), findings, plan, steps_planned(plan))

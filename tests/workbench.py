@@ -14,7 +14,7 @@ from proofs.plan.facts import PhotoFacts
 from proofs.plan.planning import Plan, plan_entry
 from proofs.records.cells import read_crop, read_size_wish
 from proofs.records.cutters import Cutter
-from proofs.records.entries import Entry
+from proofs.records.entries import Entry, PictureWish
 from proofs.records.job import Job
 from proofs.records.labs import Lab
 from proofs.records.mounts import BEVELS, PLACINGS, Mount
@@ -87,10 +87,20 @@ def some_rules(**changes: Any) -> Rules:
     return replace(NO_RULES, **changes)
 
 
-def an_entry(size: str = "largest", *, crop: str = "", **changes: Any) -> Entry:
-    """Return an entry whose cells ``size`` and ``crop`` say this."""
-    plain = Entry("1", "Old pier", "old_pier.jpg", size=read_size_wish(size), crop=read_crop(crop))
-    return replace(plain, **changes)
+def an_entry(
+    size: str = "largest",
+    *,
+    crop: str = "",
+    top_edge: str = "top",
+    file: str = "old_pier.jpg",
+    **changes: Any,
+) -> Entry:
+    """Return an entry whose cells say this; a file for each part, parted by strokes."""
+    pictures = tuple(
+        PictureWish(name.strip(), read_crop(crop), top_edge) for name in file.split("|")
+    )
+    sizes = tuple(read_size_wish(part) for part in size.split("|"))
+    return replace(Entry("1", "Old pier", pictures, sizes=sizes), **changes)
 
 
 def facts(width: int = 3000, height: int = 2000, **changes: Any) -> PhotoFacts:

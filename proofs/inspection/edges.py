@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from proofs.findings import Finding, Remedy, Severity
 from proofs.lengths import ZERO, Length, Size, inches, millimetres
-from proofs.plan.layout import Picture
+from proofs.plan.board import Picture
 from proofs.plan.planning import Plan
 
 _LEAST_STRIP = millimetres("0.5")
@@ -45,21 +45,22 @@ def _edge(lines: Lines, first_stray: int) -> int:
     return first_stray + int(np.argmax(np.abs(np.diff(tones))))
 
 
-def strip_findings(lines: Mapping[str, Lines], plan: Plan, ppi: int) -> tuple[Finding, ...]:
-    """Return a warning where strips of 0.5 mm or more on the print lie along edges.
+def strip_findings(lines: Mapping[str, Lines], plan: Plan, n: int, ppi: int) -> tuple[Finding, ...]:
+    """Return a warning where strips of 0.5 mm or more lie along the edges of a print.
 
-    ``lines`` holds the lines of the whole picture inwards from each of ``top``, ``right``,
-    ``bottom``, ``left``.
+    The print is that of picture ``n`` of the plan, counted from 0. ``lines`` holds the lines
+    of the whole picture inwards from each of ``top``, ``right``, ``bottom``, ``left``.
     """
     widths = {edge: inches(1) * strip_width(lines[edge]) for edge in _EDGES}
     found = {edge: _on_paper(width, ppi) for edge, width in widths.items()}
     found = {edge: width for edge, width in found.items() if width >= _LEAST_STRIP}
     if not found:
         return ()
-    picture = plan.layout.pictures[0]
+    picture = plan.layout.pictures[n]
     seen = _without(picture, found)
     listed = ", ".join(f"{width} at the {edge}" for edge, width in found.items())
-    message = f"an even strip lies along the picture: {listed}; without it {seen} is visible"
+    which = "the picture" if len(plan.parts) == 1 else f"picture {n + 1}"
+    message = f"an even strip lies along {which}: {listed}; without it {seen} is visible"
     widest = max(found.values())
     remedy = Remedy("crop the strip off in the file, unless it belongs to the picture")
     return (Finding("border-in-file", Severity.WARNING, message, widest.mm, 0.5, "mm", remedy),)

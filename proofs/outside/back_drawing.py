@@ -1,6 +1,7 @@
 """The back of a mount as pixels: where the label goes, which edge is up, where the opening lies."""
 
 import math
+from collections.abc import Sequence
 
 from PIL import Image, ImageDraw
 
@@ -34,13 +35,15 @@ def draw_back(plan: Plan, fonts: Fonts, size: tuple[int, int]) -> Image.Image:
     image = Image.new("RGB", size, colour)
     ink, unit = ink_on(colour), min(1.0, min(size) / _USUAL_SIDE_PX)
     label = on_mockup(label_place(board))
-    opening = on_mockup(mirrored(back_line(plan.layout.pictures[0]), board))
-    _dots(image, opening, ink, unit)
+    for opening in dict.fromkeys(back_line(picture) for picture in plan.layout.pictures):
+        places = _round_places if plan.mount.shape != "rectangle" else _dot_places
+        _dots(image, places(on_mockup(mirrored(opening, board)), 13 * unit + 3), ink, unit)
     _frame(image, ink)
     pen = Pen(image, fonts, ink)
     _top_edge(image, pen, ink, unit)
-    has_opening = plan.layout.pictures[0].back is not None
-    line = "dotted: the opening, mirrored" if has_opening else "dotted: the print on the face"
+    line = "dotted: the opening, mirrored"
+    if not plan.mount.has_window:
+        line = "dotted: the print on the face"
     _caption(image, pen, f"Seen from behind · {line}", unit)
     _label(image, label, plan, fonts)
     return image
@@ -51,16 +54,27 @@ def _frame(image: Image.Image, ink: Colour) -> None:
     ImageDraw.Draw(image).rectangle((0, 0, width - 1, height - 1), outline=ink)
 
 
-def _dots(image: Image.Image, box: Box, ink: Colour, unit: float) -> None:
-    """Dots along all four edges, evenly parted, one on every corner."""
+def _dots(
+    image: Image.Image, places: Sequence[tuple[float, float]], ink: Colour, unit: float
+) -> None:
     mask = Image.new("L", (image.width * 2, image.height * 2), 0)
     draw, radius = ImageDraw.Draw(mask), 3.2 * unit + 0.8
-    for x, y in _dot_places(box, 13 * unit + 3):
+    for x, y in places:
         draw.ellipse((2 * (x - radius), 2 * (y - radius), 2 * (x + radius), 2 * (y + radius)), 255)
     image.paste(ink, (0, 0), mask.resize(image.size, Image.Resampling.BOX))
 
 
+def _round_places(box: Box, apart: float) -> list[tuple[float, float]]:
+    """Dots along an oval, about as far apart."""
+    across, down = (box.right - box.left) / 2, (box.bottom - box.top) / 2
+    count = max(8, round(math.pi * (across + down) / apart))
+    angles = [2 * math.pi * n / count for n in range(count)]
+    x, y = box.left + across, box.top + down
+    return [(x + across * math.cos(angle), y + down * math.sin(angle)) for angle in angles]
+
+
 def _dot_places(box: Box, apart: float) -> list[tuple[float, float]]:
+    """Dots along all four edges, evenly parted, one on every corner."""
     columns = max(1, round((box.right - box.left) / apart))
     rows = max(1, round((box.bottom - box.top) / apart))
     xs = [box.left + (box.right - box.left) * n / columns for n in range(columns + 1)]

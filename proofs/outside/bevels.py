@@ -58,9 +58,9 @@ def _draw(
     region = canvas[top:bottom, left:right]
     shares = _shares(strip, outer, outer.left - inner.left)
     palette = np.array([mat, bevel.top, bevel.right, bevel.bottom, bevel.left], np.float32)
-    under = _light(region) * shares[5][:, :, None]
-    mixed = np.tensordot(np.moveaxis(shares[:5], 0, -1), _light_of(palette), axes=1) + under
-    region[:] = np.rint(srgb_codes(np.clip(mixed, 0, 1)) * 255).astype(np.uint8)
+    under = light_of(region) * shares[5][:, :, None]
+    light = light_of(palette.astype(np.uint8))
+    region[:] = codes_of(np.tensordot(np.moveaxis(shares[:5], 0, -1), light, axes=1) + under)
 
 
 def _shares(strip: Strip, outer: Box, inset: float) -> Floats:
@@ -84,9 +84,11 @@ def _light_table() -> Floats:
     return srgb_light(np.arange(256) / 255).astype(np.float32)
 
 
-def _light(codes: Codes) -> Floats:
+def light_of(codes: Codes) -> Floats:
+    """Return the linear light, 0 to 1, of sRGB codes."""
     return _light_table()[codes]
 
 
-def _light_of(palette: Floats) -> Floats:
-    return _light_table()[palette.astype(np.uint8)]
+def codes_of(light: Floats) -> Codes:
+    """Return the nearest sRGB codes of linear light."""
+    return np.rint(srgb_codes(np.clip(light, 0, 1)) * 255).astype(np.uint8)

@@ -1,6 +1,7 @@
 """Pictures of the finished mount, to scale: from the front, and from behind."""
 
 import math
+from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -10,14 +11,16 @@ from proofs.outside.back_drawing import draw_back
 from proofs.outside.bevels import Codes, draw_cut
 from proofs.outside.fonts import REGULAR, Fonts, load_fonts
 from proofs.outside.lettering import Pen
+from proofs.outside.ovals import draw_oval_cut
 from proofs.outside.png import rgb_png
-from proofs.plan.layout import Opening
+from proofs.plan.board import Cut, Opening, Picture
 from proofs.plan.mockup import (
     PAPER,
     PX_PER_INCH,
     Box,
     Colour,
     bevel_colours,
+    board_colour,
     board_pixels,
     front_colour,
     ink_on,
@@ -32,25 +35,29 @@ _SHADE_DEPTH = 0.10  # how much darker the print is at the foot of the mat, in s
 _SHADE_REACH_PX = 3.5
 _OVERHANG_DEPTH = 0.20  # a reverse bevel stands over the print like a small roof
 _PRINT_SHADE_DEPTH = 0.16
+_REACH_PX, _SPACED_REACH_PX = 5.0, 12.0  # of that shade; a print on spacers stands off the board
 
 
-def front_png(plan: Plan, picture: Codes, *, not_printed: bool = False) -> bytes:
+def front_png(plan: Plan, pictures: Sequence[Codes], *, not_printed: bool = False) -> bytes:
     """Return the mount seen from the front, 100 px an inch of board.
 
-    ``picture`` holds sRGB codes, of the size that ``picture_pixels`` tells. Raises
-    ``ValueError`` for another size.
+    ``pictures`` hold sRGB codes, in the order of the plan's and of the sizes that
+    ``picture_pixels`` tells. Raises ``ValueError`` for another size.
     """
-    expected = picture_pixels(plan)
-    if picture.shape != (expected.height, expected.width, 3) or picture.dtype != np.uint8:
-        raise ValueError(f"a picture of {picture.shape} {picture.dtype}, not {expected}")
+    for n, picture in enumerate(pictures):
+        expected = picture_pixels(plan, n)
+        if picture.shape != (expected.height, expected.width, 3) or picture.dtype != np.uint8:
+            raise ValueError(f"a picture of {picture.shape} {picture.dtype}, not {expected}")
     size = board_pixels(plan)
     canvas = np.empty((size.height, size.width, 3), np.uint8)
     canvas[:] = front_colour(plan)
     _edge_of_board(canvas)
-    if plan.mount.has_window:
-        _window(canvas, plan, picture)
-    else:
-        _print_on_board(canvas, plan, picture)
+    for cuts in plan.layout.windows:
+        _fill_window(canvas, plan, cuts)
+    for lying, picture in zip(plan.layout.pictures, pictures, strict=True):
+        _lay_print(canvas, plan, lying, picture)
+    for cuts in plan.layout.windows:
+        _cut_window(canvas, plan, cuts)
     if not_printed:
         image = Image.fromarray(canvas)
         _mark(image, "not printed", ink_on(front_colour(plan)))
@@ -75,31 +82,43 @@ def _edge_of_board(canvas: Codes) -> None:
         line[:] = np.rint(line * share).astype(np.uint8)
 
 
-def _window(canvas: Codes, plan: Plan, picture: Codes) -> None:
-    lying = plan.layout.pictures[0]
-    if lying.face is None or lying.limiting is None:
-        raise ValueError("a mat without an opening")
-    mat = front_colour(plan)
-    face, limit = on_mockup(lying.face), on_mockup(lying.limiting)
-    _part(canvas, face)[:] = PAPER
-    _part(canvas, limit)[:] = PAPER
-    _paste(canvas, picture, lying.image, within=limit)
-    reverse = plan.mount.bevel == "reverse"
-    reach = max(_SHADE_REACH_PX, plan.mount.mat.inches * PX_PER_INCH * 0.8)
-    _shade_inside(
-        canvas,
-        limit,
-        _OVERHANG_DEPTH if reverse else _SHADE_DEPTH,
-        reach if reverse else _SHADE_REACH_PX,
-    )
-    draw_cut(canvas, (face, limit), mat, bevel_colours(plan.mount.core_colour))
+def _fill_window(canvas: Codes, plan: Plan, cuts: Sequence[Cut]) -> None:
+    """What shows in an opening before any print lies there: inner mats, then paper or board."""
+    colours = [board_colour(mat.colour) for mat in plan.mount.inner]
+    ground = board_colour(plan.mount.backing_colour) if plan.mount.window == "float" else PAPER
+    for cut, colour in zip(cuts, (*colours, ground), strict=True):
+        _part(canvas, on_mockup(cut.face))[:] = colour
+        _part(canvas, on_mockup(cut.limiting))[:] = colour
 
 
-def _print_on_board(canvas: Codes, plan: Plan, picture: Codes) -> None:
-    image = plan.layout.pictures[0].image
-    box = on_mockup(image)
-    _shade_outside(canvas, box)
-    _paste(canvas, picture, image, within=box)
+def _lay_print(canvas: Codes, plan: Plan, lying: Picture, picture: Codes) -> None:
+    """Lay a print on the board or behind its window, as far as it is seen."""
+    if plan.mount.window in ("none", "float"):
+        edge = on_mockup(lying.paper_edge or lying.image)
+        _shade_outside(canvas, edge, reach=_SPACED_REACH_PX if plan.mount.spacer else _REACH_PX)
+        _part(canvas, edge)[:] = PAPER
+    if plan.mount.keyline:
+        line = on_mockup(lying.image.grown(plan.mount.keyline))
+        _part(canvas, line)[:] = board_colour(plan.mount.keyline_colour)
+    _paste(canvas, picture, lying.image, within=on_mockup(lying.limiting or lying.image))
+
+
+def _cut_window(canvas: Codes, plan: Plan, cuts: Sequence[Cut]) -> None:
+    """The bevels of a window over what lies in it, and the shade that each mat throws."""
+    mount = plan.mount
+    colours = [(mount.mat_colour, mount.core_colour)]
+    colours += [(mat.colour, mat.core_colour) for mat in mount.inner]
+    reverse = mount.bevel == "reverse"
+    reach = max(_SHADE_REACH_PX, mount.mat.inches * PX_PER_INCH * 0.8)
+    shade = (_OVERHANG_DEPTH, reach) if reverse else (_SHADE_DEPTH, _SHADE_REACH_PX)
+    for cut, (colour, core) in reversed(list(zip(cuts, colours, strict=True))):
+        face, limit = on_mockup(cut.face), on_mockup(cut.limiting)
+        mat, bevel = board_colour(colour), bevel_colours(core)
+        if mount.shape != "rectangle":
+            draw_oval_cut(canvas, (face, limit), mat, bevel, shade=shade)
+            continue
+        _shade_inside(canvas, limit, *shade)
+        draw_cut(canvas, (face, limit), mat, bevel)
 
 
 def _paste(canvas: Codes, picture: Codes, image: Opening, *, within: Box) -> None:
@@ -137,9 +156,9 @@ def _shade_inside(canvas: Codes, box: Box, depth: float, reach: float) -> None:
         _darken(inner[:, columns], left[columns][None, :])
 
 
-def _shade_outside(canvas: Codes, box: Box) -> None:
+def _shade_outside(canvas: Codes, box: Box, *, reach: float) -> None:
     """The shade of a print that lies on the board, below it and to its right."""
-    reach, shift = 5.0, 1.5
+    shift = reach * 0.3
     height, width = canvas.shape[:2]
     far = math.ceil(reach * 4)
     x0, x1 = max(0, math.floor(box.left) - far), min(width, math.ceil(box.right) + far)

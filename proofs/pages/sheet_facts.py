@@ -1,6 +1,6 @@
 """The facts below (or beside) the mounts of an entry, each under a small caption."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from proofs.findings import Finding, Severity
 from proofs.lengths import ZERO, Borders, Size, in_areas, millimetres
@@ -33,10 +33,11 @@ def facts_columns(job: Job, outcome: Outcome, plan: Plan, *, columns: int) -> li
 
 def _visible(job: Job, outcome: Outcome, plan: Plan) -> Fact:
     """What is seen: measured in the finished file, or as planned where there is none."""
-    measured = next((s.print_file.measured_sight for s in outcome.steps if s.print_file), None)
-    caption = "Visible, measured in the print file" if measured else "Visible, as planned"
-    size = measured or plan.layout.pictures[0].sight.size
-    lines = _both_units(size)
+    files = next((s.print_files for s in outcome.steps if s.print_files), ())
+    caption = "Visible, measured in the print file" if files else "Visible, as planned"
+    sizes = [file.measured_sight for file in files]
+    sizes = sizes or [picture.sight.size for picture in plan.layout.pictures]
+    lines = _sizes(sizes)
     lines += _judged(outcome, _VISIBLE, _visible_limits(job.rules))
     return Fact(caption, lines, is_to_fill_in=True)
 
@@ -60,17 +61,24 @@ def _visible_limits(rules: Rules | None) -> dict[str, str]:
 
 def _cover(outcome: Outcome, plan: Plan) -> Fact:
     """The overlap, or the paper seen, and what the tolerances leave of it."""
-    lying = plan.layout.pictures[0]
+    lying = plan.layout.pictures[0]  # the window is the same for all of them
+    if plan.mount.window == "surround":
+        return Fact("Window", (("none: the surround is printed", BODY),))
     if not plan.mount.has_window:
         return Fact("Window", (("none: the print lies on the board", BODY),))
+    if plan.mount.window == "float":
+        return _left_of(outcome, "gap-left", "Gap round the print", [f"{plan.mount.gap} a side"])
     code = "overlap-left" if lying.is_cut_off else "reveal-left"
     if lying.is_cut_off:
-        caption, lines = "Overlap", [(f"{lying.hidden} a side", BODY)]
-    else:
-        caption, paper = "Paper seen", lying.seen_paper
-        lines = [(f"{paper.top} a side", BODY)]
-        if paper.bottom != paper.top:
-            lines.append((f"{paper.bottom} below", BODY))
+        return _left_of(outcome, code, "Overlap", [f"{lying.hidden} a side"])
+    paper = lying.seen_paper
+    below = [f"{paper.bottom} below"] if paper.bottom != paper.top else []
+    return _left_of(outcome, code, "Paper seen", [f"{paper.top} a side", *below])
+
+
+def _left_of(outcome: Outcome, code: str, caption: str, words: Sequence[str]) -> Fact:
+    """What is planned, and what the tolerances leave of it."""
+    lines = [(text, BODY) for text in words]
     found = _found(outcome, code)
     if found and isinstance(found.measured, float):
         left = millimetres(repr(found.measured))
@@ -93,12 +101,18 @@ def _board(outcome: Outcome, plan: Plan) -> Fact:
 
 
 def _image(plan: Plan) -> Fact:
-    return Fact("Image", _both_units(plan.layout.pictures[0].image.size))
+    images = _sizes([picture.image.size for picture in plan.layout.pictures])
+    prints = [p.paper_edge.size for p in plan.layout.pictures if p.paper_edge is not None]
+    if not prints:
+        return Fact("Image", images)
+    return Fact("Image", (*images, ("on prints of", CAPTION), *_sizes(prints)))
 
 
 def _sheet(plan: Plan) -> Fact:
-    sheet = plan.layout.sheet
-    lines = _both_units(sheet) if sheet else (("none is large enough", BODY),)
+    sheets = [part.sheet for part in plan.parts if part.sheet]
+    lines = _sizes(sheets)
+    if len(sheets) < len(plan.parts):
+        lines += (("none is large enough", BODY),)
     return Fact("Stock sheet", lines)
 
 
@@ -136,6 +150,25 @@ def _thickness(job: Job, outcome: Outcome, plan: Plan) -> Fact:
         limits["thickness-most"] = f"at most {job.rules.thickness_most}"
     lines = ((f"{plan.thickness}", BODY), *_judged(outcome, tuple(limits), limits))
     return Fact("Thickness of mat, print, backing", lines)
+
+
+def _sizes(sizes: Sequence[Size]) -> Lines:
+    """Sizes on lines of their own; one in both units, several in inches, equal ones together."""
+    if len(sizes) == 1:
+        return _both_units(sizes[0])
+    lines = []
+    for text, places in _equal(str(size).partition(" (")[0] for size in sizes).items():
+        numbers = ", ".join(str(n) for n in places)
+        lines.append((f"{numbers}: {text}" if len(sizes) > len(places) else f"each {text}", BODY))
+    return tuple(lines)
+
+
+def _equal(texts: Iterable[str]) -> dict[str, list[int]]:
+    """The numbers, from 1, under which each of some texts stands."""
+    found: dict[str, list[int]] = {}
+    for n, text in enumerate(texts, 1):
+        found.setdefault(text, []).append(n)
+    return found
 
 
 def _both_units(size: Size) -> Lines:

@@ -6,12 +6,13 @@ from collections.abc import Sequence
 from proofs.lengths import Size
 from proofs.pages.drawing import Block, Mark, Placed, Shape, frame, rectangle
 from proofs.pages.sheet_text import HAIR
-from proofs.plan.layout import Opening
+from proofs.plan.board import Cut, Opening
 from proofs.plan.mockup import (
     PAPER,
     Bevel,
     Box,
     bevel_colours,
+    board_colour,
     front_colour,
     is_dark,
     on_mockup,
@@ -56,20 +57,44 @@ def per_row(board: Size, scale: int, row_width: float) -> int:
 
 
 def mount_drawing(plan: Plan, scale: int, mockup: str | None) -> Block:
-    """Return the mount of one step; without a mock-up its picture is a grey area."""
-    layout, lying = plan.layout, plan.layout.pictures[0]
+    """Return the mount of one step; without a mock-up its pictures are grey areas."""
+    layout = plan.layout
     width, height = layout.board.width.points / scale, layout.board.height.points / scale
     marks: list[Mark] = [rectangle(0, 0, width, height, front_colour(plan))]
-    if lying.face is not None and lying.limiting is not None:
-        face = corners(within_board(lying.face, layout.board), scale)
-        limit = corners(within_board(lying.limiting, layout.board), scale)
-        if plan.mount.bevel == "ordinary":
-            marks += _bevel(face, limit, bevel_colours(plan.mount.core_colour))
-        marks.append(_filled(limit, PAPER))
-    marks += _picture(plan, scale, mockup)
+    for cuts in layout.windows:
+        marks += _window(plan, cuts, scale)
+    for n in range(len(layout.pictures)):
+        marks += _print(plan, n, scale)
+        marks += _picture(plan, n, scale, mockup)
     if not is_dark(front_colour(plan)):
         marks += frame(0, 0, width, height, line=_EDGE, colour=HAIR)
     return Block(height, tuple(marks))
+
+
+def _window(plan: Plan, cuts: Sequence[Cut], scale: int) -> Sequence[Mark]:
+    """The bevels of a window from the first mat inwards, and what is seen inside them."""
+    mount, board, marks = plan.mount, plan.layout.board, list[Mark]()
+    inside = [board_colour(mat.colour) for mat in mount.inner]
+    inside.append(board_colour(mount.backing_colour) if mount.window == "float" else PAPER)
+    cores = [mount.core_colour, *(mat.core_colour for mat in mount.inner)]
+    for cut, core, colour in zip(cuts, cores, inside, strict=True):
+        face = corners(within_board(cut.face, board), scale)
+        limit = corners(within_board(cut.limiting, board), scale)
+        if mount.bevel == "ordinary":
+            marks += _bevel(face, limit, bevel_colours(core))
+        marks.append(_filled(limit, colour))
+    return marks
+
+
+def _print(plan: Plan, n: int, scale: int) -> Sequence[Mark]:
+    """What is seen of the print round its image: its paper, or a line printed there."""
+    lying, mount, board = plan.layout.pictures[n], plan.mount, plan.layout.board
+    if lying.paper_edge is not None:
+        return (_filled(corners(within_board(lying.paper_edge, board), scale), PAPER),)
+    if mount.keyline:
+        line = within_board(lying.image.grown(mount.keyline), board)
+        return (_filled(corners(line, scale), board_colour(mount.keyline_colour)),)
+    return ()
 
 
 def corners(opening: Opening, scale: int) -> Corners:
@@ -84,8 +109,12 @@ def _filled(box: Corners, fill: tuple[int, int, int]) -> Shape:
     return rectangle(left, top, right - left, bottom - top, fill)
 
 
-def _picture(plan: Plan, scale: int, mockup: str | None) -> Sequence[Mark]:
-    sight = seen(plan.layout)
+def _picture(plan: Plan, n: int, scale: int, mockup: str | None) -> Sequence[Mark]:
+    """The picture as the mock-up shows it; an oval one with the mat in its corners."""
+    sight = seen(plan.layout, n)
+    face = plan.layout.pictures[n].face
+    if mockup is not None and face is not None and plan.mount.shape != "rectangle":
+        sight = within_board(face, plan.layout.board)
     left, top, right, bottom = corners(sight, scale)
     if right <= left or bottom <= top:
         return ()

@@ -41,15 +41,19 @@ class Pencil:
         return self.drawn(size.width), self.drawn(size.height)
 
     @property
-    def sight(self) -> Corners:
-        """What is seen of the picture, as drawn."""
-        return corners(seen(self.plan.layout), self.scale)
+    def sights(self) -> tuple[Corners, ...]:
+        """What is seen of each picture, as drawn."""
+        layout = self.plan.layout
+        return tuple(corners(seen(layout, n), self.scale) for n in range(len(layout.pictures)))
 
     @property
     def face(self) -> Corners:
-        """The opening at the face, or without one the print, as drawn."""
-        lying = self.plan.layout.pictures[0]
-        return corners(lying.face or lying.image, self.scale)
+        """All openings at the face together, or without one the prints, as drawn."""
+        layout = self.plan.layout
+        borders, board = layout.borders_face, layout.board
+        right, bottom = board.width - borders.right, board.height - borders.bottom
+        left, top = self.drawn(borders.left), self.drawn(borders.top)
+        return left, top, self.drawn(right), self.drawn(bottom)
 
     def drawn(self, length: Length) -> float:
         """Return how long a length is on the page."""

@@ -8,6 +8,7 @@ from proofs.lengths import millimetres
 from proofs.pages.drawing import Line, Mark
 from proofs.pages.sheet_mount import Corners
 from proofs.pages.sheet_pencil import SIZE, Pencil
+from proofs.plan.board import Picture
 from proofs.plan.mockup import PAPER
 
 _AWAY = 5.0  # points between the window and the dimension line beside it
@@ -31,7 +32,7 @@ def wrong_marks(pencil: Pencil, findings: Sequence[Finding]) -> tuple[Mark, ...]
         elif finding.code in _BORDERS and drawn.isdisjoint(_BORDERS):
             marks += _border(pencil, finding)
         elif finding.code in _OUTLINED:
-            marks += pencil.outline(pencil.sight)
+            marks += [mark for sight in pencil.sights for mark in pencil.outline(sight)]
         elif finding.code == "board":
             marks += pencil.outline((0, 0, *pencil.board))
         drawn.add(finding.code)
@@ -40,19 +41,27 @@ def wrong_marks(pencil: Pencil, findings: Sequence[Finding]) -> tuple[Mark, ...]
 
 def _side(pencil: Pencil, finding: Finding) -> Sequence[Mark]:
     """The length asked for, as a dimension line beside the side that is judged."""
-    sight, limit = pencil.plan.layout.pictures[0].sight.size, finding.limit
-    if not isinstance(limit, float):
+    judged, limit = _judged(pencil.plan.layout.pictures, finding), finding.limit
+    if judged is None or not isinstance(limit, float):
         return ()
+    drawn, sight = pencil.sights[judged], pencil.plan.layout.pictures[judged].sight.size
     asked = millimetres(repr(limit))
     is_wide = sight.width >= sight.height
     words = f"{'at most' if finding.code.endswith('-most') else 'at least'} {asked}"
     if is_wide == finding.code.startswith("longest"):
-        return _across(pencil, pencil.drawn(asked), words)
-    return _down(pencil, pencil.drawn(asked), words)
+        return _across(pencil, drawn, pencil.drawn(asked), words)
+    return _down(pencil, drawn, pencil.drawn(asked), words)
 
 
-def _across(pencil: Pencil, length: float, words: str) -> Sequence[Mark]:
-    left, _, right, _ = pencil.sight
+def _judged(pictures: Sequence[Picture], finding: Finding) -> int | None:
+    """The picture whose side was measured; none where sides were added up."""
+    name = finding.code.partition("-")[0]
+    sides = [getattr(picture.sight.size, name).mm for picture in pictures]
+    return sides.index(finding.measured) if finding.measured in sides else None
+
+
+def _across(pencil: Pencil, sight: Corners, length: float, words: str) -> Sequence[Mark]:
+    left, _, right, _ = sight
     width, height = pencil.board
     y = min(pencil.face[3] + _AWAY, height - 2 * SIZE)
     start, end, ticked = _ends((left + right) / 2, length, width)
@@ -64,8 +73,8 @@ def _across(pencil: Pencil, length: float, words: str) -> Sequence[Mark]:
     return (*marks, pencil.words(words, (x, y + SIZE * 1.35)))
 
 
-def _down(pencil: Pencil, length: float, words: str) -> Sequence[Mark]:
-    _, top, _, bottom = pencil.sight
+def _down(pencil: Pencil, sight: Corners, length: float, words: str) -> Sequence[Mark]:
+    _, top, _, bottom = sight
     width, height = pencil.board
     x = min(pencil.face[2] + _AWAY, width - 2 * SIZE)
     start, end, ticked = _ends((top + bottom) / 2, length, height)

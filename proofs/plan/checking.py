@@ -24,7 +24,8 @@ def status_of(findings: Iterable[Finding]) -> str:
 def check(job: Job, plan: Plan) -> tuple[Finding, ...]:
     """Return every finding on one entry by itself, the gravest first."""
     found = [*with_remedies(job, plan, size_findings(job, plan))]
-    found += [*plan.facts.notes, *_resolution(plan), *_sheet(job, plan), *_turned(plan)]
+    notes = dict.fromkeys(note for part in plan.parts for note in part.facts.notes)
+    found += [*notes, *_resolution(plan), *_sheet(job, plan), *_turned(plan)]
     if job.rules:
         found += mount_findings(job.rules, plan)
     return gravest_first(found)
@@ -36,7 +37,7 @@ def gravest_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:
 
 
 def _resolution(plan: Plan) -> list[Finding]:
-    ppi = plan.own_ppi
+    ppi = min(part.own_ppi for part in plan.parts)
     words = f"{ppi:.0f} pixels an inch at print size"
     strong, warn, note = _PPI_WARNINGS
     if ppi >= note:
@@ -51,17 +52,21 @@ def _resolution(plan: Plan) -> list[Finding]:
 
 
 def _sheet(job: Job, plan: Plan) -> list[Finding]:
-    if plan.layout.sheet or not job.lab.sheets:
+    sheets = [part.sheet for part in plan.parts]
+    if all(sheets) or not job.lab.sheets:
         return []
-    needed = plan.layout.paper_needed
+    needed = plan.layout.pictures[sheets.index(None)].paper_needed
     message = f"no stock sheet of {job.lab.name!r} carries it: it needs {needed} and a margin"
     return [Finding("sheet", Severity.WARNING, message, str(needed))]
 
 
 def _turned(plan: Plan) -> list[Finding]:
     """A board asked for one way and a picture turned the other are likely to be a slip."""
-    entry, size = plan.entry, plan.image.size
-    if entry.board is None or entry.top_edge == "top" or size.width == size.height:
+    entry, turned = plan.entry, [part for part in plan.parts if part.top_edge != "top"]
+    if entry.board is None or len(plan.parts) > 1 or not turned:
+        return []
+    size = turned[0].image.size
+    if size.width == size.height:
         return []
     lies = "portrait" if size.is_portrait else "landscape"
     if lies == entry.board:

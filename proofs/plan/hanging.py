@@ -1,5 +1,7 @@
 """Which edge of a picture hangs up, and the board that suits it."""
 
+from fractions import Fraction
+
 from proofs.lengths import PixelSize, Size
 from proofs.records.job import USUAL_BOARD
 from proofs.records.mounts import Mount
@@ -37,20 +39,22 @@ def as_hung(upright: PixelSize, top_edge: str) -> PixelSize:
     return upright.turned if quarter_turns(top_edge) % 2 else upright
 
 
-def board_for(picture: PixelSize, asked: str | None, mount: Mount, rules: Rules | None) -> Size:
-    """Return the outer size of the mount, lying the way the picture or the entry asks.
+def board_for(aspect: Fraction, asked: str | None, mount: Mount, rules: Rules | None) -> Size:
+    """Return the outer size of the mount, lying the way the pictures or the entry ask.
+
+    ``aspect`` is width over height of the picture, or of all pictures together.
 
     The mount's own board wins, then the rules', then 16 x 20 in. A square picture hangs on a
     portrait board unless asked otherwise. A board that the rules fix "as written" is not turned.
     """
     rule = rules.board if rules else None
-    size = mount.board or (_board_of(rule, picture) if rule else USUAL_BOARD)
+    size = mount.board or (_board_of(rule, aspect) if rule else USUAL_BOARD)
     if rule and not rule.either_way and mount.board is None:
         return size
-    portrait = asked == "portrait" or (asked is None and picture.height >= picture.width)
+    portrait = asked == "portrait" or (asked is None and aspect <= 1)
     return size if size.is_portrait == portrait or size.width == size.height else size.turned
 
 
-def _board_of(rule: BoardRule, picture: PixelSize) -> Size:
-    aspect = max(picture.aspect, 1 / picture.aspect)
-    return rule.panorama if rule.panorama and aspect >= rule.panorama_aspect else rule.size
+def _board_of(rule: BoardRule, aspect: Fraction) -> Size:
+    shape = max(aspect, 1 / aspect)
+    return rule.panorama if rule.panorama and shape >= rule.panorama_aspect else rule.size

@@ -1,115 +1,174 @@
 """Where everything lies on the board, to the nanometre, as seen from the front, as hung.
 
-All values of a mount are worked out here, once: the back and the face of the bevel are both
+All values of a mount are worked out here, once: the back and the face of every bevel are
 there, and nothing else in the program computes a bevel again.
 """
 
-from dataclasses import dataclass
+from collections.abc import Sequence
 
-from proofs.lengths import ZERO, Borders, Length, Place, Size, inches
+from proofs.lengths import ZERO, Borders, Length, Place, Size, inches, total
+from proofs.plan.board import Cut, Layout, Opening, Picture
+from proofs.records.arrangements import ROW, Rows
 from proofs.records.mounts import Mount
 
 _BOTTOM_WEIGHT = inches("1/2")  # common practice, no source: 1/4 to 1/2 in
+_TRIM = inches("1/8")  # a print with its surround reaches so far beyond the board on each side
+_INNER_TRIM = inches("1/8")  # an inner mat ends so far inside the first one on each side
 
 
-@dataclass(frozen=True, slots=True)
-class Opening:
-    """One edge line of a window: its size, and its top left on the board."""
+def lay_out(mount: Mount, board: Size, *images: Size, rows: Rows | None = None) -> Layout:
+    """Return the layout of one image, or of several, on a board of this size.
 
-    size: Size
-    place: Place
-
-    def grown(self, by: Length) -> "Opening":
-        """Return the line ``by`` farther out on all four sides."""
-        return Opening(self.size.grown(by), Place(self.place.x - by, self.place.y - by))
-
-
-@dataclass(frozen=True, slots=True)
-class Picture:
-    """One picture on the board: the whole image, the window over it, and what is seen.
-
-    ``back`` and ``face`` are the opening at the back and at the face of the mat; without a
-    window both are None. ``hidden`` is how far the mat covers the image on each side, and
-    ``seen_paper`` how much paper shows between the image and the opening.
+    ``rows`` says which of several images lie in which row; by default all in one. Nothing is
+    refused here: an opening larger than its board gives borders below nothing, which the
+    check then names.
     """
-
-    image: Opening
-    back: Opening | None
-    face: Opening | None
-    sight: Opening
-    hidden: Length
-    seen_paper: Borders
-
-    @property
-    def limiting(self) -> Opening | None:
-        """The edge of the opening that limits the view; None without a window."""
-        if self.back is None or self.face is None:
-            return None
-        return min(self.back, self.face, key=lambda edge: edge.size.width)
-
-    @property
-    def is_cut_off(self) -> bool:
-        """Whether an edge of the window limits what is seen of the image."""
-        return self.hidden > ZERO
-
-
-@dataclass(frozen=True, slots=True)
-class Layout:
-    """The board with all that lies on it; ``sheet`` is None where no stock sheet is large enough.
-
-    Borders and openings make up the board exactly, at the back (what the cutter is set to)
-    and at the face (what a ruler on the table reads).
-    """
-
-    board: Size
-    pictures: tuple[Picture, ...]
-    borders_back: Borders
-    borders_face: Borders
-    paper_needed: Size
-    sheet: Size | None = None
-
-
-def lay_out(mount: Mount, board: Size, image: Size) -> Layout:
-    """Return the layout of one image on a board of this size.
-
-    Nothing is refused here: an opening larger than its board gives borders below nothing,
-    which the check then names.
-    """
-    limiting = limiting_size(mount, image)
-    width = mount.bevel_width
-    back_size = limiting.grown(width) if mount.bevel == "reverse" else limiting
-    back = Opening(back_size, _opening_place(mount, board, back_size))
-    face = back.grown(-width if mount.bevel == "reverse" else width)
-    picture = _picture(mount, image, back, face)
+    lying = rows or ROW.rows(len(images))
+    pictures = _in_one_window if mount.common and len(images) > 1 else _in_own_windows
+    laid = pictures(mount, board, images, lying)
+    outer = [(p.cuts[0].back, p.cuts[0].face) if p.cuts else _bare(p) for p in laid]
     return Layout(
         board=board,
-        pictures=(picture,),
-        borders_back=_borders(board, back),
-        borders_face=_borders(board, face),
-        paper_needed=_paper_needed(mount, picture),
+        pictures=laid,
+        borders_back=_borders(board, [back for back, _ in outer]),
+        borders_face=_borders(board, [face for _, face in outer]),
     )
 
 
 def limiting_size(mount: Mount, image: Size) -> Size:
-    """Return the size of the opening's limiting edge that suits this image."""
+    """Return the size of the edge that limits the view of this image, or of the bare print."""
     if mount.window == "reveal":
         height = image.height + mount.reveal + mount.reveal_bottom
         return Size(image.width + 2 * mount.reveal, height)
-    return image.grown(-mount.overlap)
+    if mount.window == "float":
+        return image.grown(mount.paper + mount.gap)
+    size = image.grown(-mount.overlap)
+    return Size(size.shortest, size.shortest) if mount.shape == "round" else size
 
 
-def _picture(mount: Mount, image: Size, back: Opening, face: Opening) -> Picture:
-    nothing = Borders(ZERO, ZERO, ZERO, ZERO)
+def outline_size(mount: Mount, image: Size) -> Size:
+    """Return the size of the first mat's opening at its back, or of the bare print."""
+    size = limiting_size(mount, image)
     if not mount.has_window:
-        return Picture(back, None, None, back, ZERO, nothing)
-    limiting = face if mount.bevel == "reverse" else back
-    x, y = limiting.place.x, limiting.place.y
+        return size
+    # From the limiting edge outwards: each mat's bevel, and what is seen of each inner mat.
+    seen = total(mat.shows for mat in mount.inner)
+    if mount.bevel == "reverse":
+        return size.grown(seen + mount.bevel_width)
+    return size.grown(seen + total(mount.bevel_of(mat.thickness) for mat in mount.inner))
+
+
+def bar_between(mount: Mount) -> Length:
+    """Return how far two neighbours lie apart: at the back of the first mat, or on the board.
+
+    The bar of the profile is what a ruler reads, at the face; at the back of an ordinary bevel
+    it is twice the bevel wider.
+    """
+    if not mount.has_window or mount.common:
+        return mount.bar
+    sign = -1 if mount.bevel == "reverse" else 1
+    return mount.bar + 2 * sign * mount.bevel_width
+
+
+def inner_board(board: Size) -> Size:
+    """Return the outer size of an inner mat: 1/4 in smaller, so that it shows at no edge.
+
+    Common practice, no source.
+    """
+    return board.grown(-_INNER_TRIM)
+
+
+def _in_own_windows(
+    mount: Mount, board: Size, images: Sequence[Size], rows: Rows
+) -> tuple[Picture, ...]:
+    sizes = [outline_size(mount, image) for image in images]
+    whole, places = _grid(sizes, rows, bar_between(mount))
+    left_top = _opening_place(mount, board, whole)
+    return tuple(
+        _picture(mount, board, image, Opening(size, _moved(place, left_top)))
+        for image, size, place in zip(images, sizes, places, strict=True)
+    )
+
+
+def _in_one_window(
+    mount: Mount, board: Size, images: Sequence[Size], rows: Rows
+) -> tuple[Picture, ...]:
+    """All pictures in the window of one print, ``bar`` of its paper between them."""
+    whole, places = _grid(images, rows, mount.bar)
+    size = outline_size(mount, whole)
+    one = _picture(mount, board, whole, Opening(size, _opening_place(mount, board, size)))
+    lying = [
+        Opening(image, _moved(place, one.image.place))
+        for image, place in zip(images, places, strict=True)
+    ]
+    return tuple(
+        Picture(image, one.cuts, image, ZERO, one.seen_paper, one.paper_needed) for image in lying
+    )
+
+
+def _grid(sizes: Sequence[Size], rows: Rows, bar: Length) -> tuple[Size, list[Place]]:
+    """The size of all together, and the place of each in it: rows and columns on their middle."""
+    widths = [total(sizes[n].width for n in row) + (len(row) - 1) * bar for row in rows]
+    heights = [max(sizes[n].height for n in row) for row in rows]
+    whole = Size(max(widths), total(heights) + (len(rows) - 1) * bar)
+    places: dict[int, Place] = {}
+    top = ZERO
+    for row, width, height in zip(rows, widths, heights, strict=True):
+        left = Length((whole.width - width).nm // 2)
+        for n in row:
+            places[n] = Place(left, top + Length((height - sizes[n].height).nm // 2))
+            left += sizes[n].width + bar
+        top += height + bar
+    return whole, [places[n] for n in range(len(sizes))]
+
+
+def _moved(place: Place, by: Place) -> Place:
+    return Place(place.x + by.x, place.y + by.y)
+
+
+def _picture(mount: Mount, board: Size, image: Size, outline: Opening) -> Picture:
+    """One picture whose first mat is cut along ``outline`` at its back, or that ends there."""
+    cuts = _cuts(mount, outline)
+    limiting = cuts[-1].limiting if cuts else outline
+    lying = Opening(image, _image_place(mount, image, limiting))
+    nothing = Borders(ZERO, ZERO, ZERO, ZERO)
     if mount.window == "overlap":
-        lying = Opening(image, Place(x - mount.overlap, y - mount.overlap))
-        return Picture(lying, back, face, limiting, mount.overlap, nothing)
-    lying = Opening(image, Place(x + mount.reveal, y + mount.reveal))
+        oval = mount.shape != "rectangle"
+        hidden = mount.overlap
+        return Picture(lying, cuts, limiting, hidden, nothing, image, is_oval=oval)
+    if mount.window == "float":
+        edge, margin = lying.grown(mount.paper), mount.paper
+        seen = Borders(margin, margin, margin, margin)
+        return Picture(lying, cuts, lying, ZERO, seen, edge.size, paper_edge=edge)
+    if mount.window == "surround":
+        return Picture(lying, (), lying, ZERO, nothing, board.grown(_TRIM))
+    if mount.window == "none":
+        return Picture(lying, (), lying, ZERO, nothing, image)
     paper = Borders(mount.reveal, mount.reveal, mount.reveal_bottom, mount.reveal)
-    return Picture(lying, back, face, lying, ZERO, paper)
+    return Picture(lying, cuts, lying, ZERO, paper, cuts[-1].back.size.grown(mount.hold))
+
+
+def _cuts(mount: Mount, outline: Opening) -> tuple[Cut, ...]:
+    if not mount.has_window:
+        return ()
+    sign = -1 if mount.bevel == "reverse" else 1
+    cuts = [Cut(outline, outline.grown(sign * mount.bevel_width))]
+    for mat in mount.inner:
+        face = cuts[-1].limiting.grown(-mat.shows)
+        cuts.append(Cut(face.grown(-sign * mount.bevel_of(mat.thickness)), face))
+    return tuple(cuts)
+
+
+def _image_place(mount: Mount, image: Size, limiting: Opening) -> Place:
+    """Where an image lies behind its window: on the middle, but for a reveal that differs."""
+    if mount.window == "reveal":
+        return Place(limiting.place.x + mount.reveal, limiting.place.y + mount.reveal)
+    spare_width, spare_height = (
+        limiting.size.width - image.width,
+        limiting.size.height - image.height,
+    )
+    across, down = Length(spare_width.nm // 2), Length(spare_height.nm // 2)
+    return Place(limiting.place.x + across, limiting.place.y + down)
 
 
 def _opening_place(mount: Mount, board: Size, opening: Size) -> Place:
@@ -125,15 +184,17 @@ def _opening_place(mount: Mount, board: Size, opening: Size) -> Place:
     return Place(left, Length(spare_height.nm // 2))
 
 
-def _borders(board: Size, opening: Opening) -> Borders:
-    place, size = opening.place, opening.size
-    right = board.width - size.width - place.x
-    bottom = board.height - size.height - place.y
-    return Borders(top=place.y, right=right, bottom=bottom, left=place.x)
+def _bare(picture: Picture) -> tuple[Opening, Opening]:
+    """The edge of a print without a window, which is the same at the back and at the face."""
+    edge = picture.paper_edge or picture.image
+    return edge, edge
 
 
-def _paper_needed(mount: Mount, picture: Picture) -> Size:
-    """The image alone, or where paper is seen, enough of it to lie behind the mat as well."""
-    if mount.window == "reveal" and picture.back is not None:
-        return picture.back.size.grown(mount.hold)
-    return picture.image.size
+def _borders(board: Size, openings: Sequence[Opening]) -> Borders:
+    """The board outside all of these openings."""
+    return Borders(
+        top=min(opening.place.y for opening in openings),
+        right=board.width - max(opening.right for opening in openings),
+        bottom=board.height - max(opening.bottom for opening in openings),
+        left=min(opening.place.x for opening in openings),
+    )

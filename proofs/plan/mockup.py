@@ -17,7 +17,7 @@ from proofs.lengths import (
     half_up,
     inches,
 )
-from proofs.plan.layout import Layout, Opening, Picture
+from proofs.plan.board import Layout, Opening, Picture
 from proofs.plan.planning import Plan
 
 PX_PER_INCH = 100
@@ -70,9 +70,12 @@ def board_pixels(plan: Plan) -> PixelSize:
     return _pixels(plan.layout.board)
 
 
-def picture_pixels(plan: Plan) -> PixelSize:
-    """Return the size of the whole image on the mock-up, also of what the mat hides of it."""
-    return _pixels(plan.layout.pictures[0].image.size)
+def picture_pixels(plan: Plan, n: int = 0) -> PixelSize:
+    """Return the size of a whole image on the mock-up, also of what the mat hides of it.
+
+    ``n`` counts the pictures of the plan from 0.
+    """
+    return _pixels(plan.layout.pictures[n].image.size)
 
 
 def on_mockup(opening: Opening) -> Box:
@@ -82,12 +85,12 @@ def on_mockup(opening: Opening) -> Box:
     return Box(left, top, right, bottom)
 
 
-def seen(layout: Layout) -> Opening:
-    """Return what is seen of the picture: its sight, cut off where the board ends.
+def seen(layout: Layout, n: int = 0) -> Opening:
+    """Return what is seen of a picture: its sight, cut off where the board ends.
 
     Only an opening larger than its board, which the check has named, is cut off.
     """
-    return within_board(layout.pictures[0].sight, layout.board)
+    return within_board(layout.pictures[n].sight, layout.board)
 
 
 def within_board(opening: Opening, board: Size) -> Opening:
@@ -107,7 +110,7 @@ def mirrored(opening: Opening, board: Size) -> Opening:
 
 def back_line(picture: Picture) -> Opening:
     """Return the line to show on the back: the cut there, or the print where nothing is cut."""
-    return picture.back or picture.image
+    return picture.back or picture.paper_edge or picture.image
 
 
 def label_place(board: Size) -> Opening:
@@ -130,6 +133,9 @@ def board_colour(name: str) -> Colour:
 def front_colour(plan: Plan) -> Colour:
     """Return the colour of the board as seen from the front."""
     mount = plan.mount
+    if mount.window == "surround":  # printed on the same paper as the image
+        white = mount.surround_colour == "white"
+        return PAPER if white else board_colour(mount.surround_colour)
     return board_colour(mount.mat_colour if mount.has_window else mount.backing_colour)
 
 

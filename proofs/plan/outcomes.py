@@ -5,8 +5,8 @@ from dataclasses import dataclass
 
 from proofs.findings import Finding
 from proofs.lengths import NM_PER_INCH, Length, PixelSize, Size
+from proofs.plan.board import Picture
 from proofs.plan.checking import STATUSES
-from proofs.plan.layout import Picture
 from proofs.plan.planning import Plan
 from proofs.plan.tone import Variant
 from proofs.records.entries import Entry
@@ -45,11 +45,15 @@ class Tones:
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One step of an entry's bracket, with the finished file where one was made."""
+    """One step of an entry's bracket, with the finished files where they were made.
+
+    ``print_files`` then holds one a picture, in their order; a print with its surround is the
+    same file for all of them.
+    """
 
     variant: Variant
     is_chosen: bool
-    print_file: PrintFile | None = None
+    print_files: tuple[PrintFile, ...] = ()
     mockup: str | None = None
     tones: Tones | None = None
 

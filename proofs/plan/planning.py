@@ -5,14 +5,16 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from proofs.lengths import Length, PixelSize, Size
+from proofs.plan.arranging import Shape, group_aspect, image_sizes, refuse_ragged
+from proofs.plan.board import Layout, Picture
 from proofs.plan.facts import PhotoFacts
 from proofs.plan.hanging import as_hung, board_for
-from proofs.plan.layout import Layout, lay_out
-from proofs.plan.sizing import Crop, Frame, ImageSize, crop_box, image_size, pixel_size
+from proofs.plan.layout import lay_out
+from proofs.plan.sizing import Crop, Frame, ImageSize, crop_box, pixel_size
 from proofs.plan.tone import DEFAULT_BRACKET, Variant, bracket
 from proofs.records.cells import SizeWish
 from proofs.records.cutters import Cutter
-from proofs.records.entries import Entry
+from proofs.records.entries import Entry, PictureWish
 from proofs.records.job import Job
 from proofs.records.labs import Lab
 from proofs.records.mounts import Mount
@@ -22,23 +24,48 @@ _SMALLEST_MM = 5
 
 
 @dataclass(frozen=True, slots=True)
-class Plan:
-    """One entry, decided: how the picture is turned and cropped, its image and its mount."""
+class Part:
+    """One picture of an entry, decided: how it is turned and cropped, its image and its sheet.
 
-    entry: Entry
+    ``sheet`` is the smallest stock sheet that carries it, None where none is large enough.
+    """
+
+    wish: PictureWish
     facts: PhotoFacts
-    mount: Mount
     crop: Crop
     image: ImageSize
-    layout: Layout
     pixels: PixelSize
-    variants: tuple[Variant, ...]
-    thickness: Length
+    sheet: Size | None
+
+    @property
+    def file(self) -> str:
+        """The file of the picture, as the entry names it."""
+        return self.wish.file
+
+    @property
+    def top_edge(self) -> str:
+        """The edge of the picture that hangs up."""
+        return self.wish.top_edge
 
     @property
     def own_ppi(self) -> float:
         """How many pixels of the source fall on an inch of the print."""
         return self.crop.width / self.image.size.width.inches
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """One entry, decided: its pictures, its mount, where all lies, and the steps to compare.
+
+    ``parts`` and ``layout.pictures`` are the same pictures in the same order.
+    """
+
+    entry: Entry
+    parts: tuple[Part, ...]
+    mount: Mount
+    layout: Layout
+    variants: tuple[Variant, ...]
+    thickness: Length
 
     @property
     def chosen(self) -> Variant | None:
@@ -52,31 +79,32 @@ class Plan:
         return self.chosen or next(v for v in self.variants if v.is_plain)
 
 
-def plan_entry(job: Job, entry: Entry, facts: PhotoFacts) -> Plan:
-    """Return what will be made of an entry.
+def plan_entry(job: Job, entry: Entry, *facts: PhotoFacts) -> Plan:
+    """Return what will be made of an entry, whose pictures have these facts, in their order.
 
-    Raises ``ValueError`` where the size asked for cannot be, or a chosen letter is no step.
+    Raises ``ValueError`` where the size or the arrangement asked for cannot be, or a chosen
+    letter is no step.
     """
     mount = job.mount_named(entry.mount)
-    hung = as_hung(facts.pixels, entry.top_edge)
-    crop = crop_box(hung, entry.crop)
-    aspect = entry.crop.aspect if entry.crop else hung.aspect
-    shape = PixelSize(crop.width, crop.height)
-    board = board_for(shape, entry.board, mount, job.rules)
-    image = image_size(entry.size, aspect, _frame(job, mount, board), cropped=bool(entry.crop))
-    layout = lay_out(mount, board, image.size)
-    if layout.pictures[0].sight.size.shortest.mm < _SMALLEST_MM:
-        raise ValueError(
-            f"an image of {image.size} leaves nothing to see inside the window; write a larger size"
-        )
+    arrangement = entry.arrangement or mount.arrangement
+    rows = arrangement.rows(len(entry.pictures))
+    crops = [_crop(wish, fact) for wish, fact in zip(entry.pictures, facts, strict=True)]
+    shapes = [shape for _, shape in crops]
+    refuse_ragged(arrangement, shapes, rows)
+    board = board_for(group_aspect(shapes, rows), entry.board, mount, job.rules)
+    images = image_sizes(entry.sizes, shapes, _frame(job, mount, board), rows)
+    layout = lay_out(mount, board, *(image.size for image in images), rows=rows)
+    _refuse_unseen(layout)
     plan = Plan(
         entry=entry,
-        facts=facts,
+        parts=tuple(
+            Part(wish, fact, crop, image, pixel_size(image, job.lab.ppi), sheet)
+            for wish, fact, (crop, _), image, sheet in zip(
+                entry.pictures, facts, crops, images, _sheets(job.lab, layout), strict=True
+            )
+        ),
         mount=mount,
-        crop=crop,
-        image=image,
-        layout=replace(layout, sheet=smallest_sheet(job.lab, layout)),
-        pixels=pixel_size(image, job.lab.ppi),
+        layout=layout,
         variants=steps_of(entry, job.light_bracket),
         thickness=mount.thickness(job.paper.thickness),
     )
@@ -86,12 +114,28 @@ def plan_entry(job: Job, entry: Entry, facts: PhotoFacts) -> Plan:
     return plan
 
 
-def resized(job: Job, plan: Plan, wish: SizeWish) -> Plan:
-    """Return the same entry at another size.
+def _crop(wish: PictureWish, facts: PhotoFacts) -> tuple[Crop, Shape]:
+    hung = as_hung(facts.pixels, wish.top_edge)
+    aspect = wish.crop.aspect if wish.crop else hung.aspect
+    return crop_box(hung, wish.crop), Shape(aspect, is_cropped=bool(wish.crop))
+
+
+def _refuse_unseen(layout: Layout) -> None:
+    for picture in layout.pictures:
+        if picture.sight.size.shortest.mm < _SMALLEST_MM:
+            raise ValueError(
+                f"an image of {picture.image.size} leaves nothing to see inside the window;"
+                " write a larger size"
+            )
+
+
+def resized(job: Job, plan: Plan, *wishes: SizeWish) -> Plan:
+    """Return the same entry at another size, or with another size for each of its pictures.
 
     Raises ``ValueError`` where that size cannot be.
     """
-    return plan_entry(job, replace(plan.entry, size=wish), plan.facts)
+    facts = (part.facts for part in plan.parts)
+    return plan_entry(job, replace(plan.entry, sizes=wishes), *facts)
 
 
 def steps_of(entry: Entry, light_bracket: tuple[float, ...] | None = None) -> tuple[Variant, ...]:
@@ -112,14 +156,18 @@ def steps_of(entry: Entry, light_bracket: tuple[float, ...] | None = None) -> tu
     return bracket((*asked, *chosen))
 
 
-def smallest_sheet(lab: Lab, layout: Layout) -> Size | None:
-    """Return the smallest stock sheet that carries the image, lying the way the image does.
+def _sheets(lab: Lab, layout: Layout) -> list[Size | None]:
+    return [smallest_sheet(lab, picture) for picture in layout.pictures]
+
+
+def smallest_sheet(lab: Lab, picture: Picture) -> Size | None:
+    """Return the smallest stock sheet that carries a picture, lying the way its paper does.
 
     The lab's white margin stays free all round the image (at least what it trims off), and
     where paper is seen in the window the sheet reaches behind the mat. None if none is large
     enough.
     """
-    image, paper = layout.pictures[0].image.size, layout.paper_needed
+    image, paper = picture.image.size, picture.paper_needed
     printed = image.grown(max(lab.margin, lab.edge_loss))
     needed = Size(max(printed.width, paper.width), max(printed.height, paper.height))
     lying = [s if s.is_portrait == needed.is_portrait else s.turned for s in lab.sheets]
@@ -155,7 +203,8 @@ def tolerances(job: Job, plan: Plan) -> Tolerances:
     seen changes with the lab's scale alone.
     """
     cutter: Cutter = job.cutter
-    growth = plan.image.size.longest * Fraction(str(job.lab.scale_error))
+    longest = max(part.image.size.longest for part in plan.parts)
+    growth = longest * Fraction(str(job.lab.scale_error))
     each_end = growth * Fraction(1, 2)
     cut_off = plan.layout.pictures[0].is_cut_off
     return Tolerances(

@@ -6,9 +6,10 @@ mount keeps its overlap and its border.
 
 from collections.abc import Callable, Iterable
 from dataclasses import replace
+from fractions import Fraction
 
 from proofs.findings import Finding, Remedy, Severity
-from proofs.lengths import Length, inches, millimetres, shown
+from proofs.lengths import Length, half_up, inches, millimetres, shown
 from proofs.plan.planning import Plan, resized, tolerances
 from proofs.plan.sizes_checked import LEAST_SIZES, size_findings
 from proofs.records.cells import SizeWish
@@ -35,7 +36,7 @@ def step_of(job: Job) -> tuple[Length, str]:
 
 
 def _remedy(job: Job, plan: Plan, finding: Finding) -> Remedy | None:
-    if finding.code in ("overlap-left", "reveal-left"):
+    if finding.code in ("overlap-left", "reveal-left", "gap-left"):
         return _cover_remedy(job, plan, finding)
     side = "short" if finding.code.startswith("shortest") else "long"
     if finding.code in LEAST_SIZES:
@@ -49,11 +50,21 @@ def _remedy(job: Job, plan: Plan, finding: Finding) -> Remedy | None:
 
 
 def _stepped(job: Job, plan: Plan, side: str, steps: int) -> Plan | None:
-    """The plan whose opening (or whole image, where it is all seen) measures ``steps`` marks."""
+    """The plan whose opening (or whole image, where it is all seen) measures ``steps`` marks.
+
+    Pictures that each have a size of their own grow and shrink together: the first measures
+    ``steps`` marks, the others what keeps them in proportion, on the nearest mark.
+    """
     step, unit = step_of(job)
-    hidden = plan.layout.pictures[0].hidden
+    pictures = plan.layout.pictures[: len(plan.entry.sizes)]
+    sides = [getattr(picture.sight.size, f"{side}est").nm for picture in pictures]
+    marks = [max(1, half_up(Fraction(steps * nm, sides[0]))) for nm in sides]
+    wishes = [
+        SizeWish(side, n * step + 2 * picture.hidden, unit=unit)
+        for n, picture in zip(marks, pictures, strict=True)
+    ]
     try:
-        return resized(job, plan, SizeWish(side, steps * step + 2 * hidden, unit=unit))
+        return resized(job, plan, *wishes)
     except ValueError:
         return None
 
@@ -89,19 +100,24 @@ def _last(suits: Callable[[int], bool]) -> int | None:
 
 
 def _size_remedy(plan: Plan) -> Remedy:
-    wish, picture = plan.entry.size, plan.layout.pictures[0]
-    side = "longest" if wish.kind == "long" else "shortest"
-    text = f"size: {wish}; image {getattr(plan.image.size, side)}"
+    cell = " | ".join(str(wish) for wish in plan.entry.sizes)
+    side = f"{plan.entry.sizes[0].kind}est"
+    images = [str(getattr(part.image.size, side)) for part in plan.parts]
+    if len(images) > 1:
+        return Remedy(f"size: {cell}; the images' {side} sides are {', '.join(images)}", cell)
+    text, picture = f"size: {cell}; image {images[0]}", plan.layout.pictures[0]
     if picture.back is not None:
         text += f", back opening {getattr(picture.back.size, side)}"
-    return Remedy(f"{text} on its {side} side", str(wish))
+    return Remedy(f"{text} on its {side} side", cell)
 
 
 def _cover_remedy(job: Job, plan: Plan, finding: Finding) -> Remedy:
-    """The overlap, or the paper seen, that outlasts the tolerances."""
+    """The overlap, the paper seen or the gap that outlasts the tolerances."""
     step, unit = step_of(job)
     marks = tolerances(job, plan).cover.nm // step.nm + 1
     least = shown(marks * step, unit)
+    if finding.code == "gap-left":
+        return Remedy(f"a mount whose opening stands at least {least} off the print")
     if finding.code == "overlap-left":
         return Remedy(f"a mount whose mat hides at least {least} on each side")
     return Remedy(f"a mount that leaves at least {least} of paper round the image")

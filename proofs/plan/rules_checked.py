@@ -2,9 +2,11 @@
 
 import unicodedata
 from dataclasses import replace
+from fractions import Fraction
 
 from proofs.findings import Finding, Remedy, Severity
 from proofs.lengths import ZERO, Size, millimetres, shown
+from proofs.plan.arranging import Shape, group_aspect
 from proofs.plan.planning import Plan
 from proofs.plan.sizes_checked import at_least, at_most
 from proofs.plan.sizing import fits_either_way
@@ -15,7 +17,7 @@ _TENTH = millimetres("0.1")  # boards are sold by the tenth of a millimetre
 
 def mount_findings(rules: Rules, plan: Plan) -> tuple[Finding, ...]:
     """Return a finding for every rule on board, thickness, colours, title and monochrome."""
-    found = [*_board(rules.board, plan), *_thickness(rules, plan)]
+    found = [*_board(rules.board, plan), *_thickness(rules, plan), *_keyline(rules, plan)]
     return (*found, *_colours(rules, plan), *_titles(rules, plan))
 
 
@@ -40,7 +42,7 @@ def _board(rule: BoardRule | None, plan: Plan) -> list[Finding]:
         return []
     board = plan.layout.board
     allowed = [rule.size]
-    shape = max(plan.image.aspect, 1 / plan.image.aspect)
+    shape = _shape(plan)
     if rule.panorama and shape >= rule.panorama_aspect:
         allowed.append(rule.panorama)
     fits = [_board_fits(rule, size, plan) for size in allowed]
@@ -52,6 +54,13 @@ def _board(rule: BoardRule | None, plan: Plan) -> list[Finding]:
         message += ", that way up"
     remedy = Remedy(f"cut boards of {allowed[-1]}: set board in the mount's profile, or drop it")
     return [Finding("board", Severity.BROKEN, message, str(board), limit, None, remedy)]
+
+
+def _shape(plan: Plan) -> Fraction:
+    """How many times as long as high the picture is, or all pictures together are."""
+    rows = (plan.entry.arrangement or plan.mount.arrangement).rows(len(plan.parts))
+    aspect = group_aspect([Shape(part.image.aspect) for part in plan.parts], rows)
+    return max(aspect, 1 / aspect)
 
 
 def _board_fits(rule: BoardRule, size: Size, plan: Plan) -> bool:
@@ -91,14 +100,31 @@ def _with_backing(finding: Finding, rules: Rules, plan: Plan) -> Finding:
     return replace(finding, remedy=Remedy(f"a backing of {words} {shown(tenths * _TENTH, 'mm')}"))
 
 
+def _keyline(rules: Rules, plan: Plan) -> list[Finding]:
+    """A line printed round the image; it is no part of what is measured."""
+    most, keyline = rules.keyline_most, plan.mount.keyline
+    if most is None or not keyline:
+        return []
+    finding = at_most("keyline", "keyline round the image", keyline, most, ZERO)
+    if finding.severity is not Severity.MET:
+        finding = replace(finding, remedy=Remedy(f"a keyline of at most {most} in the mount"))
+    return [finding]
+
+
 def _colours(rules: Rules, plan: Plan) -> list[Finding]:
     mount, found = plan.mount, []
     if not mount.has_window:
         return []
-    for code, words, colour, allowed in (
+    colours = [
         ("mat-colour", "mat", mount.mat_colour, rules.mat_colours),
         ("core-colour", "core of the mat", mount.core_colour, rules.core_colours),
-    ):
+    ]
+    for mat in mount.inner:
+        colours += [
+            ("mat-colour", "inner mat", mat.colour, rules.mat_colours),
+            ("core-colour", "core of the inner mat", mat.core_colour, rules.core_colours),
+        ]
+    for code, words, colour, allowed in colours:
         if not allowed:
             continue
         limit = " or ".join(allowed)
@@ -130,7 +156,7 @@ def _titles(rules: Rules, plan: Plan) -> list[Finding]:
 
 
 def _monochrome(plan: Plan) -> Finding:
-    if plan.facts.channels == 1:
+    if all(part.facts.channels == 1 for part in plan.parts):
         return met("monochrome", "a grey picture in a monochrome category", "grey", "monochrome")
     message = "stored in colour: whether it is monochrome shows only in its pixels; look at it"
     return Finding("monochrome", Severity.NOTE, message, "colour", "monochrome")

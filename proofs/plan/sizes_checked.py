@@ -4,12 +4,15 @@ met = holds in the worst case; at risk = holds nominally only; broken = fails no
 Sight sizes are judged at the limiting edge, borders at the face.
 """
 
+from collections.abc import Callable
+
 from proofs.findings import Finding, Severity
-from proofs.lengths import ZERO, Length, Size, in_areas, told_apart
+from proofs.lengths import ZERO, Length, Size, in_areas, told_apart, total
+from proofs.plan.board import Picture
 from proofs.plan.planning import Plan, Tolerances, tolerances
 from proofs.plan.sizing import fits_either_way
 from proofs.records.job import Job
-from proofs.records.rules import Rules
+from proofs.records.rules import Rules, VisibleRule
 
 LEAST_SIZES = ("longest-side", "shortest-side", "visible-area")  # a larger image mends them
 
@@ -25,43 +28,85 @@ def size_findings(job: Job, plan: Plan) -> tuple[Finding, ...]:
 
 
 def _visible(rules: Rules, plan: Plan, slack: Tolerances) -> list[Finding]:
-    rule, sight = rules.visible, plan.layout.pictures[0].sight.size
-    found = []
-    for code, side, least, most in (
-        ("longest-side", sight.longest, rule.longest_least, rule.longest_most),
-        ("shortest-side", sight.shortest, rule.shortest_least, rule.shortest_most),
+    rule, found = rules.visible, []
+    for code, least, most in (
+        ("longest-side", rule.longest_least, rule.longest_most),
+        ("shortest-side", rule.shortest_least, rule.shortest_most),
     ):
-        words = code.replace("-", " visible ")
         if least is not None:
-            found.append(at_least(code, words, side, least, slack.sight))
+            words, side, slip = _judged(rule, plan, code, slack.sight, pick=min)
+            found.append(at_least(code, words, side, least, slip))
         if most is not None:
-            found.append(at_most(f"{code}-most", words, side, most, slack.sight))
+            words, side, slip = _judged(rule, plan, code, slack.sight, pick=max)
+            found.append(at_most(f"{code}-most", words, side, most, slip))
     if rule.least_square_nm is not None:
-        found.append(_area(sight, rule.least_square_nm, slack.sight))
+        found.append(_area(rule, plan, slack.sight))
     return found
 
 
-def _area(sight: Size, least: int, slack: Length) -> Finding:
-    worst = Size(sight.width - slack, sight.height - slack).square_nm
-    severity = _verdict(sight.square_nm >= least, worst >= least)
-    measured, limit = in_areas(sight.square_nm), in_areas(least)
+def _judged(
+    rule: VisibleRule, plan: Plan, code: str, slack: Length, *, pick: Callable[..., Length]
+) -> tuple[str, Length, Length]:
+    """The length that a rule speaks of, in words that name the rule in force, and its slack."""
+    words = code.replace("-", " visible ")
+    name = code.removesuffix("-side")
+    sides = [getattr(_seen(rule, picture), name) for picture in plan.layout.pictures]
+    count = len(sides)
+    if count > 1 and rule.sums and code == "longest-side":
+        words = f"{words}s of {count} pictures together, without what lies between them,"
+        return words, total(sides), count * slack
+    side = pick(sides)
+    return f"{words}{_whose(rule, plan, sides.index(side))}", side, slack
+
+
+def _whose(rule: VisibleRule, plan: Plan, n: int) -> str:
+    """Which picture is meant where there are several, and whether its paper counts."""
+    count, words = len(plan.parts), ""
+    if count > 1:
+        words = f" of picture {n + 1}, each of {count} counting by itself,"
+    if rule.counts_paper and plan.layout.pictures[n].print_seen != plan.layout.pictures[n].sight:
+        words = f" with the paper seen{words}"
+    return words
+
+
+def _seen(rule: VisibleRule, picture: Picture) -> Size:
+    return picture.print_seen.size if rule.counts_paper else picture.sight.size
+
+
+def _area(rule: VisibleRule, plan: Plan, slack: Length) -> Finding:
+    least = rule.least_square_nm or 0
+    areas = [_square_nm(rule, picture, ZERO) for picture in plan.layout.pictures]
+    area = min(areas)
+    n = areas.index(area)
+    worst = _square_nm(rule, plan.layout.pictures[n], slack)
+    severity = _verdict(area >= least, worst >= least)
+    words = f"visible area{_whose(rule, plan, n)}"
+    measured, limit = in_areas(area), in_areas(least)
     message = {
-        Severity.MET: f"visible area {measured}, at least {limit}",
-        Severity.AT_RISK: f"visible area {measured} is too close to the least {limit}:"
+        Severity.MET: f"{words} {measured}, at least {limit}",
+        Severity.AT_RISK: f"{words} {measured} is too close to the least {limit}:"
         f" {in_areas(worst)} when every tolerance goes against it",
-        Severity.BROKEN: f"visible area {measured} is below the least {limit}",
+        Severity.BROKEN: f"{words} {measured} is below the least {limit}",
     }[severity]
-    return Finding("visible-area", severity, message, sight.square_nm / 1e12, least / 1e12, "mm2")
+    return Finding("visible-area", severity, message, area / 1e12, least / 1e12, "mm2")
+
+
+def _square_nm(rule: VisibleRule, picture: Picture, slack: Length) -> int:
+    """The area that counts, each side of it ``slack`` shorter."""
+    whole = _seen(rule, picture)
+    area = Size(whole.width - slack, whole.height - slack).square_nm
+    return area * picture.sight_square_nm // picture.sight.size.square_nm
 
 
 def _borders(rules: Rules, plan: Plan, slack: Tolerances) -> list[Finding]:
     if not rules.borders:
         return []
-    sight, border = plan.layout.pictures[0].sight.size, plan.layout.borders_face.least
-    least = _least_border(rules, sight)
-    largest = Size(sight.width + slack.sight, sight.height + slack.sight)
+    border = plan.layout.borders_face.least
+    sights = [picture.sight.size for picture in plan.layout.pictures]
+    least = max(_least_border(rules, sight) for sight in sights)
     # Rules may ask more of larger pictures: an opening cut too large then meets another limit.
-    more = _least_border(rules, largest) - least
+    grown = [Size(s.width + slack.sight, s.height + slack.sight) for s in sights]
+    more = max(_least_border(rules, sight) for sight in grown) - least
     return [at_least("border", "narrowest border at the face", border, least, slack.border + more)]
 
 
@@ -87,7 +132,10 @@ def _cover(plan: Plan, slack: Tolerances) -> list[Finding]:
     """What is left of the overlap, or of the paper seen, when tolerances go against it."""
     if not plan.mount.has_window:
         return []
-    picture = plan.layout.pictures[0]
+    picture = plan.layout.pictures[0]  # the window is the same for all of them
+    if plan.mount.window == "float":
+        gap = plan.mount.gap
+        return [_left("gap-left", "gap round the print", "the mat may touch", gap, slack)]
     if not picture.is_cut_off:
         paper = picture.seen_paper.least
         return [_left("reveal-left", "paper round the image", "the mat may hide", paper, slack)]
@@ -100,7 +148,8 @@ def _left(code: str, words: str, risk: str, planned: Length, slack: Tolerances) 
     if left > ZERO:
         message = f"{words} {planned}; {left} is left after tolerances"
         return Finding(code, Severity.MET, message, left.mm, 0.0, "mm")
-    message = f"{words} {planned} is used up by tolerances of {slack.cover}: {risk} the image"
+    thing = "print" if code == "gap-left" else "image"
+    message = f"{words} {planned} is used up by tolerances of {slack.cover}: {risk} the {thing}"
     return Finding(code, Severity.AT_RISK, message, left.mm, 0.0, "mm")
 
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from proofs.lengths import NM_PER_INCH, NM_PER_MM, ZERO, Length, PixelSize, Size, half_up
+from proofs.plan.board import Layout
 from proofs.plan.layout import lay_out
 from proofs.records.cells import CropWish, SizeWish
 from proofs.records.mounts import Mount
@@ -100,18 +101,19 @@ def _sized(wish: SizeWish, aspect: Fraction, frame: Frame) -> tuple[Size, str]:
     if wish.length is not None:
         side_is_width = (wish.kind == "long") == (aspect >= 1)
         decides = "width" if side_is_width else "height"
-        return _with_side(wish.length, aspect, decides), decides
+        return with_side(wish.length, aspect, decides), decides
     if wish.box is None:
         raise ValueError(f"a size of kind {wish.kind!r} needs a box")
     box = wish.box if (wish.box.width >= wish.box.height) == (aspect >= 1) else wish.box.turned
     if wish.kind == "visible":
         return _largest_where(aspect, lambda image: box.holds(_sight(frame, image)))
     if aspect * box.height.nm >= box.width.nm:
-        return _with_side(box.width, aspect, "width"), "width"
-    return _with_side(box.height, aspect, "height"), "height"
+        return with_side(box.width, aspect, "width"), "width"
+    return with_side(box.height, aspect, "height"), "height"
 
 
-def _with_side(side: Length, aspect: Fraction, decides: str) -> Size:
+def with_side(side: Length, aspect: Fraction, decides: str) -> Size:
+    """Return the image of this aspect whose ``width`` or ``height`` is ``side``."""
     if decides == "width":
         return Size(side, side * (1 / aspect))
     return Size(side * aspect, side)
@@ -140,15 +142,15 @@ def _largest(aspect: Fraction, frame: Frame) -> tuple[Size, str]:
 
 
 def _keeps(frame: Frame, rule: BorderRule) -> Callable[[Size], bool]:
+    return lambda image: keeps_border(frame, rule, lay_out(frame.mount, frame.board, image))
+
+
+def keeps_border(frame: Frame, rule: BorderRule, layout: Layout) -> bool:
+    """Return whether a layout keeps the least border of the mount and of a rule for its sizes."""
     least = max(frame.mount.least_border, rule.least + frame.slack if rule.least else rule.least)
-
-    def keeps(image: Size) -> bool:
-        layout = lay_out(frame.mount, frame.board, image)
-        sight = layout.pictures[0].sight.size
-        within = rule.up_to is None or fits_either_way(sight, rule.up_to)
-        return within and layout.borders_face.least >= least
-
-    return keeps
+    sights = [picture.sight.size for picture in layout.pictures]
+    within = rule.up_to is None or all(fits_either_way(sight, rule.up_to) for sight in sights)
+    return within and layout.borders_face.least >= least
 
 
 def fits_either_way(size: Size, box: Size) -> bool:
@@ -159,15 +161,21 @@ def fits_either_way(size: Size, box: Size) -> bool:
 def _largest_where(aspect: Fraction, suits: Callable[[Size], bool]) -> tuple[Size, str]:
     """The largest image of this aspect that suits, and the side that keeps it from growing."""
     longer = "width" if aspect >= 1 else "height"
+    side = largest_that(lambda nm: suits(with_side(Length(nm), aspect, longer)))
+    image = with_side(Length(side), aspect, longer)
+    width_holds = not suits(Size(image.width + _NUDGE, image.height))
+    return image, "width" if width_holds else "height"
+
+
+def largest_that(suits: Callable[[int], bool]) -> int:
+    """Return the largest number of nanometres that suits, where all smaller ones do too.
+
+    Raises ``ValueError`` where none of at least a millimetre does.
+    """
     low, high = 0, _LARGEST_SIDE.nm
     while high - low > 1:
         middle = (low + high) // 2
-        if suits(_with_side(Length(middle), aspect, longer)):
-            low = middle
-        else:
-            high = middle
-    image = _with_side(Length(low), aspect, longer)
+        low, high = (middle, high) if suits(middle) else (low, middle)
     if low < NM_PER_MM:
         raise ValueError("no picture is small enough to fit")
-    width_holds = not suits(Size(image.width + _NUDGE, image.height))
-    return image, "width" if width_holds else "height"
+    return low

@@ -25,17 +25,21 @@ def together_findings(
     found: dict[str, list[Finding]] = {plan.entry.number: [] for plan in plans}
     most = job.rules.most_per_category if job.rules else None
     counts = Counter(folded(entry.category) for entry in entries)
-    files = Counter(plan.entry.file for plan in plans)
+    files = Counter(part.file for plan in plans for part in plan.parts)
     titles = Counter(folded(plan.entry.title) for plan in plans)
     for plan in plans:
         mine = found[plan.entry.number]
         if most is not None:
             mine.append(_count(plan.entry.category, counts[folded(plan.entry.category)], most))
-        if files[plan.entry.file] > 1:
-            mine.append(_twice("same-file", "file", plan.entry.file))
+        mine += [_twice("same-file", "file", f) for f in _files(plan) if files[f] > 1]
         if titles[folded(plan.entry.title)] > 1:
             mine.append(_twice("same-title", "title", plan.entry.title))
     return {number: tuple(findings) for number, findings in found.items()}
+
+
+def _files(plan: Plan) -> list[str]:
+    """The files of an entry, each once."""
+    return list(dict.fromkeys(part.file for part in plan.parts))
 
 
 def rules_age(rules: Rules | None, today: datetime.date) -> tuple[str, ...]:
@@ -65,5 +69,6 @@ def _count(category: str, count: int, most: int) -> Finding:
 
 
 def _twice(code: str, what: str, value: str) -> Finding:
-    message = f"the {what} {value!r} stands in more than one entry"
+    places = "more than one entry" if what == "title" else "more than one place"
+    message = f"the {what} {value!r} stands in {places}"
     return Finding(code, Severity.WARNING, message, value)

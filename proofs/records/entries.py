@@ -1,4 +1,4 @@
-"""The entries file: one row a picture, one ``Entry`` a row, whatever stands in it."""
+"""The entries file: one row an entry, one ``Entry`` a row, whatever stands in it."""
 
 import re
 import unicodedata
@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TypeVar
 
 from proofs.findings import Finding, Remedy, Severity
+from proofs.records.arrangements import Arrangement, read_arrangement
 from proofs.records.cells import LARGEST, CropWish, SizeWish, read_crop, read_size_wish
 from proofs.records.dialects import Dialect, read_rows
 from proofs.records.headings import COLUMNS, columns_of
@@ -18,6 +19,7 @@ from proofs.records.words import (
     read_bracket,
     read_chosen,
     read_file,
+    read_parts,
     read_top_edge,
     tidy,
 )
@@ -28,22 +30,31 @@ T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
-    """One picture to be shown, as its row of the entries file wishes it.
+class PictureWish:
+    """One picture of an entry: its file, the shape to crop it to, and the edge that hangs up."""
 
-    ``number`` is text. ``line`` is that of the row in the file, None for a bare picture. A
-    row that cannot be understood has ``faults``; then its other values are not to be used,
-    save ``number``, ``title`` and ``file`` to name it by.
+    file: str
+    crop: CropWish | None = None
+    top_edge: str = "top"
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One mount to be shown, as its row of the entries file wishes it.
+
+    ``pictures`` are those on its board, nearly always one. ``sizes`` holds a size for each of
+    them, or one for all. ``number`` is text. ``line`` is that of the row in the file, None for
+    a bare picture. A row that cannot be understood has ``faults``; then its other values are
+    not to be used, save ``number``, ``title`` and ``file`` to name it by.
     """
 
     number: str
     title: str
-    file: str
+    pictures: tuple[PictureWish, ...]
     category: str = ""
-    size: SizeWish = LARGEST
-    crop: CropWish | None = None
+    sizes: tuple[SizeWish, ...] = (LARGEST,)
+    arrangement: Arrangement | None = None
     board: str | None = None
-    top_edge: str = "top"
     mount: str | None = None
     bracket: tuple[float, ...] | str | None = None
     chosen: float | str | None = None
@@ -54,6 +65,13 @@ class Entry:
     def __post_init__(self) -> None:
         if not self.number or not (self.file or self.faults):
             raise ValueError(f"entry {self.number!r} of {self.file!r} lacks a number or a picture")
+        if len(self.sizes) not in (1, len(self.pictures)):
+            raise ValueError(f"{len(self.sizes)} sizes for {len(self.pictures)} pictures")
+
+    @property
+    def file(self) -> str:
+        """The files of its pictures, as their cell names them."""
+        return " | ".join(picture.file for picture in self.pictures)
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,16 +136,25 @@ def _entry(line: int, texts: dict[str, str], row_faults: tuple[Finding, ...]) ->
             cell_faults.append(_fault(line, column, error))
             return instead
 
-    file = read("file", read_file, texts["file"].strip())
+    def each(column: str, reader: Callable[[str], T], instead: T) -> tuple[T, ...]:
+        """One part of a cell for each picture, or one for all of them."""
+        return read(column, lambda cell: read_parts(cell, reader, len(files)), (instead,))
+
+    named: tuple[str, ...] = (texts["file"].strip(),)
+    files = read("file", lambda cell: read_parts(cell, read_file), named)
+    sizes = each("size", read_size_wish, LARGEST)
+    crops, edges = each("crop", read_crop, None), each("top_edge", read_top_edge, "top")
     return Entry(
         number=texts["number"],
-        title=read("title", one_line, "") or title_from(file),
-        file=file,
+        title=read("title", one_line, "") or title_from(files[0]),
+        pictures=tuple(
+            PictureWish(file, crops[n % len(crops)], edges[n % len(edges)])
+            for n, file in enumerate(files)
+        ),
         category=read("category", one_line, ""),
-        size=read("size", read_size_wish, LARGEST),
-        crop=read("crop", read_crop, None),
+        sizes=sizes,
+        arrangement=read("arrangement", _arrangement, None),
         board=read("board", read_board, None),
-        top_edge=read("top_edge", read_top_edge, "top"),
         mount=tidy(texts["mount"]) or None,
         bracket=read("bracket", read_bracket, None),
         chosen=read("chosen", read_chosen, None),
@@ -135,6 +162,10 @@ def _entry(line: int, texts: dict[str, str], row_faults: tuple[Finding, ...]) ->
         line=line,
         faults=row_faults or tuple(cell_faults),  # last, for reading the cells fills them
     )
+
+
+def _arrangement(cell: str) -> Arrangement | None:
+    return read_arrangement(cell) if tidy(cell) else None
 
 
 def _cells(row: Row, columns: Sequence[str]) -> dict[str, str]:

@@ -18,6 +18,7 @@ COLUMNS = (
     "board",
     "top_edge",
     "mount",
+    "arrangement",
     "bracket",
     "chosen",
     "notes",

@@ -3,11 +3,30 @@
 from dataclasses import dataclass
 
 from proofs.lengths import ZERO, Length, Size, inches, total
+from proofs.records.arrangements import EXPECTED, ROW, Arrangement, read_arrangement
 from proofs.records.tables import Table
 
-WINDOWS = ("overlap", "reveal", "none")
+WINDOWS = ("overlap", "reveal", "float", "surround", "none")
 BEVELS = ("ordinary", "reverse", "straight")
 PLACINGS = ("centred", "bottom-weighted", "optical-centre")
+SHAPES = ("rectangle", "oval", "round")
+_OWNERS = {"overlap": "overlap", "reveal": "reveal", "reveal_bottom": "reveal"} | {
+    "gap": "float",
+    "paper": "float",
+}
+
+_LEAST_BAR = inches("1/2")  # at the face; common practice, no source: a narrower one breaks
+_USUAL_BAR = inches(1)  # common practice, no source
+
+
+@dataclass(frozen=True, slots=True)
+class InnerMat:
+    """A mat below the first one; ``shows`` is how wide it is seen inside the mat above it."""
+
+    shows: Length
+    thickness: Length
+    colour: str = "white"
+    core_colour: str = "white"
 
 
 @dataclass(frozen=True, slots=True)
@@ -15,10 +34,14 @@ class Mount:
     """The whole of mat, print and backing.
 
     ``window`` says what the limiting edge of the opening does: hide ``overlap`` of the image
-    on each side, or leave ``reveal`` of paper round it (``reveal_bottom`` below). ``hold`` is
-    the paper that must lie behind the mat where paper is seen. Without a window there is no
-    mat: ``mats`` is empty and the print lies on the backing. ``board`` is None where the
-    rules decide the outer size.
+    on each side, leave ``reveal`` of paper round it (``reveal_bottom`` below), or stand
+    ``gap`` off a floating print, of which ``paper`` is seen round the image. ``hold`` is the
+    paper that must lie behind the mat where paper runs on there. In a ``surround`` the image
+    is printed with its surround on a sheet of the board's size. Without a mat ``mat`` is
+    nothing and the print lies on the backing; ``inner`` holds further mats, from above.
+    ``board`` is None where the rules decide the outer size. Several pictures lie as
+    ``arrangement`` says, ``bar`` apart at the face; with ``common`` they share one window,
+    ``bar`` of paper between them.
     """
 
     name: str
@@ -29,34 +52,50 @@ class Mount:
     board: Size | None = None
     bevel: str = "ordinary"
     placing: str = "centred"
+    shape: str = "rectangle"
     overlap: Length = ZERO
     reveal: Length = ZERO
     reveal_bottom: Length = ZERO
     hold: Length = ZERO
+    gap: Length = ZERO
+    paper: Length = ZERO
     least_overlap: Length = ZERO
     least_border: Length = ZERO
     mat: Length = ZERO
     mat_colour: str = "white"
     core_colour: str = "white"
+    inner: tuple[InnerMat, ...] = ()
     backing_colour: str = "white"
+    surround_colour: str = "white"
+    keyline: Length = ZERO
+    keyline_colour: str = "black"
+    spacer: Length = ZERO
     tape: Length = ZERO
+    arrangement: Arrangement = ROW
+    bar: Length = _USUAL_BAR
+    common: bool = False
 
     @property
     def has_window(self) -> bool:
         """Whether a mat with an opening lies on the print."""
-        return self.window != "none"
+        return bool(self.mat)
 
     @property
     def bevel_width(self) -> Length:
-        """How much farther one edge of the opening lies out than the other, on each side.
+        """How much farther one edge of the first mat's opening lies out than the other."""
+        return self.bevel_of(self.mat)
+
+    def bevel_of(self, thickness: Length) -> Length:
+        """Return how wide the bevel of a mat is, in plan, on each side.
 
         A 45° bevel of board t thick is t wide in plan; a straight cut is none.
         """
-        return self.mat if self.has_window and self.bevel != "straight" else ZERO
+        return thickness if self.bevel != "straight" else ZERO
 
     def thickness(self, paper: Length) -> Length:
         """Return the thickness of the finished mount with a print on ``paper`` this thick."""
-        return total((self.backing, self.mat, paper, self.tape))
+        mats = (self.mat, *(mat.thickness for mat in self.inner))
+        return total((self.backing, *mats, paper, self.spacer, self.tape))
 
 
 def read_mount(table: Table, name: str) -> Mount:
@@ -65,49 +104,98 @@ def read_mount(table: Table, name: str) -> Mount:
     Raises ``ProfileError`` with the key, what was found and what is expected.
     """
     window, mat, backing = table.table("window"), table.table("mat"), table.table("backing")
-    kind = window.choice("kind", WINDOWS)
+    group, surround = table.table("group"), table.table("surround")
     reveal = window.length("reveal", default=ZERO)
     overlap = window.length("overlap", default=ZERO)
     mount = Mount(
         name=name,
         title=table.text("title"),
         source=table.text("source"),
-        window=kind,
+        window=window.choice("kind", WINDOWS),
         board=table.size_or_none("board"),
         least_border=table.length("least_border", default=ZERO),
         placing=table.choice("placing", PLACINGS, default="centred"),
         tape=table.length("tape", default=ZERO),
+        spacer=table.length("spacer", default=ZERO),
         bevel=window.choice("bevel", BEVELS, default="ordinary"),
+        shape=window.choice("shape", SHAPES, default="rectangle"),
         overlap=overlap,
         least_overlap=window.length("least_overlap", default=overlap),
         reveal=reveal,
         reveal_bottom=window.length("reveal_bottom", default=reveal),
         hold=window.length("hold", default=inches("1/4")),
+        gap=window.length("gap", default=ZERO),
+        paper=window.length("paper", default=ZERO),
         mat=mat.length("thickness", default=ZERO),
         mat_colour=mat.text("colour", default="white"),
         core_colour=mat.text("core_colour", default="white"),
+        inner=tuple(_inner_mat(inner) for inner in table.tables("inner_mat")),
         backing=backing.length("thickness"),
         backing_colour=backing.text("colour", default="white"),
+        surround_colour=surround.text("colour", default="white"),
+        keyline=surround.length("keyline", default=ZERO),
+        keyline_colour=surround.text("keyline_colour", default="black"),
+        arrangement=group.parsed("arrangement", read_arrangement, EXPECTED, default=ROW),
+        bar=group.length("bar", default=_USUAL_BAR),
+        common=group.choice("windows", ("each", "common"), default="each") == "common",
     )
     _check(window, mat, mount)
-    for part in (window, mat, backing, table):
+    _check_parts(table, mount)
+    for part in (window, mat, backing, group, surround, table):
         part.done()
     return mount
 
 
+def _inner_mat(table: Table) -> InnerMat:
+    mat = InnerMat(
+        shows=table.length("shows"),
+        thickness=table.length("thickness"),
+        colour=table.text("colour", default="white"),
+        core_colour=table.text("core_colour", default="white"),
+    )
+    if not mat.shows or not mat.thickness:
+        key = "thickness" if mat.shows else "shows"
+        raise table.wrong(key, "more than nothing, such as '1/4 in'")
+    table.done()
+    return mat
+
+
 def _check(window: Table, mat: Table, mount: Mount) -> None:
-    if mount.has_window and not mount.mat:
+    kind = mount.window
+    if kind in ("overlap", "reveal") and not mount.mat:
         raise mat.wrong("thickness", "how thick the mat is, such as '1.4 mm'")
-    if not mount.has_window and mount.mat:
-        raise mat.wrong("thickness", "no mat: window.kind is 'none'")
-    if mount.window == "overlap" and not mount.overlap:
+    if kind in ("none", "surround") and mount.mat:
+        raise mat.wrong("thickness", f"no mat: window.kind is {kind!r}")
+    if kind == "overlap" and not mount.overlap:
         raise window.wrong("overlap", "how much the mat hides on each side, such as '1/8 in'")
-    if mount.window == "reveal" and not mount.reveal:
+    if kind == "reveal" and not mount.reveal:
         raise window.wrong("reveal", "how much paper is seen round the image, such as '1/4 in'")
-    if mount.window != "overlap" and mount.overlap:
-        raise window.wrong("overlap", f"nothing: window.kind is {mount.window!r}")
-    if mount.window != "reveal" and (mount.reveal or mount.reveal_bottom):
-        key = "reveal" if mount.reveal else "reveal_bottom"
-        raise window.wrong(key, f"nothing: window.kind is {mount.window!r}")
+    if kind == "float" and mount.mat and not mount.gap:
+        raise window.wrong("gap", "how far the opening stands off the print, such as '1/4 in'")
+    for key, owner in _OWNERS.items():
+        if kind != owner and getattr(mount, key):
+            raise window.wrong(key, f"nothing: window.kind is {kind!r}")
+    if mount.gap and not mount.mat:
+        raise window.wrong("gap", "nothing, or a mat to stand off: [mat] has no thickness")
     if mount.least_overlap > mount.overlap:
         raise window.wrong("least_overlap", f"at most {mount.overlap}, which is overlap")
+
+
+def _check_parts(table: Table, mount: Mount) -> None:
+    """Refuse parts that the kind of mount has no use for."""
+    if mount.shape != "rectangle" and mount.window != "overlap":
+        window = table.table("window")
+        raise window.wrong("shape", "'rectangle': only a mat that overlaps is cut oval or round")
+    if mount.inner and not mount.mat:
+        raise table.wrong("inner_mat", "no inner mat where there is no first one")
+    if mount.inner and mount.shape != "rectangle":
+        raise table.wrong("inner_mat", "one mat: an oval or round window is cut in one board")
+    if mount.spacer and mount.window != "float":
+        raise table.wrong("spacer", "nothing: only a floating print stands on spacers")
+    group, surround = table.table("group"), table.table("surround")
+    if surround.values and mount.window != "surround":
+        raise table.wrong("surround", f"nothing: window.kind is {mount.window!r}")
+    if mount.bar < _LEAST_BAR:
+        raise group.wrong("bar", f"at least {_LEAST_BAR}: a narrower bar breaks when it is cut")
+    if mount.common and mount.window != "reveal":
+        raise group.wrong("windows", "'each': a common window wants window.kind = 'reveal'")

@@ -3,7 +3,7 @@
 import unicodedata
 from collections.abc import Sequence
 
-from proofs.records.entries import Entry, EntryTable, title_from
+from proofs.records.entries import Entry, EntryTable, PictureWish, title_from
 from proofs.records.headings import COLUMNS
 
 _MOST_DIGITS = 9  # a number longer than this is a code and is not counted on
@@ -16,7 +16,7 @@ def entries_of_files(files: Sequence[str]) -> EntryTable:
     [('1', 'old pier'), ('2', 'b')]
     """
     entries = (
-        Entry(number=str(place), title=title_from(file), file=file)
+        Entry(number=str(place), title=title_from(file), pictures=(PictureWish(file),))
         for place, file in enumerate(files, 1)
     )
     return EntryTable(None, tuple(entries))
@@ -33,7 +33,9 @@ def new_entries(
     """
     columns = (after.columns if after else ()) or COLUMNS
     old = after.entries if after else ()
-    named = {_key(name) for e in old for name in (e.file, *e.file.split("|"))}
+    named = {_key(picture.file) for e in old for picture in e.pictures}
+    # A name may hold a stroke itself: its row stands in need of a rename, not of a second row.
+    named |= {_key("|".join(picture.file for picture in e.pictures)) for e in old}
     missing: dict[str, str] = {}
     for file in files:
         if _key(file) not in named:

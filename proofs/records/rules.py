@@ -9,6 +9,9 @@ from dataclasses import dataclass
 from proofs.lengths import Length, Size
 from proofs.records.tables import Table
 
+_SEVERAL = ("each", "sum of longest sides")
+_COUNTS = ("image", "whole print")
+
 
 @dataclass(frozen=True, slots=True)
 class BoardRule:
@@ -34,13 +37,20 @@ class BorderRule:
 
 @dataclass(frozen=True, slots=True)
 class VisibleRule:
-    """What the visible picture must measure; None where the rules are silent."""
+    """What the visible picture must measure; None where the rules are silent.
+
+    With ``sums`` the longest sides of several pictures on one board count together, what lies
+    between them not; else each picture counts by itself. With ``counts_paper`` the paper that
+    is seen of a print counts as well as its image.
+    """
 
     longest_least: Length | None = None
     longest_most: Length | None = None
     shortest_least: Length | None = None
     shortest_most: Length | None = None
     least_square_nm: int | None = None
+    sums: bool = False
+    counts_paper: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +75,7 @@ class Rules:
     most_per_category: int | None = None
     monochrome_categories: tuple[str, ...] = ()
     title_most: int | None = None
+    keyline_most: Length | None = None
     reminders: tuple[str, ...] = ()
 
 
@@ -94,6 +105,7 @@ def read_rules(table: Table, name: str) -> Rules:
         most_per_category=entries.count_or_none("most_per_category"),
         monochrome_categories=entries.texts("monochrome_categories"),
         title_most=entries.count_or_none("title_most"),
+        keyline_most=table.length_or_none("keyline_most"),
         reminders=table.texts("reminders"),
     )
     for part in (board, visible, mat, thickness, entries, table):
@@ -120,6 +132,8 @@ def _visible(table: Table) -> VisibleRule:
         shortest_least=table.length_or_none("shortest_least"),
         shortest_most=table.length_or_none("shortest_most"),
         least_square_nm=table.area_or_none("least_area"),
+        sums=table.choice("several", _SEVERAL, default="each") != "each",
+        counts_paper=table.choice("counts", _COUNTS, default="image") != "image",
     )
     _in_order(table, "longest_least", rule.longest_least, "longest_most", rule.longest_most)
     _in_order(table, "shortest_least", rule.shortest_least, "shortest_most", rule.shortest_most)

@@ -120,6 +120,11 @@ class Table:
         except ValueError:
             raise self._wrong(key, list(texts), expected) from None
 
+    def parsed(self, key: str, read: Callable[[str], T], expected: str, *, default: T) -> T:
+        """Return what ``read`` makes of a text; it raises ``ValueError`` for one that is none."""
+        value = self._read(key, read, expected)
+        return default if value is None else value
+
     def date_or_none(self, key: str) -> datetime.date | None:
         """Return a date, or None when the key is missing."""
         value = self._take(key)

@@ -6,7 +6,8 @@ Reading is forgiving where only one meaning is possible, and says what to write 
 import difflib
 import re
 import unicodedata
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from typing import TypeVar
 
 from proofs.densities import DARKEST, LIGHTEST, read_density, signed
 
@@ -14,6 +15,9 @@ UNSAFE = "unsafe-path"
 EDGES = ("top", "right", "bottom", "left")
 FROM_LIGHT = "from light"
 MOST_STEPS = 26  # each step wears a letter
+MOST_PICTURES = 24  # on one board; more is likelier a slip than a grid
+
+T = TypeVar("T")
 
 _WITHIN = (
     f"write a density from {signed(LIGHTEST)} to {signed(DARKEST)} such as '+0.10' or '1/3 stop'"
@@ -131,12 +135,29 @@ def read_file(text: str) -> str:
     if _OUTSIDE.match(plain) or ".." in re.split(r"[/\\]", plain):
         remedy = "copy the picture beside the entries file and write its name alone"
         raise CellError(f"{plain!r} leads out of the entries file's folder", remedy, code=UNSAFE)
-    if "|" in plain:
-        raise CellError(
-            f"{plain!r} names several pictures, and several on one board are not supported yet",
-            "give each picture a row of its own",
-        )
     return plain
+
+
+def read_parts(text: str, reader: Callable[[str], T], pictures: int | None = None) -> tuple[T, ...]:
+    """Return what stands in a cell for each picture of a board, parted by strokes, ``|``.
+
+    With ``pictures`` there must be as many parts, or one for all of them.
+
+    >>> read_parts("left | top", read_top_edge, 2), read_parts("", read_top_edge, 2)
+    (('left', 'top'), ('top',))
+    """
+    parts = text.split("|")
+    if pictures is not None and len(parts) not in (1, pictures):
+        found = "one picture" if pictures == 1 else f"{pictures} pictures"
+        raise CellError(
+            f"{text!r} has {len(parts)} parts for {found}",
+            "write one part a picture, or one for all",
+        )
+    if len(parts) > MOST_PICTURES:
+        raise CellError(
+            f"{len(parts)} pictures are named", f"put at most {MOST_PICTURES} on one board"
+        )
+    return tuple(reader(part) for part in parts)
 
 
 def _one_of(text: str, plain: str, choices: Sequence[str]) -> str:

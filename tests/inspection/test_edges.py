@@ -44,7 +44,7 @@ def test_a_plain_background_is_no_strip() -> None:
 
 def findings(**strips: int) -> tuple[Finding, ...]:
     lines = {edge: with_strip(strips.get(edge, 0)) for edge in ("top", "right", "bottom", "left")}
-    return strip_findings(lines, a_plan(a_job(), "long 12 in"), PPI)
+    return strip_findings(lines, a_plan(a_job(), "long 12 in"), 0, PPI)
 
 
 def test_a_strip_of_less_than_half_a_millimetre_is_not_told() -> None:

@@ -15,7 +15,7 @@ from proofs.measures import read_size
 from proofs.outside.fonts import load_fonts
 from proofs.outside.mockups import back_png, front_png
 from proofs.outside.png import rgb_png
-from proofs.plan.layout import Opening
+from proofs.plan.board import Opening
 from proofs.plan.mockup import board_colour, picture_pixels
 from proofs.plan.planning import Plan, plan_entry
 from proofs.records.mounts import Mount
@@ -43,7 +43,7 @@ def front_of(plan: Plan, *, not_printed: bool = False) -> Codes:
     size = picture_pixels(plan)
     picture = np.empty((size.height, size.width, 3), np.uint8)
     picture[:] = BLUE
-    return read(front_png(plan, picture, not_printed=not_printed))
+    return read(front_png(plan, [picture], not_printed=not_printed))
 
 
 def back_of(plan: Plan) -> Codes:
@@ -74,7 +74,7 @@ def not_mat(front: Codes, colour: str) -> tuple[int, int, int, int]:
 def test_a_mockup_is_100_px_an_inch_of_board_and_says_so_and_that_it_is_srgb() -> None:
     plan = plan_of(a_mount())
     size = picture_pixels(plan)
-    png = front_png(plan, np.zeros((size.height, size.width, 3), np.uint8))
+    png = front_png(plan, [np.zeros((size.height, size.width, 3), np.uint8)])
     with Image.open(io.BytesIO(png)) as image:
         assert image.size == (1600, 2000)
         assert [round(ppi) for ppi in image.info["dpi"]] == [100, 100]
@@ -137,7 +137,7 @@ def test_the_middle_of_the_picture_is_the_picture_itself() -> None:
     plan = plan_of(a_mount())
     size = picture_pixels(plan)
     picture = np.random.default_rng(5).integers(0, 256, (size.height, size.width, 3), np.uint8)
-    front = read(front_png(plan, picture))
+    front = read(front_png(plan, [picture]))
     inside = (slice(600, 1400), slice(500, 1100))
     place = picture[600 - 500 : 1400 - 500, 500 - 400 : 1100 - 400]
     assert (front[inside] == place).all()
@@ -167,7 +167,7 @@ def test_an_image_too_large_or_tiny_is_still_shown(mount: Mount, size: str) -> N
 
 def test_a_picture_of_another_size_is_refused() -> None:
     with pytest.raises(ValueError, match="not 800 × 1000 px"):
-        front_png(plan_of(a_mount()), np.zeros((1000, 801, 3), np.uint8))
+        front_png(plan_of(a_mount()), [np.zeros((1000, 801, 3), np.uint8)])
 
 
 def test_the_same_mount_gives_the_same_bytes() -> None:
@@ -193,7 +193,8 @@ def test_an_opening_off_the_middle_lies_mirrored_on_the_back() -> None:
     (lying,) = layout.pictures
     assert lying.back is not None
     moved = Opening(lying.back.size, Place(inches(2), lying.back.place.y))
-    off = replace(plan, layout=replace(layout, pictures=(replace(lying, back=moved),)))
+    cuts = (replace(lying.cuts[0], back=moved),)
+    off = replace(plan, layout=replace(layout, pictures=(replace(lying, cuts=cuts),)))
     # 2 in from the left of 16 in, 7 3/4 in wide: from behind 6 1/4 in from the left (by hand).
     left, _, right, _ = dots(back_of(off))
     assert (left, right) == pytest.approx((625, 1400), abs=5)

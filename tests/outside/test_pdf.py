@@ -48,7 +48,7 @@ def mockup_of(plan: Plan) -> bytes:
     size = picture_pixels(plan)
     picture = np.empty((size.height, size.width, 3), np.uint8)
     picture[:] = BLUE
-    return front_png(plan, picture)
+    return front_png(plan, [picture])
 
 
 def pages_of(outcomes: Sequence[Outcome], job: Job, paper: str = "a4") -> tuple[Page, ...]:

@@ -31,17 +31,17 @@ def an_outcome(job: Job, plan: Plan, *, findings: Sequence[Finding] = ()) -> Out
     is_printed = status != "broken"
     print_file = PrintFile(
         file="prints/x.jpg",
-        pixels=plan.pixels,
+        pixels=plan.parts[0].pixels,
         ppi=float(job.lab.ppi),
         icc="sRGB",
-        measured_sight=measured_sight(plan.layout.pictures[0], plan.pixels, job.lab.ppi),
+        measured_sight=measured_sight(plan.layout.pictures[0], plan.parts[0].pixels, job.lab.ppi),
         sha256="0" * 64,
     )
     steps = tuple(
         Step(
             variant,
             variant == plan.chosen,
-            print_file if is_printed and variant == plan.printed else None,
+            (print_file,) if is_printed and variant == plan.printed else (),
             f"mockups/{plan.entry.number}_{variant.step}.png",
             Tones(variant.density, variant.density - 0.002, 0.071, 0.004),
         )

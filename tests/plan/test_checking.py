@@ -89,7 +89,7 @@ def resized(job: Job, plan: Plan, remedy: Remedy) -> Plan:
     """Return the plan with the remedy's cell written into the entries file."""
     assert remedy.size_cell is not None
     wish = read_size_wish(remedy.size_cell)
-    return plan_entry(job, an_entry(str(wish)), plan.facts)
+    return plan_entry(job, an_entry(str(wish)), plan.parts[0].facts)
 
 
 def scaled(scale_error: float) -> Lab:
@@ -589,7 +589,7 @@ def test_the_remedy_of_a_small_image_is_the_first_mark_of_the_ruler_that_is_met(
     mark = NM_PER_INCH // 16 if unit == "in" else 1_000_000
     opening = ceil(Fraction(least * 1_000_000 + 2 * cut.nm, mark)) * mark
     mended = resized(job, plan, remedy_of(verdict(job, plan, "longest-side")))
-    assert mended.image.size.longest.nm == opening + 2 * overlap.nm
+    assert mended.parts[0].image.size.longest.nm == opening + 2 * overlap.nm
 
 
 @given(mount=mounts, picture=pixel_sizes, cutter=st.sampled_from([HAND, RAIL]))

@@ -53,26 +53,26 @@ def test_a_picture_on_its_side_changes_width_and_height(edge: str, hung: tuple[i
 def test_a_board_lies_as_the_picture_does_unless_asked_otherwise(
     picture: PixelSize, asked: str | None, board: str
 ) -> None:
-    assert board_for(picture, asked, a_mount(), None) == read_size(board)
+    assert board_for(picture.aspect, asked, a_mount(), None) == read_size(board)
 
 
 def test_the_mounts_board_wins_over_the_rules() -> None:
     mount = a_mount(board=read_size("11x14 in"))
-    assert board_for(LANDSCAPE, None, mount, EITHER) == read_size("14x11 in")
+    assert board_for(LANDSCAPE.aspect, None, mount, EITHER) == read_size("14x11 in")
 
 
 def test_the_rules_board_wins_over_the_usual_one() -> None:
-    assert board_for(LANDSCAPE, None, a_mount(), EITHER) == read_size("50x40 cm")
+    assert board_for(LANDSCAPE.aspect, None, a_mount(), EITHER) == read_size("50x40 cm")
 
 
 @given(picture=pixel_sizes)
 def test_a_board_that_the_rules_fix_is_not_turned(picture: PixelSize) -> None:
-    assert board_for(picture, "landscape", a_mount(), AS_WRITTEN) == read_size("40x50 cm")
+    assert board_for(picture.aspect, "landscape", a_mount(), AS_WRITTEN) == read_size("40x50 cm")
 
 
 def test_a_square_board_has_only_one_way() -> None:
     square = Size(inches(12), inches(12))
-    assert board_for(LANDSCAPE, "portrait", a_mount(board=square), None) == square
+    assert board_for(LANDSCAPE.aspect, "portrait", a_mount(board=square), None) == square
 
 
 @pytest.mark.parametrize(
@@ -82,5 +82,5 @@ def test_a_square_board_has_only_one_way() -> None:
 def test_a_picture_twice_as_long_as_high_may_have_the_panorama_board(
     width: int, height: int, board: str
 ) -> None:
-    found = board_for(PixelSize(width, height), None, a_mount(), PANORAMA)
+    found = board_for(PixelSize(width, height).aspect, None, a_mount(), PANORAMA)
     assert found == read_size(board)

@@ -8,7 +8,8 @@ from hypothesis import strategies as st
 
 from proofs.lengths import ZERO, Borders, Length, Size, inches, millimetres
 from proofs.measures import read_length, read_size
-from proofs.plan.layout import Layout, Opening, Picture, lay_out
+from proofs.plan.board import Layout, Opening, Picture
+from proofs.plan.layout import lay_out
 from proofs.records.mounts import Mount
 from tests import near
 from tests.workbench import (
@@ -147,15 +148,15 @@ def test_a_reveal_shows_the_whole_image_with_paper_round_it(
 def test_paper_lies_behind_the_mat_on_all_sides(mount: Mount, board: Size, image: Size) -> None:
     layout = lay_out(mount, board, image)
     opening = back_of(layout).size
-    assert layout.paper_needed.width.nm == opening.width.nm + 2 * mount.hold.nm
-    assert layout.paper_needed.height.nm == opening.height.nm + 2 * mount.hold.nm
+    assert picture_of(layout).paper_needed.width.nm == opening.width.nm + 2 * mount.hold.nm
+    assert picture_of(layout).paper_needed.height.nm == opening.height.nm + 2 * mount.hold.nm
 
 
 @given(mount=st.one_of(overlaps, bare), board=boards, image=images)
 def test_without_paper_seen_the_image_is_all_the_paper_needed(
     mount: Mount, board: Size, image: Size
 ) -> None:
-    assert lay_out(mount, board, image).paper_needed == image
+    assert picture_of(lay_out(mount, board, image)).paper_needed == image
 
 
 @given(bevel=st.sampled_from(["ordinary", "reverse", "straight"]), board=boards, image=images)
@@ -233,7 +234,7 @@ def test_a_window_of_7_1_2_by_9_1_2_leaves_a_quarter_inch_of_paper_round_7_by_9(
     # A published page on cutting a mat.
     layout = lay_out(a_reveal(inches("1/4")), BOARD, read_size("7x9 in"))
     assert back_of(layout).size == read_size("7.5x9.5 in")
-    assert layout.paper_needed == read_size("8x10 in")
+    assert picture_of(layout).paper_needed == read_size("8x10 in")
 
 
 @pytest.mark.parametrize(

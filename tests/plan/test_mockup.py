@@ -5,7 +5,8 @@ from hypothesis import given
 
 from proofs.lengths import PixelSize, Place, Size, inches
 from proofs.measures import read_size
-from proofs.plan.layout import Opening, lay_out
+from proofs.plan.board import Opening
+from proofs.plan.layout import lay_out
 from proofs.plan.mockup import (
     Bevel,
     bevel_colours,

@@ -80,5 +80,5 @@ def test_a_planned_file_shows_what_was_planned_within_half_a_pixel(
 
 def planned_pixels(plan: Plan, ppi: int) -> tuple[int, int]:
     """Return the nearest whole pixels of a plan's image."""
-    size = plan.image.size
+    size = plan.parts[0].image.size
     return round(size.width.nm * ppi / 25_400_000), round(size.height.nm * ppi / 25_400_000)

@@ -83,9 +83,9 @@ def test_pixels_of_known_sheets(size: str, ppi: int, width: int, height: int) ->
 def test_sizes_worked_by_hand(case: dict[str, str]) -> None:
     width, height = (int(side) for side in case["picture"])
     plan = a_plan(a_job(), case["size"], width, height)
-    assert plan.image.size == read_size(case["image"])
+    assert plan.parts[0].image.size == read_size(case["image"])
     assert plan.layout.pictures[0].sight.size == read_size(case["sight"])
-    assert plan.pixels == PixelSize(*(int(side) for side in case["pixels"]))
+    assert plan.parts[0].pixels == PixelSize(*(int(side) for side in case["pixels"]))
 
 
 @given(side=sides, aspect=aspects, ppi=ppis)
@@ -253,30 +253,30 @@ def test_a_crop_stays_where_it_is_asked_to(
 def test_a_cropped_picture_has_the_asked_aspect_exactly_on_paper() -> None:
     entry = an_entry("long 10 in", crop="4x5 centre")
     plan = plan_entry(a_job(), entry, facts(3001, 2000))
-    assert plan.image.size == read_size("8x10 in")
-    assert plan.pixels == PixelSize(2400, 3000)
+    assert plan.parts[0].image.size == read_size("8x10 in")
+    assert plan.parts[0].pixels == PixelSize(2400, 3000)
 
 
 def test_resolution_is_the_sources_pixels_on_an_inch_of_image() -> None:
     plan = a_plan(a_job(), "long 10 in", 3000, 2000)
-    assert plan.own_ppi == pytest.approx(300, abs=near.ARITHMETIC)
+    assert plan.parts[0].own_ppi == pytest.approx(300, abs=near.ARITHMETIC)
 
 
 def test_a_crop_lowers_the_resolution_of_the_print() -> None:
     plan = plan_entry(a_job(), an_entry("long 10 in", crop="1x1"), facts(3000, 2000))
-    assert plan.own_ppi == pytest.approx(200, abs=near.ARITHMETIC)
+    assert plan.parts[0].own_ppi == pytest.approx(200, abs=near.ARITHMETIC)
 
 
 def test_a_turned_picture_is_sized_as_it_hangs() -> None:
     plan = plan_entry(a_job(), an_entry("long 12 in", top_edge="left"), facts(3000, 2000))
-    assert plan.image.size == read_size("8x12 in")
-    assert plan.pixels == PixelSize(2400, 3600)
+    assert plan.parts[0].image.size == read_size("8x12 in")
+    assert plan.parts[0].pixels == PixelSize(2400, 3600)
     assert plan.layout.board == BOARD
 
 
 def sheet_for(plan: Plan) -> Size | None:
     """Return the stock sheet of a plan at the usual lab."""
-    return smallest_sheet(LAB, plan.layout)
+    return smallest_sheet(LAB, plan.layout.pictures[0])
 
 
 @pytest.mark.parametrize(

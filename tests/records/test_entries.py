@@ -12,7 +12,7 @@ from proofs.errors import EntriesError
 from proofs.findings import Finding, Remedy, Severity
 from proofs.lengths import Size, millimetres
 from proofs.records.dialects import write_rows
-from proofs.records.entries import Entry, read_entries, title_from
+from proofs.records.entries import Entry, PictureWish, read_entries, title_from
 from proofs.records.headings import COLUMNS
 
 NAME = "entries.csv"
@@ -50,9 +50,9 @@ def test_a_table_from_a_spreadsheet_with_decimal_commas_is_read_whole() -> None:
     assert [e.faults for e in table.entries] == [(), (), ()]
     assert [e.title for e in table.entries] == ["Zürich", 'Zeile 1 Zeile 2 "Zitat"', "Am; See"]
     assert [e.file for e in table.entries] == ["Zürich See.jpg", "Möwe, 2.jpg", "plain.jpg"]
-    assert table.entries[0].size.length == millimetres(203)
-    assert table.entries[2].size.box == Size(millimetres(105), millimetres(70))
-    assert [str(e.crop) for e in table.entries] == ["4x5 centre", "None", "None"]
+    assert table.entries[0].sizes[0].length == millimetres(203)
+    assert table.entries[2].sizes[0].box == Size(millimetres(105), millimetres(70))
+    assert [str(e.pictures[0].crop) for e in table.entries] == ["4x5 centre", "None", "None"]
     assert [e.bracket for e in table.entries] == [(-0.1, 0.0), (-0.1, 0.0, 0.1), None]
     assert [e.chosen for e in table.entries] == [0.1, "B", None]
     assert [e.line for e in table.entries] == [2, 3, 5]
@@ -61,17 +61,18 @@ def test_a_table_from_a_spreadsheet_with_decimal_commas_is_read_whole() -> None:
 
 def test_only_the_file_is_needed() -> None:
     assert only("file\nold_pier.jpg\n") == Entry(
-        number="1", title="old pier", file="old_pier.jpg", line=2
+        number="1", title="old pier", pictures=(PictureWish("old_pier.jpg"),), line=2
     )
 
 
 def test_every_column_finds_its_value() -> None:
-    row = "007,Pier,a.jpg,Open,12x8 in,1x1 top,portrait,left,overlap,0;+0.10,A,ask Jo"
+    row = "007,Pier,a.jpg,Open,12x8 in,1x1 top,portrait,left,overlap,column,0;+0.10,A,ask Jo"
     entry = only(",".join(COLUMNS) + "\n" + row)
     assert entry.faults == ()
     assert (entry.number, entry.title, entry.category) == ("007", "Pier", "Open")
-    assert (str(entry.size), str(entry.crop)) == ("12x8 in", "1x1 top")
-    assert (entry.board, entry.top_edge, entry.mount) == ("portrait", "left", "overlap")
+    (picture,), (size,) = entry.pictures, entry.sizes
+    assert (str(size), str(picture.crop), picture.top_edge) == ("12x8 in", "1x1 top", "left")
+    assert (entry.board, entry.mount, str(entry.arrangement)) == ("portrait", "overlap", "column")
     assert (entry.bracket, entry.chosen, entry.notes) == ((0.0, 0.1), "A", "ask Jo")
 
 
@@ -79,7 +80,7 @@ def test_every_column_finds_its_value() -> None:
     "header", ["Top edge", "TOP_EDGE", " top-edge ", "top\u00a0edge", "TopEdge", "\u200btop edge"]
 )
 def test_capitals_and_blanks_in_a_header_do_not_matter(header: str) -> None:
-    assert only(f" FILE ,{header}\na.jpg,left\n").top_edge == "left"
+    assert only(f" FILE ,{header}\na.jpg,left\n").pictures[0].top_edge == "left"
 
 
 def test_a_second_byte_order_mark_hides_no_column() -> None:
@@ -157,7 +158,7 @@ def test_a_cell_beyond_the_last_column_makes_a_row_not_understood() -> None:
 
 
 def test_a_decimal_comma_in_quotation_marks_is_one_cell() -> None:
-    assert only('file,size\na.jpg,"long 20,3 cm"\n').size.length == millimetres(203)
+    assert only('file,size\na.jpg,"long 20,3 cm"\n').sizes[0].length == millimetres(203)
 
 
 def test_a_row_not_understood_says_line_column_what_was_found_and_the_remedy() -> None:
@@ -294,4 +295,4 @@ def test_a_title_is_made_of_the_file_name(file: str, title: str) -> None:
 
 def test_an_entry_without_a_picture_or_a_fault_cannot_be() -> None:
     with pytest.raises(ValueError, match="lacks"):
-        Entry(number="1", title="A", file="")
+        Entry(number="1", title="A", pictures=(PictureWish(""),))

@@ -15,6 +15,7 @@ from proofs.records.words import (
     read_bracket,
     read_chosen,
     read_file,
+    read_parts,
     read_top_edge,
 )
 
@@ -169,7 +170,26 @@ def test_blanks_round_a_name_are_slips_unless_a_dot_and_slash_hold_them(
     assert read_file(text) == name
 
 
-def test_several_pictures_in_one_cell_are_not_supported_yet() -> None:
-    with pytest.raises(CellError, match="not supported yet") as caught:
-        read_file("a.jpg | b.jpg")
-    assert caught.value.code == "not-understood"
+@pytest.mark.parametrize(
+    ("cell", "pictures", "parts"),
+    [
+        ("a.jpg", None, ("a.jpg",)),
+        ("a.jpg | ./b.jpg|c.jpg", None, ("a.jpg", "b.jpg", "c.jpg")),
+    ],
+)
+def test_a_stroke_parts_the_pictures_of_one_board(
+    cell: str, pictures: int | None, parts: tuple[str, ...]
+) -> None:
+    assert read_parts(cell, read_file, pictures) == parts
+
+
+def test_a_cell_has_one_part_a_picture_or_one_for_all() -> None:
+    with pytest.raises(CellError, match="2 parts for 3 pictures"):
+        read_parts("left | top", read_top_edge, 3)
+
+
+def test_a_board_holds_no_picture_without_a_name_and_not_a_hundred() -> None:
+    with pytest.raises(CellError, match="no picture is named"):
+        read_parts("a.jpg | ", read_file)
+    with pytest.raises(CellError, match="100 pictures"):
+        read_parts("|".join(f"{n}.jpg" for n in range(100)), read_file)
