@@ -8,27 +8,34 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
-from proofs.errors import PhotographError, ProofsError, WriteError
+from proofs.errors import PhotographError, ProofsError
 from proofs.findings import Finding, Severity
 from proofs.inspection.edges import strip_findings
-from proofs.lengths import PixelSize
 from proofs.measuring import blocked_findings, step_tones
 from proofs.outside.files import write_whole
 from proofs.outside.fonts import load_fonts
 from proofs.outside.mockups import back_png, front_png
-from proofs.outside.pixels.base import Base, make_base, reduced
-from proofs.outside.pixels.colour import screen_image, variant_image
+from proofs.outside.pixels.base import Base, reduced
+from proofs.outside.pixels.colour import screen_image
 from proofs.outside.pixels.edge_lines import edge_lines
-from proofs.outside.pixels.encoding import encoded, read_back
+from proofs.outside.pixels.metadata import Metadata
 from proofs.outside.pixels.mid_grey import lightness_map
-from proofs.outside.pixels.opening import Photograph, decode
+from proofs.outside.pixels.opening import decode
 from proofs.outside.pixels.vips import prepare
 from proofs.plan.checking import gravest_first
-from proofs.plan.hanging import quarter_turns
 from proofs.plan.mockup import picture_pixels
-from proofs.plan.outcomes import Outcome, PrintFile, Step, measured_sight
-from proofs.plan.planning import Part, Plan
+from proofs.plan.outcomes import Outcome, PrintFile, Step
+from proofs.plan.planning import Plan
 from proofs.plan.tone import Variant
+from proofs.printing import (
+    Press,
+    Write,
+    picture_base,
+    print_base,
+    print_names,
+    print_picture,
+    print_with_surround,
+)
 from proofs.records.job import Job
 
 FAULT_CODE = 70
@@ -88,30 +95,16 @@ def names_of(outcome: Outcome, stem: str, suffix: str, wishes: Wishes) -> tuple[
     """Return the names of all files that a task will write, relative to the output folder."""
     if outcome.plan is None:
         return ()
-    steps = outcome.plan.variants
-    names = [mockup_name(stem, step) for step in steps] + [f"mockups/{stem}_back.png"]
+    plan = outcome.plan
+    names = [mockup_name(stem, step) for step in plan.variants] + [f"mockups/{stem}_back.png"]
     if is_to_print(outcome, wishes):
-        for picture in picture_stems(outcome.plan, stem):
-            names.append(f"prints/{picture}{suffix}")
-            if wishes.variants:
-                names += [variant_name(picture, step, suffix) for step in steps]
+        names += print_names(plan, stem, suffix, with_variants=wishes.variants)
     return tuple(names)
-
-
-def picture_stems(plan: Plan, stem: str) -> tuple[str, ...]:
-    """Return the start of the names of each picture's print files; several are counted."""
-    count = len(plan.parts)
-    return (stem,) if count == 1 else tuple(f"{stem}_{n}" for n in range(1, count + 1))
 
 
 def mockup_name(stem: str, variant: Variant) -> str:
     """Return the name of the mock-up of one step, seen from the front."""
     return f"mockups/{stem}_{variant.step.lower()}_front.png"
-
-
-def variant_name(stem: str, variant: Variant, suffix: str) -> str:
-    """Return the name of the full-size file of one step; its density never stands in it."""
-    return f"variants/{stem}_{variant.step.lower()}{suffix}"
 
 
 def make_entry(task: Task) -> Made:
@@ -141,7 +134,6 @@ def lost(task: Task) -> Made:
     return Made(_spoilt(task, "failed", reason), {}, FAULT_CODE)
 
 
-Write = Callable[[str, bytes], None]
 Work = Callable[[Step], Step]
 
 
@@ -168,9 +160,14 @@ def _spoilt(task: Task, status: str, reason: str, *, code: str = "") -> Outcome:
 
 @dataclass(frozen=True, slots=True)
 class _Picture:
-    """What is kept of a picture when its print files are written: it, small, and their facts."""
+    """What is kept of a picture when its print files are written.
+
+    ``base`` is it in full where its print is made together with others, else None.
+    """
 
     small: Base
+    base: Base | None
+    metadata: Metadata | None
     found: tuple[Finding, ...]
     print_files: dict[Variant, PrintFile]
 
@@ -180,10 +177,13 @@ def _made(task: Task, write: Write) -> Outcome:
     if plan is None:
         return outcome
     prints = is_to_print(outcome, task.wishes)
+    press = Press(plan, task.job.lab, task.stem, task.wishes.variants, write)
     with ThreadPoolExecutor(task.threads) as threads:
-        pictures = [_picture(task, plan, n, write, threads) for n in range(len(plan.parts))]
-        mocked_up = _mocked_up(task, plan, pictures, write, is_printed=prints)
+        pictures = [_picture(task, press, n, threads) for n in range(len(plan.parts))]
+        files = _print_files(press, pictures, outcome.steps, threads)
+        mocked_up = _mocked_up(task, plan, [p.small for p in pictures], write, is_printed=prints)
         steps = tuple(threads.map(mocked_up, outcome.steps))
+    steps = tuple(replace(s, print_files=files.get(s.variant, ())) for s in steps)
     back = f"mockups/{task.stem}_back.png"
     write(back, back_png(plan, load_fonts(task.wishes.font)))
     found = [finding for picture in pictures for finding in picture.found]
@@ -193,96 +193,53 @@ def _made(task: Task, write: Write) -> Outcome:
     return replace(outcome, findings=findings, steps=steps, mockup_back=back, is_printed=prints)
 
 
-def _picture(task: Task, plan: Plan, n: int, write: Write, threads: ThreadPoolExecutor) -> _Picture:
-    """Make the print files of one picture; only a small copy of it outlasts them."""
+def _picture(task: Task, press: Press, n: int, threads: ThreadPoolExecutor) -> _Picture:
+    """Make the print files of one picture; as a rule only a small copy of it outlasts them."""
+    plan, part = press.plan, press.plan.parts[n]
     photograph, size = decode(task.sources[n]), picture_pixels(plan, n)
     notes = photograph.facts.notes
     if not is_to_print(task.outcome, task.wishes):  # what the mock-up takes is enough
-        base = _base(task.job, plan.parts[n], photograph, size, "off")
-        return _Picture(reduced(base, size), notes, {})
-    base = print_base(task.job, plan.parts[n], photograph, sharpen=task.wishes.sharpen)
-    printed = _printed(task, plan, n, (base, photograph), write)
-    files = threads.map(printed, (step.variant for step in task.outcome.steps))
-    made = {file.variant: file.print_file for file in files if file}
-    found = strip_findings(edge_lines(base), plan, n, task.job.lab.ppi)
-    return _Picture(reduced(base, size), (*notes, *found), made)
-
-
-def print_base(job: Job, part: Part, photograph: Photograph, *, sharpen: str | None) -> Base:
-    """Return what all steps of a picture's print are made of; ``sharpen`` is as in ``Wishes``."""
-    return _base(job, part, photograph, part.pixels, job.sharpening(sharpen))
-
-
-def _base(job: Job, part: Part, photograph: Photograph, size: PixelSize, sharpen: str) -> Base:
-    return make_base(
-        photograph,
-        turn=quarter_turns(part.top_edge),
-        crop=part.crop,
-        size=size,
-        ppi=job.lab.ppi,
-        sharpen=sharpen,
-    )
-
-
-@dataclass(frozen=True, slots=True)
-class _Printed:
-    """A step with its finished file."""
-
-    variant: Variant
-    print_file: PrintFile
-
-
-def _printed(
-    task: Task, plan: Plan, n: int, made_of: tuple[Base, Photograph], write: Write
-) -> Callable[[Variant], _Printed | None]:
-    """A function that writes a picture's file of a step; None where none is wanted."""
-    lab, (base, photograph) = task.job.lab, made_of
+        base = picture_base(task.job, part, photograph, size)
+        return _Picture(reduced(base, size), None, None, notes, {})
     kept = photograph.metadata if task.wishes.keep_metadata else None
-    stem = picture_stems(plan, task.stem)[n]
-
-    def printed(variant: Variant) -> _Printed | None:
-        is_print = variant == plan.printed
-        if not (is_print or task.wishes.variants):
-            return None
-        content = encoded(variant_image(base, lab, variant.density), lab, kept=kept)
-        own_name = variant_name(stem, variant, lab.suffix)
-        name = f"prints/{stem}{lab.suffix}" if is_print else own_name
-        write(name, content)
-        if is_print and task.wishes.variants:
-            write(own_name, content)
-        return _Printed(variant, _read_back(plan, n, name, content))
-
-    return printed
+    base = print_base(task.job, part, photograph, sharpen=task.wishes.sharpen)
+    found = (*notes, *strip_findings(edge_lines(base), plan, n, task.job.lab.ppi))
+    if plan.mount.window == "surround":
+        return _Picture(reduced(base, size), base, kept, found, {})
+    wanted = [step.variant for step in task.outcome.steps if press.prints(step.variant)]
+    made = threads.map(lambda variant: print_picture(press, n, base, variant, kept=kept), wanted)
+    files = dict(zip(wanted, made, strict=True))
+    return _Picture(reduced(base, size), None, None, found, files)
 
 
-def _read_back(plan: Plan, n: int, name: str, content: bytes) -> PrintFile:
-    """What the finished file says of itself."""
-    printed = read_back(content)
-    if printed.ppi is None:
-        raise WriteError(f"{name}: was written without its resolution")
-    pixels = PixelSize(printed.width_px, printed.height_px)
-    sight = measured_sight(plan.layout.pictures[n], pixels, printed.ppi)
-    digest = hashlib.sha256(content).hexdigest()
-    return PrintFile(name, pixels, printed.ppi, printed.icc or "", sight, digest)
+def _print_files(
+    press: Press, pictures: Sequence[_Picture], steps: Sequence[Step], threads: ThreadPoolExecutor
+) -> dict[Variant, tuple[PrintFile, ...]]:
+    """The print files of each step; a print with its surround is made here, from all pictures."""
+    bases = [picture.base for picture in pictures if picture.base]
+    if not bases:
+        made = [step.variant for step in steps if step.variant in pictures[0].print_files]
+        return {v: tuple(picture.print_files[v] for picture in pictures) for v in made}
+    kept = pictures[0].metadata
+    wanted = [step.variant for step in steps if press.prints(step.variant)]
+    whole = threads.map(lambda v: print_with_surround(press, bases, v, kept=kept), wanted)
+    return dict(zip(wanted, whole, strict=True))
 
 
 def _mocked_up(
-    task: Task, plan: Plan, pictures: Sequence[_Picture], write: Write, *, is_printed: bool
+    task: Task, plan: Plan, smalls: Sequence[Base], write: Write, *, is_printed: bool
 ) -> Work:
     """A function that writes the mock-up of a step, and measures its tones."""
-    smalls = [picture.small for picture in pictures]
     lightness = [lightness_map(small, task.job.lab) for small in smalls]
 
     def mocked_up(step: Step) -> Step:
-        variant = step.variant
-        seen = [
-            screen_image(small, variant.density, picture_pixels(plan, n))
-            for n, small in enumerate(smalls)
+        density = step.variant.density
+        pictures = [
+            screen_image(small, density, picture_pixels(plan, n)) for n, small in enumerate(smalls)
         ]
-        name = mockup_name(task.stem, variant)
-        write(name, front_png(plan, seen, not_printed=not is_printed))
-        files = tuple(p.print_files[variant] for p in pictures if variant in p.print_files)
-        tones = step_tones(smalls, task.job, lightness, variant.density)
-        return replace(step, print_files=files, mockup=name, tones=tones)
+        name = mockup_name(task.stem, step.variant)
+        write(name, front_png(plan, pictures, not_printed=not is_printed))
+        tones = step_tones(smalls, task.job, lightness, density)
+        return replace(step, mockup=name, tones=tones)
 
     return mocked_up

@@ -12,7 +12,7 @@ from proofs.errors import PhotographError, ProofsError
 from proofs.findings import Finding, Severity
 from proofs.inspection.tones import telling_place
 from proofs.lengths import PixelSize
-from proofs.making import FAULT_CODE, print_base
+from proofs.making import FAULT_CODE
 from proofs.measuring import blocked_findings, measured_tones
 from proofs.outside.files import write_whole
 from proofs.outside.fonts import load_fonts
@@ -39,6 +39,7 @@ from proofs.plan.sizing import Crop
 from proofs.plan.strip_foot import Foot
 from proofs.plan.strip_packing import Piece, StripSheet
 from proofs.plan.strips import Area, StripFrame, step_crop, step_size
+from proofs.printing import print_base
 from proofs.records.job import Job
 
 _PREVIEW_PPI = 150

@@ -7,6 +7,7 @@ from pathlib import Path
 from proofs.errors import PhotographError, UsageError
 from proofs.findings import Finding, Remedy, Severity
 from proofs.gathering import Gathered
+from proofs.lengths import PixelSize
 from proofs.outside.files import picture_path
 from proofs.outside.pixels.encoding import check_room
 from proofs.outside.pixels.opening import look
@@ -14,6 +15,7 @@ from proofs.plan.checking import check, gravest_first, status_of
 from proofs.plan.facts import PhotoFacts
 from proofs.plan.outcomes import Outcome, Step
 from proofs.plan.planning import Plan, plan_entry
+from proofs.plan.surround import surround_sheet
 from proofs.plan.together import together_findings
 from proofs.records.entries import Entry
 from proofs.records.job import Job
@@ -72,15 +74,22 @@ def _alone(job: Job, entry: Entry, folder: Path) -> Outcome:
         return unreadable(entry, error, path)
     try:
         plan = plan_entry(job, entry, *facts)
-        for part in plan.parts:
+        for part, pixels in zip(plan.parts, _file_pixels(job, plan), strict=True):
             path = folder / part.file
-            check_room(part.pixels.width, part.pixels.height, job.lab)
+            check_room(pixels.width, pixels.height, job.lab)
     except (ValueError, UsageError) as error:
         return not_understood(entry, str(error))
     except PhotographError as error:
         return unreadable(entry, error, path)
     findings = check(job, plan)
     return Outcome(entry, status_of(findings), findings, plan, steps_planned(plan))
+
+
+def _file_pixels(job: Job, plan: Plan) -> tuple[PixelSize, ...]:
+    """The size of each picture's print file, which is the whole sheet of a printed surround."""
+    if plan.mount.window == "surround":
+        return (surround_sheet(plan, job.lab.ppi).size,) * len(plan.parts)
+    return tuple(part.pixels for part in plan.parts)
 
 
 def _joined(outcome: Outcome, shared: tuple[Finding, ...], missing_glyphs: Missing) -> Outcome:

@@ -108,7 +108,8 @@ def _picture(plan: Plan, n: int) -> list[tuple[str, str]]:
 
 def _borders(borders: Borders) -> str:
     """The four borders in as few words as they allow."""
-    if borders.top == borders.bottom and borders.left == borders.right:
+    # An odd nanometre left over by centring shows on no ruler: what reads the same is the same.
+    if str(borders.top) == str(borders.bottom) and str(borders.left) == str(borders.right):
         return f"top and bottom {borders.top}, left and right {borders.left}"
     sides = ("top", "right", "bottom", "left")
     return ", ".join(f"{side} {getattr(borders, side)}" for side in sides)
