@@ -21,7 +21,7 @@ from proofs.pages.sheet_text import (
     Style,
     rule,
 )
-from proofs.pages.strip_curves import PLOT_SIDE, curves_block
+from proofs.pages.tone_curves import PLOT_SIDE, curves_block
 from proofs.plan.mockup import Box
 from proofs.plan.outcomes import Tones
 from proofs.plan.tone import Variant
