@@ -25,7 +25,7 @@ FLOORS = (
     ("pages", "setting drawing sheet_text sheet_mount sheet_columns sheet_pencil sheet_facts"),
     ("pages", "sheet_verdict sheet_wrong sheet_entry sheet_parts tone_curves sheet_curves sheet"),
     ("pages", "reading_plot strip_rule strip_sheet strip_pages"),
-    ("outside", "files profiles output fonts card"),
+    ("outside", "files profiles output fonts"),
     ("outside/pixels", "icc vips spaces directories containers faults metadata curves meaning"),
     ("outside/pixels", "pages kinds light lightness inks flattening lab_numbers working opening"),
     (
@@ -37,7 +37,7 @@ FLOORS = (
         "grey_route matrix_route colour encoding mid_grey strip_pieces scanned page_pixels",
     ),
     ("outside", "png lettering back_drawing bevels ovals mockups sheet_pictures strip_drawing pdf"),
-    ("outside", "reading_pdf proof_sheet page_prints"),
+    ("outside", "reading_pdf proof_sheet page_prints card"),
     ("", "crew gathering surveying measuring making report route telling light_words"),
     ("", "choosing wedge_words strip_making strip_planning strip_report stripping"),
     ("cli", "options profiles start check choose light make strip strip_read main"),

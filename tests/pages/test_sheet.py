@@ -332,7 +332,9 @@ def test_a_picture_as_it_is_needs_no_curve() -> None:
     assert plots_of(pages_of([an_outcome(JOB, planned(JOB, bracket=(0.0,)))])) == []
 
 
-def test_the_reminders_stand_together_where_a_page_can_hold_them() -> None:
-    pages = pages_of([*several(6), an_outcome(JOB, planned(JOB, bracket=(0.0, 0.05)))])
+@papers
+@pytest.mark.parametrize("count", range(1, 8))
+def test_the_reminders_stand_together_where_a_page_can_hold_them(count: int, paper: str) -> None:
+    pages = pages_of(several(count), paper=paper)
     (page,) = [page for page in pages if "Rules and reminders" in words_of([page])]
     assert "proofs 9.9" in words_of([page])
