@@ -53,8 +53,8 @@ def blocked_findings(
     worst, black = max(more.values()), job.paper.black_lightness
     told = f"step {steps[0]}" if len(steps) == 1 else f"steps {', '.join(steps)}"
     message = (
-        f"{told}: up to {worst:.1%} more of the image than in the plain picture is darker than"
-        f" L* {black:g}, the deepest black of {job.paper.title}"
+        f"{told}: up to {100 * worst:.1f} % more of the image than in the plain picture is darker"
+        f" than L* {black:g}, the deepest black of {job.paper.title}"
     )
     remedy = Remedy("look into the shadows on a test strip, or choose a lighter step")
     return (

@@ -26,6 +26,7 @@ _MOST_CODE = 65535
 _TIME, _APERTURE, _TIME_APEX, _APERTURE_APEX = 33434, 33437, 37377, 37378
 _SPEEDS = (34855, 34865, 34866)  # the first holds 65535 where the value does not fit
 _UNKNOWN = 65535
+_MOST_APEX = 32  # beyond it lies no exposure, but what a camera writes for an unknown one
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,12 +93,17 @@ def _exposure(entries: Iterable[RawEntry]) -> tuple[float | None, float | None, 
     """ISO, seconds and f-number, by their plain tags or else by those in APEX units."""
     told = {entry.tag: entry.first for entry in entries}
     seconds, aperture = _above_nothing(told, _TIME), _above_nothing(told, _APERTURE)
-    if seconds is None and (value := told.get(_TIME_APEX)) is not None:
+    if seconds is None and (value := _apex(told, _TIME_APEX)) is not None:
         seconds = 2.0**-value
-    if aperture is None and (value := told.get(_APERTURE_APEX)) is not None:
+    if aperture is None and (value := _apex(told, _APERTURE_APEX)) is not None:
         aperture = 2.0 ** (value / 2)
     speeds = (_above_nothing(told, tag) for tag in _SPEEDS)
     return next((speed for speed in speeds if speed), None), seconds, aperture
+
+
+def _apex(told: Mapping[int, float | None], tag: int) -> float | None:
+    value = told.get(tag)
+    return value if value is not None and abs(value) < _MOST_APEX else None
 
 
 def _above_nothing(told: Mapping[int, float | None], tag: int) -> float | None:

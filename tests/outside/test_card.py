@@ -144,6 +144,12 @@ def test_exposures_in_apex_units_are_read_too(tmp_path: Path) -> None:
     assert exposure(card) == Exposure(iso=200, seconds=float(Fraction(1, 64)), aperture=4)
 
 
+def test_an_exposure_beyond_all_is_left_open(tmp_path: Path) -> None:
+    tags = {37377: IFDRational(-(2**31), 1), 37378: IFDRational(2**32 - 1, 1), 34855: 200}
+    card = read_card(photograph(tmp_path / "card.png", even(), tags))
+    assert (card.iso, card.seconds, card.aperture) == (200, None, None)
+
+
 @pytest.mark.parametrize("tag", [34865, 34866])
 def test_a_sensitivity_too_large_for_its_tag_stands_in_another(tmp_path: Path, tag: int) -> None:
     # Exif 2.3: 65535 where the value does not fit; 34865 and 34866 are the longer tags.
