@@ -39,6 +39,7 @@ class Wishes:
     """What a run is asked to make beyond the usual; ``font`` is a font file or None.
 
     ``sharpen`` is ``off``, ``low`` or ``standard``, or None for what suits paper and lab.
+    Without ``prints`` there are mock-ups alone.
     """
 
     variants: bool = False
@@ -46,6 +47,7 @@ class Wishes:
     keep_metadata: bool = False
     sharpen: str | None = None
     font: Path | None = None
+    prints: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +83,8 @@ class Made:
 
 def is_to_print(outcome: Outcome, wishes: Wishes) -> bool:
     """Return whether an entry gets print files: not while it breaks a rule, unless asked."""
-    return outcome.plan is not None and (outcome.status != "broken" or wishes.anyway)
+    is_fit = outcome.status != "broken" or wishes.anyway
+    return outcome.plan is not None and wishes.prints and is_fit
 
 
 def names_of(outcome: Outcome, stem: str, suffix: str, wishes: Wishes) -> tuple[str, ...]:
@@ -182,7 +185,8 @@ def _made(task: Task, write: Write) -> Outcome:
     prints = is_to_print(outcome, task.wishes)
     with ThreadPoolExecutor(task.threads) as threads:
         pictures = [_picture(task, plan, n, write, threads) for n in range(len(plan.parts))]
-        mocked_up = _mocked_up(task, plan, pictures, write, is_printed=prints)
+        is_fit = prints or outcome.status != "broken"
+        mocked_up = _mocked_up(task, plan, pictures, write, is_printed=is_fit)
         steps = tuple(threads.map(mocked_up, outcome.steps))
     back = f"mockups/{task.stem}_back.png"
     write(back, back_png(plan, load_fonts(task.wishes.font)))

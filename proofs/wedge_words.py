@@ -75,8 +75,9 @@ def cautions(reading: Reading) -> list[str]:
         ),
         (
             reading.black > _DARK_LEAST,
-            f"the black step sends back {100 * reading.black:.0f} % of white's light: glare, a milky"
-            " scan or a greyish black; it was taken off all over, which holds for an even veil only",
+            f"the black step sends back {100 * reading.black:.0f} % of white's light: glare, a"
+            " milky scan or a greyish black; it was taken off all over, which holds for an even"
+            " veil only",
         ),
         (
             white_off > _WHITE_OFF,
@@ -85,8 +86,8 @@ def cautions(reading: Reading) -> list[str]:
         ),
         (
             reading.evenness < _UNEVEN,
-            f"the light falls off to {100 * reading.evenness:.0f} % along the wedge; it was corrected"
-            " by the white around the steps, but a flat scan is surer",
+            f"the light falls off to {100 * reading.evenness:.0f} % along the wedge; it was"
+            " corrected by the white around the steps, but a flat scan is surer",
         ),
         (
             reading.doubt > _DOUBT_MOST,

@@ -39,7 +39,7 @@ FLOORS = (
     ("outside", "png lettering back_drawing bevels ovals mockups sheet_pictures strip_drawing pdf"),
     ("outside", "reading_pdf proof_sheet page_prints card"),
     ("", "crew gathering surveying measuring making report route telling light_words"),
-    ("", "choosing wedge_words strip_making strip_planning strip_report stripping"),
+    ("", "choosing wedge_words strip_making strip_planning strip_report strip_proofs stripping"),
     ("cli", "options profiles start check choose light make strip strip_read main"),
     ("", "__main__"),
 )
