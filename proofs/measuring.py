@@ -13,6 +13,7 @@ from proofs.plan.outcomes import Tones
 from proofs.plan.tone import Variant
 from proofs.records.job import Job
 
+BLOCKED_SHADOWS = "blocked-shadows"  # the code of the finding
 _MOST_BLOCKED = 0.02  # of the image, more than the plain picture blocks; common practice
 
 
@@ -59,7 +60,7 @@ def blocked_findings(
     remedy = Remedy("look into the shadows on a test strip, or choose a lighter step")
     return (
         Finding(
-            "blocked-shadows",
+            BLOCKED_SHADOWS,
             Severity.WARNING,
             message,
             measured=worst * 100,

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from proofs.crew import work
 from proofs.findings import Finding, Severity
+from proofs.measuring import BLOCKED_SHADOWS
 from proofs.outside.files import picture_path, write_whole
 from proofs.outside.fonts import load_fonts
 from proofs.outside.output import (
@@ -201,6 +202,7 @@ def _steps(entry: StripOutcome, plan: StripPlan) -> StripSteps:
         sheets=tuple(on[outcome.entry.number, v.step] for v in variants),
         chosen=chosen.step if chosen else "",
         problem=outcome.findings[0].message if outcome.findings else "",
+        warning=next((f.message for f in outcome.findings if f.code == BLOCKED_SHADOWS), ""),
     )
 
 

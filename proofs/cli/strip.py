@@ -17,6 +17,7 @@ from proofs.cli.options import (
     out_option,
     surveyed,
     tell,
+    tell_news,
 )
 from proofs.crew import interrupts, usual_jobs
 from proofs.gathering import Choices
@@ -115,6 +116,7 @@ def strip(
     click.echo(f"making {counted(len(plan.sheets), 'sheet')} of {plan.size}{also} in {out}")
     run = _made(order, plan, outcomes, jobs or usual_jobs())
     tell([o for o in run.outcomes if o.status in _TROUBLE])
+    tell_news(outcomes, [o for o in run.outcomes if o.status not in _TROUBLE])
     click.echo(f"ready in {out}: {counted(len(plan.sheets) - len(run.problems), 'sheet')}")
     for problem in run.problems:
         click.echo(problem, err=True)
