@@ -46,6 +46,7 @@ class Wishes:
     """What a run is asked to make beyond the usual; ``font`` is a font file or None.
 
     ``sharpen`` is ``off``, ``low`` or ``standard``, or None for what suits paper and lab.
+    Without ``prints`` there are mock-ups alone.
     """
 
     variants: bool = False
@@ -53,6 +54,7 @@ class Wishes:
     keep_metadata: bool = False
     sharpen: str | None = None
     font: Path | None = None
+    prints: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +90,8 @@ class Made:
 
 def is_to_print(outcome: Outcome, wishes: Wishes) -> bool:
     """Return whether an entry gets print files: not while it breaks a rule, unless asked."""
-    return outcome.plan is not None and (outcome.status != "broken" or wishes.anyway)
+    is_fit = outcome.status != "broken" or wishes.anyway
+    return outcome.plan is not None and wishes.prints and is_fit
 
 
 def names_of(outcome: Outcome, stem: str, suffix: str, wishes: Wishes) -> tuple[str, ...]:
@@ -181,7 +184,8 @@ def _made(task: Task, write: Write) -> Outcome:
     with ThreadPoolExecutor(task.threads) as threads:
         pictures = [_picture(task, press, n, threads) for n in range(len(plan.parts))]
         files = _print_files(press, pictures, outcome.steps, threads)
-        mocked_up = _mocked_up(task, plan, [p.small for p in pictures], write, is_printed=prints)
+        is_fit = prints or outcome.status != "broken"
+        mocked_up = _mocked_up(task, plan, [p.small for p in pictures], write, is_printed=is_fit)
         steps = tuple(threads.map(mocked_up, outcome.steps))
     steps = tuple(replace(s, print_files=files.get(s.variant, ())) for s in steps)
     back = f"mockups/{task.stem}_back.png"

@@ -13,6 +13,7 @@ from proofs.plan.outcomes import Tones
 from proofs.plan.tone import Variant
 from proofs.records.job import Job
 
+BLOCKED_SHADOWS = "blocked-shadows"  # the code of the finding
 _MOST_BLOCKED = 0.02  # of the image, more than the plain picture blocks; common practice
 
 
@@ -53,13 +54,13 @@ def blocked_findings(
     worst, black = max(more.values()), job.paper.black_lightness
     told = f"step {steps[0]}" if len(steps) == 1 else f"steps {', '.join(steps)}"
     message = (
-        f"{told}: up to {worst:.1%} more of the image than in the plain picture is darker than"
-        f" L* {black:g}, the deepest black of {job.paper.title}"
+        f"{told}: up to {100 * worst:.1f} % more of the image than in the plain picture is darker"
+        f" than L* {black:g}, the deepest black of {job.paper.title}"
     )
     remedy = Remedy("look into the shadows on a test strip, or choose a lighter step")
     return (
         Finding(
-            "blocked-shadows",
+            BLOCKED_SHADOWS,
             Severity.WARNING,
             message,
             measured=worst * 100,

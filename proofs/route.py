@@ -96,7 +96,7 @@ def make(
     ``outcomes`` are those of the survey. ``done`` is called after each entry. Raises
     ``WriteError`` before anything is written where the folder is not the run's to use.
     """
-    tasks = _tasks(order, outcomes, jobs)
+    tasks = tasks_of(order, outcomes, jobs)
     folder = open_output(order.folder)
     refuse_others(folder, SHEET)
     refuse_inputs(folder, [source for task in tasks for source in task.sources])
@@ -106,14 +106,15 @@ def make(
         names += names_of(task.outcome, task.stem, suffix, order.wishes)
     begin(folder, names)
     record = {name: folder.made.get(name, "") for name in names}
-    results = _worked(folder, record, tasks, jobs, stopped, done)
-    finished = _in_order(outcomes, results)
+    results = work_through(folder, record, tasks, jobs=jobs, stopped=stopped, done=done)
+    finished = in_order(outcomes, results)
     code = max([exit_code_of(finished), *(made.exit_code for made in results.values())])
     _write_whole_run(order, finished, folder, record)
     return Run(finished, code, tuple(made.fault for made in results.values() if made.fault))
 
 
-def _tasks(order: Order, outcomes: Sequence[Outcome], jobs: int) -> list[Task]:
+def tasks_of(order: Order, outcomes: Sequence[Outcome], jobs: int) -> list[Task]:
+    """Return a task an entry that has a plan, for so many workers."""
     named = stems(outcome.entry for outcome in outcomes)
     at_once = min(jobs, sum(outcome.plan is not None for outcome in outcomes)) or 1
     return [
@@ -134,15 +135,16 @@ def _tasks(order: Order, outcomes: Sequence[Outcome], jobs: int) -> list[Task]:
     ]
 
 
-def _worked(
+def work_through(
     folder: OutputFolder,
     record: dict[str, str],
     tasks: Sequence[Task],
+    *,
     jobs: int,
     stopped: Callable[[], bool],
     done: Callable[[Outcome], None],
 ) -> dict[str, Made]:
-    """What the workers made, by entry number; ``record`` is kept true after each entry."""
+    """Return what the workers made, by entry number; ``record`` is kept true after each entry."""
     results: dict[str, Made] = {}
     for result in work(make_entry, tasks, jobs=jobs, lost=lost, stopped=stopped):
         results[result.outcome.entry.number] = result
@@ -152,8 +154,8 @@ def _worked(
     return results
 
 
-def _in_order(outcomes: Sequence[Outcome], results: Mapping[str, Made]) -> tuple[Outcome, ...]:
-    """All outcomes in the order of their entries; what was not begun is not done."""
+def in_order(outcomes: Sequence[Outcome], results: Mapping[str, Made]) -> tuple[Outcome, ...]:
+    """Return all outcomes in the order of their entries; what was not begun is not done."""
     finished = []
     for outcome in outcomes:
         made = results.get(outcome.entry.number)
@@ -172,7 +174,20 @@ def _write_whole_run(
     order: Order, outcomes: tuple[Outcome, ...], folder: OutputFolder, record: dict[str, str]
 ) -> None:
     """Write the files that tell of the whole run, and the record."""
-    sheet = proof_sheet_pdf(
+    sheet = sheet_of(order, outcomes)
+    content = report(order.job, outcomes, with_variants=True, sharpen=order.wishes.sharpen)
+    text = json.dumps(content, indent=2, ensure_ascii=False) + "\n"
+    for name, made in ((SHEET, sheet), (REPORT, text.encode())):
+        write_whole(folder.path / name, made)
+        record[name] = hashlib.sha256(made).hexdigest()
+    if order.proof_prints:
+        record |= write_proof_prints(order, sheet)
+    write_record(folder, record)
+
+
+def sheet_of(order: Order, outcomes: Sequence[Outcome]) -> bytes:
+    """Return the proof sheet as a PDF, once the mock-ups of a run lie in its folder."""
+    return proof_sheet_pdf(
         order.job,
         outcomes,
         order.folder,
@@ -180,20 +195,16 @@ def _write_whole_run(
         font=order.wishes.font,
         version=__version__,
     )
-    content = report(order.job, outcomes, with_variants=True, sharpen=order.wishes.sharpen)
-    text = json.dumps(content, indent=2, ensure_ascii=False) + "\n"
-    for name, made in ((SHEET, sheet), (REPORT, text.encode())):
-        write_whole(folder.path / name, made)
-        record[name] = hashlib.sha256(made).hexdigest()
-    for number, made in enumerate(_pages(order, sheet), 1):
+
+
+def write_proof_prints(order: Order, sheet: bytes) -> dict[str, str]:
+    """Write the pages of a proof sheet as pictures for the lab; return their names and SHA-256."""
+    written = {}
+    for number, made in enumerate(page_prints(sheet, order.job.lab), 1):
         name = f"proof-prints/proof-sheet-{number}{order.job.lab.suffix}"
-        write_new(folder.path / name, made)  # those of an earlier run lie in old/ by now
-        record[name] = hashlib.sha256(made).hexdigest()
-    write_record(folder, record)
-
-
-def _pages(order: Order, sheet: bytes) -> Iterable[bytes]:
-    return page_prints(sheet, order.job.lab) if order.proof_prints else ()
+        write_new(order.folder / name, made)  # those of an earlier run lie in old/ by now
+        written[name] = hashlib.sha256(made).hexdigest()
+    return written
 
 
 def _print_bytes(plan: Plan, lab: Lab) -> int:

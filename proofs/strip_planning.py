@@ -22,7 +22,10 @@ from proofs.strip_making import StripWishes
 
 @dataclass(frozen=True, slots=True)
 class StripOrder:
-    """What to make and where; ``sheet`` is None for the usual one."""
+    """What to make and where; ``sheet`` is None for the usual one.
+
+    ``proof_prints`` asks for mock-ups and the pages of the proof sheet as pictures too.
+    """
 
     job: Job
     gathered: Gathered
@@ -31,6 +34,7 @@ class StripOrder:
     sheet: Size | None = None
     edge_to_edge: bool = False
     paper_size: str = "a4"
+    proof_prints: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from proofs.crew import work
 from proofs.findings import Finding, Severity
+from proofs.measuring import BLOCKED_SHADOWS
 from proofs.outside.files import picture_path, write_whole
 from proofs.outside.fonts import load_fonts
 from proofs.outside.output import (
@@ -32,6 +33,7 @@ from proofs.strip_making import (
     make_sheet,
 )
 from proofs.strip_planning import StripOrder, StripPlan
+from proofs.strip_proofs import make_proofs, plan_proofs
 from proofs.strip_report import FinishedSheet, StripOutcome, strip_report
 
 KEY = "strip.pdf"
@@ -63,15 +65,16 @@ def make_strips(
 ) -> StripRun:
     """Make all sheets of a run, the preview with the key, and the report.
 
-    ``done`` is called after each sheet. Raises ``WriteError`` before anything is written where
-    the folder is not the run's to use.
+    ``done`` is called after each sheet, and each entry's mock-ups. Raises ``WriteError`` before
+    anything is written where the folder is not the run's to use.
     """
-    tasks = _tasks(order, plan, outcomes)
+    tasks, proofs = _tasks(order, plan, outcomes), plan_proofs(order, outcomes, jobs)
     folder = open_output(order.folder)
     refuse_others(folder, KEY)
     refuse_inputs(folder, [source for task in tasks for source in task.sources.values()])
-    refuse_full_disk(order.folder, len(tasks) * _sheet_bytes(plan, order.job.lab))
-    names = [KEY, REPORT, *(task.name for task in tasks)]
+    about_bytes = len(tasks) * _sheet_bytes(plan, order.job.lab) + proofs.about_bytes
+    refuse_full_disk(order.folder, about_bytes)
+    names = [KEY, REPORT, *(task.name for task in tasks), *proofs.names]
     begin(folder, names)
     record = {name: folder.made.get(name, "") for name in names}
     made = _worked(folder, record, tasks, jobs, stopped, done)
@@ -80,13 +83,14 @@ def make_strips(
         write_whole(folder.path / name, content)
         record[name] = hashlib.sha256(content).hexdigest()
     write_record(folder, record)
-    codes = [exit_code_of(entry.outcome for entry in entries)]
-    codes += [sheet.exit_code for sheet in made.values()]
+    told = make_proofs(proofs, entries, folder, record, stopped=stopped, done=done)
+    write_record(folder, record)
+    code = max(exit_code_of(e.outcome for e in entries), *(s.exit_code for s in made.values()), 0)
     faults = tuple(sheet.fault for sheet in made.values() if sheet.fault)
     problems = tuple(
         f"{plan.name(n, order.job.lab)}: {made[n].problem}" for n in made if made[n].problem
     )
-    return StripRun(entries, max(codes), faults, problems)
+    return StripRun(entries, max(code, told.exit_code), (*faults, *told.faults), problems)
 
 
 def _tasks(order: StripOrder, plan: StripPlan, outcomes: Sequence[Outcome]) -> list[SheetTask]:
@@ -198,6 +202,7 @@ def _steps(entry: StripOutcome, plan: StripPlan) -> StripSteps:
         sheets=tuple(on[outcome.entry.number, v.step] for v in variants),
         chosen=chosen.step if chosen else "",
         problem=outcome.findings[0].message if outcome.findings else "",
+        warning=next((f.message for f in outcome.findings if f.code == BLOCKED_SHADOWS), ""),
     )
 
 

@@ -46,6 +46,19 @@ def outcome_lines(outcome: Outcome) -> list[str]:
     return lines
 
 
+def news_lines(before: Sequence[Outcome], after: Sequence[Outcome]) -> list[str]:
+    """Return the warnings that a run found in pictures beyond what the check told of them."""
+    known = {outcome.entry.number: outcome.findings for outcome in before}
+    lines: list[str] = []
+    for outcome in after:
+        number = outcome.entry.number
+        new = [f for f in outcome.findings if f not in known[number]]
+        new = [f for f in new if f.severity is Severity.WARNING]
+        lines += [f"{number:>4}  {outcome.entry.title}"] if new else []
+        lines += [line for finding in new for line in _finding_lines(finding)]
+    return lines
+
+
 def summary_lines(outcomes: Sequence[Outcome]) -> list[str]:
     """Return the count of every status, and how many entries have no step chosen yet."""
     counts = Counter(outcome.status for outcome in outcomes)

@@ -75,8 +75,9 @@ def cautions(reading: Reading) -> list[str]:
         ),
         (
             reading.black > _DARK_LEAST,
-            f"the black step sends back {reading.black:.0%} of white's light: glare, a milky scan"
-            " or a greyish black; it was taken off all over, which holds for an even veil only",
+            f"the black step sends back {100 * reading.black:.0f} % of white's light: glare, a"
+            " milky scan or a greyish black; it was taken off all over, which holds for an even"
+            " veil only",
         ),
         (
             white_off > _WHITE_OFF,
@@ -85,8 +86,8 @@ def cautions(reading: Reading) -> list[str]:
         ),
         (
             reading.evenness < _UNEVEN,
-            f"the light falls off to {reading.evenness:.0%} along the wedge; it was corrected by"
-            " the white around the steps, but a flat scan is surer",
+            f"the light falls off to {100 * reading.evenness:.0f} % along the wedge; it was"
+            " corrected by the white around the steps, but a flat scan is surer",
         ),
         (
             reading.doubt > _DOUBT_MOST,
@@ -145,8 +146,8 @@ def _seat_in_words(reading: Reading) -> str:
     way = "clockwise" if reading.turn_degrees > 0 else "anticlockwise"
     turned = "upright" if abs(reading.turn_degrees) < 0.5 else f"turned {turn} {way}"
     return (
-        f"{turned}, {reading.width_px:.0f} px wide; its light even to {reading.evenness:.0%};"
-        f" noise leaves ±{reading.doubt:.3f} D"
+        f"{turned}, {reading.width_px:.0f} px wide;"
+        f" its light even to {100 * reading.evenness:.0f} %; noise leaves ±{reading.doubt:.3f} D"
     )
 
 

@@ -156,6 +156,14 @@ def test_a_card_without_an_exposure_asks_for_it(tmp_path: Path) -> None:
     assert "344 lx" in light("--card", path, *EXPOSURE).out
 
 
+def test_only_what_exif_lacks_is_asked_for(tmp_path: Path) -> None:
+    path, exif = tmp_path / "card.jpg", Image.Exif()
+    exif.get_ifd(0x8769).update({33434: 0.05, 34855: 100})  # a lens without contacts
+    Image.new("RGB", (600, 400), (118, 118, 118)).save(path, exif=exif, quality=95)
+    assert "add --aperture\n" in light("--card", path).err
+    assert "344 lx" in light("--card", path, "--aperture", "2.8").out
+
+
 def test_an_option_wins_over_the_card_s_exif(tmp_path: Path) -> None:
     path = a_card(tmp_path / "card.jpg", 118)
     slow, fast = record("--card", path), record("--card", path, "--time", "1/40")
@@ -186,7 +194,7 @@ def test_a_picture_that_is_no_card_is_refused(tmp_path: Path) -> None:
         (("--card", "card.jpg", "--receptor", "dome"), 2, "--receptor goes with"),
         (("moonlight",), 3, "no profile 'moonlight'"),
         (("home", "--versus", "moonlight"), 3, "no profile 'moonlight'"),
-        (("--card", "missing.jpg"), 4, "no such file"),
+        (("--card", "missing.jpg"), 4, "cannot be opened"),
     ],
 )
 def test_what_makes_no_sense_is_refused(arguments: tuple[str, ...], code: int, words: str) -> None:

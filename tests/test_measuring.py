@@ -54,7 +54,7 @@ def test_a_step_that_blocks_two_in_a_hundred_more_is_warned_of() -> None:
     (finding,) = found(0.02, 0.1, 0.6)
     assert finding.code == "blocked-shadows"
     assert finding.severity is Severity.WARNING
-    assert finding.message.startswith("step C: up to 2.0% more of the image")
+    assert finding.message.startswith("step C: up to 2.0 % more of the image")
     assert finding.measured == pytest.approx(2.0)
     assert finding.limit == 2.0
 

@@ -230,6 +230,53 @@ def test_the_same_pictures_give_the_same_files(run: tuple[Path, Any], folder: Pa
     assert (again / "strip.pdf").read_bytes() == (run[0] / "strip.pdf").read_bytes()
 
 
+@pytest.fixture(scope="module")
+def proof_prints(folder: Path) -> Path:
+    """The folder of a run with the proof sheet as pictures."""
+    out = folder / "proofs-out"
+    options = ("--lab", "wide-tiff-360", "--rules", "none", "--jobs", "1", "--proof-prints")
+    said = proofs("strip", folder, "--out", out, *options, "--paper-size", "letter")
+    assert said.code == 4, said.out + said.err
+    assert "and the proof sheet as pictures, in" in said.out
+    return out
+
+
+def test_the_pages_of_the_proof_sheet_go_with_the_strips(
+    proof_prints: Path, run: tuple[Path, Any]
+) -> None:
+    # Letter, 8.5 x 11 in, lies on the smallest sheet of the lab that holds it: 297 x 420 mm.
+    pages = sorted((proof_prints / "proof-prints").iterdir())
+    assert pages[0].name == "proof-sheet-1.tif"
+    with tifffile.TiffFile(pages[0]) as file:
+        page = file.pages[0]
+        assert isinstance(page, tifffile.TiffPage)
+        assert page.shape == (5953, 4209, 3)
+        assert page.tags["XResolution"].value == (360, 1)
+    strip = proof_prints / "strips/strip-1.tif"
+    assert strip.read_bytes() == (run[0] / "strips/strip-1.tif").read_bytes()
+
+
+def test_the_mockups_of_proof_prints_are_there_and_print_files_are_not(proof_prints: Path) -> None:
+    made = {p.relative_to(proof_prints).as_posix() for p in proof_prints.rglob("*") if p.is_file()}
+    assert {name for name in made if name.startswith("mockups/2")} == {
+        "mockups/2_two_a_front.png",
+        "mockups/2_two_b_front.png",
+        "mockups/2_two_back.png",
+    }
+    assert not (proof_prints / "prints").exists()
+    recorded = set(json.loads((proof_prints / RECORD).read_text())["files"])
+    assert recorded >= made - {RECORD}
+
+
+def test_proof_prints_of_an_earlier_run_are_put_away(proof_prints: Path, tmp_path: Path) -> None:
+    out = tmp_path / "out"
+    shutil.copytree(proof_prints, out)
+    options = ("--lab", "wide-tiff-360", "--rules", "none", "--jobs", "1")
+    assert proofs("strip", proof_prints.parent, "--out", out, *options).code == 4
+    assert (out / "old/proof-prints/proof-sheet-1.tif").is_file()
+    assert not list((out / "proof-prints").glob("*"))
+
+
 def test_strips_and_prints_keep_out_of_each_others_folders(
     run: tuple[Path, Any], folder: Path
 ) -> None:

@@ -3,12 +3,13 @@
 from dataclasses import replace
 from typing import Any
 
+from proofs.findings import Finding, Remedy, Severity
 from proofs.plan.checking import check, status_of
 from proofs.plan.outcomes import Outcome
 from proofs.plan.planning import plan_entry
 from proofs.records.job import Job
 from proofs.surveying import not_understood, steps_planned
-from proofs.telling import closing_line, first_told, outcome_lines, summary_lines
+from proofs.telling import closing_line, first_told, news_lines, outcome_lines, summary_lines
 from tests.workbench import a_job, an_entry, facts
 
 
@@ -55,3 +56,14 @@ def test_the_last_line_says_why_the_program_ends_with_its_code() -> None:
     assert closing_line([odd], 3).startswith("exit code 3: entry ")
     assert closing_line([odd], 3).endswith("cannot be understood")
     assert closing_line([], 0) == ""
+
+
+def test_what_a_run_finds_in_a_picture_is_told_without_the_rest() -> None:
+    quiet, lost = (outcome_of(a_job(), "long 12 in", number=number) for number in "34")
+    found = Finding("blocked-shadows", Severity.WARNING, "step C: blocked", remedy=Remedy("look"))
+    lines = news_lines([quiet, lost], [quiet, replace(lost, findings=(*lost.findings, found))])
+    assert [line.split() for line in lines] == [
+        ["4", "Old", "pier"],
+        ["warning", "step", "C:", "blocked"],
+        ["->", "look"],
+    ]

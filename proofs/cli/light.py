@@ -148,7 +148,7 @@ def _in_lux(lux: float, *, is_phone: bool) -> Reading:
 def _metered(asked: dict[str, Any]) -> Reading:
     missing = [part for part in _METERED if asked[part] is None]
     if missing:
-        raise UsageError(f"an exposure also needs {' and '.join('--' + part for part in missing)}")
+        raise UsageError(f"an exposure also needs {_options(missing)}")
     exposure = Exposure(asked["iso"], asked["time"], asked["aperture"])
     how = {
         "flat": "flat receptor",
@@ -163,24 +163,25 @@ def _photographed(asked: dict[str, Any]) -> Reading:
     """The reading of a grey card's photograph; options stand in for what its EXIF lacks."""
     path: Path = asked["card"]
     card = read_card(path)
-    own = card.exposure
-    iso, seconds, aperture = (
-        value if value is not None else getattr(own, name, None)
-        for value, name in zip(
-            (asked[part] for part in _METERED), ("iso", "seconds", "aperture"), strict=True
-        )
-    )
-    if iso is None or seconds is None or aperture is None:
+    own = {"iso": card.iso, "time": card.seconds, "aperture": card.aperture}
+    parts = {part: own[part] if asked[part] is None else asked[part] for part in _METERED}
+    if missing := [part for part, value in parts.items() if value is None]:
         raise UsageError(
-            f"{path}: its EXIF tells no exposure; add --iso, --time and --aperture of the camera"
+            f"{path}: its EXIF does not tell the whole exposure; add {_options(missing)}"
         )
-    exposure = Exposure(iso, seconds, aperture)
+    exposure = Exposure(*(value for value in parts.values() if value is not None))
     found: Illuminance = by_camera(exposure, card.level)
     origin = (
-        f"{path.name}: {_exposure_text(exposure)}; the card came out at {card.level:.1%} of white"
-        f" (18 % would be just right), evenly lit to {card.evenness:.0%}"
+        f"{path.name}: {_exposure_text(exposure)}; the card came out at {100 * card.level:.1f} %"
+        f" of white (18 % would be just right), evenly lit to {100 * card.evenness:.0f} %"
     )
     return Reading(origin, exposure.ev + math.log2(card.level / GREY_CARD), found, _CAMERA_DOUBT)
+
+
+def _options(parts: list[str]) -> str:
+    """Options in a sentence: ``--iso, --time and --aperture``."""
+    *first, last = (f"--{part}" for part in parts)
+    return f"{', '.join(first)} and {last}" if first else last
 
 
 def _exposure_text(exposure: Exposure) -> str:

@@ -17,6 +17,7 @@ from proofs.cli.options import (
     out_option,
     surveyed,
     tell,
+    tell_news,
 )
 from proofs.crew import interrupts, usual_jobs
 from proofs.gathering import Choices
@@ -67,7 +68,8 @@ def make(
     order = Order(job, gathered, out, wishes, paper_size.lower(), proof_prints)
     _announce(announced(order, outcomes), out)
     run = _made(order, outcomes, jobs or usual_jobs())
-    tell([o for o in run.outcomes if o.status not in ("met",)])
+    tell([o for o in run.outcomes if o.status != "met"])
+    tell_news(outcomes, [o for o in run.outcomes if o.status == "met"])
     click.echo(f"ready in {out}: {counted(sum(o.is_printed for o in run.outcomes), 'print file')}")
     _log_faults(run, out)
     close(run.outcomes, run.exit_code)

@@ -14,7 +14,14 @@ from proofs.plan.together import rules_age
 from proofs.records.job import Job
 from proofs.records.papers import SHARPENINGS
 from proofs.surveying import survey
-from proofs.telling import closing_line, first_told, job_lines, outcome_lines, summary_lines
+from proofs.telling import (
+    closing_line,
+    first_told,
+    job_lines,
+    news_lines,
+    outcome_lines,
+    summary_lines,
+)
 
 F = TypeVar("F", bound=Callable[..., Any])
 
@@ -117,6 +124,13 @@ def tell(outcomes: Sequence[Outcome]) -> None:
         click.echo()
         for line in outcome_lines(outcome):
             click.echo(line)
+
+
+def tell_news(before: Sequence[Outcome], after: Sequence[Outcome]) -> None:
+    """Say what a run found in the pictures of these entries, beyond the check before it."""
+    lines = news_lines(before, after)
+    for line in ["", *lines] if lines else ():
+        click.echo(line)
 
 
 def close(outcomes: Sequence[Outcome], code: int) -> None:

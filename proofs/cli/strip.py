@@ -17,6 +17,7 @@ from proofs.cli.options import (
     out_option,
     surveyed,
     tell,
+    tell_news,
 )
 from proofs.crew import interrupts, usual_jobs
 from proofs.gathering import Choices
@@ -77,7 +78,12 @@ def _place(
     metavar="X,Y",
     help="Middle of the part to show, as shares from left and top [default: what tells most].",
 )
-@making_options(page="key", at_once="Sheets")
+@click.option(
+    "--proof-prints",
+    is_flag=True,
+    help="Also write the proof sheet's pages as pictures for the lab.",
+)
+@making_options(page="key and of the proof sheet", at_once="Sheets")
 def strip(
     entries: Sequence[Path],
     out: Path,
@@ -92,19 +98,25 @@ def strip(
     strips/         sheets for the lab, to be printed like the final prints
     strip.pdf       the sheets small, and which letter is which density
     report.json     the same for programs
+    proof-prints/   the proof sheet, and mockups/ that it shows (--proof-prints)
 
     A sheet names steps by letters alone, for a lab may read a density as an order. Have it
     printed on the final paper by the same line, without correction; look at it dry, under
     light like the judges', and write down the winner with 'proofs choose'.
     """
     sheet, touching = others.pop("sheet"), others.pop("edge_to_edge")
+    proof_prints = others.pop("proof_prints")
     wishes = StripWishes(others.pop("at"), others.pop("sharpen"), font)
     gathered, job, outcomes = surveyed(entries, font, Choices(**others), quiet=False)
-    order = StripOrder(job, gathered, out, wishes, sheet, touching, paper_size.lower())
+    order = StripOrder(
+        job, gathered, out, wishes, sheet, touching, paper_size.lower(), proof_prints
+    )
     plan = plan_strips(order, outcomes)
-    click.echo(f"making {counted(len(plan.sheets), 'sheet')} of {plan.size} in {out}")
+    also = ", and the proof sheet as pictures," if proof_prints else ""
+    click.echo(f"making {counted(len(plan.sheets), 'sheet')} of {plan.size}{also} in {out}")
     run = _made(order, plan, outcomes, jobs or usual_jobs())
     tell([o for o in run.outcomes if o.status in _TROUBLE])
+    tell_news(outcomes, [o for o in run.outcomes if o.status not in _TROUBLE])
     click.echo(f"ready in {out}: {counted(len(plan.sheets) - len(run.problems), 'sheet')}")
     for problem in run.problems:
         click.echo(problem, err=True)
@@ -119,10 +131,11 @@ def strip(
 def _made(order: StripOrder, plan: StripPlan, outcomes: tuple[Outcome, ...], jobs: int) -> StripRun:
     """Make the run under a progress bar; quiet where nobody watches."""
     watched = sys.stderr.isatty()
+    entries = sum(o.plan is not None for o in outcomes) if order.proof_prints else 0
     with (
         interrupts() as stopped,
         click.progressbar(
-            length=len(plan.sheets),
+            length=len(plan.sheets) + entries,
             label="making",
             show_pos=True,
             file=sys.stderr,

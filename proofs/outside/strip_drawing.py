@@ -11,9 +11,9 @@ from numpy.typing import NDArray
 from PIL import Image, ImageDraw
 
 from proofs.lengths import NM_PER_INCH, Length, half_up
-from proofs.outside.card import linear
 from proofs.outside.fonts import Fonts
 from proofs.outside.lettering import Pen
+from proofs.outside.pixels.spaces import srgb_light
 from proofs.pages.drawing import Mark, Shape, Text
 from proofs.plan.mockup import Colour
 from proofs.plan.strip_foot import Foot
@@ -77,5 +77,5 @@ def _nearest(points: float, ppi: int) -> int:
 
 def _grey(colour: Colour) -> int:
     """An ink of the pages as L*, 255 for 100."""
-    light = float(linear(np.array([sum(colour) / 3]))[0])
+    light = float(srgb_light(np.array([sum(colour) / 3 / 255]))[0])
     return round(lightness(light) * 2.55)

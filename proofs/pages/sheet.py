@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 
 from proofs.lengths import Size, inches, millimetres
 from proofs.pages.drawing import Block, Mark, Page, Text
+from proofs.pages.sheet_curves import curve_blocks
 from proofs.pages.sheet_entry import EntryBlocks, entry_blocks
 from proofs.pages.sheet_parts import (
     IN_TROUBLE,
@@ -55,10 +56,8 @@ def proof_sheet(
     for outcome in outcomes:
         if outcome.plan is not None and outcome.status not in IN_TROUBLE:
             flow.put_together(entry_blocks(job, outcome, outcome.plan, setter), _BETWEEN)
-    first, *rest = closing_blocks(job, version, setter)
-    flow.put((first,), _BETWEEN, keep=80)
-    for block in rest:
-        flow.put((block,), _CLOSING_GAP)
+    flow.put(curve_blocks(outcomes, setter), _BETWEEN)
+    flow.put_together(closing_blocks(job, version, setter), _BETWEEN)
     name = job.rules.title if job.rules else "no rules were checked"
     return tuple(
         _page(size, marks, (number, len(flow.pages)), name, setter)

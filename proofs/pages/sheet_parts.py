@@ -32,6 +32,7 @@ _COUNTED = {
     "not-done": "not done",
 }
 IN_TROUBLE = ("not-understood", "unreadable", "failed")
+_LINE_GAP = 5.0
 _MONTHS = (
     "January",
     "February",
@@ -122,9 +123,10 @@ def heading(text: str, setter: Setter) -> Block:
     return setter.paragraph(text, TITLE, setter.width)
 
 
-def closing_blocks(job: Job, version: str, setter: Setter) -> tuple[Block, ...]:
+def closing_blocks(job: Job, version: str, setter: Setter) -> EntryBlocks:
     """Return the end of the sheet: the rules with their reminders, and how it was made."""
-    blocks = [stacked([rule(setter.width), heading("Rules and reminders", setter)], 7)]
+    head = stacked([rule(setter.width), heading("Rules and reminders", setter)], 7)
+    blocks: list[Block] = []
     if job.rules is None:
         blocks.append(_told(setter, "Rules", "None were checked."))
     else:
@@ -142,7 +144,7 @@ def closing_blocks(job: Job, version: str, setter: Setter) -> tuple[Block, ...]:
     blocks.append(_told(setter, "Lab", job.lab.title))
     blocks.append(_told(setter, "Cutter", job.cutter.title))
     blocks.append(_told(setter, "Made with", f"proofs {version}"))
-    return tuple(blocks)
+    return EntryBlocks((head,), _LINE_GAP, tuple(blocks), _LINE_GAP)
 
 
 def _told(setter: Setter, caption: str, text: str) -> Block:

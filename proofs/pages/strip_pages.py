@@ -20,8 +20,9 @@ from proofs.pages.sheet_text import (
     Setter,
     Style,
     rule,
+    sentence,
 )
-from proofs.pages.strip_curves import PLOT_SIDE, curves_block
+from proofs.pages.tone_curves import PLOT_SIDE, curves_block
 from proofs.plan.mockup import Box
 from proofs.plan.outcomes import Tones
 from proofs.plan.tone import Variant
@@ -30,6 +31,7 @@ from proofs.records.job import Job
 _MARGIN = millimetres(15).points
 _TOP, _BOTTOM = 40.0, 54.0
 _BETWEEN = 14.0
+_ABOVE_WARNING = 4.0
 _A_ROW = 4  # sheets side by side
 _COLUMNS = (("step", 0.0), ("asked", 34.0), ("reached", 78.0), ("blocked", 124.0))
 _MORE_COLUMNS = (("bare", 170.0), ("sheet", 210.0))
@@ -49,7 +51,8 @@ _WHAT = (
 class StripSteps:
     """One entry on the strips: each step with its tones, and the numbers of its sheets.
 
-    ``tones`` is empty, and ``problem`` says why, where the picture could not be used.
+    ``tones`` is empty, and ``problem`` says why, where the picture could not be used;
+    ``warning`` says which steps lose much in the shadows.
     """
 
     number: str
@@ -59,6 +62,7 @@ class StripSteps:
     sheets: tuple[str, ...]
     chosen: str = ""
     problem: str = ""
+    warning: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,6 +169,9 @@ def _table(entry: StripSteps, setter: Setter) -> Block:
         rows.append(_row(row, setter))
     if entry.chosen:
         rows.append(setter.paragraph(f"chosen: {entry.chosen}", CAPTION, setter.column))
+    if entry.warning:
+        words = setter.paragraph(sentence(entry.warning), ASIDE, setter.span(2), most=4)
+        rows.append(Block(words.height + _ABOVE_WARNING, words.at(0, _ABOVE_WARNING)))
     return stacked(rows)
 
 

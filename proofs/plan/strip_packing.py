@@ -153,7 +153,7 @@ def _arranged(frame: StripFrame, entry: StripEntry, top: int) -> tuple[Piece, ..
         width = (frame.body.width + frame.gap) // columns - frame.gap
         height = (room + frame.gap) // rows - frame.gap - frame.label_room
         size = _within(entry.print_size, width, height, pixels(WHOLE_LONG, frame.ppi))
-        if size and (best is None or size.width > best.width):
+        if size and (best is None or size.width >= best.width):  # of equals the flattest
             best, across = size, columns
     if best is None or max(best.width, best.height) < pixels(WHOLE_LEAST, frame.ppi):
         return ()

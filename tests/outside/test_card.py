@@ -4,17 +4,22 @@ An 18 % grey is sRGB 118 and linear 0.1812 (IEC 61966-2-1, computed). Tags are t
 33434 exposure time, 33437 f-number, 34855 ISO, and 37377, 37378 in APEX units.
 """
 
+from collections.abc import Callable
 from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 import pytest
+import tifffile
 from PIL import Image, ImageCms
 from PIL.TiffImagePlugin import IFDRational
 
 from proofs.errors import PhotographError
-from proofs.outside.card import linear, read_card
+from proofs.outside.card import CardPhotograph, read_card
+from proofs.outside.pixels.kept import with_tiff_tags
+from proofs.outside.pixels.opening import decode
+from proofs.outside.pixels.spaces import profile, srgb_light
 from proofs.plan.metering import Exposure
 
 SIZE = (600, 400)
@@ -30,6 +35,11 @@ def photograph(
     exif.get_ifd(0x8769).update(PLAIN if tags is None else tags)
     picture.save(path, exif=exif.tobytes(), **how)
     return path
+
+
+def exposure(card: CardPhotograph) -> Exposure:
+    """Return the exposure that a card tells whole."""
+    return Exposure(card.iso or 0, card.seconds or 0, card.aperture or 0)
 
 
 def even(code: int = 118) -> Image.Image:
@@ -50,7 +60,7 @@ def sloping(darkest: float, *, noise: float = 0.0) -> Image.Image:
 @pytest.mark.parametrize("ending", [".jpg", ".tif", ".png"])
 def test_a_card_tells_its_exposure_and_its_level(tmp_path: Path, ending: str) -> None:
     card = read_card(photograph(tmp_path / f"card{ending}", even()))
-    assert card.exposure == Exposure(iso=100, seconds=1 / 20, aperture=2.8)
+    assert exposure(card) == Exposure(iso=100, seconds=1 / 20, aperture=2.8)
     assert card.level == pytest.approx(0.181164, abs=JPEG_LEVEL)
     assert card.evenness == pytest.approx(1)
 
@@ -65,7 +75,7 @@ def test_a_level_put_in_is_read_out(tmp_path: Path, code: int, level: float) -> 
 def test_codes_are_decoded_as_colour_science_does() -> None:
     models = pytest.importorskip("colour.models")
     codes = np.arange(256.0)
-    assert linear(codes) == pytest.approx(models.eotf_sRGB(codes / 255), abs=1e-7)
+    assert srgb_light(codes / 255) == pytest.approx(models.eotf_sRGB(codes / 255), abs=1e-7)
 
 
 def test_a_grey_picture_will_do(tmp_path: Path) -> None:
@@ -120,34 +130,46 @@ def test_a_card_that_cannot_be_measured_is_refused(tmp_path: Path, code: int, fo
 
 
 @pytest.mark.parametrize("missing", list(PLAIN))
-def test_without_its_exposure_a_card_tells_its_level_alone(tmp_path: Path, missing: int) -> None:
+def test_what_exif_does_not_tell_is_left_open(tmp_path: Path, missing: int) -> None:
     tags = {key: value for key, value in PLAIN.items() if key != missing}
-    assert read_card(photograph(tmp_path / "card.jpg", even(), tags)).exposure is None
+    card = read_card(photograph(tmp_path / "card.jpg", even(), tags))
+    told = {33434: card.seconds, 33437: card.aperture, 34855: card.iso}
+    assert told == {33434: 0.05, 33437: 2.8, 34855: 100, missing: None}
 
 
 def test_exposures_in_apex_units_are_read_too(tmp_path: Path) -> None:
     # Exif 2.3: time 2^-Tv and N^2 = 2^Av.
     tags = {37377: IFDRational(6, 1), 37378: IFDRational(4, 1), 34855: 200}
     card = read_card(photograph(tmp_path / "card.jpg", even(), tags))
-    assert card.exposure == Exposure(iso=200, seconds=float(Fraction(1, 64)), aperture=4)
+    assert exposure(card) == Exposure(iso=200, seconds=float(Fraction(1, 64)), aperture=4)
+
+
+def test_an_exposure_beyond_all_is_left_open(tmp_path: Path) -> None:
+    tags = {37377: IFDRational(-(2**31), 1), 37378: IFDRational(2**32 - 1, 1), 34855: 200}
+    card = read_card(photograph(tmp_path / "card.png", even(), tags))
+    assert (card.iso, card.seconds, card.aperture) == (200, None, None)
 
 
 @pytest.mark.parametrize("tag", [34865, 34866])
 def test_a_sensitivity_too_large_for_its_tag_stands_in_another(tmp_path: Path, tag: int) -> None:
     # Exif 2.3: 65535 where the value does not fit; 34865 and 34866 are the longer tags.
     card = read_card(photograph(tmp_path / "a.jpg", even(), PLAIN | {34855: 65535, tag: 102_400}))
-    assert card.exposure == Exposure(iso=102_400, seconds=1 / 20, aperture=2.8)
+    assert exposure(card) == Exposure(iso=102_400, seconds=1 / 20, aperture=2.8)
 
 
 @pytest.mark.parametrize("bad", [IFDRational(0, 1), IFDRational(0, 0)])
-def test_a_lens_that_tells_no_aperture_tells_no_exposure(tmp_path: Path, bad: IFDRational) -> None:
-    path = photograph(tmp_path / "card.png", even(), PLAIN | {33437: bad})
-    assert read_card(path).exposure is None
+def test_a_lens_that_tells_no_aperture_leaves_the_rest(tmp_path: Path, bad: IFDRational) -> None:
+    card = read_card(photograph(tmp_path / "card.png", even(), PLAIN | {33437: bad}))
+    assert (card.iso, card.seconds, card.aperture) == (100, 0.05, None)
 
 
 @pytest.mark.parametrize(
     ("content", "found"),
-    [(b"no picture", "save it as an 8-bit JPEG"), (b"", "save it as an 8-bit JPEG")],
+    [
+        (b"no picture", "is no picture the program can read"),
+        (b"", "is empty"),
+        (b"\0\0\0\x18ftypheic" + bytes(60), "HEIC or AVIF.*save it as TIFF or JPEG"),
+    ],
 )
 def test_what_is_no_picture_is_refused(tmp_path: Path, content: bytes, found: str) -> None:
     path = tmp_path / "card.jpg"
@@ -159,15 +181,47 @@ def test_what_is_no_picture_is_refused(tmp_path: Path, content: bytes, found: st
 def test_a_picture_cut_short_is_refused(tmp_path: Path) -> None:
     path = photograph(tmp_path / "card.jpg", sloping(1, noise=8))
     path.write_bytes(path.read_bytes()[:4000])
-    with pytest.raises(PhotographError, match=r"card.jpg: cannot be read"):
+    with pytest.raises(PhotographError, match=r"card.jpg: is cut short or damaged"):
         read_card(path)
 
 
-def test_a_picture_of_another_kind_is_refused(tmp_path: Path) -> None:
+def deep(path: Path) -> Path:
+    """Save a card of 16-bit RGB, L* 49.5, as an editor exports it."""
+    codes = np.full((400, 600, 3), 30326, np.uint16)  # 0.46274 of 65535: sRGB 118 of 255
+    tifffile.imwrite(path, codes, photometric="rgb", compression="lzw", predictor=2)
+    tagged = decode(photograph(path.with_suffix(".jpg"), even())).metadata
+    path.write_bytes(with_tiff_tags(path.read_bytes(), tagged))
+    return path
+
+
+def deep_grey(path: Path) -> Path:
+    return photograph(path, Image.fromarray(np.full((400, 600), 30326, np.uint16)))
+
+
+@pytest.mark.parametrize("made", [deep, deep_grey])
+def test_sixteen_bits_are_read_whole(tmp_path: Path, made: Callable[[Path], Path]) -> None:
+    card = read_card(made(tmp_path / "card.tif"))
+    assert exposure(card) == Exposure(iso=100, seconds=1 / 20, aperture=2.8)
+    assert card.level == pytest.approx(0.181164, abs=2e-5)
+
+
+def test_a_wide_space_is_followed_to_the_same_level(tmp_path: Path) -> None:
+    # A grey of 18 % is code 0.18^(1/2.19921875) = 0.45857 in a space of gamma 563/256.
     path = tmp_path / "card.tif"
-    Image.new("CMYK", SIZE).save(path)
-    with pytest.raises(PhotographError, match="CMYK, not 8-bit RGB or grey"):
-        read_card(path)
+    codes = np.full((400, 600, 3), round(0.18 ** (256 / 563) * 65535), np.uint16)
+    tifffile.imwrite(path, codes, photometric="rgb", iccprofile=profile("a98-rgb"))
+    assert read_card(path).level == pytest.approx(0.18, abs=2e-5)
+
+
+def test_a_turned_photograph_is_measured_as_it_lies(tmp_path: Path) -> None:
+    path = tmp_path / "card.jpg"
+    exif = Image.Exif()
+    exif[0x0112] = 6
+    exif.get_ifd(0x8769).update(PLAIN)
+    sloping(0.88).save(path, exif=exif.tobytes())
+    card = read_card(path)
+    assert exposure(card) == Exposure(iso=100, seconds=1 / 20, aperture=2.8)
+    assert card.evenness == pytest.approx(0.88, abs=0.02)
 
 
 def test_a_thumbnail_is_too_small_to_measure(tmp_path: Path) -> None:

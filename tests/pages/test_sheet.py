@@ -16,6 +16,7 @@ from proofs.findings import Finding, Severity
 from proofs.lengths import inches, millimetres
 from proofs.pages.drawing import Line, Page, Placed, Shape, Text
 from proofs.pages.sheet import ON_DENSITY, ON_RULES, PAPERS, proof_sheet
+from proofs.pages.sheet_text import HAIR
 from proofs.plan.outcomes import Outcome
 from proofs.records.job import Job
 from proofs.records.rules import BorderRule, Rules, VisibleRule
@@ -130,6 +131,10 @@ CASES = {
     "no window": lambda: [an_outcome(BARE, planned(BARE))],
     "black": lambda: [an_outcome(BLACK, planned(BLACK, "long 10 in"))],
     "no mock-up": lambda: [without_mockups(an_outcome(JOB, planned(JOB)))],
+    "a bracket each": lambda: [
+        an_outcome(JOB, planned(JOB, number=f"{n}" * 40, bracket=(0.0, n / 20)))
+        for n in range(1, 10)
+    ],
     "much to note": lambda: [
         an_outcome(JOB, planned(JOB, bracket=MANY_STEPS, **LONG_CELLS), findings=MANY_NOTES)
     ],
@@ -286,3 +291,50 @@ def test_an_undecided_entry_says_which_step_was_printed() -> None:
     assert "0 D; printed, undecided" in words_of(pages_of(several(1)))
     chosen = an_outcome(JOB, planned(JOB, chosen="A"))
     assert "undecided" not in words_of(pages_of([chosen]))
+
+
+def plots_of(pages: Sequence[Page]) -> list[list[Line]]:
+    """The lines of every plot of curves: those of the ink that slope, split where each starts."""
+    sloping = [
+        mark
+        for page in pages
+        for mark in page.marks
+        if isinstance(mark, Line) and mark.start[0] < mark.end[0] and mark.start[1] > mark.end[1]
+    ]
+    starts = [n for n, m in enumerate(sloping) if m.colour == HAIR]
+    return [sloping[a:b] for a, b in itertools.pairwise([*starts, len(sloping)])]
+
+
+def test_the_curves_of_a_bracket_stand_once_for_all_that_compare_it() -> None:
+    brackets = [(0.0, 0.1), (0.0, 0.1), (-0.1, 0.0)]
+    outcomes = [
+        an_outcome(JOB, planned(JOB, number=str(n), bracket=steps))
+        for n, steps in enumerate(brackets, 1)
+    ]
+    pages = pages_of(outcomes)
+    assert len(plots_of(pages)) == 2
+    words = words_of(pages)
+    assert stand_in_order(["A 0, B +0.10", "entries 1, 2", "A −0.10, B 0", "entry 3"], words)
+    assert "A −0.10, B 0, C +0.10, D +0.20 all entries" in words_of(pages_of(several(2)))
+
+
+def test_a_curve_takes_mid_grey_to_the_density_asked() -> None:
+    # L* 50 and +0.10 D: Y 0.18419 x 10^-0.1 = 0.14631, L* 45.12 (colour-science).
+    (plot,) = plots_of(pages_of([an_outcome(JOB, planned(JOB, bracket=(0.0, 0.1)))]))
+    diagonal, *curves = plot
+    (left, foot), (right, top) = diagonal.start, diagonal.end
+    middle = (left + right) / 2
+    out = [(foot - c.end[1]) / (foot - top) for c in curves if abs(c.end[0] - middle) < 0.01]
+    assert out == pytest.approx([0.5, 0.4512], abs=0.0001)
+
+
+def test_a_picture_as_it_is_needs_no_curve() -> None:
+    assert plots_of(pages_of([an_outcome(JOB, planned(JOB, bracket=(0.0,)))])) == []
+
+
+@papers
+@pytest.mark.parametrize("count", range(1, 8))
+def test_the_reminders_stand_together_where_a_page_can_hold_them(count: int, paper: str) -> None:
+    pages = pages_of(several(count), paper=paper)
+    (page,) = [page for page in pages if "Rules and reminders" in words_of([page])]
+    assert "proofs 9.9" in words_of([page])

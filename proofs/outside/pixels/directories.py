@@ -153,6 +153,15 @@ class RawEntry:
         """The value where it is one whole number of 32 bits."""
         return int.from_bytes(self.value, "little") if self.kind in (4, 13) else None
 
+    @property
+    def first(self) -> float | None:
+        """The first number, or None for text and for a fraction of nothing."""
+        if self.kind in (5, 10):
+            above, below = struct.unpack_from("<2I" if self.kind == 5 else "<2i", self.value)
+            return above / below if below else None
+        letter = _LETTERS.get(self.kind)
+        return float(struct.unpack_from(f"<{letter}", self.value)[0]) if letter else None
+
 
 def raw_directory(buffer: Buffer, at: int | None = None) -> tuple[RawEntry, ...]:
     """Return the tags of the table that begins ``at`` bytes in, or of the first table.

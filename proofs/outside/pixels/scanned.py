@@ -9,7 +9,7 @@ from proofs.outside.pixels import spaces, vips
 from proofs.outside.pixels.base import Base
 from proofs.outside.pixels.colour import converted
 from proofs.outside.pixels.light import in_16_bits
-from proofs.outside.pixels.opening import decode
+from proofs.outside.pixels.opening import Photograph, decode
 from proofs.outside.pixels.targets import Target
 
 _LONGEST_PX = 4000  # of the scan that is measured: 340 ppi over the length of A4
@@ -23,15 +23,25 @@ def scanned_light(path: Path) -> NDArray[np.float32]:
     A profile in the file is followed. Large pictures are reduced by a whole number, to 4000
     pixels at most. Raises ``PhotographError`` for a file that cannot be read.
     """
+    return luminance(screen_codes(decode(path)))
+
+
+def screen_codes(photograph: Photograph) -> NDArray[np.uint16]:
+    """Return the pixels as 16-bit sRGB codes, or as greys alone where the picture is grey.
+
+    A profile is followed; large pictures are reduced as for ``scanned_light``.
+    """
     vips.ready()
-    photograph = decode(path)
     image = in_16_bits(photograph.image)
     factor = -(-max(image.width, image.height) // _LONGEST_PX)
     if factor > 1:
         image = image.shrink(factor, factor)
-    codes = converted(
-        Base(image.copy_memory(), photograph.profile, photograph.black), _MEASURED, 0.0
-    ).numpy()
+    base = Base(image.copy_memory(), photograph.profile, photograph.black)
+    return np.asarray(converted(base, _MEASURED, 0.0).numpy())
+
+
+def luminance(codes: NDArray[np.uint16]) -> NDArray[np.float32]:
+    """Return the light, linear from 0 to 1, behind the codes of ``screen_codes``."""
     table = spaces.srgb_light(np.arange(_CODES) / (_CODES - 1)).astype(np.float32)
     if codes.ndim == 2:
         return np.asarray(table[codes])
