@@ -20,6 +20,7 @@ from proofs.route import exit_code_of
 from proofs.telling import closing_line, job_lines
 
 _MOST_BLOCKS = 3  # more files are easier to compare in tables
+_FEW = 3  # workers take as long to start as so many files to measure
 
 
 @click.command(short_help="Measure picture files from anywhere.")
@@ -93,7 +94,11 @@ def _measured(tasks: Sequence[FileTask], jobs: int) -> list[MeasuredFile]:
             length=len(tasks), label="measuring", show_pos=True, file=sys.stderr, hidden=not watched
         ) as bar,
     ):
-        for file in work(measure_file, tasks, jobs=jobs, lost=lost_file, stopped=stopped):
+        if len(tasks) > _FEW:
+            results = work(measure_file, tasks, jobs=jobs, lost=lost_file, stopped=stopped)
+        else:
+            results = (measure_file(task) for task in tasks if not stopped())
+        for file in results:
             found.append(file)
             bar.update(1)
     return sorted(found, key=lambda file: file.place)
