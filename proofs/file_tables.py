@@ -41,12 +41,9 @@ def table_lines(files: Sequence[MeasuredFile], job: Job) -> list[str]:
     ):
         if rows:
             lines += [*_table((title, *headings), rows), ""]
-    black = f"{job.paper.black_lightness:g}"
     if read:
-        lines += [
-            f"blocked: darker than L* {black}, the deepest black of {job.paper.title}; bare: L*"
-            f" {BARE_WHITE:g} or above"
-        ]
+        black = f"L* {job.paper.black_lightness:g}, the deepest black of {job.paper.title}"
+        lines += [f"blocked: darker than {black}", f"bare: at L* {BARE_WHITE:g} or above"]
     lines += _told(names, files)
     return lines
 
@@ -60,7 +57,7 @@ def _told(names: Sequence[str], files: Sequence[MeasuredFile]) -> list[str]:
             having.setdefault(tuple(finding_lines(finding)), []).append(name)
     lines = []
     for told, those in having.items():
-        unnamed = [name for name in those if name not in told[0]]
+        unnamed = [name for name in those if not told[0].strip().startswith(f"{name}: ")]
         listed = textwrap.wrap(", ".join(unnamed), _WIDE - len(_INDENT))
         lines += ["", *told, *(_INDENT + line for line in listed)]
     return lines
@@ -101,7 +98,7 @@ def _table(headings: Sequence[str], rows: Sequence[Sequence[str]]) -> list[str]:
     """Rows set in columns; numbers stand at the right of theirs."""
     columns = list(zip(headings, *rows, strict=True))
     widths = [max(map(_width, column)) for column in columns]
-    rights = [all(_is_number(cell) for cell in column[1:]) for column in columns]
+    rights = [_holds_numbers(column[1:]) for column in columns]
     lines = []
     for row in (headings, *rows):
         cells = [
@@ -112,8 +109,9 @@ def _table(headings: Sequence[str], rows: Sequence[Sequence[str]]) -> list[str]:
     return lines
 
 
-def _is_number(cell: str) -> bool:
-    return cell == _NONE or cell.rstrip("%").replace(".", "", 1).isdigit()
+def _holds_numbers(cells: Sequence[str]) -> bool:
+    written = [cell.rstrip("%").replace(".", "", 1) for cell in cells if cell != _NONE]
+    return bool(written) and all(cell.isdigit() for cell in written)
 
 
 def _width(text: str) -> int:

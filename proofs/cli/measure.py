@@ -27,7 +27,7 @@ _FEW = 3  # workers take as long to start as so many files to measure
 @click.argument("files", nargs=-1, required=True, type=click.Path(path_type=Path))
 @click.option(
     "--ppi",
-    type=click.FloatRange(1, 100_000),
+    type=click.IntRange(1, 100_000),
     metavar="N",
     help="Pixels an inch to go by [default: each file's own tag].",
 )
@@ -39,7 +39,7 @@ _FEW = 3  # workers take as long to start as so many files to measure
 )
 @click.option("--json", "as_json", is_flag=True, help="Print a record for programs instead.")
 def measure(
-    files: Sequence[Path], ppi: float | None, jobs: int | None, as_json: bool, **names: Any
+    files: Sequence[Path], ppi: int | None, jobs: int | None, as_json: bool, **names: Any
 ) -> None:
     """Measure picture FILES from elsewhere: pixels, resolution, size on paper, profile, tones.
 
