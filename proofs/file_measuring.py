@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from proofs.errors import PhotographError
+from proofs.errors import EntriesError, PhotographError
 from proofs.findings import Finding, Severity
 from proofs.inspection.tone_figures import ToneFigures, tone_figures
 from proofs.lengths import Size
@@ -60,11 +60,15 @@ def files_named(paths: Sequence[Path]) -> tuple[Path, ...]:
 
     A folder without pictures stands for itself, so that it is told and not passed over.
     """
-    files: list[Path] = []
-    for path in paths:
-        inside = [path / name for name in pictures_in(path)] if path.is_dir() else []
-        files += inside or [path]
-    return tuple(files)
+    return tuple(file for path in paths for file in (_inside(path) or [path]))
+
+
+def _inside(path: Path) -> list[Path]:
+    """The pictures in a folder; none in a file, or in a folder that may not be read."""
+    try:
+        return [path / name for name in pictures_in(path)] if path.is_dir() else []
+    except EntriesError:
+        return []
 
 
 def measure_file(task: FileTask) -> MeasuredFile:
@@ -95,7 +99,7 @@ def _entry(task: FileTask) -> Entry:
 
 def _measured(task: FileTask, entry: Entry) -> MeasuredFile:
     if task.path.is_dir():
-        raise PhotographError(f"{task.path}: is a folder without pictures; name one that has some")
+        raise PhotographError(f"{task.path}: is a folder without pictures to read; name another")
     photograph = decode(task.path)
     facts = photograph.facts
     ppi = task.ppi or facts.own_ppi

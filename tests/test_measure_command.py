@@ -215,7 +215,7 @@ def test_a_folder_stands_for_its_pictures_in_natural_order(tmp_path: Path) -> No
 def test_a_folder_without_pictures_is_told(tmp_path: Path) -> None:
     said = in_process("measure", tmp_path)
     assert said.code == 4
-    assert "is a folder without pictures" in said.out
+    assert "is a folder without pictures to read" in said.out
 
 
 @pytest.fixture(scope="module")
