@@ -64,23 +64,23 @@ def catalogue_tasks(
             f"{named} say nothing of catalogue copies; add a table [catalogue] to their profile"
         )
     pictures = [
-        (outcome.entry, plan.entry.file, plan.entry.top_edge, plan.crop)
+        (outcome.entry, part)
         for outcome in outcomes
-        if (plan := outcome.plan)
+        for part in (outcome.plan.parts if outcome.plan else ())
     ]
-    names = catalogue_names([(entry, file) for entry, file, *_ in pictures], rule.name)
+    names = catalogue_names([(entry, part.file) for entry, part in pictures], rule.name)
     return tuple(
         CatalogueTask(
             number=entry.number,
             title=entry.title,
-            source=picture_path(folder, file),
-            file=file,
-            turn=quarter_turns(top_edge),
-            crop=crop,
+            source=picture_path(folder, part.file),
+            file=part.file,
+            turn=quarter_turns(part.top_edge),
+            crop=part.crop,
             rule=rule,
             name=name,
         )
-        for (entry, file, top_edge, crop), name in zip(pictures, names, strict=True)
+        for (entry, part), name in zip(pictures, names, strict=True)
     )
 
 

@@ -18,7 +18,7 @@ from proofs.plan.facts import PhotoFacts
 from proofs.plan.outcomes import Outcome, size_on_paper
 from proofs.plan.planning import plan_entry
 from proofs.records.cells import SizeWish
-from proofs.records.entries import Entry, title_from
+from proofs.records.entries import Entry, PictureWish, title_from
 from proofs.records.job import Job
 from proofs.surveying import unreadable
 
@@ -94,7 +94,7 @@ def lost_file(task: FileTask, reason: str = "") -> MeasuredFile:
 
 def _entry(task: FileTask) -> Entry:
     name = task.path.name or str(task.path)
-    return Entry(number=name, title=title_from(name), file=name)
+    return Entry(number=name, title=title_from(name), pictures=(PictureWish(name),))
 
 
 def _measured(task: FileTask, entry: Entry) -> MeasuredFile:
@@ -124,7 +124,7 @@ def _in_mount(task: FileTask, entry: Entry, facts: PhotoFacts, size: Size | None
         note = Finding("no-print-size", Severity.WARNING, text)
         return Outcome(entry, "met", gravest_first((note, *facts.notes)))
     # By its longer side alone: the shorter follows from the pixels, to the nanometre.
-    sized = replace(entry, size=SizeWish("long", size.longest))
+    sized = replace(entry, sizes=(SizeWish("long", size.longest),))
     try:
         plan = plan_entry(task.job, sized, facts)
     except ValueError:

@@ -93,7 +93,10 @@ def _picture(part: Part, picture: Picture) -> dict[str, JsonValue]:
         "back_opening_mm": size_record(picture.back.size if picture.back else None),
         "face_opening_mm": size_record(picture.face.size if picture.face else None),
         "mats": [
-            {"back_opening_mm": size_record(cut.back.size), "face_opening_mm": size_record(cut.face.size)}
+            {
+                "back_opening_mm": size_record(cut.back.size),
+                "face_opening_mm": size_record(cut.face.size),
+            }
             for cut in picture.cuts
         ],
         "ppi_at_print_size": round(part.own_ppi, 3),

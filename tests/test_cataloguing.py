@@ -53,6 +53,15 @@ def test_a_copy_is_turned_and_cropped_as_its_print(tmp_path: Path) -> None:
     assert opened(file).size == (160, 160)
 
 
+def test_every_picture_on_a_board_has_its_own_copy(tmp_path: Path) -> None:
+    gradient(tmp_path / "a.jpg", 600, 400)
+    gradient(tmp_path / "b.jpg", 400, 400, seed=1)
+    outcomes = surveyed(tmp_path, "a.jpg | b.jpg,Pair,,,")
+    files = sorted(made(JOB, outcomes, tmp_path), key=lambda file: file.name)
+    assert [file.name for file in files] == ["1-Pair-2.jpg", "1-Pair.jpg"]
+    assert [opened(file).size for file in files] == [(160, 160), (240, 160)]
+
+
 def test_an_entry_without_a_plan_has_no_copy(tmp_path: Path) -> None:
     gradient(tmp_path / "a.jpg", 600, 400)
     outcomes = surveyed(tmp_path, "a.jpg,Pier,,,", "missing.jpg,Gone,,,")
