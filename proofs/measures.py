@@ -1,4 +1,4 @@
-"""Lengths, sizes and areas as people write them, read to the nanometre."""
+"""Lengths, sizes and areas as people write them, read to the nanometre; and sizes of files."""
 
 import re
 import unicodedata
@@ -14,6 +14,8 @@ _UNITS = {
     "cm": 10 * NM_PER_MM,
     "mm": NM_PER_MM,
 }
+_BYTES = {"kib": 2**10, "mib": 2**20, "kb": 1000, "mb": 1_000_000}
+_DECIMAL = re.compile(r"\d{1,6}(?:\.\d{1,3})?", re.ASCII)
 _NUMBER = re.compile(r"(?:(\d+)[ -]+)?(\d+)/(\d+)|(\d+(?:\.\d+)?|\.\d+)")
 
 
@@ -68,6 +70,26 @@ def read_area(text: str) -> int:
     if not square or unit not in _UNITS:
         raise ValueError(f"{text!r} is no area; write one such as '80 sq in' or '500 sq cm'")
     return half_up(_number_and_unit(number)[0] * _UNITS[unit] ** 2)
+
+
+def read_bytes_limit(text: str) -> int:
+    """Return the size of a file that a person wrote, ``2 MB`` or ``800 kB``, in bytes.
+
+    ``kB`` and ``MB`` are thousands and millions (IEC 80000-13, from memory), the smaller of the
+    two meanings in use, so that a file within them passes by either; ``KiB`` and ``MiB`` are
+    1024 and 1024 x 1024. Raises ``ValueError`` that says what was found and what is expected.
+
+    >>> read_bytes_limit("2 MB"), read_bytes_limit("1.5 MiB")
+    (2000000, 1572864)
+    """
+    number, factor = _plain(text), 0
+    for unit, bytes_each in _BYTES.items():
+        if number.endswith(unit):
+            number, factor = number.removesuffix(unit).strip(), bytes_each
+            break
+    if not factor or not _DECIMAL.fullmatch(number):
+        raise ValueError(f"{text!r} is no size of a file; write one such as '2 MB' or '800 kB'")
+    return int(Fraction(number) * factor)
 
 
 def _plain(text: str) -> str:

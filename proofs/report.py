@@ -66,7 +66,7 @@ def _entry(outcome: Outcome, with_variants: bool) -> dict[str, JsonValue]:
 def _mount(plan: Plan) -> dict[str, JsonValue]:
     layout = plan.layout
     return {
-        "board_mm": _size(layout.board),
+        "board_mm": size_record(layout.board),
         "borders_back_mm": _borders(layout.borders_back),
         "borders_face_mm": _borders(layout.borders_face),
         "thickness_mm": _mm(plan.thickness),
@@ -86,14 +86,17 @@ def _pictures(plan: Plan) -> list[JsonValue]:
 def _picture(part: Part, picture: Picture) -> dict[str, JsonValue]:
     return {
         "file": part.file,
-        "sheet_mm": _size(part.sheet),
-        "image_mm": _size(picture.image.size),
-        "sight_size_mm": _size(picture.sight.size),
-        "print_mm": _size(picture.paper_edge.size if picture.paper_edge else None),
-        "back_opening_mm": _size(picture.back.size if picture.back else None),
-        "face_opening_mm": _size(picture.face.size if picture.face else None),
+        "sheet_mm": size_record(part.sheet),
+        "image_mm": size_record(picture.image.size),
+        "sight_size_mm": size_record(picture.sight.size),
+        "print_mm": size_record(picture.paper_edge.size if picture.paper_edge else None),
+        "back_opening_mm": size_record(picture.back.size if picture.back else None),
+        "face_opening_mm": size_record(picture.face.size if picture.face else None),
         "mats": [
-            {"back_opening_mm": _size(cut.back.size), "face_opening_mm": _size(cut.face.size)}
+            {
+                "back_opening_mm": size_record(cut.back.size),
+                "face_opening_mm": size_record(cut.face.size),
+            }
             for cut in picture.cuts
         ],
         "ppi_at_print_size": round(part.own_ppi, 3),
@@ -117,7 +120,7 @@ def _print_file(made: PrintFile | None) -> dict[str, JsonValue]:
         "height_px": made.pixels.height if made else None,
         "ppi": made.ppi if made else None,
         "icc": made.icc if made else None,
-        "measured_visible_mm": _size(made.measured_sight if made else None),
+        "measured_visible_mm": size_record(made.measured_sight if made else None),
         "sha256": made.sha256 if made else None,
     }
 
@@ -145,7 +148,8 @@ def finding_record(finding: Finding) -> dict[str, JsonValue]:
     }
 
 
-def _size(size: Size | None) -> dict[str, float] | None:
+def size_record(size: Size | None) -> dict[str, float] | None:
+    """Return a size in mm, null where there is none."""
     return {"width": _mm(size.width), "height": _mm(size.height)} if size else None
 
 

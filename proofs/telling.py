@@ -42,7 +42,7 @@ def outcome_lines(outcome: Outcome) -> list[str]:
     if outcome.plan and outcome.status not in _NOT_USABLE:
         lines += [f"      {words:<10} {value}" for words, value in _sizes(outcome.plan)]
     for finding in outcome.findings:
-        lines += _finding_lines(finding)
+        lines += finding_lines(finding)
     return lines
 
 
@@ -55,7 +55,7 @@ def news_lines(before: Sequence[Outcome], after: Sequence[Outcome]) -> list[str]
         new = [f for f in outcome.findings if f not in known[number]]
         new = [f for f in new if f.severity is Severity.WARNING]
         lines += [f"{number:>4}  {outcome.entry.title}"] if new else []
-        lines += [line for finding in new for line in _finding_lines(finding)]
+        lines += [line for finding in new for line in finding_lines(finding)]
     return lines
 
 
@@ -71,7 +71,7 @@ def summary_lines(outcomes: Sequence[Outcome]) -> list[str]:
     return lines
 
 
-def closing_line(outcomes: Sequence[Outcome], code: int) -> str:
+def closing_line(outcomes: Sequence[Outcome], code: int, *, what: str = "entry") -> str:
     """Return why the program ends with this code, or nothing where all went well."""
     if code == 0:
         return ""
@@ -85,7 +85,7 @@ def closing_line(outcomes: Sequence[Outcome], code: int) -> str:
     ):
         numbers = [o.entry.number for o in outcomes if o.status == status]
         if numbers:
-            reasons.append(f"entry {', '.join(numbers)} {words}")
+            reasons.append(f"{what} {', '.join(numbers)} {words}")
     return f"exit code {code}: {'; '.join(reasons)}"
 
 
@@ -128,7 +128,8 @@ def _borders(borders: Borders) -> str:
     return ", ".join(f"{side} {getattr(borders, side)}" for side in sides)
 
 
-def _finding_lines(finding: Finding) -> list[str]:
+def finding_lines(finding: Finding) -> list[str]:
+    """Return one finding with its remedy, set under the line of an entry."""
     word = "" if finding.severity is Severity.UNREADABLE else finding.severity.word
     mark = "ok" if finding.severity is Severity.MET else word
     lines = [f"      {mark:<10} {finding.message}"]

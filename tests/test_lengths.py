@@ -22,7 +22,7 @@ from proofs.lengths import (
     told_apart,
     total,
 )
-from proofs.measures import read_area, read_length, read_size
+from proofs.measures import read_area, read_bytes_limit, read_length, read_size
 from tests import near
 
 CASES = json.loads((Path(__file__).parent / "cases" / "lengths.json").read_text("utf-8"))
@@ -64,6 +64,28 @@ def test_an_area_is_read_exactly(text: str, square_nm: int) -> None:
 def test_a_text_that_is_no_area_is_refused(text: str) -> None:
     with pytest.raises(ValueError, match="is no"):
         read_area(text)
+
+
+# kB and MB in thousands and millions, KiB and MiB in powers of 1024: IEC 80000-13 (from memory).
+@pytest.mark.parametrize(
+    ("text", "count"),
+    [
+        ("2 MB", 2_000_000),
+        ("2MB", 2_000_000),
+        ("1.5 mb", 1_500_000),
+        ("800 kB", 800_000),
+        ("2 MiB", 2_097_152),
+        ("512 KiB", 524_288),
+    ],
+)
+def test_the_size_of_a_file_is_read_to_the_byte(text: str, count: int) -> None:
+    assert read_bytes_limit(text) == count
+
+
+@pytest.mark.parametrize("text", ["", "2", "MB", "-2 MB", "2 GB", "two MB", "2 MB 3 kB", "1e3 kB"])
+def test_a_text_that_is_no_size_of_a_file_is_refused(text: str) -> None:
+    with pytest.raises(ValueError, match="is no size of a file"):
+        read_bytes_limit(text)
 
 
 @pytest.mark.parametrize(("nm", "text"), CASES["shown"])

@@ -9,6 +9,7 @@ from proofs.cli.check import check
 from proofs.cli.choose import choose
 from proofs.cli.light import light
 from proofs.cli.make import make
+from proofs.cli.measure import measure
 from proofs.cli.profiles import profiles
 from proofs.cli.start import start
 from proofs.cli.strip import strip
@@ -39,7 +40,7 @@ def cli() -> None:
     """
 
 
-for _command in (start, check, make, strip, strip_read, choose, light, profiles):
+for _command in (start, check, make, strip, strip_read, measure, choose, light, profiles):
     cli.add_command(_command)
 
 

@@ -76,7 +76,20 @@ def making_options(*, page: str, at_once: str) -> Callable[[F], F]:
 
 
 def common_options(command: F) -> F:
-    """Add the options that name profiles."""
+    """Add the options that name profiles, and the font."""
+    light = click.option(
+        "--light", default="", metavar="NAME", help="The judges' light; sets brackets."
+    )
+    font = click.option(
+        "--font",
+        type=click.Path(path_type=Path, exists=True, dir_okay=False),
+        help="Font file for characters that ours lacks.",
+    )
+    return job_options(light(font(command)))
+
+
+def job_options(command: F) -> F:
+    """Add the options that name the profiles of a job."""
     for option in reversed(
         (
             click.option("--rules", default="", metavar="NAME", help="Rules, or 'none'."),
@@ -85,17 +98,9 @@ def common_options(command: F) -> F:
             click.option("--lab", default="", metavar="NAME", help="The lab or printer."),
             click.option("--cutter", default="", metavar="NAME", help="How mats are cut."),
             click.option(
-                "--light", default="", metavar="NAME", help="The judges' light; sets brackets."
-            ),
-            click.option(
                 "--profiles",
                 type=click.Path(path_type=Path, exists=True, file_okay=False),
                 help="Folder of your own profiles; they come first.",
-            ),
-            click.option(
-                "--font",
-                type=click.Path(path_type=Path, exists=True, dir_okay=False),
-                help="Font file for characters that ours lacks.",
             ),
         )
     ):

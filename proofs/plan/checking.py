@@ -37,7 +37,8 @@ def gravest_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:
 
 
 def _resolution(plan: Plan) -> list[Finding]:
-    ppi = min(part.own_ppi for part in plan.parts)
+    # Sizes are whole nanometres: exactly 240 must not come out a hair less.
+    ppi = round(min(part.own_ppi for part in plan.parts), 3)
     words = f"{ppi:.0f} pixels an inch at print size"
     strong, warn, note = _PPI_WARNINGS
     if ppi >= note:

@@ -12,8 +12,9 @@ class PhotoFacts:
 
     ``channels`` counts colour only, without alpha or extra channels; ``bits`` is per
     channel; ``profile`` is the description of the embedded profile that will be used, or
-    None; ``own_ppi`` is the resolution tag, or None; ``sha256`` is empty until the whole
-    file has been read; ``notes`` say what had to be guessed.
+    None; ``own_ppi`` is the resolution tag, or None; ``notes`` say what had to be guessed.
+    ``kind`` is ``jpeg``, ``png``, ``tiff`` or ``webp``, and ``is_turned`` says that the file
+    stores the picture lying on its side.
     """
 
     pixels: PixelSize
@@ -22,3 +23,10 @@ class PhotoFacts:
     profile: str | None = None
     own_ppi: float | None = None
     notes: tuple[Finding, ...] = ()
+    kind: str = ""
+    is_turned: bool = False
+
+    @property
+    def stored(self) -> PixelSize:
+        """The size of the picture as it lies in the file."""
+        return self.pixels.turned if self.is_turned else self.pixels

@@ -38,11 +38,20 @@ def ascii_name(text: str) -> str:
     >>> ascii_name("Łódź: Évening / No. 7"), ascii_name("Вечер")
     ('lodz-evening-no-7', '')
     """
-    spelled = unicodedata.normalize("NFKD", text.translate(_SPELLED))
+    return spelled(text).lower()
+
+
+def spelled(text: str) -> str:
+    """Return the letters and digits of a text as ASCII, parted by ``-``, capitals kept.
+
+    >>> spelled("Łódź: Évening / No. 7")
+    'Lodz-Evening-No-7'
+    """
+    letters = unicodedata.normalize("NFKD", text.translate(_SPELLED))
     # A dash or a blank beyond ASCII parts words as well; what is left beyond ASCII goes.
-    parted = "".join("-" if unicodedata.category(c)[0] in "PSZ" else c for c in spelled)
-    plain = parted.encode("ascii", "ignore").decode().lower()
-    return re.sub(r"[^a-z0-9]+", "-", plain).strip("-")
+    parted = "".join("-" if unicodedata.category(c)[0] in "PSZ" else c for c in letters)
+    plain = parted.encode("ascii", "ignore").decode()
+    return re.sub(r"[^A-Za-z0-9]+", "-", plain).strip("-")
 
 
 # Letters that no decomposition of Unicode leads back to ASCII.

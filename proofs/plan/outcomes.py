@@ -86,13 +86,17 @@ def worst_status(statuses: Iterable[str]) -> str:
 
 def measured_sight(picture: Picture, pixels: PixelSize, ppi: float) -> Size:
     """Return what is visible of a finished file in its window, from its pixels and its ppi."""
-    size = Size(_on_paper(pixels.width, ppi), _on_paper(pixels.height, ppi))
-    seen = size.grown(-picture.hidden)
+    seen = size_on_paper(pixels, ppi).grown(-picture.hidden)
     limiting = picture.limiting
     if limiting is None:
         return seen
     return Size(min(seen.width, limiting.size.width), min(seen.height, limiting.size.height))
 
 
-def _on_paper(pixels: int, ppi: float) -> Length:
-    return Length(round(pixels * NM_PER_INCH / ppi))
+def size_on_paper(pixels: PixelSize, ppi: float) -> Size:
+    """Return how large so many pixels print at so many an inch.
+
+    >>> str(size_on_paper(PixelSize(3000, 2400), 300))
+    '10 × 8 in (25.4 × 20.32 cm)'
+    """
+    return Size(*(Length(round(n * NM_PER_INCH / ppi)) for n in (pixels.width, pixels.height)))

@@ -4,6 +4,7 @@ The rules of the exhibition in hand always win over a profile: read them, then c
 """
 
 import datetime
+import re
 from dataclasses import dataclass
 
 from proofs.lengths import Length, Size
@@ -11,6 +12,9 @@ from proofs.records.tables import Table
 
 _SEVERAL = ("each", "sum of longest sides")
 _COUNTS = ("image", "whole print")
+NAME_PARTS = ("number", "title", "category")
+_NAME_PATTERN = re.compile(rf"(?:[A-Za-z0-9_-]|\{{(?:{'|'.join(NAME_PARTS)})\}}){{1,80}}")
+_LEAST_BYTES = 50_000  # below, a picture is no longer one to judge or print
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +58,23 @@ class VisibleRule:
 
 
 @dataclass(frozen=True, slots=True)
+class CatalogueRule:
+    """What the rules want of the copy of a picture for the screen; None where they are silent.
+
+    The picture keeps within ``width_px`` and ``height_px``, as it hangs, and ``most_bytes``;
+    ``name`` is the pattern of its file's name, without an ending; ``title_inside`` asks for
+    the title in the file itself.
+    """
+
+    width_px: int | None = None
+    height_px: int | None = None
+    most_bytes: int | None = None
+    least_quality: int = 80
+    name: str = "{number}_{title}"
+    title_inside: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Rules:
     """One exhibition's rules. ``unit`` is the one they are written in, ``in`` or ``mm``."""
 
@@ -77,6 +98,7 @@ class Rules:
     title_most: int | None = None
     keyline_most: Length | None = None
     reminders: tuple[str, ...] = ()
+    catalogue: CatalogueRule | None = None
 
 
 def read_rules(table: Table, name: str) -> Rules:
@@ -86,6 +108,7 @@ def read_rules(table: Table, name: str) -> Rules:
     """
     board, visible, mat = table.table("board"), table.table("visible"), table.table("mat")
     thickness, entries = table.table("thickness"), table.table("entries")
+    catalogue = table.table("catalogue")
     rules = Rules(
         name=name,
         title=table.text("title"),
@@ -107,8 +130,9 @@ def read_rules(table: Table, name: str) -> Rules:
         title_most=entries.count_or_none("title_most"),
         keyline_most=table.length_or_none("keyline_most"),
         reminders=table.texts("reminders"),
+        catalogue=_catalogue(catalogue),
     )
-    for part in (board, visible, mat, thickness, entries, table):
+    for part in (board, visible, mat, thickness, entries, catalogue, table):
         part.done()
     _in_order(thickness, "least", rules.thickness_least, "most", rules.thickness_most)
     return rules
@@ -150,3 +174,23 @@ def _border(table: Table) -> BorderRule:
     rule = BorderRule(least=table.length("least"), up_to=table.size_or_none("up_to"))
     table.done()
     return rule
+
+
+def _catalogue(table: Table) -> CatalogueRule | None:
+    usual = CatalogueRule()
+    rule = CatalogueRule(
+        width_px=table.count_or_none("width_px", least=100),
+        height_px=table.count_or_none("height_px", least=100),
+        most_bytes=table.bytes_or_none("most_bytes"),
+        least_quality=table.count("least_quality", default=usual.least_quality),
+        name=table.text("name", default=usual.name),
+        title_inside=table.truth("title_inside", default=usual.title_inside),
+    )
+    if rule.most_bytes is not None and rule.most_bytes < _LEAST_BYTES:
+        raise table.wrong("most_bytes", "at least 50 kB")
+    if rule.least_quality > 95:
+        raise table.wrong("least_quality", "a whole number from 1 to 95")
+    if not _NAME_PATTERN.fullmatch(rule.name) or "{" not in rule.name:
+        parts = ", ".join(f"{{{part}}}" for part in NAME_PARTS)
+        raise table.wrong("name", f"letters, digits, - and _ with one or more of {parts}")
+    return rule if table.values else None

@@ -11,7 +11,7 @@ from typing import TypeVar
 
 from proofs.errors import ProfileError
 from proofs.lengths import Length, Size
-from proofs.measures import read_area, read_length, read_size
+from proofs.measures import read_area, read_bytes_limit, read_length, read_size
 
 T = TypeVar("T")
 
@@ -110,6 +110,10 @@ class Table:
     def area_or_none(self, key: str) -> int | None:
         """Return an area in square nanometres, or None when the key is missing."""
         return self._read(key, read_area, "an area such as '80 sq in' or '500 sq cm'")
+
+    def bytes_or_none(self, key: str) -> int | None:
+        """Return the size of a file in bytes, or None when the key is missing."""
+        return self._read(key, read_bytes_limit, "a size of a file such as '2 MB' or '800 kB'")
 
     def sizes(self, key: str) -> tuple[Size, ...]:
         """Return a list of sizes; none when the key is missing."""

@@ -19,7 +19,14 @@ from proofs.records.job import USUAL, USUAL_BOARD, JobFile, read_job_file
 from proofs.records.labs import Lab, read_lab
 from proofs.records.mounts import Mount, read_mount
 from proofs.records.papers import Paper, read_paper
-from proofs.records.rules import BoardRule, BorderRule, Rules, VisibleRule, read_rules
+from proofs.records.rules import (
+    BoardRule,
+    BorderRule,
+    CatalogueRule,
+    Rules,
+    VisibleRule,
+    read_rules,
+)
 from proofs.records.tables import Table
 from tests.workbench import SHIPPED, a_job, a_mount
 
@@ -118,6 +125,7 @@ def test_rules_are_read_whole() -> None:
         monochrome_categories=("Mono",),
         title_most=60,
         reminders=("One.",),
+        catalogue=CatalogueRule(1920, 1200, 2_000_000, 75, "{category}-{number}_{title}", True),
     )
 
 

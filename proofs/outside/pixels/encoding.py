@@ -73,10 +73,17 @@ def _tiff(image: pyvips.Image, lab: Lab, profile: str, kept: Metadata) -> bytes:
 
 
 def _jpeg(image: pyvips.Image, lab: Lab, profile: str, kept: Metadata) -> bytes:
+    return jpeg_file(image, quality=lab.quality, ppi=lab.ppi, profile=profile, kept=kept)
+
+
+def jpeg_file(
+    image: pyvips.Image, *, quality: int, ppi: int, profile: str, kept: Metadata
+) -> bytes:
+    """Return a baseline JPEG without subsampling; ``profile`` names the file of an ICC profile."""
     file = image.jpegsave_buffer(
-        Q=lab.quality, subsample_mode="off", keep="icc", profile=profile, interlace=False
+        Q=quality, subsample_mode="off", keep="icc", profile=profile, interlace=False
     )
-    return bytes(file[:2]) + _jfif(lab.ppi) + jpeg_segments(kept) + bytes(file[2:])
+    return bytes(file[:2]) + _jfif(ppi) + jpeg_segments(kept) + bytes(file[2:])
 
 
 def _jfif(ppi: int) -> bytes:

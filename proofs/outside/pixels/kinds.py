@@ -126,5 +126,9 @@ def _dropped(count: int) -> tuple[Finding, ...]:
 def upright_size(image: pyvips.Image) -> PixelSize:
     """Return the size of a picture as seen once it has been turned as its tag asks."""
     size = PixelSize(image.width, image.height)
-    turned = _has(image, "orientation") and image.get("orientation") in (5, 6, 7, 8)
-    return size.turned if turned else size
+    return size.turned if is_turned(image) else size
+
+
+def is_turned(image: pyvips.Image) -> bool:
+    """Return whether a picture lies on its side until it is turned as its tag asks."""
+    return bool(_has(image, "orientation") and image.get("orientation") in (5, 6, 7, 8))

@@ -22,7 +22,7 @@ _PATCH_PX = 32  # whole blocks of a JPEG
 def lightness_map(base: Base, lab: Lab) -> NDArray[np.float32]:
     """Return the L* of every pixel of a base, as the tone curve finds it on the way to a lab."""
     vips.ready()
-    tones = _lightness(base.image, base.profile)
+    tones = lightness_in(base.image, base.profile)
     if base.black and target_of(lab).deepens:
         neutral = np.stack([tones, np.zeros_like(tones), np.zeros_like(tones)], axis=-1)
         tones = lab_of(deepened(xyz_of(neutral), base.black))[..., 0]
@@ -40,7 +40,7 @@ def mid_grey_reached(base: Base, lab: Lab, change: float) -> float:
     before = float(lightness_map(patch, lab)[0, 0])
     file = encoded(variant_image(patch, lab, change), lab)
     image = pyvips.Image.new_from_buffer(file, "")
-    after = _lightness(image, lab_profile(lab))
+    after = lightness_in(image, lab_profile(lab))
     return density(float(after.mean())) - density(before)
 
 
@@ -60,8 +60,9 @@ def _filled(base: Base, codes: NDArray[np.uint16]) -> Base:
     return Base(image, base.profile, base.black)
 
 
-def _lightness(image: pyvips.Image, profile: bytes) -> Floats:
-    """The L* of every pixel by a profile, from its white."""
+def lightness_in(image: pyvips.Image, profile: bytes) -> Floats:
+    """Return the L* of every pixel of a picture of 8 or 16 bits, from its profile's white."""
+    vips.ready()
     codes, most = image.numpy(), 65535 if image.format == "ushort" else 255
     if image.bands == 1:
         steps = np.linspace(0, 65535, most + 1).astype(int)

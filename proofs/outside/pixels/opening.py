@@ -11,7 +11,7 @@ import pyvips
 from proofs.findings import Finding, Severity
 from proofs.outside.pixels import faults, vips
 from proofs.outside.pixels.containers import Container, container, format_of
-from proofs.outside.pixels.kinds import Kind, kind_of, upright_size
+from proofs.outside.pixels.kinds import Kind, is_turned, kind_of, upright_size
 from proofs.outside.pixels.lab_numbers import as_plain_numbers, hides_lab
 from proofs.outside.pixels.meaning import note
 from proofs.outside.pixels.metadata import Metadata, metadata_of
@@ -158,6 +158,8 @@ def _opened(
         profile=kind.meaning.name,
         own_ppi=box.ppi,
         notes=notes,
+        kind=box.format,
+        is_turned=is_turned(image),
     )
     return kind, facts
 

@@ -62,3 +62,6 @@ PRINTED_LIGHTNESS = 0.01
 
 # By how much a* and b* of a neutral may move; below it nobody sees a tint.
 NEUTRAL = 0.5
+
+# Profiles keep a power to 1/256: 1.8 becomes 1.8008, which darkens mid grey by 0.0155 L*.
+LIGHTNESS_BY_A_POWER = 0.02

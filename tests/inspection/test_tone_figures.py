@@ -1,0 +1,80 @@
+"""Figures of tones: densities from white, percentiles by plain names, shares lost.
+
+Outside source: the table of CIE L*, Y and D computed with colour-science from CIE 015 and
+-log10 Y (CIE e-ILV 17-24-073).
+"""
+
+import math
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from proofs.inspection.tone_figures import DENSEST, ToneFigures, tone_figures
+from tests import near
+
+TABLE = [(5, 2.2569), (8, 2.0527), (20, 1.5245), (50, 0.7347), (60, 0.5509), (90, 0.1175)]
+
+tones = st.lists(st.floats(0, 100, width=32), min_size=1, max_size=60)
+
+
+def figures(values: list[float], black: float = 9.0) -> ToneFigures:
+    return tone_figures(np.array([values], np.float32), black)
+
+
+@pytest.mark.parametrize(("tone", "density"), TABLE)
+def test_an_even_picture_has_the_density_of_its_tone(tone: float, density: float) -> None:
+    found = figures([tone] * 9)
+    told = (found.mean, found.median, found.lightest, found.darkest)
+    assert told == pytest.approx((density,) * 4, abs=near.PRINTED_DENSITY)
+
+
+def test_the_mean_is_that_of_the_light_and_the_median_that_of_the_middle_tone() -> None:
+    # By hand from the table: Y 0.763034, 0.184187 and 0.029891 make a mean of 0.325704.
+    found = figures([90, 50, 20])
+    assert found.mean == pytest.approx(-math.log10(0.325704), abs=near.PRINTED_DENSITY)
+    assert found.median == pytest.approx(0.7347, abs=near.PRINTED_DENSITY)
+
+
+def test_a_speck_of_white_or_black_does_not_count_as_a_hundredth() -> None:
+    found = figures([50.0] * 998 + [100.0, 0.0])
+    assert found.lightest == found.darkest == found.median
+
+
+def test_two_hundredths_of_white_and_black_do() -> None:
+    found = figures([50.0] * 96 + [90.0] * 2 + [20.0] * 2)
+    assert found.lightest == pytest.approx(0.1175, abs=near.PRINTED_DENSITY)
+    assert found.darkest == pytest.approx(1.5245, abs=near.PRINTED_DENSITY)
+
+
+def test_what_is_lost_is_told_by_its_share() -> None:
+    found = figures([0, 5, 8.9, 9, 50, 99, 99.5, 100], black=9.0)
+    assert (found.blocked_share, found.bare_share) == (3 / 8, 2 / 8)
+
+
+def test_black_is_as_dense_as_is_told_and_white_has_no_density() -> None:
+    assert figures([0.0]) == ToneFigures(DENSEST, DENSEST, DENSEST, DENSEST, 1.0, 0.0)
+    assert figures([100.0]) == ToneFigures(0.0, 0.0, 0.0, 0.0, 0.0, 1.0)
+    assert math.copysign(1, figures([100.0]).mean) == 1  # never "-0.00"
+
+
+@given(values=tones)
+def test_densities_stand_in_their_order(values: list[float]) -> None:
+    found = figures(values)
+    assert 0 <= found.lightest <= found.median <= found.darkest <= DENSEST
+    # A float32 and a table of light stray by less than this between them.
+    slack = near.PRINTED_DENSITY
+    darkest = min(values)
+    assert found.mean <= figures([darkest]).mean + slack
+    assert found.mean >= figures([max(values)]).mean - slack
+
+
+@given(values=tones)
+def test_the_order_of_the_pixels_does_not_matter(values: list[float]) -> None:
+    found, other = figures(values), figures(values[::-1])
+    assert (found.median, found.lightest, found.darkest) == (
+        other.median,
+        other.lightest,
+        other.darkest,
+    )
