@@ -84,7 +84,7 @@ def _tone_row(file: MeasuredFile) -> tuple[str, ...]:
         return ()
     densities = (tones.mean, tones.median, tones.lightest, tones.darkest)
     lost = (tones.blocked_share, tones.bare_share)
-    return (*(f"{d:.2f}" for d in densities), *(f"{share:.1%}" for share in lost))
+    return (*(f"{d:.2f}" for d in densities), *(f"{100 * share:.1f} %" for share in lost))
 
 
 def _mount_row(file: MeasuredFile) -> tuple[str, ...]:

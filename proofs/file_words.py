@@ -91,8 +91,8 @@ def _tones(tones: ToneFigures | None, job: Job) -> list[tuple[str, str]]:
         ("median", f"{tones.median:.2f} D"),
         ("lightest", f"1 % of it at {tones.lightest:.2f} D or less"),
         ("darkest", f"1 % of it at {tones.darkest:.2f} D or more"),
-        ("blocked", f"{tones.blocked_share:.1%} darker than {black}"),
-        ("bare white", f"{tones.bare_share:.1%} at L* {BARE_WHITE:g} or above"),
+        ("blocked", f"{100 * tones.blocked_share:.1f} % darker than {black}"),
+        ("bare white", f"{100 * tones.bare_share:.1f} % at L* {BARE_WHITE:g} or above"),
     ]
 
 

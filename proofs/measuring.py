@@ -1,6 +1,7 @@
 """What the tones of a picture become at each step, measured on the pixels."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -39,6 +40,25 @@ def step_tones(
         density_reached=max(reached, key=lambda density: abs(density - change)),
         blocked_share=lost.blocked,
         bare_share=lost.bare,
+    )
+
+
+def tones_together(pictures: Sequence[Sequence[Tones]], areas: Sequence[int]) -> tuple[Tones, ...]:
+    """Return the tones of each step of an entry from those of its pictures.
+
+    Shares are weighed by the pictures' ``areas``; what mid grey reaches is that of the picture
+    that strays most from what was asked.
+    """
+    steps = zip(*pictures, strict=True)
+    return tuple(_together(tones, areas) for tones in steps)
+
+
+def _together(tones: Sequence[Tones], areas: Sequence[int]) -> Tones:
+    astray = max(tones, key=lambda t: abs(t.density_reached - t.density_asked))
+    return replace(
+        astray,
+        blocked_share=float(np.average([t.blocked_share for t in tones], weights=areas)),
+        bare_share=float(np.average([t.bare_share for t in tones], weights=areas)),
     )
 
 

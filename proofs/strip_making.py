@@ -3,6 +3,7 @@
 import hashlib
 import os
 import traceback
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -61,7 +62,10 @@ class StripWishes:
 
 @dataclass(frozen=True, slots=True)
 class SheetTask:
-    """All that a worker needs for one sheet; ``outcomes`` and ``sources`` are by entry number."""
+    """All that a worker needs for one sheet.
+
+    ``outcomes`` are by entry number, ``sources`` by that and the picture, counted from 0.
+    """
 
     job: Job
     frame: StripFrame
@@ -69,7 +73,7 @@ class SheetTask:
     head: Block
     foot: Foot
     outcomes: dict[str, Outcome]
-    sources: dict[str, Path]
+    sources: dict[tuple[str, int], Path]
     number: int
     folder: Path
     name: str
@@ -78,9 +82,10 @@ class SheetTask:
 
 @dataclass(frozen=True, slots=True)
 class Shown:
-    """What a sheet shows of one entry: the part, in pixels of its print, and its tones."""
+    """What a sheet shows of one picture: the part, in pixels of its print, and its tones."""
 
     entry: str
+    picture: int = 0
     crop: Crop | None = None
     tones: tuple[Tones, ...] = ()
     findings: tuple[Finding, ...] = ()
@@ -136,7 +141,7 @@ def lost_sheet(task: SheetTask) -> SheetMade:
 
 def _made(task: SheetTask) -> SheetMade:
     canvas = _Canvas(grey_codes(_greys(task), task.job.lab))
-    shown = tuple(_shown(task, canvas, number) for number in task.sheet.entries)
+    shown = tuple(_shown(task, canvas, number, n) for number, n in task.sheet.pictures)
     content = sheet_file(canvas.codes, task.job.lab)
     write_whole(task.folder / task.name, content)
     width = max(1, task.frame.sheet.width * _PREVIEW_PPI // task.frame.ppi)
@@ -158,24 +163,30 @@ def _greys(task: SheetTask) -> Codes:
     """The sheet without its pictures."""
     fonts, frame = load_fonts(task.wishes.font), task.frame
     setter = Setter(fonts.width, frame.head.width * 72 / frame.ppi)
-    titles = {number: outcome.entry.title for number, outcome in task.outcomes.items()}
+    names = {(i, n): _name(task.outcomes[i], n) for i, n in task.sheet.pictures}
     marks = (
-        *sheet_marks(frame, task.sheet, titles, task.head, setter),
+        *sheet_marks(frame, task.sheet, names, task.head, setter),
         *foot_marks(frame, task.foot, setter),
     )
     return sheet_greys(frame, marks, task.foot, fonts)
 
 
-def _shown(task: SheetTask, canvas: _Canvas, number: str) -> Shown:
-    pieces = [piece for piece in task.sheet.pieces if piece.entry == number]
+def _name(outcome: Outcome, n: int) -> str:
+    """What stands under a picture: the number, which of several it is, and the title."""
+    which = f", picture {n + 1}" if len(outcome.entry.pictures) > 1 else ""
+    return f"{outcome.entry.number}{which} · {outcome.entry.title}"
+
+
+def _shown(task: SheetTask, canvas: _Canvas, number: str, n: int) -> Shown:
+    pieces = [p for p in task.sheet.pieces if (p.entry, p.picture) == (number, n)]
     outcome = task.outcomes[number]
     plan = outcome.plan
     if plan is None:
         raise ValueError(f"entry {number} is on a sheet without a plan")
     try:
-        return _entry(task, canvas, plan, pieces)
+        return _picture(task, canvas, plan, n, pieces)
     except PhotographError as error:
-        reason = str(error).replace(str(task.sources[number]), plan.parts[0].file)
+        reason = str(error).replace(str(task.sources[number, n]), plan.parts[n].file)
         found, status = Finding(error.code, Severity.UNREADABLE, reason), "unreadable"
     except Exception:  # a fault of the program: its trace is logged, the other entries go on
         trace = traceback.format_exc()
@@ -185,16 +196,18 @@ def _shown(task: SheetTask, canvas: _Canvas, number: str) -> Shown:
     grey = grey_codes(np.full((1, 1), _MISSING, np.uint16), task.job.lab)
     for piece in pieces:
         canvas.paste(grey, piece.area)
-    return Shown(number, findings=(found,), status=status)
+    return Shown(number, n, findings=(found,), status=status)
 
 
-def _entry(task: SheetTask, canvas: _Canvas, plan: Plan, pieces: list[Piece]) -> Shown:
-    job, photograph = task.job, decode(task.sources[plan.entry.number])
-    base = print_base(job, plan.parts[0], photograph, sharpen=task.wishes.sharpen)
-    small = reduced(base, picture_pixels(plan))
-    size = step_size(plan.parts[0].pixels, task.frame)
-    centre = task.wishes.at or _telling(job, plan, small, size)
-    crop = step_crop(plan.parts[0].pixels, size, centre)
+def _picture(
+    task: SheetTask, canvas: _Canvas, plan: Plan, n: int, pieces: Sequence[Piece]
+) -> Shown:
+    job, photograph = task.job, decode(task.sources[plan.entry.number, n])
+    base = print_base(job, plan.parts[n], photograph, sharpen=task.wishes.sharpen)
+    small = reduced(base, picture_pixels(plan, n))
+    size = step_size(plan.parts[n].pixels, task.frame)
+    centre = task.wishes.at or _telling(job, plan, n, small, size)
+    crop = step_crop(plan.parts[n].pixels, size, centre)
     densities = {variant.step: variant.density for variant in plan.variants}
     wholes = {p.area.width: p.area for p in pieces if p.is_whole}
     tiny = {w: reduced(base, PixelSize(a.width, a.height)) for w, a in wholes.items()}
@@ -207,16 +220,16 @@ def _entry(task: SheetTask, canvas: _Canvas, plan: Plan, pieces: list[Piece]) ->
         canvas.paste(codes, piece.area)
     tones = measured_tones(small, job, plan.variants)
     found = (*photograph.facts.notes, *blocked_findings(job, plan.variants, tones))
-    return Shown(plan.entry.number, crop, tones, found)
+    return Shown(plan.entry.number, n, crop, tones, found)
 
 
-def _telling(job: Job, plan: Plan, small: Base, size: PixelSize) -> tuple[float, float]:
+def _telling(job: Job, plan: Plan, n: int, small: Base, size: PixelSize) -> tuple[float, float]:
     """The middle of the part that tells most, away from what the mat will hide."""
-    image = plan.layout.pictures[0]
+    image, pixels = plan.layout.pictures[n], plan.parts[n].pixels
     hidden = image.hidden
     return telling_place(
         lightness_map(small, job.lab),
-        (size.width / plan.parts[0].pixels.width, size.height / plan.parts[0].pixels.height),
+        (size.width / pixels.width, size.height / pixels.height),
         edge=(
             hidden.nm / image.image.size.width.nm,
             hidden.nm / image.image.size.height.nm,

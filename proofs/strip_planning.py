@@ -68,9 +68,10 @@ def plan_strips(order: StripOrder, outcomes: Sequence[Outcome]) -> StripPlan:
     except ValueError as error:
         raise UsageError(f"--sheet: {error}") from None
     entries = [
-        StripEntry(o.entry.number, tuple(v.step for v in o.plan.variants), o.plan.parts[0].pixels)
+        StripEntry(o.entry.number, tuple(v.step for v in o.plan.variants), part.pixels, n)
         for o in outcomes
         if o.plan
+        for n, part in enumerate(o.plan.parts)
     ]
     frame, sheets = best_packed(frame, entries, edge_to_edge=order.edge_to_edge)
     heads = tuple(head_block(setter, order.job, n + 1, len(sheets)) for n in range(len(sheets)))

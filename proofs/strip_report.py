@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from proofs import __version__
 from proofs.lengths import NM_PER_INCH, NM_PER_MM
 from proofs.plan.outcomes import Outcome, Tones
+from proofs.plan.planning import Part
 from proofs.plan.sizing import Crop
 from proofs.plan.strip_packing import Piece, StripSheet
 from proofs.plan.strips import Area, StripFrame
@@ -20,10 +21,14 @@ from proofs.report import SCHEMA, JsonValue, finding_record, tones_record
 
 @dataclass(frozen=True, slots=True)
 class StripOutcome:
-    """One entry after a run of test strips; ``crop`` and ``tones`` are None where it failed."""
+    """One entry after a run of test strips.
+
+    ``crops`` holds the part shown of each picture, None where that failed; then ``tones`` is
+    empty.
+    """
 
     outcome: Outcome
-    crop: Crop | None = None
+    crops: tuple[Crop | None, ...] = ()
     tones: tuple[Tones, ...] = ()
 
 
@@ -63,17 +68,17 @@ def strip_report(
 def _entry(
     entry: StripOutcome, frame: StripFrame, sheets: Sequence[FinishedSheet]
 ) -> dict[str, JsonValue]:
-    outcome, crop = entry.outcome, entry.crop
-    plan = outcome.plan
+    outcome, plan = entry.outcome, entry.outcome.plan
     variants = plan.variants if plan else ()
-    pixels = plan.parts[0].pixels if plan else None
     return {
         "number": outcome.entry.number,
         "title": outcome.entry.title,
         "status": outcome.status,
         "findings": [finding_record(finding) for finding in outcome.findings],
-        "print_px": {"width": pixels.width, "height": pixels.height} if pixels else None,
-        "crop_px": _crop(crop) if crop else None,
+        "pictures": [
+            _picture(part, crop)
+            for part, crop in zip(plan.parts if plan else (), entry.crops, strict=False)
+        ],
         "steps": [
             _step(variant, outcome, frame, sheets)
             | {"chosen": bool(plan and variant == plan.chosen)}
@@ -97,13 +102,21 @@ def _step(
     return {
         "step": variant.step,
         "density": variant.density,
-        "crop": crops[0] if crops else None,
-        "whole": wholes[0] if wholes else None,
+        "crops": crops,
+        "wholes": wholes,
+    }
+
+
+def _picture(part: Part, crop: Crop | None) -> dict[str, JsonValue]:
+    return {
+        "file": part.file,
+        "print_px": {"width": part.pixels.width, "height": part.pixels.height},
+        "crop_px": _crop(crop) if crop else None,
     }
 
 
 def _place(file: str, piece: Piece, frame: StripFrame) -> dict[str, JsonValue]:
-    return {"file": file, **_area(piece.area, frame.ppi)}
+    return {"file": file, "picture": piece.picture + 1, **_area(piece.area, frame.ppi)}
 
 
 def _area(area: Area, ppi: int) -> dict[str, JsonValue]:

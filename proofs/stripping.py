@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from proofs.crew import work
 from proofs.findings import Finding, Severity
-from proofs.measuring import BLOCKED_SHADOWS
+from proofs.measuring import BLOCKED_SHADOWS, tones_together
 from proofs.outside.files import picture_path, write_whole
 from proofs.outside.fonts import load_fonts
 from proofs.outside.output import (
@@ -105,7 +105,8 @@ def _tasks(order: StripOrder, plan: StripPlan, outcomes: Sequence[Outcome]) -> l
             foot=plan.foot,
             outcomes={number: held[number] for number in sheet.entries},
             sources={
-                i: picture_path(folder, held[i].entry.pictures[0].file) for i in sheet.entries
+                (number, n): picture_path(folder, held[number].entry.pictures[n].file)
+                for number, n in sheet.pictures
             },
             number=n + 1,
             folder=order.folder,
@@ -153,8 +154,15 @@ def _finished(outcome: Outcome, plan: StripPlan, made: Mapping[int, SheetMade]) 
     found = dict.fromkeys((*outcome.findings, *(f for s in shown for f in s.findings)))
     statuses = [outcome.status, *(s.status for s in shown if s.status)]
     told = replace(outcome, findings=gravest_first(tuple(found)), status=worst_status(statuses))
-    whole = next((s for s in shown if s.crop), Shown(number))
-    return StripOutcome(told, whole.crop, whole.tones)
+    whole = {s.picture: s for s in reversed(shown) if s.crop}
+    parts = outcome.plan.parts
+    crops = tuple(whole[n].crop if n in whole else None for n in range(len(parts)))
+    if len(whole) < len(parts):
+        return StripOutcome(told, crops)
+    areas = [part.image.size.square_nm for part in parts]
+    return StripOutcome(
+        told, crops, tones_together([whole[n].tones for n in range(len(parts))], areas)
+    )
 
 
 def _key_and_report(
@@ -188,18 +196,18 @@ def _steps(entry: StripOutcome, plan: StripPlan) -> StripSteps:
     """What the key tells of an entry."""
     outcome = entry.outcome
     variants = outcome.plan.variants if outcome.plan else ()
-    on = {
-        (piece.entry, piece.step): str(n)
-        for n, sheet in enumerate(plan.sheets, 1)
-        for piece in sheet.pieces
-    }
+    on: dict[str, dict[str, None]] = {}
+    for n, sheet in enumerate(plan.sheets, 1):
+        for piece in sheet.pieces:
+            if piece.entry == outcome.entry.number:
+                on.setdefault(piece.step, {})[str(n)] = None
     chosen = outcome.plan.chosen if outcome.plan else None
     return StripSteps(
         number=outcome.entry.number,
         title=outcome.entry.title,
         variants=variants,
         tones=entry.tones,
-        sheets=tuple(on[outcome.entry.number, v.step] for v in variants),
+        sheets=tuple(", ".join(on[v.step]) for v in variants),
         chosen=chosen.step if chosen else "",
         problem=outcome.findings[0].message if outcome.findings else "",
         warning=next((f.message for f in outcome.findings if f.code == BLOCKED_SHADOWS), ""),

@@ -119,15 +119,16 @@ def test_each_step_has_the_pixels_of_its_print(
     step: str,
 ) -> None:
     told = entry(run[1], number)
-    crop = told["crop_px"]
+    (picture,) = told["pictures"]
+    crop = picture["crop_px"]
     rows = slice(crop["top"], crop["top"] + crop["height"])
     columns = slice(crop["left"], crop["left"] + crop["width"])
-    place = next(s["crop"] for s in told["steps"] if s["step"] == step)
+    place = next(s["crops"][0] for s in told["steps"] if s["step"] == step)
     assert np.array_equal(part(sheet, place), prints[number, step][rows, columns])
 
 
 def test_a_step_shows_at_least_an_inch_and_a_half_by_two(run: tuple[Path, Any]) -> None:
-    place = entry(run[1], "1")["steps"][0]["crop"]
+    place = entry(run[1], "1")["steps"][0]["crops"][0]
     assert place["width_mm"] >= 1.5 * 25.4 - near.SIX_DECIMALS
     assert place["height_mm"] >= 2 * 25.4 - near.SIX_DECIMALS
 
@@ -135,7 +136,7 @@ def test_a_step_shows_at_least_an_inch_and_a_half_by_two(run: tuple[Path, Any]) 
 def test_a_quarter_inch_of_bare_paper_lies_between_steps(
     run: tuple[Path, Any], sheet: np.ndarray
 ) -> None:
-    first, second, _ = (step["crop"] for step in entry(run[1], "1")["steps"])
+    first, second, _ = (step["crops"][0] for step in entry(run[1], "1")["steps"])
     gap = second["left_mm"] - first["left_mm"] - first["width_mm"]
     between = first | {"left_mm": first["left_mm"] + first["width_mm"], "width_mm": gap}
     assert gap >= 25.4 / 4 - 3 * near.SIX_DECIMALS
@@ -190,7 +191,7 @@ def test_a_picture_that_cannot_be_read_leaves_its_places_grey(
     told = entry(run[1], "3")
     assert told["status"] == "unreadable"
     assert [step["density_reached"] for step in told["steps"]] == [None, None]
-    assert np.ptp(part(sheet, told["steps"][0]["crop"])) == 0
+    assert np.ptp(part(sheet, told["steps"][0]["crops"][0])) == 0
 
 
 def test_every_step_says_what_it_reached_and_what_it_lost(run: tuple[Path, Any]) -> None:
@@ -314,9 +315,11 @@ def test_a_place_sheet_and_touching_steps_are_had_by_asking(folder: Path, tmp_pa
     assert said.code == 0, said.out + said.err
     report = report_of(out)
     told = report["entries"][0]
-    first, second = (step["crop"] for step in told["steps"])
-    assert told["crop_px"]["top"] == 0
-    assert told["crop_px"]["left"] + told["crop_px"]["width"] == told["print_px"]["width"]
+    first, second = (step["crops"][0] for step in told["steps"])
+    (picture,) = told["pictures"]
+    assert picture["crop_px"]["top"] == 0
+    right = picture["crop_px"]["left"] + picture["crop_px"]["width"]
+    assert right == picture["print_px"]["width"]
     assert second["left_mm"] == pytest.approx(
         first["left_mm"] + first["width_mm"], abs=3 * near.SIX_DECIMALS
     )

@@ -36,7 +36,7 @@ def task_of(order: StripOrder, plan: StripPlan, outcomes: tuple[Outcome, ...]) -
         head=plan.heads[0],
         foot=plan.foot,
         outcomes={"1": outcomes[0]},
-        sources={"1": order.gathered.folder / "one.jpg"},
+        sources={("1", 0): order.gathered.folder / "one.jpg"},
         number=1,
         folder=order.folder,
         name=plan.name(1, order.job.lab),

@@ -68,14 +68,19 @@ def head_block(setter: Setter, job: Job, number: int, count: int) -> Block:
 
 
 def sheet_marks(
-    frame_: StripFrame, sheet: StripSheet, titles: Mapping[str, str], head: Block, setter: Setter
+    frame_: StripFrame,
+    sheet: StripSheet,
+    names: Mapping[tuple[str, int], str],
+    head: Block,
+    setter: Setter,
 ) -> tuple[Mark, ...]:
     """Return all that is drawn, in points from the top left of the sheet, but pictures and greys.
 
-    ``titles`` are those of the entries by number; the foot has a drawing of its own.
+    ``names`` are those to put under each picture, by entry and picture, counted from 0; the
+    foot has a drawing of its own.
     """
     x, y = _points(frame_, frame_.head.left), _points(frame_, frame_.head.top)
-    labels = (m for piece in sheet.pieces for m in _label(frame_, piece, titles, setter))
+    labels = (m for piece in sheet.pieces for m in _label(frame_, piece, names, setter))
     return (*_corners(frame_), *head.at(x, y), *labels)
 
 
@@ -101,7 +106,7 @@ def _points(frame_: StripFrame, pixels: int) -> float:
 
 
 def _label(
-    frame_: StripFrame, piece: Piece, titles: Mapping[str, str], setter: Setter
+    frame_: StripFrame, piece: Piece, names: Mapping[tuple[str, int], str], setter: Setter
 ) -> Iterator[Mark]:
     """Letter, number and title below a picture, cut off where the picture ends."""
     area = piece.area
@@ -109,8 +114,11 @@ def _label(
     y = _points(frame_, area.bottom) + _LABEL_DROP + baseline(_LETTER)
     yield Text(left, y, piece.step, _LETTER.weight, _LETTER.size, _LETTER.colour)
     start = setter.wide(piece.step, _LETTER) + 5
-    words = f"{piece.entry} · {titles[piece.entry]}"
-    line = shortened(words, max(0.0, width - start - 3), lambda t: setter.wide(t, _TITLE))
+    line = shortened(
+        names[piece.entry, piece.picture],
+        max(0.0, width - start - 3),
+        lambda t: setter.wide(t, _TITLE),
+    )
     yield Text(left + start, y, line, _TITLE.weight, _TITLE.size, _TITLE.colour)
 
 

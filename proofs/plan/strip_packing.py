@@ -13,21 +13,26 @@ WHOLE_LONG, WHOLE_LEAST = inches(4), inches(2)
 
 @dataclass(frozen=True, slots=True)
 class StripEntry:
-    """What packing has to know of an entry: its steps' letters, and its print."""
+    """What packing has to know of one picture of an entry: its steps' letters, and its print.
+
+    ``picture`` counts the pictures of the entry from 0.
+    """
 
     number: str
     steps: tuple[str, ...]
     print_size: PixelSize
+    picture: int = 0
 
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """One step of an entry on a sheet: a crop at print scale, or the whole picture small."""
+    """One step of a picture on a sheet: a crop at print scale, or the whole of it small."""
 
     entry: str
     step: str
     area: Area
     is_whole: bool = False
+    picture: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +45,11 @@ class StripSheet:
     def entries(self) -> tuple[str, ...]:
         """The numbers of the entries that are on the sheet, in their order."""
         return tuple(dict.fromkeys(piece.entry for piece in self.pieces))
+
+    @property
+    def pictures(self) -> tuple[tuple[str, int], ...]:
+        """Entry and picture, counted from 0, of all that is on the sheet, in their order."""
+        return tuple(dict.fromkeys((piece.entry, piece.picture) for piece in self.pieces))
 
 
 @dataclass(slots=True)
@@ -128,16 +138,17 @@ def _pieces(
         x, y = frame.cell(first + column, top + row)
         if touching:
             x = frame.cell(first, top)[0] + column * size.width
-        yield Piece(entry.number, step, Area(x, y, size.width, size.height))
+        area = Area(x, y, size.width, size.height)
+        yield Piece(entry.number, step, area, picture=entry.picture)
 
 
 def _wholes(grid: _Grid, entries: Sequence[StripEntry]) -> Iterator[Piece]:
     """Small whole pictures below the steps, an entry at a time, while there is room."""
-    frame, held = grid.frame, {entry.number: entry for entry in entries}
+    frame, held = grid.frame, {(entry.number, entry.picture): entry for entry in entries}
     top = frame.cell(0, grid.rows_used())[1]
-    for number in dict.fromkeys(piece.entry for piece in grid.pieces):
-        entry = held[number]
-        here = sum(piece.entry == number for piece in grid.pieces)
+    pieces = [(piece.entry, piece.picture) for piece in grid.pieces]
+    for picture in dict.fromkeys(pieces):
+        entry, here = held[picture], pieces.count(picture)
         found = _arranged(frame, entry, top) if here == len(entry.steps) else ()
         yield from found
         if found:
@@ -157,9 +168,10 @@ def _arranged(frame: StripFrame, entry: StripEntry, top: int) -> tuple[Piece, ..
             best, across = size, columns
     if best is None or max(best.width, best.height) < pixels(WHOLE_LEAST, frame.ppi):
         return ()
+    areas = [_whole_area(frame, best, top, divmod(n, across)) for n in range(count)]
     return tuple(
-        Piece(entry.number, step, _whole_area(frame, best, top, divmod(n, across)), is_whole=True)
-        for n, step in enumerate(entry.steps)
+        Piece(entry.number, step, area, is_whole=True, picture=entry.picture)
+        for step, area in zip(entry.steps, areas, strict=True)
     )
 
 
