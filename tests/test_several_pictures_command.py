@@ -1,0 +1,88 @@
+"""Entries of several pictures through the whole command, and prints with their surround."""
+
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+from PIL import Image
+
+from tests.command import gradient, proofs, report_of, write_entries
+
+PPI = 300
+
+
+@pytest.fixture(scope="module")
+def run(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Any]:
+    """One run: a diptych, a surround of one picture, and a diptych of which one cannot be read."""
+    folder = tmp_path_factory.mktemp("several")
+    gradient(folder / "a.tif", 900, 600)
+    gradient(folder / "b.tif", 600, 600)
+    (folder / "broken.tif").write_bytes(b"no picture")
+    write_entries(
+        folder,
+        "number,title,file,size,mount,bracket,arrangement",
+        "1,Two,a.tif | b.tif,long 6 in,,0; +0.10,row",
+        "2,Alone,a.tif,long 11 in,printed-surround,0,",
+        "3,Half,a.tif|broken.tif,long 6 in,,0,",
+    )
+    out = folder / "out"
+    said = proofs("make", folder, "--out", out, "--variants", "--rules", "none")
+    assert said.code == 4, said.out + said.err
+    return out, report_of(out)
+
+
+def entry(report: Any, number: str) -> Any:
+    """Return the entry of this number."""
+    return next(e for e in report["entries"] if e["number"] == number)
+
+
+def test_each_picture_has_print_files_of_its_own(run: tuple[Path, Any]) -> None:
+    names = sorted(p.name for p in (run[0] / "prints").iterdir())
+    assert names == ["1_two_1.jpg", "1_two_2.jpg", "2_alone.jpg"]
+    variants = sorted(p.name for p in (run[0] / "variants").iterdir())
+    assert variants[:4] == ["1_two_1_a.jpg", "1_two_1_b.jpg", "1_two_2_a.jpg", "1_two_2_b.jpg"]
+
+
+def test_the_visible_size_of_each_is_measured_in_its_file(run: tuple[Path, Any]) -> None:
+    told = entry(run[1], "1")
+    plain = next(v for v in told["variants"] if v["density"] == 0)
+    # 6 x 4 and 4 x 4 in less 1/8 in all round.
+    assert [p["measured_visible_mm"] for p in plain["pictures"]] == [
+        {"width": 146.05, "height": 95.25},
+        {"width": 95.25, "height": 95.25},
+    ]
+    assert [p["width_px"] for p in plain["pictures"]] == [1800, 1200]
+
+
+def test_one_mock_up_a_step_shows_both(run: tuple[Path, Any]) -> None:
+    assert len(entry(run[1], "1")["mockups"]["front"]) == 2
+
+
+def test_a_print_with_its_surround_has_the_size_of_the_board_and_a_quarter_inch(
+    run: tuple[Path, Any],
+) -> None:
+    with Image.open(run[0] / "prints/2_alone.jpg") as image:
+        assert image.size == (round(20.25 * PPI), round(16.25 * PPI))
+        assert image.info["dpi"] == (PPI, PPI)
+        codes = np.asarray(image)
+    # 11 x 7 1/3 in in the middle: 3300 x 2200 px from (6075 - 3300) / 2 on; 0.5 mm of keyline
+    # are 6 px before it, and white paper is beyond. JPEG strays by a few codes at an edge.
+    row = codes[codes.shape[0] // 2].astype(int).max(axis=1)
+    dark = np.flatnonzero(row[:1400] < 128)
+    assert (dark[0], dark[-1]) == pytest.approx((1388 - 6, 1388 - 1), abs=1.01)
+    assert row[:1370].min() >= 254
+
+
+def test_the_surround_counts_for_nothing(run: tuple[Path, Any]) -> None:
+    (variant,) = entry(run[1], "2")["variants"]
+    (picture,) = variant["pictures"]
+    assert picture["measured_visible_mm"]["width"] == pytest.approx(11 * 25.4, abs=0.01)
+
+
+def test_a_picture_that_cannot_be_read_is_named_and_the_other_entries_go_on(
+    run: tuple[Path, Any],
+) -> None:
+    told = entry(run[1], "3")
+    assert told["status"] == "unreadable"
+    assert "broken.tif" in told["findings"][0]["message"]
