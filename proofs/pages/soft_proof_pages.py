@@ -146,7 +146,7 @@ def _facts(job: Job, medium: Medium, losses: Sequence[ColourLoss], setter: Sette
     largest: Lines = ((f"{loss.largest:.1f}", STRONG), (f"on average {loss.mean:.1f}", ASIDE))
     if len(losses) > 1:
         n = losses.index(loss) + 1
-        largest = (*largest, (f"figures of picture {n}, which loses most", ASIDE))
+        largest = (*largest, (f"of picture {n}, which loses most", ASIDE))
     limit = f"Loses more than {lab.loss:g}; limit {_percent(lab.lost_share)}"
     columns = (
         (Fact("Largest loss of colour", largest),),

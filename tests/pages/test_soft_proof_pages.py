@@ -140,8 +140,8 @@ def test_of_several_pictures_the_figures_are_those_of_the_one_that_loses_most() 
     one = proofed(LITTLE)
     several = replace(one, losses=(LITTLE, MUCH, LITTLE))
     words = words_of(pages_of([several]))
-    assert "18.4 on average 2.6 figures of picture 2, which loses most" in words
-    assert "figures of picture" not in words_of(pages_of([one]))
+    assert "18.4 on average 2.6 of picture 2, which loses most" in words
+    assert "which loses most" not in words_of(pages_of([one]))
 
 
 def test_a_picture_that_could_not_be_proofed_says_why() -> None:
