@@ -30,6 +30,7 @@ from proofs.plan.planning import Plan
 from proofs.records.job import Job
 from proofs.records.labs import Lab
 from proofs.report import report
+from proofs.soft_proofing import SOFT_PROOF, SoftOrder, SoftRun, soft_proofed
 
 SHEET, REPORT = "proof-sheet.pdf", "report.json"
 _PX_PER_INCH_OF_MOCKUP = 100
@@ -57,7 +58,10 @@ class Run:
 
 @dataclass(frozen=True, slots=True)
 class Order:
-    """What to make and where; ``proof_prints`` asks for the sheet's pages as pictures too."""
+    """What to make and where; ``proof_prints`` asks for the sheet's pages as pictures too.
+
+    ``soft_proof`` asks for what the lab's profile does to the colours.
+    """
 
     job: Job
     gathered: Gathered
@@ -65,6 +69,7 @@ class Order:
     wishes: Wishes
     paper_size: str = "a4"
     proof_prints: bool = False
+    soft_proof: bool = False
 
 
 def exit_code_of(outcomes: Iterable[Outcome]) -> int:
@@ -102,6 +107,7 @@ def make(
     refuse_inputs(folder, [source for task in tasks for source in task.sources])
     refuse_full_disk(order.folder, announced(order, outcomes).about_bytes)
     suffix, names = order.job.lab.suffix, [SHEET, REPORT]
+    names += [SOFT_PROOF] if order.soft_proof else []
     for task in tasks:
         names += names_of(task.outcome, task.stem, suffix, order.wishes)
     begin(folder, names)
@@ -109,8 +115,27 @@ def make(
     results = work_through(folder, record, tasks, jobs=jobs, stopped=stopped, done=done)
     finished = in_order(outcomes, results)
     code = max([exit_code_of(finished), *(made.exit_code for made in results.values())])
+    faults = [made.fault for made in results.values() if made.fault]
+    if order.soft_proof:
+        soft = _soft_proof(order, finished, tasks, jobs, stopped)
+        write_whole(folder.path / SOFT_PROOF, soft.pdf)
+        record[SOFT_PROOF] = hashlib.sha256(soft.pdf).hexdigest()
+        finished, code = soft.outcomes, max(code, soft.exit_code)
+        faults += soft.faults
     _write_whole_run(order, finished, folder, record)
-    return Run(finished, code, tuple(made.fault for made in results.values() if made.fault))
+    return Run(finished, code, tuple(faults))
+
+
+def _soft_proof(
+    order: Order,
+    outcomes: tuple[Outcome, ...],
+    tasks: Sequence[Task],
+    jobs: int,
+    stopped: Callable[[], bool],
+) -> SoftRun:
+    sources = {task.outcome.entry.number: task.sources for task in tasks}
+    asked = SoftOrder(order.job, outcomes, sources, order.paper_size, order.wishes.font)
+    return soft_proofed(asked, jobs=jobs, stopped=stopped)
 
 
 def tasks_of(order: Order, outcomes: Sequence[Outcome], jobs: int) -> list[Task]:

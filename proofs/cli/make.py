@@ -28,6 +28,7 @@ from proofs.route import Announcement, Order, Run, announced
 from proofs.route import make as make_run
 
 _WISHES = ("variants", "anyway", "keep_metadata", "sharpen")
+_EXTRAS = ("proof_prints", "soft_proof")
 
 
 @click.command(short_help="Make print files, mock-ups and the proof sheet.", epilog=ENTRIES_HELP)
@@ -42,6 +43,11 @@ _WISHES = ("variants", "anyway", "keep_metadata", "sharpen")
     is_flag=True,
     help="Also write the proof sheet's pages as pictures for the lab.",
 )
+@click.option(
+    "--soft-proof",
+    is_flag=True,
+    help="Also write soft-proof.pdf: what the lab's profile does to the colours.",
+)
 @making_options(page="proof sheet", at_once="Pictures")
 def make(
     entries: Sequence[Path],
@@ -49,7 +55,6 @@ def make(
     font: Path | None,
     jobs: int | None,
     paper_size: str,
-    proof_prints: bool,
     **others: Any,
 ) -> None:
     """Make print files, mock-ups, the proof sheet and the report in the folder --out.
@@ -64,8 +69,9 @@ def make(
     An entry that breaks a rule gets no print file unless --anyway.
     """
     wishes = Wishes(font=font, **{wish: others.pop(wish) for wish in _WISHES})
+    extras = {extra: others.pop(extra) for extra in _EXTRAS}
     gathered, job, outcomes = surveyed(entries, font, Choices(**others), quiet=False)
-    order = Order(job, gathered, out, wishes, paper_size.lower(), proof_prints)
+    order = Order(job, gathered, out, wishes, paper_size.lower(), **extras)
     _announce(announced(order, outcomes), out)
     run = _made(order, outcomes, jobs or usual_jobs())
     tell([o for o in run.outcomes if o.status != "met"])

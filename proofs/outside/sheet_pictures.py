@@ -38,21 +38,24 @@ def sheet_pictures(
 ) -> Iterator[Callable[[str], bytes]]:
     """Give a function from a mock-up's name to the JPEG for its place on the pages.
 
-    ``read`` gives the bytes of a mock-up. Those that the pages show next are made ready on
+    ``read`` gives the bytes of a mock-up, of which the pages may show several parts, asked for
+    in the order in which they stand there. Those that the pages show next are made ready on
     all cores while the page is drawn.
     """
     placed = [mark for page in pages for mark in page.marks if isinstance(mark, Placed)]
     waiting: deque[Placed] = deque(placed)
-    coming: dict[str, Future[bytes]] = {}
+    coming: deque[tuple[str, Future[bytes]]] = deque()
     with ThreadPoolExecutor(max_workers=os.cpu_count() or 1) as pool:
 
         def picture(name: str) -> bytes:
             while waiting and len(coming) < _AHEAD:
                 mark = waiting.popleft()
-                coming[mark.name] = pool.submit(lambda m: sheet_jpeg(read(m.name), m), mark)
-            future = coming.pop(name, None)
-            if future is not None:
-                return future.result()
+                coming.append((mark.name, pool.submit(lambda m: sheet_jpeg(read(m.name), m), mark)))
+            # The first of this name: a mock-up of several pictures is asked for once for each.
+            for ready in coming:
+                if ready[0] == name:
+                    coming.remove(ready)
+                    return ready[1].result()
             return sheet_jpeg(read(name), next(m for m in placed if m.name == name))
 
         yield picture

@@ -11,6 +11,7 @@ from proofs.plan.mockup import (
     PAPER,
     Bevel,
     Box,
+    Colour,
     bevel_colours,
     board_colour,
     front_colour,
@@ -56,26 +57,31 @@ def per_row(board: Size, scale: int, row_width: float) -> int:
     return int((row_width + GAP + 0.01) // (board.width.points / scale + GAP))
 
 
-def mount_drawing(plan: Plan, scale: int, mockup: str | None) -> Block:
-    """Return the mount of one step; without a mock-up its pictures are grey areas."""
-    layout = plan.layout
+def mount_drawing(plan: Plan, scale: int, mockup: str | None, *, paper: Colour = PAPER) -> Block:
+    """Return the mount of one step; without a mock-up its pictures are grey areas.
+
+    ``paper`` is the colour of the paper that is seen round a picture.
+    """
+    layout, ground = plan.layout, front_colour(plan)
+    if plan.mount.window == "surround" and ground == PAPER:
+        ground = paper
     width, height = layout.board.width.points / scale, layout.board.height.points / scale
-    marks: list[Mark] = [rectangle(0, 0, width, height, front_colour(plan))]
+    marks: list[Mark] = [rectangle(0, 0, width, height, ground)]
     for cuts in layout.windows:
-        marks += _window(plan, cuts, scale)
+        marks += _window(plan, cuts, scale, paper)
     for n in range(len(layout.pictures)):
-        marks += _print(plan, n, scale)
+        marks += _print(plan, n, scale, paper)
         marks += _picture(plan, n, scale, mockup)
     if not is_dark(front_colour(plan)):
         marks += frame(0, 0, width, height, line=_EDGE, colour=HAIR)
     return Block(height, tuple(marks))
 
 
-def _window(plan: Plan, cuts: Sequence[Cut], scale: int) -> Sequence[Mark]:
+def _window(plan: Plan, cuts: Sequence[Cut], scale: int, paper: Colour) -> Sequence[Mark]:
     """The bevels of a window from the first mat inwards, and what is seen inside them."""
     mount, board, marks = plan.mount, plan.layout.board, list[Mark]()
     inside = [board_colour(mat.colour) for mat in mount.inner]
-    inside.append(board_colour(mount.backing_colour) if mount.window == "float" else PAPER)
+    inside.append(board_colour(mount.backing_colour) if mount.window == "float" else paper)
     cores = [mount.core_colour, *(mat.core_colour for mat in mount.inner)]
     for cut, core, colour in zip(cuts, cores, inside, strict=True):
         face = corners(within_board(cut.face, board), scale)
@@ -86,11 +92,11 @@ def _window(plan: Plan, cuts: Sequence[Cut], scale: int) -> Sequence[Mark]:
     return marks
 
 
-def _print(plan: Plan, n: int, scale: int) -> Sequence[Mark]:
+def _print(plan: Plan, n: int, scale: int, paper: Colour) -> Sequence[Mark]:
     """What is seen of the print round its image: its paper, or a line printed there."""
     lying, mount, board = plan.layout.pictures[n], plan.mount, plan.layout.board
     if lying.paper_edge is not None:
-        return (_filled(corners(within_board(lying.paper_edge, board), scale), PAPER),)
+        return (_filled(corners(within_board(lying.paper_edge, board), scale), paper),)
     if mount.keyline:
         line = within_board(lying.image.grown(mount.keyline), board)
         return (_filled(corners(line, scale), board_colour(mount.keyline_colour)),)

@@ -6,6 +6,7 @@ from proofs.lengths import ZERO, Length, Size
 from proofs.records.tables import Table
 
 SPACES = ("srgb", "a98-rgb", "display-p3")  # the names that CSS Color 4 gives them
+USUAL_LOSS, USUAL_LOST_SHARE = 4.0, 0.02  # seen at once side by side; common practice, no source
 _FORMATS = ("jpeg", "tiff", "png")
 _COMPRESSIONS = ("lzw", "deflate", "none")
 _INTENTS = ("relative", "perceptual", "absolute")
@@ -17,7 +18,8 @@ class Lab:
 
     ``colour_profile`` is one of ``SPACES`` or the path of an ICC file; ``scale_error`` is
     the share by which a print may come out larger or smaller; ``margin`` is the white the lab
-    needs round the image, and ``edge_loss`` what it trims off a print without one.
+    needs round the image, and ``edge_loss`` what it trims off a print without one. ``loss`` in
+    CIEDE2000 on more than ``lost_share`` of an image is worth a warning in a soft proof.
     """
 
     name: str
@@ -36,6 +38,8 @@ class Lab:
     margin: Length
     edge_loss: Length
     scale_error: float
+    loss: float = USUAL_LOSS
+    lost_share: float = USUAL_LOST_SHARE
 
     @property
     def suffix(self) -> str:
@@ -49,6 +53,7 @@ def read_lab(table: Table, name: str) -> Lab:
     Raises ``ProfileError`` with the key, what was found and what is expected.
     """
     file, colour, paper = table.table("file"), table.table("colour"), table.table("print")
+    soft = table.table("soft_proof")
     lab = Lab(
         name=name,
         title=table.text("title"),
@@ -66,9 +71,11 @@ def read_lab(table: Table, name: str) -> Lab:
         margin=paper.length("margin", default=ZERO),
         edge_loss=paper.length("edge_loss", default=ZERO),
         scale_error=paper.number("scale_error", least=0, most=0.05, default=0.0),
+        loss=soft.number("loss", least=1, most=100, default=USUAL_LOSS),
+        lost_share=soft.number("share", least=0, most=1, default=USUAL_LOST_SHARE),
     )
     _check_file(file, lab)
-    for part in (file, colour, paper, table):
+    for part in (file, colour, paper, soft, table):
         part.done()
     return lab
 

@@ -268,6 +268,18 @@ def test_pictures_come_under_their_names_in_any_order() -> None:
     assert reds == pytest.approx([8 * n for n in reversed(range(30))], abs=3)
 
 
+def test_parts_of_one_mock_up_come_in_the_order_of_the_page() -> None:
+    both = Image.new("RGB", (80, 40), (200, 0, 0))
+    both.paste((40, 0, 0), (40, 0, 80, 40))
+    stream = io.BytesIO()
+    both.save(stream, "PNG")
+    parts = (Box(0, 0, 40, 40), Box(40, 0, 80, 40), Box(0, 0, 40, 40))
+    marks = tuple(Placed("m", 10 + 35 * n, 10, 30, 30, part) for n, part in enumerate(parts))
+    with sheet_pictures([Page(150, 50, marks)], lambda _: stream.getvalue()) as picture:
+        reds = [red_of(picture("m")) for _ in parts]
+    assert reds == pytest.approx([200, 40, 200], abs=3)
+
+
 def png(colour: tuple[int, int, int]) -> bytes:
     stream = io.BytesIO()
     Image.new("RGB", (40, 40), colour).save(stream, "PNG")

@@ -4,22 +4,23 @@ What it must show comes from the user's own list; layouts have no outside source
 """
 
 import datetime
-import itertools
 import re
 import unicodedata
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
+from itertools import pairwise
 from typing import Any
 
 import pytest
 
 from proofs.findings import Finding, Severity
 from proofs.lengths import inches, millimetres
-from proofs.pages.drawing import Line, Page, Placed, Shape, Text
+from proofs.pages.drawing import Line, Page, Placed
 from proofs.pages.sheet import ON_DENSITY, ON_RULES, PAPERS, proof_sheet
 from proofs.pages.sheet_text import HAIR
 from proofs.plan.outcomes import Outcome
 from proofs.records.job import Job
 from proofs.records.rules import BorderRule, Rules, VisibleRule
+from tests.pages.lying import measure, overlapping, points_of, texts_of, words_of
 from tests.pages.outcomes import LONG_TITLE, an_outcome, in_trouble, planned, without_mockups
 from tests.workbench import a_job, a_mount, a_reveal, facts, no_window, some_rules
 
@@ -38,59 +39,13 @@ MANY_STEPS = tuple(n / 100 for n in range(-30, 46, 3))
 NINE_STEPS = tuple(n / 20 for n in range(-4, 5))
 
 
-def measure(text: str, weight: str, size: float) -> float:
-    """A typeface as wide as a wide one: letters about half as wide as high."""
-    return len(text) * size * (0.56 if weight == "semibold" else 0.54)
-
-
 def pages_of(outcomes: Sequence[Outcome], job: Job = JOB, paper: str = "a4") -> tuple[Page, ...]:
     return proof_sheet(job, outcomes, paper=paper, version="9.9", measure=measure)
-
-
-def texts_of(pages: Sequence[Page]) -> list[Text]:
-    return [mark for page in pages for mark in page.marks if isinstance(mark, Text)]
-
-
-def words_of(pages: Sequence[Page]) -> str:
-    """All that is written, in the order it is drawn."""
-    return " ".join(text.text for text in texts_of(pages))
 
 
 def stand_in_order(parts: Sequence[str], words: str) -> bool:
     """Whether all parts stand in the words, each behind the one before."""
     return re.search(".*".join(map(re.escape, parts)), words) is not None
-
-
-def box_of(text: Text) -> tuple[float, float, float, float]:
-    """Left, top, right and bottom of a level text's letters."""
-    wide = measure(text.text, text.weight, text.size)
-    return text.x, text.y - text.size * 0.78, text.x + wide, text.y + text.size * 0.22
-
-
-def overlapping(page: Page) -> Iterator[tuple[str, str]]:
-    """Pairs of level texts of a page whose letters lie over one another."""
-    level = [m for m in page.marks if isinstance(m, Text) and not m.angle and m.text]
-    for one, other in itertools.combinations(level, 2):
-        left, top, right, bottom = box_of(one)
-        x0, y0, x1, y1 = box_of(other)
-        across, down = min(right, x1) - max(left, x0), min(bottom, y1) - max(top, y0)
-        if across > 0.01 and down > 0.01:
-            yield one.text, other.text
-
-
-def points_of(page: Page) -> Iterator[tuple[float, float]]:
-    """The outermost points of all marks of a page, turned texts left out."""
-    for mark in page.marks:
-        if isinstance(mark, Text):
-            left, top, right, bottom = box_of(mark)
-            yield from [] if mark.angle else [(left, top), (right, bottom)]
-        elif isinstance(mark, Line):
-            yield from (mark.start, mark.end)
-        elif isinstance(mark, Shape):
-            yield from mark.points
-        else:
-            yield mark.x, mark.y
-            yield mark.x + mark.width, mark.y + mark.height
 
 
 def several(count: int) -> list[Outcome]:
@@ -302,7 +257,7 @@ def plots_of(pages: Sequence[Page]) -> list[list[Line]]:
         if isinstance(mark, Line) and mark.start[0] < mark.end[0] and mark.start[1] > mark.end[1]
     ]
     starts = [n for n, m in enumerate(sloping) if m.colour == HAIR]
-    return [sloping[a:b] for a, b in itertools.pairwise([*starts, len(sloping)])]
+    return [sloping[a:b] for a, b in pairwise([*starts, len(sloping)])]
 
 
 def test_the_curves_of_a_bracket_stand_once_for_all_that_compare_it() -> None:

@@ -214,6 +214,13 @@ def test_a_lab_is_read_whole() -> None:
     )
 
 
+def test_a_lab_may_say_how_much_colour_may_be_lost() -> None:
+    assert read_lab(table(GOOD["labs"]), "own").lost_share == 0.02
+    own = GOOD["labs"] + "\n[soft_proof]\nloss = 3\nshare = 0.1\n"
+    lab = read_lab(table(own), "own")
+    assert (lab.loss, lab.lost_share) == (3.0, 0.1)
+
+
 @pytest.mark.parametrize(
     ("name", "suffix", "ppi"), [("srgb-jpeg-300", ".jpg", 300), ("wide-tiff-360", ".tif", 360)]
 )

@@ -141,6 +141,19 @@ def tags(profile: bytes) -> dict[str, bytes]:
     return found
 
 
+def media_white(profile: bytes) -> Floats:
+    """Return the XYZ of the white of a profile's medium, as measured.
+
+    That of a screen counts as the eye takes it, which is the connection space's own; so does one
+    that is not told. Source: ICC.1:2022, 6.3.2 and 9.2.36 (from memory).
+    """
+    tag = tags(profile).get("wtpt", b"")
+    if read_header(profile).device_class == "mntr" or len(tag) < 20:
+        return WHITE
+    white = np.array(struct.unpack_from(">3i", tag, 8)) / 65536
+    return white if white.min() > 0 else WHITE
+
+
 def check(profile: bytes, channels: int) -> Header:
     """Return the header of a profile that can describe pictures of so many channels.
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from proofs.outside.pixels.icc import WHITE, Floats
+from proofs.outside.pixels.icc import WHITE, Floats, media_white
 from proofs.plan.tone import tone_curve
 
 _BREAK = (6 / 29) ** 3
@@ -56,6 +56,15 @@ def xyz_of(lab: Floats) -> Floats:
     y = (lab[..., 0] + 16) / 116
     f = np.stack([y + lab[..., 1] / 500, y, y - lab[..., 2] / 200], axis=-1)
     return np.asarray(np.where(f > 6 / 29, f**3, 3 * (6 / 29) ** 2 * (f - 4 / 29)) * WHITE)
+
+
+def as_measured(lab: Floats, profile: bytes) -> Floats:
+    """Return Lab that is relative to the white of a profile's medium as it is measured there.
+
+    The picture library's own absolute intent turns white yellow on its way in: L* 96, a* 0.4,
+    b* -1.8 became 96, 2.8, 15.4 (measured).
+    """
+    return lab_of(xyz_of(lab) * (media_white(profile) / WHITE))
 
 
 def toned(lab: Floats, tone: Tone) -> Floats:

@@ -13,7 +13,7 @@ import pyvips
 
 from proofs.outside.pixels import curves, icc, vips
 from proofs.outside.pixels.icc import Floats
-from proofs.outside.pixels.lightness import Tone, lab_of, toned
+from proofs.outside.pixels.lightness import Tone, as_measured, lab_of, toned
 
 GRID = 33  # the colour engine works with 33 steps whatever a profile offers
 
@@ -34,8 +34,10 @@ def _lab_of_nodes(profile: bytes, nodes: Floats, intent: str) -> Floats:
         return lab_of(model.light(nodes) @ model.to_xyz.T)
     codes = np.rint(nodes * 65535).astype(np.uint16).reshape(GRID * GRID, GRID, 3)
     image = pyvips.Image.new_from_array(codes, interpretation="rgb16")
-    lab = image.icc_import(input_profile=vips.profile_file(profile), intent=intent, pcs="lab")
-    return np.asarray(lab.numpy(), dtype=np.float64).reshape(nodes.shape)
+    table = "relative" if intent == "absolute" else intent
+    found = image.icc_import(input_profile=vips.profile_file(profile), intent=table, pcs="lab")
+    lab = np.asarray(found.numpy(), dtype=np.float64).reshape(nodes.shape)
+    return as_measured(lab, profile) if intent == "absolute" else lab
 
 
 def _table_tag(lab: Floats) -> bytes:

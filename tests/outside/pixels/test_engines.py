@@ -11,42 +11,21 @@ from pathlib import Path
 import numpy as np
 import pytest
 import pyvips
-from PIL import Image, ImageCms
+from PIL import Image
 
 from proofs.errors import ProfileError
 from proofs.outside.pixels import icc, inks, spaces, vips
 from proofs.outside.pixels.base import Base
 from proofs.outside.pixels.colour import converted
 from proofs.outside.pixels.encoding import encoded, read_back
-from proofs.outside.pixels.lightness import Tone, lab_of
+from proofs.outside.pixels.lightness import Tone
 from proofs.outside.pixels.targets import Target, lab_profile
 from proofs.outside.pixels.tone_profile import baked
 from tests.outside.pixels import near, reference
 from tests.outside.pixels.files import chart
+from tests.outside.pixels.little_cms import COMPENSATED, INTENTS, by_little_cms, printer_profile
 from tests.outside.pixels.pictures import Array, lab, natural_colours, tiff
 from tests.outside.pixels.route import based, written
-
-INTENTS = {"relative": 1, "perceptual": 0, "absolute": 3}
-EXACT = 0x0100  # Little CMS: no optimisation
-COMPENSATED = 0x2000
-
-
-def profile_of(content: bytes) -> ImageCms.ImageCmsProfile:
-    return ImageCms.ImageCmsProfile(io.BytesIO(content))
-
-
-def by_little_cms(
-    pixels: Array, source: bytes, target: bytes, modes: tuple[str, str], intent: int, flags: int
-) -> Array:
-    transform = ImageCms.buildTransform(
-        profile_of(source),
-        profile_of(target),
-        *modes,
-        ImageCms.Intent(intent),
-        ImageCms.Flags(flags | EXACT),
-    )
-    image = Image.frombytes(modes[0], pixels.shape[1::-1], pixels.tobytes())
-    return np.asarray(ImageCms.applyTransform(image, transform))
 
 
 def lab_of_device(codes: Array, profile: bytes, name: str) -> Array:
@@ -108,34 +87,6 @@ def test_pictures_for_a_press_get_the_inks_of_little_cms(
     assert off.mean() <= near.MEAN_TO_LITTLE_CMS
 
 
-def printer_profile() -> bytes:
-    """An RGB printer with weak colours and a black of L* 12, as tables both ways; made up."""
-    n = 17
-    axis = np.linspace(0, 1, n)
-    rgb = np.stack(np.meshgrid(axis, axis, axis, indexing="ij"), axis=-1)
-    light = 0.985 * rgb**2.1 + 0.015
-    shown = lab_of(light @ spaces.to_connection(spaces.SRGB).T)
-    lightness, a, b = np.meshgrid(axis * 100, *[np.linspace(-128, 127.996, n)] * 2, indexing="ij")
-    xyz = reference.xyz_of_lab(np.stack([lightness, a, b], axis=-1))
-    wanted = xyz @ np.linalg.inv(spaces.to_connection(spaces.SRGB)).T
-    codes = np.clip((wanted - 0.015) / 0.985, 0, 1) ** (1 / 2.1)
-    scaled = np.stack(
-        [shown[..., 0] * 652.8, (shown[..., 1] + 128) * 256, (shown[..., 2] + 128) * 256], axis=-1
-    )
-    there, back = table(scaled, n), table(codes * 65535, n)
-    tags = {"A2B0": there, "A2B1": there, "B2A0": back, "B2A1": back}
-    return icc.built(icc.Header("prtr", "RGB ", "Lab ", 2), "Made-up printer", tags)
-
-
-def table(values: Array, n: int) -> bytes:
-    """A 16-bit look-up tag with straight curves (ICC.1:2004-10, 6.5.9; from memory)."""
-    unity = bytes((np.eye(3).ravel() * 65536).astype(">i4"))
-    straight = bytes(np.array([0, 65535] * 3, dtype=">u2"))
-    content = bytes(np.rint(np.clip(values, 0, 65535)).astype(">u2"))
-    head = b"mft2\0\0\0\0" + bytes([3, 3, n, 0]) + unity + b"\0\2\0\2"
-    return head + straight + content + straight
-
-
 @pytest.mark.parametrize("compensated", [True, False])
 @pytest.mark.parametrize("intent", INTENTS)
 def test_pictures_for_a_printer_with_tables_are_those_of_little_cms(
@@ -171,6 +122,21 @@ def test_a_scan_with_tables_is_printed_as_little_cms_does(tmp_path: Path) -> Non
     )
     path = tiff(tmp_path / "scan.tif", pixels, icc_profile=scanner)
     got = converted(based(path), Target(spaces.profile("srgb"), 8), 0.0).numpy()
+    off = reference.difference(
+        reference.lab_of("srgb", got / 255), reference.lab_of("srgb", expected / 255)
+    )
+    assert off.mean() <= near.MEAN_TO_LITTLE_CMS
+
+
+def test_absolute_keeps_the_paper_of_a_source_with_tables_as_little_cms_does(
+    tmp_path: Path,
+) -> None:
+    paper = printer_profile(np.array([0.87, 0.90, 0.763]))
+    pixels = natural_picture()
+    expected = by_little_cms(pixels, paper, spaces.profile("srgb"), ("RGB", "RGB"), 3, 0)
+    path = tiff(tmp_path / "print.tif", pixels, icc_profile=paper)
+    target = Target(spaces.profile("srgb"), 8, "absolute")
+    got = converted(based(path), target, 0.0).numpy()
     off = reference.difference(
         reference.lab_of("srgb", got / 255), reference.lab_of("srgb", expected / 255)
     )

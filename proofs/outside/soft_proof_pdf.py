@@ -1,0 +1,47 @@
+"""The soft proof as a PDF, from its entries and their mock-ups."""
+
+import tempfile
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from pathlib import Path
+
+from proofs.errors import WriteError
+from proofs.outside.files import read_bytes
+from proofs.outside.fonts import load_fonts
+from proofs.outside.pdf import write_pdf
+from proofs.outside.sheet_pictures import sheet_pictures
+from proofs.pages.soft_proof_pages import PaperShown, Proofed, soft_proof_pages
+from proofs.records.job import Job
+
+
+def soft_proof_pdf(
+    job: Job,
+    paper: PaperShown,
+    entries: Sequence[Proofed],
+    folder: Path,
+    *,
+    paper_size: str,
+    font: Path | None,
+) -> bytes:
+    """Return the PDF; the mock-ups that the entries name lie in ``folder``.
+
+    ``paper_size`` is ``a4`` or ``letter``; ``font`` adds characters that ours lacks.
+    """
+    fonts = load_fonts(font)
+
+    def measure(text: str, weight: str, size: float) -> float:
+        return fonts.width(text, weight, size)
+
+    def read(name: str) -> bytes:
+        return read_bytes(folder / name, error=WriteError)
+
+    pages = soft_proof_pages(job, paper, entries, paper_size=paper_size, measure=measure)
+    with sheet_pictures(pages, read) as picture:
+        return write_pdf(pages, fonts=fonts, picture_bytes=picture, title="Soft proof")
+
+
+@contextmanager
+def room_for_mockups() -> Iterator[Path]:
+    """Give a folder for mock-ups that only the PDF needs; it goes away afterwards."""
+    with tempfile.TemporaryDirectory(prefix="proofs-soft-") as folder:
+        yield Path(folder)
