@@ -1,17 +1,16 @@
 """The pages that go with test strips: the sheets small, and which letter is which density."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from proofs.densities import signed
-from proofs.lengths import Size, millimetres
-from proofs.pages.drawing import Block, Mark, Page, Placed, beside, frame, stacked
-from proofs.pages.sheet import PAPERS
+from proofs.lengths import Size
+from proofs.pages.drawing import Block, Page, Placed, beside, frame, stacked
+from proofs.pages.running import Part, counted, opening_block, running_pages, setter_for
 from proofs.pages.sheet_text import (
     ASIDE,
     BODY,
     CAPTION,
-    DISPLAY,
     HAIR,
     HAIRLINE,
     STRONG,
@@ -28,9 +27,6 @@ from proofs.plan.outcomes import Tones
 from proofs.plan.tone import Variant
 from proofs.records.job import Job
 
-_MARGIN = millimetres(15).points
-_TOP, _BOTTOM = 40.0, 54.0
-_BETWEEN = 14.0
 _ABOVE_WARNING = 4.0
 _A_ROW = 4  # sheets side by side
 _COLUMNS = (("step", 0.0), ("asked", 34.0), ("reached", 78.0), ("blocked", 124.0))
@@ -86,30 +82,19 @@ def strip_pages(
 
     ``paper`` is ``a4`` or ``letter``.
     """
-    size = PAPERS[paper]
-    setter = Setter(measure, size.width.points - 2 * _MARGIN)
+    setter = setter_for(paper, measure)
     blocks = [_masthead(job, len(entries), len(previews), setter)]
     for start in range(0, len(previews), _A_ROW):
         blocks.append(_previews(previews[start : start + _A_ROW], setter))
     blocks.append(_table_head(setter))
     blocks += [_entry(entry, setter) for entry in entries]
-    pages = _paged(blocks, size.height.points - _TOP - _BOTTOM)
-    return tuple(_page(size, marks, n, len(pages), setter) for n, marks in enumerate(pages, 1))
+    return running_pages(map(Part, blocks), setter, paper=paper)
 
 
 def _masthead(job: Job, entries: int, sheets: int, setter: Setter) -> Block:
-    half = setter.span(2)
-    count = f"{_counted(entries, 'entry', 'entries')} on {_counted(sheets, 'sheet', 'sheets')}"
-    left = stacked(
-        [
-            setter.paragraph("Test strips", DISPLAY, half),
-            setter.paragraph(count, BODY, half),
-            setter.paragraph(f"{job.paper.title}; {job.lab.title}", ASIDE, half),
-        ],
-        2,
-    )
-    right = setter.paragraph(_HOW, BODY, half)
-    return Block(max(left.height, right.height + 9), left.marks + right.at(2 * setter.pitch, 9))
+    count = f"{counted(entries, 'entry', 'entries')} on {counted(sheets, 'sheet', 'sheets')}"
+    lines = ((count, BODY), (f"{job.paper.title}; {job.lab.title}", ASIDE))
+    return opening_block("Test strips", lines, (_HOW, BODY), setter)
 
 
 def _previews(sheets: Sequence[Preview], setter: Setter) -> Block:
@@ -182,28 +167,3 @@ def _row(cells: Sequence[tuple[str, Style]], setter: Setter) -> Block:
         for (words, style), x in zip(cells, places, strict=True)
     ]
     return Block(max(b.height for b in set_), tuple(m for b in set_ for m in b.marks))
-
-
-def _paged(blocks: Iterable[Block], height: float) -> list[list[Mark]]:
-    """The blocks down the pages, each whole on one."""
-    pages: list[list[Mark]] = [[]]
-    y = 0.0
-    for block in blocks:
-        gap = _BETWEEN if pages[-1] else 0.0
-        if pages[-1] and y + gap + block.height > height:
-            pages.append([])
-            y, gap = 0.0, 0.0
-        pages[-1] += block.at(_MARGIN, _TOP + y + gap)
-        y += gap + block.height
-    return pages
-
-
-def _page(size: Size, marks: Sequence[Mark], number: int, count: int, setter: Setter) -> Page:
-    width, height = size.width.points, size.height.points
-    foot = setter.placed(f"{number} of {count}", CAPTION, width - _MARGIN, height - 30)
-    line = rule(setter.width).at(_MARGIN, height - 42)
-    return Page(width, height, (*marks, *line, foot))
-
-
-def _counted(number: int, one: str, many: str) -> str:
-    return f"{number} {one if number == 1 else many}"

@@ -1,0 +1,123 @@
+"""The mounting plan: how each print is held, in groups, with the steps in words."""
+
+from collections.abc import Iterator, Sequence
+
+from proofs.findings import Severity
+from proofs.lengths import ZERO
+from proofs.pages.drawing import Block, Page, stacked
+from proofs.pages.mounting_words import (
+    CAUTIONS,
+    HEAD,
+    STEPS,
+    TITLES,
+    WINDOW_STEPS,
+    WINDOW_TITLE,
+)
+from proofs.pages.running import (
+    CLOSE,
+    READ,
+    READ_ALARM,
+    READ_ASIDE,
+    READ_STRONG,
+    Columns,
+    Part,
+    Words,
+    counted,
+    listed,
+    opening_block,
+    running_pages,
+    setter_for,
+    table_parts,
+)
+from proofs.pages.sheet_text import TITLE, Measure, Setter
+from proofs.plan.mounting import CORNERS, HINGES, STRIPS, WHOLE, Hold, Mounting
+from proofs.plan.weights import in_weights
+
+_HELD = {HINGES: "paper held", CORNERS: "longest leg", STRIPS: "widest strip", WHOLE: ""}
+_COLUMNS = (1.3, 4, 3.2, 2.6, 1.7)
+
+
+def mounting_pages(
+    mountings: Sequence[Mounting], *, paper: str, measure: Measure, name: str = "", stamp: str = ""
+) -> tuple[Page, ...]:
+    """Return the mounting plan, one row an entry, grouped by the way its print is held.
+
+    ``paper`` is ``a4`` or ``letter``; ``name`` is the exhibition's, for the foot; ``stamp``
+    stands at the head of every page.
+    """
+    setter = setter_for(paper, measure)
+    foot = " · ".join(filter(None, ("Mounting plan", name)))
+    return running_pages(_parts(mountings, setter), setter, paper=paper, name=foot, stamp=stamp)
+
+
+def _parts(mountings: Sequence[Mounting], setter: Setter) -> Iterator[Part]:
+    lines = ((counted(len(mountings), "mount", "mounts"), READ), (_thickest(mountings), READ_ASIDE))
+    yield Part(opening_block("Mounting plan", lines, (HEAD, READ), setter))
+    for method in TITLES:
+        rows = [row for one in mountings for row in _rows_of(one, method)]
+        if rows:
+            yield from _group(method, rows, setter)
+    if any(one.plan.mount.has_window for one in mountings):
+        title = setter.paragraph(WINDOW_TITLE, TITLE, setter.width)
+        steps = listed(WINDOW_STEPS, setter, width=setter.span(3))
+        yield Part(stacked([title, steps], CLOSE), 22)
+
+
+def _thickest(mountings: Sequence[Mounting]) -> str:
+    thickest = max(mountings, key=lambda one: one.plan.thickness).plan
+    return f"thickest, with print, tape and spacers: {thickest.thickness}"
+
+
+_Row = tuple[Mounting, Hold, str]
+
+
+def _rows_of(one: Mounting, method: str) -> Iterator[_Row]:
+    """An entry's rows in a group: one for each different way that its prints are held."""
+    number = one.plan.entry.number
+    holds = dict.fromkeys(one.holds)
+    for hold in holds:
+        if hold.method == method:
+            places = [str(n) for n, other in enumerate(one.holds, 1) if other == hold]
+            which = "" if len(holds) == 1 else f" (picture {', '.join(places)})"
+            yield one, hold, f"{number}{which}"
+
+
+def _group(method: str, rows: Sequence[_Row], setter: Setter) -> Iterator[Part]:
+    title = setter.paragraph(TITLES[method], TITLE, setter.width)
+    steps = listed(STEPS[method], setter, width=setter.span(3))
+    head = [title, steps]
+    if CAUTIONS[method]:
+        head.append(setter.paragraph(CAUTIONS[method], READ_STRONG, setter.span(3)))
+    yield Part(stacked(head, 6), 22)
+    columns = Columns(setter, _COLUMNS)
+    heads = ("entry", "title", _HELD[method], "thickness", "weight")
+    yield from table_parts(columns.head(heads), [_row(row, columns) for row in rows], gap=10)
+
+
+def _row(row: _Row, columns: Columns) -> Block:
+    one, hold, number = row
+    width = columns.places()[2][1]
+    return columns.row(
+        [
+            (number, READ_STRONG),
+            (one.plan.entry.title, READ),
+            _held(hold, columns.setter, width),
+            _thickness(one),
+            (in_weights(one.grams), READ),
+        ]
+    )
+
+
+def _held(hold: Hold, setter: Setter, width: float) -> Block:
+    lines = [(f"{hold.held}", READ)] if hold.held else []
+    if hold.covered.least > ZERO and hold.held:
+        lines.append((f"covered: {hold.covered.least} at least", READ_ASIDE))
+    lines += [(tell, READ_ASIDE) for tell in hold.tells]
+    return stacked(setter.paragraph(*line, width) for line in lines or [("–", READ_ASIDE)])
+
+
+def _thickness(one: Mounting) -> Words:
+    wrong = [f for f in one.thickness_findings if f.severity > Severity.MET]
+    if not wrong:
+        return f"{one.plan.thickness}", READ
+    return f"{one.plan.thickness}: breaks the rules", READ_ALARM

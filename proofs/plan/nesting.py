@@ -1,0 +1,213 @@
+"""Which boards are cut from which stock sheet: every cut goes from edge to edge of what is left.
+
+Two ways are worked out and the better is taken: shelves of boards as high as one another, and
+cutting up what is left board by board. A knife parts board and takes none away, so boards
+touch.
+"""
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass, field
+
+from proofs.lengths import ZERO, Length, Place, Size
+from proofs.plan.boards import Piece
+from proofs.records.stock import Stock
+
+_Order = Callable[[Piece], tuple[int, int]]
+_ORDERS: tuple[_Order, ...] = (
+    lambda piece: (piece.size.square_nm, piece.size.longest.nm),
+    lambda piece: (piece.size.longest.nm, piece.size.shortest.nm),
+    lambda piece: (piece.size.shortest.nm, piece.size.longest.nm),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Area:
+    """A rectangle on a stock sheet."""
+
+    place: Place
+    size: Size
+
+    @property
+    def right(self) -> Length:
+        """Where it ends across the sheet."""
+        return self.place.x + self.size.width
+
+    @property
+    def bottom(self) -> Length:
+        """Where it ends down the sheet."""
+        return self.place.y + self.size.height
+
+
+@dataclass(frozen=True, slots=True)
+class Nested:
+    """A piece and where it lies on its sheet, turned or not."""
+
+    piece: Piece
+    area: Area
+
+
+@dataclass(frozen=True, slots=True)
+class Nesting:
+    """What is cut from each sheet, and the pieces that this stock is too small for.
+
+    ``edge`` is what comes off each factory edge; nought asks for clean and square sheets.
+    """
+
+    stock: Stock
+    edge: Length
+    sheets: tuple[tuple[Nested, ...], ...]
+    too_large: tuple[Piece, ...] = ()
+
+
+def nest(pieces: Sequence[Piece], stock: Stock, *, edge: Length | None = None) -> Nesting:
+    """Return a nesting on few sheets, never more than plain shelves would take.
+
+    ``edge`` is that of the stock unless another is given.
+    """
+    edge = stock.edge if edge is None else edge
+    usable = Area(Place(edge, edge), stock.sheet.grown(-edge))
+    fitting = [piece for piece in pieces if any(_ways(piece, usable.size, stock))]
+    too_large = tuple(piece for piece in pieces if piece not in fitting)
+    # Of equals the first: shelves take fewer settings of the cutter.
+    tried = [*_shelved(fitting, usable, stock), *_cut_up(fitting, usable, stock)]
+    return Nesting(stock, edge, min(tried, key=len), too_large)
+
+
+def _ways(piece: Piece, room: Size, stock: Stock) -> Iterator[Size]:
+    """How a piece can lie in a room."""
+    ways = (piece.size, piece.size.turned) if stock.may_turn else (piece.size,)
+    return (way for way in dict.fromkeys(ways) if room.holds(way))
+
+
+_Sheets = tuple[tuple[Nested, ...], ...]
+
+
+def _shelved(pieces: Sequence[Piece], usable: Area, stock: Stock) -> Iterator[_Sheets]:
+    """Shelves across and shelves down, with the pieces lying either way."""
+    for across in (True, False):
+        for highest in (True, False):
+            yield _shelves(pieces, usable, stock, _Shelving(across, highest))
+
+
+@dataclass(frozen=True, slots=True)
+class _Shelving:
+    """Whether shelves run across the sheet, and whether pieces stand high on them."""
+
+    across: bool
+    highest: bool
+
+    def depth(self, size: Size) -> Length:
+        return size.height if self.across else size.width
+
+    def run(self, size: Size) -> Length:
+        return size.width if self.across else size.height
+
+    def chosen(self, ways: Iterable[Size]) -> Size:
+        return (max if self.highest else min)(ways, key=lambda way: self.depth(way))
+
+    def area(self, start: Length, down: Length, size: Size, usable: Area) -> Area:
+        x, y = (start, down) if self.across else (down, start)
+        return Area(Place(usable.place.x + x, usable.place.y + y), size)
+
+
+@dataclass(slots=True)
+class _Shelf:
+    """A shelf being filled; used up within one call."""
+
+    down: Length
+    depth: Length
+    run: Length = ZERO
+
+
+@dataclass(slots=True)
+class _ShelvedSheet:
+    """A sheet being filled with shelves; used up within one call."""
+
+    shelves: list[_Shelf] = field(default_factory=list)
+    nested: list[Nested] = field(default_factory=list)
+    used: Length = ZERO
+
+
+def _shelves(pieces: Sequence[Piece], usable: Area, stock: Stock, shelving: _Shelving) -> _Sheets:
+    """First fit: the deepest pieces first, each on the first shelf that has room."""
+    lying = [(piece, shelving.chosen(_ways(piece, usable.size, stock))) for piece in pieces]
+    lying.sort(key=lambda one: (shelving.depth(one[1]), shelving.run(one[1])), reverse=True)
+    sheets: list[_ShelvedSheet] = []
+    for piece, size in lying:
+        if not any(_stood(piece, size, sheet, usable, shelving) for sheet in sheets):
+            sheets.append(_ShelvedSheet())
+            _stood(piece, size, sheets[-1], usable, shelving)
+    return tuple(tuple(sheet.nested) for sheet in sheets)
+
+
+def _stood(
+    piece: Piece, size: Size, sheet: _ShelvedSheet, usable: Area, shelving: _Shelving
+) -> bool:
+    """Whether a piece was put on a shelf of the sheet, or on a new one where there is room."""
+    depth, run = shelving.depth(size), shelving.run(size)
+    most_run, most_depth = shelving.run(usable.size), shelving.depth(usable.size)
+    shelf = next((s for s in sheet.shelves if depth <= s.depth and s.run + run <= most_run), None)
+    if shelf is None:
+        if sheet.used + depth > most_depth:
+            return False
+        shelf = _Shelf(sheet.used, depth)
+        sheet.shelves.append(shelf)
+        sheet.used += depth
+    sheet.nested.append(Nested(piece, shelving.area(shelf.run, shelf.down, size, usable)))
+    shelf.run += run
+    return True
+
+
+def _cut_up(pieces: Sequence[Piece], usable: Area, stock: Stock) -> Iterator[_Sheets]:
+    """What is left of a sheet is cut up piece by piece, in several orders and both ways."""
+    for order in _ORDERS:
+        ordered = sorted(pieces, key=order, reverse=True)
+        for long_cut in (True, False):
+            yield _board_by_board(ordered, usable, stock, long_cut=long_cut)
+
+
+def _board_by_board(
+    pieces: Sequence[Piece], usable: Area, stock: Stock, *, long_cut: bool
+) -> _Sheets:
+    rooms: list[list[Area]] = []
+    nested: list[list[Nested]] = []
+    for piece in pieces:
+        number = next((n for n, r in enumerate(rooms) if _best(piece, r, stock)), len(rooms))
+        if number == len(rooms):
+            rooms.append([usable])
+            nested.append([])
+        best = _best(piece, rooms[number], stock)
+        if best is None:
+            raise ValueError("a new sheet has no room for a piece that was found to fit")
+        room, size = best
+        rooms[number].remove(room)
+        rooms[number] += _left_over(room, size, long_cut=long_cut)
+        nested[number].append(Nested(piece, Area(room.place, size)))
+    return tuple(tuple(sheet) for sheet in nested)
+
+
+def _best(piece: Piece, rooms: Sequence[Area], stock: Stock) -> tuple[Area, Size] | None:
+    """The room that a piece fills best, and how it lies there; None where none holds it."""
+    tried = [(room, way) for room in rooms for way in _ways(piece, room.size, stock)]
+    return min(tried, key=lambda one: _spare(*one), default=None)
+
+
+def _spare(room: Area, size: Size) -> tuple[int, int]:
+    """What is left beside and below, the lesser first."""
+    beside, below = room.size.width.nm - size.width.nm, room.size.height.nm - size.height.nm
+    return min(beside, below), max(beside, below)
+
+
+def _left_over(room: Area, size: Size, *, long_cut: bool) -> Iterator[Area]:
+    """The two rooms that remain when a piece is cut from the top left of one.
+
+    With ``long_cut`` the first cut leaves the larger of the two whole.
+    """
+    beside, below = room.size.width - size.width, room.size.height - size.height
+    across = (beside < below) == long_cut
+    right = Size(beside, size.height if across else room.size.height)
+    under = Size(room.size.width if across else size.width, below)
+    if right.shortest > ZERO:
+        yield Area(Place(room.place.x + size.width, room.place.y), right)
+    if under.shortest > ZERO:
+        yield Area(Place(room.place.x, room.place.y + size.height), under)
