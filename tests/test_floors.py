@@ -16,18 +16,20 @@ PROGRAM = Path(__file__).parents[1] / "proofs"
 FLOORS = (
     ("", "errors lengths measures densities findings"),
     ("records", "words arrangements cells rows dialects headings entries newcomers"),
-    ("records", "tables rules mounts papers labs cutters lights job"),
+    ("records", "tables rules mounts papers labs cutters lights stock timetables job"),
     ("plan", "facts board layout hanging tone sizing arranging planning"),
     ("plan", "naming appearance metering viewing"),
     ("plan", "sizes_checked rules_checked remedies checking together outcomes mockup"),
     ("plan", "wedge strips surround strip_foot strip_packing"),
     ("plan", "catalogue"),
+    ("plan", "boards shelves nesting materials weights mounting packing timetable"),
     ("inspection", "edges tones dark_shapes wedge_seat wedge_light wedge_reading wedge_finding"),
     ("inspection", "tone_figures"),
     ("pages", "setting drawing sheet_text sheet_mount sheet_columns sheet_pencil sheet_facts"),
     ("pages", "sheet_verdict sheet_wrong sheet_entry sheet_parts tone_curves sheet_curves sheet"),
-    ("pages", "reading_plot strip_rule strip_sheet strip_pages"),
-    ("outside", "files profiles output fonts"),
+    ("pages", "running reading_plot strip_rule strip_sheet strip_pages"),
+    ("pages", "material_pages mounting_words mounting_pages packing_pages timetable_pages"),
+    ("outside", "files profiles output fonts calendar"),
     ("outside/pixels", "icc vips spaces directories containers faults metadata curves meaning"),
     ("outside/pixels", "pages kinds light lightness inks flattening lab_numbers working opening"),
     (
@@ -155,6 +157,7 @@ def test_files_are_opened_only_outside(module: str) -> None:
     [
         ("pyvips", {m for m in ORDER if m.startswith("proofs.outside.pixels.")}),
         ("reportlab", {"proofs.outside.pdf", "proofs.outside.fonts"}),
+        ("icalendar", {"proofs.outside.calendar"}),
         ("click", {m for m in ORDER if m.startswith("proofs.cli.")}),
     ],
 )

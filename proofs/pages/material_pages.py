@@ -2,9 +2,8 @@
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
-from proofs.lengths import ZERO, Size, shown
+from proofs.lengths import ZERO, Size
 from proofs.pages.drawing import Block, Mark, Page, Text, beside, frame, rectangle, stacked
 from proofs.pages.running import (
     CLOSE,
@@ -34,8 +33,10 @@ from proofs.pages.sheet_text import (
     baseline,
 )
 from proofs.plan.boards import BoardKind
+from proofs.plan.materials import Material
 from proofs.plan.mockup import Colour
-from proofs.plan.nesting import Nested, Nesting
+from proofs.plan.nesting import Nesting
+from proofs.plan.shelves import Nested
 
 _HOW = (
     "Cut the pieces to their outer size first; the numbers are those of the entries. One mat and"
@@ -53,15 +54,6 @@ _A_ROW, _PITCH_GAP = 5, 12.0
 _LABEL = Style(REGULAR, 7.2)
 
 
-@dataclass(frozen=True, slots=True)
-class Material:
-    """One kind of board: its nesting in the stock, and with the factory edges left on."""
-
-    kind: BoardKind
-    nesting: Nesting
-    uncut: Nesting
-
-
 def material_pages(
     materials: Sequence[Material], *, paper: str, measure: Measure, name: str = ""
 ) -> tuple[Page, ...]:
@@ -76,7 +68,11 @@ def material_pages(
 
 def _parts(materials: Sequence[Material], setter: Setter) -> Iterator[Part]:
     stock = materials[0].nesting.stock
-    lines = ((stock.title, READ), (_edges(materials[0].nesting), READ_ASIDE))
+    lines = (
+        (stock.title, READ),
+        (f"{stock.sheet}", READ_ASIDE),
+        (_edges(materials[0].nesting), READ_ASIDE),
+    )
     yield Part(opening_block("Material list", lines, (_HOW, READ), setter))
     columns = Columns(setter, (5, 3, 4))
     rows = [_bought(material, columns) for material in materials]
@@ -152,10 +148,7 @@ def _sheet(nesting: Nesting, number: int, width: float, setter: Setter) -> Block
     marks: list[Mark] = [*frame(0, 0, width, height, line=HAIRLINE, colour=HAIR)]
     for nested in nesting.sheets[number - 1]:
         marks += _piece(nested, scale, setter)
-    size = nesting.stock.sheet
-    unit = "mm" if "mm" in nesting.stock.title else "in"
-    words = f"sheet {number}: {shown(size.width, unit)} × {shown(size.height, unit)}"
-    caption = setter.paragraph(words, CAPTION, width, most=2)
+    caption = setter.paragraph(f"sheet {number}", CAPTION, width)
     return Block(height + 3 + caption.height, (*marks, *caption.at(0, height + 3)))
 
 

@@ -6,7 +6,8 @@ from proofs.findings import Severity
 from proofs.lengths import ZERO
 from proofs.pages.drawing import Block, Page, stacked
 from proofs.pages.mounting_words import (
-    CAUTIONS,
+    CAUTION_TRIM,
+    CAUTION_WHOLE,
     HEAD,
     STEPS,
     TITLES,
@@ -21,7 +22,6 @@ from proofs.pages.running import (
     READ_STRONG,
     Columns,
     Part,
-    Words,
     counted,
     listed,
     opening_block,
@@ -29,12 +29,12 @@ from proofs.pages.running import (
     setter_for,
     table_parts,
 )
-from proofs.pages.sheet_text import TITLE, Measure, Setter
-from proofs.plan.mounting import CORNERS, HINGES, STRIPS, WHOLE, Hold, Mounting
+from proofs.pages.sheet_text import TITLE, Measure, Setter, sentence
+from proofs.plan.mounting import CORNERS, HINGES, STRIPS, TRIM, WHOLE, Hold, Mounting
 from proofs.plan.weights import in_weights
 
 _HELD = {HINGES: "paper held", CORNERS: "longest leg", STRIPS: "widest strip", WHOLE: ""}
-_COLUMNS = (1.3, 4, 3.2, 2.6, 1.7)
+_COLUMNS = (1.3, 3.7, 3.2, 2.9, 1.7)
 
 
 def mounting_pages(
@@ -53,6 +53,9 @@ def mounting_pages(
 def _parts(mountings: Sequence[Mounting], setter: Setter) -> Iterator[Part]:
     lines = ((counted(len(mountings), "mount", "mounts"), READ), (_thickest(mountings), READ_ASIDE))
     yield Part(opening_block("Mounting plan", lines, (HEAD, READ), setter))
+    remedies = _remedies(mountings)
+    if remedies:
+        yield Part(setter.paragraph(remedies, READ_ALARM, setter.span(3)))
     for method in TITLES:
         rows = [row for one in mountings for row in _rows_of(one, method)]
         if rows:
@@ -66,6 +69,17 @@ def _parts(mountings: Sequence[Mounting], setter: Setter) -> Iterator[Part]:
 def _thickest(mountings: Sequence[Mounting]) -> str:
     thickest = max(mountings, key=lambda one: one.plan.thickness).plan
     return f"thickest, with print, tape and spacers: {thickest.thickness}"
+
+
+def _remedies(mountings: Sequence[Mounting]) -> str:
+    """What would mend the thickness of each kind of mount that breaks the rules, told once."""
+    wrong = dict.fromkeys(
+        sentence(f"{finding.message}; {finding.remedy.text} would do.")
+        for one in mountings
+        for finding in one.thickness_findings
+        if finding.severity > Severity.MET and finding.remedy
+    )
+    return " ".join(wrong)
 
 
 _Row = tuple[Mounting, Hold, str]
@@ -86,8 +100,10 @@ def _group(method: str, rows: Sequence[_Row], setter: Setter) -> Iterator[Part]:
     title = setter.paragraph(TITLES[method], TITLE, setter.width)
     steps = listed(STEPS[method], setter, width=setter.span(3))
     head = [title, steps]
-    if CAUTIONS[method]:
-        head.append(setter.paragraph(CAUTIONS[method], READ_STRONG, setter.span(3)))
+    trims = any(TRIM in tell for _, hold, _ in rows for tell in hold.tells)
+    for care in (CAUTION_WHOLE if method == WHOLE else "", CAUTION_TRIM if trims else ""):
+        if care:
+            head.append(setter.paragraph(care, READ_STRONG, setter.span(3)))
     yield Part(stacked(head, 6), 22)
     columns = Columns(setter, _COLUMNS)
     heads = ("entry", "title", _HELD[method], "thickness", "weight")
@@ -96,13 +112,13 @@ def _group(method: str, rows: Sequence[_Row], setter: Setter) -> Iterator[Part]:
 
 def _row(row: _Row, columns: Columns) -> Block:
     one, hold, number = row
-    width = columns.places()[2][1]
+    setter, places = columns.setter, columns.places()
     return columns.row(
         [
             (number, READ_STRONG),
             (one.plan.entry.title, READ),
-            _held(hold, columns.setter, width),
-            _thickness(one),
+            _held(hold, setter, places[2][1]),
+            _thickness(one, setter, places[3][1]),
             (in_weights(one.grams), READ),
         ]
     )
@@ -111,13 +127,16 @@ def _row(row: _Row, columns: Columns) -> Block:
 def _held(hold: Hold, setter: Setter, width: float) -> Block:
     lines = [(f"{hold.held}", READ)] if hold.held else []
     if hold.covered.least > ZERO and hold.held:
-        lines.append((f"covered: {hold.covered.least} at least", READ_ASIDE))
+        lines.append((f"covered {hold.covered.least}", READ_ASIDE))
     lines += [(tell, READ_ASIDE) for tell in hold.tells]
     return stacked(setter.paragraph(*line, width) for line in lines or [("–", READ_ASIDE)])
 
 
-def _thickness(one: Mounting) -> Words:
-    wrong = [f for f in one.thickness_findings if f.severity > Severity.MET]
-    if not wrong:
-        return f"{one.plan.thickness}", READ
-    return f"{one.plan.thickness}: breaks the rules", READ_ALARM
+def _thickness(one: Mounting, setter: Setter, width: float) -> Block:
+    """The thickness, and the limit where it breaks a rule."""
+    lines = [(f"{one.plan.thickness}", READ)]
+    for finding in one.thickness_findings:
+        if finding.severity > Severity.MET:
+            bound = "at most" if finding.code == "thickness-most" else "at least"
+            lines.append((f"rules: {bound} {finding.limit:g} mm", READ_ALARM))
+    return stacked(setter.paragraph(*line, width) for line in lines)

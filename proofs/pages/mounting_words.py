@@ -9,26 +9,27 @@ TITLES = {
     WHOLE: "Stuck down whole: dry mounting or cold film",
 }
 
+_PLACE = (
+    "Lay the print in its place on the backing, look at it through the window, and put a clean"
+    " weight on it."
+)
 STEPS = {
     HINGES: (
-        "Lay the print in its place on the backing, look at it through the window, and put a"
-        " clean weight on it.",
+        _PLACE,
         "Two hinges of acid-free tape or paper on the back of the top edge, near the ends; three"
         " where it is wide. Each holds as much paper as the table says, no more.",
         "Fix the free part of each hinge to the backing with a second piece across. The other"
         " three edges stay free, or the paper buckles as the air changes.",
     ),
     CORNERS: (
-        "Lay the print in its place on the backing, look at it through the window, and put a"
-        " clean weight on it.",
+        _PLACE,
         "Slip a paper or film corner over each corner of the sheet and fix it to the backing;"
         " nothing sticks to the print. Leave a hair of play.",
         "No leg longer than the table says: a corner hides only under half its leg of covered"
         " paper. Edge strips do as well.",
     ),
     STRIPS: (
-        "Lay the print in its place on the backing, look at it through the window, and put a"
-        " clean weight on it.",
+        _PLACE,
         "Fold strips of thin, acid-free paper and let their edge reach over the print by at most"
         " what the table says: below and at both sides, with a hair of play.",
         "Fix the strips to the backing, never to the print.",
@@ -45,17 +46,16 @@ STEPS = {
     ),
 }
 
-CAUTIONS = {
-    HINGES: "",
-    CORNERS: "",
-    STRIPS: "",
-    WHOLE: (
-        "Care: presses and irons burn; switch off and let them cool before you reach in. Spray"
-        " adhesive is very flammable and bad to breathe: only outdoors or with extraction, far"
-        " from flames and sparks, with mask and gloves as its safety sheet says. That sheet and"
-        " your local rules come first."
-    ),
-}
+CAUTION_WHOLE = (
+    "Care: presses and irons burn; switch off and let them cool before you reach in. Spray"
+    " adhesive is very flammable and bad to breathe: only outdoors or with extraction, far from"
+    " flames and sparks, with mask and gloves as its safety sheet says. That sheet and your local"
+    " rules come first."
+)
+CAUTION_TRIM = (
+    "Care when you trim: a fresh blade, a heavy straightedge with your fingers behind its guard,"
+    " cut away from your body; cover the blade when it rests."
+)
 
 WINDOW_TITLE = "Window to backing"
 WINDOW_STEPS = (

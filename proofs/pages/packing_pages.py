@@ -2,10 +2,8 @@
 
 from collections.abc import Iterator, Sequence
 
-from proofs.lengths import Size
 from proofs.pages.drawing import Block, Line, Mark, Page, stacked
 from proofs.pages.running import (
-    CLOSE,
     READ,
     READ_ASIDE,
     READ_STRONG,
@@ -43,13 +41,15 @@ _PACK = (
     "Stack the pairs, the largest at the bottom, with one stiff sheet below and one above.",
     "Wrap the stack against damp so that no tape touches a mount, and slide it into a case that"
     " leaves no room to move: inside 1/4 to 1/2 in larger than the boards.",
-    "Put the return label and the log's copy inside, on top.",
+    "Put the return label and a copy of the log inside, on top.",
 )
 _LIFT = (
     "Care: lift close to your body from the knees, without twisting, and wear shoes that cover"
     " your toes. Wide packs are awkward long before they are heavy: carry them in two. Advice"
     " only; local rules come first."
 )
+_LOGGED = "Fill in the dates. One copy stays at home, one travels with the mounts."
+_BLANK: Words = ("a blank board", READ_ASIDE)
 _RETURN = ("Return to", "Street", "Town, code", "Country", "Telephone", "Mounts inside")
 _LOG = ("sent on", "received", "on show until", "back on")
 
@@ -69,13 +69,25 @@ def last_look_pages(
 def packing_pages(
     packing: Packing, *, paper: str, measure: Measure, name: str = ""
 ) -> tuple[Page, ...]:
-    """Return the packing list with a label for the way back, and the log of the prints.
+    """Return the packing list with a label for the way back.
 
     ``paper`` is ``a4`` or ``letter``; ``name`` is the exhibition's, for the foot.
     """
     setter = setter_for(paper, measure)
     foot = " · ".join(filter(None, ("Packing list", name)))
     return running_pages(_packed(packing, name, setter), setter, paper=paper, name=foot)
+
+
+def log_pages(
+    mounts: Sequence[Parcel], *, paper: str, measure: Measure, name: str = ""
+) -> tuple[Page, ...]:
+    """Return the log of where each print is, to be filled in with dates.
+
+    ``paper`` is ``a4`` or ``letter``; ``name`` is the exhibition's, for the foot.
+    """
+    setter = setter_for(paper, measure)
+    foot = " · ".join(filter(None, ("Which print is where", name)))
+    return running_pages(_logged(mounts, setter), setter, paper=paper, name=foot)
 
 
 def _looked(mounts: Sequence[Parcel], setter: Setter) -> Iterator[Part]:
@@ -114,19 +126,14 @@ def _packed(packing: Packing, name: str, setter: Setter) -> Iterator[Part]:
     rows = [_pair(n, pair, columns) for n, pair in enumerate(packing.pairs, 1)]
     yield from table_parts(columns.head(heads), rows)
     yield Part(_return_label(name, setter), 28)
-    yield from _log(mounts, setter)
 
 
 def _case(packing: Packing) -> str:
-    least, most = _inside(packing.case_least), _inside(packing.case_most)
+    least, most = packing.case_least, packing.case_most
     return (
         f"Case, inside: {least} to {most}. Stack with outer sheets: {packing.stack} high,"
         f" {in_weights(packing.grams)}."
     )
-
-
-def _inside(size: Size) -> str:
-    return f"{size}"
 
 
 def _lift(packing: Packing) -> str:
@@ -139,9 +146,6 @@ def _lift(packing: Packing) -> str:
 def _pair(number: int, pair: Pair, columns: Columns) -> Block:
     second = _named(pair.second) if pair.second else (("–", READ_ASIDE), _BLANK)
     return columns.row([tick(), (str(number), READ), *_named(pair.first), *second], most=2)
-
-
-_BLANK: Words = ("a blank board", READ_ASIDE)
 
 
 def _return_label(name: str, setter: Setter) -> Block:
@@ -167,12 +171,9 @@ def _to_fill(word: str, width: float, setter: Setter) -> Block:
     return Block(13, caption + blank(width - 70).at(70, 0))
 
 
-def _log(mounts: Sequence[Parcel], setter: Setter) -> Iterator[Part]:
+def _logged(mounts: Sequence[Parcel], setter: Setter) -> Iterator[Part]:
+    lines = ((counted(len(mounts), "mount", "mounts"), READ),)
+    yield Part(opening_block("Which print is where", lines, (_LOGGED, READ), setter))
     columns = Columns(setter, (1.2, 5, *(1.7 for _ in _LOG)))
-    title = setter.paragraph("Which print is where", TITLE, setter.width)
-    head = columns.head(("entry", "title", *_LOG))
-    cells = [(*_named(mount), *(("", READ) for _ in _LOG)) for mount in mounts]
-    first, *rest = (columns.row(row, most=2) for row in cells)
-    yield Part(stacked([title, stacked([head, first])], CLOSE), 28)
-    for row in rest:
-        yield Part(row, 0, again=head)
+    rows = [columns.row([*_named(mount), *(blank(0) for _ in _LOG)], most=2) for mount in mounts]
+    yield from table_parts(columns.head(("entry", "title", *_LOG)), rows)

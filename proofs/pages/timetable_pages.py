@@ -58,14 +58,13 @@ def lateness(schedule: Schedule, today: datetime.date) -> str:
     past = schedule.past(today)
     if not past:
         return ""
-    first, last = past[0], past[-1]
-    days = (today - first.begins).days
-    which = STEP_WORDS[first.step][0]
-    upto = "" if first == last else f" to {STEP_WORDS[last.step][0].lower()}"
+    days = (today - past[0].begins).days
+    *others, last = (STEP_WORDS[span.step][0].lower() for span in past)
+    which = f"{', '.join(others)} and {last}" if others else last
     return (
-        f"Late: {which}{upto} should have begun already, the first"
-        f" {days} {'day' if days == 1 else 'days'} ago. What is done is done; for the rest,"
-        " shorten a step, take a faster carrier, or bring the mounts yourself."
+        f"Late: {which} should have begun already, {'the first ' if others else ''}{days}"
+        f" {'day' if days == 1 else 'days'} ago. What is done is done; for the rest, shorten a"
+        " step, take a faster carrier, or bring the mounts yourself."
     )
 
 

@@ -16,10 +16,11 @@ from proofs.plan.weights import mount_grams
 from proofs.records.job import Job
 
 HINGES, CORNERS, STRIPS, WHOLE = "hinges", "corners", "edge strips", "stuck down whole"
+TRIM = "trim"
 HINGE_LEAST, HINGE_MOST = inches("1/4"), inches("3/8")
 """How much of the paper's top edge a hinge holds."""
 
-_HINGED_UP_TO = inches(14)  # the longer side of the sheet
+_HINGED_UP_TO = inches(14)  # the longer side of the paper, trimmed
 _LOOSE_UP_TO = inches(20)  # larger prints cockle unless stuck down whole
 _LEG_LEAST, _LEG_MOST = inches("1/2"), inches("3/2")
 _STRIP_LEAST, _STRIP_MOST = inches("1/8"), inches("3/8")
@@ -67,7 +68,7 @@ def mounting(job: Job, plan: Plan, *, sheet: Size | None = None) -> Mounting:
             hold(plan.layout, picture, paper, slack) if plan.mount.has_window else _on_board()
             for picture in plan.layout.pictures
         ),
-        grams=mount_grams(plan, job.paper.thickness, paper),
+        grams=mount_grams(plan, job.paper.thickness, _within(paper, plan.layout.board)),
         thickness_findings=tuple(f for f in found if f.code.startswith("thickness")),
     )
 
@@ -78,8 +79,8 @@ def hold(layout: Layout, picture: Picture, sheet: Size, slack: Length) -> Hold:
     ``slack`` is by how much the mat may cover less than planned on one side.
     """
     covered, is_trimmed = covered_paper(layout, picture, sheet)
-    tells = ("trim the sheet to lie within the board",) if is_trimmed else ()
-    longest = sheet.longest
+    tells = (f"{TRIM} the sheet to lie within the board",) if is_trimmed else ()
+    longest = _within(sheet, layout.board).longest
     if longest > _LOOSE_UP_TO:
         return Hold(WHOLE, ZERO, covered, tells)
     if longest <= _HINGED_UP_TO and covered.top - slack >= HINGE_LEAST:
@@ -129,7 +130,12 @@ def covered_paper(layout: Layout, picture: Picture, sheet: Size) -> tuple[Border
 
 
 def _on_board() -> Hold:
-    return Hold(WHOLE, ZERO, Borders(ZERO, ZERO, ZERO, ZERO))
+    nothing = Borders(ZERO, ZERO, ZERO, ZERO)
+    return Hold(WHOLE, ZERO, nothing, (f"{TRIM} the paper to the image",))
+
+
+def _within(paper: Size, board: Size) -> Size:
+    return Size(min(paper.width, board.width), min(paper.height, board.height))
 
 
 def _whole(layout: Layout) -> Opening:

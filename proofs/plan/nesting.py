@@ -5,11 +5,12 @@ cutting up what is left board by board. A knife parts board and takes none away,
 touch.
 """
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
 
 from proofs.lengths import ZERO, Length, Place, Size
 from proofs.plan.boards import Piece
+from proofs.plan.shelves import Area, Nested, Sheets, shelved, ways
 from proofs.records.stock import Stock
 
 _Order = Callable[[Piece], tuple[int, int]]
@@ -21,32 +22,6 @@ _ORDERS: tuple[_Order, ...] = (
 
 
 @dataclass(frozen=True, slots=True)
-class Area:
-    """A rectangle on a stock sheet."""
-
-    place: Place
-    size: Size
-
-    @property
-    def right(self) -> Length:
-        """Where it ends across the sheet."""
-        return self.place.x + self.size.width
-
-    @property
-    def bottom(self) -> Length:
-        """Where it ends down the sheet."""
-        return self.place.y + self.size.height
-
-
-@dataclass(frozen=True, slots=True)
-class Nested:
-    """A piece and where it lies on its sheet, turned or not."""
-
-    piece: Piece
-    area: Area
-
-
-@dataclass(frozen=True, slots=True)
 class Nesting:
     """What is cut from each sheet, and the pieces that this stock is too small for.
 
@@ -55,7 +30,7 @@ class Nesting:
 
     stock: Stock
     edge: Length
-    sheets: tuple[tuple[Nested, ...], ...]
+    sheets: Sheets
     too_large: tuple[Piece, ...] = ()
 
 
@@ -66,99 +41,14 @@ def nest(pieces: Sequence[Piece], stock: Stock, *, edge: Length | None = None) -
     """
     edge = stock.edge if edge is None else edge
     usable = Area(Place(edge, edge), stock.sheet.grown(-edge))
-    fitting = [piece for piece in pieces if any(_ways(piece, usable.size, stock))]
+    fitting = [piece for piece in pieces if any(ways(piece, usable.size, stock))]
     too_large = tuple(piece for piece in pieces if piece not in fitting)
     # Of equals the first: shelves take fewer settings of the cutter.
-    tried = [*_shelved(fitting, usable, stock), *_cut_up(fitting, usable, stock)]
+    tried = [*shelved(fitting, usable, stock), *_cut_up(fitting, usable, stock)]
     return Nesting(stock, edge, min(tried, key=len), too_large)
 
 
-def _ways(piece: Piece, room: Size, stock: Stock) -> Iterator[Size]:
-    """How a piece can lie in a room."""
-    ways = (piece.size, piece.size.turned) if stock.may_turn else (piece.size,)
-    return (way for way in dict.fromkeys(ways) if room.holds(way))
-
-
-_Sheets = tuple[tuple[Nested, ...], ...]
-
-
-def _shelved(pieces: Sequence[Piece], usable: Area, stock: Stock) -> Iterator[_Sheets]:
-    """Shelves across and shelves down, with the pieces lying either way."""
-    for across in (True, False):
-        for highest in (True, False):
-            yield _shelves(pieces, usable, stock, _Shelving(across, highest))
-
-
-@dataclass(frozen=True, slots=True)
-class _Shelving:
-    """Whether shelves run across the sheet, and whether pieces stand high on them."""
-
-    across: bool
-    highest: bool
-
-    def depth(self, size: Size) -> Length:
-        return size.height if self.across else size.width
-
-    def run(self, size: Size) -> Length:
-        return size.width if self.across else size.height
-
-    def chosen(self, ways: Iterable[Size]) -> Size:
-        return (max if self.highest else min)(ways, key=lambda way: self.depth(way))
-
-    def area(self, start: Length, down: Length, size: Size, usable: Area) -> Area:
-        x, y = (start, down) if self.across else (down, start)
-        return Area(Place(usable.place.x + x, usable.place.y + y), size)
-
-
-@dataclass(slots=True)
-class _Shelf:
-    """A shelf being filled; used up within one call."""
-
-    down: Length
-    depth: Length
-    run: Length = ZERO
-
-
-@dataclass(slots=True)
-class _ShelvedSheet:
-    """A sheet being filled with shelves; used up within one call."""
-
-    shelves: list[_Shelf] = field(default_factory=list)
-    nested: list[Nested] = field(default_factory=list)
-    used: Length = ZERO
-
-
-def _shelves(pieces: Sequence[Piece], usable: Area, stock: Stock, shelving: _Shelving) -> _Sheets:
-    """First fit: the deepest pieces first, each on the first shelf that has room."""
-    lying = [(piece, shelving.chosen(_ways(piece, usable.size, stock))) for piece in pieces]
-    lying.sort(key=lambda one: (shelving.depth(one[1]), shelving.run(one[1])), reverse=True)
-    sheets: list[_ShelvedSheet] = []
-    for piece, size in lying:
-        if not any(_stood(piece, size, sheet, usable, shelving) for sheet in sheets):
-            sheets.append(_ShelvedSheet())
-            _stood(piece, size, sheets[-1], usable, shelving)
-    return tuple(tuple(sheet.nested) for sheet in sheets)
-
-
-def _stood(
-    piece: Piece, size: Size, sheet: _ShelvedSheet, usable: Area, shelving: _Shelving
-) -> bool:
-    """Whether a piece was put on a shelf of the sheet, or on a new one where there is room."""
-    depth, run = shelving.depth(size), shelving.run(size)
-    most_run, most_depth = shelving.run(usable.size), shelving.depth(usable.size)
-    shelf = next((s for s in sheet.shelves if depth <= s.depth and s.run + run <= most_run), None)
-    if shelf is None:
-        if sheet.used + depth > most_depth:
-            return False
-        shelf = _Shelf(sheet.used, depth)
-        sheet.shelves.append(shelf)
-        sheet.used += depth
-    sheet.nested.append(Nested(piece, shelving.area(shelf.run, shelf.down, size, usable)))
-    shelf.run += run
-    return True
-
-
-def _cut_up(pieces: Sequence[Piece], usable: Area, stock: Stock) -> Iterator[_Sheets]:
+def _cut_up(pieces: Sequence[Piece], usable: Area, stock: Stock) -> Iterator[Sheets]:
     """What is left of a sheet is cut up piece by piece, in several orders and both ways."""
     for order in _ORDERS:
         ordered = sorted(pieces, key=order, reverse=True)
@@ -168,7 +58,7 @@ def _cut_up(pieces: Sequence[Piece], usable: Area, stock: Stock) -> Iterator[_Sh
 
 def _board_by_board(
     pieces: Sequence[Piece], usable: Area, stock: Stock, *, long_cut: bool
-) -> _Sheets:
+) -> Sheets:
     rooms: list[list[Area]] = []
     nested: list[list[Nested]] = []
     for piece in pieces:
@@ -188,7 +78,7 @@ def _board_by_board(
 
 def _best(piece: Piece, rooms: Sequence[Area], stock: Stock) -> tuple[Area, Size] | None:
     """The room that a piece fills best, and how it lies there; None where none holds it."""
-    tried = [(room, way) for room in rooms for way in _ways(piece, room.size, stock)]
+    tried = [(room, way) for room in rooms for way in ways(piece, room.size, stock)]
     return min(tried, key=lambda one: _spare(*one), default=None)
 
 

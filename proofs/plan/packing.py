@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from proofs.lengths import Length, Size, inches, millimetres, total
+from proofs.plan.mounting import Mounting
 
 SPARE_LEAST, SPARE_MOST = inches("1/4"), inches("1/2")
 """By how much the inside of a case is larger than the boards, each way."""
@@ -58,6 +59,13 @@ class Packing:
     def is_for_two(self) -> bool:
         """Whether it weighs more than one person should lift."""
         return self.grams > LIFT_GRAMS
+
+
+def parcel_of(mounting: Mounting) -> Parcel:
+    """Return a mount as the packer sees it."""
+    plan = mounting.plan
+    entry, board = plan.entry, plan.layout.board
+    return Parcel(entry.number, entry.title, board, plan.thickness, mounting.grams)
 
 
 def packed(mounts: Sequence[Parcel]) -> Packing:

@@ -40,7 +40,7 @@ class Schedule:
 
     def past(self, today: datetime.date) -> tuple[Span, ...]:
         """Return the steps that should have begun before ``today``."""
-        return tuple(span for span in self.spans if span.begins < today)
+        return tuple(s for s in self.spans if s.working_days and s.begins < today)
 
 
 def scheduled(timetable: Timetable, closing: datetime.date) -> Schedule:
