@@ -55,15 +55,16 @@ _LABEL = Style(REGULAR, 7.2)
 
 
 def material_pages(
-    materials: Sequence[Material], *, paper: str, measure: Measure, name: str = ""
+    materials: Sequence[Material], *, paper: str, measure: Measure, name: str = "", stamp: str = ""
 ) -> tuple[Page, ...]:
     """Return the material list.
 
-    ``paper`` is ``a4`` or ``letter``; ``name`` is the exhibition's, for the foot.
+    ``paper`` is ``a4`` or ``letter``; ``name`` is the exhibition's, for the foot; ``stamp``
+    stands at the head of every page.
     """
     setter = setter_for(paper, measure)
-    foot = " · ".join(filter(None, ("Material list", name)))
-    return running_pages(_parts(materials, setter), setter, paper=paper, name=foot)
+    parts = _parts(materials, setter)
+    return running_pages(parts, setter, paper=paper, title="Material list", name=name, stamp=stamp)
 
 
 def _parts(materials: Sequence[Material], setter: Setter) -> Iterator[Part]:

@@ -46,8 +46,8 @@ def mounting_pages(
     stands at the head of every page.
     """
     setter = setter_for(paper, measure)
-    foot = " · ".join(filter(None, ("Mounting plan", name)))
-    return running_pages(_parts(mountings, setter), setter, paper=paper, name=foot, stamp=stamp)
+    parts = _parts(mountings, setter)
+    return running_pages(parts, setter, paper=paper, title="Mounting plan", name=name, stamp=stamp)
 
 
 def _parts(mountings: Sequence[Mounting], setter: Setter) -> Iterator[Part]:

@@ -55,39 +55,44 @@ _LOG = ("sent on", "received", "on show until", "back on")
 
 
 def last_look_pages(
-    mounts: Sequence[Parcel], *, paper: str, measure: Measure, name: str = ""
+    mounts: Sequence[Parcel], *, paper: str, measure: Measure, name: str = "", stamp: str = ""
 ) -> tuple[Page, ...]:
     """Return the list of what to look at on each finished mount, with boxes to tick.
 
-    ``paper`` is ``a4`` or ``letter``; ``name`` is the exhibition's, for the foot.
+    ``paper`` is ``a4`` or ``letter``; ``name`` is the exhibition's, for the foot; ``stamp``
+    stands at the head of every page.
     """
     setter = setter_for(paper, measure)
-    foot = " · ".join(filter(None, ("Last look", name)))
-    return running_pages(_looked(mounts, setter), setter, paper=paper, name=foot)
+    parts = _looked(mounts, setter)
+    return running_pages(parts, setter, paper=paper, title="Last look", name=name, stamp=stamp)
 
 
 def packing_pages(
-    packing: Packing, *, paper: str, measure: Measure, name: str = ""
+    packing: Packing, *, paper: str, measure: Measure, name: str = "", stamp: str = ""
 ) -> tuple[Page, ...]:
     """Return the packing list with a label for the way back.
 
-    ``paper`` is ``a4`` or ``letter``; ``name`` is the exhibition's, for the foot.
+    ``paper`` is ``a4`` or ``letter``; ``name`` is the exhibition's, for the foot; ``stamp``
+    stands at the head of every page.
     """
     setter = setter_for(paper, measure)
-    foot = " · ".join(filter(None, ("Packing list", name)))
-    return running_pages(_packed(packing, name, setter), setter, paper=paper, name=foot)
+    parts = _packed(packing, name, setter)
+    return running_pages(parts, setter, paper=paper, title="Packing list", name=name, stamp=stamp)
 
 
 def log_pages(
-    mounts: Sequence[Parcel], *, paper: str, measure: Measure, name: str = ""
+    mounts: Sequence[Parcel], *, paper: str, measure: Measure, name: str = "", stamp: str = ""
 ) -> tuple[Page, ...]:
     """Return the log of where each print is, to be filled in with dates.
 
-    ``paper`` is ``a4`` or ``letter``; ``name`` is the exhibition's, for the foot.
+    ``paper`` is ``a4`` or ``letter``; ``name`` is the exhibition's, for the foot; ``stamp``
+    stands at the head of every page.
     """
     setter = setter_for(paper, measure)
-    foot = " · ".join(filter(None, ("Which print is where", name)))
-    return running_pages(_logged(mounts, setter), setter, paper=paper, name=foot)
+    parts = _logged(mounts, setter)
+    return running_pages(
+        parts, setter, paper=paper, title="Which print is where", name=name, stamp=stamp
+    )
 
 
 def _looked(mounts: Sequence[Parcel], setter: Setter) -> Iterator[Part]:

@@ -56,16 +56,22 @@ def setter_for(paper: str, measure: Measure) -> Setter:
 
 
 def running_pages(
-    parts: Iterable[Part], setter: Setter, *, paper: str, name: str = "", stamp: str = ""
+    parts: Iterable[Part],
+    setter: Setter,
+    *,
+    paper: str,
+    title: str = "",
+    name: str = "",
+    stamp: str = "",
 ) -> tuple[Page, ...]:
     """Return the parts on pages, each part whole on one.
 
-    ``name`` stands at the foot of every page, ``stamp`` at its head.
+    ``title`` and ``name`` stand at the foot of every page, ``stamp`` at its head.
     """
-    size = PAPERS[paper]
+    size, foot = PAPERS[paper], " · ".join(filter(None, (title, name)))
     pages = _paged(parts, size.height.points - _TOP - _BOTTOM)
     return tuple(
-        _page(size, marks, f"{number} of {len(pages)}", setter, (name, stamp))
+        _page(size, marks, f"{number} of {len(pages)}", setter, (foot, stamp))
         for number, marks in enumerate(pages, 1)
     )
 
@@ -89,16 +95,17 @@ def _paged(parts: Iterable[Part], height: float) -> list[list[Mark]]:
 def _page(
     size: Size, marks: Sequence[Mark], count: str, setter: Setter, said: tuple[str, str]
 ) -> Page:
+    """A page with the words at its foot, and the stamp at its head."""
     width, height = size.width.points, size.height.points
-    name, stamp = said
-    foot: list[Mark] = [setter.placed(count, CAPTION, width - MARGIN, height - 30)]
-    if name:
-        words = setter.paragraph(name, CAPTION, setter.span(3), most=1)
-        foot += words.at(MARGIN, height - 30 - baseline(CAPTION))
+    foot, stamp = said
+    around: list[Mark] = [setter.placed(count, CAPTION, width - MARGIN, height - 30)]
+    if foot:
+        words = setter.paragraph(foot, CAPTION, setter.span(3), most=1)
+        around += words.at(MARGIN, height - 30 - baseline(CAPTION))
     if stamp:
-        foot.append(setter.placed(stamp, SMALL_ALARM, width - MARGIN, 28))
+        around.append(setter.placed(stamp, SMALL_ALARM, width - MARGIN, 28))
     line = rule(setter.width).at(MARGIN, height - 42)
-    return Page(width, height, (*marks, *line, *foot))
+    return Page(width, height, (*marks, *line, *around))
 
 
 def opening_block(title: str, lines: Sequence[Words], beside: Words, setter: Setter) -> Block:

@@ -31,15 +31,22 @@ _MONTHS = (
 
 
 def timetable_pages(
-    schedule: Schedule, today: datetime.date, *, paper: str, measure: Measure, name: str = ""
+    schedule: Schedule,
+    today: datetime.date,
+    *,
+    paper: str,
+    measure: Measure,
+    name: str = "",
+    stamp: str = "",
 ) -> tuple[Page, ...]:
     """Return the timetable; what should have begun before ``today`` is said plainly.
 
-    ``paper`` is ``a4`` or ``letter``; ``name`` is the exhibition's.
+    ``paper`` is ``a4`` or ``letter``; ``name`` is the exhibition's; ``stamp`` stands at the
+    head of every page.
     """
     setter = setter_for(paper, measure)
-    foot = " · ".join(filter(None, ("Timetable", name)))
-    return running_pages(_parts(schedule, today, name, setter), setter, paper=paper, name=foot)
+    parts = _parts(schedule, today, name, setter)
+    return running_pages(parts, setter, paper=paper, title="Timetable", name=name, stamp=stamp)
 
 
 def in_full(day: datetime.date) -> str:

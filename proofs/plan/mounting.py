@@ -4,7 +4,7 @@ The sizes that small and large mean here are common practice, no source; so are 
 leg of a corner and the narrowest strip that hold a print.
 """
 
-from collections.abc import Iterator
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from proofs.findings import Finding
@@ -54,21 +54,24 @@ class Mounting:
     thickness_findings: tuple[Finding, ...] = ()
 
 
-def mounting(job: Job, plan: Plan, *, sheet: Size | None = None) -> Mounting:
+def mounting(job: Job, plan: Plan, *, sheets: Sequence[Size] = ()) -> Mounting:
     """Return how an entry is mounted.
 
-    ``sheet`` is the delivered paper where it was measured; else it is the stock sheet planned.
+    ``sheets`` are the delivered papers, one a picture, where they were measured; else each is
+    the stock sheet planned.
     """
-    paper = sheet or plan.layout.sheet or plan.layout.paper_needed
+    pictures = plan.layout.pictures
+    papers = sheets or [plan.layout.sheet or plan.layout.paper_needed] * len(pictures)
     slack = tolerances(job, plan).cover
     found = mount_findings(job.rules, plan) if job.rules else ()
+    trimmed = [_within(paper, plan.layout.board) for paper in papers]
     return Mounting(
         plan=plan,
         holds=tuple(
             hold(plan.layout, picture, paper, slack) if plan.mount.has_window else _on_board()
-            for picture in plan.layout.pictures
+            for picture, paper in zip(pictures, papers, strict=True)
         ),
-        grams=mount_grams(plan, job.paper.thickness, _within(paper, plan.layout.board)),
+        grams=mount_grams(plan, job.paper.thickness, trimmed),
         thickness_findings=tuple(f for f in found if f.code.startswith("thickness")),
     )
 
@@ -79,7 +82,7 @@ def hold(layout: Layout, picture: Picture, sheet: Size, slack: Length) -> Hold:
     ``slack`` is by how much the mat may cover less than planned on one side.
     """
     covered, is_trimmed = covered_paper(layout, picture, sheet)
-    tells = (f"{TRIM} the sheet to lie within the board",) if is_trimmed else ()
+    tells = (f"{TRIM} the sheet: it reaches beyond {_beyond(layout)}",) if is_trimmed else ()
     longest = _within(sheet, layout.board).longest
     if longest > _LOOSE_UP_TO:
         return Hold(WHOLE, ZERO, covered, tells)
@@ -112,9 +115,10 @@ def corner_leg(covered: Borders, slack: Length = ZERO) -> Length:
 
 
 def covered_paper(layout: Layout, picture: Picture, sheet: Size) -> tuple[Borders, bool]:
-    """Return the paper behind the mat on each side, and whether the sheet outgrows the board.
+    """Return the paper behind the mat on each side, and whether the sheet has to be trimmed.
 
-    The image is taken to lie in the middle of its sheet; no paper counts beyond the board.
+    The image is taken to lie in the middle of its sheet. No paper counts beyond the board, or
+    beyond the middle of the mat between two openings.
     """
     image, opening = picture.image, picture.limiting
     if opening is None:
@@ -123,10 +127,25 @@ def covered_paper(layout: Layout, picture: Picture, sheet: Size) -> tuple[Border
         image.place.x - Length((sheet.width - image.size.width).nm // 2),
         image.place.y - Length((sheet.height - image.size.height).nm // 2),
     )
-    lying = Opening(sheet, place)
-    pairs = list(zip(_reaches(opening, lying), _reaches(opening, _whole(layout)), strict=True))
-    sides = [max(ZERO, min(paper, board)) for paper, board in pairs]
-    return Borders(*sides), any(paper > board for paper, board in pairs)
+    paper = _reaches(opening, Opening(sheet, place))
+    room = _room(layout, opening)
+    sides = [max(ZERO, min(pair)) for pair in zip(paper, room, strict=True)]
+    return Borders(*sides), any(one > other for one, other in zip(paper, room, strict=True))
+
+
+def _room(layout: Layout, opening: Opening) -> list[Length]:
+    """How far paper may reach beyond an opening, clockwise from the top."""
+    room = _reaches(opening, Opening(layout.board, Place(ZERO, ZERO)))
+    for other in (p.limiting for p in layout.pictures if p.limiting is not None):
+        gaps = _gaps(opening, other)
+        side = gaps.index(max(gaps))
+        if gaps[side] > ZERO:
+            room[side] = min(room[side], Length(gaps[side].nm // 2))
+    return room
+
+
+def _beyond(layout: Layout) -> str:
+    return "the board" if len(layout.pictures) == 1 else "the board or behind the next picture"
 
 
 def _on_board() -> Hold:
@@ -138,16 +157,21 @@ def _within(paper: Size, board: Size) -> Size:
     return Size(min(paper.width, board.width), min(paper.height, board.height))
 
 
-def _whole(layout: Layout) -> Opening:
-    return Opening(layout.board, Place(ZERO, ZERO))
-
-
-def _reaches(inner: Opening, outer: Opening) -> Iterator[Length]:
+def _reaches(inner: Opening, outer: Opening) -> list[Length]:
     """How far one rectangle reaches beyond another, clockwise from the top."""
-    yield inner.place.y - outer.place.y
-    yield outer.place.x + outer.size.width - inner.place.x - inner.size.width
-    yield outer.place.y + outer.size.height - inner.place.y - inner.size.height
-    yield inner.place.x - outer.place.x
+    (top, right, bottom, left), around = _edges(inner), _edges(outer)
+    return [top - around[0], around[1] - right, around[2] - bottom, left - around[3]]
+
+
+def _gaps(one: Opening, other: Opening) -> list[Length]:
+    """The mat between two openings, by the side that the other lies on, clockwise from the top."""
+    (top, right, bottom, left), beyond = _edges(one), _edges(other)
+    return [top - beyond[2], beyond[3] - right, beyond[0] - bottom, left - beyond[1]]
+
+
+def _edges(opening: Opening) -> tuple[Length, Length, Length, Length]:
+    place, size = opening.place, opening.size
+    return place.y, place.x + size.width, place.y + size.height, place.x
 
 
 def _down_to_step(length: Length) -> Length:

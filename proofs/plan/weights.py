@@ -4,6 +4,8 @@ All three densities are common practice, no source: weigh a board of your own an
 weight into the mount's profile.
 """
 
+from collections.abc import Sequence
+
 from proofs.lengths import ZERO, Length, Size, millimetres
 from proofs.plan.planning import Plan
 from proofs.records.mounts import Mount
@@ -11,6 +13,7 @@ from proofs.records.mounts import Mount
 _SOLID, _FOAM, _PAPER = 650.0, 120.0, 1000.0  # kilograms a cubic metre
 _FOAM_FROM = millimetres(3)  # backings of solid board are thinner
 _NM2_PER_M2 = 10**18
+_GRAMS_PER_POUND = 453.59237  # exact since the yard and pound agreement of 1959
 
 
 def mat_weight(mount: Mount) -> float:
@@ -27,8 +30,8 @@ def backing_weight(mount: Mount) -> float:
     return _own_or_usual(mount.backing_weight, mount.backing, usual)
 
 
-def mount_grams(plan: Plan, paper: Length, sheet: Size) -> float:
-    """Return what a finished mount weighs with a print on ``sheet``; what is cut out is not in it.
+def mount_grams(plan: Plan, paper: Length, sheets: Sequence[Size]) -> float:
+    """Return what a finished mount weighs with its prints on ``sheets``, without what is cut out.
 
     ``paper`` is the paper's thickness.
     """
@@ -36,7 +39,8 @@ def mount_grams(plan: Plan, paper: Length, sheet: Size) -> float:
     cut_out = sum(p.back.size.square_nm for p in plan.layout.pictures if p.back is not None)
     mat = (board - cut_out) * mat_weight(plan.mount) if plan.mount.has_window else 0.0
     backing = board * backing_weight(plan.mount)
-    return (mat + backing + sheet.square_nm * _own_or_usual(None, paper, _PAPER)) / _NM2_PER_M2
+    prints = sum(sheet.square_nm for sheet in sheets) * paper.mm * _PAPER
+    return (mat + backing + prints) / _NM2_PER_M2
 
 
 def _own_or_usual(own: float | None, thickness: Length, density: float) -> float:
@@ -55,6 +59,3 @@ def in_weights(grams: float) -> str:
     if grams < 1000:
         return f"{pounds} lb ({round(grams, -1):.0f} g)"
     return f"{pounds} lb ({f'{grams / 1000:.1f}'.removesuffix('.0')} kg)"
-
-
-_GRAMS_PER_POUND = 453.59237  # exact since the yard and pound agreement of 1959

@@ -5,6 +5,7 @@ What counts as small or large is common practice, no source; so is 1/4 to 3/8 in
 
 from dataclasses import replace
 from fractions import Fraction
+from typing import Any
 
 import pytest
 from hypothesis import given
@@ -13,7 +14,7 @@ from hypothesis import strategies as st
 from proofs.findings import Severity
 from proofs.lengths import NM_PER_INCH, ZERO, Borders, Length, Size, inches, millimetres
 from proofs.measures import read_size
-from proofs.plan.layout import lay_out
+from proofs.plan.layout import Layout, Opening, Picture, lay_out
 from proofs.plan.mounting import (
     CORNERS,
     HINGES,
@@ -125,7 +126,41 @@ def test_where_too_little_paper_is_covered_more_white_is_asked_for() -> None:
 
 
 def test_a_sheet_that_outgrows_the_board_is_to_be_trimmed() -> None:
-    assert held("8x10 in", "20x24 in").tells == ("trim the sheet to lie within the board",)
+    assert held("8x10 in", "20x24 in").tells == ("trim the sheet: it reaches beyond the board",)
+
+
+def beside(gap: Length) -> Layout:
+    """Return two pictures of 6 x 6 in side by side, this much mat between their openings."""
+    layout = lay_out(a_mount(), read_size("20x16 in"), read_size("6x6 in"))
+    (picture,) = layout.pictures
+    half = (picture.sight.size.width + gap) * Fraction(1, 2)
+    return replace(layout, pictures=(shifted(picture, -half), shifted(picture, half)))
+
+
+def shifted(picture: Picture, right: Length) -> Picture:
+    def moved(opening: Opening | None) -> Opening | None:
+        return opening and replace(opening, place=replace(opening.place, x=opening.place.x + right))
+
+    lying: dict[str, Any] = {
+        key: moved(getattr(picture, key)) for key in ("image", "back", "face", "sight")
+    }
+    return replace(picture, **lying)
+
+
+def test_prints_side_by_side_share_the_mat_between_them() -> None:
+    layout = beside(inches(1))
+    left, right = (covered_paper(layout, p, read_size("8x8 in")) for p in layout.pictures)
+    assert (left[0].right, right[0].left) == (inches("1/2"), inches("1/2"))
+    assert (left[0].left, left[0].top, right[0].right) == (*[inches("1.125")] * 3,)
+    assert left[1]
+    assert right[1]
+
+
+def test_a_print_that_reaches_behind_its_neighbour_is_to_be_trimmed() -> None:
+    layout = beside(inches(1))
+    (tell,) = hold(layout, layout.pictures[0], read_size("8x8 in"), SLACK).tells
+    assert tell == "trim the sheet: it reaches beyond the board or behind the next picture"
+    assert hold(layout, layout.pictures[0], read_size("6.5x6.5 in"), SLACK).tells == ()
 
 
 @given(st.integers(6, 20), st.integers(6, 20))
@@ -154,7 +189,7 @@ def test_a_measured_sheet_takes_the_place_of_the_planned_one() -> None:
     plan = planned(job, "long 10 in")
     measured = plan.layout.pictures[0].image.size
     assert mounting(job, plan).holds[0].method == CORNERS
-    assert mounting(job, plan, sheet=measured).holds[0].method == WHOLE
+    assert mounting(job, plan, sheets=[measured]).holds[0].method == WHOLE
 
 
 def test_a_thickness_past_the_rules_is_found() -> None:
@@ -182,7 +217,9 @@ def test_a_mount_weighs_its_boards_and_its_print_without_what_is_cut_out() -> No
     square_metre_in = (Fraction(10**9) / NM_PER_INCH) ** 2
     # 320 sq in of board, 80 of them cut from the mat; 120 sq in of paper at 270 g a square metre.
     grams = (240 * 1000 + 320 * 500 + 120 * 270) / square_metre_in
-    assert mount_grams(plan, millimetres("0.27"), sheet) == pytest.approx(float(grams), ARITHMETIC)
+    assert mount_grams(plan, millimetres("0.27"), [sheet]) == pytest.approx(
+        float(grams), ARITHMETIC
+    )
 
 
 def test_board_weighs_by_its_thickness_where_the_profile_is_silent() -> None:
