@@ -68,5 +68,6 @@ WINDOW_STEPS = (
 
 HEAD = (
     "Clean dry hands or cotton gloves, a clean table, no drink on it. Hold prints by their edges."
+    " Acid-free tape only, never masking or household tape."
     " The rules of the exhibition in hand always win: some forbid tape or glue of certain kinds."
 )

@@ -90,7 +90,7 @@ def hold(layout: Layout, picture: Picture, sheet: Size, slack: Length) -> Hold:
         held = min(HINGE_MOST, _down_to_step(covered.top - slack))
         return Hold(HINGES, held, covered, tells)
     leg = min(_LEG_MOST, _down_to_step(corner_leg(covered, slack)))
-    if leg >= _LEG_LEAST:
+    if leg >= _LEG_LEAST and covered.least > slack:
         return Hold(CORNERS, leg, covered, tells)
     strip = min(_STRIP_MOST, _down_to_step(covered.least - slack))
     if strip >= _STRIP_LEAST:

@@ -106,6 +106,7 @@ def test_paper_counts_no_farther_than_the_board() -> None:
         ("10x14 in", "10.75x14.75 in", CORNERS, "3/4"),  # 1/2 + 1/2 in, less 4 mm, in eighths
         ("10x14 in", "10.25x14.25 in", STRIPS, "1/8"),
         ("10x14 in", "10x14 in", WHOLE, "0"),
+        ("16.1x12 in", "18x14 in", WHOLE, "0"),  # the sides of the mat are narrower than 2 mm
     ],
 )
 def test_a_print_behind_a_window_is_held_by_its_size_and_the_paper_covered(
