@@ -32,15 +32,16 @@ from proofs.pages.sheet_text import (
     Style,
     baseline,
 )
-from proofs.plan.boards import BoardKind
+from proofs.plan.board_kinds import BoardKind
 from proofs.plan.materials import Material
 from proofs.plan.mockup import Colour
 from proofs.plan.nesting import Nesting
 from proofs.plan.shelves import Nested
 
 _HOW = (
-    "Cut the pieces to their outer size first; the numbers are those of the entries. One mat and"
-    " one backing are spare. Every cut runs from edge to edge of what is left of the sheet."
+    "Cut the pieces to their outer size first; the numbers are those of the entries. One mat, or"
+    " one of each where they are double, and one backing are spare. Every cut runs from edge to"
+    " edge of what is left of the sheet."
 )
 _CARE = (
     "Care: a fresh blade, a heavy straightedge that cannot slip, fingers behind its guard and"

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from proofs.lengths import ZERO
-from proofs.plan.boards import BoardKind, boards_of
+from proofs.plan.board_kinds import BoardKind, boards_of
 from proofs.plan.nesting import Nesting, nest
 from proofs.plan.planning import Plan
 from proofs.records.stock import Stock

@@ -9,11 +9,12 @@ from dataclasses import dataclass
 
 from proofs.findings import Finding
 from proofs.lengths import ZERO, Borders, Length, Place, Size, inches
-from proofs.plan.layout import Layout, Opening, Picture
+from proofs.plan.board import Layout, Opening
 from proofs.plan.planning import Plan, tolerances
 from proofs.plan.rules_checked import mount_findings
 from proofs.plan.weights import mount_grams
 from proofs.records.job import Job
+from proofs.records.mounts import Mount
 
 HINGES, CORNERS, STRIPS, WHOLE = "hinges", "corners", "edge strips", "stuck down whole"
 TRIM = "trim"
@@ -25,6 +26,7 @@ _LOOSE_UP_TO = inches(20)  # larger prints cockle unless stuck down whole
 _LEG_LEAST, _LEG_MOST = inches("1/2"), inches("3/2")
 _STRIP_LEAST, _STRIP_MOST = inches("1/8"), inches("3/8")
 _STEP = inches("1/8")
+_NOTHING = Borders(ZERO, ZERO, ZERO, ZERO)
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,36 +56,64 @@ class Mounting:
     thickness_findings: tuple[Finding, ...] = ()
 
 
+@dataclass(frozen=True, slots=True)
+class Print:
+    """One sheet of paper behind the mat: its image on the board, and the window's limiting edge.
+
+    The images of a common window are one, out to the outermost edges. ``opening`` is None where
+    no mat covers the paper's edge.
+    """
+
+    image: Opening
+    opening: Opening | None
+    sheet: Size
+
+
 def mounting(job: Job, plan: Plan, *, sheets: Sequence[Size] = ()) -> Mounting:
     """Return how an entry is mounted.
 
-    ``sheets`` are the delivered papers, one a picture, where they were measured; else each is
-    the stock sheet planned.
+    ``sheets`` are the delivered papers, one a print, where they were measured; else each is the
+    stock sheet planned.
     """
-    pictures = plan.layout.pictures
-    papers = sheets or [plan.layout.sheet or plan.layout.paper_needed] * len(pictures)
+    prints = prints_of(plan, sheets)
     slack = tolerances(job, plan).cover
     found = mount_findings(job.rules, plan) if job.rules else ()
-    trimmed = [_within(paper, plan.layout.board) for paper in papers]
+    trimmed = [_within(one.sheet, plan.layout.board) for one in prints]
     return Mounting(
         plan=plan,
         holds=tuple(
-            hold(plan.layout, picture, paper, slack) if plan.mount.has_window else _on_board()
-            for picture, paper in zip(pictures, papers, strict=True)
+            hold(plan.layout, one, slack) if one.opening else _uncovered(plan.mount)
+            for one in prints
         ),
         grams=mount_grams(plan, job.paper.thickness, trimmed),
         thickness_findings=tuple(f for f in found if f.code.startswith("thickness")),
     )
 
 
-def hold(layout: Layout, picture: Picture, sheet: Size, slack: Length) -> Hold:
+def prints_of(plan: Plan, sheets: Sequence[Size] = ()) -> tuple[Print, ...]:
+    """Return the prints of an entry: one a picture, or one for all in a common window."""
+    pictures = plan.layout.pictures
+    planned = [
+        part.sheet or picture.paper_needed
+        for part, picture in zip(plan.parts, pictures, strict=True)
+    ]
+    images = [picture.image for picture in pictures]
+    if plan.layout.has_common_window:
+        images, planned = [_around(images)], planned[:1]
+    covers = plan.mount.window in ("overlap", "reveal")
+    openings = [picture.limiting if covers else None for picture in pictures[: len(images)]]
+    lying = zip(images, openings, sheets or planned, strict=True)
+    return tuple(Print(*one) for one in lying)
+
+
+def hold(layout: Layout, one: Print, slack: Length) -> Hold:
     """Return how a print behind a window is held.
 
     ``slack`` is by how much the mat may cover less than planned on one side.
     """
-    covered, is_trimmed = covered_paper(layout, picture, sheet)
+    covered, is_trimmed = covered_paper(layout, one)
     tells = (f"{TRIM} the sheet: it reaches beyond {_beyond(layout)}",) if is_trimmed else ()
-    longest = _within(sheet, layout.board).longest
+    longest = _within(one.sheet, layout.board).longest
     if longest > _LOOSE_UP_TO:
         return Hold(WHOLE, ZERO, covered, tells)
     if longest <= _HINGED_UP_TO and covered.top - slack >= HINGE_LEAST:
@@ -114,23 +144,23 @@ def corner_leg(covered: Borders, slack: Length = ZERO) -> Length:
     return upright + level - 2 * slack
 
 
-def covered_paper(layout: Layout, picture: Picture, sheet: Size) -> tuple[Borders, bool]:
+def covered_paper(layout: Layout, one: Print) -> tuple[Borders, bool]:
     """Return the paper behind the mat on each side, and whether the sheet has to be trimmed.
 
     The image is taken to lie in the middle of its sheet. No paper counts beyond the board, or
     beyond the middle of the mat between two openings.
     """
-    image, opening = picture.image, picture.limiting
-    if opening is None:
-        return Borders(ZERO, ZERO, ZERO, ZERO), False
+    if one.opening is None:
+        return _NOTHING, False
+    image = one.image
     place = Place(
-        image.place.x - Length((sheet.width - image.size.width).nm // 2),
-        image.place.y - Length((sheet.height - image.size.height).nm // 2),
+        image.place.x - Length((one.sheet.width - image.size.width).nm // 2),
+        image.place.y - Length((one.sheet.height - image.size.height).nm // 2),
     )
-    paper = _reaches(opening, Opening(sheet, place))
-    room = _room(layout, opening)
+    paper = _reaches(one.opening, Opening(one.sheet, place))
+    room = _room(layout, one.opening)
     sides = [max(ZERO, min(pair)) for pair in zip(paper, room, strict=True)]
-    return Borders(*sides), any(one > other for one, other in zip(paper, room, strict=True))
+    return Borders(*sides), any(wide > most for wide, most in zip(paper, room, strict=True))
 
 
 def _room(layout: Layout, opening: Opening) -> list[Length]:
@@ -148,9 +178,19 @@ def _beyond(layout: Layout) -> str:
     return "the board" if len(layout.pictures) == 1 else "the board or behind the next picture"
 
 
-def _on_board() -> Hold:
-    nothing = Borders(ZERO, ZERO, ZERO, ZERO)
-    return Hold(WHOLE, ZERO, nothing, (f"{TRIM} the paper to the image",))
+def _uncovered(mount: Mount) -> Hold:
+    """A print whose edge no mat covers."""
+    to = {"float": "cleanly: its edge is seen", "surround": "flush with the board"}
+    return Hold(
+        WHOLE, ZERO, _NOTHING, (f"{TRIM} the paper {to.get(mount.window, 'to the image')}",)
+    )
+
+
+def _around(images: Sequence[Opening]) -> Opening:
+    """The rectangle round several images."""
+    left, top = min(i.place.x for i in images), min(i.place.y for i in images)
+    right, bottom = max(i.right for i in images), max(i.bottom for i in images)
+    return Opening(Size(right - left, bottom - top), Place(left, top))
 
 
 def _within(paper: Size, board: Size) -> Size:
@@ -170,8 +210,7 @@ def _gaps(one: Opening, other: Opening) -> list[Length]:
 
 
 def _edges(opening: Opening) -> tuple[Length, Length, Length, Length]:
-    place, size = opening.place, opening.size
-    return place.y, place.x + size.width, place.y + size.height, place.x
+    return opening.place.y, opening.right, opening.bottom, opening.place.x
 
 
 def _down_to_step(length: Length) -> Length:

@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from proofs.lengths import ZERO, Length, Place, Size
-from proofs.plan.boards import Piece
+from proofs.plan.board_kinds import Piece
 from proofs.plan.shelves import Area, Nested, Sheets, shelved, ways
 from proofs.records.stock import Stock
 

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 
 from proofs.lengths import ZERO, Length, Place, Size
-from proofs.plan.boards import Piece
+from proofs.plan.board_kinds import Piece
 from proofs.records.stock import Stock
 
 

@@ -5,32 +5,45 @@ What counts as small or large is common practice, no source; so is 1/4 to 3/8 in
 
 from dataclasses import replace
 from fractions import Fraction
-from typing import Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from proofs.findings import Severity
-from proofs.lengths import NM_PER_INCH, ZERO, Borders, Length, Size, inches, millimetres
+from proofs.lengths import NM_PER_INCH, ZERO, Borders, Length, inches, millimetres
 from proofs.measures import read_size
-from proofs.plan.layout import Layout, Opening, Picture, lay_out
+from proofs.plan.board import Cut, Layout, Opening, Picture
+from proofs.plan.layout import lay_out
 from proofs.plan.mounting import (
     CORNERS,
     HINGES,
     STRIPS,
     WHOLE,
     Hold,
+    Print,
     corner_leg,
     covered_paper,
     hold,
     mounting,
+    prints_of,
 )
+from proofs.plan.planning import plan_entry
 from proofs.plan.weights import backing_weight, in_weights, mat_weight, mount_grams
 from proofs.records.mounts import Mount
 from tests.near import ARITHMETIC
 from tests.pages.outcomes import planned
-from tests.workbench import BOARD, a_job, a_mount, a_reveal, lengths_from, no_window, some_rules
+from tests.workbench import (
+    BOARD,
+    a_job,
+    a_mount,
+    a_reveal,
+    an_entry,
+    facts,
+    lengths_from,
+    no_window,
+    some_rules,
+)
 
 SLACK = millimetres(2)
 covers = st.builds(Borders, *[lengths_from(0, 60)] * 4)
@@ -38,7 +51,12 @@ covers = st.builds(Borders, *[lengths_from(0, 60)] * 4)
 
 def held(image: str, sheet: str, mount: Mount | None = None) -> Hold:
     layout = lay_out(mount or a_mount(), BOARD, read_size(image))
-    return hold(layout, layout.pictures[0], read_size(sheet), SLACK)
+    return hold(layout, a_print(layout, sheet), SLACK)
+
+
+def a_print(layout: Layout, sheet: str, number: int = 0) -> Print:
+    picture = layout.pictures[number]
+    return Print(picture.image, picture.limiting, read_size(sheet))
 
 
 def reach(borders: Borders, leg: Length) -> list[bool]:
@@ -69,7 +87,7 @@ def test_the_mat_covers_what_the_published_example_says() -> None:
     # "Measuring Mat Windows" (1998): an 8 x 10 in print and 1/4 in of overlap give a window of
     # 7 1/2 x 9 1/2 in; the paper behind the mat is then those 1/4 in all round.
     layout = lay_out(a_mount(overlap=inches("1/4")), read_size("11x14 in"), read_size("8x10 in"))
-    covered, is_trimmed = covered_paper(layout, layout.pictures[0], read_size("8x10 in"))
+    covered, is_trimmed = covered_paper(layout, a_print(layout, "8x10 in"))
     assert layout.pictures[0].sight.size == read_size("7.5x9.5 in")
     assert covered == Borders(*[inches("1/4")] * 4)
     assert not is_trimmed
@@ -78,20 +96,20 @@ def test_the_mat_covers_what_the_published_example_says() -> None:
 def test_white_paper_round_the_image_lies_behind_the_mat_too() -> None:
     # Arithmetic: half of 10 - 8 in beside the image, half of 12 - 10 in above it, 1/8 in hidden.
     layout = lay_out(a_mount(), BOARD, read_size("8x10 in"))
-    covered, _ = covered_paper(layout, layout.pictures[0], read_size("10x12 in"))
+    covered, _ = covered_paper(layout, a_print(layout, "10x12 in"))
     assert covered == Borders(*[inches("1.125")] * 4)
 
 
 def test_paper_seen_in_the_window_is_not_covered() -> None:
     # The reveal's published worked example: image 7 x 9 in, window 7 1/2 x 9 1/2 in.
     layout = lay_out(a_reveal(inches("1/4")), read_size("11x14 in"), read_size("7x9 in"))
-    covered, _ = covered_paper(layout, layout.pictures[0], read_size("8x10 in"))
+    covered, _ = covered_paper(layout, a_print(layout, "8x10 in"))
     assert covered == Borders(*[inches("1/4")] * 4)
 
 
 def test_paper_counts_no_farther_than_the_board() -> None:
     layout = lay_out(a_mount(), BOARD, read_size("12x16 in"))
-    covered, is_trimmed = covered_paper(layout, layout.pictures[0], read_size("20x24 in"))
+    covered, is_trimmed = covered_paper(layout, a_print(layout, "20x24 in"))
     assert covered == layout.borders_back
     assert is_trimmed
 
@@ -118,7 +136,7 @@ def test_a_print_behind_a_window_is_held_by_its_size_and_the_paper_covered(
 
 def test_a_large_print_is_stuck_down_whole() -> None:
     layout = lay_out(a_mount(), read_size("24x30 in"), read_size("16x22 in"))
-    assert hold(layout, layout.pictures[0], read_size("18x24 in"), SLACK).method == WHOLE
+    assert hold(layout, a_print(layout, "18x24 in"), SLACK).method == WHOLE
 
 
 def test_where_too_little_paper_is_covered_more_white_is_asked_for() -> None:
@@ -139,18 +157,16 @@ def beside(gap: Length) -> Layout:
 
 
 def shifted(picture: Picture, right: Length) -> Picture:
-    def moved(opening: Opening | None) -> Opening | None:
-        return opening and replace(opening, place=replace(opening.place, x=opening.place.x + right))
+    def moved(opening: Opening) -> Opening:
+        return replace(opening, place=replace(opening.place, x=opening.place.x + right))
 
-    lying: dict[str, Any] = {
-        key: moved(getattr(picture, key)) for key in ("image", "back", "face", "sight")
-    }
-    return replace(picture, **lying)
+    cuts = tuple(Cut(moved(cut.back), moved(cut.face)) for cut in picture.cuts)
+    return replace(picture, image=moved(picture.image), sight=moved(picture.sight), cuts=cuts)
 
 
 def test_prints_side_by_side_share_the_mat_between_them() -> None:
     layout = beside(inches(1))
-    left, right = (covered_paper(layout, p, read_size("8x8 in")) for p in layout.pictures)
+    left, right = (covered_paper(layout, a_print(layout, "8x8 in", n)) for n in (0, 1))
     assert (left[0].right, right[0].left) == (inches("1/2"), inches("1/2"))
     assert (left[0].left, left[0].top, right[0].right) == (*[inches("1.125")] * 3,)
     assert left[1]
@@ -159,15 +175,15 @@ def test_prints_side_by_side_share_the_mat_between_them() -> None:
 
 def test_a_print_that_reaches_behind_its_neighbour_is_to_be_trimmed() -> None:
     layout = beside(inches(1))
-    (tell,) = hold(layout, layout.pictures[0], read_size("8x8 in"), SLACK).tells
+    (tell,) = hold(layout, a_print(layout, "8x8 in"), SLACK).tells
     assert tell == "trim the sheet: it reaches beyond the board or behind the next picture"
-    assert hold(layout, layout.pictures[0], read_size("6.5x6.5 in"), SLACK).tells == ()
+    assert hold(layout, a_print(layout, "6.5x6.5 in"), SLACK).tells == ()
 
 
 @given(st.integers(6, 20), st.integers(6, 20))
 def test_no_hold_is_seen_at_the_worst(width: int, height: int) -> None:
     layout = lay_out(a_mount(), BOARD, read_size("6x6 in"))
-    found = hold(layout, layout.pictures[0], Size(inches(width), inches(height)), SLACK)
+    found = hold(layout, a_print(layout, f"{width}x{height} in"), SLACK)
     worst = found.covered.widened(-SLACK)
     hidden = {
         HINGES: found.held <= worst.top,
@@ -182,7 +198,7 @@ def test_no_hold_is_seen_at_the_worst(width: int, height: int) -> None:
 def test_a_print_without_a_window_is_always_stuck_down_whole(size: str) -> None:
     job = a_job(mount=no_window())
     (found,) = mounting(job, planned(job, size)).holds
-    assert (found.method, found.tells) == (WHOLE, ("trim the paper to the image",))
+    assert (found.method, found.held) == (WHOLE, ZERO)
 
 
 def test_a_measured_sheet_takes_the_place_of_the_planned_one() -> None:
@@ -204,11 +220,36 @@ def test_a_thickness_past_the_rules_is_found() -> None:
     assert finding.severity is Severity.MET
 
 
-def test_spacers_and_tape_count_in_the_thickness() -> None:
-    mount = a_mount(tape=millimetres("0.1"), spacer=millimetres(2))
-    bare = a_mount()
-    paper = millimetres("0.27")
-    assert mount.thickness(paper) - bare.thickness(paper) == millimetres("2.1")
+@pytest.mark.parametrize(
+    ("window", "tell"),
+    [
+        ("none", "trim the paper to the image"),
+        ("float", "trim the paper cleanly: its edge is seen"),
+        ("surround", "trim the paper flush with the board"),
+    ],
+)
+def test_a_print_whose_edge_no_mat_covers_is_stuck_down_whole(window: str, tell: str) -> None:
+    job = a_job(mount=no_window(window=window))
+    (found,) = mounting(job, planned(job, "long 10 in")).holds
+    assert (found.method, found.tells) == (WHOLE, (tell,))
+
+
+TWO = {"file": "one.jpg | two.jpg", "bracket": (0.0,)}
+
+
+def test_each_print_of_a_group_has_its_own_hold() -> None:
+    job = a_job()
+    plan = plan_entry(job, an_entry("long 6 in", **TWO), facts(), facts())
+    assert len(mounting(job, plan).holds) == 2
+
+
+def test_pictures_in_a_common_window_are_one_print() -> None:
+    job = a_job(mount=a_reveal(inches("1/4"), common=True))
+    plan = plan_entry(job, an_entry("long 6 in", **TWO), facts(), facts())
+    (one,) = prints_of(plan)
+    assert one.opening == plan.layout.pictures[0].limiting
+    assert one.image.grown(inches("1/4")) == one.opening
+    assert len(mounting(job, plan).holds) == 1
 
 
 def test_a_mount_weighs_its_boards_and_its_print_without_what_is_cut_out() -> None:

@@ -12,10 +12,11 @@ from hypothesis import strategies as st
 
 from proofs.lengths import ZERO, Length, Size, inches, millimetres
 from proofs.measures import read_size
-from proofs.plan.boards import SPARE, Piece, boards_of
+from proofs.plan.board_kinds import SPARE, Piece, boards_of
 from proofs.plan.materials import materials
 from proofs.plan.nesting import Nesting, nest
 from proofs.plan.shelves import Area, Nested
+from proofs.records.mounts import InnerMat
 from proofs.records.stock import Stock
 from tests.pages.outcomes import planned
 from tests.workbench import SHIPPED, a_job, a_mount, lengths_from, no_window
@@ -214,6 +215,15 @@ def test_boards_of_another_colour_core_or_thickness_are_another_kind() -> None:
     job = a_job(mounts=mounts)
     kinds = boards_of([planned(job, number=m.name, mount=m.name) for m in mounts])
     assert [kind.use for kind in kinds] == ["mat"] * 4 + ["backing"]
+
+
+def test_an_inner_mat_is_a_board_of_its_own_a_little_smaller() -> None:
+    inner = InnerMat(shows=inches("1/4"), thickness=millimetres("1.4"))
+    job = a_job(mount=a_mount(inner=(inner,)))
+    kinds = boards_of([planned(job)])
+    sizes = {kind.use: [str(p.size) for p in pieces] for kind, pieces in kinds.items()}
+    assert list(sizes) == ["mat", "inner mat", "backing"]
+    assert sizes["inner mat"][0].startswith("19 3/4 × 15 3/4 in")
 
 
 def test_a_job_without_windows_needs_no_mat() -> None:

@@ -162,15 +162,10 @@ def test_a_mount_is_read_whole() -> None:
     )
 
 
-def test_a_mount_may_say_what_its_boards_weigh_and_how_thick_its_spacers_are() -> None:
-    text = (
-        GOOD["mounts"]
-        .replace("[mat]", "[mat]\nweight = 910")
-        .replace("[backing]", "[backing]\nweight = 570.5")
-    )
-    mount = read_mount(table(f"spacer = '1/8 in'\n{text}"), "own")
+def test_a_mount_may_say_what_its_boards_weigh() -> None:
+    text = GOOD["mounts"].replace("[mat]", "[mat]\nweight = 910")
+    mount = read_mount(table(text.replace("[backing]", "[backing]\nweight = 570.5")), "own")
     assert (mount.mat_weight, mount.backing_weight) == (910, 570.5)
-    assert mount.spacer == inches("1/8")
 
 
 def test_a_reveal_is_the_same_below_unless_said_otherwise() -> None:

@@ -1,13 +1,14 @@
 """The boards that a job takes, by the kind of board they are cut from."""
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from proofs.lengths import Length, Size
+from proofs.plan.layout import inner_board
 from proofs.plan.planning import Plan
-from proofs.records.mounts import Mount
 
+MAT, INNER_MAT, BACKING = "mat", "inner mat", "backing"
 SPARE = "spare"
 
 
@@ -32,29 +33,26 @@ class Piece:
 def boards_of(plans: Sequence[Plan]) -> dict[BoardKind, tuple[Piece, ...]]:
     """Return the boards of a job by kind: mats first, then backings, the spare ones last.
 
-    There is one spare mat and one spare backing, each of the size and kind cut most often.
+    There is one spare mat, where mats are double one of each, and one spare backing: of the
+    size and kind cut most often.
     """
-    mats = [(mat_kind(p.mount), _piece(p)) for p in plans if p.mount.has_window]
-    backings = [(backing_kind(p.mount), _piece(p)) for p in plans]
+    boards = [board for plan in plans for board in _boards(plan)]
     kinds: dict[BoardKind, tuple[Piece, ...]] = {}
-    for boards in (mats, backings):
-        for kind, piece in (*boards, *_spare(boards)):
+    for use in (MAT, INNER_MAT, BACKING):
+        used = [(kind, piece) for kind, piece in boards if kind.use == use]
+        for kind, piece in (*used, *_spare(used)):
             kinds[kind] = (*kinds.get(kind, ()), piece)
     return kinds
 
 
-def mat_kind(mount: Mount) -> BoardKind:
-    """Return the board that a mount's mat is cut from."""
-    return BoardKind("mat", mount.mat, mount.mat_colour, mount.core_colour)
-
-
-def backing_kind(mount: Mount) -> BoardKind:
-    """Return the board that a mount's backing is cut from."""
-    return BoardKind("backing", mount.backing, mount.backing_colour)
-
-
-def _piece(plan: Plan) -> Piece:
-    return Piece(plan.entry.number, plan.layout.board)
+def _boards(plan: Plan) -> Iterator[tuple[BoardKind, Piece]]:
+    mount, board, label = plan.mount, plan.layout.board, plan.entry.number
+    if mount.has_window:
+        yield BoardKind(MAT, mount.mat, mount.mat_colour, mount.core_colour), Piece(label, board)
+    for mat in mount.inner:
+        kind = BoardKind(INNER_MAT, mat.thickness, mat.colour, mat.core_colour)
+        yield kind, Piece(label, inner_board(board))
+    yield BoardKind(BACKING, mount.backing, mount.backing_colour), Piece(label, board)
 
 
 def _spare(boards: Sequence[tuple[BoardKind, Piece]]) -> list[tuple[BoardKind, Piece]]:
