@@ -22,7 +22,7 @@ FLOORS = (
     ("plan", "sizes_checked rules_checked remedies checking together outcomes mockup"),
     ("plan", "wedge strips surround strip_foot strip_packing"),
     ("plan", "catalogue"),
-    ("plan", "board_kinds shelves nesting materials weights mounting packing timetable"),
+    ("plan", "board_kinds shelves nesting materials weights covered mounting packing timetable"),
     ("inspection", "edges tones dark_shapes wedge_seat wedge_light wedge_reading wedge_finding"),
     ("inspection", "tone_figures"),
     ("pages", "setting drawing sheet_text sheet_mount sheet_columns sheet_pencil sheet_facts"),

@@ -14,20 +14,9 @@ from proofs.findings import Severity
 from proofs.lengths import NM_PER_INCH, ZERO, Borders, Length, inches, millimetres
 from proofs.measures import read_size
 from proofs.plan.board import Cut, Layout, Opening, Picture
+from proofs.plan.covered import Print, corner_leg, covered_paper, prints_of
 from proofs.plan.layout import lay_out
-from proofs.plan.mounting import (
-    CORNERS,
-    HINGES,
-    STRIPS,
-    WHOLE,
-    Hold,
-    Print,
-    corner_leg,
-    covered_paper,
-    hold,
-    mounting,
-    prints_of,
-)
+from proofs.plan.mounting import CORNERS, HINGES, STRIPS, WHOLE, Hold, hold, mounting
 from proofs.plan.planning import plan_entry
 from proofs.plan.weights import backing_weight, in_weights, mat_weight, mount_grams
 from proofs.records.mounts import Mount
@@ -234,7 +223,7 @@ def test_a_print_whose_edge_no_mat_covers_is_stuck_down_whole(window: str, tell:
     assert (found.method, found.tells) == (WHOLE, (tell,))
 
 
-TWO = {"file": "one.jpg | two.jpg", "bracket": (0.0,)}
+TWO: dict[str, Any] = {"file": "one.jpg | two.jpg", "bracket": (0.0,)}
 
 
 def test_each_print_of_a_group_has_its_own_hold() -> None:
