@@ -86,14 +86,14 @@ _Row = tuple[Mounting, Hold, str]
 
 
 def _rows_of(one: Mounting, method: str) -> Iterator[_Row]:
-    """An entry's rows in a group: one for each different way that its prints are held."""
-    number = one.plan.entry.number
-    holds = dict.fromkeys(one.holds)
-    for hold in holds:
+    """An entry's rows in a group: one for all of its prints that are told alike."""
+    told = [(hold.method, hold.held, hold.covered.least, hold.tells) for hold in one.holds]
+    for first in dict.fromkeys(told):
+        hold = one.holds[told.index(first)]
         if hold.method == method:
-            places = [str(n) for n, other in enumerate(one.holds, 1) if other == hold]
-            which = "" if len(holds) == 1 else f" (picture {', '.join(places)})"
-            yield one, hold, f"{number}{which}"
+            places = [str(n) for n, other in enumerate(told, 1) if other == first]
+            which = "" if len(places) == len(told) else f" (picture {', '.join(places)})"
+            yield one, hold, f"{one.plan.entry.number}{which}"
 
 
 def _group(method: str, rows: Sequence[_Row], setter: Setter) -> Iterator[Part]:

@@ -19,11 +19,21 @@ from proofs.pages.timetable_pages import timetable_pages
 from proofs.plan.materials import materials
 from proofs.plan.mounting import mounting
 from proofs.plan.packing import Parcel, packed, parcel_of
-from proofs.plan.planning import Plan
+from proofs.plan.planning import Plan, plan_entry
 from proofs.plan.timetable import scheduled
 from tests.pages.outcomes import LONG_TITLE, planned
 from tests.pages.test_sheet import measure, overlapping, points_of, words_of
-from tests.workbench import BOARD, SHIPPED, a_job, a_mount, a_reveal, facts, no_window, some_rules
+from tests.workbench import (
+    BOARD,
+    SHIPPED,
+    a_job,
+    a_mount,
+    a_reveal,
+    an_entry,
+    facts,
+    no_window,
+    some_rules,
+)
 
 MOUNTS = (
     a_mount(name="mat"),
@@ -194,6 +204,14 @@ def test_a_thickness_that_breaks_the_rules_is_told_with_its_remedy() -> None:
     said = words_of(mounting_plan(1, "a4"))
     assert "rules: at most 6 mm" in said
     assert "a backing of at most 4.3 mm would do" in said
+
+
+def test_prints_of_one_entry_that_are_held_alike_share_a_row() -> None:
+    job = a_job()
+    entry = an_entry("long 5 in", file="a.jpg | b.jpg | c.jpg", number="no.8")
+    group = mounting(job, plan_entry(job, entry, facts(), facts(), facts()))
+    (page,) = mounting_pages([group], paper="a4", measure=measure)
+    assert texts(page).count("no.8") == 1
 
 
 def test_a_heavy_stack_asks_for_two() -> None:

@@ -5,6 +5,7 @@ What counts as small or large is common practice, no source; so is 1/4 to 3/8 in
 
 from dataclasses import replace
 from fractions import Fraction
+from typing import Any
 
 import pytest
 from hypothesis import given
