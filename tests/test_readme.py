@@ -22,7 +22,9 @@ from proofs.records.lights import read_light
 from proofs.records.mounts import read_mount
 from proofs.records.papers import read_paper
 from proofs.records.rules import read_rules
+from proofs.records.stock import read_stock
 from proofs.records.tables import Table
+from proofs.records.timetables import read_timetable
 
 ROOT = Path(__file__).parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -33,6 +35,8 @@ READERS: dict[str, Callable[[Table, str], Any]] = {
     "labs": read_lab,
     "cutters": read_cutter,
     "lights": read_light,
+    "stock": read_stock,
+    "timetables": read_timetable,
 }
 CODES = [
     error.exit_code

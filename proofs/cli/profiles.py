@@ -37,6 +37,8 @@ def profiles(kind: str | None, name: str | None, profiles: Path | None) -> None:
         "labs": folders.lab,
         "cutters": folders.cutter,
         "lights": folders.light,
+        "stock": folders.stock,
+        "timetables": folders.timetable,
     }
     for listed in [kind] if kind else KINDS:
         click.echo(listed)

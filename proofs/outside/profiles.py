@@ -14,9 +14,11 @@ from proofs.records.lights import Light, bare_light, read_light, read_lux
 from proofs.records.mounts import Mount, read_mount
 from proofs.records.papers import Paper, read_paper
 from proofs.records.rules import Rules, read_rules
+from proofs.records.stock import Stock, read_stock
 from proofs.records.tables import Table
+from proofs.records.timetables import Timetable, read_timetable
 
-KINDS = ("rules", "mounts", "papers", "labs", "cutters", "lights")
+KINDS = ("rules", "mounts", "papers", "labs", "cutters", "lights", "stock", "timetables")
 _HERE = Path(__file__).resolve().parents[1]
 
 T = TypeVar("T")
@@ -76,6 +78,14 @@ class ProfileFolders:
         except ValueError as error:
             raise ProfileError(f"lights: {error}") from None
         return self._read("lights", name, read_light) if lux is None else bare_light(lux)
+
+    def stock(self, name: str) -> Stock:
+        """Return a stock sheet of board."""
+        return self._read("stock", name, read_stock)
+
+    def timetable(self, name: str) -> Timetable:
+        """Return the working days of a job."""
+        return self._read("timetables", name, read_timetable)
 
     def _read(self, kind: str, name: str, read: Callable[[Table, str], T]) -> T:
         path = self.path(kind, name)

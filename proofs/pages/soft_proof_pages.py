@@ -6,8 +6,7 @@ from dataclasses import dataclass
 from proofs.densities import signed
 from proofs.findings import Finding
 from proofs.pages.drawing import Block, Page, beside, stacked
-from proofs.pages.paging import page_setter, paged
-from proofs.pages.sheet import PAPERS
+from proofs.pages.running import Part, running_pages, setter_for
 from proofs.pages.sheet_columns import Fact, Lines, facts_block
 from proofs.pages.sheet_mount import fitting_scale, mount_drawing
 from proofs.pages.sheet_text import (
@@ -78,11 +77,10 @@ def soft_proof_pages(
     job: Job, paper: PaperShown, entries: Sequence[Proofed], *, paper_size: str, measure: Measure
 ) -> tuple[Page, ...]:
     """Return the pages; ``paper_size`` is ``a4`` or ``letter``."""
-    size = PAPERS[paper_size]
-    setter = page_setter(size, measure)
+    setter = setter_for(paper_size, measure)
     blocks = [_masthead(job, paper.medium, len(entries), setter), key_block(job.lab, setter)]
     blocks += [_entry(job, paper, entry, setter) for entry in entries]
-    return tuple(paged(blocks, size, setter, foot=ON_SCREENS))
+    return running_pages(map(Part, blocks), setter, paper=paper_size, title=ON_SCREENS)
 
 
 def _masthead(job: Job, medium: Medium, count: int, setter: Setter) -> Block:

@@ -6,13 +6,11 @@ from dataclasses import dataclass
 from proofs.densities import signed
 from proofs.lengths import Size
 from proofs.pages.drawing import Block, Page, Placed, beside, frame, stacked
-from proofs.pages.paging import page_setter, paged
-from proofs.pages.sheet import PAPERS
+from proofs.pages.running import Part, counted, opening_block, running_pages, setter_for
 from proofs.pages.sheet_text import (
     ASIDE,
     BODY,
     CAPTION,
-    DISPLAY,
     HAIR,
     HAIRLINE,
     STRONG,
@@ -84,29 +82,19 @@ def strip_pages(
 
     ``paper`` is ``a4`` or ``letter``.
     """
-    size = PAPERS[paper]
-    setter = page_setter(size, measure)
+    setter = setter_for(paper, measure)
     blocks = [_masthead(job, len(entries), len(previews), setter)]
     for start in range(0, len(previews), _A_ROW):
         blocks.append(_previews(previews[start : start + _A_ROW], setter))
     blocks.append(_table_head(setter))
     blocks += [_entry(entry, setter) for entry in entries]
-    return tuple(paged(blocks, size, setter))
+    return running_pages(map(Part, blocks), setter, paper=paper)
 
 
 def _masthead(job: Job, entries: int, sheets: int, setter: Setter) -> Block:
-    half = setter.span(2)
-    count = f"{_counted(entries, 'entry', 'entries')} on {_counted(sheets, 'sheet', 'sheets')}"
-    left = stacked(
-        [
-            setter.paragraph("Test strips", DISPLAY, half),
-            setter.paragraph(count, BODY, half),
-            setter.paragraph(f"{job.paper.title}; {job.lab.title}", ASIDE, half),
-        ],
-        2,
-    )
-    right = setter.paragraph(_HOW, BODY, half)
-    return Block(max(left.height, right.height + 9), left.marks + right.at(2 * setter.pitch, 9))
+    count = f"{counted(entries, 'entry', 'entries')} on {counted(sheets, 'sheet', 'sheets')}"
+    lines = ((count, BODY), (f"{job.paper.title}; {job.lab.title}", ASIDE))
+    return opening_block("Test strips", lines, (_HOW, BODY), setter)
 
 
 def _previews(sheets: Sequence[Preview], setter: Setter) -> Block:
@@ -179,7 +167,3 @@ def _row(cells: Sequence[tuple[str, Style]], setter: Setter) -> Block:
         for (words, style), x in zip(cells, places, strict=True)
     ]
     return Block(max(b.height for b in set_), tuple(m for b in set_ for m in b.marks))
-
-
-def _counted(number: int, one: str, many: str) -> str:
-    return f"{number} {one if number == 1 else many}"

@@ -1,6 +1,5 @@
 """The light that prints are looked at in, and what people write of it."""
 
-import math
 import re
 from dataclasses import dataclass
 from fractions import Fraction
@@ -53,10 +52,10 @@ def read_light(table: Table, name: str) -> Light:
         title=table.text("title"),
         source=table.text("source"),
         lux=_needed(table, "lux", LEAST_LUX, MOST_LUX),
-        kelvin=_number_or_none(table, "kelvin", 1000, 20_000),
+        kelvin=table.number_or_none("kelvin", least=1000, most=20_000),
         lamp=table.choice("lamp", LAMPS, default="unknown"),
         uv=table.choice("uv", UV, default="unknown"),
-        angle=_number_or_none(table, "angle", 0, 90),
+        angle=table.number_or_none("angle", least=0, most=90),
     )
     table.done()
     return light
@@ -114,12 +113,7 @@ def _value(text: str) -> float:
 
 
 def _needed(table: Table, key: str, least: float, most: float) -> float:
-    value = table.number(key, least=least, most=most, default=math.nan)
-    if math.isnan(value):
+    value = table.number_or_none(key, least=least, most=most)
+    if value is None:
         raise table.wrong(key, f"a number from {least:g} to {most:g}")
     return value
-
-
-def _number_or_none(table: Table, key: str, least: float, most: float) -> float | None:
-    value = table.number(key, least=least, most=most, default=math.nan)
-    return None if math.isnan(value) else value

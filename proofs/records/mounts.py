@@ -17,6 +17,7 @@ _OWNERS = {"overlap": "overlap", "reveal": "reveal", "reveal_bottom": "reveal"} 
 
 _LEAST_BAR = inches("1/2")  # at the face; common practice, no source: a narrower one breaks
 _USUAL_BAR = inches(1)  # common practice, no source
+_HEAVIEST = 20_000  # grams a square metre; thick hardboard weighs a quarter of that
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +42,8 @@ class Mount:
     nothing and the print lies on the backing; ``inner`` holds further mats, from above.
     ``board`` is None where the rules decide the outer size. Several pictures lie as
     ``arrangement`` says, ``bar`` apart at the face; with ``common`` they share one window,
-    ``bar`` of paper between them.
+    ``bar`` of paper between them. Weights are in grams a square metre, None where the
+    profile names none.
     """
 
     name: str
@@ -74,6 +76,8 @@ class Mount:
     arrangement: Arrangement = ROW
     bar: Length = _USUAL_BAR
     common: bool = False
+    mat_weight: float | None = None
+    backing_weight: float | None = None
 
     @property
     def has_window(self) -> bool:
@@ -138,6 +142,8 @@ def read_mount(table: Table, name: str) -> Mount:
         arrangement=group.parsed("arrangement", read_arrangement, EXPECTED, default=ROW),
         bar=group.length("bar", default=_USUAL_BAR),
         common=group.choice("windows", ("each", "common"), default="each") == "common",
+        mat_weight=mat.number_or_none("weight", least=0, most=_HEAVIEST),
+        backing_weight=backing.number_or_none("weight", least=0, most=_HEAVIEST),
     )
     _check(window, mat, mount)
     _check_parts(table, mount)

@@ -5,6 +5,7 @@ Each reader takes what it knows; ``done`` refuses what is left, with the nearest
 
 import datetime
 import difflib
+import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TypeVar
@@ -90,6 +91,11 @@ class Table:
             raise self._wrong(key, value, f"a number from {least:g} to {most:g}")
         return float(value)
 
+    def number_or_none(self, key: str, *, least: float, most: float) -> float | None:
+        """Return a number from ``least`` to ``most``, or None when the key is missing."""
+        value = self.number(key, least=least, most=most, default=math.nan)
+        return None if math.isnan(value) else value
+
     def length(self, key: str, *, default: Length | None = None) -> Length:
         """Return a length of nothing or more; without ``default`` the key must be there."""
         length = self.length_or_none(key)
@@ -137,6 +143,16 @@ class Table:
         if not isinstance(value, datetime.date) or isinstance(value, datetime.datetime):
             raise self._wrong(key, value, "a date such as 2026-03-31, without quotes")
         return value
+
+    def dates(self, key: str) -> tuple[datetime.date, ...]:
+        """Return a list of dates; none when the key is missing."""
+        value = self._take(key)
+        if value is None:
+            return ()
+        # A moment is a date too in Python, but no day off.
+        if not isinstance(value, list) or any(type(v) is not datetime.date for v in value):
+            raise self._wrong(key, value, "a list of dates such as [2026-12-25, 2026-12-26]")
+        return tuple(value)
 
     def table(self, key: str) -> "Table":
         """Return the table under ``key``; an empty one when the key is missing."""

@@ -162,6 +162,12 @@ def test_a_mount_is_read_whole() -> None:
     )
 
 
+def test_a_mount_may_say_what_its_boards_weigh() -> None:
+    text = GOOD["mounts"].replace("[mat]", "[mat]\nweight = 910")
+    mount = read_mount(table(text.replace("[backing]", "[backing]\nweight = 570.5")), "own")
+    assert (mount.mat_weight, mount.backing_weight) == (910, 570.5)
+
+
 def test_a_reveal_is_the_same_below_unless_said_otherwise() -> None:
     line, instead = "kind = 'overlap'\noverlap = '3/16 in'\nleast_overlap = '1/8 in'", "reveal = "
     mount = read_mount(replaced("mounts", line, f"kind = 'reveal'\n{instead}'1/4 in'"), "own")

@@ -1,0 +1,54 @@
+"""The timetable as a calendar file (iCalendar, RFC 5545)."""
+
+import datetime
+import hashlib
+
+from icalendar import Calendar, Event
+
+from proofs.plan.timetable import STEP_WORDS, Schedule
+
+_DAY = datetime.timedelta(days=1)
+
+
+def timetable_ics(schedule: Schedule, *, exhibition: str) -> bytes:
+    """Return the calendar: an event of whole days for each step, and one for the closing date.
+
+    The same timetable gives the same bytes. RFC 5545 asks every event for the moment it was
+    made (DTSTAMP); here that is the start of the first step's day, for a clock would change
+    the file whenever it is written. An event's UID goes by exhibition, closing date and step,
+    so that a calendar replaces the events it has when the file is read again.
+    """
+    calendar = Calendar()
+    calendar.add("version", "2.0")
+    calendar.add("prodid", "-//proofs//timetable//EN")
+    for span in schedule.spans:
+        if span.working_days:
+            title, to_do = STEP_WORDS[span.step]
+            # The day a step has to be over is the next one's first: DTEND is not in an event.
+            event = _event(schedule, exhibition, span.step, (span.begins, span.ends))
+            event.add("summary", f"{title}: {exhibition}")
+            event.add("description", f"{to_do}; over by {span.ends}")
+            calendar.add_component(event)
+    days = (schedule.receipt, schedule.receipt + _DAY)
+    closing = _event(schedule, exhibition, "closing", days)
+    closing.add("summary", f"Last day of receipt: {exhibition}")
+    closing.add("description", f"closing date {schedule.closing}: receipt, not postmark")
+    calendar.add_component(closing)
+    return bytes(calendar.to_ical(sorted=False))
+
+
+def _event(
+    schedule: Schedule, exhibition: str, step: str, days: tuple[datetime.date, datetime.date]
+) -> Event:
+    """An event from the first of two days up to the second, which is not in it."""
+    key = "\n".join((exhibition, schedule.closing.isoformat(), step))
+    stamp = datetime.datetime.combine(
+        schedule.spans[0].begins, datetime.time(), tzinfo=datetime.UTC
+    )
+    event = Event()
+    event.add("uid", f"{hashlib.sha256(key.encode()).hexdigest()[:32]}@proofs")
+    event.add("dtstamp", stamp)
+    event.add("dtstart", days[0])
+    event.add("dtend", days[1])
+    event.add("transp", "TRANSPARENT")  # a step keeps nobody from other appointments
+    return event

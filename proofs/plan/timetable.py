@@ -1,0 +1,72 @@
+"""When each step of a job has to begin, counted back from the day the mounts must be there."""
+
+import datetime
+from dataclasses import dataclass
+
+from proofs.records.timetables import STEPS, Timetable, WorkDays
+
+STEP_WORDS = {
+    "strip": ("Test strip", "order it, let it dry, choose the steps"),
+    "prints": ("Prints", "order them, wait for them, measure them"),
+    "reserve": ("Reserve", "time for one print made again"),
+    "bench": ("Bench", "cut the mats, mount, label"),
+    "drying": ("Drying", "lie flat under weight"),
+    "shipping": ("Shipping", "hand the parcel over on the first day"),
+}
+"""What each step is called on paper, and what is done in it."""
+
+_DAY = datetime.timedelta(days=1)
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """One step: it begins on ``begins`` and has to be over on ``ends``, when the next begins."""
+
+    step: str
+    working_days: int
+    begins: datetime.date
+    ends: datetime.date
+
+
+@dataclass(frozen=True, slots=True)
+class Schedule:
+    """The steps in their order. ``closing`` is the last day of receipt that the rules name, and
+    ``receipt`` the last working day up to it, when somebody is there to take a parcel.
+    """
+
+    closing: datetime.date
+    receipt: datetime.date
+    spans: tuple[Span, ...]
+
+    def past(self, today: datetime.date) -> tuple[Span, ...]:
+        """Return the steps that should have begun before ``today``."""
+        return tuple(s for s in self.spans if s.working_days and s.begins < today)
+
+
+def scheduled(timetable: Timetable, closing: datetime.date) -> Schedule:
+    """Return the steps counted back from a closing date of receipt.
+
+    A step of n working days begins n working days before it has to be over.
+    """
+    receipt = last_worked(closing, timetable.work_days)
+    spans: list[Span] = []
+    ends = receipt
+    for step, days in reversed(list(zip(STEPS, timetable.working_days, strict=True))):
+        begins = worked_before(ends, days, timetable.work_days)
+        spans.append(Span(step, days, begins, ends))
+        ends = begins
+    return Schedule(closing, receipt, tuple(reversed(spans)))
+
+
+def last_worked(day: datetime.date, work_days: WorkDays) -> datetime.date:
+    """Return the day itself if anyone works on it, else the last worked one before."""
+    while not work_days.is_worked(day):
+        day -= _DAY
+    return day
+
+
+def worked_before(day: datetime.date, count: int, work_days: WorkDays) -> datetime.date:
+    """Return the day so many working days before a working day."""
+    for _ in range(count):
+        day = last_worked(day - _DAY, work_days)
+    return day
