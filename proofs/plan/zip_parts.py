@@ -3,7 +3,9 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-_AROUND_FILE = 30 + 46 + 2 * 28  # both headers of a file with their ZIP64 fields (APPNOTE 6.3)
+_AROUND_FILE = (
+    30 + 46 + 2 * 28
+)  # both headers of a file with their ZIP64 fields (APPNOTE 6.3, from memory)
 _AROUND_ALL = 22 + 20 + 56  # the end of an archive, with that of ZIP64
 _SUM = 64 + 3  # a line of check sums beside the name
 

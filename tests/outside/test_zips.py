@@ -1,6 +1,6 @@
 """Zips: stored, the same bytes each time, read by Python's own reader and by the machine's unzip.
 
-ZIP64 is asked for by the size of a file (APPNOTE 6.3, 4.3.9.2): the limit is lowered here.
+ZIP64 is asked for by the size of a file (APPNOTE 6.3, 4.3.9.2, from memory): the limit is lowered here.
 """
 
 import os

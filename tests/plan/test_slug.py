@@ -20,7 +20,17 @@ from proofs.plan.slug import Beside, beside
 from proofs.plan.strips import Area
 from proofs.plan.wedge import wedge_size
 from proofs.records.mounts import Mount
-from tests.workbench import LAB, a_mount, a_reveal, boards, images, lengths_from, mounts, no_window
+from tests.workbench import (
+    LAB,
+    a_mount,
+    a_reveal,
+    boards,
+    images,
+    lengths_from,
+    mounts,
+    no_window,
+    overlaps,
+)
 
 QUARTER_NM = 6_350_000
 
@@ -89,6 +99,29 @@ def test_nothing_is_printed_in_what_the_opening_shows_or_a_quarter_inch_round_it
         one.touches(other) for n, one in enumerate(printed) for other in printed[n + 1 :]
     )
     assert printed or found.missing
+
+
+@given(
+    mount=overlaps,
+    board=boards,
+    pair=st.tuples(images, images),
+    n=st.integers(0, 1),
+    more=st.tuples(lengths_from(4, 200), lengths_from(4, 200)),
+)
+def test_a_neighbours_opening_stays_clear_as_well(
+    mount: Mount, board: Size, pair: tuple[Size, Size], n: int, more: tuple[Length, Length]
+) -> None:
+    layout = lay_out(mount, board, *pair)
+    sheet = Size(pair[n].width + 2 * more[0], pair[n].height + 2 * more[1])
+    try:
+        placing = placed(pair[n], sheet)
+    except ValueError:
+        assume(False)
+    picture = layout.pictures[n]
+    printed = areas(beside(layout, picture, placing, slug=True, cut_marks=True))
+    boxes = shown(layout, picture, placing)
+    assert len(boxes) == 4
+    assert all(is_clear(area, box) for area in printed for box in boxes)
 
 
 @pytest.mark.parametrize(
