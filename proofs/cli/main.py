@@ -7,6 +7,7 @@ import click
 from proofs import __version__
 from proofs.cli.check import check
 from proofs.cli.choose import choose
+from proofs.cli.handoff import handoff
 from proofs.cli.light import light
 from proofs.cli.make import make
 from proofs.cli.measure import measure
@@ -14,6 +15,7 @@ from proofs.cli.profiles import profiles
 from proofs.cli.start import start
 from proofs.cli.strip import strip
 from proofs.cli.strip_read import strip_read
+from proofs.cli.verify import verify
 from proofs.errors import ProofsError
 
 
@@ -37,10 +39,13 @@ def cli() -> None:
       proofs check PICTURES               is every picture large enough for the rules?
       proofs make PICTURES --out READY    print files, mock-ups, proof sheet, report
       proofs strip PICTURES --out STRIPS  test strips, to judge by how dark to print
+      proofs handoff PICTURES --lab NAME --out LAB  the files and the order for a lab
     """
 
 
-for _command in (start, check, make, strip, strip_read, measure, choose, light, profiles):
+_COMMANDS = (start, check, make, strip, strip_read, measure, choose, light)
+
+for _command in (*_COMMANDS, handoff, verify, profiles):
     cli.add_command(_command)
 
 

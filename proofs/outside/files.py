@@ -84,6 +84,11 @@ def picture_path(folder: Path, name: str) -> Path:
     return path
 
 
+def size_of(path: Path) -> int:
+    """Return how many bytes a file holds."""
+    return path.stat().st_size
+
+
 def sha256_of(path: Path) -> str:
     """Return the SHA-256 of a file, in hexadecimal."""
     with path.open("rb") as file:
@@ -103,7 +108,7 @@ def write_whole(path: Path, content: bytes) -> None:
                 file.write(content)
                 file.flush()
                 os.fsync(file.fileno())
-            os.chmod(name, 0o666 & ~_umask())
+            os.chmod(name, 0o666 & ~umask())
             os.replace(name, path)
         except BaseException:
             with contextlib.suppress(FileNotFoundError):
@@ -123,8 +128,8 @@ def write_new(path: Path, content: bytes) -> None:
     write_whole(path, content)
 
 
-def _umask() -> int:
-    """The process's mask, which can only be read by setting it."""
+def umask() -> int:
+    """Return the process's mask, which can only be read by setting it."""
     mask = os.umask(0o022)
     os.umask(mask)
     return mask

@@ -4,20 +4,19 @@ Pillow draws in 8 bits, which is enough for lettering; the tones of the wedge ar
 """
 
 from collections.abc import Iterable
-from fractions import Fraction
 
 import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, ImageDraw
 
-from proofs.lengths import NM_PER_INCH, Length, half_up
+from proofs.lengths import ZERO, PixelSize, Place
 from proofs.outside.fonts import Fonts
 from proofs.outside.lettering import Pen
 from proofs.outside.pixels.spaces import srgb_light
 from proofs.pages.drawing import Mark, Shape, Text
 from proofs.plan.mockup import Colour
 from proofs.plan.strip_foot import Foot
-from proofs.plan.strips import StripFrame
+from proofs.plan.strips import StripFrame, pixels
 from proofs.plan.tone import lightness
 from proofs.plan.wedge import Patch, wedge
 
@@ -26,33 +25,37 @@ Greys = NDArray[np.uint16]
 
 def sheet_greys(frame: StripFrame, marks: Iterable[Mark], foot: Foot, fonts: Fonts) -> Greys:
     """Return the whole sheet without its pictures, as L* with 65535 for 100."""
-    image = Image.new("L", (frame.sheet.width, frame.sheet.height), 255)
-    for mark in marks:
-        if isinstance(mark, Shape):
-            _shape(image, mark, frame.ppi)
-        elif isinstance(mark, Text):
-            _text(image, mark, frame.ppi, fonts)
-        else:
-            raise TypeError(f"{mark} is not drawn on a test strip")
-    greys: Greys = np.asarray(image).astype(np.uint16) * 257
+    greys = drawn(frame.sheet, frame.ppi, marks, fonts)
+    area = frame.foot
+    foot_greys = greys[area.top : area.bottom, area.left : area.right]  # the same pixels
     for patch in wedge(foot.wedge_width):
-        _paint(greys, frame, patch, (foot.wedge.x, foot.wedge.y))
-    _paint(greys, frame, foot.black, (Length(0), Length(0)))
+        paint(foot_greys, frame.ppi, patch, foot.wedge)
+    paint(foot_greys, frame.ppi, foot.black, Place(ZERO, ZERO))
     return greys
 
 
-def _paint(greys: Greys, frame: StripFrame, patch: Patch, origin: tuple[Length, Length]) -> None:
-    """Fill a patch of the foot; its edges are rounded, not its size, so that no sliver shows."""
-    x, y = origin[0] + patch.place.x, origin[1] + patch.place.y
-    left, right = (_px(at, frame.ppi) for at in (x, x + patch.size.width))
-    top, bottom = (_px(at, frame.ppi) for at in (y, y + patch.size.height))
-    area = frame.foot
-    rows = slice(area.top + top, area.top + bottom)
-    greys[rows, area.left + left : area.left + right] = round(patch.lightness / 100 * 65535)
+def drawn(size: PixelSize, ppi: int, marks: Iterable[Mark], fonts: Fonts) -> Greys:
+    """Return texts and upright rectangles on white, as L* with 65535 for 100."""
+    image = Image.new("L", (size.width, size.height), 255)
+    for mark in marks:
+        if isinstance(mark, Shape):
+            _shape(image, mark, ppi)
+        elif isinstance(mark, Text):
+            _text(image, mark, ppi, fonts)
+        else:
+            raise TypeError(f"{mark} is not drawn in greys")
+    return np.asarray(image).astype(np.uint16) * 257
 
 
-def _px(length: Length, ppi: int) -> int:
-    return half_up(Fraction(length.nm * ppi, NM_PER_INCH))
+def paint(greys: Greys, ppi: int, patch: Patch, origin: Place) -> None:
+    """Fill a patch that lies on a thing with its top left at ``origin``.
+
+    Its edges are rounded, not its size, so that no sliver shows.
+    """
+    x, y = origin.x + patch.place.x, origin.y + patch.place.y
+    left, right = (pixels(at, ppi) for at in (x, x + patch.size.width))
+    top, bottom = (pixels(at, ppi) for at in (y, y + patch.size.height))
+    greys[top:bottom, left:right] = round(patch.lightness / 100 * 65535)
 
 
 def _shape(image: Image.Image, mark: Shape, ppi: int) -> None:

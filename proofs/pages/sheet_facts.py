@@ -91,7 +91,7 @@ def _left_of(outcome: Outcome, code: str, caption: str, words: Sequence[str]) ->
 
 def _board(outcome: Outcome, plan: Plan) -> Fact:
     mount = plan.mount
-    lines = _both_units(plan.layout.board)
+    lines = both_units(plan.layout.board)
     colours = f"{mount.backing_colour} board"
     if mount.has_window:
         colours = f"{mount.mat_colour} mat, {mount.core_colour} core"
@@ -155,7 +155,7 @@ def _thickness(job: Job, outcome: Outcome, plan: Plan) -> Fact:
 def _sizes(sizes: Sequence[Size]) -> Lines:
     """Sizes on lines of their own; one in both units, several in inches, equal ones together."""
     if len(sizes) == 1:
-        return _both_units(sizes[0])
+        return both_units(sizes[0])
     lines = []
     for text, places in _equal(str(size).partition(" (")[0] for size in sizes).items():
         numbers = ", ".join(str(n) for n in places)
@@ -171,8 +171,8 @@ def _equal(texts: Iterable[str]) -> dict[str, list[int]]:
     return found
 
 
-def _both_units(size: Size) -> Lines:
-    """A size on two lines, inches and centimetres."""
+def both_units(size: Size) -> Lines:
+    """Return a size on two lines, inches and centimetres."""
     in_inches, _, in_centimetres = str(size).partition(" (")
     return ((in_inches, BODY), (in_centimetres.rstrip(")"), ASIDE))
 

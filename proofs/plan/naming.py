@@ -20,8 +20,7 @@ def stems(entries: Iterable[Entry]) -> dict[str, str]:
     named = {}
     for entry in entries:
         number = ascii_name(entry.number)[:_NUMBER_MOST] or "x"
-        file = re.sub(r"\.\w+$", "", re.split(r"[/\\]", entry.file)[-1])
-        title = ascii_name(entry.title) or ascii_name(file) or "picture"
+        title = ascii_name(nameable_title(entry)) or "picture"
         wanted = f"{number}_{title[:_TITLE_MOST].strip('-_')}"
         stem, count = wanted, 1
         while stem in taken:
@@ -30,6 +29,12 @@ def stems(entries: Iterable[Entry]) -> dict[str, str]:
         taken.add(stem)
         named[entry.number] = stem
     return named
+
+
+def nameable_title(entry: Entry) -> str:
+    """Return the title, or the name of the photograph's file where it has no Latin letter."""
+    file = re.sub(r"\.\w+$", "", re.split(r"[/\\]", entry.file)[-1])
+    return entry.title if ascii_name(entry.title) else file
 
 
 def ascii_name(text: str) -> str:

@@ -86,11 +86,19 @@ def worst_status(statuses: Iterable[str]) -> str:
 
 def measured_sight(picture: Picture, pixels: PixelSize, ppi: float) -> Size:
     """Return what is visible of a finished file in its window, from its pixels and its ppi."""
-    seen = size_on_paper(pixels, ppi).grown(-picture.hidden)
-    limiting = picture.limiting
-    if limiting is None:
+    opening = picture.limiting.size if picture.limiting else None
+    return seen_through(opening, picture.hidden, size_on_paper(pixels, ppi))
+
+
+def seen_through(opening: Size | None, hidden: Length, image: Size) -> Size:
+    """Return what is visible of an image of this size, cut off ``hidden`` on each side.
+
+    ``opening`` is its limiting edge, None without a window.
+    """
+    seen = image.grown(-hidden)
+    if opening is None:
         return seen
-    return Size(min(seen.width, limiting.size.width), min(seen.height, limiting.size.height))
+    return Size(min(seen.width, opening.width), min(seen.height, opening.height))
 
 
 def size_on_paper(pixels: PixelSize, ppi: float) -> Size:

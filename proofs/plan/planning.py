@@ -161,17 +161,21 @@ def _sheets(lab: Lab, layout: Layout) -> list[Size | None]:
 
 
 def smallest_sheet(lab: Lab, picture: Picture) -> Size | None:
-    """Return the smallest stock sheet that carries a picture, lying the way its paper does.
+    """Return the smallest stock sheet that carries a picture; None if none is large enough."""
+    return next(iter(fitting_sheets(lab, picture)), None)
+
+
+def fitting_sheets(lab: Lab, picture: Picture) -> tuple[Size, ...]:
+    """Return the stock sheets that carry a picture, lying as its paper does, the smallest first.
 
     The lab's white margin stays free all round the image (at least what it trims off), and
-    where paper is seen in the window the sheet reaches behind the mat. None if none is large
-    enough.
+    where paper is seen in the window the sheet reaches behind the mat.
     """
     image, paper = picture.image.size, picture.paper_needed
     printed = image.grown(max(lab.margin, lab.edge_loss))
     needed = Size(max(printed.width, paper.width), max(printed.height, paper.height))
     lying = [s if s.is_portrait == needed.is_portrait else s.turned for s in lab.sheets]
-    return min((s for s in lying if s.holds(needed)), key=lambda s: s.square_nm, default=None)
+    return tuple(sorted((s for s in lying if s.holds(needed)), key=lambda s: s.square_nm))
 
 
 def _frame(job: Job, mount: Mount, board: Size) -> Frame:

@@ -79,8 +79,12 @@ def _area(rule: VisibleRule, plan: Plan, slack: Length) -> Finding:
     area = min(areas)
     n = areas.index(area)
     worst = _square_nm(rule, plan.layout.pictures[n], slack)
+    return area_at_least(f"visible area{_whose(rule, plan, n)}", area, worst, least)
+
+
+def area_at_least(words: str, area: int, worst: int, least: int) -> Finding:
+    """Return the verdict on a visible area in square nanometres, and on it at its worst."""
     severity = _verdict(area >= least, worst >= least)
-    words = f"visible area{_whose(rule, plan, n)}"
     measured, limit = in_areas(area), in_areas(least)
     message = {
         Severity.MET: f"{words} {measured}, at least {limit}",

@@ -18,6 +18,7 @@ from proofs.records.words import (
     read_board,
     read_bracket,
     read_chosen,
+    read_copies,
     read_file,
     read_parts,
     read_top_edge,
@@ -43,9 +44,10 @@ class Entry:
     """One mount to be shown, as its row of the entries file wishes it.
 
     ``pictures`` are those on its board, nearly always one. ``sizes`` holds a size for each of
-    them, or one for all. ``number`` is text. ``line`` is that of the row in the file, None for
-    a bare picture. A row that cannot be understood has ``faults``; then its other values are
-    not to be used, save ``number``, ``title`` and ``file`` to name it by.
+    them, or one for all. ``number`` is text. ``copies``, ``paper`` and ``finish`` are for the
+    lab, which gets nothing of an entry with no copies. ``line`` is that of the row in the file,
+    None for a bare picture. A row that cannot be understood has ``faults``; then its other values
+    are not to be used, save ``number``, ``title`` and ``file`` to name it by.
     """
 
     number: str
@@ -58,6 +60,9 @@ class Entry:
     mount: str | None = None
     bracket: tuple[float, ...] | str | None = None
     chosen: float | str | None = None
+    copies: int = 1
+    paper: str = ""
+    finish: str = ""
     notes: str = ""
     line: int | None = None
     faults: tuple[Finding, ...] = ()
@@ -158,6 +163,9 @@ def _entry(line: int, texts: dict[str, str], row_faults: tuple[Finding, ...]) ->
         mount=tidy(texts["mount"]) or None,
         bracket=read("bracket", read_bracket, None),
         chosen=read("chosen", read_chosen, None),
+        copies=read("copies", read_copies, 1),
+        paper=read("paper", one_line, ""),
+        finish=read("finish", one_line, ""),
         notes=texts["notes"].strip(),
         line=line,
         faults=row_faults or tuple(cell_faults),  # last, for reading the cells fills them

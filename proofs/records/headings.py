@@ -21,6 +21,9 @@ COLUMNS = (
     "arrangement",
     "bracket",
     "chosen",
+    "copies",
+    "paper",
+    "finish",
     "notes",
 )
 _MOST_SHOWN = 15  # as many columns as a message may list

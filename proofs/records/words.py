@@ -14,6 +14,7 @@ from proofs.densities import DARKEST, LIGHTEST, read_density, signed
 UNSAFE = "unsafe-path"
 EDGES = ("top", "right", "bottom", "left")
 FROM_LIGHT = "from light"
+_MOST_DIGITS = 3  # of copies: more is a slip
 MOST_STEPS = 26  # each step wears a letter
 MOST_PICTURES = 24  # on one board; more is likelier a slip than a grid
 
@@ -90,6 +91,20 @@ def read_chosen(text: str) -> float | str | None:
             f"{text!r} is neither a step nor a density", "write one such as 'C' or '+0.10'"
         )
     return _density(plain, _WITHIN)
+
+
+def read_copies(text: str) -> int:
+    """Return how many prints a lab is to make; a blank cell means one, 0 leaves the entry out.
+
+    >>> read_copies(" 2x"), read_copies("")
+    (2, 1)
+    """
+    plain = tidy(text).lower().rstrip("x×").strip() or "1"
+    if not (plain.isascii() and plain.isdigit() and len(plain) <= _MOST_DIGITS):
+        raise CellError(
+            f"{text!r} is no number of copies", "write one such as '2'; 0 leaves the entry out"
+        )
+    return int(plain)
 
 
 def tidy(text: str) -> str:

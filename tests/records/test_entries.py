@@ -66,7 +66,10 @@ def test_only_the_file_is_needed() -> None:
 
 
 def test_every_column_finds_its_value() -> None:
-    row = "007,Pier,a.jpg,Open,12x8 in,1x1 top,portrait,left,overlap,column,0;+0.10,A,ask Jo"
+    row = (
+        "007,Pier,a.jpg,Open,12x8 in,1x1 top,portrait,left,overlap,column,0;+0.10,A,"
+        "2,Cotton,matt,ask Jo"
+    )
     entry = only(",".join(COLUMNS) + "\n" + row)
     assert entry.faults == ()
     assert (entry.number, entry.title, entry.category) == ("007", "Pier", "Open")
@@ -74,6 +77,7 @@ def test_every_column_finds_its_value() -> None:
     assert (str(size), str(picture.crop), picture.top_edge) == ("12x8 in", "1x1 top", "left")
     assert (entry.board, entry.mount, str(entry.arrangement)) == ("portrait", "overlap", "column")
     assert (entry.bracket, entry.chosen, entry.notes) == ((0.0, 0.1), "A", "ask Jo")
+    assert (entry.copies, entry.paper, entry.finish) == (2, "Cotton", "matt")
 
 
 @pytest.mark.parametrize(
@@ -88,9 +92,9 @@ def test_a_second_byte_order_mark_hides_no_column() -> None:
 
 
 def test_columns_of_the_photographer_are_kept_and_named_once() -> None:
-    table = read_entries(b"file,Paper,Sold to,Paper,\na.jpg,x,y,z,\n", NAME)
-    assert table.unknown_columns == ("Paper", "Sold to")
-    assert table.columns == ("file", "Paper", "Sold to", "Paper")
+    table = read_entries(b"file,Frame,Sold to,Frame,\na.jpg,x,y,z,\n", NAME)
+    assert table.unknown_columns == ("Frame", "Sold to")
+    assert table.columns == ("file", "Frame", "Sold to", "Frame")
 
 
 @pytest.mark.parametrize(

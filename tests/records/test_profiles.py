@@ -5,6 +5,7 @@ import json
 import re
 import tomllib
 from collections.abc import Callable
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
@@ -225,6 +226,60 @@ def test_a_lab_may_say_how_much_colour_may_be_lost() -> None:
     own = GOOD["labs"] + "\n[soft_proof]\nloss = 3\nshare = 0.1\n"
     lab = read_lab(table(own), "own")
     assert (lab.loss, lab.lost_share) == (3.0, 0.1)
+
+
+ORDERING = """title = 'Lab'
+source = 'made up'
+[file]
+ppi = 300
+format = 'jpeg'
+most_px = 12000
+most_bytes = '20 MB'
+[colour]
+profile = 'srgb'
+[print]
+sheets = ['8x10 in', '297x420 mm']
+bleed = '3 mm'
+papers = ['Lustre', 'Cotton']
+finishes = ['matt']
+prices = ['10x8 in: 4.50', '297x420 mm = 9,8']
+currency = 'EUR'
+[naming]
+pattern = '{copies}x_{number}'
+length_most = 15
+[upload]
+most_bytes = '500 MB'
+"""
+
+
+def test_what_a_lab_asks_of_an_order_is_read_whole() -> None:
+    lab = read_lab(table(ORDERING), "own")
+    assert (lab.most_px, lab.most_bytes, lab.upload_most_bytes) == (12000, 20_000_000, 500_000_000)
+    assert (lab.pattern, lab.name_most, lab.bleed) == ("{copies}x_{number}", 15, millimetres(3))
+    assert (lab.papers, lab.finishes, lab.currency) == (("Lustre", "Cotton"), ("matt",), "EUR")
+    assert lab.price(read_size("8x10 in")) == lab.price(read_size("10x8 in")) == Decimal("4.50")
+    assert lab.price(read_size("420x297 mm")) == Decimal("9.8")
+    assert lab.price(read_size("5x7 in")) is None
+
+
+@pytest.mark.parametrize(
+    ("line", "instead", "said"),
+    [
+        (
+            "{copies}x_{number}",
+            "fixed",
+            "naming.pattern: found 'fixed'; expected text with at least",
+        ),
+        ("{copies}x_{number}", "{step}", "naming.pattern: found '{step}'"),
+        ("{copies}x_{number}", "{number}.jpg", "no ending"),
+        ("length_most = 15", "length_most = 5", "naming.length_most: found 5"),
+        ("10x8 in: 4.50", "10x8 in", "print.prices: "),
+        ("10x8 in: 4.50", "5x7 in: 4.50", "sizes that stand in sheets; 5x7 in does not"),
+        ("'500 MB'", "500", "upload.most_bytes: found 500"),
+    ],
+)
+def test_what_a_lab_cannot_ask_of_an_order_is_refused(line: str, instead: str, said: str) -> None:
+    assert said in refusal("labs", table(ORDERING.replace(line, instead, 1)))
 
 
 @pytest.mark.parametrize(

@@ -14,6 +14,7 @@ from proofs.records.words import (
     read_board,
     read_bracket,
     read_chosen,
+    read_copies,
     read_file,
     read_parts,
     read_top_edge,
@@ -193,3 +194,16 @@ def test_a_board_holds_no_picture_without_a_name_and_not_a_hundred() -> None:
         read_parts("a.jpg | ", read_file)
     with pytest.raises(CellError, match="100 pictures"):
         read_parts("|".join(f"{n}.jpg" for n in range(100)), read_file)
+
+
+@pytest.mark.parametrize(
+    ("text", "copies"), [("", 1), (" 2 ", 2), ("3x", 3), ("0", 0), ("'007", 7)]
+)
+def test_copies_are_a_whole_number_and_one_where_nothing_is_said(text: str, copies: int) -> None:
+    assert read_copies(text) == copies
+
+
+@pytest.mark.parametrize("text", ["many", "-1", "1.5", "1000", "²", "2 of A"])
+def test_anything_else_is_no_number_of_copies(text: str) -> None:
+    with pytest.raises(CellError, match="0 leaves the entry out"):
+        read_copies(text)

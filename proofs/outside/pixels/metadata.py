@@ -8,7 +8,7 @@ Layouts: CIPA DC-008 (EXIF), XMP part 3, IIM 4; from memory.
 import re
 import struct
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import pyvips
 
@@ -19,7 +19,8 @@ _STALE = {0x0100, 0x0101, 0x0102, 0x0103, 0x0106, 0x0111, 0x0112, 0x0115, 0x0116
 _STALE |= {0x011A, 0x011B, 0x011C, 0x0128, 0x013D, 0x0142, 0x0143, 0x0144, 0x0145, 0x014A}
 _STALE |= {0x0152, 0x0153, 0x0201, 0x0202, 0x0212, 0x0213, 0x02BC, 0x83BB, 0x8649, 0x8773}
 _STALE |= {0x927C, 0xA001, 0xA002, 0xA003, 0xA005, 0xC4A5}
-_TEXT_TAGS = (0x010E, 0x013B, 0x8298)  # description, artist, copyright
+COPYRIGHT, _ASCII = 0x8298, 2
+_TEXT_TAGS = (0x010E, 0x013B, COPYRIGHT)  # description, artist, copyright
 _XMP_STALE = re.compile(
     rb"<(tiff:Orientation|xmp:Thumbnails|xapGImg:image|xmpGImg:image)\b[^>]*>.*?</\1>"
     rb"|\s(?:tiff:Orientation|xmpGImg:image)=(?:\"[^\"]*\"|'[^']*')",
@@ -45,6 +46,14 @@ def metadata_of(image: pyvips.Image, content: bytes) -> Metadata:
         xmp=_XMP_STALE.sub(b"", _blob(image, "xmp-data")),
         iptc=_blob(image, "iptc-data"),
     )
+
+
+def with_copyright(metadata: Metadata, words: str) -> Metadata:
+    """Return what goes along with a copyright line put in, or in place of the one there."""
+    value = words.encode() + b"\0"
+    line = RawEntry(COPYRIGHT, _ASCII, len(value), value)
+    others = tuple(e for e in metadata.exif.get("main", ()) if e.tag != COPYRIGHT)
+    return replace(metadata, exif={**metadata.exif, "main": (*others, line)})
 
 
 def _blob(image: pyvips.Image, name: str) -> bytes:

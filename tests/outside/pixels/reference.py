@@ -95,3 +95,12 @@ def darker(lab: Floats, density: float) -> Floats:
 def difference(one: Floats, other: Floats) -> Floats:
     """Return the colour difference CIEDE2000."""
     return np.asarray(colour.delta_E(one, other, method="CIE 2000"))
+
+
+def colour_checker() -> Floats:
+    """Return the Lab under D50 of the 24 patches of the ColorChecker of 2005, row by row."""
+    checker = colour.CCS_COLOURCHECKERS["ColorChecker 2005"]
+    xyz = np.array([colour.xyY_to_XYZ(patch) for patch in checker.data.values()])
+    white = colour.xy_to_XYZ(checker.illuminant)
+    adapted = colour.adaptation.matrix_chromatic_adaptation_VonKries(white, D50, "Bradford")
+    return lab_of_xyz(xyz @ np.asarray(adapted).T)

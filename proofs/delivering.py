@@ -1,0 +1,140 @@
+"""A whole delivery: from the sheets decided on to a folder, or zips, that the lab gets."""
+
+import datetime
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from proofs.crew import work
+from proofs.delivery_files import PRINTED, Packing, put_in_place
+from proofs.delivery_making import FileWishes, LabMade, LabTask, lost_lab_sheet, make_lab_sheet
+from proofs.delivery_values import against_the_lab, delivery_of, sheet_path
+from proofs.errors import UsageError
+from proofs.findings import Finding
+from proofs.gathering import Gathered
+from proofs.outside.delivery_folder import passing_folder, refuse_target
+from proofs.outside.files import picture_path
+from proofs.outside.output import OutputFolder, refuse_full_disk, refuse_inputs
+from proofs.plan.deliveries import Delivery
+from proofs.plan.lab_sheets import LabSheet
+from proofs.plan.outcomes import Outcome
+from proofs.plan.refusals import BROKEN, Refusal
+from proofs.records.job import Job
+from proofs.route import exit_code_of
+
+_INTERRUPTED = 130
+
+
+@dataclass(frozen=True, slots=True)
+class DeliveryOrder:
+    """What to hand over, where and how; ``needed_by`` stands on the ticket."""
+
+    job: Job
+    gathered: Gathered
+    folder: Path
+    wishes: FileWishes
+    packing: Packing
+    needed_by: datetime.date | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class DeliveryRun:
+    """What became of a run; ``delivery`` is None where none appeared, for the reasons told.
+
+    ``files`` are what lies in the folder; ``notes`` are findings by entry number.
+    """
+
+    delivery: Delivery | None
+    refusals: tuple[Refusal, ...] = ()
+    files: tuple[str, ...] = ()
+    notes: tuple[tuple[str, Finding], ...] = ()
+    faults: tuple[str, ...] = ()
+    exit_code: int = 0
+
+
+def deliver(
+    order: DeliveryOrder,
+    outcomes: Sequence[Outcome],
+    sheets: Sequence[LabSheet],
+    *,
+    jobs: int,
+    stopped: Callable[[], bool],
+    done: Callable[[], None],
+) -> DeliveryRun:
+    """Make the files of a delivery and put it in its place, whole or not at all.
+
+    ``done`` is called after each sheet. Raises ``WriteError`` before any file is made where the
+    folder is not the run's to use, and ``UsageError`` where there is nothing to hand over.
+    """
+    if not sheets:
+        raise UsageError("there is nothing to hand over: no entry asks for a copy")
+    sources = [source for sheet in sheets for source in _sources(order, sheet)]
+    refuse_target(order.folder)
+    refuse_inputs(OutputFolder(order.folder, {}), sources)
+    refuse_full_disk(order.folder, sum(_about_bytes(order, sheet) for sheet in sheets))
+    with passing_folder(order.folder) as passing:
+        tasks = _tasks(order, outcomes, sheets, passing / PRINTED)
+        made: dict[str, LabMade] = {}
+        for result in work(make_lab_sheet, tasks, jobs=jobs, lost=lost_lab_sheet, stopped=stopped):
+            made[result.name] = result
+            done()
+        if failed := _failed(tasks, made):
+            return failed
+        delivery = delivery_of(order.job, outcomes, sheets, made, order.wishes)
+        delivery = replace(delivery, needed_by=order.needed_by)
+        if refused := against_the_lab(delivery):
+            return DeliveryRun(None, refused, exit_code=BROKEN)
+        previews = {name: sheet.preview for name, sheet in made.items()}
+        delivery, names = put_in_place(delivery, previews, passing, order.folder, order.packing)
+    notes = tuple((t.sheet.number, f) for t in tasks for f in made[t.name].findings)
+    handed = {sheet.entry.number for sheet in sheets}
+    code = exit_code_of(outcome for outcome in outcomes if outcome.entry.number in handed)
+    return DeliveryRun(delivery, files=names, notes=notes, exit_code=code)
+
+
+def _sources(order: DeliveryOrder, sheet: LabSheet) -> tuple[Path, ...]:
+    files = (sheet.entry.pictures[n].file for n in sheet.piece.pictures)
+    return tuple(picture_path(order.gathered.folder, file) for file in files)
+
+
+def _tasks(
+    order: DeliveryOrder, outcomes: Sequence[Outcome], sheets: Sequence[LabSheet], folder: Path
+) -> list[LabTask]:
+    plans = {outcome.entry.number: outcome.plan for outcome in outcomes if outcome.plan}
+    return [
+        LabTask(
+            job=order.job,
+            plan=plans[sheet.entry.number],
+            sheet=sheet,
+            sources=_sources(order, sheet),
+            folder=folder,
+            name=sheet_path(sheet),
+            wishes=order.wishes,
+        )
+        for sheet in sheets
+    ]
+
+
+def _failed(tasks: Sequence[LabTask], made: dict[str, LabMade]) -> DeliveryRun | None:
+    """The run without a delivery, where not every sheet could be made."""
+    faults = tuple(m.fault for m in made.values() if m.fault)
+    refused = tuple(
+        _refused(t, made[t.name]) for t in tasks if t.name in made and made[t.name].problem
+    )
+    if not refused and len(made) == len(tasks):
+        return None
+    codes = [refusal.exit_code for refusal in refused]
+    codes += [_INTERRUPTED] if len(made) < len(tasks) else []
+    return DeliveryRun(None, refused, faults=faults, exit_code=max(codes))
+
+
+def _about_bytes(order: DeliveryOrder, sheet: LabSheet) -> int:
+    """About the bytes of a file, twice where it is packed as well."""
+    lab, file = order.job.lab, sheet.placing.file
+    per_pixel = {"jpeg": 1.0, "tiff": 3.0, "png": 3.0}[lab.format] * lab.bits / 8
+    return int(file.width * file.height * per_pixel) * (2 if order.packing.as_zip else 1)
+
+
+def _refused(task: LabTask, made: LabMade) -> Refusal:
+    entry = task.sheet.entry
+    return Refusal(entry.number, entry.title, made.problem, made.exit_code)

@@ -1,0 +1,104 @@
+"""What goes with the files of a delivery, and the packing and naming of the whole."""
+
+import hashlib
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from proofs.delivery_record import delivery_record
+from proofs.errors import UsageError, WriteError
+from proofs.outside.delivery_folder import LIST, RECORD, SUMS, TABLE, TICKET, publish, sums_of
+from proofs.outside.files import read_bytes, size_of, write_whole
+from proofs.outside.fonts import load_fonts
+from proofs.outside.pdf import write_pdf
+from proofs.outside.zips import write_zip
+from proofs.pages.order_lists import order_text, ticket_rows
+from proofs.pages.ticket import ticket_pages
+from proofs.plan.deliveries import Delivery
+from proofs.plan.zip_parts import Weighed, zip_parts
+from proofs.records.dialects import write_rows
+
+PRINTED, _PACKED = "made", "zips"
+"""The passing folders in which the files are made, and packed."""
+
+_SHARED = (RECORD, LIST, TABLE, TICKET)
+
+
+@dataclass(frozen=True, slots=True)
+class Packing:
+    """A zip or a folder, and the page size of the ticket; ``font`` is as for ``make``."""
+
+    as_zip: bool = False
+    paper_size: str = "a4"
+    font: Path | None = None
+
+
+def put_in_place(
+    delivery: Delivery,
+    previews: Mapping[str, bytes],
+    passing: Path,
+    folder: Path,
+    packing: Packing,
+) -> tuple[Delivery, tuple[str, ...]]:
+    """Write what goes with the files, pack it where asked, and give it the name ``folder``.
+
+    The files lie in ``passing`` under ``PRINTED``; ``previews`` are small JPEGs of them. Returns
+    the delivery as its record tells it, and what then lies in the folder.
+    """
+    made = passing / PRINTED
+    told, ticket = _with_ticket(delivery, previews, packing)
+    names = _write_lists(told, ticket, made)
+    if packing.as_zip:
+        names, made = _write_zips(told, made, passing / _PACKED), passing / _PACKED
+    publish(made, folder)
+    return told, names
+
+
+def _with_ticket(
+    delivery: Delivery, previews: Mapping[str, bytes], packing: Packing
+) -> tuple[Delivery, bytes]:
+    """The ticket as a PDF, and the delivery that knows its check sum."""
+    fonts = load_fonts(packing.font)
+    pages = ticket_pages(delivery, paper=packing.paper_size, measure=fonts.width)
+    ticket = write_pdf(
+        pages,
+        fonts=fonts,
+        picture_bytes=previews.__getitem__,
+        title="Print order",
+    )
+    return replace(delivery, ticket_sha256=hashlib.sha256(ticket).hexdigest()), ticket
+
+
+def _write_lists(delivery: Delivery, ticket: bytes, folder: Path) -> tuple[str, ...]:
+    """Write ticket, table, list, record and check sums; return the names of all files."""
+    record = json.dumps(delivery_record(delivery), indent=2, ensure_ascii=False) + "\n"
+    contents = {
+        RECORD: record.encode(),
+        LIST: order_text(delivery).encode(),
+        TABLE: write_rows(ticket_rows(delivery)),
+        TICKET: ticket,
+    }
+    for name, content in contents.items():
+        write_whole(folder / name, content)
+    names = [*_SHARED, *(file.file for file in delivery.files)]
+    write_whole(folder / SUMS, sums_of(folder, names))
+    return (*names, SUMS)
+
+
+def _write_zips(delivery: Delivery, folder: Path, target: Path) -> tuple[str, ...]:
+    """Pack the files, each zip with its own check sums; return what then lies in the folder."""
+    files = [Weighed(f.file, f.facts.size_bytes) for f in delivery.files]
+    shared = [Weighed(name, size_of(folder / name)) for name in _SHARED]
+    try:
+        parts = zip_parts(files, shared, most_bytes=delivery.lab.upload_most_bytes)
+    except ValueError as error:
+        raise UsageError(f"{error}; hand over a folder, or ask the lab for another way") from None
+    write_whole(target / RECORD, read_bytes(folder / RECORD, error=WriteError))
+    zips = []
+    for number, names in enumerate(parts, 1):
+        write_whole(folder / SUMS, sums_of(folder, names))
+        zips.append("delivery.zip" if len(parts) == 1 else f"delivery-{number}-of-{len(parts)}.zip")
+        write_zip(target / zips[-1], folder, [SUMS, *names])
+    write_whole(target / SUMS, sums_of(target, [RECORD, *zips]))
+    return (RECORD, *zips, SUMS)

@@ -1,0 +1,189 @@
+"""``delivery.json``: a delivery as a value that JSON can carry, and read back from one.
+
+Documented in the README under "What `handoff` leaves". Lengths are in mm to six decimals, which
+is every nanometre; no times and no paths, so that the same pictures give the same record.
+"""
+
+import datetime
+from collections.abc import Mapping
+from decimal import Decimal
+from typing import Any
+
+from proofs import __version__
+from proofs.findings import Finding, Remedy, Severity
+from proofs.lengths import NM_PER_MM, Length, PixelSize, Size
+from proofs.plan.deliveries import DeliveredFile, Delivery, FileFacts
+from proofs.plan.strips import Area
+from proofs.records.labs import Lab
+from proofs.records.rules import VisibleRule
+from proofs.report import SCHEMA, JsonValue, finding_record
+
+KIND = "delivery"
+_LAB_PLAIN = (
+    *("name", "title", "ppi", "format", "bits", "quality", "compression", "intent"),
+    *("black_point_compensation", "sharpens", "scale_error", "pattern", "name_most"),
+    *("most_px", "most_bytes", "upload_most_bytes", "currency"),
+)
+_LAB_LENGTHS = ("margin", "edge_loss", "bleed")
+_LIMITS = ("longest_least", "longest_most", "shortest_least", "shortest_most")
+_FACTS_PLAIN = ("format", "ppi", "bits", "channels", "icc", "icc_sha256", "encoding", "copyright")
+
+Record = Mapping[str, Any]
+
+
+def delivery_record(delivery: Delivery) -> dict[str, JsonValue]:
+    """Return the record of a delivery."""
+    cost = delivery.cost
+    return {
+        "schema": SCHEMA,
+        "program": "proofs",
+        "kind": KIND,
+        "version": __version__,
+        "lab": _lab(delivery.lab),
+        "icc_sha256": delivery.icc_sha256,
+        "white": list(delivery.white),
+        "rules": delivery.rules or None,
+        "copyright": delivery.copyright or None,
+        "keeps_metadata": delivery.keeps_metadata,
+        "needed_by": delivery.needed_by.isoformat() if delivery.needed_by else None,
+        "prints": delivery.prints,
+        "cost": f"{cost:.2f}" if cost is not None else None,
+        "prints_without_price": delivery.unpriced,
+        "ticket_sha256": delivery.ticket_sha256,
+        "files": [_file(file) for file in delivery.files],
+    }
+
+
+def delivery_from(record: object) -> Delivery:
+    """Return the delivery that a record tells of. Raises ``ValueError`` for any other value."""
+    try:
+        return _delivery(record)  # type: ignore[arg-type]  # that is what is found out here
+    except (KeyError, TypeError, AttributeError, ArithmeticError) as error:
+        raise ValueError("is no record of a delivery by this program") from error
+
+
+def _delivery(record: Record) -> Delivery:
+    if (record["schema"], record["program"], record["kind"]) != (SCHEMA, "proofs", KIND):
+        raise ValueError("is no record of a delivery that this version of the program knows")
+    needed = record["needed_by"]
+    return Delivery(
+        lab=_lab_from(record["lab"]),
+        icc_sha256=str(record["icc_sha256"]),
+        white=tuple(int(code) for code in record["white"]),
+        rules=record["rules"] or "",
+        files=tuple(_file_from(file) for file in record["files"]),
+        copyright=record["copyright"] or "",
+        keeps_metadata=bool(record["keeps_metadata"]),
+        needed_by=datetime.date.fromisoformat(needed) if needed else None,
+        ticket_sha256=str(record["ticket_sha256"]),
+    )
+
+
+def _lab(lab: Lab) -> dict[str, JsonValue]:
+    record: dict[str, JsonValue] = {key: getattr(lab, key) for key in _LAB_PLAIN}
+    return record | {f"{key}_mm": _mm(getattr(lab, key)) for key in _LAB_LENGTHS}
+
+
+def _lab_from(record: Record) -> Lab:
+    lengths: dict[str, Any] = {key: _length(record[f"{key}_mm"]) for key in _LAB_LENGTHS}
+    plain: dict[str, Any] = {key: record[key] for key in _LAB_PLAIN}
+    return Lab(source="", colour_profile="", sheets=(), **plain, **lengths)
+
+
+def _limits(rule: VisibleRule) -> dict[str, JsonValue]:
+    lengths: dict[str, Length | None] = {key: getattr(rule, key) for key in _LIMITS}
+    record: dict[str, JsonValue] = {
+        f"{key}_mm": _mm(length) if length is not None else None for key, length in lengths.items()
+    }
+    area = rule.least_square_nm
+    return record | {"least_area_mm2": area / NM_PER_MM**2 if area is not None else None}
+
+
+def _limits_from(record: Record) -> VisibleRule:
+    lengths: dict[str, Any] = {
+        key: _length(record[f"{key}_mm"]) if record[f"{key}_mm"] is not None else None
+        for key in _LIMITS
+    }
+    area = record["least_area_mm2"]
+    square_nm = round(area * NM_PER_MM**2) if area is not None else None
+    return VisibleRule(least_square_nm=square_nm, **lengths)
+
+
+def _file(file: DeliveredFile) -> dict[str, JsonValue]:
+    facts = file.facts
+    return {
+        "file": file.file,
+        "entry": file.entry,
+        "title": file.title,
+        "copies": file.copies,
+        "paper": file.paper,
+        "finish": file.finish,
+        "sheet_mm": _size(file.sheet),
+        "pixels": {"width": facts.pixels.width, "height": facts.pixels.height},
+        "image_px": _area(file.image),
+        "image_mm": _size(file.image_size()),
+        "beside_px": [_area(area) for area in file.beside],
+        **{key: getattr(facts, key) for key in _FACTS_PLAIN},
+        "bytes": facts.size_bytes,
+        "sha256": file.sha256,
+        "hidden_mm": _mm(file.hidden),
+        "opening_mm": _size(file.opening) if file.opening else None,
+        "sight_slack_mm": _mm(file.slack),
+        "limits": _limits(file.limits),
+        "verdicts": [finding_record(finding) for finding in file.verdicts],
+        "not_there": list(file.missing),
+        "price": f"{file.price:.2f}" if file.price is not None else None,
+    }
+
+
+def _file_from(record: Record) -> DeliveredFile:
+    price, opening = record["price"], record["opening_mm"]
+    pixels = PixelSize(record["pixels"]["width"], record["pixels"]["height"])
+    plain: dict[str, Any] = {key: record[key] for key in _FACTS_PLAIN}
+    return DeliveredFile(
+        file=str(record["file"]),
+        entry=str(record["entry"]),
+        title=str(record["title"]),
+        copies=int(record["copies"]),
+        paper=str(record["paper"]),
+        finish=str(record["finish"]),
+        sheet=_size_from(record["sheet_mm"]),
+        image=Area(**record["image_px"]),
+        beside=tuple(Area(**area) for area in record["beside_px"]),
+        facts=FileFacts(pixels=pixels, size_bytes=record["bytes"], **plain),
+        sha256=str(record["sha256"]),
+        hidden=_length(record["hidden_mm"]),
+        opening=_size_from(opening) if opening else None,
+        slack=_length(record["sight_slack_mm"]),
+        limits=_limits_from(record["limits"]),
+        verdicts=tuple(_finding(finding) for finding in record["verdicts"]),
+        missing=tuple(record["not_there"]),
+        price=Decimal(price) if price is not None else None,
+    )
+
+
+def _finding(record: Record) -> Finding:
+    severity = Severity[record["severity"].upper().replace("-", "_")]
+    remedy = Remedy(record["remedy"]) if record["remedy"] else None
+    measured, limit, unit = record["measured"], record["limit"], record["unit"]
+    return Finding(record["code"], severity, record["message"], measured, limit, unit, remedy)
+
+
+def _area(area: Area) -> dict[str, JsonValue]:
+    return {"left": area.left, "top": area.top, "width": area.width, "height": area.height}
+
+
+def _size(size: Size) -> dict[str, JsonValue]:
+    return {"width": _mm(size.width), "height": _mm(size.height)}
+
+
+def _size_from(record: Record) -> Size:
+    return Size(_length(record["width"]), _length(record["height"]))
+
+
+def _mm(length: Length) -> float:
+    return round(length.mm, 6)
+
+
+def _length(mm: float) -> Length:
+    return Length(round(mm * NM_PER_MM))

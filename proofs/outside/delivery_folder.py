@@ -1,0 +1,102 @@
+"""The folder of a delivery: it appears whole or not at all, and replaces only what it made.
+
+All is written beside it under a passing name; the name that the user gave is put on it last.
+"""
+
+import contextlib
+import json
+import os
+import shutil
+import tempfile
+from collections.abc import Iterable, Iterator, Mapping
+from pathlib import Path
+
+from proofs.errors import WriteError
+from proofs.outside.files import sha256_of, umask
+
+RECORD, SUMS = "delivery.json", "SHA256SUMS"
+TICKET, TABLE, LIST = "ticket.pdf", "ticket.csv", "order.txt"
+
+
+def refuse_target(path: Path) -> None:
+    """Raise ``WriteError`` unless a folder is new, empty, or an earlier delivery as it was made."""
+    if path.is_symlink() or (path.exists() and not path.is_dir()):
+        raise WriteError(f"{path}: is no folder; name another for --out")
+    if not path.is_dir() or not any(path.iterdir()):
+        return
+    if not _is_own(path / RECORD):
+        raise WriteError(
+            f"{path}: holds files that this program did not make; name a new or empty folder"
+        )
+    sums = read_sums((path / SUMS).read_bytes()) if (path / SUMS).is_file() else {}
+    there = {p.relative_to(path).as_posix() for p in path.rglob("*") if not p.is_dir()}
+    for name in sorted(there ^ {*sums, SUMS}):
+        what = "was added" if name in there else "is missing"
+        raise WriteError(
+            f"{path}: the delivery is not as it was made, {name} {what}; name another --out"
+        )
+    for name, digest in sums.items():
+        if (path / name).is_symlink() or sha256_of(path / name) != digest:
+            raise WriteError(
+                f"{path / name}: was changed since it was made; move it away, or name another --out"
+            )
+
+
+@contextlib.contextmanager
+def passing_folder(path: Path) -> Iterator[Path]:
+    """Give a new folder beside ``path``; whatever is left of it is removed in the end."""
+    try:
+        parent = path.absolute().parent
+        parent.mkdir(parents=True, exist_ok=True)
+        folder = Path(tempfile.mkdtemp(prefix=f".{path.name}-", dir=parent))
+    except OSError as fault:
+        raise WriteError(f"{path}: cannot be written: {fault.strerror}") from fault
+    try:
+        yield folder
+    finally:
+        shutil.rmtree(folder, ignore_errors=True)
+
+
+def publish(made: Path, path: Path) -> None:
+    """Put the name of the delivery on a finished folder; the earlier one goes only then."""
+    try:
+        made.chmod(0o777 & ~umask())
+        if path.is_dir() and any(path.iterdir()):
+            with passing_folder(path) as aside:
+                os.replace(path, aside / "before")
+                try:
+                    os.replace(made, path)
+                except BaseException:
+                    os.replace(aside / "before", path)
+                    raise
+            return
+        if path.is_dir():
+            path.rmdir()
+        os.replace(made, path)
+    except OSError as fault:
+        raise WriteError(f"{path}: cannot be written: {fault.strerror}") from fault
+
+
+def sums_of(folder: Path, names: Iterable[str]) -> bytes:
+    """Return the check sums of some files of a folder, as ``sha256sum -c`` reads them."""
+    return written_sums({name: sha256_of(folder / name) for name in names})
+
+
+def written_sums(sums: Mapping[str, str]) -> bytes:
+    """Return check sums as ``sha256sum -c`` reads them, in the order of the names."""
+    return "".join(f"{digest}  {name}\n" for name, digest in sorted(sums.items())).encode()
+
+
+def read_sums(content: bytes) -> dict[str, str]:
+    """Return the check sum of each file that is named; lines of any other shape are left out."""
+    lines = content.decode("utf-8", "replace").splitlines()
+    parts = [line.partition("  ") for line in lines]
+    return {name: digest for digest, _, name in parts if name and len(digest) == 64}
+
+
+def _is_own(record: Path) -> bool:
+    try:
+        content = json.loads(record.read_bytes())
+    except (OSError, ValueError):
+        return False
+    return isinstance(content, dict) and content.get("kind") == "delivery"

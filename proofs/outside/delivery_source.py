@@ -1,0 +1,98 @@
+"""A delivery as it lies there, a folder or zips, opened for reading and never unpacked."""
+
+import zipfile
+import zlib
+from collections import Counter
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import ExitStack, contextmanager
+from dataclasses import dataclass
+from pathlib import Path, PurePosixPath
+
+from proofs.errors import UsageError, WriteError
+from proofs.outside.files import natural_order, read_bytes
+
+_UNREADABLE = (zipfile.BadZipFile, OSError, RuntimeError, NotImplementedError, zlib.error)
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One folder or zip: its files by name, and what is wrong with it before any is read.
+
+    ``read`` raises ``ValueError`` where a file cannot be read whole. ``name`` is that of the zip,
+    blank for the folder itself.
+    """
+
+    name: str
+    names: tuple[str, ...]
+    read: Callable[[str], bytes]
+    faults: tuple[str, ...] = ()
+
+
+@contextmanager
+def opened_delivery(paths: Sequence[Path]) -> Iterator[tuple[Part, ...]]:
+    """Give the parts of a delivery: a folder with any zips that lie in it, or zips alone.
+
+    Raises ``UsageError`` where a path is neither.
+    """
+    with ExitStack() as open_files:
+        parts: list[Part] = []
+        for path in paths:
+            if path.is_dir():
+                parts.append(_folder(path))
+                zips = sorted(path.glob("*.zip"), key=lambda p: natural_order(p.name))
+                parts += [_zip(item, open_files) for item in zips]
+            elif path.is_file():
+                parts.append(_zip(path, open_files))
+            else:
+                raise UsageError(f"{path}: there is no such folder or zip")
+        yield tuple(parts)
+
+
+def _folder(path: Path) -> Part:
+    items = sorted(path.rglob("*"))
+    links = [item for item in items if item.is_symlink()]
+    names = tuple(item.relative_to(path).as_posix() for item in items if not item.is_dir())
+
+    def read(name: str) -> bytes:
+        try:
+            return read_bytes(path / name, error=WriteError)
+        except WriteError as error:
+            raise ValueError(str(error)) from error
+
+    faults = [f"{link.relative_to(path).as_posix()} is a link, not a file" for link in links]
+    kept = {"", *(str(PurePosixPath(name).parent) for name in names)}
+    spare = [d for d in items if d.is_dir() and d.relative_to(path).as_posix() not in kept]
+    faults += [f"{folder.relative_to(path).as_posix()} is an empty folder" for folder in spare]
+    return Part("", names, read, tuple(faults))
+
+
+def _zip(path: Path, open_files: ExitStack) -> Part:
+    try:
+        archive = open_files.enter_context(zipfile.ZipFile(path))
+    except (zipfile.BadZipFile, OSError, NotImplementedError):
+        return Part(path.name, (), _unreadable, ("is no zip that can be read",))
+    infos = archive.infolist()
+    names = [info.filename for info in infos]
+    twice = [name for name, count in Counter(names).items() if count > 1]
+    packed = [info.filename for info in infos if info.compress_type != zipfile.ZIP_STORED]
+
+    def read(name: str) -> bytes:
+        if name in packed:  # ours never are, and a little packed may be a great deal unpacked
+            raise ValueError(f"{path.name}: {name} is compressed")
+        try:
+            return archive.read(name)
+        except _UNREADABLE as error:
+            raise ValueError(f"{path.name}: {name} cannot be read from it: {error}") from error
+
+    faults = [f"{name} stands in it twice" for name in twice]
+    faults += [f"{name} is compressed" for name in packed]
+    faults += [f"{name} leads out of it" for name in names if _leads_out(name)]
+    return Part(path.name, tuple(dict.fromkeys(names)), read, tuple(faults))
+
+
+def _leads_out(name: str) -> bool:
+    return name.startswith("/") or ".." in PurePosixPath(name).parts or "\\" in name
+
+
+def _unreadable(name: str) -> bytes:
+    raise ValueError(f"{name} cannot be read")

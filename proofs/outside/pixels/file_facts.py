@@ -1,0 +1,90 @@
+"""What a finished picture file says of itself, from its bytes alone."""
+
+import hashlib
+from collections.abc import Iterator
+
+import numpy as np
+import pyvips
+from numpy.typing import NDArray
+
+from proofs.lengths import PixelSize
+from proofs.outside.pixels import icc, vips
+from proofs.outside.pixels.containers import container, format_of
+from proofs.outside.pixels.faults import PixelsError
+from proofs.outside.pixels.metadata import COPYRIGHT, Metadata, metadata_of
+from proofs.plan.deliveries import BASELINE, FileFacts
+
+Codes = NDArray[np.uint8] | NDArray[np.uint16]
+
+_BITS = {"uchar": 8, "ushort": 16}
+_PROFILE = "icc-profile-data"
+
+
+def file_facts(content: bytes) -> FileFacts:
+    """Return what a file says of itself. Raises ``PhotographError`` where it is no picture."""
+    image = _opened(content)
+    profile = bytes(image.get(_PROFILE)) if image.get_typeof(_PROFILE) else b""
+    carried = metadata_of(image, content)
+    return FileFacts(
+        format=format_of(content),
+        pixels=PixelSize(image.width, image.height),
+        ppi=container(content).ppi,
+        bits=_BITS.get(image.format, 0),
+        channels=image.bands,
+        icc=icc.description(profile) if profile else "",
+        icc_sha256=hashlib.sha256(profile).hexdigest() if profile else "",
+        size_bytes=len(content),
+        encoding=_encoding(content) if format_of(content) == "jpeg" else "",
+        copyright=_copyright(carried),
+        extras=tuple(_extras(carried)),
+    )
+
+
+def file_codes(content: bytes) -> Codes:
+    """Return the pixels of a file, height, width and channels.
+
+    Raises ``PhotographError`` where they cannot all be read.
+    """
+    try:
+        codes: Codes = np.asarray(_opened(content).numpy())
+    except pyvips.Error as error:
+        raise PixelsError("its pixels cannot be read to the end", "unreadable") from error
+    return codes[..., None] if codes.ndim == 2 else codes
+
+
+def _opened(content: bytes) -> pyvips.Image:
+    vips.ready()
+    try:
+        return pyvips.Image.new_from_buffer(content, "", fail_on="warning")
+    except pyvips.Error as error:
+        raise PixelsError("is no picture that can be read", "unreadable") from error
+
+
+def _encoding(content: bytes) -> str:
+    """How a JPEG is encoded, by its frame header (ITU-T T.81, B.2.2, from memory)."""
+    at = 2
+    while at + 10 <= len(content) and content[at] == 0xFF:
+        marker, length = content[at + 1], int.from_bytes(content[at + 2 : at + 4], "big")
+        if 0xC0 <= marker <= 0xCF and marker not in (0xC4, 0xC8, 0xCC):
+            factors = {content[at + 11 + 3 * n] for n in range(content[at + 9])}
+            way = {0xC0: "baseline", 0xC1: "extended", 0xC2: "progressive"}.get(marker, "other")
+            whole = BASELINE.partition(", ")[2]
+            return f"{way}, {whole if len(factors) == 1 else 'colour at lower resolution'}"
+        at += 2 + length
+    return "unknown"
+
+
+def _copyright(carried: Metadata) -> str:
+    lines = [e.value for e in carried.exif.get("main", ()) if e.tag == COPYRIGHT]
+    return lines[0].rstrip(b"\0").decode("utf-8", "replace") if lines else ""
+
+
+def _extras(carried: Metadata) -> Iterator[str]:
+    for table, entries in sorted(carried.exif.items()):
+        if table != "main":
+            yield table
+        yield from (f"tag {entry.tag}" for entry in entries if entry.tag != COPYRIGHT)
+    if carried.xmp:
+        yield "XMP"
+    if carried.iptc:
+        yield "IPTC"

@@ -1,0 +1,102 @@
+"""A delivery as a folder or zips: whole, with nothing added, as its sums and its record say."""
+
+import hashlib
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from proofs.outside.delivery_folder import (
+    LIST,
+    RECORD,
+    SUMS,
+    TABLE,
+    TICKET,
+    read_sums,
+    written_sums,
+)
+from proofs.outside.delivery_source import Part
+from proofs.pages.order_lists import order_text, ticket_rows
+from proofs.plan.deliveries import Delivery
+from proofs.records.dialects import write_rows
+
+
+@dataclass(frozen=True, slots=True)
+class Difference:
+    """What is no longer as it was made: where, and what; ``code`` is meant for programs."""
+
+    code: str
+    where: str
+    message: str
+
+
+def part_differences(part: Part) -> Iterator[Difference]:
+    """Yield what is wrong with a folder or zip by its own check sums."""
+    for fault in part.faults:
+        yield Difference("zip" if part.name else "folder", part.name or ".", fault)
+    if not part.names:
+        return
+    content = content_of(part, SUMS)
+    if content is None:
+        yield Difference("missing", _where(part, SUMS), "the check sums are missing")
+        return
+    sums = read_sums(content)
+    if written_sums(sums) != content:
+        yield Difference("sums", _where(part, SUMS), "holds more, or other, than check sums")
+    for name in sorted({*sums, *part.names} - {SUMS}):
+        if name not in part.names:
+            yield Difference("missing", _where(part, name), "is missing")
+        elif name not in sums:
+            yield Difference("added", _where(part, name), "was added: no check sum names it")
+        elif _digest(part, name) != sums[name]:
+            yield Difference("checksum", _where(part, name), "its check sum differs")
+
+
+def whole_differences(parts: Sequence[Part], delivery: Delivery) -> Iterator[Difference]:
+    """Yield what the record names and nowhere lies, and what lies there that it does not name."""
+    there = {name for part in parts for name in part.names}
+    packed = {part.name for part in parts if part.name}
+    wanted = {RECORD, SUMS, LIST, TABLE, TICKET, *(file.file for file in delivery.files)}
+    for name in sorted(wanted - there):
+        yield Difference("missing", name, "is missing")
+    for name in sorted(there - wanted - packed):
+        yield Difference("added", name, "was added: the record does not name it")
+
+
+def list_differences(parts: Sequence[Part], delivery: Delivery) -> Iterator[Difference]:
+    """Yield each list that does not say what the record says, or a ticket that was not made so."""
+    expected = {
+        LIST: sha256_of_bytes(order_text(delivery).encode()),
+        TABLE: sha256_of_bytes(write_rows(ticket_rows(delivery))),
+        TICKET: delivery.ticket_sha256,
+    }
+    for name, digest in expected.items():
+        for part in parts:
+            if name in part.names and _digest(part, name) != digest:
+                yield Difference("order", _where(part, name), "does not say what the record says")
+
+
+def _where(part: Part, name: str) -> str:
+    return f"{part.name}: {name}" if part.name else name
+
+
+def content_of(part: Part, name: str) -> bytes | None:
+    """Return a file of a part; None where it is not there or cannot be read."""
+    try:
+        return part.read(name) if name in part.names else None
+    except ValueError:
+        return None
+
+
+def _digest(part: Part, name: str) -> str:
+    content = content_of(part, name)
+    return sha256_of_bytes(content) if content is not None else ""
+
+
+def sha256_of_bytes(content: bytes) -> str:
+    """Return a check sum, in hexadecimal."""
+    return hashlib.sha256(content).hexdigest()
+
+
+def first_content(parts: Sequence[Part], name: str) -> bytes | None:
+    """Return a file from the first part that holds it whole."""
+    held = (content_of(part, name) for part in parts if name in part.names)
+    return next((content for content in held if content is not None), None)
