@@ -206,16 +206,15 @@ def _picture(task: Task, press: Press, n: int, threads: ThreadPoolExecutor) -> _
         return _Picture(reduced(base, size), None, None, notes, {})
     kept = photograph.metadata if task.wishes.keep_metadata else None
     base = print_base(task.job, part, photograph, sharpen=task.wishes.sharpen)
-    wanted = [step.variant for step in task.outcome.steps if press.prints(step.variant)]
-    has_surround = plan.mount.window == "surround"
-    alone = [] if has_surround else wanted
-    made = threads.map(lambda variant: print_picture(press, n, base, variant, kept=kept), alone)
+    together = plan.mount.window == "surround"  # then its file is made later, of all pictures
+    steps = () if together else task.outcome.steps
+    wanted = [step.variant for step in steps if press.prints(step.variant)]
+    made = threads.map(lambda variant: print_picture(press, n, base, variant, kept=kept), wanted)
     # Judged and reduced here while the threads are at the files.
     found = (*notes, *strip_findings(edge_lines(base), plan, n, task.job.lab.ppi))
     small = reduced(base, size)
-    if has_surround:
-        return _Picture(small, base, kept, found, {})
-    return _Picture(small, None, None, found, dict(zip(wanted, made, strict=True)))
+    files = dict(zip(wanted, made, strict=True))
+    return _Picture(small, base if together else None, kept, found, files)
 
 
 def _print_files(
