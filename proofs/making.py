@@ -17,6 +17,7 @@ from proofs.outside.fonts import load_fonts
 from proofs.outside.mockups import EmptyMount, back_png, empty_mount, front_png
 from proofs.outside.pixels.base import Base, reduced
 from proofs.outside.pixels.colour import screen_image
+from proofs.outside.pixels.credit import credit_of
 from proofs.outside.pixels.edge_lines import edge_lines
 from proofs.outside.pixels.metadata import Metadata
 from proofs.outside.pixels.mid_grey import lightness_map
@@ -45,12 +46,14 @@ FAULT_CODE = 70
 class Wishes:
     """What a run is asked to make beyond the usual; ``font`` is a font file or None.
 
+    ``keep_copyright`` keeps the least of the metadata, ``keep_metadata`` all that can be.
     ``sharpen`` is ``off``, ``low`` or ``standard``, or None for what suits paper and lab.
     """
 
     variants: bool = False
     anyway: bool = False
     keep_metadata: bool = False
+    keep_copyright: bool = False
     sharpen: str | None = None
     font: Path | None = None
 
@@ -204,7 +207,7 @@ def _picture(task: Task, press: Press, n: int, threads: ThreadPoolExecutor) -> _
     if not is_to_print(task.outcome, task.wishes):  # what the mock-up takes is enough
         base = picture_base(task.job, part, photograph, size)
         return _Picture(reduced(base, size), None, None, notes, {})
-    kept = photograph.metadata if task.wishes.keep_metadata else None
+    kept = _kept(photograph.metadata, task.wishes)
     base = print_base(task.job, part, photograph, sharpen=task.wishes.sharpen)
     together = plan.mount.window == "surround"  # then its file is made later, of all pictures
     steps = () if together else task.outcome.steps
@@ -215,6 +218,12 @@ def _picture(task: Task, press: Press, n: int, threads: ThreadPoolExecutor) -> _
     small = reduced(base, size)
     files = dict(zip(wanted, made, strict=True))
     return _Picture(small, base if together else None, kept, found, files)
+
+
+def _kept(metadata: Metadata, wishes: Wishes) -> Metadata | None:
+    if wishes.keep_metadata:
+        return metadata
+    return credit_of(metadata) if wishes.keep_copyright else None
 
 
 def _print_files(

@@ -26,7 +26,10 @@ FLOORS = (
     ("pages", "sheet_verdict sheet_wrong sheet_entry sheet_parts sheet"),
     ("pages", "reading_plot strip_rule strip_sheet strip_curves strip_pages"),
     ("outside", "files profiles output fonts card"),
-    ("outside/pixels", "icc vips spaces directories containers faults metadata curves meaning"),
+    (
+        "outside/pixels",
+        "icc vips spaces directories containers faults iptc metadata credit curves meaning",
+    ),
     ("outside/pixels", "pages kinds light lightness inks flattening lab_numbers working opening"),
     (
         "outside/pixels",
