@@ -14,9 +14,10 @@ from proofs.inspection.edges import strip_findings
 from proofs.measuring import blocked_findings, step_tones
 from proofs.outside.files import write_whole
 from proofs.outside.fonts import load_fonts
-from proofs.outside.mockups import back_png, front_png
+from proofs.outside.mockups import EmptyMount, back_png, empty_mount, front_png
 from proofs.outside.pixels.base import Base, reduced
 from proofs.outside.pixels.colour import screen_image
+from proofs.outside.pixels.credit import credit_of
 from proofs.outside.pixels.edge_lines import edge_lines
 from proofs.outside.pixels.metadata import Metadata
 from proofs.outside.pixels.mid_grey import lightness_map
@@ -45,6 +46,7 @@ FAULT_CODE = 70
 class Wishes:
     """What a run is asked to make beyond the usual; ``font`` is a font file or None.
 
+    ``keep_copyright`` keeps the least of the metadata, ``keep_metadata`` all that can be.
     ``sharpen`` is ``off``, ``low`` or ``standard``, or None for what suits paper and lab.
     Without ``prints`` there are mock-ups alone.
     """
@@ -52,6 +54,7 @@ class Wishes:
     variants: bool = False
     anyway: bool = False
     keep_metadata: bool = False
+    keep_copyright: bool = False
     sharpen: str | None = None
     font: Path | None = None
     prints: bool = True
@@ -182,14 +185,17 @@ def _made(task: Task, write: Write) -> Outcome:
     prints = is_to_print(outcome, task.wishes)
     press = Press(plan, task.job.lab, task.stem, task.wishes.variants, write)
     with ThreadPoolExecutor(task.threads) as threads:
+        # The mount is drawn while the first picture is decoded, which takes one core only.
+        mount = threads.submit(empty_mount, plan)
+        from_behind = threads.submit(back_png, plan, load_fonts(task.wishes.font))
         pictures = [_picture(task, press, n, threads) for n in range(len(plan.parts))]
         files = _print_files(press, pictures, outcome.steps, threads)
-        is_fit = prints or outcome.status != "broken"
-        mocked_up = _mocked_up(task, plan, [p.small for p in pictures], write, is_printed=is_fit)
+        smalls = [picture.small for picture in pictures]
+        mocked_up = _mocked_up(task, plan, mount.result(), smalls, write)
         steps = tuple(threads.map(mocked_up, outcome.steps))
     steps = tuple(replace(s, print_files=files.get(s.variant, ())) for s in steps)
     back = f"mockups/{task.stem}_back.png"
-    write(back, back_png(plan, load_fonts(task.wishes.font)))
+    write(back, from_behind.result())
     found = [finding for picture in pictures for finding in picture.found]
     found += blocked_findings(task.job, plan.variants, [s.tones for s in steps if s.tones])
     new = dict.fromkeys(f for f in found if f not in outcome.findings)
@@ -205,15 +211,23 @@ def _picture(task: Task, press: Press, n: int, threads: ThreadPoolExecutor) -> _
     if not is_to_print(task.outcome, task.wishes):  # what the mock-up takes is enough
         base = picture_base(task.job, part, photograph, size)
         return _Picture(reduced(base, size), None, None, notes, {})
-    kept = photograph.metadata if task.wishes.keep_metadata else None
+    kept = _kept(photograph.metadata, task.wishes)
     base = print_base(task.job, part, photograph, sharpen=task.wishes.sharpen)
-    found = (*notes, *strip_findings(edge_lines(base), plan, n, task.job.lab.ppi))
-    if plan.mount.window == "surround":
-        return _Picture(reduced(base, size), base, kept, found, {})
-    wanted = [step.variant for step in task.outcome.steps if press.prints(step.variant)]
+    together = plan.mount.window == "surround"  # then its file is made later, of all pictures
+    steps = () if together else task.outcome.steps
+    wanted = [step.variant for step in steps if press.prints(step.variant)]
     made = threads.map(lambda variant: print_picture(press, n, base, variant, kept=kept), wanted)
+    # Judged and reduced here while the threads are at the files.
+    found = (*notes, *strip_findings(edge_lines(base), plan, n, task.job.lab.ppi))
+    small = reduced(base, size)
     files = dict(zip(wanted, made, strict=True))
-    return _Picture(reduced(base, size), None, None, found, files)
+    return _Picture(small, base if together else None, kept, found, files)
+
+
+def _kept(metadata: Metadata, wishes: Wishes) -> Metadata | None:
+    if wishes.keep_metadata:
+        return metadata
+    return credit_of(metadata) if wishes.keep_copyright else None
 
 
 def _print_files(
@@ -231,10 +245,11 @@ def _print_files(
 
 
 def _mocked_up(
-    task: Task, plan: Plan, smalls: Sequence[Base], write: Write, *, is_printed: bool
+    task: Task, plan: Plan, mount: EmptyMount, smalls: Sequence[Base], write: Write
 ) -> Work:
     """A function that writes the mock-up of a step, and measures its tones."""
     lightness = [lightness_map(small, task.job.lab) for small in smalls]
+    not_printed = task.outcome.status == "broken" and not task.wishes.anyway
 
     def mocked_up(step: Step) -> Step:
         density = step.variant.density
@@ -242,7 +257,7 @@ def _mocked_up(
             screen_image(small, density, picture_pixels(plan, n)) for n, small in enumerate(smalls)
         ]
         name = mockup_name(task.stem, step.variant)
-        write(name, front_png(plan, pictures, not_printed=not is_printed))
+        write(name, front_png(mount, plan, pictures, not_printed=not_printed))
         tones = step_tones(smalls, task.job, lightness, density)
         return replace(step, mockup=name, tones=tones)
 

@@ -12,7 +12,7 @@ from proofs.inspection.colour_loss import beyond_reach, colour_loss
 from proofs.making import FAULT_CODE
 from proofs.outside.files import write_whole
 from proofs.outside.loss_picture import loss_picture
-from proofs.outside.mockups import front_png
+from proofs.outside.mockups import empty_mount, front_png
 from proofs.outside.pixels.opening import decode
 from proofs.outside.pixels.soft_proof import ProofPixels, medium_of, paper_colour, proof_pixels
 from proofs.outside.pixels.vips import prepare
@@ -164,8 +164,9 @@ def _mockups(task: SoftTask, pictures: Sequence[ProofPixels]) -> tuple[str, str,
         [loss_picture(p.as_it_is, beyond_reach(p.beyond), p.loss > limit) for p in pictures],
     )
     first, second, third = (f"{task.number}-{n}.png" for n in range(len(shown)))
+    mount = empty_mount(task.plan)
     for name, codes in zip((first, second, third), shown, strict=True):
-        write_whole(task.folder / name, front_png(task.plan, codes))
+        write_whole(task.folder / name, front_png(mount, task.plan, codes))
     return first, second, third
 
 

@@ -246,6 +246,17 @@ def test_private_metadata_stays_behind_unless_asked_for(two: Path) -> None:
         assert printed.getexif()[0x013B] == "Somebody's Name"
 
 
+def test_the_maker_alone_goes_along_where_that_is_asked_for(two: Path) -> None:
+    with Image.open(two / "p1.jpg") as picture:
+        exif = picture.getexif()
+        exif.update({0x013B: "Somebody's Name", 0x0131: "a program"})  # TIFF 6.0
+        picture.save(two / "p1.jpg", exif=exif)
+    write_entries(two, "file,size", "p1.jpg,long 11 in")
+    assert proofs("make", two, "--out", two / "out", "--keep-copyright").code == 0
+    with Image.open(two / "out/prints/1_p1.jpg") as printed:
+        assert dict(printed.getexif()) == {0x013B: "Somebody's Name"}
+
+
 def test_ctrl_c_leaves_record_and_report_true_for_what_was_done(two: Path) -> None:
     write_entries(two, "file,size,bracket", *["p1.jpg,long 16 in,"] * 8)
     out = two / "out"

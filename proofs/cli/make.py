@@ -27,7 +27,7 @@ from proofs.plan.outcomes import Outcome
 from proofs.route import Announcement, Order, Run, announced
 from proofs.route import make as make_run
 
-_WISHES = ("variants", "anyway", "keep_metadata", "sharpen")
+_WISHES = ("variants", "anyway", "keep_metadata", "keep_copyright", "sharpen")
 _EXTRAS = ("proof_prints", "soft_proof")
 
 
@@ -38,6 +38,9 @@ _EXTRAS = ("proof_prints", "soft_proof")
 @click.option("--variants", is_flag=True, help="Also write every step at full size.")
 @click.option("--anyway", is_flag=True, help="Also write print files that break a rule.")
 @click.option("--keep-metadata", is_flag=True, help="Keep EXIF, XMP and IPTC in print files.")
+@click.option(
+    "--keep-copyright", is_flag=True, help="Keep of them only maker, copyright and title."
+)
 @click.option(
     "--proof-prints",
     is_flag=True,

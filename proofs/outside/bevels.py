@@ -1,6 +1,7 @@
 """The cut edge of a mat on pixels: mat, bevel, and what lies inside, each pixel shared out."""
 
 import math
+from dataclasses import dataclass
 from functools import cache
 
 import numpy as np
@@ -16,18 +17,42 @@ Strip = tuple[int, int, int, int]
 _FINE = 8  # samples across a pixel, each way, for edges that fall between two
 
 
-def draw_cut(canvas: Codes, edges: tuple[Box, Box], mat: Colour, bevel: Bevel) -> None:
-    """Draw mat and bevel round what the canvas holds inside.
+@dataclass(frozen=True, slots=True)
+class CutStrip:
+    """A strip of pixels along a cut edge.
+
+    ``light`` is what mat and bevel give to each pixel, ``through`` how much of it shows inside.
+    """
+
+    rows: slice
+    columns: slice
+    light: Floats
+    through: Floats
+
+
+def cut_edge(
+    edges: tuple[Box, Box], mat: Colour, bevel: Bevel, *, shape: tuple[int, ...]
+) -> tuple[CutStrip, ...]:
+    """Return the cut edge of a window, to be laid over any picture on a canvas of this shape.
 
     ``edges`` are the outer and the inner line of the bevel; where they are one, none is seen.
     """
     outer, inner = edges
-    for strip in _strips(outer, inner, canvas.shape):
-        _draw(canvas, strip, edges, (mat, bevel))
+    return tuple(_cut_strip(s, edges, (mat, bevel)) for s in frame_strips(outer, inner, shape))
 
 
-def _strips(outer: Box, inner: Box, shape: tuple[int, ...]) -> list[Strip]:
-    """The four strips of pixels, as (top, bottom, left, right), that a cut edge runs through."""
+def lay_cut(canvas: Codes, cut: tuple[CutStrip, ...]) -> None:
+    """Lay a cut edge over what the canvas holds inside.
+
+    Mixed in linear light, as a lens or an eye would mix them.
+    """
+    for strip in cut:
+        region = canvas[strip.rows, strip.columns]
+        region[:] = codes_of(strip.light + light_of(region) * strip.through)
+
+
+def frame_strips(outer: Box, inner: Box, shape: tuple[int, ...]) -> list[Strip]:
+    """Return the four strips of pixels, as (top, bottom, left, right), from outer to inner."""
     height, width = shape[:2]
     top, bottom = math.floor(outer.top) - 1, math.ceil(outer.bottom) + 1
     left, right = math.floor(outer.left) - 1, math.ceil(outer.right) + 1
@@ -43,24 +68,14 @@ def _strips(outer: Box, inner: Box, shape: tuple[int, ...]) -> list[Strip]:
     return [(t, b, x, r) for t, b, x, r in held if t < b and x < r]
 
 
-def _draw(
-    canvas: Codes,
-    strip: Strip,
-    edges: tuple[Box, Box],
-    colours: tuple[Colour, Bevel],
-) -> None:
-    """Draw mat and bevel over one strip; each pixel is shared out by how much of it is what.
-
-    Mixed in linear light, as a lens or an eye would mix them.
-    """
+def _cut_strip(strip: Strip, edges: tuple[Box, Box], colours: tuple[Colour, Bevel]) -> CutStrip:
+    """Mat and bevel over one strip; each pixel is shared out by how much of it is what."""
     top, bottom, left, right = strip
     (outer, inner), (mat, bevel) = edges, colours
-    region = canvas[top:bottom, left:right]
     shares = _shares(strip, outer, outer.left - inner.left)
-    palette = np.array([mat, bevel.top, bevel.right, bevel.bottom, bevel.left], np.float32)
-    under = light_of(region) * shares[5][:, :, None]
-    light = light_of(palette.astype(np.uint8))
-    region[:] = codes_of(np.tensordot(np.moveaxis(shares[:5], 0, -1), light, axes=1) + under)
+    palette = np.array([mat, bevel.top, bevel.right, bevel.bottom, bevel.left], np.uint8)
+    light = np.tensordot(np.moveaxis(shares[:5], 0, -1), light_of(palette), axes=1)
+    return CutStrip(slice(top, bottom), slice(left, right), light, shares[5][:, :, None])
 
 
 def _shares(strip: Strip, outer: Box, inset: float) -> Floats:

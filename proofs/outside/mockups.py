@@ -1,14 +1,16 @@
 """Pictures of the finished mount, to scale: from the front, and from behind."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
 
 from proofs.outside.back_drawing import draw_back
-from proofs.outside.bevels import Codes, draw_cut
+from proofs.outside.bevels import Codes, cut_edge, frame_strips, lay_cut
 from proofs.outside.fonts import REGULAR, Fonts, load_fonts
 from proofs.outside.lettering import Pen
 from proofs.outside.ovals import draw_oval_cut
@@ -38,8 +40,35 @@ _PRINT_SHADE_DEPTH = 0.16
 _REACH_PX, _SPACED_REACH_PX = 5.0, 12.0  # of that shade; a print on spacers stands off the board
 
 
-def front_png(plan: Plan, pictures: Sequence[Codes], *, not_printed: bool = False) -> bytes:
-    """Return the mount seen from the front, 100 px an inch of board.
+@dataclass(frozen=True, slots=True)
+class EmptyMount:
+    """The front of a mount without its pictures, worked out once for all steps of a print.
+
+    ``board`` holds its pixels; ``over`` draws, in this order, what lies over the pictures.
+    """
+
+    board: Codes
+    over: tuple[Callable[[Codes], None], ...]
+
+
+def empty_mount(plan: Plan) -> EmptyMount:
+    """Return the mount of a plan, 100 px an inch of board, for ``front_png``."""
+    size = board_pixels(plan)
+    board = np.empty((size.height, size.width, 3), np.uint8)
+    board[:] = front_colour(plan)
+    _edge_of_board(board)
+    for cuts in plan.layout.windows:
+        _fill_window(board, plan, cuts)
+    for lying in plan.layout.pictures:
+        _seat_print(board, plan, lying)
+    over = [draw for cuts in plan.layout.windows for draw in _cut_window(board, plan, cuts)]
+    return EmptyMount(board, tuple(over))
+
+
+def front_png(
+    mount: EmptyMount, plan: Plan, pictures: Sequence[Codes], *, not_printed: bool = False
+) -> bytes:
+    """Return the mount seen from the front with its pictures, 100 px an inch of board.
 
     ``pictures`` hold sRGB codes, in the order of the plan's and of the sizes that
     ``picture_pixels`` tells. Raises ``ValueError`` for another size.
@@ -48,16 +77,11 @@ def front_png(plan: Plan, pictures: Sequence[Codes], *, not_printed: bool = Fals
         expected = picture_pixels(plan, n)
         if picture.shape != (expected.height, expected.width, 3) or picture.dtype != np.uint8:
             raise ValueError(f"a picture of {picture.shape} {picture.dtype}, not {expected}")
-    size = board_pixels(plan)
-    canvas = np.empty((size.height, size.width, 3), np.uint8)
-    canvas[:] = front_colour(plan)
-    _edge_of_board(canvas)
-    for cuts in plan.layout.windows:
-        _fill_window(canvas, plan, cuts)
+    canvas = mount.board.copy()
     for lying, picture in zip(plan.layout.pictures, pictures, strict=True):
-        _lay_print(canvas, plan, lying, picture)
-    for cuts in plan.layout.windows:
-        _cut_window(canvas, plan, cuts)
+        _paste(canvas, picture, lying.image, within=on_mockup(lying.limiting or lying.image))
+    for draw in mount.over:
+        draw(canvas)
     if not_printed:
         image = Image.fromarray(canvas)
         _mark(image, "not printed", ink_on(front_colour(plan)))
@@ -82,29 +106,28 @@ def _edge_of_board(canvas: Codes) -> None:
         line[:] = np.rint(line * share).astype(np.uint8)
 
 
-def _fill_window(canvas: Codes, plan: Plan, cuts: Sequence[Cut]) -> None:
+def _fill_window(board: Codes, plan: Plan, cuts: Sequence[Cut]) -> None:
     """What shows in an opening before any print lies there: inner mats, then paper or board."""
     colours = [board_colour(mat.colour) for mat in plan.mount.inner]
     ground = board_colour(plan.mount.backing_colour) if plan.mount.window == "float" else PAPER
     for cut, colour in zip(cuts, (*colours, ground), strict=True):
-        _part(canvas, on_mockup(cut.face))[:] = colour
-        _part(canvas, on_mockup(cut.limiting))[:] = colour
+        _part(board, on_mockup(cut.face))[:] = colour
+        _part(board, on_mockup(cut.limiting))[:] = colour
 
 
-def _lay_print(canvas: Codes, plan: Plan, lying: Picture, picture: Codes) -> None:
-    """Lay a print on the board or behind its window, as far as it is seen."""
+def _seat_print(board: Codes, plan: Plan, lying: Picture) -> None:
+    """What a print brings along besides its image: a shade on the board, its paper, a line."""
     if plan.mount.window in ("none", "float"):
         edge = on_mockup(lying.paper_edge or lying.image)
-        _shade_outside(canvas, edge, reach=_SPACED_REACH_PX if plan.mount.spacer else _REACH_PX)
-        _part(canvas, edge)[:] = PAPER
+        _shade_outside(board, edge, reach=_SPACED_REACH_PX if plan.mount.spacer else _REACH_PX)
+        _part(board, edge)[:] = PAPER
     if plan.mount.keyline:
         line = on_mockup(lying.image.grown(plan.mount.keyline))
-        _part(canvas, line)[:] = board_colour(plan.mount.keyline_colour)
-    _paste(canvas, picture, lying.image, within=on_mockup(lying.limiting or lying.image))
+        _part(board, line)[:] = board_colour(plan.mount.keyline_colour)
 
 
-def _cut_window(canvas: Codes, plan: Plan, cuts: Sequence[Cut]) -> None:
-    """The bevels of a window over what lies in it, and the shade that each mat throws."""
+def _cut_window(board: Codes, plan: Plan, cuts: Sequence[Cut]) -> Iterator[Callable[[Codes], None]]:
+    """What draws a window over what lies in it: the shade that each mat throws, its bevel."""
     mount = plan.mount
     colours = [(mount.mat_colour, mount.core_colour)]
     colours += [(mat.colour, mat.core_colour) for mat in mount.inner]
@@ -115,10 +138,10 @@ def _cut_window(canvas: Codes, plan: Plan, cuts: Sequence[Cut]) -> None:
         face, limit = on_mockup(cut.face), on_mockup(cut.limiting)
         mat, bevel = board_colour(colour), bevel_colours(core)
         if mount.shape != "rectangle":
-            draw_oval_cut(canvas, (face, limit), mat, bevel, shade=shade)
+            yield partial(draw_oval_cut, edges=(face, limit), mat=mat, bevel=bevel, shade=shade)
             continue
-        _shade_inside(canvas, limit, *shade)
-        draw_cut(canvas, (face, limit), mat, bevel)
+        yield partial(_shade_inside, box=limit, depth=shade[0], reach=shade[1])
+        yield partial(lay_cut, cut=cut_edge((face, limit), mat, bevel, shape=board.shape))
 
 
 def _paste(canvas: Codes, picture: Codes, image: Opening, *, within: Box) -> None:
@@ -156,18 +179,17 @@ def _shade_inside(canvas: Codes, box: Box, depth: float, reach: float) -> None:
         _darken(inner[:, columns], left[columns][None, :])
 
 
-def _shade_outside(canvas: Codes, box: Box, *, reach: float) -> None:
+def _shade_outside(board: Codes, box: Box, *, reach: float) -> None:
     """The shade of a print that lies on the board, below it and to its right."""
     shift = reach * 0.3
-    height, width = canvas.shape[:2]
-    far = math.ceil(reach * 4)
-    x0, x1 = max(0, math.floor(box.left) - far), min(width, math.ceil(box.right) + far)
-    y0, y1 = max(0, math.floor(box.top) - far), min(height, math.ceil(box.bottom) + far)
-    across, down = np.arange(x0, x1) + 0.5 - shift, np.arange(y0, y1) + 0.5 - shift
-    out_x = np.maximum(np.maximum(box.left - across, across - box.right), 0)
-    out_y = np.maximum(np.maximum(box.top - down, down - box.bottom), 0)
-    away = np.hypot(out_x[None, :], out_y[:, None])
-    _darken(canvas[y0:y1, x0:x1], 1 - _PRINT_SHADE_DEPTH * np.exp(-away / reach * 1.6))
+    far = box.moved(-math.ceil(reach * 4))
+    for top, bottom, left, right in frame_strips(far, box, board.shape):
+        across, down = np.arange(left, right) + 0.5 - shift, np.arange(top, bottom) + 0.5 - shift
+        out_x = np.maximum(np.maximum(box.left - across, across - box.right), 0)
+        out_y = np.maximum(np.maximum(box.top - down, down - box.bottom), 0)
+        away = np.hypot(out_x[None, :], out_y[:, None])
+        share = 1 - _PRINT_SHADE_DEPTH * np.exp(-away / reach * 1.6)
+        _darken(board[top:bottom, left:right], share)
 
 
 def _fall(distance: Floats, depth: float, reach: float) -> Floats:

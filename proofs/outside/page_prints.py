@@ -4,7 +4,6 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 import numpy as np
-import pypdfium2
 from numpy.typing import NDArray
 
 from proofs.lengths import NM_PER_INCH, Length, Size, half_up
@@ -21,6 +20,8 @@ def page_prints(pdf: bytes, lab: Lab) -> Iterator[bytes]:
     Each page lies at 100 % in the middle of the smallest stock sheet that holds it; where none
     does, the file is the page alone.
     """
+    import pypdfium2  # 50 ms that only a run with page prints has to wait
+
     document = pypdfium2.PdfDocument(pdf)
     try:
         for page in document:

@@ -17,7 +17,7 @@ from proofs.outside.pixels.spaces import profile
 
 _SIGNATURE = b"\x89PNG\r\n\x1a\n"
 _UP = 2
-_COMPRESSION = 3
+_COMPRESSION = 1  # measured: 3 saves 3 to 5 % and takes half as long again
 _METRE_IN_INCHES = 1 / 0.0254
 
 

@@ -13,7 +13,7 @@ from PIL import Image
 from proofs.lengths import Place, inches, millimetres
 from proofs.measures import read_size
 from proofs.outside.fonts import load_fonts
-from proofs.outside.mockups import back_png, front_png
+from proofs.outside.mockups import back_png, empty_mount, front_png
 from proofs.outside.png import rgb_png
 from proofs.plan.board import Opening
 from proofs.plan.mockup import board_colour, picture_pixels
@@ -43,7 +43,7 @@ def front_of(plan: Plan, *, not_printed: bool = False) -> Codes:
     size = picture_pixels(plan)
     picture = np.empty((size.height, size.width, 3), np.uint8)
     picture[:] = BLUE
-    return read(front_png(plan, [picture], not_printed=not_printed))
+    return read(front_png(empty_mount(plan), plan, [picture], not_printed=not_printed))
 
 
 def back_of(plan: Plan) -> Codes:
@@ -74,7 +74,8 @@ def not_mat(front: Codes, colour: str) -> tuple[int, int, int, int]:
 def test_a_mockup_is_100_px_an_inch_of_board_and_says_so_and_that_it_is_srgb() -> None:
     plan = plan_of(a_mount())
     size = picture_pixels(plan)
-    png = front_png(plan, [np.zeros((size.height, size.width, 3), np.uint8)])
+    black = np.zeros((size.height, size.width, 3), np.uint8)
+    png = front_png(empty_mount(plan), plan, [black])
     with Image.open(io.BytesIO(png)) as image:
         assert image.size == (1600, 2000)
         assert [round(ppi) for ppi in image.info["dpi"]] == [100, 100]
@@ -137,7 +138,7 @@ def test_the_middle_of_the_picture_is_the_picture_itself() -> None:
     plan = plan_of(a_mount())
     size = picture_pixels(plan)
     picture = np.random.default_rng(5).integers(0, 256, (size.height, size.width, 3), np.uint8)
-    front = read(front_png(plan, [picture]))
+    front = read(front_png(empty_mount(plan), plan, [picture]))
     inside = (slice(600, 1400), slice(500, 1100))
     place = picture[600 - 500 : 1400 - 500, 500 - 400 : 1100 - 400]
     assert (front[inside] == place).all()
@@ -166,8 +167,20 @@ def test_an_image_too_large_or_tiny_is_still_shown(mount: Mount, size: str) -> N
 
 
 def test_a_picture_of_another_size_is_refused() -> None:
+    plan = plan_of(a_mount())
     with pytest.raises(ValueError, match="not 800 × 1000 px"):
-        front_png(plan_of(a_mount()), [np.zeros((1000, 801, 3), np.uint8)])
+        front_png(empty_mount(plan), plan, [np.zeros((1000, 801, 3), np.uint8)])
+
+
+@pytest.mark.parametrize("mount", [a_mount(), no_window(), a_mount(bevel="reverse")])
+def test_a_mount_drawn_once_is_empty_again_for_every_picture(mount: Mount) -> None:
+    plan = plan_of(mount)
+    size, empty = picture_pixels(plan), empty_mount(plan)
+    white, black = (np.full((size.height, size.width, 3), c, np.uint8) for c in (255, 0))
+    front_png(empty, plan, [black])
+    again = front_png(empty, plan, [white])
+    assert again == front_png(empty_mount(plan), plan, [white])
+    assert again != front_png(empty, plan, [black])
 
 
 def test_the_same_mount_gives_the_same_bytes() -> None:

@@ -11,7 +11,7 @@ import pytest
 from numpy.typing import NDArray
 
 from proofs.lengths import ZERO, inches, millimetres
-from proofs.outside.mockups import front_png
+from proofs.outside.mockups import empty_mount, front_png
 from proofs.plan.mockup import picture_pixels
 from proofs.plan.planning import Plan, plan_entry
 from proofs.records.arrangements import read_arrangement
@@ -35,7 +35,7 @@ def front_of(plan: Plan) -> Codes:
     for n, ink in zip(range(len(plan.parts)), INKS, strict=False):
         size = picture_pixels(plan, n)
         pictures.append(np.full((size.height, size.width, 3), ink, np.uint8))
-    return read(front_png(plan, pictures))
+    return read(front_png(empty_mount(plan), plan, pictures))
 
 
 def where(front: Codes, ink: tuple[int, int, int]) -> tuple[int, int, int, int]:

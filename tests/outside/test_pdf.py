@@ -15,7 +15,7 @@ from PIL import Image
 
 from proofs.lengths import Length, Size, inches, millimetres
 from proofs.outside.fonts import DOT, load_fonts
-from proofs.outside.mockups import front_png
+from proofs.outside.mockups import empty_mount, front_png
 from proofs.outside.pdf import write_pdf
 from proofs.outside.sheet_pictures import sheet_jpeg, sheet_pictures
 from proofs.pages.drawing import Page, Placed, Text
@@ -48,7 +48,7 @@ def mockup_of(plan: Plan) -> bytes:
     size = picture_pixels(plan)
     picture = np.empty((size.height, size.width, 3), np.uint8)
     picture[:] = BLUE
-    return front_png(plan, [picture])
+    return front_png(empty_mount(plan), plan, [picture])
 
 
 def pages_of(outcomes: Sequence[Outcome], job: Job, paper: str = "a4") -> tuple[Page, ...]:

@@ -8,10 +8,10 @@ import struct
 import zlib
 
 from proofs.outside.pixels.directories import RawEntry, raw_directory
+from proofs.outside.pixels.iptc import RESOURCES_MARK
 from proofs.outside.pixels.metadata import Metadata, exif_block, tables_at
 
 _XMP_MARK = b"http://ns.adobe.com/xap/1.0/\0"
-_IPTC_MARK = b"Photoshop 3.0\0"
 _XMP_TAG, _IPTC_TAG = 700, 33723
 _BYTE, _UNDEFINED = 1, 7
 _LARGEST_SEGMENT = 65_533
@@ -23,7 +23,7 @@ def jpeg_segments(kept: Metadata) -> bytes:
     blocks = [
         (0xE1, b"Exif\0\0" + exif if exif else b""),
         (0xE1, _XMP_MARK + kept.xmp if kept.xmp else b""),
-        (0xED, kept.iptc if kept.iptc.startswith(_IPTC_MARK) else _wrapped(kept.iptc)),
+        (0xED, _wrapped(kept.iptc)),
     ]
     return b"".join(
         struct.pack(">BBH", 0xFF, marker, len(block) + 2) + block
@@ -37,7 +37,7 @@ def _wrapped(iptc: bytes) -> bytes:
     if not iptc:
         return b""
     resource = b"8BIM\x04\x04\0\0" + struct.pack(">I", len(iptc)) + iptc
-    return _IPTC_MARK + resource + b"\0" * (len(iptc) % 2)
+    return RESOURCES_MARK + resource + b"\0" * (len(iptc) % 2)
 
 
 def png_chunks(kept: Metadata) -> bytes:

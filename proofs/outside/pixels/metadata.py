@@ -13,6 +13,7 @@ from dataclasses import dataclass, field, replace
 import pyvips
 
 from proofs.outside.pixels.directories import RawEntry, raw_directory
+from proofs.outside.pixels.iptc import bare
 
 _POINTERS = {0x8769: "exif", 0x8825: "gps"}
 _STALE = {0x0100, 0x0101, 0x0102, 0x0103, 0x0106, 0x0111, 0x0112, 0x0115, 0x0116, 0x0117}
@@ -20,7 +21,7 @@ _STALE |= {0x011A, 0x011B, 0x011C, 0x0128, 0x013D, 0x0142, 0x0143, 0x0144, 0x014
 _STALE |= {0x0152, 0x0153, 0x0201, 0x0202, 0x0212, 0x0213, 0x02BC, 0x83BB, 0x8649, 0x8773}
 _STALE |= {0x927C, 0xA001, 0xA002, 0xA003, 0xA005, 0xC4A5}
 COPYRIGHT, _ASCII = 0x8298, 2
-_TEXT_TAGS = (0x010E, 0x013B, COPYRIGHT)  # description, artist, copyright
+TEXT_TAGS = (0x010E, 0x013B, COPYRIGHT)  # description, artist, copyright
 _XMP_STALE = re.compile(
     rb"<(tiff:Orientation|xmp:Thumbnails|xapGImg:image|xmpGImg:image)\b[^>]*>.*?</\1>"
     rb"|\s(?:tiff:Orientation|xmpGImg:image)=(?:\"[^\"]*\"|'[^']*')",
@@ -30,7 +31,7 @@ _XMP_STALE = re.compile(
 
 @dataclass(frozen=True, slots=True)
 class Metadata:
-    """The EXIF tables, the XMP packet and the IPTC block of a file; empty where it has none."""
+    """The EXIF tables, XMP packet and bare IPTC datasets of a file; empty where it has none."""
 
     exif: Mapping[str, tuple[RawEntry, ...]] = field(default_factory=dict)
     xmp: bytes = b""
@@ -44,7 +45,7 @@ def metadata_of(image: pyvips.Image, content: bytes) -> Metadata:
     return Metadata(
         exif=_tables(own, whole=bool(block)),
         xmp=_XMP_STALE.sub(b"", _blob(image, "xmp-data")),
-        iptc=_blob(image, "iptc-data"),
+        iptc=bare(_blob(image, "iptc-data")),
     )
 
 
@@ -63,7 +64,7 @@ def _blob(image: pyvips.Image, name: str) -> bytes:
 def _tables(block: bytes, *, whole: bool) -> dict[str, tuple[RawEntry, ...]]:
     """The tables of an EXIF block, or of a TIFF file the texts of its own table only."""
     main = raw_directory(block)
-    kept = {"main": tuple(e for e in main if _is_kept(e) and (whole or e.tag in _TEXT_TAGS))}
+    kept = {"main": tuple(e for e in main if _is_kept(e) and (whole or e.tag in TEXT_TAGS))}
     for entry in main:
         if entry.tag in _POINTERS and entry.number is not None:
             inner = raw_directory(block, entry.number)

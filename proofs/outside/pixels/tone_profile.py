@@ -7,6 +7,7 @@ Adobe RGB; larger ones go through ``matrix_route``.
 """
 
 import struct
+from functools import lru_cache
 
 import numpy as np
 import pyvips
@@ -18,6 +19,7 @@ from proofs.outside.pixels.lightness import Tone, as_measured, lab_of, toned
 GRID = 33  # the colour engine works with 33 steps whatever a profile offers
 
 
+@lru_cache(maxsize=32)  # print, mock-up and grey patch of a step all go by the same one
 def baked(profile: bytes, tone: Tone, *, intent: str) -> bytes:
     """Return an RGB profile that shows every colour of ``profile`` at its new lightness."""
     codes = np.linspace(0, 1, GRID)
