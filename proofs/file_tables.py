@@ -110,7 +110,7 @@ def _table(headings: Sequence[str], rows: Sequence[Sequence[str]]) -> list[str]:
 
 
 def _holds_numbers(cells: Sequence[str]) -> bool:
-    written = [cell.rstrip("%").replace(".", "", 1) for cell in cells if cell != _NONE]
+    written = [cell.rstrip(" %").replace(".", "", 1) for cell in cells if cell != _NONE]
     return bool(written) and all(cell.isdigit() for cell in written)
 
 

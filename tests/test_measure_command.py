@@ -250,7 +250,7 @@ def test_columns_stand_under_their_headings(many: Said) -> None:
     heading = next(line for line in lines if line.startswith("densities"))
     row = next(line for line in lines if line.startswith("grey.tif") and "%" in line)
     assert len(row) == len(heading)
-    assert row.index("0.0%  0.0%") + 4 == heading.index("blocked") + len("blocked")
+    assert row.index("0.0 %") + 5 == heading.index("blocked") + len("blocked")
 
 
 def test_what_several_files_have_in_common_is_told_once(many: Said) -> None:
