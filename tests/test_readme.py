@@ -17,6 +17,7 @@ from proofs.plan.checking import STATUSES
 from proofs.records.cutters import read_cutter
 from proofs.records.headings import COLUMNS
 from proofs.records.job import USUAL
+from proofs.records.label_sheets import read_label_sheet
 from proofs.records.labs import read_lab
 from proofs.records.lights import read_light
 from proofs.records.mounts import read_mount
@@ -37,6 +38,7 @@ READERS: dict[str, Callable[[Table, str], Any]] = {
     "lights": read_light,
     "stock": read_stock,
     "timetables": read_timetable,
+    "labels": read_label_sheet,
 }
 CODES = [
     error.exit_code

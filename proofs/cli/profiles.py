@@ -39,6 +39,7 @@ def profiles(kind: str | None, name: str | None, profiles: Path | None) -> None:
         "lights": folders.light,
         "stock": folders.stock,
         "timetables": folders.timetable,
+        "labels": folders.label_sheet,
     }
     for listed in [kind] if kind else KINDS:
         click.echo(listed)

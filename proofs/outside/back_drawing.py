@@ -5,10 +5,13 @@ from collections.abc import Sequence
 
 from PIL import Image, ImageDraw
 
-from proofs.outside.fonts import LIGHT, REGULAR, SEMIBOLD, Fonts
+from proofs.outside.fonts import REGULAR, SEMIBOLD, Fonts
 from proofs.outside.lettering import Pen
-from proofs.pages.setting import kept, wrapped
+from proofs.outside.marks_on_pixels import drawn
+from proofs.pages.label_face import label_face
+from proofs.plan.labels import label_of
 from proofs.plan.mockup import (
+    PX_PER_INCH,
     Box,
     Colour,
     back_line,
@@ -22,9 +25,6 @@ from proofs.plan.planning import Plan
 
 _FINE = 4  # dots and arrow are drawn this much larger, then made small, for smooth edges
 _LABEL: Colour = (255, 255, 253)
-_LABEL_INK: Colour = (38, 38, 36)
-_LARGEST, _LEAST = 2.2, 0.7  # sizes of a title beside that of a category
-_LEADING = 1.25
 _USUAL_SIDE_PX = 1600  # the short side of the usual board; smaller boards get smaller writing
 
 
@@ -108,40 +108,12 @@ def _caption(image: Image.Image, pen: Pen, words: str, unit: float) -> None:
 
 
 def _label(image: Image.Image, box: Box, plan: Plan, fonts: Fonts) -> None:
-    """The label with number, title and category, as large as the title lets them be."""
-    draw, entry = ImageDraw.Draw(image), plan.entry
-    edges = (box.left, box.top, box.right, box.bottom)
-    draw.rectangle(edges, fill=_LABEL, outline=ink_on(_LABEL))
-    pen = Pen(image, fonts, _LABEL_INK)
-    inside = box.moved((box.right - box.left) * 0.06)
-    width, small = inside.right - inside.left, (box.bottom - box.top) * 0.085
-    head = kept((entry.number,), 1, width, lambda t: pen.width(t, SEMIBOLD, small * 1.4))
-    y = inside.top + small
-    for line in wrapped(head[0], width, lambda t: pen.width(t, SEMIBOLD, small * 1.4))[:1]:
-        pen.write((inside.left, y), line, SEMIBOLD, small * 1.4)
-    foot = inside.bottom
-    if entry.category:
-        lines = wrapped(entry.category, width, lambda t: pen.width(t, REGULAR, small))
-        line = kept(lines, 1, width, lambda t: pen.width(t, REGULAR, small))[0]
-        pen.write((inside.left, foot), line, REGULAR, small)
-        foot -= small * 1.6
-    _title(pen, Box(inside.left, y + small * 0.6, inside.right, foot), entry.title, small)
-
-
-def _title(pen: Pen, room: Box, title: str, usual: float) -> None:
-    """The title in the largest size in which all of it fits; else cut off with an ellipsis."""
-    size = usual * _LARGEST
-    while not _fits(pen, room, title, size) and size > usual * _LEAST:
-        size *= 0.94
-    width = room.right - room.left
-    lines = wrapped(title, width, lambda t: pen.width(t, LIGHT, size))
-    most = max(1, int((room.bottom - room.top) // (size * _LEADING)))
-    y = room.top + size
-    for line in kept(lines, most, width, lambda t: pen.width(t, LIGHT, size)):
-        pen.write((room.left, y), line, LIGHT, size)
-        y += size * _LEADING
-
-
-def _fits(pen: Pen, room: Box, title: str, size: float) -> bool:
-    lines = wrapped(title, room.right - room.left, lambda t: pen.width(t, LIGHT, size))
-    return len(lines) * size * _LEADING <= room.bottom - room.top
+    """The label as it will be printed, but for what only the other entries tell."""
+    place = round(box.left), round(box.top)
+    size = round(box.right - box.left), round(box.bottom - box.top)
+    points = 72 / PX_PER_INCH
+    face = label_face(label_of(plan.entry), size[0] * points, size[1] * points, fonts.width)
+    picture = drawn(face.block.marks, size, 1 / points, fonts=fonts, ground=_LABEL)
+    image.paste(picture, place)
+    edges = (*place, place[0] + size[0] - 1, place[1] + size[1] - 1)
+    ImageDraw.Draw(image).rectangle(edges, outline=ink_on(_LABEL))

@@ -45,6 +45,11 @@ def write_pdf(
     return stream.getvalue()
 
 
+def no_pictures(name: str) -> bytes:
+    """Stand for the pictures of pages that place none; raise ``KeyError`` if one is asked for."""
+    raise KeyError(name)
+
+
 class _Pen:
     """Draws marks on one canvas."""
 

@@ -9,6 +9,7 @@ from typing import TypeVar
 from proofs.errors import ProfileError
 from proofs.outside.files import read_bytes
 from proofs.records.cutters import Cutter, read_cutter
+from proofs.records.label_sheets import LabelSheet, read_label_sheet
 from proofs.records.labs import SPACES, Lab, read_lab
 from proofs.records.lights import Light, bare_light, read_light, read_lux
 from proofs.records.mounts import Mount, read_mount
@@ -18,7 +19,9 @@ from proofs.records.stock import Stock, read_stock
 from proofs.records.tables import Table
 from proofs.records.timetables import Timetable, read_timetable
 
-KINDS = ("rules", "mounts", "papers", "labs", "cutters", "lights", "stock", "timetables")
+KINDS = (
+    *("rules", "mounts", "papers", "labs", "cutters", "lights", "stock", "timetables", "labels"),
+)
 _HERE = Path(__file__).resolve().parents[1]
 
 T = TypeVar("T")
@@ -70,6 +73,10 @@ class ProfileFolders:
     def cutter(self, name: str) -> Cutter:
         """Return a cutter."""
         return self._read("cutters", name, read_cutter)
+
+    def label_sheet(self, name: str) -> LabelSheet:
+        """Return a sheet of labels."""
+        return self._read("labels", name, read_label_sheet)
 
     def light(self, name: str) -> Light:
         """Return a light; ``800 lx`` in place of a name is one of that many lux."""

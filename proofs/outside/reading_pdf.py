@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from proofs.inspection.wedge_reading import Reading
 from proofs.outside.fonts import load_fonts
-from proofs.outside.pdf import write_pdf
+from proofs.outside.pdf import no_pictures, write_pdf
 from proofs.pages.reading_plot import reading_page
 
 
@@ -15,8 +15,5 @@ def reading_pdf(reading: Reading, *, name: str, said: Sequence[str]) -> bytes:
     def measure(text: str, weight: str, size: float) -> float:
         return fonts.width(text, weight, size)
 
-    def picture(name: str) -> bytes:
-        raise KeyError(f"{name}: the page of a reading holds no pictures")
-
     page = reading_page(reading, name=name, said=said, measure=measure)
-    return write_pdf([page], fonts=fonts, picture_bytes=picture, title="The wedge read back")
+    return write_pdf([page], fonts=fonts, picture_bytes=no_pictures, title="The wedge read back")

@@ -120,6 +120,25 @@ def beside(blocks: Iterable[Block], pitch: float) -> Block:
     return Block(max((block.height for block in held), default=0), tuple(marks))
 
 
+def turned(block: Block) -> tuple[Mark, ...]:
+    """Return the marks of a block turned a quarter clockwise: its foot becomes the left edge.
+
+    Raises ``ValueError`` for a picture, which does not turn.
+    """
+    return tuple(_turned(mark, block.height) for mark in block.marks)
+
+
+def _turned(mark: Mark, height: float) -> Mark:
+    if isinstance(mark, Text):
+        return replace(mark, x=height - mark.y, y=mark.x, angle=mark.angle - 90)
+    if isinstance(mark, Line):
+        (x, y), (to_x, to_y) = mark.start, mark.end
+        return replace(mark, start=(height - y, x), end=(height - to_y, to_x))
+    if isinstance(mark, Shape):
+        return replace(mark, points=tuple((height - y, x) for x, y in mark.points))
+    raise ValueError(f"the picture {mark.name} cannot be turned")
+
+
 def rectangle(left: float, top: float, width: float, height: float, fill: Colour) -> Shape:
     """Return a filled rectangle."""
     right, bottom = left + width, top + height

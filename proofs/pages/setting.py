@@ -2,7 +2,7 @@
 
 import re
 import unicodedata
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 
 LineWidth = Callable[[str], float]
 
@@ -10,12 +10,15 @@ _UNIT = re.compile(r"((in|cm|mm|D|px)\b|%)\W*")
 _FRACTION = re.compile(r"\d+/\d+\b")
 
 
-def wrapped(text: str, width: float, line_width: LineWidth) -> tuple[str, ...]:
+def wrapped(
+    text: str, width: float, line_width: LineWidth, *, blanks_kept: bool = False
+) -> tuple[str, ...]:
     """Return a text in lines no wider than ``width``, broken at blanks where that is possible.
 
     A number stays with its unit, a size in one piece. A word wider than a line is broken
     between characters, without a hyphen, so that joining the lines gives back what was
-    written. There is always at least one line.
+    written. There is always at least one line. Several blanks in a row become one, unless
+    ``blanks_kept`` says that they stand within a line as they were written.
 
     >>> wrapped("the old pier at dawn", 8, len)
     ('the old', 'pier at', 'dawn')
@@ -25,10 +28,13 @@ def wrapped(text: str, width: float, line_width: LineWidth) -> tuple[str, ...]:
     ('an opening of', '10 1/8 in')
     >>> wrapped("2026-A-0017", 8, len)
     ('2026-A-', '0017')
+    >>> wrapped("a  pier", 8, len), wrapped("a  pier", 8, len, blanks_kept=True)
+    (('a pier',), ('a  pier',))
     """
     lines: list[str] = []
     line = ""
-    for word in _words(text, width, line_width):
+    parts = re.split(r"\s", text.strip()) if blanks_kept else text.split()
+    for word in _words(parts, width, line_width):
         longer = f"{line} {word}" if line else word
         if line_width(longer) <= width:
             line = longer
@@ -68,10 +74,10 @@ def kept(lines: tuple[str, ...], most: int, width: float, line_width: LineWidth)
     return (*lines[: most - 1], last.rstrip() + "…")
 
 
-def _words(text: str, width: float, line_width: LineWidth) -> list[str]:
+def _words(parts: Iterable[str], width: float, line_width: LineWidth) -> list[str]:
     """The words of a text, numbers with their units as one word while a line can hold them."""
     words: list[str] = []
-    for word in text.split():
+    for word in parts:
         together = f"{words[-1]} {word}" if words else word
         if words and _belongs(words[-1], word) and line_width(together) <= width:
             words[-1] = together

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
-from proofs.lengths import Size, inches, millimetres
+from proofs.lengths import Size, millimetres
 from proofs.pages.drawing import Block, Mark, Page, Text
 from proofs.pages.sheet_curves import curve_blocks
 from proofs.pages.sheet_entry import EntryBlocks, entry_blocks
@@ -17,11 +17,9 @@ from proofs.pages.sheet_parts import (
 from proofs.pages.sheet_text import CAPTION, Measure, Setter, rule
 from proofs.plan.outcomes import Outcome
 from proofs.records.job import Job
+from proofs.records.page_sizes import PAGE_SIZES
 
-PAPERS = {
-    "a4": Size(millimetres(210), millimetres(297)),
-    "letter": Size(inches("8.5"), inches(11)),
-}
+PAPERS = PAGE_SIZES
 ON_DENSITY = (
     "Neither a screen nor this page can decide density: compare prints under the judging light."
 )

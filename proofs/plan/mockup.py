@@ -113,11 +113,14 @@ def back_line(picture: Picture) -> Opening:
     return picture.back or picture.paper_edge or picture.image
 
 
-def label_place(board: Size) -> Opening:
-    """Return where the label goes: top left as seen from behind, about 4 x 2 in on 16 x 20 in."""
-    width = min(inches(4), board.width * _LABEL_OF_BOARD)
+def label_place(board: Size, size: Size | None = None) -> Opening:
+    """Return where the label goes: top left as seen from behind.
+
+    A label is 5 x 3 in on 16 x 20 in and smaller on small boards, unless it has a ``size``.
+    """
+    width = min(inches(5), board.width * _LABEL_OF_BOARD)
     edge = min(inches("3/4"), board.shortest * Fraction(1, 16))
-    return Opening(Size(width, width * Fraction(9, 16)), Place(edge, edge))
+    return Opening(size or Size(width, width * Fraction(3, 5)), Place(edge, edge))
 
 
 def board_colour(name: str) -> Colour:

@@ -1,6 +1,6 @@
 """What is the same for every entry of a run."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from proofs.errors import UsageError
 from proofs.lengths import Size, inches
@@ -55,6 +55,17 @@ class Job:
 
 
 @dataclass(frozen=True, slots=True)
+class Exhibitor:
+    """Whose entries they are, for labels that must say so; blank where that is not told."""
+
+    name: str = ""
+    address: str = ""
+
+
+NOBODY = Exhibitor()
+
+
+@dataclass(frozen=True, slots=True)
 class JobFile:
     """What ``job.toml`` beside the entries file says; blank where it is silent."""
 
@@ -65,6 +76,7 @@ class JobFile:
     cutter: str = ""
     light: str = ""
     profiles: str = ""
+    exhibitor: Exhibitor = field(default=NOBODY, kw_only=True)
 
 
 def read_job_file(table: Table) -> JobFile:
@@ -72,11 +84,12 @@ def read_job_file(table: Table) -> JobFile:
 
     Raises ``ProfileError`` with the key, what was found and what is expected.
     """
-    read = JobFile(
-        *(
-            table.text(key, default="")
-            for key in ("rules", "mount", "paper", "lab", "cutter", "light", "profiles")
-        )
-    )
-    table.done()
-    return read
+    names = [
+        table.text(key, default="")
+        for key in ("rules", "mount", "paper", "lab", "cutter", "light", "profiles")
+    ]
+    whose = table.table("exhibitor")
+    exhibitor = Exhibitor(*(whose.text(key, default="") for key in ("name", "address")))
+    for part in (whose, table):
+        part.done()
+    return JobFile(*names, exhibitor=exhibitor)

@@ -15,6 +15,8 @@ _COUNTS = ("image", "whole print")
 NAME_PARTS = ("number", "title", "category")
 _NAME_PATTERN = re.compile(rf"(?:[A-Za-z0-9_-]|\{{(?:{'|'.join(NAME_PARTS)})\}}){{1,80}}")
 _LEAST_BYTES = 50_000  # below, a picture is no longer one to judge or print
+LABEL_ASKS = ("name", "address")
+"""What rules may ask of a label beyond title, category and arrow."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +78,11 @@ class CatalogueRule:
 
 @dataclass(frozen=True, slots=True)
 class Rules:
-    """One exhibition's rules. ``unit`` is the one they are written in, ``in`` or ``mm``."""
+    """One exhibition's rules. ``unit`` is the one they are written in, ``in`` or ``mm``.
+
+    ``label_asks`` holds what of ``LABEL_ASKS`` must stand on the label; nothing else of the
+    exhibitor's may.
+    """
 
     name: str
     title: str
@@ -99,6 +105,7 @@ class Rules:
     keyline_most: Length | None = None
     reminders: tuple[str, ...] = ()
     catalogue: CatalogueRule | None = None
+    label_asks: tuple[str, ...] = ()
 
 
 def read_rules(table: Table, name: str) -> Rules:
@@ -109,6 +116,7 @@ def read_rules(table: Table, name: str) -> Rules:
     board, visible, mat = table.table("board"), table.table("visible"), table.table("mat")
     thickness, entries = table.table("thickness"), table.table("entries")
     catalogue = table.table("catalogue")
+    label = table.table("label")
     rules = Rules(
         name=name,
         title=table.text("title"),
@@ -131,8 +139,9 @@ def read_rules(table: Table, name: str) -> Rules:
         keyline_most=table.length_or_none("keyline_most"),
         reminders=table.texts("reminders"),
         catalogue=_catalogue(catalogue),
+        label_asks=_label_asks(label),
     )
-    for part in (board, visible, mat, thickness, entries, catalogue, table):
+    for part in (board, visible, mat, thickness, entries, catalogue, label, table):
         part.done()
     _in_order(thickness, "least", rules.thickness_least, "most", rules.thickness_most)
     return rules
@@ -168,6 +177,13 @@ def _visible(table: Table) -> VisibleRule:
 def _in_order(table: Table, least: str, low: Length | None, most: str, high: Length | None) -> None:
     if low is not None and high is not None and low > high:
         raise table.wrong(most, f"at least {low}, which is {least}")
+
+
+def _label_asks(table: Table) -> tuple[str, ...]:
+    asked = table.texts("ask")
+    if any(word not in LABEL_ASKS for word in asked):
+        raise table.wrong("ask", f"a list of some of {', '.join(map(repr, LABEL_ASKS))}")
+    return asked
 
 
 def _border(table: Table) -> BorderRule:

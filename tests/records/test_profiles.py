@@ -16,7 +16,7 @@ from proofs.errors import ProfileError, UsageError
 from proofs.lengths import ZERO, Length, Size, inches, millimetres
 from proofs.measures import read_area, read_size
 from proofs.records.cutters import Cutter, read_cutter
-from proofs.records.job import USUAL, USUAL_BOARD, JobFile, read_job_file
+from proofs.records.job import USUAL, USUAL_BOARD, Exhibitor, JobFile, read_job_file
 from proofs.records.labs import Lab, read_lab
 from proofs.records.mounts import Mount, read_mount
 from proofs.records.papers import Paper, read_paper
@@ -128,6 +128,17 @@ def test_rules_are_read_whole() -> None:
         reminders=("One.",),
         catalogue=CatalogueRule(1920, 1200, 2_000_000, 75, "{category}-{number}_{title}", True),
     )
+
+
+def test_rules_may_ask_for_name_and_address_on_the_label() -> None:
+    text = "title = 'T'\nsource = 'S'\n[label]\nask = ['name', 'address']"
+    assert read_rules(table(text), "own").label_asks == ("name", "address")
+
+
+def test_rules_that_ask_a_label_for_something_else_are_refused() -> None:
+    said = refusal("rules", table("title = 'T'\nsource = 'S'\n[label]\nask = ['shoe size']"))
+    assert said.startswith("own.toml: label.ask: ")
+    assert "'name', 'address'" in said
 
 
 def test_rules_may_be_silent_on_everything() -> None:
@@ -334,6 +345,11 @@ def test_a_job_file_is_read_whole() -> None:
     keys = ("rules", "mount", "paper", "lab", "cutter", "light", "profiles")
     text = "\n".join(f'{key} = "own {key}"' for key in keys)
     assert read_job_file(table(text)) == JobFile(*(f"own {key}" for key in keys))
+
+
+def test_a_job_file_says_whose_the_entries_are() -> None:
+    read = read_job_file(table('[exhibitor]\nname = "A. Maker"\naddress = "12 Quay Lane"'))
+    assert read.exhibitor == Exhibitor("A. Maker", "12 Quay Lane")
 
 
 def test_a_job_file_may_be_empty() -> None:

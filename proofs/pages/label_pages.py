@@ -1,0 +1,140 @@
+"""The pages of labels, on plain paper or on label sheets, with the drawings of where they go."""
+
+from collections.abc import Iterator, Mapping, Sequence
+
+from proofs.lengths import Size, inches
+from proofs.pages.drawing import Block, Mark, Page, beside, frame, stacked
+from proofs.pages.label_drawing import front_and_back
+from proofs.pages.label_face import LabelFace, Modules, label_face
+from proofs.pages.running import (
+    Part,
+    counted,
+    opening_block,
+    running_pages,
+    setter_for,
+)
+from proofs.pages.sheet_text import (
+    ASIDE,
+    BODY,
+    CAPTION,
+    HAIRLINE,
+    QUIET,
+    STRONG,
+    Measure,
+    Setter,
+    rule,
+)
+from proofs.plan.labels import Labelled
+from proofs.plan.mockup import label_place
+from proofs.records.label_sheets import LabelSheet
+from proofs.records.page_sizes import PAGE_SIZES
+
+Codes = Mapping[str, Modules]
+"""The square code of each entry, by its number; none for an entry that has none."""
+
+_BETWEEN = 16.0
+_USUAL_BOARD_LABEL = Size(inches(5), inches(3))
+
+_WHERE = (
+    "Top left of the back, seen from behind, arrow up. Turn the mount like a page of a book: the"
+    " dot is the same corner on both sides. Nothing goes on the front. The rules in hand win: some"
+    " want a form of their own, more than this, or less. Press the label flat; it must not stand"
+    " out."
+)
+_NO_MOUNT = "The mount of this entry could not be planned."
+
+
+def plain_pages(
+    labelled: Sequence[Labelled], codes: Codes, *, page: str, version: str, measure: Measure
+) -> tuple[Page, ...]:
+    """Return the labels on plain paper, each with its drawing beside it.
+
+    ``page`` is ``a4`` or ``letter``.
+    """
+    setter = setter_for(page, measure)
+    how = "On plain paper, at 100 %: cut along the lines."
+    rows = [_plain_row(each, codes, setter) for each in labelled]
+    return _guide((len(labelled), how), rows, setter, page=page, version=version)
+
+
+def sheet_pages(
+    labelled: Sequence[Labelled],
+    codes: Codes,
+    *,
+    sheet: LabelSheet,
+    version: str,
+    measure: Measure,
+) -> tuple[Page, ...]:
+    """Return the labels on label sheets, with nothing else on these; the drawings come after."""
+    setter = setter_for(sheet.page, measure)
+    faces = [_face(each, sheet.label, codes, measure) for each in labelled]
+    pages = list(_filled(faces, sheet))
+    which = "page 1" if len(pages) == 1 else f"pages 1 to {len(pages)}"
+    how = (
+        f"Print {which} at 100 % on label sheets ({sheet.title}); lay a test print over one first."
+    )
+    pairs = [_pair(*both, sheet, setter) for both in zip(labelled, faces, strict=True)]
+    wide = 2 * setter.pitch
+    rows = [beside(pairs[n : n + 2], wide) for n in range(0, len(pairs), 2)]
+    guide = _guide((len(labelled), how), rows, setter, page=sheet.page, version=version)
+    return (*pages, *guide)
+
+
+def _face(each: Labelled, size: Size, codes: Codes, measure: Measure) -> LabelFace:
+    code = codes.get(each.label.number, ())
+    return label_face(each.label, size.width.points, size.height.points, measure, code=code)
+
+
+def _filled(faces: Sequence[LabelFace], sheet: LabelSheet) -> Iterator[Page]:
+    size, places = PAGE_SIZES[sheet.page], tuple(sheet.places)
+    for start in range(0, len(faces), len(places)):
+        marks: list[Mark] = []
+        for face, place in zip(faces[start : start + len(places)], places, strict=False):
+            marks += face.block.at(place.x.points, place.y.points)
+        yield Page(size.width.points, size.height.points, tuple(marks))
+
+
+def _guide(
+    told: tuple[int, str], rows: Sequence[Block], setter: Setter, *, page: str, version: str
+) -> tuple[Page, ...]:
+    """The running pages: how many labels there are, how to print them, where they go."""
+    count, how = told
+    lines = ((counted(count, "label", "labels"), BODY), (how, ASIDE))
+    head = opening_block("Labels", lines, (_WHERE, BODY), setter)
+    parts = [Part(block, _BETWEEN) for block in (head, *rows)]
+    return running_pages(parts, setter, paper=page, title="Labels", name=f"proofs {version}")
+
+
+def _plain_row(each: Labelled, codes: Codes, setter: Setter) -> Block:
+    """A label with its cutting line, and where it goes on the right of it."""
+    size = label_place(each.plan.layout.board).size if each.plan else _USUAL_BOARD_LABEL
+    face = _face(each, size, codes, setter.measure)
+    wide = size.width.points
+    line = frame(0, 0, wide, face.block.height, line=HAIRLINE, colour=QUIET)
+    left = wide + 14
+    told = _where(each, face, None, setter.width - left, setter)
+    height = max(face.block.height, told.height)
+    return Block(height, (*line, *face.block.marks, *told.at(left, 0)))
+
+
+def _pair(each: Labelled, face: LabelFace, sheet: LabelSheet, setter: Setter) -> Block:
+    """Where one label of a sheet goes, with its number and title."""
+    width = setter.span(2)
+    words = [
+        rule(width),
+        setter.paragraph(each.label.number, STRONG, width, most=1),
+        setter.paragraph(each.label.title, BODY, width, most=2),
+    ]
+    return stacked([*words, _where(each, face, sheet.label, width - _BETWEEN, setter)], 3)
+
+
+def _where(
+    each: Labelled, face: LabelFace, size: Size | None, width: float, setter: Setter
+) -> Block:
+    if each.plan is None:
+        return setter.paragraph(_NO_MOUNT, ASIDE, width)
+    drawing = front_and_back(each.plan, each.label, size, width, setter)
+    if face.is_read_from_afar:
+        return drawing
+    small = f"The title is set in {face.title_points:.0f} points, too small to be read from 1 m."
+    return stacked([drawing, setter.paragraph(small, CAPTION, width)], 3)

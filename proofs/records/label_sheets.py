@@ -1,0 +1,65 @@
+"""Sheets of ready-cut labels: how many there are on a page, how large, and where they lie."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from proofs.lengths import ZERO, Length, Place, Size
+from proofs.records.page_sizes import PAGE_SIZES
+from proofs.records.tables import Table
+
+
+@dataclass(frozen=True, slots=True)
+class LabelSheet:
+    """A page of equal labels in columns and rows; margins and gaps are between their edges."""
+
+    name: str
+    title: str
+    source: str
+    page: str
+    columns: int
+    rows: int
+    label: Size
+    left: Length
+    top: Length
+    across: Length = ZERO
+    down: Length = ZERO
+
+    @property
+    def places(self) -> Iterator[Place]:
+        """The top left of every label, row by row."""
+        for row in range(self.rows):
+            for column in range(self.columns):
+                x = self.left + (self.label.width + self.across) * column
+                yield Place(x, self.top + (self.label.height + self.down) * row)
+
+
+def read_label_sheet(table: Table, name: str) -> LabelSheet:
+    """Return the label sheet that a profile describes.
+
+    Raises ``ProfileError`` with the key, what was found and what is expected, also where the
+    labels reach past the page.
+    """
+    label = table.size_or_none("label")
+    if label is None:
+        raise table.wrong("label", "the size of one label, such as '4x2 in'")
+    sheet = LabelSheet(
+        name=name,
+        title=table.text("title"),
+        source=table.text("source"),
+        page=table.choice("page", tuple(PAGE_SIZES)),
+        columns=table.count("columns"),
+        rows=table.count("rows"),
+        label=label,
+        left=table.length("left"),
+        top=table.length("top"),
+        across=table.length("across", default=ZERO),
+        down=table.length("down", default=ZERO),
+    )
+    table.done()
+    *_, last = sheet.places
+    page = PAGE_SIZES[sheet.page]
+    if last.x + label.width > page.width:
+        raise table.wrong("columns", f"as many as fit the page, {page.width} wide")
+    if last.y + label.height > page.height:
+        raise table.wrong("rows", f"as many as fit the page, {page.height} high")
+    return sheet

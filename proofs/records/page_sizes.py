@@ -1,0 +1,8 @@
+"""The pages that people print on at home."""
+
+from proofs.lengths import Size, inches, millimetres
+
+PAGE_SIZES = {
+    "a4": Size(millimetres(210), millimetres(297)),  # ISO 216
+    "letter": Size(inches("8.5"), inches(11)),
+}
