@@ -21,6 +21,8 @@ FLOORS = (
     ("plan", "metering viewing sizes_checked rules_checked remedies checking together outcomes"),
     ("plan", "mockup wedge strips surround strip_foot strip_packing gamut catalogue placing"),
     ("plan", "pieces slug delivery_names refusals lab_sheets deliveries file_rules zip_parts"),
+    ("records", "readings"),
+    ("plan", "marks recut cut_checks cutting cut_lines bands arrival bench settings"),
     ("plan", "board_kinds shelves nesting materials weights covered mounting packing timetable"),
     ("inspection", "edges tones dark_shapes wedge_seat wedge_light wedge_reading wedge_finding"),
     ("inspection", "colour_difference colour_loss tone_figures margins"),
@@ -29,6 +31,8 @@ FLOORS = (
     ("pages", "running reading_plot strip_rule strip_sheet strip_pages material_pages"),
     ("pages", "mounting_words mounting_pages packing_pages timetable_pages soft_proof_key"),
     ("pages", "soft_proof_pages order_lists ticket slug_words"),
+    ("pages", "bench_parts cutting_dimensions cutting_drawing cutting_facts cutting_entries"),
+    ("pages", "cutting_guide cutting_table"),
     ("outside", "files profiles output delivery_folder delivery_source zips fonts calendar"),
     ("outside/pixels", "icc vips spaces directories containers faults iptc metadata credit"),
     ("outside/pixels", "curves meaning pages kinds light lightness inks flattening lab_numbers"),
@@ -44,8 +48,9 @@ FLOORS = (
     ("", "strip_proofs stripping cataloguing file_measuring file_words file_tables"),
     ("", "delivery_making delivery_record delivery_values delivery_files delivering"),
     ("", "delivery_words verify_parts verifying verify_words"),
+    ("", "cut_record arriving mounting"),
     ("cli", "options profiles start check choose light make strip strip_read measure handoff"),
-    ("cli", "verify main"),
+    ("cli", "verify arrived mount main"),
     ("", "__main__"),
 )
 ORDER = tuple(
