@@ -39,7 +39,7 @@ class MountOrder:
 
 
 @dataclass(frozen=True, slots=True)
-class Mounting:
+class BenchRun:
     """The kinds of mounts of a run, each with its entries, and the entries that are left out."""
 
     job: Job
@@ -52,7 +52,7 @@ class Mounting:
         return cut_record(self.job, self.kinds, self.left_out)
 
 
-def plan_mounting(order: MountOrder, outcomes: Sequence[Outcome], readings: Readings) -> Mounting:
+def plan_mounting(order: MountOrder, outcomes: Sequence[Outcome], readings: Readings) -> BenchRun:
     """Return what is mounted: every entry whose mount, as it would be cut, breaks no rule."""
     benches: list[Bench] = []
     left_out: list[Outcome] = []
@@ -64,10 +64,10 @@ def plan_mounting(order: MountOrder, outcomes: Sequence[Outcome], readings: Read
             benches.append(bench)
         else:
             left_out.append(_judged_anew(outcome, bench))
-    return Mounting(order.job, mount_kinds(benches), tuple(left_out))
+    return BenchRun(order.job, mount_kinds(benches), tuple(left_out))
 
 
-def write_mounting(order: MountOrder, mounting: Mounting) -> None:
+def write_mounting(order: MountOrder, mounting: BenchRun) -> None:
     """Write all files of a run.
 
     Raises ``WriteError`` before anything is written where the folder is not the run's to use.
@@ -86,19 +86,19 @@ def write_mounting(order: MountOrder, mounting: Mounting) -> None:
     write_record(folder, record)
 
 
-def _files(order: MountOrder, mounting: Mounting) -> Mapping[str, bytes]:
+def _files(order: MountOrder, mounting: BenchRun) -> Mapping[str, bytes]:
     """Every file that is written, by its name."""
     text = json.dumps(mounting.record, indent=2, ensure_ascii=False) + "\n"
     return {MOUNTING: _mounting_pdf(order, mounting), CUTS: text.encode()}
 
 
-def _mounting_pdf(order: MountOrder, mounting: Mounting) -> bytes:
+def _mounting_pdf(order: MountOrder, mounting: BenchRun) -> bytes:
     fonts = load_fonts(order.font)
     pages = _pages(order, mounting, fonts.width)
     return write_pdf(pages, fonts=fonts, picture_bytes=_no_picture, title="Mounting")
 
 
-def _pages(order: MountOrder, mounting: Mounting, measure: Measure) -> tuple[Page, ...]:
+def _pages(order: MountOrder, mounting: BenchRun, measure: Measure) -> tuple[Page, ...]:
     """The pages of the bench in the order of the work."""
     job, kinds, paper = order.job, mounting.kinds, order.paper_size
     return (

@@ -20,7 +20,7 @@ from proofs.cli.options import (
     tell,
 )
 from proofs.gathering import Choices
-from proofs.mounting import Mounting, MountOrder, plan_mounting, write_mounting
+from proofs.mounting import BenchRun, MountOrder, plan_mounting, write_mounting
 from proofs.route import exit_code_of
 from proofs.telling import closing_line
 
@@ -69,7 +69,7 @@ def mount(
     sys.exit(code)
 
 
-def _tell(mounting: Mounting, out: Path) -> None:
+def _tell(mounting: BenchRun, out: Path) -> None:
     tell(mounting.left_out)
     click.echo()
     waiting = [number for kind in mounting.kinds for number in kind.unmeasured]

@@ -14,7 +14,7 @@ from PIL import Image
 
 from proofs.lengths import Length, inches, millimetres
 from proofs.outside.fonts import load_fonts
-from proofs.outside.mockups import front_png
+from proofs.outside.mockups import empty_mount, front_png
 from proofs.outside.pdf import write_pdf
 from proofs.pages.bench_parts import STAMP
 from proofs.pages.cutting_guide import KNIFE, TURN, cutting_guide
@@ -140,7 +140,7 @@ def test_turned_like_a_page_the_drawing_lies_on_the_front_of_the_mockup() -> Non
     # The mock-up of the front, with a black picture: its window is what is not mat.
     pixels = picture_pixels(bench.plan)
     black = np.zeros((pixels.height, pixels.width, 3), np.uint8)
-    with Image.open(io.BytesIO(front_png(bench.plan, [black]))) as image:
+    with Image.open(io.BytesIO(front_png(empty_mount(bench.plan), bench.plan, [black]))) as image:
         front = np.asarray(image.convert("L"))
     seen = front < 60
     columns, rows = (np.flatnonzero(seen.sum(axis=axis) > 100) for axis in (0, 1))
