@@ -69,7 +69,7 @@ def _mount(plan: Plan) -> dict[str, JsonValue]:
         "board_mm": size_record(layout.board),
         "borders_back_mm": _borders(layout.borders_back),
         "borders_face_mm": _borders(layout.borders_face),
-        "thickness_mm": _mm(plan.thickness),
+        "thickness_mm": in_mm(plan.thickness),
     }
 
 
@@ -150,14 +150,15 @@ def finding_record(finding: Finding) -> dict[str, JsonValue]:
 
 def size_record(size: Size | None) -> dict[str, float] | None:
     """Return a size in mm, null where there is none."""
-    return {"width": _mm(size.width), "height": _mm(size.height)} if size else None
+    return {"width": in_mm(size.width), "height": in_mm(size.height)} if size else None
 
 
 def _borders(borders: Borders) -> dict[str, float]:
-    return {side: _mm(getattr(borders, side)) for side in ("top", "right", "bottom", "left")}
+    return {side: in_mm(getattr(borders, side)) for side in ("top", "right", "bottom", "left")}
 
 
-def _mm(length: Length) -> float:
+def in_mm(length: Length) -> float:
+    """Return a length in mm, to six decimals."""
     return round(length.mm, 6)
 
 

@@ -7,9 +7,9 @@ import click
 
 from proofs.choosing import choice_in_words
 from proofs.choosing import choose as choose_step
-from proofs.errors import EntriesError, WriteError
+from proofs.errors import EntriesError
 from proofs.gathering import Choices, light_bracket
-from proofs.outside.files import entries_file_in, read_bytes, write_new, write_whole
+from proofs.outside.files import entries_file_in, keep_before, read_bytes, write_whole
 from proofs.plan.planning import steps_of
 
 
@@ -48,7 +48,7 @@ def choose(entries: Path, number: str, step: str, light: str, profiles: Path | N
     if choice.content == raw:
         click.echo(f"{choice_in_words(choice)}\n{path}: nothing to change")
         return
-    kept = _keep(path, raw)
+    kept = keep_before(path, raw)
     write_whole(path, choice.content)
     click.echo(choice_in_words(choice))
     click.echo(f"{path}: 'chosen' says {choice.cell} now; as it was: {kept.name}")
@@ -66,13 +66,3 @@ def _entries_file(entries: Path) -> Path:
     if found is None:
         raise EntriesError(f"{entries}: holds no entries.csv; 'proofs start {entries}' makes one")
     return found.resolve()
-
-
-def _keep(path: Path, raw: bytes) -> Path:
-    """Keep the file as it was under a name that is free yet."""
-    for count in range(1, 10_000):
-        kept = path.with_name(f"{path.stem}.before-{count}{path.suffix}")
-        if not (kept.exists() or kept.is_symlink()):
-            write_new(kept, raw)
-            return kept
-    raise WriteError(f"{path}: ten thousand earlier versions lie beside it; delete some")

@@ -5,12 +5,14 @@ import sys
 import click
 
 from proofs import __version__
+from proofs.cli.arrived import arrived
 from proofs.cli.check import check
 from proofs.cli.choose import choose
 from proofs.cli.handoff import handoff
 from proofs.cli.light import light
 from proofs.cli.make import make
 from proofs.cli.measure import measure
+from proofs.cli.mount import mount
 from proofs.cli.profiles import profiles
 from proofs.cli.start import start
 from proofs.cli.strip import strip
@@ -40,12 +42,14 @@ def cli() -> None:
       proofs make PICTURES --out READY    print files, mock-ups, proof sheet, report
       proofs strip PICTURES --out STRIPS  test strips, to judge by how dark to print
       proofs handoff PICTURES --lab NAME --out LAB  the files and the order for a lab
+      proofs mount PICTURES --out BENCH   what to cut, once the prints are measured
     """
 
 
 _COMMANDS = (start, check, make, strip, strip_read, measure, choose, light)
+_BENCH = (arrived, mount)
 
-for _command in (*_COMMANDS, handoff, verify, profiles):
+for _command in (*_COMMANDS, handoff, verify, *_BENCH, profiles):
     cli.add_command(_command)
 
 

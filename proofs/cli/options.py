@@ -45,6 +45,17 @@ def out_option(earlier: str) -> Callable[[F], F]:
     )
 
 
+def paper_size_option(page: str) -> Callable[[F], F]:
+    """Return the option that names the page size; ``page`` is what it is of."""
+    return click.option(
+        "--paper-size",
+        type=click.Choice(["a4", "letter"], case_sensitive=False),
+        default="a4",
+        show_default=True,
+        help=f"Page size of the {page}.",
+    )
+
+
 def making_options(*, page: str, at_once: str) -> Callable[[F], F]:
     """Return the options of commands that make files: sharpening, page size, workers.
 
@@ -58,19 +69,12 @@ def making_options(*, page: str, at_once: str) -> Callable[[F], F]:
             metavar="[off|low|standard]",
             help="Sharpen for print [default: what suits paper and lab].",
         )
-        paper_size = click.option(
-            "--paper-size",
-            type=click.Choice(["a4", "letter"], case_sensitive=False),
-            default="a4",
-            show_default=True,
-            help=f"Page size of the {page}.",
-        )
         jobs = click.option(
             "--jobs",
             type=click.IntRange(min=1),
             help=f"{at_once} worked on at once [default: suits the machine].",
         )
-        return sharpen(paper_size(jobs(command)))
+        return sharpen(paper_size_option(page)(jobs(command)))
 
     return add
 

@@ -128,6 +128,19 @@ def write_new(path: Path, content: bytes) -> None:
     write_whole(path, content)
 
 
+def keep_before(path: Path, content: bytes) -> Path:
+    """Keep a file as it was, before it is changed, and return the name that was free for it.
+
+    Raises ``WriteError`` where none is.
+    """
+    for count in range(1, 10_000):
+        kept = path.with_name(f"{path.stem}.before-{count}{path.suffix}")
+        if not (kept.exists() or kept.is_symlink()):
+            write_new(kept, content)
+            return kept
+    raise WriteError(f"{path}: ten thousand earlier versions lie beside it; delete some")
+
+
 def umask() -> int:
     """Return the process's mask, which can only be read by setting it."""
     mask = os.umask(0o022)

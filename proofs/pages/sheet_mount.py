@@ -103,7 +103,7 @@ def _print(plan: Plan, n: int, scale: int, paper: Colour) -> Sequence[Mark]:
     return ()
 
 
-def corners(opening: Opening, scale: int) -> Corners:
+def corners(opening: Opening, scale: float) -> Corners:
     """Return left, top, right and bottom of an edge line, as drawn."""
     left, top = opening.place.x.points / scale, opening.place.y.points / scale
     right = left + opening.size.width.points / scale

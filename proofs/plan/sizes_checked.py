@@ -139,15 +139,20 @@ def _cover(plan: Plan, slack: Tolerances) -> list[Finding]:
     picture = plan.layout.pictures[0]  # the window is the same for all of them
     if plan.mount.window == "float":
         gap = plan.mount.gap
-        return [_left("gap-left", "gap round the print", "the mat may touch", gap, slack)]
+        return [left_finding("gap-left", "gap round the print", "the mat may touch", gap, slack)]
     if not picture.is_cut_off:
         paper = picture.seen_paper.least
-        return [_left("reveal-left", "paper round the image", "the mat may hide", paper, slack)]
+        return [
+            left_finding("reveal-left", "paper round the image", "the mat may hide", paper, slack)
+        ]
     overlap = picture.hidden
-    return [_left("overlap-left", "overlap", "the paper's edge may show beside", overlap, slack)]
+    return [
+        left_finding("overlap-left", "overlap", "the paper's edge may show beside", overlap, slack)
+    ]
 
 
-def _left(code: str, words: str, risk: str, planned: Length, slack: Tolerances) -> Finding:
+def left_finding(code: str, words: str, risk: str, planned: Length, slack: Tolerances) -> Finding:
+    """Return whether anything is left of an overlap, or of what is seen, after tolerances."""
     left = planned - slack.cover
     if left > ZERO:
         message = f"{words} {planned}; {left} is left after tolerances"

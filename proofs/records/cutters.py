@@ -1,8 +1,9 @@
-"""How true the openings are cut and the prints are placed."""
+"""How true the openings are cut and the prints are placed, and the scale that cuts are set by."""
 
 from dataclasses import dataclass
 
-from proofs.lengths import Length
+from proofs.lengths import ZERO, Length
+from proofs.measures import read_length
 from proofs.records.tables import Table
 
 
@@ -10,6 +11,11 @@ from proofs.records.tables import Table
 class Cutter:
     """A way of cutting mats. ``cut`` is by how much one cut may lie off its line, and
     ``placing`` by how much the print may lie off its place behind the opening.
+
+    ``unit`` and ``step`` are those of its scale; blank and None follow the rules' unit.
+    ``scale_offset`` is what the scale must say more (below nothing: less) than the border that
+    is wanted. ``overrun`` is how far a cut runs past a corner's line; None is as far as the
+    bevel asks.
     """
 
     name: str
@@ -17,6 +23,10 @@ class Cutter:
     source: str
     cut: Length
     placing: Length
+    unit: str = ""
+    step: Length | None = None
+    scale_offset: Length = ZERO
+    overrun: Length | None = None
 
 
 def read_cutter(table: Table, name: str) -> Cutter:
@@ -24,14 +34,32 @@ def read_cutter(table: Table, name: str) -> Cutter:
 
     Raises ``ProfileError`` with the key, what was found and what is expected.
     """
-    tolerance = table.table("tolerance")
+    tolerance, scale = table.table("tolerance"), table.table("scale")
     cutter = Cutter(
         name=name,
         title=table.text("title"),
         source=table.text("source"),
         cut=tolerance.length("cut"),
         placing=tolerance.length("placing"),
+        unit=scale.choice("unit", ("in", "mm"), default=""),
+        step=scale.length_or_none("step"),
+        scale_offset=_signed(scale, "scale_offset"),
+        overrun=scale.length_or_none("overrun"),
     )
-    tolerance.done()
-    table.done()
+    if cutter.step is not None and not cutter.step:
+        raise scale.wrong("step", "the distance between two marks, such as '1/16 in' or '1 mm'")
+    if cutter.step is not None and not cutter.unit:
+        raise scale.wrong("unit", "'in' or 'mm', the unit that step is counted in")
+    for part in (tolerance, scale, table):
+        part.done()
     return cutter
+
+
+def _signed(table: Table, key: str) -> Length:
+    """A length that may be below nothing."""
+    text = table.text(key, default="0 mm").replace("\u2212", "-")
+    try:
+        length = read_length(text.removeprefix("-").removeprefix("+"))
+    except ValueError:
+        raise table.wrong(key, "a length such as '1/32 in' or '-0.5 mm'") from None
+    return -length if text.startswith("-") else length

@@ -303,7 +303,23 @@ def test_a_shipped_lab_takes_its_kind_of_file(name: str, suffix: str, ppi: int) 
 
 def test_a_cutter_is_read_whole() -> None:
     cutter = read_cutter(table(GOOD["cutters"]), "own")
-    assert cutter == Cutter("own", "Cutter", "made up", millimetres("0.4"), inches("1/32"))
+    assert cutter == Cutter(
+        name="own",
+        title="Cutter",
+        source="made up",
+        cut=millimetres("0.4"),
+        placing=inches("1/32"),
+        unit="in",
+        step=inches("1/32"),
+        scale_offset=-inches("1/64"),
+        overrun=millimetres(2),
+    )
+
+
+def test_a_cutters_scale_may_be_left_out() -> None:
+    text = GOOD["cutters"].partition("[scale]")[0]
+    cutter = read_cutter(table(text), "own")
+    assert (cutter.unit, cutter.step, cutter.scale_offset, cutter.overrun) == ("", None, ZERO, None)
 
 
 @pytest.mark.parametrize(("name", "cut"), [("hand", "1"), ("rail", "0.5")])

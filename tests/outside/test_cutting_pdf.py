@@ -1,0 +1,252 @@
+"""The cutting guide as a PDF, rendered by PDFium and measured, and turned over onto the front."""
+
+import io
+import re
+from dataclasses import replace
+from functools import cache
+from typing import Any
+
+import numpy as np
+import pypdfium2 as pdfium
+import pytest
+from numpy.typing import NDArray
+from PIL import Image
+
+from proofs.lengths import Length, inches, millimetres
+from proofs.outside.fonts import load_fonts
+from proofs.outside.mockups import empty_mount, front_png
+from proofs.outside.pdf import write_pdf
+from proofs.pages.bench_parts import STAMP
+from proofs.pages.cutting_guide import KNIFE, TURN, cutting_guide
+from proofs.pages.cutting_table import cutting_table
+from proofs.pages.sheet import PAPERS
+from proofs.plan.bench import Bench, at_bench, mount_kinds
+from proofs.plan.board import Cut, Opening
+from proofs.plan.mockup import PX_PER_INCH, picture_pixels
+from proofs.plan.planning import plan_entry
+from proofs.records.job import Job
+from proofs.records.readings import Reading, by_print
+from proofs.records.rules import VisibleRule
+from tests.pages.outcomes import LONG_TITLE
+from tests.workbench import HAND, a_job, a_mount, an_entry, facts, no_window, some_rules
+
+FONTS = load_fonts()
+DPI = 600
+ON_PAGE_MM = 0.2  # what the user asks of a rendered page
+LINE_MM = 1.1 * 25.4 / 72  # how wide a cut is drawn
+TEN = some_rules(visible=VisibleRule(longest_least=inches(10)))
+WEIGHTED = a_job(a_mount(placing="bottom-weighted"), TEN)
+Codes = NDArray[np.uint8]
+
+
+def benched(job: Job, number: int, *readings: Reading, **cells: Any) -> Bench:
+    size = cells.pop("size", "long 10 3/8 in")
+    entry = an_entry(size, number=str(number), **cells)
+    return at_bench(job, plan_entry(job, entry, facts(2000, 3000)), by_print(readings))
+
+
+def off_centre() -> Bench:
+    """A bottom-weighted mount whose opening a ruler would find left of the middle as well."""
+    plan = plan_entry(WEIGHTED, an_entry("long 10 3/8 in"), facts(2000, 3000))
+    (picture,) = plan.layout.pictures
+    moved = replace(
+        picture,
+        cuts=tuple(map(shifted, picture.cuts)),
+        image=to_the_left(picture.image),
+        sight=to_the_left(picture.sight),
+    )
+    return at_bench(WEIGHTED, replace(plan, layout=replace(plan.layout, pictures=(moved,))), {})
+
+
+def shifted(cut: Cut) -> Cut:
+    return Cut(to_the_left(cut.back), to_the_left(cut.face))
+
+
+def to_the_left(edge: Opening) -> Opening:
+    return replace(edge, place=replace(edge.place, x=edge.place.x - inches(2)))
+
+
+def back_of(bench: Bench) -> Opening:
+    return bench.plan.layout.windows[0][0].back
+
+
+def pdf_of(job: Job, benches: list[Bench], paper: str = "a4") -> bytes:
+    kinds = mount_kinds(benches)
+    measure = FONTS.width
+    pages = cutting_guide(job, kinds, paper=paper, measure=measure)
+    pages += cutting_table(job, kinds, paper=paper, measure=measure)
+    return write_pdf(pages, fonts=FONTS, picture_bytes=lambda _: b"", title="Mounting")
+
+
+def texts_of(pdf: bytes) -> list[str]:
+    document = pdfium.PdfDocument(pdf)
+    pages = (document[n].get_textpage().get_text_bounded() for n in range(len(document)))
+    return [" ".join(page.split()) for page in pages]
+
+
+@cache
+def page_of_off_centre() -> Codes:
+    page = pdfium.PdfDocument(pdf_of(WEIGHTED, [off_centre()]))[0]
+    return np.asarray(page.render(scale=DPI / 72, grayscale=True).to_numpy())
+
+
+def board_on(page: Codes) -> tuple[int, int, int, int]:
+    """Left, top, right and bottom of the drawn mat: nothing else is as high."""
+    inked = page < 250
+    down = inked.sum(axis=0)
+    columns = np.flatnonzero(down > 0.8 * down.max())
+    edge = inked[:, columns[0] + 1]
+    ends = np.flatnonzero(np.diff(edge.astype(np.int8)))
+    longest = int(np.argmax(np.diff(ends)))
+    return int(columns[0]), int(ends[longest]) + 1, int(columns[-1]) + 1, int(ends[longest + 1]) + 1
+
+
+def opening_on(mat: Codes) -> tuple[float, float, float, float]:
+    """Left, top, right and bottom of the cuts on a drawn mat, in the middle of their lines."""
+    dark = mat < 100
+    middle = dark.shape[0] * 9 // 20
+    columns = np.flatnonzero(dark[middle])
+    across = (columns[0] + columns[-1]) // 2
+    rows = np.flatnonzero(dark[:, across - 60])
+    rows = rows[rows > 0.06 * len(dark)]  # below T
+    half = LINE_MM / 2 * DPI / 25.4
+    return columns[0] + half, rows[0] + half, columns[-1] + 1 - half, rows[-1] + 1 - half
+
+
+def mm(pixels: float) -> float:
+    return pixels * 25.4 / DPI
+
+
+def test_the_mat_is_drawn_to_scale_as_it_is_seen_from_the_back() -> None:
+    page, bench = page_of_off_centre(), off_centre()
+    left, top, right, bottom = board_on(page)
+    # 16 x 20 in at 1:4: 101.6 x 127 mm.
+    assert (mm(right - left), mm(bottom - top)) == pytest.approx((101.6, 127), abs=ON_PAGE_MM)
+    cut = opening_on(page[top:bottom, left:right])
+    back = back_of(bench)
+    # Mirrored by hand: what is right of the opening in front is left of it here.
+    from_left = inches(16) - back.place.x - back.size.width
+    expected = (from_left, back.place.y, from_left + back.size.width)
+    assert [mm(edge) for edge in cut[:3]] == pytest.approx(
+        [length.mm / 4 for length in expected], abs=ON_PAGE_MM
+    )
+    assert mm(cut[3] - cut[1]) == pytest.approx(back.size.height.mm / 4, abs=ON_PAGE_MM)
+
+
+def test_turned_like_a_page_the_drawing_lies_on_the_front_of_the_mockup() -> None:
+    page, bench = page_of_off_centre(), off_centre()
+    left, top, right, bottom = board_on(page)
+    turned = page[top:bottom, left:right][:, ::-1]
+    # The mock-up of the front, with a black picture: its window is what is not mat.
+    pixels = picture_pixels(bench.plan)
+    black = np.zeros((pixels.height, pixels.width, 3), np.uint8)
+    with Image.open(io.BytesIO(front_png(empty_mount(bench.plan), bench.plan, [black]))) as image:
+        front = np.asarray(image.convert("L"))
+    seen = front < 60
+    columns, rows = (np.flatnonzero(seen.sum(axis=axis) > 100) for axis in (0, 1))
+    window = (columns[0], rows[0], columns[-1] + 1, rows[-1] + 1)
+    in_mm = [edge * 25.4 / PX_PER_INCH / 4 for edge in window]
+    assert [mm(edge) for edge in opening_on(turned)] == pytest.approx(in_mm, abs=ON_PAGE_MM)
+
+
+def test_the_numbers_are_those_of_the_back_and_add_up_to_the_board() -> None:
+    bench = off_centre()
+    (text, _) = texts_of(pdf_of(WEIGHTED, [bench]))
+    back = back_of(bench)
+    left = inches(16) - back.place.x - back.size.width
+    parts = [in_sixteenths(n) for n in (left, back.size.width, back.place.x)]
+    assert " + ".join(parts) + " = 16 in" in text
+    assert left - back.place.x > inches("3.5")  # so that left and right cannot be mistaken
+
+
+def in_sixteenths(length: Length) -> str:
+    whole, part = divmod(length.nm, inches(1).nm)
+    sixteenths = part // inches("1/16").nm
+    shift = (sixteenths & -sixteenths).bit_length() - 1 if sixteenths else 0
+    fraction = f" {sixteenths >> shift}/{16 >> shift}" if sixteenths else ""
+    return f"{whole}{fraction}"
+
+
+def test_a_page_says_what_the_cutter_must_know() -> None:
+    (text, table) = texts_of(pdf_of(WEIGHTED, [benched(WEIGHTED, 1)]))
+    for words in ("BACK", "cut 1", "16 × 20 in", "white, core white", "falls out"):
+        assert words in text
+    assert TURN in text
+    assert KNIFE in text
+    assert "10 in least for the rule, 10 3/16 in most before paper shows" in text
+    assert "0.055 in (1.4 mm) past the corner's line" in text
+    assert "All cuts" in table
+
+
+def test_a_page_is_stamped_until_every_print_of_it_is_measured() -> None:
+    came = benched(WEIGHTED, 1).plan.layout.pictures[0].image.size
+    reading = Reading("1", came)
+    planned, half, whole = (
+        texts_of(pdf_of(WEIGHTED, benches))[0]
+        for benches in (
+            [benched(WEIGHTED, 1)],
+            [benched(WEIGHTED, 1, reading), benched(WEIGHTED, 2)],
+            [benched(WEIGHTED, 1, reading)],
+        )
+    )
+    assert STAMP in planned
+    assert f"{STAMP} (2)" in half
+    assert "lanned" not in whole
+
+
+def ink_of(page: Any) -> tuple[int, int, int, int]:
+    """How far the ink of a page keeps from its left, top, right and bottom edge, in points."""
+    ink = page.render(scale=1, grayscale=True).to_numpy() < 250
+    columns, rows = np.flatnonzero(ink.any(axis=0)), np.flatnonzero(ink.any(axis=1))
+    height, width = ink.shape
+    return int(columns[0]), int(rows[0]), width - 1 - int(columns[-1]), height - 1 - int(rows[-1])
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+@pytest.mark.parametrize("count", [1, 7, 60])
+def test_every_entry_stands_on_a_page_and_nothing_leaves_the_type_area(
+    count: int, paper: str
+) -> None:
+    benches = [
+        benched(WEIGHTED, n, title=LONG_TITLE, size=["long 10 3/8 in", "long 12 in"][n % 2])
+        for n in range(1, count + 1)
+    ]
+    pages = list(pdfium.PdfDocument(pdf_of(WEIGHTED, benches, paper)))
+    text = " ".join(page.get_textpage().get_text_bounded() for page in pages)
+    assert len(re.findall(r"\b\d+\s+The light that comes", text)) == count
+    size = PAPERS[paper]
+    sizes = {tuple(round(side, 2) for side in page.get_size()) for page in pages}
+    assert sizes == {(round(size.width.points, 2), round(size.height.points, 2))}
+    left, top, right, bottom = (min(kept) for kept in zip(*map(ink_of, pages), strict=True))
+    # Margins of 15 mm at the sides, the first line 40 points down, the foot 30 points up.
+    assert min(left, right) >= 41
+    assert top >= 40
+    assert bottom >= 26
+
+
+def test_a_cutter_whose_scale_is_off_is_told_by_how_much() -> None:
+    cutter = replace(
+        HAND,
+        unit="mm",
+        step=millimetres(1),
+        scale_offset=-millimetres("0.5"),
+        overrun=millimetres(2),
+    )
+    job = a_job(a_mount(), TEN, cutter=cutter)
+    text, table = texts_of(pdf_of(job, [benched(job, 1)]))
+    assert "set 0.5 mm less than each number" in text
+    at = benched(job, 1).plan.layout.borders_back.top
+    assert f"{at.mm:g} mm" in table
+    assert f"{at.mm - 0.5:g} mm" in table
+    assert "(2 mm) past the corner's line" in text
+
+
+def test_a_mount_without_a_window_says_that_nothing_is_cut() -> None:
+    job = a_job(no_window(), TEN)
+    (text,) = texts_of(pdf_of(job, [benched(job, 1)]))
+    assert "Nothing to cut" in text
+    assert "BACK" not in text
+
+
+def test_the_same_mounts_give_the_same_bytes() -> None:
+    assert pdf_of(WEIGHTED, [off_centre()]) == pdf_of(WEIGHTED, [off_centre()])

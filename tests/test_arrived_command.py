@@ -1,0 +1,126 @@
+"""``proofs arrived``, run as its user runs it."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from tests.command import gradient, in_process, proofs, write_entries
+
+RULES = ("--mount", "overlap-white", "--cutter", "hand")
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    """Two pictures, one of them long enough for an image of 16 in."""
+    gradient(tmp_path / "one.jpg", 300, 200)
+    gradient(tmp_path / "two.jpg", 300, 200, seed=1)
+    write_entries(
+        tmp_path, "number,title,file,size", "1,Pier,one.jpg,long 16 in", "2,Hill,two.jpg,long 12 in"
+    )
+    return tmp_path
+
+
+def entries_as_they_are(folder: Path) -> bytes:
+    return (folder / "entries.csv").read_bytes()
+
+
+def test_without_readings_it_lists_what_every_print_should_measure(folder: Path) -> None:
+    said = in_process("arrived", folder, *RULES)
+    assert said.code == 0
+    assert "TO MEASURE     Pier" in said.out
+    assert "12 × 8 in (30.48 × 20.32 cm) planned" in said.out
+    assert "2 to measure" in said.out
+
+
+def test_the_print_of_15_13_16_in_is_flagged_and_another_opening_told(folder: Path) -> None:
+    before = entries_as_they_are(folder)
+    said = in_process("arrived", folder, "1", "15 13/16 x 10 17/32 in", *RULES)
+    assert said.code == 0
+    assert "OTHER OPENING  Pier" in said.out
+    assert "15 5/8 × 10 5/16 in at the back" in said.out
+    assert "1 other opening, 1 to measure" in said.out
+    assert entries_as_they_are(folder) == before
+
+
+def test_a_print_that_no_opening_suits_ends_with_code_1(folder: Path) -> None:
+    said = in_process("arrived", folder, "2", "9 3/4 x 6 1/2 in", *RULES)
+    assert said.code == 1
+    assert "PRINT AGAIN" in said.out
+    assert "is it this entry's print?" in said.out
+
+
+def test_readings_are_kept_beside_the_entries_and_a_new_one_replaces_the_old(folder: Path) -> None:
+    in_process("arrived", folder, "2", "11 3/4 x 8 in", *RULES)
+    first = (folder / "arrived.csv").read_bytes()
+    said = in_process("arrived", folder, "2", "12x8 in", "--sheet", "12x16 in", *RULES)
+    assert "as it was: arrived.before-1.csv" in said.out
+    assert (folder / "arrived.before-1.csv").read_bytes() == first
+    assert "2,1,12 in,8 in,12 in,16 in" in (folder / "arrived.csv").read_text("utf-8-sig")
+    assert "AS PLANNED" in said.out
+
+
+def test_a_table_of_readings_is_taken_over(folder: Path) -> None:
+    table = folder / "ruler.csv"
+    table.write_text("number,image_width,image_height\n1,16 in,10 11/16 in\n2,305 mm,203 mm\n")
+    said = in_process("arrived", folder, "--from", table, *RULES)
+    assert "2 as planned" in said.out
+    assert len((folder / "arrived.csv").read_text("utf-8-sig").splitlines()) == 3
+
+
+def test_the_record_for_programs_holds_verdicts_and_sizes(folder: Path) -> None:
+    said = in_process("arrived", folder, "1", "15 13/16 x 10 17/32 in", "--json", *RULES)
+    one, two = json.loads(said.out)["entries"]
+    assert (one["verdict"], two["verdict"]) == ("other opening", "to measure")
+    # 15 13/16 in are 401.6375 mm.
+    assert one["prints"][0]["image_mm"]["width"] == 401.6375
+    assert (one["measured"], two["measured"]) == (True, False)
+
+
+@pytest.mark.parametrize(
+    ("arguments", "code", "said"),
+    [
+        (("9", "10x8 in"), 3, "there is no entry '9'; there are: 1, 2"),
+        (("1", "10x8 in", "--picture", "2"), 3, "entry 1 has no picture 2; it has 1"),
+        (("1",), 2, "write the size of the image"),
+        (("1", "10x8"), 2, "has no unit"),
+        (("1", "10x8 in", "--sheet", "6x4 in"), 2, "does not fit its sheet"),
+        (("--sheet", "6x4 in"), 2, "--sheet goes with an entry's number"),
+    ],
+)
+def test_what_makes_no_sense_is_refused(
+    folder: Path, arguments: tuple[str, ...], code: int, said: str
+) -> None:
+    found = in_process("arrived", folder, *arguments, *RULES)
+    assert (found.code, said in found.err) == (code, True), found.err
+    assert not (folder / "arrived.csv").exists()
+
+
+def test_a_reading_that_cannot_be_understood_stops_the_run(folder: Path) -> None:
+    (folder / "arrived.csv").write_text("number,image_width,image_height\n1,ten,8 in\n")
+    found = in_process("arrived", folder, *RULES)
+    assert found.code == 3
+    assert "arrived.csv: line 2: image_width" in found.err
+
+
+def test_it_runs_as_a_program(folder: Path) -> None:
+    assert proofs("arrived", folder, *RULES).code == 0
+
+
+def test_a_print_whose_photograph_cannot_be_read_is_told_and_the_others_go_on(folder: Path) -> None:
+    (folder / "two.jpg").write_bytes(b"no picture")
+    said = in_process("arrived", folder, *RULES)
+    assert said.code == 4
+    assert "UNREADABLE Hill" in said.out
+    assert "TO MEASURE     Pier" in said.out
+
+
+def test_each_print_of_a_board_is_measured_by_itself(folder: Path) -> None:
+    write_entries(folder, "number,title,file,size", "7,Pair,one.jpg | two.jpg,long 7 in")
+    rules = (*RULES, "--rules", "none")
+    first = in_process("arrived", folder, "7", "7 x 4 11/16 in", *rules)
+    assert "1 to measure" in first.out
+    second = in_process("arrived", folder, "7", "6 7/8 x 4 5/8 in", "--picture", "2", *rules)
+    assert "1 other opening" in second.out
+    # 6 7/8 in less 2 mm at each end: 6.717 in, and the mark below is 6 11/16 in.
+    assert "6 11/16" in second.out
