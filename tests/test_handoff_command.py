@@ -115,6 +115,7 @@ def test_every_tag_of_a_jpeg_is_read_back_by_pillow(made: Path) -> None:
         assert picture.size == (8 * 150, 10 * 150)
         assert picture.info["dpi"] == (150, 150)
         assert "progressive" not in picture.info
+        # Only a JPEG picture has layers, and the library's types know none of them.
         assert {layer[1:3] for layer in picture.layer} == {(1, 1)}  # type: ignore[attr-defined]
         assert dict(picture.getexif()) == {0x8298: "(c) 2026 A. Maker"}
         profile = picture.info["icc_profile"]

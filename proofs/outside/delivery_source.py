@@ -11,6 +11,7 @@ from pathlib import Path, PurePosixPath
 from proofs.errors import UsageError, WriteError
 from proofs.outside.files import natural_order, read_bytes
 
+# What reading a damaged, locked or strangely packed zip raises; all of it is told as a difference.
 _UNREADABLE = (zipfile.BadZipFile, OSError, RuntimeError, NotImplementedError, zlib.error)
 
 
@@ -69,7 +70,7 @@ def _folder(path: Path) -> Part:
 def _zip(path: Path, open_files: ExitStack) -> Part:
     try:
         archive = open_files.enter_context(zipfile.ZipFile(path))
-    except (zipfile.BadZipFile, OSError, NotImplementedError):
+    except (zipfile.BadZipFile, OSError, NotImplementedError):  # told as a fault of this part
         return Part(path.name, (), _unreadable, ("is no zip that can be read",))
     infos = archive.infolist()
     names = [info.filename for info in infos]

@@ -17,7 +17,9 @@ from proofs.plan.cutting import on_marks
 from proofs.plan.marks import marks_of
 from proofs.plan.planning import Plan
 from proofs.plan.recut import with_opening
+from proofs.records.cutters import Cutter
 from proofs.records.job import Job
+from proofs.records.mounts import Mount
 from proofs.records.rules import BorderRule, VisibleRule
 from tests.workbench import HAND, RAIL, a_job, a_mount, a_plan, a_reveal, some_rules
 
@@ -98,9 +100,9 @@ def is_good(job: Job, plan: Plan, width: Length) -> bool:
     st.integers(-12, 12),
 )
 def test_an_opening_passes_if_and_only_if_the_checks_say_so(
-    mount: object, size: str, cutter: object, steps: int
+    mount: Mount, size: str, cutter: Cutter, steps: int
 ) -> None:
-    job = a_job(mount, TEN, cutter=cutter)  # type: ignore[arg-type]
+    job = a_job(mount, TEN, cutter=cutter)
     plan = on_marks(job, a_plan(job, size))
     back = plan.layout.pictures[0].back
     assert back is not None
