@@ -12,9 +12,10 @@ from proofs.findings import Finding, Severity
 from proofs.lengths import Length, Place, Size, inches
 from proofs.plan.board import Opening
 from proofs.plan.cut_checks import cut_findings, harm
+from proofs.plan.layout import on_board
 from proofs.plan.marks import Marks, marks_of
 from proofs.plan.planning import Plan
-from proofs.plan.recut import cut_to, has_windows, innermost, with_opening, with_pictures
+from proofs.plan.recut import cut_to, has_windows, innermost, with_opening
 from proofs.records.job import Job
 from proofs.records.readings import Reading
 
@@ -139,7 +140,7 @@ def _bare(plan: Plan, sizes: Sequence[Size]) -> Plan:
             width, height = edge.size.width - old.width, edge.size.height - old.height
             edge = _centred(lying, Size(size.width + width, size.height + height))
         pictures.append(replace(picture, image=lying, sight=lying, paper_edge=edge))
-    return replace(plan, layout=with_pictures(plan.layout, tuple(pictures)))
+    return replace(plan, layout=on_board(plan.layout.board, tuple(pictures)))
 
 
 def _as_hung(size: Size, planned: Size) -> Size:

@@ -25,11 +25,15 @@ def lay_out(mount: Mount, board: Size, *images: Size, rows: Rows | None = None) 
     """
     lying = rows or ROW.rows(len(images))
     pictures = _in_one_window if mount.common and len(images) > 1 else _in_own_windows
-    laid = pictures(mount, board, images, lying)
-    outer = [(p.cuts[0].back, p.cuts[0].face) if p.cuts else _bare(p) for p in laid]
+    return on_board(board, pictures(mount, board, images, lying))
+
+
+def on_board(board: Size, pictures: tuple[Picture, ...]) -> Layout:
+    """Return pictures in their places on a board, with the borders outside all of them."""
+    outer = [(p.cuts[0].back, p.cuts[0].face) if p.cuts else _bare(p) for p in pictures]
     return Layout(
         board=board,
-        pictures=laid,
+        pictures=pictures,
         borders_back=_borders(board, [back for back, _ in outer]),
         borders_face=_borders(board, [face for _, face in outer]),
     )

@@ -9,7 +9,8 @@ from dataclasses import replace
 from fractions import Fraction
 
 from proofs.lengths import ZERO, Borders, Length, Place, Size
-from proofs.plan.board import Cut, Layout, Opening, Picture
+from proofs.plan.board import Cut, Opening, Picture
+from proofs.plan.layout import on_board
 from proofs.plan.planning import Plan
 from proofs.records.mounts import Mount
 
@@ -34,7 +35,7 @@ def cut_windows(
         for picture, size in zip(layout.pictures, sizes, strict=True)
     )
     seen = tuple(_seen(plan.mount, picture, _sharing(picture, lying)) for picture in lying)
-    return replace(plan, layout=with_pictures(layout, seen))
+    return replace(plan, layout=on_board(layout.board, seen))
 
 
 def cut_to(plan: Plan, backs: Sequence[Opening], images: Sequence[Size] | None = None) -> Plan:
@@ -62,20 +63,6 @@ def has_windows(plan: Plan) -> bool:
 def bevelled(cut: Cut, back: Opening) -> Cut:
     """Return the same cut along another line at the back, its bevel as wide as before."""
     return Cut(back, back.grown((cut.face.size.width - cut.back.size.width) * HALF))
-
-
-def with_pictures(layout: Layout, pictures: tuple[Picture, ...]) -> Layout:
-    """Return the layout with other pictures; its borders are those round all of them together."""
-    bare = [picture.paper_edge or picture.image for picture in pictures]
-    backs = [p.cuts[0].back if p.cuts else edge for p, edge in zip(pictures, bare, strict=True)]
-    faces = [p.cuts[0].face if p.cuts else edge for p, edge in zip(pictures, bare, strict=True)]
-    sheet = Opening(layout.board, Place(ZERO, ZERO))
-    return replace(
-        layout,
-        pictures=pictures,
-        borders_back=between(_union(backs), sheet),
-        borders_face=between(_union(faces), sheet),
-    )
 
 
 def between(inner: Opening, outer: Opening) -> Borders:
