@@ -5,9 +5,10 @@ from pathlib import Path
 
 from proofs.errors import WriteError
 from proofs.outside.files import read_bytes
-from proofs.outside.fonts import load_fonts
+from proofs.outside.fonts import Fonts, load_fonts
 from proofs.outside.pdf import write_pdf
 from proofs.outside.sheet_pictures import sheet_pictures
+from proofs.pages.drawing import Page
 from proofs.pages.sheet import proof_sheet
 from proofs.plan.outcomes import Outcome
 from proofs.records.job import Job
@@ -27,13 +28,15 @@ def proof_sheet_pdf(
     ``paper_size`` is ``a4`` or ``letter``; ``font`` adds characters that ours lacks.
     """
     fonts = load_fonts(font)
+    pages = proof_sheet(job, outcomes, paper=paper_size, version=version, measure=fonts.width)
+    return pdf_with_mockups(pages, folder, fonts=fonts, title="Proof sheet")
 
-    def measure(text: str, weight: str, size: float) -> float:
-        return fonts.width(text, weight, size)
+
+def pdf_with_mockups(pages: Sequence[Page], folder: Path, *, fonts: Fonts, title: str) -> bytes:
+    """Return the pages as a PDF; the mock-ups that they show lie in ``folder``."""
 
     def read(name: str) -> bytes:
         return read_bytes(folder / name, error=WriteError)
 
-    pages = proof_sheet(job, outcomes, paper=paper_size, version=version, measure=measure)
     with sheet_pictures(pages, read) as picture:
-        return write_pdf(pages, fonts=fonts, picture_bytes=picture, title="Proof sheet")
+        return write_pdf(pages, fonts=fonts, picture_bytes=picture, title=title)

@@ -5,11 +5,8 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 
-from proofs.errors import WriteError
-from proofs.outside.files import read_bytes
 from proofs.outside.fonts import load_fonts
-from proofs.outside.pdf import write_pdf
-from proofs.outside.sheet_pictures import sheet_pictures
+from proofs.outside.proof_sheet import pdf_with_mockups
 from proofs.pages.soft_proof_pages import PaperShown, Proofed, soft_proof_pages
 from proofs.records.job import Job
 
@@ -28,16 +25,8 @@ def soft_proof_pdf(
     ``paper_size`` is ``a4`` or ``letter``; ``font`` adds characters that ours lacks.
     """
     fonts = load_fonts(font)
-
-    def measure(text: str, weight: str, size: float) -> float:
-        return fonts.width(text, weight, size)
-
-    def read(name: str) -> bytes:
-        return read_bytes(folder / name, error=WriteError)
-
-    pages = soft_proof_pages(job, paper, entries, paper_size=paper_size, measure=measure)
-    with sheet_pictures(pages, read) as picture:
-        return write_pdf(pages, fonts=fonts, picture_bytes=picture, title="Soft proof")
+    pages = soft_proof_pages(job, paper, entries, paper_size=paper_size, measure=fonts.width)
+    return pdf_with_mockups(pages, folder, fonts=fonts, title="Soft proof")
 
 
 @contextmanager
