@@ -15,6 +15,7 @@ from proofs.cli.options import (
     entries_argument,
     making_options,
     out_option,
+    read_by,
     surveyed,
 )
 from proofs.crew import interrupts, usual_jobs
@@ -34,16 +35,6 @@ from proofs.plan.refusals import Refusal, SheetWishes
 _SHEET_WISHES = ("density", "cheapest", "slug", "cut_marks", "anyway")
 
 
-def _density(context: click.Context, option: click.Parameter, value: str | None) -> float | None:
-    """The density of entries that have none chosen."""
-    if value is None:
-        return None
-    try:
-        return read_density(value)
-    except ValueError as error:
-        raise click.BadParameter(str(error)) from None
-
-
 def _line(context: click.Context, option: click.Parameter, value: str) -> str:
     """One line of text."""
     return " ".join(value.split())
@@ -55,7 +46,7 @@ def _line(context: click.Context, option: click.Parameter, value: str) -> str:
 @common_options
 @click.option(
     "--density",
-    callback=_density,
+    callback=read_by(read_density),
     metavar="D",
     help="Density of entries that have no step chosen, such as 0; else they are refused.",
 )

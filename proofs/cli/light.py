@@ -2,12 +2,12 @@
 
 import json
 import math
-from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import click
 
+from proofs.cli.options import read_by
 from proofs.errors import UsageError
 from proofs.gathering import Choices, find_folders
 from proofs.light_words import Reading, reading_lines, record, versus_lines
@@ -35,23 +35,8 @@ _PHONE_DOUBT = "as phones disagree"
 _METERED = ("iso", "time", "aperture")
 
 
-def _read_by(
-    read: Callable[[str], float | None],
-) -> Callable[[click.Context, click.Parameter, str | None], float | None]:
-    """What turns an option's text into its number, or into a fault of usage."""
-
-    def convert(
-        context: click.Context, parameter: click.Parameter, text: str | None
-    ) -> float | None:
-        try:
-            return None if text is None else _needed(read(text), text)
-        except ValueError as error:
-            raise click.BadParameter(str(error), context, parameter) from None
-
-    return convert
-
-
-def _needed(value: float | None, text: str) -> float:
+def _lux(text: str) -> float:
+    value = read_lux(text)
     if value is None:
         raise ValueError(f"{text!r} is no lux figure; write one such as '500'")
     return value
@@ -60,8 +45,8 @@ def _needed(value: float | None, text: str) -> float:
 @click.command(short_help="Turn a light reading into lux, EV and steps to compare.")
 @click.argument("name", metavar="[LIGHT]", default="")
 @click.option("--iso", type=click.FloatRange(min=1), help="ISO of an exposure reading.")
-@click.option("--time", metavar="1/20", callback=_read_by(read_seconds), help="Its time.")
-@click.option("--aperture", metavar="2.8", callback=_read_by(read_aperture), help="Its f-number.")
+@click.option("--time", metavar="1/20", callback=read_by(read_seconds), help="Its time.")
+@click.option("--aperture", metavar="2.8", callback=read_by(read_aperture), help="Its f-number.")
 @click.option(
     "--receptor",
     type=click.Choice(RECEPTORS),
@@ -69,7 +54,7 @@ def _needed(value: float | None, text: str) -> float:
     show_default=True,
     help="How it was read: incident with a flat or a dome receptor, or off an 18 % grey card.",
 )
-@click.option("--lux", metavar="500", callback=_read_by(read_lux), help="A reading in lux.")
+@click.option("--lux", metavar="500", callback=read_by(_lux), help="A reading in lux.")
 @click.option("--phone", is_flag=True, help="A phone read the lux: true within a quarter.")
 @click.option(
     "--card",

@@ -24,6 +24,7 @@ from proofs.telling import (
 )
 
 F = TypeVar("F", bound=Callable[..., Any])
+Value = TypeVar("Value")
 
 ENTRIES_HELP = """ENTRIES is an entries file (CSV), a folder (its entries.csv if there is one,
 else its pictures), or picture files."""
@@ -149,6 +150,22 @@ def close(outcomes: Sequence[Outcome], code: int) -> None:
         click.echo(line)
     if line := closing_line(outcomes, code):
         click.echo(line)
+
+
+def read_by(
+    read: Callable[[str], Value],
+) -> Callable[[click.Context, click.Parameter, str | None], Value | None]:
+    """Return what turns an option's text into its value, or into a fault of usage."""
+
+    def convert(
+        context: click.Context, parameter: click.Parameter, text: str | None
+    ) -> Value | None:
+        try:
+            return None if text is None else read(text)
+        except ValueError as error:
+            raise click.BadParameter(str(error), context, parameter) from None
+
+    return convert
 
 
 def counted(number: int, what: str) -> str:

@@ -15,13 +15,13 @@ from proofs.cli.options import (
     entries_argument,
     making_options,
     out_option,
+    read_by,
     surveyed,
     tell,
     tell_news,
 )
 from proofs.crew import interrupts, usual_jobs
 from proofs.gathering import Choices
-from proofs.lengths import Size
 from proofs.measures import read_size
 from proofs.outside.files import write_whole
 from proofs.plan.outcomes import Outcome
@@ -31,16 +31,6 @@ from proofs.stripping import StripRun, make_strips
 
 # Rules are the affair of check and make: what breaks one can be looked at all the same.
 _TROUBLE = ("not-understood", "unreadable", "failed", "not-done")
-
-
-def _size(context: click.Context, option: click.Parameter, value: str | None) -> Size | None:
-    """The sheet that was asked for."""
-    if value is None:
-        return None
-    try:
-        return read_size(value)
-    except ValueError as error:
-        raise click.BadParameter(str(error)) from None
 
 
 def _place(
@@ -67,7 +57,7 @@ def _place(
 @common_options
 @click.option(
     "--sheet",
-    callback=_size,
+    callback=read_by(read_size),
     metavar="SIZE",
     help="Sheet of the lab, such as '11x14 in' [default: 8x10 in, or what is nearest].",
 )
