@@ -64,9 +64,9 @@ def _which(step: str, n: int, count: int) -> str:
 
 def _loss_finding(lab: Lab, medium: Medium, which: str, loss: ColourLoss) -> Finding:
     message = (
-        f"{which}: {loss.lost_share:.1%} of the image loses more than {lab.loss:g} CIEDE2000"
-        f" in the profile {medium.name!r}, where {lab.lost_share:.1%} is the limit; the largest"
-        f" loss is {loss.largest:.1f}"
+        f"{which}: {100 * loss.lost_share:.1f} % of the image loses more than {lab.loss:g}"
+        f" CIEDE2000 in the profile {medium.name!r}, where {100 * lab.lost_share:.1f} % is the"
+        f" limit; the largest loss is {loss.largest:.1f}"
     )
     return Finding(
         "gamut-loss",

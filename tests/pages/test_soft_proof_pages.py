@@ -103,7 +103,7 @@ def test_every_entry_shows_its_three_mounts_with_their_figures() -> None:
 
 def test_a_loss_above_the_limit_is_told_with_its_remedy() -> None:
     words = words_of(pages_of([proofed(MUCH)]))
-    assert "Warning Step B: 25.0% of the image loses more than 4 CIEDE2000" in words
+    assert "Warning Step B: 25.0 % of the image loses more than 4 CIEDE2000" in words
     assert "To mend it: look at these colours on a test strip" in words
     assert "Within the limit" not in words
 

@@ -25,7 +25,7 @@ def test_above_the_limit_a_warning_tells_share_limit_and_remedy() -> None:
     assert (found.code, found.severity) == ("gamut-loss", Severity.WARNING)
     assert found.measured == pytest.approx(3.4)
     assert (found.limit, found.unit) == (2.0, "%")
-    assert "step B: 3.4% of the image loses more than 4 CIEDE2000" in found.message
+    assert "step B: 3.4 % of the image loses more than 4 CIEDE2000" in found.message
     assert "'Soft rag'" in found.message
     assert "11.2" in found.message
     assert found.remedy is not None
