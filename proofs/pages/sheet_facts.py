@@ -96,6 +96,9 @@ def _board(outcome: Outcome, plan: Plan) -> Fact:
     if mount.has_window:
         colours = f"{mount.mat_colour} mat, {mount.core_colour} core"
     lines = (*lines, (colours, ASIDE))
+    for mat in mount.inner:
+        lines += ((f"inner: {mat.colour}, {mat.core_colour} core,", ASIDE),)
+        lines += ((f"{mat.shows} seen", ASIDE),)
     wrong = {"board": "board", "mat-colour": "mat", "core-colour": "core"}
     return Fact("Board", lines + _judged_wrong(outcome, wrong))
 
