@@ -6,33 +6,38 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from proofs import __version__
+from proofs.bench_pages import Supplies, bench_pages
 from proofs.cut_record import cut_record
 from proofs.findings import Severity
 from proofs.gathering import Gathered
+from proofs.outside.calendar import timetable_ics
 from proofs.outside.files import picture_path, write_whole
 from proofs.outside.fonts import load_fonts
+from proofs.outside.labels import labels_pdf
 from proofs.outside.output import begin, open_output, refuse_inputs, refuse_others, write_record
-from proofs.outside.pdf import write_pdf
-from proofs.pages.cutting_guide import cutting_guide
-from proofs.pages.cutting_table import cutting_table
-from proofs.pages.drawing import Page
-from proofs.pages.sheet_text import Measure
+from proofs.outside.pdf import no_pictures, write_pdf
+from proofs.outside.templates import templates_pdf
 from proofs.plan.bench import Bench, MountKind, Readings, at_bench, mount_kinds
 from proofs.plan.checking import gravest_first, status_of
+from proofs.plan.labels import LabelOrder
 from proofs.plan.outcomes import Outcome
 from proofs.records.job import Job
 from proofs.report import JsonValue
 
-MOUNTING, CUTS = "mounting.pdf", "cuts.json"
+MOUNTING, TEMPLATES, LABELS = "mounting.pdf", "templates.pdf", "labels.pdf"
+CUTS, CALENDAR = "cuts.json", "timetable.ics"
 
 
 @dataclass(frozen=True, slots=True)
 class MountOrder:
-    """What to write and where; ``anyway`` also mounts what breaks a rule."""
+    """What to write, of what, and where; ``anyway`` also mounts what breaks a rule."""
 
     job: Job
     gathered: Gathered
     folder: Path
+    supplies: Supplies
+    labels: LabelOrder
     paper_size: str = "a4"
     font: Path | None = None
     anyway: bool = False
@@ -40,11 +45,17 @@ class MountOrder:
 
 @dataclass(frozen=True, slots=True)
 class BenchRun:
-    """The kinds of mounts of a run, each with its entries, and the entries that are left out."""
+    """All outcomes of a run, the entries that are mounted, and those that are left out."""
 
     job: Job
-    kinds: tuple[MountKind, ...]
+    outcomes: tuple[Outcome, ...]
+    benches: tuple[Bench, ...]
     left_out: tuple[Outcome, ...]
+
+    @property
+    def kinds(self) -> tuple[MountKind, ...]:
+        """The kinds of mounts, each with its entries."""
+        return mount_kinds(self.benches)
 
     @property
     def record(self) -> dict[str, JsonValue]:
@@ -64,7 +75,7 @@ def plan_mounting(order: MountOrder, outcomes: Sequence[Outcome], readings: Read
             benches.append(bench)
         else:
             left_out.append(_judged_anew(outcome, bench))
-    return BenchRun(order.job, mount_kinds(benches), tuple(left_out))
+    return BenchRun(order.job, tuple(outcomes), tuple(benches), tuple(left_out))
 
 
 def write_mounting(order: MountOrder, mounting: BenchRun) -> None:
@@ -74,8 +85,7 @@ def write_mounting(order: MountOrder, mounting: BenchRun) -> None:
     """
     folder = open_output(order.folder)
     refuse_others(folder, MOUNTING)
-    plans = [bench.plan for kind in mounting.kinds for bench in kind.benches]
-    sources = [part.file for plan in plans for part in plan.parts]
+    sources = [part.file for bench in mounting.benches for part in bench.plan.parts]
     refuse_inputs(folder, [picture_path(order.gathered.folder, name) for name in sources])
     files = _files(order, mounting)
     begin(folder, list(files))
@@ -89,26 +99,49 @@ def write_mounting(order: MountOrder, mounting: BenchRun) -> None:
 def _files(order: MountOrder, mounting: BenchRun) -> Mapping[str, bytes]:
     """Every file that is written, by its name."""
     text = json.dumps(mounting.record, indent=2, ensure_ascii=False) + "\n"
-    return {MOUNTING: _mounting_pdf(order, mounting), CUTS: text.encode()}
+    made = {
+        MOUNTING: _mounting_pdf(order, mounting.benches),
+        TEMPLATES: _templates(order, mounting.benches),
+        LABELS: _labels(order, mounting),
+        CUTS: text.encode(),
+    }
+    schedule = order.supplies.schedule
+    if schedule:
+        exhibition = order.job.rules.title if order.job.rules else "the exhibition"
+        made[CALENDAR] = timetable_ics(schedule, exhibition=exhibition)
+    return made
 
 
-def _mounting_pdf(order: MountOrder, mounting: BenchRun) -> bytes:
+def _mounting_pdf(order: MountOrder, benches: Sequence[Bench]) -> bytes:
     fonts = load_fonts(order.font)
-    pages = _pages(order, mounting, fonts.width)
-    return write_pdf(pages, fonts=fonts, picture_bytes=_no_picture, title="Mounting")
+    pages = bench_pages(
+        order.job, benches, order.supplies, paper=order.paper_size, measure=fonts.width
+    )
+    return write_pdf(pages, fonts=fonts, picture_bytes=no_pictures, title="Mounting")
 
 
-def _pages(order: MountOrder, mounting: BenchRun, measure: Measure) -> tuple[Page, ...]:
-    """The pages of the bench in the order of the work."""
-    job, kinds, paper = order.job, mounting.kinds, order.paper_size
-    return (
-        *cutting_guide(job, kinds, paper=paper, measure=measure),
-        *cutting_table(job, kinds, paper=paper, measure=measure),
+def _templates(order: MountOrder, benches: Sequence[Bench]) -> bytes:
+    return templates_pdf(
+        [bench.plan for bench in benches],
+        measured={bench.plan.entry.number for bench in benches if bench.is_measured},
+        paper_size=order.paper_size,
+        font=order.font,
+        version=__version__,
     )
 
 
-def _no_picture(name: str) -> bytes:
-    raise AssertionError(f"no page of the bench places a picture, but one asks for {name!r}")
+def _labels(order: MountOrder, mounting: BenchRun) -> bytes:
+    """A label a mount; the entries that are left out still count, as in "2 of 4"."""
+    plans = {bench.plan.entry.number: bench.plan for bench in mounting.benches}
+    outcomes = [replace(o, plan=plans.get(o.entry.number)) for o in mounting.outcomes]
+    return labels_pdf(
+        order.job,
+        outcomes,
+        order.labels,
+        paper_size=order.paper_size,
+        font=order.font,
+        version=__version__,
+    )
 
 
 def _is_sound(outcome: Outcome, bench: Bench) -> bool:

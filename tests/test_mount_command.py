@@ -10,10 +10,17 @@ import pytest
 
 from proofs.lengths import inches
 from proofs.outside.output import RECORD
+from proofs.pages.stamp import STAMP
 from tests.command import gradient, in_process, proofs, write_entries
 
-README = (Path(__file__).parents[1] / "README.md").read_text(encoding="utf-8")
+README_PATH = Path(__file__).parents[1] / "README.md"
+README = README_PATH.read_text(encoding="utf-8")
 RULES = ("--mount", "overlap-white", "--cutter", "hand", "--rules", "print-16x20-in")
+FILES = ("mounting.pdf", "templates.pdf")
+HEADS = (
+    *("Timetable", "Material list", "Cutting guide", "All cuts", "Mounting plan", "Last look"),
+    *("Packing list", "Which print is where"),
+)
 TITLE = "The long way round the lighthouse, in the wind, before anybody thought of breakfast"
 
 
@@ -45,9 +52,13 @@ def run(folder: Path) -> tuple[Path, Any]:
     return out, json.loads((out / "cuts.json").read_text("utf-8"))
 
 
-def text_of(path: Path) -> str:
+def page_texts(path: Path) -> list[str]:
     pages = pdfium.PdfDocument(path.read_bytes())
-    return " ".join(p.get_textpage().get_text_bounded() for p in pages)
+    return [page.get_textpage().get_text_bounded() for page in pages]
+
+
+def text_of(path: Path) -> str:
+    return " ".join(page_texts(path))
 
 
 def test_mounts_cut_alike_share_a_page(run: tuple[Path, Any]) -> None:
@@ -119,7 +130,58 @@ def test_the_record_has_the_keys_of_the_readme(run: tuple[Path, Any]) -> None:
 
 def test_every_file_is_in_the_record_of_the_run(run: tuple[Path, Any]) -> None:
     files = json.loads((run[0] / RECORD).read_text())["files"]
-    assert set(files) == {"mounting.pdf", "cuts.json"}
+    assert set(files) == {"mounting.pdf", "templates.pdf", "labels.pdf", "cuts.json"}
+
+
+def test_the_pages_stand_in_the_order_of_the_work(folder: Path, tmp_path: Path) -> None:
+    out = tmp_path / "bench"
+    in_process("mount", folder, "--out", out, "--closing", "2030-05-31", *RULES)
+    pages = [text for text in page_texts(out / "mounting.pdf") if text]
+    heads = [next(head for head in HEADS if head in text) for text in pages]
+    assert list(dict.fromkeys(heads)) == list(HEADS)
+
+
+def test_the_closing_date_of_the_rules_is_counted_back_from(folder: Path, tmp_path: Path) -> None:
+    rules = "rules/print-16x20-in.toml"
+    (tmp_path / "rules").mkdir()
+    ours = (README_PATH.parent / "profiles" / rules).read_text("utf-8")
+    (tmp_path / rules).write_text(f"closing_date = 2030-05-31\n{ours}")
+    out = tmp_path / "bench"
+    said = in_process("mount", folder, "--out", out, "--profiles", tmp_path, *RULES)
+    assert "closing date Fri 31 May 2030" in text_of(out / "mounting.pdf")
+    assert b"DTSTART;VALUE=DATE:20300531" in (out / "timetable.ics").read_bytes()
+    assert "no timetable" not in said.out
+
+
+def test_a_closing_date_too_near_is_told(folder: Path, tmp_path: Path) -> None:
+    out = tmp_path / "bench"
+    said = in_process("mount", folder, "--out", out, "--closing", "2020-05-29", *RULES)
+    assert "The last day of receipt, Fri 29 May 2020, has passed." in said.out
+
+
+@pytest.mark.parametrize(
+    ("rules", "sheets"),
+    [("print-16x20-in", "32 × 40 in"), ("print-40x50-cm", "815 × 1120 mm")],
+)
+def test_boards_are_cut_from_sheets_of_the_unit_of_the_rules(
+    folder: Path, tmp_path: Path, rules: str, sheets: str
+) -> None:
+    in_process("mount", folder, "--out", tmp_path / "bench", "--anyway", "--rules", rules)
+    assert f"Board in sheets of {sheets.replace('×', 'x')}" in text_of(
+        tmp_path / "bench/mounting.pdf"
+    )
+
+
+def test_only_what_is_mounted_gets_a_label_but_all_are_counted(run: tuple[Path, Any]) -> None:
+    labels = text_of(run[0] / "labels.pdf")
+    assert [n for n in range(1, 7) if f"{n} of 6" in labels] == [1, 2, 4, 6]
+
+
+def test_labels_come_on_a_sheet_of_labels(folder: Path, tmp_path: Path) -> None:
+    out = tmp_path / "bench"
+    said = in_process("mount", folder, "--out", out, "--labels", "a4-2x4", *RULES)
+    assert said.code == 4
+    assert "A4" in page_texts(out / "labels.pdf")[1]
 
 
 def test_the_record_can_be_printed_instead_of_words(folder: Path, run: tuple[Path, Any]) -> None:
@@ -136,7 +198,11 @@ def test_readings_change_the_opening_and_take_away_the_stamp(tmp_path: Path) -> 
     measured = in_process("mount", tmp_path, "--out", tmp_path / "measured", *RULES)
     assert "planned sizes" not in measured.out
     texts = [text_of(tmp_path / name / "mounting.pdf") for name in ("planned", "measured")]
-    assert ["measure the print first" in text for text in texts] == [True, False]
+    stamped = [
+        [STAMP in text for name in FILES for text in page_texts(tmp_path / run / name)]
+        for run in ("planned", "measured")
+    ]
+    assert [set(pages) for pages in stamped] == [{True}, {False}]
     assert ["15 5/8" in text for text in texts] == [False, True]
 
 

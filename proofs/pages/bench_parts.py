@@ -1,11 +1,10 @@
-"""What the pages for the bench have in common: their head, the stamp, the foot, blank lines."""
+"""What the pages for the bench have in common: their head, their foot, blank lines."""
 
 from collections.abc import Sequence
 
 from proofs.lengths import Size, millimetres
 from proofs.pages.drawing import Block, Line, Mark, Page, Text, beside, frame, stacked
 from proofs.pages.sheet_text import (
-    ACCENT,
     BODY,
     CAPTION,
     HAIRLINE,
@@ -18,14 +17,13 @@ from proofs.pages.sheet_text import (
     baseline,
     rule,
 )
+from proofs.pages.stamp import stamp
 
 MARGIN = millimetres(15).points
 TOP, BOTTOM = 40.0, 54.0
 ON_RULES = "The rules of the exhibition in hand always win over these pages."
-STAMP = "Planned: measure the print first"
 _LARGE = Style(LIGHT, 30)
 _MARK = Style(SEMIBOLD, 30)
-_STAMP = Style(SEMIBOLD, 9.5, ACCENT)
 _FACT = Style(SEMIBOLD, 8.6)
 
 
@@ -35,20 +33,6 @@ def head(setter: Setter, *, above: str, name: str, right: str, marked: bool = Fa
     opposite = (setter.placed(right, _LARGE, setter.width, baseline(_LARGE)),) if right else ()
     body = Block(title.height, (*title.marks, *opposite))
     return stacked([setter.paragraph(above, CAPTION, setter.width, most=1), body], 1)
-
-
-def stamp(words: str, setter: Setter) -> Block:
-    """Return words in a frame that nobody overlooks, standing at the right edge."""
-    text = setter.paragraph(words, _STAMP, setter.span(2) - 16, most=2)
-    wide = max(setter.wide(mark.text, _STAMP) for mark in text.marks if isinstance(mark, Text)) + 16
-    left, height = setter.width - wide, text.height + 9
-    edge = frame(left, 0, wide, height, line=1.0, colour=ACCENT)
-    return Block(height, (*edge, *text.at(left + 8, 4.5)))
-
-
-def stamped(block: Block, is_planned: bool, setter: Setter) -> Block:
-    """Return a block with the stamp below it where what stands on the page is only planned."""
-    return stacked([block, stamp(STAMP, setter)], 5) if is_planned else block
 
 
 def fact(caption: str, text: str, setter: Setter) -> Block:
@@ -93,11 +77,17 @@ def tick_box(size: float = 7.5) -> Block:
     return Block(size, tuple(frame(0, 0, size, size, line=0.6, colour=INK)))
 
 
-def bench_page(size: Size, marks: Sequence[Mark], words: str, setter: Setter) -> Page:
-    """Return a page with its foot: whose rules win, and ``words``, which page this is."""
+def bench_page(
+    size: Size, marks: Sequence[Mark], words: str, setter: Setter, *, stamped: str
+) -> Page:
+    """Return a page with its foot, whose rules win and ``words``, which page this is.
+
+    ``stamped`` stands at its head, blank for no stamp.
+    """
     width, height = size.width.points, size.height.points
     foot = [
         Text(MARGIN, height - 30, ON_RULES, CAPTION.weight, CAPTION.size, CAPTION.colour),
         setter.placed(words, CAPTION, width - MARGIN, height - 30),
+        *stamp(stamped, setter, MARGIN),
     ]
     return Page(width, height, (*marks, *rule(setter.width).at(MARGIN, height - 42), *foot))

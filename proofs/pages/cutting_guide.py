@@ -6,23 +6,20 @@ from proofs.lengths import Size
 from proofs.pages.bench_parts import (
     BOTTOM,
     MARGIN,
-    STAMP,
     TOP,
     bench_page,
     blanks,
     fact,
     head,
     mat_name,
-    stamp,
-    stamped,
 )
 from proofs.pages.cutting_drawing import mat_drawing, print_drawing
 from proofs.pages.cutting_entries import elsewhere, entries, entry_rows, listed, risks
 from proofs.pages.cutting_facts import is_oval, mat_facts, other_unit, passes, sums
 from proofs.pages.drawing import Block, Page, beside, stacked
-from proofs.pages.setting import shortened
 from proofs.pages.sheet import PAPERS
 from proofs.pages.sheet_text import ASIDE, BODY, CAPTION, STRONG, Measure, Setter, rule
+from proofs.pages.stamp import stamp_words
 from proofs.plan.bench import MatSheet, MountKind, overrun
 from proofs.plan.marks import Marks, marks_of
 from proofs.records.job import Job
@@ -55,10 +52,20 @@ def cutting_guide(
     """
     size = PAPERS[paper]
     setter = Setter(measure, size.width.points - 2 * MARGIN)
-    sheets = [block for kind in kinds for block in _sheets(job, kind, len(kinds), size, setter)]
+    sheets = [
+        (block, stamp_words(kind.unmeasured, len(kind.benches), setter))
+        for kind in kinds
+        for block in _sheets(job, kind, len(kinds), size, setter)
+    ]
     return tuple(
-        bench_page(size, block.at(MARGIN, TOP), f"Cutting guide {n} of {len(sheets)}", setter)
-        for n, block in enumerate(sheets, 1)
+        bench_page(
+            size,
+            block.at(MARGIN, TOP),
+            f"Cutting guide {n} of {len(sheets)}",
+            setter,
+            stamped=stamped,
+        )
+        for n, (block, stamped) in enumerate(sheets, 1)
     )
 
 
@@ -82,17 +89,16 @@ def _sheets(job: Job, kind: MountKind, count: int, size: Size, setter: Setter) -
     ]
     if not pages:
         pages = [[_head(kind, name, None, setter), _uncut(kind, marks, setter), prints]]
-    check = _further(kind, name, "To check", setter)
+    check = _further(name, "To check", setter)
     parts = [part for page in pages for part in _parted(page, check, size)]
     if fits:
         return parts
-    return [*parts, *listed(_further(kind, name, "Prints", setter), rows, size, setter)]
+    return [*parts, *listed(_further(name, "Prints", setter), rows, size, setter)]
 
 
-def _further(kind: MountKind, name: str, what: str, setter: Setter) -> Block:
+def _further(name: str, what: str, setter: Setter) -> Block:
     """The head of a further page of a kind."""
-    top = head(setter, above=f"Cutting guide · {name}", name=what, right="")
-    return stamped(top, bool(kind.unmeasured), setter)
+    return head(setter, above=f"Cutting guide · {name}", name=what, right="")
 
 
 def _parted(page: list[Block], again: Block, size: Size) -> list[Block]:
@@ -115,13 +121,7 @@ def _head(kind: MountKind, name: str, mat: MatSheet | None, setter: Setter) -> B
         marked=bool(mat),
     )
     words = TURN if mat else "This mount has no window: only the board is cut to size."
-    text = setter.paragraph(words, BODY, setter.span(2) - 20)
-    if not kind.unmeasured:
-        return stacked([top, text], 3)
-    numbers = shortened(", ".join(kind.unmeasured), 150, lambda t: setter.wide(t, STRONG))
-    mark = stamp(STAMP if len(kind.unmeasured) == count else f"{STAMP} ({numbers})", setter)
-    height = max(text.height, mark.height)
-    return stacked([top, Block(height, (*text.marks, *mark.marks))], 3)
+    return stacked([top, setter.paragraph(words, BODY, setter.span(3))], 3)
 
 
 def _uncut(kind: MountKind, marks: Marks, setter: Setter) -> Block:

@@ -11,13 +11,13 @@ from proofs.pages.bench_parts import (
     bench_page,
     head,
     mat_name,
-    stamped,
     tick_box,
 )
 from proofs.pages.cutting_dimensions import NUMBER
 from proofs.pages.drawing import Block, Page, stacked
 from proofs.pages.sheet import PAPERS
 from proofs.pages.sheet_text import ASIDE, BODY, CAPTION, TITLE, Measure, Setter, baseline, rule
+from proofs.pages.stamp import stamp_words
 from proofs.plan.bench import MountKind
 from proofs.plan.marks import marks_of
 from proofs.plan.settings import Setting, settings
@@ -48,13 +48,17 @@ def cutting_table(
         ],
         4,
     )
-    blocks = [stamped(top, any(kind.unmeasured for kind in kinds), setter)]
+    unmeasured = [number for kind in kinds for number in kind.unmeasured]
+    words = stamp_words(unmeasured, sum(len(kind.benches) for kind in kinds), setter)
+    blocks = [top]
     for (bevel, thickness), group in groupby(found, key=lambda s: (s.bevel, s.thickness)):
         first, *rest = (_row(job, setting, mats, setter) for setting in group)
         blocks += [stacked([_blade(bevel, thickness, setter), first], _BETWEEN), *rest]
     pages = _paged(blocks, size)
     return tuple(
-        bench_page(size, page.at(MARGIN, TOP), f"All cuts {n} of {len(pages)}", setter)
+        bench_page(
+            size, page.at(MARGIN, TOP), f"All cuts {n} of {len(pages)}", setter, stamped=words
+        )
         for n, page in enumerate(pages, 1)
     )
 

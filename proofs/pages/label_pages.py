@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from proofs.lengths import Size, inches
+from proofs.lengths import Size
 from proofs.pages.drawing import Block, Mark, Page, beside, frame, stacked
 from proofs.pages.label_drawing import front_and_back
 from proofs.pages.label_face import LabelFace, Modules, label_face
@@ -33,7 +33,6 @@ Codes = Mapping[str, Modules]
 """The square code of each entry, by its number; none for an entry that has none."""
 
 _BETWEEN = 16.0
-_USUAL_BOARD_LABEL = Size(inches(5), inches(3))
 
 _WHERE = (
     "Top left of the back, seen from behind, arrow up. Turn the mount like a page of a book: the"
@@ -41,7 +40,6 @@ _WHERE = (
     " want a form of their own, more than this, or less. Press the label flat; it must not stand"
     " out."
 )
-_NO_MOUNT = "The mount of this entry could not be planned."
 
 
 def plain_pages(
@@ -107,7 +105,7 @@ def _guide(
 
 def _plain_row(each: Labelled, codes: Codes, setter: Setter) -> Block:
     """A label with its cutting line, and where it goes on the right of it."""
-    size = label_place(each.plan.layout.board).size if each.plan else _USUAL_BOARD_LABEL
+    size = label_place(each.plan.layout.board).size
     face = _face(each, size, codes, setter.measure)
     wide = size.width.points
     line = frame(0, 0, wide, face.block.height, line=HAIRLINE, colour=QUIET)
@@ -131,8 +129,6 @@ def _pair(each: Labelled, face: LabelFace, sheet: LabelSheet, setter: Setter) ->
 def _where(
     each: Labelled, face: LabelFace, size: Size | None, width: float, setter: Setter
 ) -> Block:
-    if each.plan is None:
-        return setter.paragraph(_NO_MOUNT, ASIDE, width)
     drawing = front_and_back(each.plan, each.label, size, width, setter)
     if face.is_read_from_afar:
         return drawing

@@ -15,13 +15,13 @@ from proofs.pages.sheet_text import (
     QUIET,
     REGULAR,
     SEMIBOLD,
-    SMALL_ALARM,
     Measure,
     Setter,
     Style,
     baseline,
     rule,
 )
+from proofs.pages.stamp import stamp as framed
 
 READ = Style(REGULAR, 9)
 READ_STRONG = Style(SEMIBOLD, 9)
@@ -102,8 +102,7 @@ def _page(
     if foot:
         words = setter.paragraph(foot, CAPTION, setter.span(3), most=1)
         around += words.at(MARGIN, height - 30 - baseline(CAPTION))
-    if stamp:
-        around.append(setter.placed(stamp, SMALL_ALARM, width - MARGIN, 28))
+    around += framed(stamp, setter, MARGIN)
     line = rule(setter.width).at(MARGIN, height - 42)
     return Page(width, height, (*marks, *line, *around))
 

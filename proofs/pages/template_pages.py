@@ -4,9 +4,10 @@ from collections.abc import Iterator, Sequence
 
 from proofs.pages.drawing import Page
 from proofs.pages.sheet_text import Measure, Setter
+from proofs.pages.stamp import STAMP
 from proofs.pages.template_frame import Told, foot, page_frames, rules_along
 from proofs.pages.template_tile import tile_block
-from proofs.plan.templates import PLANNED, Template
+from proofs.plan.templates import Template
 from proofs.plan.tiling import tiled
 
 _HOW = "Print at 100 %: both rules must measure true. For checking; don't cut from it."
@@ -44,7 +45,7 @@ def _pages(
         told = Told(
             heading=heading,
             lines=_lines(template, version),
-            stamp="" if template.measured else PLANNED,
+            stamp="" if template.measured else STAMP,
             kinds=frozenset(edge.kind for edge in template.lines),
         )
         marks = (

@@ -48,10 +48,10 @@ class Label:
 
 @dataclass(frozen=True, slots=True)
 class Labelled:
-    """A label with the mount that it goes on; None where the mount could not be planned."""
+    """A label with the mount that it goes on."""
 
     label: Label
-    plan: Plan | None
+    plan: Plan
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,11 +71,10 @@ def label_of(entry: Entry) -> Label:
 def labels_of(
     outcomes: Sequence[Outcome], rules: Rules | None, exhibitor: Exhibitor
 ) -> tuple[Labelled, ...]:
-    """Return a label an entry, in their order.
+    """Return a label for every outcome with a plan, in their order.
 
-    ``outcomes`` are all of the run: an entry that came to nothing still takes its place in its
-    category. A row that could not be understood gets no label, for its words are not to be
-    used. Name and address are there only where the rules ask for them.
+    ``outcomes`` are all of the run: an entry without a plan gets no label, yet it takes its place
+    in its category. Name and address are there only where the rules ask for them.
     """
     asked = asked_lines(rules, exhibitor)
     counts = Counter(folded(outcome.entry.category) for outcome in outcomes)
@@ -84,7 +83,7 @@ def labels_of(
     for outcome in outcomes:
         category = folded(outcome.entry.category)
         before[category] += 1
-        if outcome.entry.faults:
+        if outcome.plan is None:
             continue
         place = f"{before[category]} of {counts[category]}"
         label = replace(label_of(outcome.entry), place=place, asked=asked)

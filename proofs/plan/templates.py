@@ -7,9 +7,6 @@ from proofs.lengths import ZERO, Place
 from proofs.plan.board import Layout, Opening, Picture
 from proofs.plan.planning import Plan
 
-PLANNED = "planned: measure the print first"
-"""What stands on every page whose sizes no ruler has confirmed."""
-
 
 @dataclass(frozen=True, slots=True)
 class EdgeLine:

@@ -16,7 +16,7 @@ from proofs.plan.labels import LabelOrder
 from proofs.plan.outcomes import Outcome
 from proofs.records.job import Exhibitor
 from proofs.records.rules import Rules
-from tests.pages.outcomes import LONG_TITLE, an_outcome, in_trouble, planned
+from tests.pages.outcomes import LONG_TITLE, an_outcome, planned
 from tests.pages_read import Words, rendered, text_within, words_of
 from tests.workbench import SHIPPED, a_job, some_rules
 
@@ -178,12 +178,6 @@ def test_nobody_is_named_unless_the_rules_ask() -> None:
     asked = all_text(labels(entered("7Q"), rules=some_rules(label_asks=("name",))))
     assert "A. Maker" in asked
     assert "Quay" not in asked
-
-
-def test_an_entry_whose_picture_cannot_be_read_still_has_its_label() -> None:
-    text = all_text(labels(entered("7Q"), in_trouble("8", "unreadable", "gone", "look for it")))
-    assert "Lost 8" in text
-    assert "could not be planned" in text
 
 
 @pytest.mark.parametrize("title", [*TITLES[:-3], LONG_TITLE, "-"])

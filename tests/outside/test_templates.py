@@ -13,10 +13,10 @@ from skimage.measure import label, regionprops
 
 from proofs.measures import read_size
 from proofs.outside.templates import templates_pdf
+from proofs.pages.stamp import STAMP
 from proofs.pages.template_frame import page_frames
 from proofs.plan.board import Opening
 from proofs.plan.planning import Plan
-from proofs.plan.templates import PLANNED
 from proofs.plan.tiling import tiled
 from tests.pages_read import Codes, Words, rendered, words_of
 from tests.workbench import a_job, a_mount, a_plan
@@ -241,8 +241,8 @@ def test_every_page_says_how_it_is_printed_and_that_nobody_cuts_from_it(paper: s
 
 def test_pages_of_prints_that_nobody_measured_are_stamped_and_others_are_not() -> None:
     stamped = templates_pdf([off_centre()], paper_size="a4", font=None, version="9.9")
-    assert all_text(stamped).count(PLANNED) == 6
-    assert PLANNED not in all_text(pdf_of("a4"))
+    assert all_text(stamped).count(STAMP) == 6
+    assert STAMP not in all_text(pdf_of("a4"))
 
 
 def test_each_page_is_marked_on_its_map() -> None:

@@ -30,7 +30,9 @@ FAULT = Finding("not-understood", Severity.UNREADABLE, "line 4: a fault")
 
 def entered(number: str, category: str, *faults: Finding) -> Outcome:
     entry = an_entry(number=number, category=category, faults=faults)
-    return Outcome(entry, "not-understood" if faults else "met", ())
+    if faults:
+        return Outcome(entry, "not-understood", ())
+    return Outcome(entry, "met", (), plan_entry(a_job(), entry, facts(300, 200)))
 
 
 def places(*outcomes: Outcome) -> list[tuple[str, str]]:
@@ -47,7 +49,7 @@ def test_entries_without_a_category_are_counted_together() -> None:
     assert places(entered("1", ""), entered("2", "")) == [("1", "1 of 2"), ("2", "2 of 2")]
 
 
-def test_a_row_that_was_not_understood_keeps_its_place_but_gets_no_label() -> None:
+def test_an_entry_that_is_not_mounted_keeps_its_place_but_gets_no_label() -> None:
     found = places(entered("1", "Open"), entered("2", "Open", FAULT), entered("3", "Open"))
     assert found == [("1", "Open, 1 of 3"), ("3", "Open, 3 of 3")]
 

@@ -1,0 +1,64 @@
+"""The pages of ``mounting.pdf``, in the order of the work."""
+
+import datetime
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from proofs.pages.cutting_guide import cutting_guide
+from proofs.pages.cutting_table import cutting_table
+from proofs.pages.drawing import Page
+from proofs.pages.material_pages import material_pages
+from proofs.pages.mounting_pages import mounting_pages
+from proofs.pages.packing_pages import last_look_pages, log_pages, packing_pages
+from proofs.pages.running import setter_for
+from proofs.pages.sheet_text import Measure
+from proofs.pages.stamp import stamp_words
+from proofs.pages.timetable_pages import timetable_pages
+from proofs.plan.bench import Bench, mount_kinds
+from proofs.plan.materials import materials
+from proofs.plan.mounting import mounting
+from proofs.plan.packing import packed, parcel_of
+from proofs.plan.timetable import Schedule
+from proofs.records.job import Job
+from proofs.records.stock import Stock
+
+
+@dataclass(frozen=True, slots=True)
+class Supplies:
+    """The sheets that boards are cut from, and the days that there are.
+
+    Without a closing date ``schedule`` is None. ``today`` tells what of it is past.
+    """
+
+    stock: Stock
+    schedule: Schedule | None
+    today: datetime.date
+
+
+def bench_pages(
+    job: Job, benches: Sequence[Bench], supplies: Supplies, *, paper: str, measure: Measure
+) -> tuple[Page, ...]:
+    """Return all pages for these entries, at least one; ``paper`` is ``a4`` or ``letter``."""
+    kinds = mount_kinds(benches)
+    unmeasured = [bench.plan.entry.number for bench in benches if not bench.is_measured]
+    on_paper: dict[str, Any] = {"paper": paper, "measure": measure}
+    running: dict[str, Any] = {
+        **on_paper,
+        "name": job.rules.title if job.rules else "",
+        "stamp": stamp_words(unmeasured, len(benches), setter_for(paper, measure)),
+    }
+    plans = [bench.plan for bench in benches]
+    mountings = [mounting(job, plan) for plan in plans]
+    parcels = [parcel_of(one) for one in mountings]
+    schedule = supplies.schedule
+    return (
+        *(timetable_pages(schedule, supplies.today, **running) if schedule else ()),
+        *material_pages(materials(plans, supplies.stock), **running),
+        *cutting_guide(job, kinds, **on_paper),
+        *cutting_table(job, kinds, **on_paper),
+        *mounting_pages(mountings, **running),
+        *last_look_pages(parcels, **running),
+        *packing_pages(packed(parcels), **running),
+        *log_pages(parcels, **running),
+    )
