@@ -19,7 +19,7 @@ from proofs.plan.deliveries import Delivery
 from proofs.plan.zip_parts import Weighed, zip_parts
 from proofs.records.dialects import write_rows
 
-PRINTED, _PACKED = "made", "zips"
+PRINTED, PACKED = "made", "zips"
 """The passing folders in which the files are made, and packed."""
 
 _SHARED = (RECORD, LIST, TABLE, TICKET)
@@ -43,14 +43,15 @@ def put_in_place(
 ) -> tuple[Delivery, tuple[str, ...]]:
     """Write what goes with the files, pack it where asked, and give it the name ``folder``.
 
-    The files lie in ``passing`` under ``PRINTED``; ``previews`` are small JPEGs of them. Returns
+    The lab's files lie in ``passing`` under ``PRINTED``, and what goes beside them there, or under
+    ``PACKED`` where they are packed; ``previews`` are small JPEGs of them. Returns
     the delivery as its record tells it, and what then lies in the folder.
     """
     made = passing / PRINTED
     told, ticket = _with_ticket(delivery, previews, packing)
-    names = _write_lists(told, ticket, made)
+    names = _write_lists(told, ticket, made, with_beside=not packing.as_zip)
     if packing.as_zip:
-        names, made = _write_zips(told, made, passing / _PACKED), passing / _PACKED
+        names, made = _write_zips(told, made, passing / PACKED), passing / PACKED
     publish(made, folder)
     return told, names
 
@@ -70,7 +71,9 @@ def _with_ticket(
     return replace(delivery, ticket_sha256=hashlib.sha256(ticket).hexdigest()), ticket
 
 
-def _write_lists(delivery: Delivery, ticket: bytes, folder: Path) -> tuple[str, ...]:
+def _write_lists(
+    delivery: Delivery, ticket: bytes, folder: Path, *, with_beside: bool
+) -> tuple[str, ...]:
     """Write ticket, table, list, record and check sums; return the names of all files."""
     record = json.dumps(delivery_record(delivery), indent=2, ensure_ascii=False) + "\n"
     contents = {
@@ -82,6 +85,7 @@ def _write_lists(delivery: Delivery, ticket: bytes, folder: Path) -> tuple[str, 
     for name, content in contents.items():
         write_whole(folder / name, content)
     names = [*_SHARED, *(file.file for file in delivery.files)]
+    names += delivery.beside if with_beside else ()
     write_whole(folder / SUMS, sums_of(folder, names))
     return (*names, SUMS)
 
@@ -100,5 +104,6 @@ def _write_zips(delivery: Delivery, folder: Path, target: Path) -> tuple[str, ..
         write_whole(folder / SUMS, sums_of(folder, names))
         zips.append("delivery.zip" if len(parts) == 1 else f"delivery-{number}-of-{len(parts)}.zip")
         write_zip(target / zips[-1], folder, [SUMS, *names])
-    write_whole(target / SUMS, sums_of(target, [RECORD, *zips]))
-    return (RECORD, *zips, SUMS)
+    there = (RECORD, *zips, *delivery.beside)
+    write_whole(target / SUMS, sums_of(target, there))
+    return (*there, SUMS)

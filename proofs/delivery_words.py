@@ -54,7 +54,15 @@ def delivery_lines(delivery: Delivery, run: DeliveryRun) -> list[str]:
         if finding.severity is Severity.BROKEN
     ]
     lines += ["", f"{count_words(delivery)}; {profile_words(delivery)}"]
-    return [*lines, *filter(None, [cost_words(delivery)])]
+    return [*lines, *filter(None, [cost_words(delivery), _beside_words(delivery)])]
+
+
+def _beside_words(delivery: Delivery) -> str:
+    """What of a delivery is not for the lab, or nothing."""
+    copies = len(delivery.catalogue.copies) if delivery.catalogue else 0
+    words = [f"{copies} catalogue cop{'y' if copies == 1 else 'ies'}"] if copies else []
+    words += [delivery.soft_proof.file] if delivery.soft_proof else []
+    return f"not for the lab: {', '.join(words)}" if words else ""
 
 
 def _row(file: DeliveredFile) -> tuple[str, ...]:

@@ -78,32 +78,40 @@ class SoftRun:
     faults: tuple[str, ...] = ()
 
 
-def soft_proofed(order: SoftOrder, *, jobs: int, stopped: Callable[[], bool]) -> SoftRun:
+def soft_proofed(
+    order: SoftOrder,
+    *,
+    jobs: int,
+    stopped: Callable[[], bool],
+    done: Callable[[], None] = lambda: None,
+) -> SoftRun:
     """Return the soft proof of all entries that have a picture to show, in their order.
 
+    ``done`` is called after each entry.
     Raises ``ProfileError`` where the lab's profile cannot be used.
     """
     medium = medium_of(order.job.lab)
     with room_for_mockups() as folder:
         tasks = _tasks(order, medium, folder)
-        made = sorted(
-            work(soft_proof_entry, tasks, jobs=jobs, lost=lost_soft_proof, stopped=stopped),
-            key=lambda done: done.number,
-        )
+        made = []
+        for one in work(soft_proof_entry, tasks, jobs=jobs, lost=lost_soft_proof, stopped=stopped):
+            made.append(one)
+            done()
+        made.sort(key=lambda one: one.number)
         pdf = soft_proof_pdf(
             order.job,
             PaperShown(medium, paper_colour(medium)),
-            [done.entry for done in made],
+            [one.entry for one in made],
             folder,
             paper_size=order.paper_size,
             font=order.font,
         )
-    found = {done.number: done.entry.findings for done in made}
+    found = {one.number: one.entry.findings for one in made}
     return SoftRun(
         tuple(_with(outcome, found.get(n, ())) for n, outcome in enumerate(order.outcomes)),
         pdf,
-        max((done.exit_code for done in made), default=0),
-        tuple(done.fault for done in made if done.fault),
+        max((one.exit_code for one in made), default=0),
+        tuple(one.fault for one in made if one.fault),
     )
 
 

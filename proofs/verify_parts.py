@@ -15,8 +15,11 @@ from proofs.outside.delivery_folder import (
 )
 from proofs.outside.delivery_source import Part
 from proofs.pages.order_lists import order_text, ticket_rows
-from proofs.plan.deliveries import Delivery
+from proofs.plan.deliveries import Delivery, FileFacts
 from proofs.records.dialects import write_rows
+
+_SEEN = ("pixels", "ppi", "bits", "channels", "format", "icc_sha256", "encoding", "copyright")
+_SEEN_WORDS = {"icc_sha256": "profile"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +58,8 @@ def whole_differences(parts: Sequence[Part], delivery: Delivery) -> Iterator[Dif
     there = {name for part in parts for name in part.names}
     packed = {part.name for part in parts if part.name}
     wanted = {RECORD, SUMS, LIST, TABLE, TICKET, *(file.file for file in delivery.files)}
+    if any(not part.name for part in parts):  # the lab gets zips alone
+        wanted |= set(delivery.beside)
     for name in sorted(wanted - there):
         yield Difference("missing", name, "is missing")
     for name in sorted(there - wanted - packed):
@@ -62,12 +67,14 @@ def whole_differences(parts: Sequence[Part], delivery: Delivery) -> Iterator[Dif
 
 
 def list_differences(parts: Sequence[Part], delivery: Delivery) -> Iterator[Difference]:
-    """Yield each list that does not say what the record says, or a ticket that was not made so."""
+    """Yield each list that does not say what the record says, or a PDF that was not made so."""
     expected = {
         LIST: sha256_of_bytes(order_text(delivery).encode()),
         TABLE: sha256_of_bytes(write_rows(ticket_rows(delivery))),
         TICKET: delivery.ticket_sha256,
     }
+    if delivery.soft_proof:
+        expected[delivery.soft_proof.file] = delivery.soft_proof.sha256
     for name, digest in expected.items():
         for part in parts:
             if name in part.names and _digest(part, name) != digest:
@@ -94,6 +101,18 @@ def _digest(part: Part, name: str) -> str:
 def sha256_of_bytes(content: bytes) -> str:
     """Return a check sum, in hexadecimal."""
     return hashlib.sha256(content).hexdigest()
+
+
+def facts_differences(file: str, then: FileFacts, now: FileFacts) -> Iterator[Difference]:
+    """Yield what a file says of itself and did not say when it was made."""
+    for key in _SEEN:
+        before, after = getattr(then, key), getattr(now, key)
+        if before == after:
+            continue
+        word = _SEEN_WORDS.get(key, key)
+        if key == "icc_sha256":
+            before, after = then.icc, now.icc
+        yield Difference(word, file, f"{word} {after or 'none'}, made with {before or 'none'}")
 
 
 def first_content(parts: Sequence[Part], name: str) -> bytes | None:

@@ -5,7 +5,7 @@ the files are measured again.
 """
 
 import json
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from proofs.delivery_record import delivery_from, delivery_record
@@ -17,11 +17,13 @@ from proofs.outside.delivery_folder import (
 )
 from proofs.outside.delivery_source import Part
 from proofs.outside.pixels.file_facts import file_codes, file_facts
-from proofs.plan.deliveries import DeliveredFile, Delivery, FileFacts, sight_findings
+from proofs.plan.deliveries import Catalogue, DeliveredFile, Delivery, ScreenCopy, sight_findings
 from proofs.plan.file_rules import lab_findings
+from proofs.verify_copies import verified_copy
 from proofs.verify_parts import (
     Difference,
     content_of,
+    facts_differences,
     first_content,
     list_differences,
     part_differences,
@@ -30,8 +32,6 @@ from proofs.verify_parts import (
 )
 
 _JPEG_BLOCK, _JPEG_SLACK = 8, 3  # an encoder blurs within its blocks of 8 pixels
-_SEEN = ("pixels", "ppi", "bits", "channels", "format", "icc_sha256", "encoding", "copyright")
-_SEEN_WORDS = {"icc_sha256": "profile"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +85,18 @@ def verify(parts: Sequence[Part]) -> Verified:
             verified, differing = _file(delivery, file, content)
             files += [verified] if verified else []
             found += differing
+    for catalogue, copy in _copies(delivery):
+        content = first_content(parts, copy.file)
+        if content is not None:
+            rules, differing = verified_copy(catalogue, copy, content)
+            files.append(FileVerified(copy.file, copy.entry, (), rules, ()))
+            found += differing
     return Verified(delivery, tuple(files), tuple(dict.fromkeys(found)))
+
+
+def _copies(delivery: Delivery) -> list[tuple[Catalogue, ScreenCopy]]:
+    catalogue = delivery.catalogue
+    return [(catalogue, copy) for copy in catalogue.copies] if catalogue else []
 
 
 def _file(
@@ -99,7 +110,9 @@ def _file(
         outside = _outside(delivery, file, content) if facts.pixels == file.facts.pixels else 0
     except PhotographError as error:
         return None, [*found, Difference("unreadable", file.file, str(error))]
-    found += _differing(delivery, file, facts)
+    found += facts_differences(file.file, file.facts, facts)
+    if facts.extras and not delivery.keeps_metadata:
+        found.append(Difference("metadata", file.file, f"carries {', '.join(facts.extras)}"))
     if outside:
         found.append(Difference("margin", file.file, f"{outside} pixels of its white are printed"))
     lab = lab_findings(delivery, file, facts)
@@ -118,19 +131,6 @@ def _file(
     measured = {f.code for f in rules}
     planned = tuple(f for f in file.verdicts if f.code not in measured)
     return FileVerified(file.file, file.entry, lab, rules, planned), found
-
-
-def _differing(delivery: Delivery, file: DeliveredFile, facts: FileFacts) -> Iterator[Difference]:
-    """What a file says of itself and did not say when it was made."""
-    for key in _SEEN:
-        then, now = getattr(file.facts, key), getattr(facts, key)
-        if now != then:
-            word = _SEEN_WORDS.get(key, key)
-            if key == "icc_sha256":
-                then, now = file.facts.icc or "none", facts.icc or "none"
-            yield Difference(word, file.file, f"{word} {now or 'none'}, made with {then or 'none'}")
-    if facts.extras and not delivery.keeps_metadata:
-        yield Difference("metadata", file.file, f"carries {', '.join(facts.extras)}")
 
 
 def _outside(delivery: Delivery, file: DeliveredFile, content: bytes) -> int:

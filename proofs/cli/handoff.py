@@ -19,7 +19,7 @@ from proofs.cli.options import (
     surveyed,
 )
 from proofs.crew import interrupts, usual_jobs
-from proofs.delivering import DeliveryOrder, DeliveryRun, deliver
+from proofs.delivering import DeliveryOrder, DeliveryRun, deliver, work_count
 from proofs.delivery_files import Packing
 from proofs.delivery_making import FileWishes
 from proofs.delivery_record import delivery_record
@@ -62,6 +62,14 @@ def _line(context: click.Context, option: click.Parameter, value: str) -> str:
     metavar="YYYY-MM-DD",
     help="The day by which the prints are needed; it stands on the ticket.",
 )
+@click.option(
+    "--catalogue", is_flag=True, help="Also write catalogue/: copies for a screen, by the rules."
+)
+@click.option(
+    "--soft-proof",
+    is_flag=True,
+    help="Also write soft-proof.pdf: what the lab's profile does to the colours.",
+)
 @click.option("--zip", "as_zip", is_flag=True, help="Pack it, in parts that the lab takes.")
 @click.option("--json", "as_json", is_flag=True, help="Print the record delivery.json instead.")
 @making_options(page="ticket", at_once="Sheets")
@@ -82,6 +90,8 @@ def handoff(
     delivery.json   the record that 'proofs verify' reads
     SHA256SUMS      check sums, for 'sha256sum -c'
 
+    Catalogue copies and soft proof are not for the lab: with --zip they lie beside the zips.
+
     Each entry goes at its chosen step; copies, paper and finish stand in the entries file, and 0
     copies leave an entry out. An entry that is undecided, cannot be read or breaks a rule is
     refused by name, and then nothing is made.
@@ -90,6 +100,7 @@ def handoff(
     kept, line = others.pop("keep_metadata"), others.pop("copyright")
     files = FileWishes(kept, line, others.pop("sharpen"), font)
     as_zip, day, paper = (others.pop(k) for k in ("as_zip", "needed_by", "paper_size"))
+    beside = {key: others.pop(key) for key in ("catalogue", "soft_proof")}
     choices = Choices(**others)
     _refuse_no_lab(choices, entries)
     gathered, job, outcomes = surveyed(entries, font, choices, quiet=as_json)
@@ -97,7 +108,8 @@ def handoff(
         raise UsageError(f"--cheapest: the lab {job.lab.name!r} tells no prices")
     sheets, refused = lab_sheets(job, outcomes, sheet_wishes)
     packing = Packing(as_zip, paper.lower(), font)
-    order = DeliveryOrder(job, gathered, out, files, packing, day.date() if day else None)
+    day = day.date() if day else None
+    order = DeliveryOrder(job, gathered, out, files, packing, day, **beside)
     if refused:
         run = DeliveryRun(None, refused, exit_code=max(r.exit_code for r in refused))
     else:
@@ -121,7 +133,7 @@ def _run(
     with (
         interrupts() as stopped,
         click.progressbar(
-            length=len(sheets),
+            length=work_count(order, outcomes, sheets),
             label="making",
             show_pos=True,
             file=sys.stderr,

@@ -56,6 +56,7 @@ def requests(delivery: Delivery) -> tuple[str, ...]:
         "The tone is in the file.",
         "The white margin is meant.",
         "Nothing on the back.",
+        *(("Only what is listed here is to be printed.",) if delivery.beside else ()),
     )
 
 

@@ -13,6 +13,7 @@ from proofs.records.rules import NAME_PARTS, CatalogueRule
 SUFFIX = ".jpg"
 _PART_MOST = {"number": 20, "title": 60, "category": 30}
 _STEM_MOST = 100
+_TITLE_MOST = 2000
 _PART = re.compile(rf"\{{({'|'.join(NAME_PARTS)})\}}")
 # Names of devices: some systems take them for no file, whatever the ending. From memory.
 _DEVICES = re.compile(r"con|prn|aux|nul|(?:com|lpt)[0-9]", re.IGNORECASE)
@@ -33,6 +34,11 @@ def catalogue_pixels(hung: PixelSize, rule: CatalogueRule) -> PixelSize:
     if rule.height_px is not None:
         shares.append(Fraction(rule.height_px, hung.height))
     return _scaled(hung, min(shares))
+
+
+def title_inside(title: str) -> str:
+    """Return a title as it stands inside a copy: in one line, without signs that nobody sees."""
+    return " ".join("".join(c for c in title if c.isprintable()).split())[:_TITLE_MOST].strip()
 
 
 def fewer_pixels(size: PixelSize, found: int, most: int) -> PixelSize:

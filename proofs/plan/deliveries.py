@@ -10,7 +10,7 @@ from proofs.plan.outcomes import seen_through, size_on_paper
 from proofs.plan.sizes_checked import area_at_least, at_least, at_most
 from proofs.plan.strips import Area
 from proofs.records.labs import Lab
-from proofs.records.rules import VisibleRule
+from proofs.records.rules import CatalogueRule, VisibleRule
 
 BASELINE = "baseline, 4:4:4"
 """How the JPEG files of this program are encoded."""
@@ -20,8 +20,8 @@ BASELINE = "baseline, 4:4:4"
 class FileFacts:
     """What a picture file says of itself.
 
-    ``encoding`` is told of a JPEG alone. ``extras`` names what it carries beside the picture,
-    its profile and a copyright line.
+    ``encoding`` is told of a JPEG alone, ``title`` is the one in its XMP. ``extras`` names what
+    it carries beside the picture, its profile and a copyright line.
     """
 
     format: str
@@ -34,6 +34,7 @@ class FileFacts:
     size_bytes: int
     encoding: str = ""
     copyright: str = ""
+    title: str = ""
     extras: tuple[str, ...] = ()
 
 
@@ -73,8 +74,38 @@ class DeliveredFile:
 
 
 @dataclass(frozen=True, slots=True)
+class ScreenCopy:
+    """The catalogue copy of one picture of an entry: for a screen, never for the lab."""
+
+    file: str
+    entry: str
+    title: str
+    facts: FileFacts
+    sha256: str
+
+
+@dataclass(frozen=True, slots=True)
+class Catalogue:
+    """The catalogue copies of a delivery, and the rule that they were made by."""
+
+    rule: CatalogueRule
+    copies: tuple[ScreenCopy, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Companion:
+    """A file that lies beside those for the lab."""
+
+    file: str
+    sha256: str
+
+
+@dataclass(frozen=True, slots=True)
 class Delivery:
-    """All that is handed over, and what it was made by; ``white`` holds the codes of bare paper."""
+    """All that is handed over, and what it was made by; ``white`` holds the codes of bare paper.
+
+    ``catalogue`` and ``soft_proof`` are not for the lab; None where they were not asked for.
+    """
 
     lab: Lab
     icc_sha256: str
@@ -85,6 +116,15 @@ class Delivery:
     keeps_metadata: bool = False
     needed_by: datetime.date | None = None
     ticket_sha256: str = ""
+    catalogue: Catalogue | None = None
+    soft_proof: Companion | None = None
+
+    @property
+    def beside(self) -> tuple[str, ...]:
+        """The names of the files that are not for the lab."""
+        copies = self.catalogue.copies if self.catalogue else ()
+        proof = (self.soft_proof.file,) if self.soft_proof else ()
+        return (*(copy.file for copy in copies), *proof)
 
     @property
     def prints(self) -> int:

@@ -15,13 +15,12 @@ from proofs.outside.pixels.faults import PixelsError
 from proofs.outside.pixels.metadata import Metadata
 from proofs.outside.pixels.opening import Photograph
 from proofs.outside.pixels.targets import SCREEN
-from proofs.plan.catalogue import catalogue_pixels, fewer_pixels
+from proofs.plan.catalogue import catalogue_pixels, fewer_pixels, title_inside
 from proofs.plan.sizing import Crop
 from proofs.records.rules import CatalogueRule
 
 BEST_QUALITY = 95  # above it files grow fast and nobody sees more; common practice, no source
 _SCREEN_PPI = 72  # a screen goes by pixels; readers that want a figure expect this one
-_LONGEST_TITLE = 2000
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,13 +92,13 @@ def _notes(size: PixelSize, wanted: PixelSize, rule: CatalogueRule) -> tuple[Fin
 
 def _title_packet(title: str) -> bytes:
     """An XMP packet that holds the title as Dublin Core has it (XMP part 1, from memory)."""
-    legal = "".join(c for c in title[:_LONGEST_TITLE] if c.isprintable())
+    words = escape(title_inside(title))
     return (
         '<?xpacket begin="\ufeff" id="W5M0MpCehiHzreSzNTczkc9d"?>'
         '<x:xmpmeta xmlns:x="adobe:ns:meta/">'
         '<rdf:RDF xmlns:rdf="http://www.w3.org/1999/02/22-rdf-syntax-ns#">'
         '<rdf:Description rdf:about="" xmlns:dc="http://purl.org/dc/elements/1.1/">'
-        f'<dc:title><rdf:Alt><rdf:li xml:lang="x-default">{escape(legal)}</rdf:li></rdf:Alt>'
+        f'<dc:title><rdf:Alt><rdf:li xml:lang="x-default">{words}</rdf:li></rdf:Alt>'
         "</dc:title></rdf:Description></rdf:RDF></x:xmpmeta>"
         '<?xpacket end="r"?>'
     ).encode()

@@ -33,11 +33,24 @@ def credit_of(metadata: Metadata) -> Metadata:
     )
 
 
+def title_in(packet: bytes) -> str:
+    """Return the title that an XMP packet holds, blank where it holds none."""
+    root = _root(packet)
+    return "" if root is None else next((text for text, _ in _words(root, "title")), "")
+
+
+def _root(packet: bytes) -> ElementTree.Element | None:
+    """The packet read, or None where there is none or it is not to be understood."""
+    try:
+        return ElementTree.fromstring(packet.strip(b"\0 \r\n\t"))
+    except ElementTree.ParseError:
+        return None
+
+
 def _credit_packet(packet: bytes) -> bytes:
     """A packet written anew, so that nothing else hides in it; empty where nothing is found."""
-    try:
-        root = ElementTree.fromstring(packet.strip(b"\0 \r\n\t"))
-    except ElementTree.ParseError:  # nothing there, or not to be understood
+    root = _root(packet)
+    if root is None:
         return b""
     found = {name: list(_words(root, name)) for name in _PROPERTIES}
     properties = "".join(_property(name, words) for name, words in found.items() if words)

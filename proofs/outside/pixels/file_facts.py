@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from proofs.lengths import PixelSize
 from proofs.outside.pixels import icc, vips
 from proofs.outside.pixels.containers import container, format_of
+from proofs.outside.pixels.credit import title_in
 from proofs.outside.pixels.faults import PixelsError
 from proofs.outside.pixels.metadata import COPYRIGHT, Metadata, metadata_of
 from proofs.plan.deliveries import BASELINE, FileFacts
@@ -36,6 +37,7 @@ def file_facts(content: bytes) -> FileFacts:
         size_bytes=len(content),
         encoding=_encoding(content) if format_of(content) == "jpeg" else "",
         copyright=_copyright(carried),
+        title=title_in(carried.xmp),
         extras=tuple(_extras(carried)),
     )
 
