@@ -180,5 +180,7 @@ def _logged(mounts: Sequence[Parcel], setter: Setter) -> Iterator[Part]:
     lines = ((counted(len(mounts), "mount", "mounts"), READ),)
     yield Part(opening_block("Which print is where", lines, (_LOGGED, READ), setter))
     columns = Columns(setter, (1.2, 5, *(1.7 for _ in _LOG)))
-    rows = [columns.row([*_named(mount), *(blank(0) for _ in _LOG)], most=2) for mount in mounts]
+    rows = [
+        columns.row([*_named(mount), *(Block(12, ()) for _ in _LOG)], most=2) for mount in mounts
+    ]
     yield from table_parts(columns.head(("entry", "title", *_LOG)), rows)

@@ -6,9 +6,10 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from proofs.lengths import ZERO, Length, Place, millimetres
-from proofs.pages.drawing import Block, Line, Mark, Point, Shape, Text
+from proofs.pages.drawing import Block, Line, Mark, Point, Shape, Text, rectangle
 from proofs.pages.sheet_text import ACCENT, CAPTION, HAIRLINE, INK, SEMIBOLD, Setter, Style
 from proofs.plan.board import Opening
+from proofs.plan.mockup import PAPER
 from proofs.plan.templates import EdgeLine, Template
 from proofs.plan.tiling import Tile, Tiling
 
@@ -93,14 +94,16 @@ def _round(line: Opening) -> Iterator[Place]:
 
 
 def _register(place: Place, view: _View, setter: Setter) -> Iterator[Mark]:
-    """A cross, and its place in mm on the side where the tile has more room."""
+    """A cross, and its place in mm on the side where the tile has more room, clear of any line."""
     (x, y), arm = view.point(place), _REACH.points
     yield Line((x - arm, y), (x + arm, y), HAIRLINE, ACCENT)
     yield Line((x, y - arm), (x, y + arm), HAIRLINE, ACCENT)
     words = f"{round(place.x.mm)} · {round(place.y.mm)}"
     is_right = x > view.tile.area.size.width.points / 2
-    beside = -arm - 2 - setter.wide(words, CAPTION) if is_right else arm + 2
-    yield Text(x + beside, y + 2.2, words, CAPTION.weight, CAPTION.size, CAPTION.colour)
+    wide = setter.wide(words, CAPTION)
+    left = x - arm - 2 - wide if is_right else x + arm + 2
+    yield rectangle(left - 1, y - 3.6, wide + 2, 7.2, PAPER)
+    yield Text(left, y + 2.2, words, CAPTION.weight, CAPTION.size, CAPTION.colour)
 
 
 def _top(view: _View, setter: Setter) -> Iterator[Mark]:
