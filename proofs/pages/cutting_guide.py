@@ -27,6 +27,7 @@ from proofs.records.job import Job
 _ON_PAGE = 7  # entries with room on the page of their mount; more have a page of their own
 _GAP = 9.0
 _ROOM_BELOW = 262.0  # what stands below the drawing, on any page
+_LEAST_SHARE = 0.6  # of its usual height that a drawing keeps; below that it has its own page
 _SCRAP = ("Scrap of this board: number set", "border read", "corner past by")
 _RULER = ("Ruler: left", "right", "top", "bottom", "opening", "by")
 
@@ -76,15 +77,8 @@ def _sheets(job: Job, kind: MountKind, count: int, size: Size, setter: Setter) -
     fits = len(rows) <= _ON_PAGE
     prints = entries(rows, setter) if fits else elsewhere(len(rows), setter)
     prints = stacked([prints, *risks(kind, setter)], 3)
-    room = size.height.points - TOP - BOTTOM - _ROOM_BELOW
     pages = [
-        [
-            _head(kind, name, mat, setter),
-            _drawn(job, kind, mat, (setter, room)),
-            _below(job, kind, mat, setter),
-            *([] if mat.place else [prints]),
-            setter.paragraph(KNIFE, ASIDE, setter.width),
-        ]
+        _mat_page(job, kind, mat, name, () if mat.place else (prints,), (setter, size))
         for mat in kind.mats
     ]
     if not pages:
@@ -94,6 +88,27 @@ def _sheets(job: Job, kind: MountKind, count: int, size: Size, setter: Setter) -
     if fits:
         return parts
     return [*parts, *listed(_further(name, "Prints", setter), rows, size, setter)]
+
+
+def _mat_page(
+    job: Job,
+    kind: MountKind,
+    mat: MatSheet,
+    name: str,
+    prints: Sequence[Block],
+    page: tuple[Setter, Size],
+) -> list[Block]:
+    """The blocks of a mat's page; its drawing is made smaller where they would not fit."""
+    setter, size = page
+    above, below = _head(kind, name, mat, setter), _below(job, kind, mat, setter)
+    knife = setter.paragraph(KNIFE, ASIDE, setter.width)
+    held = size.height.points - TOP - BOTTOM
+    used = stacked([above, below, *prints, knife], _GAP).height + _GAP
+    usual = held - _ROOM_BELOW
+    drawn = _drawn(job, kind, mat, (setter, usual))
+    if used + drawn.height > held:
+        drawn = _drawn(job, kind, mat, (setter, max(held - used, usual * _LEAST_SHARE)))
+    return [above, drawn, below, *prints, knife]
 
 
 def _further(name: str, what: str, setter: Setter) -> Block:

@@ -23,19 +23,19 @@ class Print:
     sheet: Size
 
 
-def prints_of(plan: Plan, sheets: Sequence[Size] = ()) -> tuple[Print, ...]:
+def prints_of(plan: Plan) -> tuple[Print, ...]:
     """Return the prints of an entry: one a picture, or one for all in a common window."""
     pictures = plan.layout.pictures
-    planned = [
+    sheets = [
         part.sheet or picture.paper_needed
         for part, picture in zip(plan.parts, pictures, strict=True)
     ]
     images = [picture.image for picture in pictures]
     if plan.layout.has_common_window:
-        images, planned = [_around(images)], planned[:1]
+        images, sheets = [_around(images)], sheets[:1]
     covers = plan.mount.window in ("overlap", "reveal")
     openings = [picture.limiting if covers else None for picture in pictures[: len(images)]]
-    lying = zip(images, openings, sheets or planned, strict=True)
+    lying = zip(images, openings, sheets, strict=True)
     return tuple(Print(*one) for one in lying)
 
 

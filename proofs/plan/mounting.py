@@ -4,7 +4,6 @@ The sizes that small and large mean here are common practice, no source; so are 
 leg of a corner and the narrowest strip that hold a print.
 """
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 from proofs.findings import Finding
@@ -56,13 +55,9 @@ class Mounting:
     thickness_findings: tuple[Finding, ...] = ()
 
 
-def mounting(job: Job, plan: Plan, *, sheets: Sequence[Size] = ()) -> Mounting:
-    """Return how an entry is mounted.
-
-    ``sheets`` are the delivered papers, one a print, where they were measured; else each is the
-    stock sheet planned.
-    """
-    prints = prints_of(plan, sheets)
+def mounting(job: Job, plan: Plan) -> Mounting:
+    """Return how an entry is mounted."""
+    prints = prints_of(plan)
     slack = tolerances(job, plan).cover
     found = mount_findings(job.rules, plan) if job.rules else ()
     trimmed = [_within(one.sheet, plan.layout.board) for one in prints]

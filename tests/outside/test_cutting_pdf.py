@@ -224,6 +224,17 @@ def test_every_entry_stands_on_a_page_and_nothing_leaves_the_type_area(
     assert bottom >= 26
 
 
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+@pytest.mark.parametrize("count", [1, 7])
+def test_a_kind_of_mount_takes_one_page_where_its_prints_have_room(count: int, paper: str) -> None:
+    benches = [
+        benched(WEIGHTED, n, size="long 12 in", board="16x20 in") for n in range(1, count + 1)
+    ]
+    pages = pdfium.PdfDocument(pdf_of(WEIGHTED, benches, paper))
+    texts = [page.get_textpage().get_text_bounded() for page in pages]
+    assert sum("Cutting guide 1 of 1" in text for text in texts) == 1
+
+
 def test_a_cutter_whose_scale_is_off_is_told_by_how_much() -> None:
     cutter = replace(
         HAND,

@@ -194,9 +194,9 @@ def test_a_print_without_a_window_is_always_stuck_down_whole(size: str) -> None:
 def test_a_measured_sheet_takes_the_place_of_the_planned_one() -> None:
     job = a_job()
     plan = planned(job, "long 10 in")
-    measured = plan.layout.pictures[0].image.size
+    trimmed = replace(plan.parts[0], sheet=plan.layout.pictures[0].image.size)
     assert mounting(job, plan).holds[0].method == CORNERS
-    assert mounting(job, plan, sheets=[measured]).holds[0].method == WHOLE
+    assert mounting(job, replace(plan, parts=(trimmed,))).holds[0].method == WHOLE
 
 
 def test_a_thickness_past_the_rules_is_found() -> None:
