@@ -1,7 +1,9 @@
 """Between which sizes a finished opening passes: the least for the rules, the most that is safe.
 
-The opening has been cut and measured, so no error of cutting is left to allow for; that of
-placing the print is, and the lab's scale as long as the print has not been measured.
+The opening has been cut and measured, so at its largest no error of cutting is left to allow
+for; that of placing the print is, and the lab's scale as long as the print has not been measured.
+At its least the error of cutting stays as something to spare: the organiser's ruler may read less.
+Where there is nothing to spare the bare least is told, and that it is bare.
 """
 
 from collections.abc import Callable
@@ -23,6 +25,8 @@ _COVER = {
     "reveal-left": "for paper all round",
     "gap-left": "to clear the print",
 }
+
+_PAPER_SEEN = ("reveal-left", "gap-left")  # a larger opening mends them
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,8 +52,7 @@ def bands(job: Job, plan: Plan, window: int) -> tuple[Band, Band]:
 
     ``plan`` is on the marks; the limits are told on the same marks.
     """
-    exact = replace(job, cutter=replace(job.cutter, cut=ZERO))
-    return _band(exact, plan, window, "width"), _band(exact, plan, window, "height")
+    return _band(job, plan, window, "width"), _band(job, plan, window, "height")
 
 
 def meeting(found: list[Band]) -> Band:
@@ -62,24 +65,33 @@ def meeting(found: list[Band]) -> Band:
 
 
 def _band(job: Job, plan: Plan, window: int, side: str) -> Band:
+    exact = _cut_true(job)
+    plan = _other_settled(exact, plan, window, side)
     step = marks_of(job).step
-    opening = innermost(plan)[window]
-    planned: Length = getattr(opening.size, side)
-    plan = _other_settled(job, plan, window, side)
+    high = _most_steps(exact, plan, window, side)
+    above = _too_large(exact, _opened(plan, window, side, step * (high + 1)))
+    most = step * high if above else None
+    least, why = _least(job, plan, window, side)
+    bare, _ = _least(exact, plan, window, side)
+    if least is not None and bare is not None and most is not None and bare <= most < least:
+        least, why = bare, f"{why}, with nothing to spare"
+    return Band(least, why, most, _why(above))
 
-    def found(steps: int, *, small: bool) -> tuple[Finding, ...]:
-        return _against(job, _opened(plan, window, side, step * steps), small=small)
 
-    low = _last(lambda n: bool(found(n, small=True)), planned.nm // step.nm)
-    high = _most_steps(job, plan, window, side)
-    below = found(low, small=True)
-    above = found(high + 1, small=False)
-    return Band(
-        least=step * (low + 1) if below else None,
-        least_why=_why(below),
-        most=step * high if above else None,
-        most_why=_why(above),
-    )
+def _cut_true(job: Job) -> Job:
+    return replace(job, cutter=replace(job.cutter, cut=ZERO))
+
+
+def _least(job: Job, plan: Plan, window: int, side: str) -> tuple[Length | None, str]:
+    """How small one side of an opening may be and why, None where nothing limits it."""
+    step, board = marks_of(job).step, getattr(plan.layout.board, side)
+
+    def found(steps: int) -> tuple[Finding, ...]:
+        return _too_small(job, _opened(plan, window, side, step * steps))
+
+    low = _last(lambda n: bool(found(n)), board.nm // step.nm)
+    below = found(low)
+    return (step * (low + 1) if below else None), _why(below)
 
 
 def _most_steps(job: Job, plan: Plan, window: int, side: str) -> int:
@@ -87,14 +99,14 @@ def _most_steps(job: Job, plan: Plan, window: int, side: str) -> int:
     step, board = marks_of(job).step, getattr(plan.layout.board, side)
 
     def is_safe(steps: int) -> bool:
-        return not _against(job, _opened(plan, window, side, step * steps), small=False)
+        return not _too_large(job, _opened(plan, window, side, step * steps))
 
     return _last(is_safe, board.nm // step.nm)
 
 
 def _other_settled(job: Job, plan: Plan, window: int, side: str) -> Plan:
     """The plan with the opening's other side made safe, so that only this side is judged."""
-    if not _against(job, plan, small=False):
+    if not _too_large(job, plan):
         return plan
     step = marks_of(job).step
     other = "height" if side == "width" else "width"
@@ -127,11 +139,19 @@ def _opened(plan: Plan, window: int, side: str, wanted: Length) -> Plan:
     return cut_windows(plan, windows)
 
 
-def _against(job: Job, plan: Plan, *, small: bool) -> tuple[Finding, ...]:
-    """What speaks against an opening for being too small, or for being too large."""
-    growing = (*LEAST_SIZES, "reveal-left", "gap-left")
-    found = [f for f in cut_findings(job, plan) if f.severity > Severity.WARNING]
-    return tuple(f for f in found if (f.code in growing) == small)
+def _too_small(job: Job, plan: Plan) -> tuple[Finding, ...]:
+    """What speaks against an opening for being too small; the rules, with the cut to spare."""
+    rules = [f for f in _bad(job, plan) if f.code in LEAST_SIZES]
+    return (*rules, *(f for f in _bad(_cut_true(job), plan) if f.code in _PAPER_SEEN))
+
+
+def _too_large(exact: Job, plan: Plan) -> tuple[Finding, ...]:
+    """What speaks against an opening for being too large."""
+    return tuple(f for f in _bad(exact, plan) if f.code not in (*LEAST_SIZES, *_PAPER_SEEN))
+
+
+def _bad(job: Job, plan: Plan) -> tuple[Finding, ...]:
+    return tuple(f for f in cut_findings(job, plan) if f.severity > Severity.WARNING)
 
 
 def _why(against: tuple[Finding, ...]) -> str:

@@ -173,7 +173,7 @@ def test_a_page_says_what_the_cutter_must_know() -> None:
         assert words in text
     assert TURN in text
     assert KNIFE in text
-    assert "10 in least for the rule, 10 3/16 in most before paper shows" in text
+    assert "10 1/8 in least for the rule, 10 3/16 in most before paper shows" in text
     assert "0.055 in (1.4 mm) past the corner's line" in text
     assert "All cuts" in table
 

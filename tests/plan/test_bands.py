@@ -32,12 +32,20 @@ def band_of(job: Job, size: str, *, is_measured: bool = True) -> Band:
     return bands(exact, on_marks(job, a_plan(job, size)), 0)[0]
 
 
-def test_a_print_of_10_3_8_in_wants_an_opening_from_10_to_10_1_4_in() -> None:
-    # By hand: the rule wants 10 in seen. 10 3/8 in less 1 mm of placing at each end are
-    # 10.296 in, and the mark below that is 10 1/4 in.
+def test_a_print_of_10_3_8_in_wants_an_opening_from_10_1_8_to_10_1_4_in() -> None:
+    # By hand: the rule wants 10 in seen; with 1 mm to spare at each end these are 10.079 in, and
+    # the mark above that is 10 1/8 in. 10 3/8 in less 1 mm of placing at each end are 10.296 in,
+    # and the mark below that is 10 1/4 in.
     band = band_of(a_job(rules=TEN), "long 10 3/8 in")
-    assert (band.least, band.least_why) == (inches(10), "for the rule")
+    assert (band.least, band.least_why) == (inches("10.125"), "for the rule")
     assert (band.most, band.most_why) == (inches("10.25"), "before paper shows")
+
+
+def test_a_print_with_nothing_to_spare_wants_the_bare_least_and_is_told_so() -> None:
+    # 10 1/8 in less 1 mm of placing at each end are 10.046 in: 10 in, less than 10 1/8 in.
+    band = band_of(a_job(rules=TEN), "long 10 1/8 in")
+    assert (band.least, band.least_why) == (inches(10), "for the rule, with nothing to spare")
+    assert band.most == inches(10)
 
 
 def test_before_it_is_measured_a_print_may_be_smaller_by_the_labs_error() -> None:
@@ -89,7 +97,8 @@ def is_good(job: Job, plan: Plan, width: Length) -> bool:
     x = back.place.x + Length((back.size.width - width).nm // 2)
     cut = with_opening(plan, 0, Opening(Size(width, back.size.height), Place(x, back.place.y)))
     exact = replace(job, cutter=replace(job.cutter, cut=ZERO))
-    return all(f.severity < Severity.AT_RISK for f in cut_findings(exact, cut))
+    spare = [f for f in cut_findings(job, cut) if f.code == "longest-side"]
+    return all(f.severity < Severity.AT_RISK for f in (*spare, *cut_findings(exact, cut)))
 
 
 @settings(max_examples=60)
