@@ -72,9 +72,10 @@ def _band(job: Job, plan: Plan, window: int, side: str) -> Band:
     above = _too_large(exact, _opened(plan, window, side, step * (high + 1)))
     most = step * high if above else None
     least, why = _least(job, plan, window, side)
-    bare, _ = _least(exact, plan, window, side)
-    if least is not None and bare is not None and most is not None and bare <= most < least:
-        least, why = bare, f"{why}, with nothing to spare"
+    if least is not None and most is not None and most < least:
+        bare, _ = _least(exact, plan, window, side)
+        if bare is not None and bare <= most:
+            least, why = bare, f"{why}, with nothing to spare"
     return Band(least, why, most, _why(above))
 
 
