@@ -72,11 +72,11 @@ def _band(job: Job, plan: Plan, window: int, side: str) -> Band:
     above = _too_large(exact, _opened(plan, window, side, step * (high + 1)))
     most = step * high if above else None
     least, why = _least(job, plan, window, side)
-    if least is not None and most is not None and most < least:
-        bare, _ = _least(exact, plan, window, side)
-        if bare is not None and bare <= most:
-            least, why = bare, f"{why}, with nothing to spare"
-    return Band(least, why, most, _why(above))
+    if why and (least is None or (most is not None and most < least)):
+        least, why = _least(exact, plan, window, side)
+        if least is not None and (most is None or least <= most):
+            why = f"{why}, with nothing to spare"
+    return Band(least, why if least is not None else "", most, _why(above))
 
 
 def _cut_true(job: Job) -> Job:
@@ -84,15 +84,20 @@ def _cut_true(job: Job) -> Job:
 
 
 def _least(job: Job, plan: Plan, window: int, side: str) -> tuple[Length | None, str]:
-    """How small one side of an opening may be and why, None where nothing limits it."""
+    """How small one side of an opening may be, and why.
+
+    None without a reason where nothing limits it, and with one where no size is large enough:
+    the print itself is too small, or the other side is.
+    """
     step, board = marks_of(job).step, getattr(plan.layout.board, side)
 
     def found(steps: int) -> tuple[Finding, ...]:
         return _too_small(job, _opened(plan, window, side, step * steps))
 
-    low = _last(lambda n: bool(found(n)), board.nm // step.nm)
+    whole = board.nm // step.nm
+    low = _last(lambda n: bool(found(n)), whole)
     below = found(low)
-    return (step * (low + 1) if below else None), _why(below)
+    return (step * (low + 1) if below and low < whole else None), _why(below)
 
 
 def _most_steps(job: Job, plan: Plan, window: int, side: str) -> int:

@@ -48,6 +48,13 @@ def test_a_print_with_nothing_to_spare_wants_the_bare_least_and_is_told_so() -> 
     assert band.most == inches(10)
 
 
+def test_a_side_that_cannot_mend_what_is_broken_has_no_least() -> None:
+    # The longer side is the width: no height helps a print of 9 in, and no opening does.
+    job = a_job(rules=TEN)
+    wide, high = bands(measured(job), on_marks(job, a_plan(job, "long 9 in")), 0)
+    assert (wide.least, high.least) == (None, None)
+
+
 def test_before_it_is_measured_a_print_may_be_smaller_by_the_labs_error() -> None:
     # 0.5 % of 10 3/8 in are 0.052 in: 10.244 in, and the mark below is 10 3/16 in.
     band = band_of(a_job(rules=TEN), "long 10 3/8 in", is_measured=False)
