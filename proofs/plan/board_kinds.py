@@ -59,8 +59,10 @@ def _spare(boards: Sequence[tuple[BoardKind, Piece]]) -> list[tuple[BoardKind, P
     if not boards:
         return []
     counts = Counter((kind, _upright(piece.size)) for kind, piece in boards)
-    kind, size = max(counts, key=lambda board: (counts[board], board[1].square_nm))
-    return [(kind, Piece(SPARE, size))]
+    most = max(counts, key=lambda board: (counts[board], board[1].square_nm))
+    alike = [piece.size for kind, piece in boards if (kind, _upright(piece.size)) == most]
+    ((size, _),) = Counter(alike).most_common(1)  # as most of them lie, for the grain
+    return [(most[0], Piece(SPARE, size))]
 
 
 def _upright(size: Size) -> Size:

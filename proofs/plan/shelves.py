@@ -44,18 +44,26 @@ def ways(piece: Piece, room: Size, stock: Stock) -> Iterator[Size]:
 
 
 def shelved(pieces: Sequence[Piece], usable: Area, stock: Stock) -> Iterator[Sheets]:
-    """Return packings in shelves across and shelves down, with the pieces lying either way."""
+    """Return packings in shelves across and shelves down, the pieces lying in every way of _LIE.
+
+    With all pieces as they are, first fit never takes more sheets than filling shelf after
+    shelf does.
+    """
     for across in (True, False):
-        for highest in (True, False):
-            yield _shelves(pieces, usable, stock, _Shelving(across, highest))
+        for lie in _LIE:
+            yield _shelves(pieces, usable, stock, _Shelving(across, lie))
+
+
+_HIGH, _LOW, _AS_IS = "high", "low", "as is"
+_LIE = (_HIGH, _LOW, _AS_IS)
 
 
 @dataclass(frozen=True, slots=True)
 class _Shelving:
-    """Whether shelves run across the sheet, and whether pieces stand high on them."""
+    """Whether shelves run across the sheet, and how pieces stand on them: one of ``_LIE``."""
 
     across: bool
-    highest: bool
+    lie: str
 
     def depth(self, size: Size) -> Length:
         return size.height if self.across else size.width
@@ -64,7 +72,9 @@ class _Shelving:
         return size.width if self.across else size.height
 
     def chosen(self, ways: Iterable[Size]) -> Size:
-        return (max if self.highest else min)(ways, key=lambda way: self.depth(way))
+        if self.lie == _AS_IS:
+            return next(iter(ways))
+        return (max if self.lie == _HIGH else min)(ways, key=self.depth)
 
     def area(self, start: Length, down: Length, size: Size, usable: Area) -> Area:
         x, y = (start, down) if self.across else (down, start)

@@ -19,7 +19,7 @@ from proofs.plan.shelves import Area, Nested
 from proofs.records.mounts import InnerMat
 from proofs.records.stock import Stock
 from tests.pages.outcomes import planned
-from tests.workbench import SHIPPED, a_job, a_mount, lengths_from, no_window
+from tests.workbench import BOARD, SHIPPED, a_job, a_mount, facts, lengths_from, no_window
 
 IN, MM = SHIPPED.stock("32x40-in"), SHIPPED.stock("815x1120-mm")
 GRAINED = replace(IN, may_turn=False)
@@ -138,6 +138,26 @@ def test_no_more_sheets_are_taken_than_plain_shelves_take(
     assert len(nest(fitting, stock).sheets) <= (shelves_taken(fitting, room) if fitting else 0)
 
 
+# Found by searching 25 000 jobs at random: with all pieces turned the same way these took a
+# sheet more than plain shelves.
+@pytest.mark.parametrize(
+    ("sheet", "edge", "sizes"),
+    [
+        (
+            "1532x1685 mm",
+            "2",
+            "503x374 503x374 396x670 717x609 396x670 374x503 670x396 197x127 197x127 374x503",
+        ),
+        ("1384x1352 mm", "6", "664x180 358x743 664x180 743x358 180x664 824x716"),
+    ],
+)
+def test_pieces_that_lie_well_as_they_are_are_left_so(sheet: str, edge: str, sizes: str) -> None:
+    stock = replace(MM, sheet=read_size(sheet), edge=millimetres(edge))
+    pieces = tuple(Piece(size, read_size(f"{size} mm")) for size in sizes.split())
+    assert shelves_taken(pieces, stock.sheet.grown(-stock.edge)) == 1
+    assert len(nest(pieces, stock).sheets) == 1
+
+
 JOBS = {
     "one size": alike(9, "16x20 in"),
     "two sizes": alike(5, "16x20 in") + alike(6, "11x14 in"),
@@ -236,6 +256,15 @@ def test_the_spare_is_of_the_kind_that_is_cut_most_often() -> None:
     plans = [planned(job, number=str(n), mount="black" if n else "mat") for n in range(3)]
     spare = next(k for k, pieces in boards_of(plans).items() if pieces[-1].label == SPARE)
     assert spare.colour == "black"
+
+
+def test_the_spare_lies_as_most_boards_do_so_that_its_grain_runs_their_way() -> None:
+    landscape, portrait = planned(MIXED), planned(MIXED, photo=facts(2400, 3600))
+    spares = [
+        next(iter(boards_of(plans).values()))[-1].size
+        for plans in ([landscape, landscape, portrait], [landscape, portrait, portrait])
+    ]
+    assert spares == [BOARD.turned, BOARD]
 
 
 def test_material_is_counted_to_the_factory_edge_as_well() -> None:
