@@ -98,13 +98,20 @@ def _bought(material: Material, columns: Columns) -> Block:
 
 def _note(material: Material) -> tuple[str, Style]:
     nesting, uncut = material.nesting, material.uncut
+    if uncut.too_large:
+        return _too_large(uncut, "larger than this stock, find larger sheets"), READ_ALARM
     if nesting.too_large:
-        pieces = counted(len(nesting.too_large), "piece is", "pieces are")
-        return f"{pieces} larger than this stock: find larger sheets", READ_ALARM
+        return _too_large(nesting, f"cut to the factory edge, {_CLEAN}"), READ_ALARM
     if len(uncut.sheets) < len(nesting.sheets) or nesting.edge == ZERO:
         count = len(uncut.sheets)
         return f"{count} would do, {_CLEAN}" if nesting.edge else _CLEAN, READ_ASIDE
     return "", READ_ASIDE
+
+
+def _too_large(nesting: Nesting, what: str) -> str:
+    """What is to be said of the pieces that the stock is too small for, and which they are."""
+    labels = [piece.label for piece in nesting.too_large]
+    return f"{counted(len(labels), 'piece is', 'pieces are')} {what}: {', '.join(labels)}"
 
 
 def _in_words(kind: BoardKind) -> str:

@@ -10,6 +10,7 @@ from dataclasses import replace
 import pytest
 
 from proofs.lengths import ZERO, inches, millimetres
+from proofs.measures import read_size
 from proofs.pages.drawing import Page, Text
 from proofs.pages.material_pages import material_pages
 from proofs.pages.mounting_pages import mounting_pages
@@ -163,12 +164,21 @@ def test_the_material_list_shows_every_piece_once_on_its_drawing() -> None:
     assert [texts(page).count(f"no. {n}") for n in range(3)] == [2, 2, 2]
 
 
-def test_pieces_that_no_sheet_holds_are_told() -> None:
+def test_pieces_that_no_sheet_holds_are_told_by_their_entries() -> None:
+    found = materials(
+        [planned(a_job(), number="no.8")], replace(STOCK, sheet=read_size("12x16 in"))
+    )
+    said = words_of(material_pages(found, paper="a4", measure=measure))
+    told = "2 pieces are larger than this stock, find larger sheets: no.8, spare"
+    assert said.count(told) == 2
+
+
+def test_a_board_as_large_as_its_stock_is_cut_only_from_a_clean_and_square_sheet() -> None:
     plan = planned(a_job())
     small = replace(STOCK, sheet=BOARD)
-    found = materials([plan], small)
-    said = words_of(material_pages(found, paper="a4", measure=measure))
-    assert said.count("2 pieces are larger than this stock") == 2
+    said = words_of(material_pages(materials([plan], small), paper="a4", measure=measure))
+    assert "larger than" not in said
+    assert said.count("factory edge, only if the sheet is clean and square: 1, spare") == 2
     whole = materials([plan], replace(small, edge=ZERO))
     said = words_of(material_pages(whole, paper="a4", measure=measure))
     assert "larger than" not in said
