@@ -78,7 +78,8 @@ def _back(plan: Plan, label: Label, size: Size | None, scale: float, setter: Set
         line = within_board(mirrored(back_line(picture), board), board)
         area = _area(_corners(line, scale), picture.is_oval)
         marks += _outline(area, 0.7, _DOTS)
-    marks += _label(label, _corners(label_place(board, size), scale), setter)
+    place = within_board(label_place(board, size), board)
+    marks += _label(label, _corners(place, scale), setter)
     marks.append(_dot(board.width.points * scale - 3.5, _ABOVE + 3.5))
     return Block(_ABOVE + board.height.points * scale, tuple(marks))
 

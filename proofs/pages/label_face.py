@@ -22,18 +22,18 @@ from proofs.plan.labels import READ_POINTS, Asked, Label
 Modules = Sequence[Sequence[bool]]
 """A square code, row by row: true where it is dark."""
 
-_USUAL = (360.0, 216.0)  # 5 x 3 in, in points; all sizes below are those on such a label
+_USUAL = (360.0, 216.0)  # 5 x 3 in, in points; sizes below are those on such a label
 _PAD = 11.0
 _ARROW = 58.0
 _TOP = 28.0
 _GAP = 15.0
-_FOOT = 58.0
+_FOOT, _FOOT_SHARE = 58.0, 0.3  # at most, and of the height
 _BETWEEN = 7.0
 _NUMBER_SHARE = 0.35  # of the line that number and category share
 _LARGEST = 30.0
 _HEAD_SHARE = 0.2  # at most, of the height
-_ADDRESS = 10.0
-_CAPTION = 6.2
+_ADDRESS = 10.0  # at most, on every label
+_CAPTION, _CAPTION_LEAST = 6.2, 5.0
 _ORGANISER = 112.0
 _SMALLER = 0.96
 _LEAST = 0.5  # type that no page of text would need
@@ -73,14 +73,14 @@ def label_face(
     unit = min(width / _USUAL[0], height / _USUAL[1])
     pad, left = _PAD * unit, (_PAD + _ARROW + _GAP) * unit
     across = width - left - pad
-    foot = _FOOT * unit
+    foot = min(_FOOT, height * _FOOT_SHARE)
     line = Style(REGULAR, READ_POINTS).leading
     head = Room(left, pad, across, min(line, height * _HEAD_SHARE))
     title_top = head.top + head.height + _BETWEEN * unit
     foot_top = height - pad - foot
     title = Room(left, title_top, across, foot_top - title_top - _BETWEEN * unit)
     largest = Style(REGULAR, max(_LARGEST * unit, READ_POINTS))
-    style, lines = fitted(label.title, largest, title, measure)
+    style, lines = fitted((label.title,), largest, title, measure)
     marks: list[Mark] = [
         *_arrow(unit, measure),
         *_heading(label, head, unit, measure),
@@ -91,13 +91,13 @@ def label_face(
 
 
 def fitted(
-    text: str, largest: Style, room: Room, measure: Measure
+    texts: tuple[str, ...], largest: Style, room: Room, measure: Measure
 ) -> tuple[Style, tuple[str, ...]]:
-    """Return the largest style in which all of a text fits a room, and its lines."""
-    style, lines = largest, _lines(text, largest, room.width, measure)
+    """Return the largest style in which all texts fit a room, and their lines."""
+    style, lines = largest, _lines(texts, largest, room.width, measure)
     while len(lines) * style.leading > room.height and style.size > _LEAST:
         style = Style(style.weight, _next_smaller(style.size), style.colour)
-        lines = _lines(text, style, room.width, measure)
+        lines = _lines(texts, style, room.width, measure)
     return style, lines
 
 
@@ -107,13 +107,15 @@ def _next_smaller(size: float) -> float:
     return READ_POINTS if smaller < READ_POINTS < size else smaller
 
 
-def _lines(text: str, style: Style, width: float, measure: Measure) -> tuple[str, ...]:
-    """The text broken into lines, its blanks as they were entered."""
+def _lines(texts: tuple[str, ...], style: Style, width: float, measure: Measure) -> tuple[str, ...]:
+    """The texts broken into lines, their blanks as they were entered."""
 
     def line_width(line: str) -> float:
         return measure(line, style.weight, style.size)
 
-    return wrapped(text, width, line_width, blanks_kept=True)
+    return tuple(
+        line for text in texts for line in wrapped(text, width, line_width, blanks_kept=True)
+    )
 
 
 def _arrow(unit: float, measure: Measure) -> tuple[Mark, ...]:
@@ -135,11 +137,11 @@ def _arrow(unit: float, measure: Measure) -> tuple[Mark, ...]:
 def _heading(label: Label, room: Room, unit: float, measure: Measure) -> tuple[Mark, ...]:
     """Number at the left, category and place at the right, on one baseline where they fit."""
     number = Room(room.left, room.top, room.width * _NUMBER_SHARE, room.height)
-    style, lines = fitted(label.number, Style(SEMIBOLD, READ_POINTS), number, measure)
+    style, lines = fitted((label.number,), Style(SEMIBOLD, READ_POINTS), number, measure)
     marks = set_lines(lines, style).at(number.left, number.top)
     taken = max(measure(line, style.weight, style.size) for line in lines) + 12 * unit
     rest = Room(room.left + taken, room.top, room.width - taken, room.height)
-    style, lines = fitted(label.entered, Style(REGULAR, READ_POINTS), rest, measure)
+    style, lines = fitted((label.entered,), Style(REGULAR, READ_POINTS), rest, measure)
     for place, line in enumerate(lines):
         x = room.left + room.width - measure(line, style.weight, style.size)
         marks += set_lines((line,), style).at(x, rest.top + place * style.leading)
@@ -150,7 +152,7 @@ def _feet(
     asked: Sequence[Asked], room: Room, unit: float, measure: Measure, code: Modules
 ) -> tuple[Mark, ...]:
     """Room for the organiser's own label, what the rules ask for, and the code."""
-    caption = Style(REGULAR, _CAPTION * unit, QUIET)
+    caption = _caption(unit)
     wide = _ORGANISER * unit
     box = frame(room.left, room.top, wide, room.height, line=HAIRLINE, colour=QUIET)
     words = set_lines(("organiser's number",), caption)
@@ -166,21 +168,25 @@ def _feet(
 
 
 def _asked(asked: Sequence[Asked], room: Room, unit: float, measure: Measure) -> tuple[Mark, ...]:
-    """Name and address one below the other; a line to write on where one is not told."""
+    """What is told, in one size of type; below it a line to write on for all that is not."""
+    told = tuple(line.words for line in asked if line.words)
+    blank = [line for line in asked if not line.words]
     each = room.height / len(asked)
     marks: tuple[Mark, ...] = ()
-    for number, line in enumerate(asked):
+    if told:
+        rest = Room(room.left, room.top, room.width, each * len(told))
+        style, lines = fitted(told, Style(REGULAR, _ADDRESS), rest, measure)
+        marks += set_lines(lines, style).at(rest.left, rest.top)
+    for number, line in enumerate(blank, len(told)):
         top = room.top + number * each
-        caption = set_lines((line.caption,), Style(REGULAR, _CAPTION * unit, QUIET))
+        caption = set_lines((line.caption,), _caption(unit))
         marks += caption.at(room.left, top)
-        rest = Room(room.left, top + caption.height, room.width, each - caption.height)
-        if line.words:
-            largest = Style(REGULAR, _ADDRESS * unit)
-            style, lines = fitted(line.words, largest, rest, measure)
-            marks += set_lines(lines, style).at(rest.left, rest.top)
-        else:
-            marks += rule(rest.width, QUIET).at(rest.left, top + each - 3 * unit)
+        marks += rule(room.width, QUIET).at(room.left, top + each - 3 * unit)
     return marks
+
+
+def _caption(unit: float) -> Style:
+    return Style(REGULAR, max(_CAPTION * unit, _CAPTION_LEAST), QUIET)
 
 
 def _code(code: Modules, left: float, top: float, side: float) -> tuple[Mark, ...]:

@@ -19,13 +19,14 @@ from proofs.pages.sheet_text import (
     CAPTION,
     HAIRLINE,
     QUIET,
+    SMALL_ALARM,
     STRONG,
     Measure,
     Setter,
     rule,
 )
 from proofs.plan.labels import Labelled
-from proofs.plan.mockup import label_place
+from proofs.plan.mockup import label_place, within_board
 from proofs.records.label_sheets import LabelSheet
 from proofs.records.page_sizes import PAGE_SIZES
 
@@ -40,6 +41,7 @@ _WHERE = (
     " want a form of their own, more than this, or less. Press the label flat; it must not stand"
     " out."
 )
+_TOO_LARGE = "Larger than this back has room for: use a sheet of smaller labels, or plain paper."
 
 
 def plain_pages(
@@ -50,7 +52,10 @@ def plain_pages(
     ``page`` is ``a4`` or ``letter``.
     """
     setter = setter_for(page, measure)
-    how = "On plain paper, at 100 %: cut along the lines."
+    how = (
+        "On plain paper, at 100 %: cut along the lines with scissors, and fix them all over with a"
+        " thin, even film of acid-free adhesive, never in beads."
+    )
     rows = [_plain_row(each, codes, setter) for each in labelled]
     return _guide((len(labelled), how), rows, setter, page=page, version=version)
 
@@ -130,7 +135,12 @@ def _where(
     each: Labelled, face: LabelFace, size: Size | None, width: float, setter: Setter
 ) -> Block:
     drawing = front_and_back(each.plan, each.label, size, width, setter)
-    if face.is_read_from_afar:
-        return drawing
-    small = f"The title is set in {face.title_points:.0f} points, too small to be read from 1 m."
-    return stacked([drawing, setter.paragraph(small, CAPTION, width)], 3)
+    told = []
+    if not face.is_read_from_afar:
+        points = f"{face.title_points:.0f} points"
+        told.append((f"The title is set in {points}, too small to be read from 1 m.", CAPTION))
+    board = each.plan.layout.board
+    place = label_place(board, size)
+    if place != within_board(place, board):
+        told.append((_TOO_LARGE, SMALL_ALARM))
+    return stacked([drawing, *(setter.paragraph(*line, width) for line in told)], 3)

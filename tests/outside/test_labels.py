@@ -9,16 +9,18 @@ import numpy as np
 import pytest
 import zxingcpp
 
+from proofs.measures import read_size
 from proofs.outside.fonts import DOT
 from proofs.outside.labels import labels_pdf
 from proofs.outside.qr import qr_modules
+from proofs.pages.sheet_text import HAIR
 from proofs.plan.labels import LabelOrder
 from proofs.plan.outcomes import Outcome
 from proofs.records.job import Exhibitor
 from proofs.records.rules import Rules
 from tests.pages.outcomes import LONG_TITLE, an_outcome, planned
 from tests.pages_read import Words, rendered, text_within, words_of
-from tests.workbench import SHIPPED, a_job, some_rules
+from tests.workbench import SHIPPED, a_job, a_mount, some_rules
 
 JOB = a_job()
 SOMEBODY = Exhibitor("A. Maker", "12 Quay Lane, Old Harbour")
@@ -153,6 +155,21 @@ def test_the_label_lies_top_left_on_the_back_and_not_on_the_front(sheet: str) ->
     assert back.left < on_drawing.left < back.left + width / 3
     height = width * 16 / 20
     assert back.top - height < on_drawing.top < back.top - height * 0.6
+
+
+@pytest.mark.parametrize(("sheet", "is_told"), [("a4-2x2", True), ("letter-2x5", False)])
+def test_a_label_too_large_for_a_back_is_told_and_drawn_within_it(
+    sheet: str, is_told: bool
+) -> None:
+    # 139 mm of label and 7.94 mm above it on a board of 5 in (127 mm); 2 in are 50.8 mm.
+    job = a_job(a_mount(board=read_size("5x7 in")))
+    outcome = an_outcome(job, planned(job, "3x2 in", bracket=(0.0,)))
+    pdf = labels(outcome, sheet=sheet)
+    assert ("Larger than this back has room for" in all_text(pdf)) is is_told
+    *_, drawing = rendered(pdf, 144)
+    below = placed(pdf, "back, from behind")
+    caption = drawing[round(below.top / 25.4 * 144) :, round(below.left / 25.4 * 144) :]
+    assert not np.all(caption == HAIR, axis=2).any()
 
 
 @pytest.mark.parametrize("edge", ["left", "right", "bottom"])

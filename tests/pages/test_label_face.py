@@ -8,6 +8,7 @@ from proofs.outside.fonts import load_fonts
 from proofs.pages.drawing import Mark, Shape, Text
 from proofs.pages.label_face import LabelFace, label_face
 from proofs.plan.labels import READ_POINTS, Asked, Label
+from tests.workbench import SHIPPED
 
 FONTS = load_fonts()
 WIDTH, HEIGHT = 360.0, 216.0
@@ -67,11 +68,33 @@ def test_top_stands_below_the_arrow_larger_than_what_is_read_from_1_m() -> None:
     assert top.size > READ_POINTS
 
 
-@pytest.mark.parametrize("words", ["", "12 Quay Lane, Old Harbour, by the second crane"])
-def test_what_is_asked_stands_below_its_caption_and_right_of_the_organisers_room(
-    words: str,
-) -> None:
-    label = Label("7", "The old landing", asked=(Asked("address", words),))
-    caption = next(text for text in texts_of(face_of(label)) if text.text == "address")
-    organiser = next(text for text in texts_of(face_of(label)) if "organiser" in text.text)
-    assert caption.x > organiser.x + 100
+def right_of_the_organisers_room(face: LabelFace) -> list[Text]:
+    organiser = next(text for text in texts_of(face) if "organiser" in text.text)
+    return [
+        text for text in texts_of(face) if text.x > organiser.x + 60 and text.y > organiser.y - 9
+    ]
+
+
+def test_what_is_asked_and_not_told_has_its_caption_right_of_the_organisers_room() -> None:
+    label = Label("7", "The old landing", asked=(Asked("name", ""), Asked("address", "")))
+    captions = right_of_the_organisers_room(face_of(label))
+    assert [text.text for text in captions] == ["name", "address"]
+
+
+ASKED = (Asked("name", "A. Maker"), Asked("address", "12 Quay Lane, Old Harbour, by the crane"))
+
+
+@pytest.mark.parametrize("sheet", SHIPPED.names("labels"))
+def test_name_and_address_stand_whole_in_one_size_of_readable_type(sheet: str) -> None:
+    size = SHIPPED.label_sheet(sheet).label
+    label = Label("7", "The old landing", asked=ASKED)
+    told = right_of_the_organisers_room(face_of(label, size.width.points, size.height.points))
+    assert " ".join(text.text for text in told) == " ".join(asked.words for asked in ASKED)
+    # 8 points is usual for an address in print: common practice, no source.
+    assert {text.size >= 8 for text in told} == {True}
+
+
+def test_what_is_told_leaves_a_line_for_what_is_not() -> None:
+    label = Label("7", "The old landing", asked=(ASKED[0], Asked("address", "")))
+    told = right_of_the_organisers_room(face_of(label))
+    assert [text.text for text in told] == ["A. Maker", "address"]
