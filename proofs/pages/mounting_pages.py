@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from proofs.findings import Severity
-from proofs.lengths import ZERO
+from proofs.lengths import ZERO, millimetres
 from proofs.pages.drawing import Block, Page, stacked
 from proofs.pages.mounting_words import (
     CAUTION_TRIM,
@@ -138,5 +138,6 @@ def _thickness(one: Mounting, setter: Setter, width: float) -> Block:
     for finding in one.thickness_findings:
         if finding.severity > Severity.MET:
             bound = "at most" if finding.code == "thickness-most" else "at least"
-            lines.append((f"rules: {bound} {finding.limit:g} mm", READ_ALARM))
+            limit = millimetres(f"{finding.limit:g}")
+            lines.append((f"rules: {bound} {limit}", READ_ALARM))
     return stacked(setter.paragraph(*line, width) for line in lines)

@@ -54,7 +54,8 @@ CAUTION_WHOLE = (
 )
 CAUTION_TRIM = (
     "Care when you trim: a fresh blade, a heavy straightedge with your fingers behind its guard,"
-    " cut away from your body; cover the blade when it rests."
+    " cut away from your body; cover the blade when it rests. The toolmaker's sheet and your local"
+    " rules come first."
 )
 
 WINDOW_TITLE = "Window to backing"

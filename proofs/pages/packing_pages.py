@@ -42,6 +42,8 @@ _PACK = (
     "Wrap the stack against damp so that no tape touches a mount, and slide it into a case that"
     " leaves no room to move: inside 1/4 to 1/2 in larger than the boards.",
     "Put the return label and a copy of the log inside, on top.",
+    "The rules of the exhibition in hand always win: some ask for a case, a label or papers of"
+    " their own.",
 )
 _LIFT = (
     "Care: lift close to your body from the knees, without twisting, and wear shoes that cover"

@@ -194,6 +194,7 @@ def test_a_board_as_large_as_its_stock_is_cut_only_from_a_clean_and_square_sheet
         (mounting_plan, "Spray adhesive is very flammable"),
         (mounting_plan, "your local rules come first"),
         (mounting_plan, "fingers behind its guard"),
+        (mounting_plan, "toolmaker's sheet and your local rules come first"),
         (packing, "lift close to your body"),
     ],
 )
@@ -206,13 +207,14 @@ def test_a_caution_stands_where_the_step_is(
 
 def test_the_rules_of_the_exhibition_win_over_the_plan() -> None:
     assert "rules of the exhibition in hand always win" in words_of(mounting_plan(1, "a4"))
+    assert "rules of the exhibition in hand always win" in words_of(packing(1, "a4"))
     assert "rules of the exhibition in hand always win" in words_of(dates(1, "a4"))
 
 
 def test_a_thickness_that_breaks_the_rules_is_told_with_its_remedy() -> None:
     # Arithmetic: 6 mm less a mat of 1.4 mm and a print of 0.27 mm leave 4.33 mm, 4.3 in tenths.
     said = words_of(mounting_plan(1, "a4"))
-    assert "rules: at most 6 mm" in said
+    assert "rules: at most 0.24 in (6 mm)" in said
     assert "a backing of at most 4.3 mm would do" in said
 
 
