@@ -26,19 +26,15 @@ def timetable_ics(schedule: Schedule, *, exhibition: str) -> bytes:
             title, to_do = STEP_WORDS[span.step]
             # The day a step has to be over is the next one's first: DTEND is not in an event.
             event = _event(schedule, exhibition, span.step, (span.begins, span.ends))
-            event.add("summary", _named(title, exhibition))
+            event.add("summary", f"{title}: {exhibition}")
             event.add("description", f"{to_do}; over by {span.ends}")
             calendar.add_component(event)
     days = (schedule.receipt, schedule.receipt + _DAY)
     closing = _event(schedule, exhibition, "closing", days)
-    closing.add("summary", _named("Last day of receipt", exhibition))
+    closing.add("summary", f"Last day of receipt: {exhibition}")
     closing.add("description", f"closing date {schedule.closing}: receipt, not postmark")
     calendar.add_component(closing)
     return bytes(calendar.to_ical(sorted=False))
-
-
-def _named(title: str, exhibition: str) -> str:
-    return f"{title}: {exhibition}" if exhibition else title
 
 
 def _event(

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from proofs.lengths import ZERO, Borders, Length, Place, Size
-from proofs.plan.board import Layout, Opening
+from proofs.plan.board import Layout, Opening, Picture
 from proofs.plan.planning import Plan
 
 UNCOVERED = Borders(ZERO, ZERO, ZERO, ZERO)
@@ -14,8 +14,8 @@ UNCOVERED = Borders(ZERO, ZERO, ZERO, ZERO)
 class Print:
     """One sheet of paper behind the mat: its image on the board, and the window's limiting edge.
 
-    The images of a common window are one, out to the outermost edges. ``opening`` is None where
-    no mat covers the paper's edge.
+    Images on one print are one, out to the outermost edges. ``opening`` is None where no mat
+    covers the paper's edge: then ``sheet`` is what is left of it when it is trimmed.
     """
 
     image: Opening
@@ -24,19 +24,27 @@ class Print:
 
 
 def prints_of(plan: Plan) -> tuple[Print, ...]:
-    """Return the prints of an entry: one a picture, or one for all in a common window."""
-    pictures = plan.layout.pictures
+    """Return the prints of an entry: one a picture, or one for all in a common window.
+
+    All pictures with a printed surround are one print as well.
+    """
+    pictures, window = plan.layout.pictures, plan.mount.window
+    covers = window in ("overlap", "reveal")
     sheets = [
-        part.sheet or picture.paper_needed
+        (part.sheet if covers else None) or _trimmed(picture)
         for part, picture in zip(plan.parts, pictures, strict=True)
     ]
     images = [picture.image for picture in pictures]
-    if plan.layout.has_common_window:
+    if plan.layout.has_common_window or window == "surround":
         images, sheets = [_around(images)], sheets[:1]
-    covers = plan.mount.window in ("overlap", "reveal")
     openings = [picture.limiting if covers else None for picture in pictures[: len(images)]]
     lying = zip(images, openings, sheets, strict=True)
     return tuple(Print(*one) for one in lying)
+
+
+def _trimmed(picture: Picture) -> Size:
+    """The paper of a print whose edge no mat covers: to where it is seen, else what it needs."""
+    return picture.paper_edge.size if picture.paper_edge else picture.paper_needed
 
 
 def corner_leg(covered: Borders, slack: Length = ZERO) -> Length:

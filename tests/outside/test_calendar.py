@@ -41,12 +41,6 @@ def test_another_library_reads_the_exhibition_as_written(name: str) -> None:
     assert all(event.summary.value.endswith(f": {name}") for event in events(name))
 
 
-def test_without_a_name_an_event_has_its_own_alone() -> None:
-    assert [event.summary.value for event in events("")] == [
-        *("Test strip", "Prints", "Reserve", "Bench", "Drying", "Shipping", "Last day of receipt")
-    ]
-
-
 def test_receipt_is_told_apart_from_the_postmark() -> None:
     last = events("Spring prints")[-1]
     assert last.summary.value.startswith("Last day of receipt")

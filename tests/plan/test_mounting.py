@@ -254,6 +254,30 @@ def test_a_mount_weighs_its_boards_and_its_print_without_what_is_cut_out() -> No
     )
 
 
+@pytest.mark.parametrize(
+    ("window", "paper", "square_in"),
+    # 8 x 6 in, trimmed to the image, 1/4 in outside it, or flush with the board of 20 x 16 in;
+    # the sheet planned for it is 10 x 8 in, and the backing is 320 sq in.
+    [("none", ZERO, 48), ("float", inches("1/4"), Fraction("55.25")), ("surround", ZERO, 320)],
+)
+def test_a_print_whose_edge_no_mat_covers_weighs_what_is_left_of_it(
+    window: str, paper: Length, square_in: Fraction
+) -> None:
+    job = a_job(mount=no_window(window=window, paper=paper, backing_weight=500.0))
+    plan = planned(job, "8x6 in", crop="4x3 centre")
+    square_metre_in = (Fraction(10**9) / NM_PER_INCH) ** 2
+    grams = (320 * 500 + square_in * 270) / square_metre_in
+    assert mounting(job, plan).grams == pytest.approx(float(grams), ARITHMETIC)
+
+
+def test_pictures_with_a_printed_surround_are_one_print() -> None:
+    job = a_job(mount=no_window(window="surround"))
+    plan = plan_entry(job, an_entry("long 6 in", **TWO), facts(), facts())
+    assert len(prints_of(plan)) == 1
+    one = planned(job, "long 6 in")
+    assert mounting(job, plan).grams == pytest.approx(mounting(job, one).grams, ARITHMETIC)
+
+
 def test_board_weighs_by_its_thickness_where_the_profile_is_silent() -> None:
     # Common practice, no source: 1.4 mm of solid board about 0.9 kg a square metre, 3/16 in with
     # a core of foam about 0.6 kg.
