@@ -13,12 +13,14 @@ from functools import cache
 from itertools import groupby
 from pathlib import Path
 
+from bidi.algorithm import get_display
 from reportlab.pdfbase.ttfonts import TTFError, TTFontFile
 
 from proofs.errors import UsageError
 
 DOT = "·"
 LIGHT, REGULAR, SEMIBOLD = "light", "regular", "semibold"
+_LEFTWARDS = ("R", "AL")  # letters of Hebrew, and of Arabic and its kin
 _PACKAGE = "ttf_opensans"
 _FILES = {LIGHT: "OpenSans-Light", REGULAR: "OpenSans-Regular", SEMIBOLD: "OpenSans-SemiBold"}
 _MOST_BYTES = 64 * 1024 * 1024  # the largest fonts of East Asian scripts stay below 40 MB
@@ -99,12 +101,23 @@ def missing_glyphs(fonts: Fonts, text: str) -> str:
 
 
 def printable(fonts: Fonts, text: str) -> str:
-    """Return the text as it will print: composed, blanks plain, missing characters as dots."""
-    return "".join(c if _drawn(fonts, c) else DOT for c in _composed(text))
+    """Return the text as it will print: composed, blanks plain, missing characters as dots.
+
+    It is in the order in which it is set, from left to right, also where it is read the other
+    way. Letters are not joined: scripts that join theirs have them side by side.
+    """
+    return "".join(c if _drawn(fonts, c) else DOT for c in _composed(_in_order_set(text)))
 
 
 def _drawn(fonts: Fonts, character: str) -> bool:
     return fonts.regular.has(character) or bool(fonts.extra and fonts.extra.has(character))
+
+
+def _in_order_set(text: str) -> str:
+    """The text from left to right (Unicode's bidirectional algorithm, UAX 9), accents composed."""
+    if not any(unicodedata.bidirectional(character) in _LEFTWARDS for character in text):
+        return text
+    return str(get_display(unicodedata.normalize("NFC", text)))
 
 
 def _composed(text: str) -> str:

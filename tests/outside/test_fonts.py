@@ -1,12 +1,22 @@
 """The typeface and what it lacks; which scripts it has to cover is the user's own list."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 import reportlab
 
 from proofs.errors import UsageError
-from proofs.outside.fonts import DOT, LIGHT, REGULAR, SEMIBOLD, load_fonts, missing_glyphs
+from proofs.outside.fonts import (
+    DOT,
+    LIGHT,
+    REGULAR,
+    SEMIBOLD,
+    Face,
+    Fonts,
+    load_fonts,
+    missing_glyphs,
+)
 
 OURS = load_fonts()
 # The reportlab wheel brings a font that has mathematical signs, which ours lacks.
@@ -51,6 +61,29 @@ def test_a_font_of_the_users_draws_what_ours_lacks_and_nothing_else() -> None:
     assert missing_glyphs(fonts, "a ∃ b 日") == "日"
     runs = [(face.path.name, piece) for face, piece in fonts.runs("a∃b", LIGHT)]
     assert runs == [("OpenSans-Light.ttf", "a"), ("Vera.ttf", "∃"), ("OpenSans-Light.ttf", "b")]
+
+
+def with_hebrew() -> Fonts:
+    """Our faces with one beside them that has the Hebrew letters, none of them drawn here."""
+    letters = dict.fromkeys(range(0x5D0, 0x5EB), 500.0)
+    return replace(OURS, extra=Face("extra", MATHS, letters))
+
+
+# UAX 9: within a text from left to right, words read the other way are set last letter first,
+# numbers among them keep their order, and brackets are mirrored.
+@pytest.mark.parametrize(
+    ("text", "as_set"),
+    [
+        ("Pier", "Pier"),
+        ("Très loin", "Très loin"),
+        ("אור", "רוא"),
+        ("pier אור 1", "pier 1 רוא"),
+        ("אור 12 ים", "םי 12 רוא"),
+        ("אור (ים)", "(םי) רוא"),
+    ],
+)
+def test_a_title_read_from_right_to_left_is_set_so(text: str, as_set: str) -> None:
+    assert "".join(piece for _, piece in with_hebrew().runs(text, REGULAR)) == as_set
 
 
 def test_a_text_is_as_wide_as_its_pieces_and_grows_with_its_size() -> None:
