@@ -3,6 +3,7 @@
 import datetime
 from dataclasses import dataclass
 
+from proofs.errors import UsageError
 from proofs.records.timetables import STEPS, Timetable, WorkDays
 
 STEP_WORDS = {
@@ -46,8 +47,20 @@ class Schedule:
 def scheduled(timetable: Timetable, closing: datetime.date) -> Schedule:
     """Return the steps counted back from a closing date of receipt.
 
-    A step of n working days begins n working days before it has to be over.
+    A step of n working days begins n working days before it has to be over. Raises
+    ``UsageError`` where the calendar does not reach back so far.
     """
+    try:
+        return _counted_back(timetable, closing)
+    except OverflowError as error:
+        days = sum(timetable.working_days)
+        raise UsageError(
+            f"closing date {closing}: the calendar ends before the {days} working days of"
+            f" timetable {timetable.name!r}; name a later date, or a timetable of fewer days"
+        ) from error
+
+
+def _counted_back(timetable: Timetable, closing: datetime.date) -> Schedule:
     receipt = last_worked(closing, timetable.work_days)
     spans: list[Span] = []
     ends = receipt

@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from proofs.errors import UsageError
 from proofs.plan.timetable import STEP_WORDS, Schedule, scheduled
 from proofs.records.timetables import STEPS, Timetable, WorkDays
 
@@ -60,6 +61,11 @@ def test_a_step_is_over_when_the_next_one_begins(
 
 def test_mounts_are_received_on_the_last_working_day_before_a_sunday() -> None:
     assert schedule().receipt == FRIDAY
+
+
+def test_a_closing_date_before_all_calendars_is_refused_with_the_remedy() -> None:
+    with pytest.raises(UsageError, match="29 working days of timetable 'own'; name a later date"):
+        schedule(datetime.date(1, 1, 5))
 
 
 def test_a_day_off_is_not_worked() -> None:
