@@ -1,6 +1,5 @@
 """``proofs mount``."""
 
-import datetime
 import json
 import sys
 from collections.abc import Mapping, Sequence
@@ -20,6 +19,7 @@ from proofs.cli.options import (
     paper_size_option,
     surveyed,
     tell,
+    today,
 )
 from proofs.gathering import Choices, find_folders
 from proofs.mounting import BenchRun, MountOrder, plan_mounting, write_mounting
@@ -114,10 +114,9 @@ def _supplies(
     asked, known = wanted["closing"], job.rules.closing_date if job.rules else None
     closing = asked.date() if asked else known
     schedule = scheduled(timetable, closing) if closing else None
-    today = datetime.datetime.now(tz=datetime.UTC).date()
     sheet = folders.label_sheet(wanted["labels"]) if wanted["labels"] else None
     labels = LabelOrder(sheet, job_file.exhibitor, wanted["qr"])
-    return Supplies(stock, schedule, today), labels
+    return Supplies(stock, schedule, today()), labels
 
 
 def _tell(mounting: BenchRun, supplies: Supplies, out: Path) -> None:

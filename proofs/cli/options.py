@@ -119,13 +119,17 @@ def surveyed(
     """Gather, say what the run goes by, and check every entry."""
     gathered = gather(entries)
     job, notes = make_job(choices, gathered.folder, gathered.table.entries)
-    today = datetime.datetime.now(tz=datetime.UTC).date()
-    said = [*gathered.notes, *job_lines(job), *notes, *rules_age(job.rules, today)]
+    said = [*gathered.notes, *job_lines(job), *notes, *rules_age(job.rules, today())]
     for line in () if quiet else said:
         click.echo(line)
     fonts = load_fonts(font)
     outcomes = survey(job, gathered, lambda text: missing_glyphs(fonts, text))
     return gathered, job, outcomes
+
+
+def today() -> datetime.date:
+    """Return the day by the clock on the user's wall."""
+    return datetime.datetime.now().astimezone().date()
 
 
 def tell(outcomes: Sequence[Outcome]) -> None:
