@@ -26,6 +26,7 @@ class CatalogueTask:
 
     number: str
     title: str
+    category: str
     source: Path
     file: str
     turn: int
@@ -73,6 +74,7 @@ def catalogue_tasks(
         CatalogueTask(
             number=entry.number,
             title=entry.title,
+            category=entry.category,
             source=picture_path(folder, part.file),
             file=part.file,
             turn=quarter_turns(part.top_edge),

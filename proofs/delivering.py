@@ -6,13 +6,8 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from proofs.crew import work
-from proofs.delivery_beside import (
-    BesideMade,
-    BesideOrder,
-    as_handed_over,
-    copies_of,
-    make_beside,
-)
+from proofs.delivery_beside import BesideOrder, make_beside
+from proofs.delivery_catalogue import BesideMade
 from proofs.delivery_files import PACKED, PRINTED, Packing, put_in_place
 from proofs.delivery_making import FileWishes, LabMade, LabTask, lost_lab_sheet, make_lab_sheet
 from proofs.delivery_values import against_the_lab, delivery_of, sheet_path
@@ -36,7 +31,7 @@ _INTERRUPTED = 130
 class DeliveryOrder:
     """What to hand over, where and how; ``needed_by`` stands on the ticket.
 
-    ``catalogue`` and ``soft_proof`` ask for what lies beside the lab's files.
+    ``beside`` is what lies beside the lab's files.
     """
 
     job: Job
@@ -44,9 +39,8 @@ class DeliveryOrder:
     folder: Path
     wishes: FileWishes
     packing: Packing
+    beside: BesideOrder
     needed_by: datetime.date | None = None
-    catalogue: bool = False
-    soft_proof: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,73 +69,44 @@ def deliver(
 ) -> DeliveryRun:
     """Make the files of a delivery and put it in its place, whole or not at all.
 
-    ``done`` is called after each of what ``work_count`` counts. Raises ``WriteError`` before any
-    file is made where the folder is not the run's to use, and ``UsageError`` where there is nothing
-    to hand over, or the rules say nothing of the catalogue copies that are asked for.
+    ``done`` is called after each sheet, and after each of what ``order.beside`` counts. Raises
+    ``WriteError`` before any file is made where the folder is not the run's to use, and
+    ``UsageError`` where there is nothing to hand over.
     """
     if not sheets:
         raise UsageError("there is nothing to hand over: no entry asks for a copy")
-    beside = _beside(order, outcomes, sheets)
     sources = [source for sheet in sheets for source in _sources(order, sheet)]
     refuse_target(order.folder)
     refuse_inputs(OutputFolder(order.folder, {}), sources)
-    refuse_full_disk(order.folder, sum(_about_bytes(order, sheet) for sheet in sheets))
+    about_bytes = sum(_about_bytes(order, sheet) for sheet in sheets)
+    refuse_full_disk(order.folder, about_bytes + order.beside.about_bytes)
     with passing_folder(order.folder) as passing:
         tasks = _tasks(order, outcomes, sheets, passing / PRINTED)
-        made: dict[str, LabMade] = {}
-        for result in work(make_lab_sheet, tasks, jobs=jobs, lost=lost_lab_sheet, stopped=stopped):
-            made[result.name] = result
-            done()
+        made = _made(tasks, jobs=jobs, stopped=stopped, done=done)
         if failed := _failed(tasks, made):
             return failed
         delivery = delivery_of(order.job, outcomes, sheets, made, order.wishes)
         if refused := against_the_lab(delivery):
             return DeliveryRun(None, refused, exit_code=BROKEN)
         folder = passing / (PACKED if order.packing.as_zip else PRINTED)
-        extra = make_beside(beside, folder, jobs=jobs, stopped=stopped, done=done)
-        if extra.refusals or stopped():
-            return _without(extra, stopped())
-        delivery = replace(
-            delivery,
-            needed_by=order.needed_by,
-            catalogue=extra.catalogue,
-            soft_proof=extra.soft_proof,
-        )
+        extra = make_beside(order.beside, folder, jobs=jobs, stopped=stopped, done=done)
+        if lacking := _lacking(extra):
+            return lacking
+        delivery = extra.beside(replace(delivery, needed_by=order.needed_by))
         previews = {name: sheet.preview for name, sheet in made.items()}
         delivery, names = put_in_place(delivery, previews, passing, order.folder, order.packing)
     notes = tuple((t.sheet.number, f) for t in tasks for f in made[t.name].findings)
-    code = max(exit_code_of(beside.outcomes), extra.exit_code)
-    return DeliveryRun(delivery, (), names, (*notes, *extra.notes), extra.faults, code)
+    handed = {sheet.entry.number for sheet in sheets}
+    code = exit_code_of(outcome for outcome in outcomes if outcome.entry.number in handed)
+    return DeliveryRun(delivery, files=names, notes=(*notes, *extra.notes), exit_code=code)
 
 
-def work_count(
-    order: DeliveryOrder, outcomes: Sequence[Outcome], sheets: Sequence[LabSheet]
-) -> int:
-    """Return how many sheets, copies and proofs a delivery takes."""
-    return len(sheets) + _beside(order, outcomes, sheets).count
-
-
-def _beside(
-    order: DeliveryOrder, outcomes: Sequence[Outcome], sheets: Sequence[LabSheet]
-) -> BesideOrder:
-    handed = as_handed_over(outcomes, sheets)
-    source, packing = order.gathered.folder, order.packing
-    copies = copies_of(order.job, handed, source) if order.catalogue else ()
-    return BesideOrder(
-        job=order.job,
-        outcomes=handed,
-        source=source,
-        copies=copies,
-        is_soft_proofed=order.soft_proof,
-        paper_size=packing.paper_size,
-        font=packing.font,
-    )
-
-
-def _without(extra: BesideMade, is_stopped: bool) -> DeliveryRun:
-    """The run without a delivery, where not all that goes beside it could be made."""
+def _lacking(extra: BesideMade) -> DeliveryRun | None:
+    """The run without a delivery, where not all that goes beside the sheets could be made."""
+    if not extra.refusals and extra.is_whole:
+        return None
     codes = [refusal.exit_code for refusal in extra.refusals]
-    codes += [_INTERRUPTED] if is_stopped else []
+    codes += [] if extra.is_whole else [_INTERRUPTED]
     return DeliveryRun(None, extra.refusals, faults=extra.faults, exit_code=max(codes))
 
 
@@ -166,6 +131,17 @@ def _tasks(
         )
         for sheet in sheets
     ]
+
+
+def _made(
+    tasks: Sequence[LabTask], *, jobs: int, stopped: Callable[[], bool], done: Callable[[], None]
+) -> dict[str, LabMade]:
+    """What became of the sheets, by their paths."""
+    made: dict[str, LabMade] = {}
+    for result in work(make_lab_sheet, tasks, jobs=jobs, lost=lost_lab_sheet, stopped=stopped):
+        made[result.name] = result
+        done()
+    return made
 
 
 def _failed(tasks: Sequence[LabTask], made: dict[str, LabMade]) -> DeliveryRun | None:

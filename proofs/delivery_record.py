@@ -4,28 +4,29 @@ Documented in the README under "What `handoff` leaves". Lengths are in mm to six
 is every nanometre; no times and no paths, so that the same pictures give the same record.
 """
 
-import dataclasses
 import datetime
 from collections.abc import Mapping
 from decimal import Decimal
 from typing import Any
 
 from proofs import __version__
-from proofs.findings import Finding, Remedy, Severity
-from proofs.lengths import NM_PER_MM, Length, PixelSize, Size
-from proofs.plan.deliveries import (
-    Catalogue,
-    Companion,
-    DeliveredFile,
-    Delivery,
-    FileFacts,
-    ScreenCopy,
+from proofs.delivery_beside_record import (
+    catalogue_from,
+    catalogue_record,
+    facts_from,
+    facts_record,
+    soft_proof_from,
+    soft_proof_record,
 )
+from proofs.findings import Finding, Remedy, Severity
+from proofs.lengths import NM_PER_MM, Length, Size
+from proofs.plan.deliveries import DeliveredFile, Delivery
 from proofs.plan.strips import Area
 from proofs.records.labs import Lab
-from proofs.records.rules import CatalogueRule, VisibleRule
-from proofs.report import SCHEMA, JsonValue, finding_record
+from proofs.records.rules import VisibleRule
+from proofs.report import JsonValue, finding_record
 
+SCHEMA = 2  # 1 knew nothing of what lies beside the lab's files
 KIND = "delivery"
 _LAB_PLAIN = (
     *("name", "title", "ppi", "format", "bits", "quality", "compression", "intent"),
@@ -34,7 +35,6 @@ _LAB_PLAIN = (
 )
 _LAB_LENGTHS = ("margin", "edge_loss", "bleed")
 _LIMITS = ("longest_least", "longest_most", "shortest_least", "shortest_most")
-_FACTS_PLAIN = ("format", "ppi", "bits", "channels", "icc", "icc_sha256", "encoding", "copyright")
 
 Record = Mapping[str, Any]
 
@@ -59,8 +59,8 @@ def delivery_record(delivery: Delivery) -> dict[str, JsonValue]:
         "prints_without_price": delivery.unpriced,
         "ticket_sha256": delivery.ticket_sha256,
         "files": [_file(file) for file in delivery.files],
-        "catalogue": _catalogue(delivery.catalogue) if delivery.catalogue else None,
-        "soft_proof": dataclasses.asdict(delivery.soft_proof) if delivery.soft_proof else None,
+        "catalogue": catalogue_record(delivery.catalogue),
+        "soft_proof": soft_proof_record(delivery.soft_proof),
     }
 
 
@@ -86,8 +86,8 @@ def _delivery(record: Record) -> Delivery:
         keeps_metadata=bool(record["keeps_metadata"]),
         needed_by=datetime.date.fromisoformat(needed) if needed else None,
         ticket_sha256=str(record["ticket_sha256"]),
-        catalogue=_catalogue_from(record["catalogue"]) if record["catalogue"] else None,
-        soft_proof=Companion(**record["soft_proof"]) if record["soft_proof"] else None,
+        catalogue=catalogue_from(record["catalogue"]),
+        soft_proof=soft_proof_from(record["soft_proof"]),
     )
 
 
@@ -122,7 +122,6 @@ def _limits_from(record: Record) -> VisibleRule:
 
 
 def _file(file: DeliveredFile) -> dict[str, JsonValue]:
-    facts = file.facts
     return {
         "file": file.file,
         "entry": file.entry,
@@ -131,7 +130,7 @@ def _file(file: DeliveredFile) -> dict[str, JsonValue]:
         "paper": file.paper,
         "finish": file.finish,
         "sheet_mm": _size(file.sheet),
-        **_facts(facts),
+        **facts_record(file.facts),
         "image_px": _area(file.image),
         "image_mm": _size(file.image_size()),
         "beside_px": [_area(area) for area in file.beside],
@@ -158,7 +157,7 @@ def _file_from(record: Record) -> DeliveredFile:
         sheet=_size_from(record["sheet_mm"]),
         image=Area(**record["image_px"]),
         beside=tuple(Area(**area) for area in record["beside_px"]),
-        facts=_facts_from(record),
+        facts=facts_from(record),
         sha256=str(record["sha256"]),
         hidden=_length(record["hidden_mm"]),
         opening=_size_from(opening) if opening else None,
@@ -168,49 +167,6 @@ def _file_from(record: Record) -> DeliveredFile:
         missing=tuple(record["not_there"]),
         price=Decimal(price) if price is not None else None,
     )
-
-
-def _catalogue(catalogue: Catalogue) -> dict[str, JsonValue]:
-    copies: list[JsonValue] = [
-        {
-            "file": copy.file,
-            "entry": copy.entry,
-            "title": copy.title,
-            **_facts(copy.facts),
-            "title_inside": copy.facts.title,
-            "sha256": copy.sha256,
-        }
-        for copy in catalogue.copies
-    ]
-    return {"rule": dataclasses.asdict(catalogue.rule), "copies": copies}
-
-
-def _catalogue_from(record: Record) -> Catalogue:
-    copies = tuple(
-        ScreenCopy(
-            file=str(copy["file"]),
-            entry=str(copy["entry"]),
-            title=str(copy["title"]),
-            facts=dataclasses.replace(_facts_from(copy), title=str(copy["title_inside"])),
-            sha256=str(copy["sha256"]),
-        )
-        for copy in record["copies"]
-    )
-    return Catalogue(CatalogueRule(**record["rule"]), copies)
-
-
-def _facts(facts: FileFacts) -> dict[str, JsonValue]:
-    return {
-        "pixels": {"width": facts.pixels.width, "height": facts.pixels.height},
-        **{key: getattr(facts, key) for key in _FACTS_PLAIN},
-        "bytes": facts.size_bytes,
-    }
-
-
-def _facts_from(record: Record) -> FileFacts:
-    pixels = PixelSize(record["pixels"]["width"], record["pixels"]["height"])
-    plain: dict[str, Any] = {key: record[key] for key in _FACTS_PLAIN}
-    return FileFacts(pixels=pixels, size_bytes=record["bytes"], **plain)
 
 
 def _finding(record: Record) -> Finding:

@@ -6,10 +6,13 @@ from proofs.delivering import DeliveryRun
 from proofs.densities import signed
 from proofs.findings import Severity
 from proofs.pages.order_lists import cost_words, count_words, profile_words
+from proofs.plan.catalogue import FOLDER
 from proofs.plan.deliveries import DeliveredFile, Delivery
 from proofs.plan.delivery_names import sheet_words
 from proofs.plan.lab_sheets import LabSheet
 from proofs.plan.refusals import Refusal
+
+_ALWAYS_TOLD = ("catalogue-smaller",)
 
 
 def refusal_lines(refusals: Sequence[Refusal]) -> list[str]:
@@ -45,7 +48,7 @@ def delivery_lines(delivery: Delivery, run: DeliveryRun) -> list[str]:
     lines += [
         f"entry {number}: {finding.message}"
         for number, finding in run.notes
-        if finding.severity >= Severity.WARNING
+        if finding.severity >= Severity.WARNING or finding.code in _ALWAYS_TOLD
     ]
     lines += [
         f"entry {file.entry}: breaks a rule: {finding.message}"
@@ -54,15 +57,19 @@ def delivery_lines(delivery: Delivery, run: DeliveryRun) -> list[str]:
         if finding.severity is Severity.BROKEN
     ]
     lines += ["", f"{count_words(delivery)}; {profile_words(delivery)}"]
-    return [*lines, *filter(None, [cost_words(delivery), _beside_words(delivery)])]
+    return [*lines, *filter(None, [cost_words(delivery), _beside_line(delivery)])]
 
 
-def _beside_words(delivery: Delivery) -> str:
-    """What of a delivery is not for the lab, or nothing."""
-    copies = len(delivery.catalogue.copies) if delivery.catalogue else 0
-    words = [f"{copies} catalogue cop{'y' if copies == 1 else 'ies'}"] if copies else []
-    words += [delivery.soft_proof.file] if delivery.soft_proof else []
-    return f"not for the lab: {', '.join(words)}" if words else ""
+def _beside_line(delivery: Delivery) -> str:
+    """What of a delivery is not for the lab, and for whom it is, or nothing."""
+    words = []
+    if delivery.catalogue:
+        copies = len(delivery.catalogue.copies)
+        counted = f"{copies} cop{'y' if copies == 1 else 'ies'}"
+        words.append(f"{FOLDER}/ ({counted}, for the section)")
+    if delivery.soft_proof:
+        words.append(f"{delivery.soft_proof.file} (for you)")
+    return f"not for the lab, and not for printing: {', '.join(words)}" if words else ""
 
 
 def _row(file: DeliveredFile) -> tuple[str, ...]:

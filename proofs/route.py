@@ -24,13 +24,14 @@ from proofs.outside.output import (
 from proofs.outside.page_prints import page_prints
 from proofs.outside.proof_sheet import proof_sheet_pdf
 from proofs.plan.checking import gravest_first
+from proofs.plan.gamut import SOFT_PROOF
 from proofs.plan.naming import stems
 from proofs.plan.outcomes import Outcome
 from proofs.plan.planning import Plan
 from proofs.records.job import Job
 from proofs.records.labs import Lab
 from proofs.report import report
-from proofs.soft_proofing import SOFT_PROOF, SoftOrder, SoftRun, soft_proofed
+from proofs.soft_proofing import SoftOrder, SoftRun, soft_proofed
 
 SHEET, REPORT = "proof-sheet.pdf", "report.json"
 _PX_PER_INCH_OF_MOCKUP = 100

@@ -1,32 +1,20 @@
 """The soft proof of a run: every print through the lab's profile, measured and shown."""
 
-import traceback
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from proofs.crew import work
-from proofs.errors import PhotographError
 from proofs.findings import Finding
-from proofs.inspection.colour_loss import beyond_reach, colour_loss
-from proofs.making import FAULT_CODE
-from proofs.outside.files import write_whole
-from proofs.outside.loss_picture import loss_picture
-from proofs.outside.mockups import empty_mount, front_png
-from proofs.outside.pixels.opening import decode
-from proofs.outside.pixels.soft_proof import ProofPixels, medium_of, paper_colour, proof_pixels
-from proofs.outside.pixels.vips import prepare
+from proofs.outside.pixels.soft_proof import medium_of, paper_colour
 from proofs.outside.soft_proof_pdf import room_for_mockups, soft_proof_pdf
-from proofs.pages.soft_proof_pages import PaperShown, Proofed
+from proofs.pages.soft_proof_pages import PaperShown
 from proofs.plan.checking import gravest_first
-from proofs.plan.gamut import Medium, loss_findings
-from proofs.plan.mockup import picture_pixels
+from proofs.plan.gamut import Medium
 from proofs.plan.outcomes import Outcome
-from proofs.plan.planning import Plan
-from proofs.printing import picture_base
 from proofs.records.job import Job
+from proofs.soft_proof_making import SoftMade, SoftTask, lost_soft_proof, soft_proof_entry
 
-SOFT_PROOF = "soft-proof.pdf"
 _NOT_SHOWN = ("not-understood", "unreadable", "failed", "not-done")
 
 
@@ -35,7 +23,8 @@ class SoftOrder:
     """What to proof: outcomes, and their photographs by entry number; each at its printed step.
 
     The photographs of an entry are in the order of its plan's pictures.
-    ``paper_size`` is ``a4`` or ``letter``; ``font`` is a font file or None.
+    ``paper_size`` is ``a4`` or ``letter``; ``font`` is a font file or None. ``handed_over`` holds,
+    by entry number, the density at which a delivery takes those that chose none.
     """
 
     job: Job
@@ -43,39 +32,31 @@ class SoftOrder:
     sources: Mapping[str, tuple[Path, ...]]
     paper_size: str = "a4"
     font: Path | None = None
+    handed_over: Mapping[str, float] = field(default_factory=dict)
 
-
-@dataclass(frozen=True, slots=True)
-class SoftTask:
-    """All that a worker needs for one entry; its mock-ups go into ``folder``."""
-
-    job: Job
-    medium: Medium
-    outcome: Outcome
-    plan: Plan
-    sources: tuple[Path, ...]
-    folder: Path
-    number: int
-
-
-@dataclass(frozen=True, slots=True)
-class SoftMade:
-    """What became of a task; ``exit_code`` and ``fault`` are as in ``Made``."""
-
-    number: int
-    entry: Proofed
-    exit_code: int = 0
-    fault: str = ""
+    @property
+    def count(self) -> int:
+        """How many entries have a picture to show."""
+        return sum(_is_shown(outcome) for outcome in self.outcomes)
 
 
 @dataclass(frozen=True, slots=True)
 class SoftRun:
-    """The soft proof of a run: the outcomes with what it found, its PDF, its exit code."""
+    """The soft proof of a run: the outcomes with what it found, its PDF, and its entries."""
 
     outcomes: tuple[Outcome, ...]
     pdf: bytes
-    exit_code: int = 0
-    faults: tuple[str, ...] = ()
+    made: tuple[SoftMade, ...]
+
+    @property
+    def exit_code(self) -> int:
+        """The largest of its entries'."""
+        return max((one.exit_code for one in self.made), default=0)
+
+    @property
+    def faults(self) -> tuple[str, ...]:
+        """The traces of faults of the program."""
+        return tuple(one.fault for one in self.made if one.fault)
 
 
 def soft_proofed(
@@ -110,72 +91,29 @@ def soft_proofed(
     return SoftRun(
         tuple(_with(outcome, found.get(n, ())) for n, outcome in enumerate(order.outcomes)),
         pdf,
-        max((one.exit_code for one in made), default=0),
-        tuple(one.fault for one in made if one.fault),
+        tuple(made),
     )
 
 
 def _tasks(order: SoftOrder, medium: Medium, folder: Path) -> list[SoftTask]:
     return [
-        SoftTask(order.job, medium, o, o.plan, order.sources[o.entry.number], folder, number)
-        for number, o in enumerate(order.outcomes)
-        if o.plan and o.status not in _NOT_SHOWN
-    ]
-
-
-def soft_proof_entry(task: SoftTask) -> SoftMade:
-    """Measure one entry and make its mock-ups; nothing is ever raised."""
-    try:
-        prepare(threads=1)
-        return SoftMade(task.number, _made(task))
-    except PhotographError as error:
-        reason = str(error)
-        for source, part in zip(task.sources, task.plan.parts, strict=True):
-            reason = reason.replace(str(source), part.file)
-        return SoftMade(task.number, _not_shown(task, reason), error.exit_code)
-    except Exception:  # a fault of the program: told with its trace, the other entries go on
-        trace = traceback.format_exc()
-        reason = f"a fault of the program: {trace.strip().splitlines()[-1]}"
-        return SoftMade(task.number, _not_shown(task, reason), FAULT_CODE, trace)
-
-
-def lost_soft_proof(task: SoftTask) -> SoftMade:
-    """Return what became of an entry whose worker process died, twice."""
-    reason = "the worker process died; is there enough memory? Try --jobs 1"
-    return SoftMade(task.number, _not_shown(task, reason), FAULT_CODE)
-
-
-def _not_shown(task: SoftTask, reason: str) -> Proofed:
-    return Proofed(task.outcome, task.plan, (), problem=f"This picture is not shown: {reason}")
-
-
-def _made(task: SoftTask) -> Proofed:
-    plan, lab = task.plan, task.job.lab
-    pictures = [
-        proof_pixels(
-            picture_base(task.job, part, decode(source), picture_pixels(plan, n)),
-            lab,
-            plan.printed.density,
+        SoftTask(
+            job=order.job,
+            medium=medium,
+            outcome=outcome,
+            plan=outcome.plan,
+            sources=order.sources[outcome.entry.number],
+            folder=folder,
+            number=number,
+            handed_over=order.handed_over.get(outcome.entry.number),
         )
-        for n, (part, source) in enumerate(zip(plan.parts, task.sources, strict=True))
+        for number, outcome in enumerate(order.outcomes)
+        if outcome.plan and _is_shown(outcome)
     ]
-    losses = tuple(colour_loss(picture.loss, picture.beyond, lab.loss) for picture in pictures)
-    findings = loss_findings(lab, task.medium, plan.printed.step, losses)
-    return Proofed(task.outcome, plan, losses, findings, _mockups(task, pictures))
 
 
-def _mockups(task: SoftTask, pictures: Sequence[ProofPixels]) -> tuple[str, str, str]:
-    limit = task.job.lab.loss
-    shown = (
-        [picture.as_it_is for picture in pictures],
-        [picture.on_paper for picture in pictures],
-        [loss_picture(p.as_it_is, beyond_reach(p.beyond), p.loss > limit) for p in pictures],
-    )
-    first, second, third = (f"{task.number}-{n}.png" for n in range(len(shown)))
-    mount = empty_mount(task.plan)
-    for name, codes in zip((first, second, third), shown, strict=True):
-        write_whole(task.folder / name, front_png(mount, task.plan, codes))
-    return first, second, third
+def _is_shown(outcome: Outcome) -> bool:
+    return outcome.plan is not None and outcome.status not in _NOT_SHOWN
 
 
 def _with(outcome: Outcome, findings: tuple[Finding, ...]) -> Outcome:

@@ -15,7 +15,7 @@ from proofs.outside.delivery_folder import (
 )
 from proofs.outside.delivery_source import Part
 from proofs.pages.order_lists import order_text, ticket_rows
-from proofs.plan.deliveries import Delivery, FileFacts
+from proofs.plan.deliveries import Delivery, FileFacts, for_the_lab
 from proofs.records.dialects import write_rows
 
 _SEEN = ("pixels", "ppi", "bits", "channels", "format", "icc_sha256", "encoding", "copyright")
@@ -58,25 +58,26 @@ def whole_differences(parts: Sequence[Part], delivery: Delivery) -> Iterator[Dif
     there = {name for part in parts for name in part.names}
     packed = {part.name for part in parts if part.name}
     wanted = {RECORD, SUMS, LIST, TABLE, TICKET, *(file.file for file in delivery.files)}
-    if any(not part.name for part in parts):  # the lab gets zips alone
-        wanted |= set(delivery.beside)
+    wanted |= set(delivery.beside)
     for name in sorted(wanted - there):
         yield Difference("missing", name, "is missing")
     for name in sorted(there - wanted - packed):
         yield Difference("added", name, "was added: the record does not name it")
+    for part in parts:
+        for name in sorted(set(part.names) & set(delivery.beside)) if part.name else ():
+            yield Difference("added", _where(part, name), "was added: it is not for the lab")
 
 
 def list_differences(parts: Sequence[Part], delivery: Delivery) -> Iterator[Difference]:
-    """Yield each list that does not say what the record says, or a PDF that was not made so."""
-    expected = {
-        LIST: sha256_of_bytes(order_text(delivery).encode()),
-        TABLE: sha256_of_bytes(write_rows(ticket_rows(delivery))),
-        TICKET: delivery.ticket_sha256,
-    }
-    if delivery.soft_proof:
-        expected[delivery.soft_proof.file] = delivery.soft_proof.sha256
-    for name, digest in expected.items():
-        for part in parts:
+    """Yield each list that does not say what the record says, or a ticket that was not made so."""
+    for part in parts:
+        told = for_the_lab(delivery) if part.name else delivery
+        expected = {
+            LIST: sha256_of_bytes(order_text(told).encode()),
+            TABLE: sha256_of_bytes(write_rows(ticket_rows(told))),
+            TICKET: told.ticket_sha256,
+        }
+        for name, digest in expected.items():
             if name in part.names and _digest(part, name) != digest:
                 yield Difference("order", _where(part, name), "does not say what the record says")
 

@@ -4,25 +4,19 @@ Nothing but the delivery itself is asked: its record says what each file was mad
 the files are measured again.
 """
 
-import json
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from proofs.delivery_record import delivery_from, delivery_record
 from proofs.errors import PhotographError
 from proofs.findings import Finding, Severity
 from proofs.inspection.margins import printed_outside
-from proofs.outside.delivery_folder import (
-    RECORD,
-)
 from proofs.outside.delivery_source import Part
 from proofs.outside.pixels.file_facts import file_codes, file_facts
-from proofs.plan.deliveries import Catalogue, DeliveredFile, Delivery, ScreenCopy, sight_findings
+from proofs.plan.deliveries import DeliveredFile, Delivery, sight_findings
 from proofs.plan.file_rules import lab_findings
-from proofs.verify_copies import verified_copy
+from proofs.verify_beside import proof_differences, verified_beside
 from proofs.verify_parts import (
     Difference,
-    content_of,
     facts_differences,
     first_content,
     list_differences,
@@ -30,6 +24,7 @@ from proofs.verify_parts import (
     sha256_of_bytes,
     whole_differences,
 )
+from proofs.verify_record import read_record
 
 _JPEG_BLOCK, _JPEG_SLACK = 8, 3  # an encoder blurs within its blocks of 8 pixels
 
@@ -59,23 +54,10 @@ class Verified:
 
 def verify(parts: Sequence[Part]) -> Verified:
     """Return what became of a delivery since it was made."""
-    found = [d for part in parts for d in part_differences(part)]
-    held = (content_of(part, RECORD) for part in parts)
-    records = dict.fromkeys(content for content in held if content is not None)
-    if not records:
-        found.append(Difference("missing", RECORD, "the record of the delivery is missing"))
+    delivery, wrong = read_record(parts)
+    found = [*(d for part in parts for d in part_differences(part)), *wrong]
+    if delivery is None:
         return Verified(None, (), tuple(found))
-    if len(records) > 1:
-        found.append(Difference("record", RECORD, "the parts are not of one delivery"))
-    try:
-        record = json.loads(next(iter(records)))
-        delivery = delivery_from(record)
-    except ValueError as error:
-        said = "is no JSON" if isinstance(error, json.JSONDecodeError) else str(error)
-        found.append(Difference("record", RECORD, said))
-        return Verified(None, (), tuple(found))
-    if delivery_record(delivery) | {"version": record.get("version")} != record:
-        found.append(Difference("record", RECORD, "does not agree with itself"))
     found += whole_differences(parts, delivery)
     found += list_differences(parts, delivery)
     files = []
@@ -85,18 +67,11 @@ def verify(parts: Sequence[Part]) -> Verified:
             verified, differing = _file(delivery, file, content)
             files += [verified] if verified else []
             found += differing
-    for catalogue, copy in _copies(delivery):
-        content = first_content(parts, copy.file)
-        if content is not None:
-            rules, differing = verified_copy(catalogue, copy, content)
-            files.append(FileVerified(copy.file, copy.entry, (), rules, ()))
-            found += differing
+    for copy, rules, differing in verified_beside(parts, delivery):
+        files += [FileVerified(copy.file, copy.entry, (), rules, ())] if rules else []
+        found += differing
+    found += proof_differences(parts, delivery)
     return Verified(delivery, tuple(files), tuple(dict.fromkeys(found)))
-
-
-def _copies(delivery: Delivery) -> list[tuple[Catalogue, ScreenCopy]]:
-    catalogue = delivery.catalogue
-    return [(catalogue, copy) for copy in catalogue.copies] if catalogue else []
 
 
 def _file(

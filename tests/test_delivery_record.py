@@ -47,8 +47,9 @@ def test_what_may_be_missing_may_be_missing() -> None:
         [],
         {},
         {"schema": 1},
-        {"schema": 2, "program": "proofs", "kind": "delivery"},
-        {"schema": 1, "program": "proofs", "kind": "delivery", "files": 7},
+        {"schema": 3, "program": "proofs", "kind": "delivery"},
+        {"schema": 1, "program": "proofs", "kind": "delivery"},
+        {"schema": 2, "program": "proofs", "kind": "delivery", "files": 7},
     ],
 )
 def test_anything_else_is_refused(record: Any) -> None:

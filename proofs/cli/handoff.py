@@ -19,7 +19,8 @@ from proofs.cli.options import (
     surveyed,
 )
 from proofs.crew import interrupts, usual_jobs
-from proofs.delivering import DeliveryOrder, DeliveryRun, deliver, work_count
+from proofs.delivering import DeliveryOrder, DeliveryRun, deliver
+from proofs.delivery_beside import BesideWishes, beside_order
 from proofs.delivery_files import Packing
 from proofs.delivery_making import FileWishes
 from proofs.delivery_record import delivery_record
@@ -63,7 +64,9 @@ def _line(context: click.Context, option: click.Parameter, value: str) -> str:
     help="The day by which the prints are needed; it stands on the ticket.",
 )
 @click.option(
-    "--catalogue", is_flag=True, help="Also write catalogue/: copies for a screen, by the rules."
+    "--catalogue",
+    is_flag=True,
+    help="Also write catalogue/: copies for the section's screen, as the rules ask.",
 )
 @click.option(
     "--soft-proof",
@@ -90,7 +93,9 @@ def handoff(
     delivery.json   the record that 'proofs verify' reads
     SHA256SUMS      check sums, for 'sha256sum -c'
 
-    Catalogue copies and soft proof are not for the lab: with --zip they lie beside the zips.
+    With --catalogue also catalogue/, a copy a picture for the section's screen, and with
+    --soft-proof soft-proof.pdf, for you. They are not for the lab: with --zip they lie beside
+    the zips. What cannot be copied or shown is refused like a print that cannot be made.
 
     Each entry goes at its chosen step; copies, paper and finish stand in the entries file, and 0
     copies leave an entry out. An entry that is undecided, cannot be read or breaks a rule is
@@ -100,16 +105,17 @@ def handoff(
     kept, line = others.pop("keep_metadata"), others.pop("copyright")
     files = FileWishes(kept, line, others.pop("sharpen"), font)
     as_zip, day, paper = (others.pop(k) for k in ("as_zip", "needed_by", "paper_size"))
-    beside = {key: others.pop(key) for key in ("catalogue", "soft_proof")}
+    paper = paper.lower()
+    wanted = BesideWishes(others.pop("catalogue"), others.pop("soft_proof"), paper, font)
     choices = Choices(**others)
     _refuse_no_lab(choices, entries)
     gathered, job, outcomes = surveyed(entries, font, choices, quiet=as_json)
     if sheet_wishes.cheapest and not job.lab.prices:
         raise UsageError(f"--cheapest: the lab {job.lab.name!r} tells no prices")
     sheets, refused = lab_sheets(job, outcomes, sheet_wishes)
-    packing = Packing(as_zip, paper.lower(), font)
-    day = day.date() if day else None
-    order = DeliveryOrder(job, gathered, out, files, packing, day, **beside)
+    beside = beside_order(job, gathered, outcomes, sheets, wanted)
+    packing, day = Packing(as_zip, paper, font), day.date() if day else None
+    order = DeliveryOrder(job, gathered, out, files, packing, beside, day)
     if refused:
         run = DeliveryRun(None, refused, exit_code=max(r.exit_code for r in refused))
     else:
@@ -133,7 +139,7 @@ def _run(
     with (
         interrupts() as stopped,
         click.progressbar(
-            length=work_count(order, outcomes, sheets),
+            length=len(sheets) + order.beside.count,
             label="making",
             show_pos=True,
             file=sys.stderr,

@@ -42,7 +42,8 @@ def order_text(delivery: Delivery) -> str:
         head.append(f"Needed by {in_words(delivery.needed_by)}")
     if cost := cost_words(delivery):
         head.append(cost)
-    return "\n".join([*head, "", *lines, "", *requests(delivery), ""])
+    aside = [not_for_printing(delivery)] if delivery.beside else []
+    return "\n".join([*head, "", *lines, "", *requests(delivery), *aside, ""])
 
 
 def requests(delivery: Delivery) -> tuple[str, ...]:
@@ -56,8 +57,19 @@ def requests(delivery: Delivery) -> tuple[str, ...]:
         "The tone is in the file.",
         "The white margin is meant.",
         "Nothing on the back.",
-        *(("Only what is listed here is to be printed.",) if delivery.beside else ()),
     )
+
+
+def beside_words(delivery: Delivery) -> str:
+    """Return what lies there beside the lab's files, or nothing."""
+    parted = (path.rpartition("/") for path in delivery.beside)
+    tops = (f"{folder}/" if folder else name for folder, _, name in parted)
+    return " and ".join(dict.fromkeys(tops))
+
+
+def not_for_printing(delivery: Delivery) -> str:
+    """Return in a line that the lab is not to print what lies beside its files."""
+    return f"Not for printing: {beside_words(delivery)}."
 
 
 def count_words(delivery: Delivery) -> str:

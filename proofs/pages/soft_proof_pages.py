@@ -3,7 +3,6 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from proofs.densities import signed
 from proofs.findings import Finding
 from proofs.pages.drawing import Block, Page, beside, stacked
 from proofs.pages.running import Part, running_pages, setter_for
@@ -28,6 +27,7 @@ from proofs.plan.gamut import ColourLoss, Medium
 from proofs.plan.mockup import PAPER, Colour
 from proofs.plan.outcomes import Outcome
 from proofs.plan.planning import Plan
+from proofs.plan.printed_steps import printed_step
 from proofs.records.job import Job
 
 ON_SCREENS = "A screen only hints at this: a strip on the paper decides."
@@ -54,7 +54,7 @@ class Proofed:
 
     ``losses`` are those of its pictures, in their order. ``mockups`` names its mock-ups: as it is,
     on its paper, and with what is lost. Where it could not be proofed ``losses`` is empty, and
-    ``problem`` says why.
+    ``problem`` says why. ``handed_over`` is as for ``printed_step``.
     """
 
     outcome: Outcome
@@ -63,6 +63,7 @@ class Proofed:
     findings: tuple[Finding, ...] = ()
     mockups: tuple[str, str, str] = ("", "", "")
     problem: str = ""
+    handed_over: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,9 +100,7 @@ def _masthead(job: Job, medium: Medium, count: int, setter: Setter) -> Block:
 
 
 def _entry(job: Job, paper: PaperShown, entry: Proofed, setter: Setter) -> Block:
-    step = entry.plan.printed
-    chosen = "chosen" if entry.plan.chosen else "undecided, the plain picture"
-    aside = f"step {step.step}, {signed(step.density)} D; {chosen}".replace("-", "−")
+    aside = printed_step(entry.plan, entry.handed_over).words.replace("-", "−")
     name = stacked([rule(setter.width), name_block(entry.outcome, setter, aside)], 6)
     if not entry.losses:
         said = setter.paragraph(entry.problem, BODY, setter.span(3), most=8)

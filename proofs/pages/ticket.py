@@ -1,7 +1,13 @@
 """The order ticket: what is ordered of which file, and how it is to be printed."""
 
 from proofs.pages.drawing import Block, Mark, Page, Placed, Shape, Text, frame, stacked
-from proofs.pages.order_lists import cost_words, count_words, profile_words, requests
+from proofs.pages.order_lists import (
+    cost_words,
+    count_words,
+    not_for_printing,
+    profile_words,
+    requests,
+)
 from proofs.pages.running import Part, running_pages, setter_for
 from proofs.pages.sheet_columns import Fact, Lines, facts_block
 from proofs.pages.sheet_facts import both_units
@@ -50,10 +56,13 @@ def _masthead(delivery: Delivery, setter: Setter) -> Block:
     name = setter.paragraph("Print order", DISPLAY, half)
     lines = stacked([setter.paragraph(words, style, half) for words, style in told])
     left = stacked([name, lines], 5)
+    quiet = [not_for_printing(delivery)] if delivery.beside else []
+    aside = [setter.paragraph(words, ASIDE, half) for words in quiet]
     asked = stacked(
         [
             setter.paragraph("To the lab", CAPTION, half),
             *(setter.paragraph(words, STRONG, half) for words in requests(delivery)),
+            *aside,
         ],
         1.5,
     )

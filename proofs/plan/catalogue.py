@@ -2,6 +2,7 @@
 
 import math
 import re
+import unicodedata
 from collections.abc import Sequence
 from fractions import Fraction
 
@@ -10,7 +11,7 @@ from proofs.plan.naming import spelled
 from proofs.records.entries import Entry, title_from
 from proofs.records.rules import NAME_PARTS, CatalogueRule
 
-SUFFIX = ".jpg"
+FOLDER, SUFFIX = "catalogue", ".jpg"
 _PART_MOST = {"number": 20, "title": 60, "category": 30}
 _STEM_MOST = 100
 _TITLE_MOST = 2000
@@ -37,8 +38,13 @@ def catalogue_pixels(hung: PixelSize, rule: CatalogueRule) -> PixelSize:
 
 
 def title_inside(title: str) -> str:
-    """Return a title as it stands inside a copy: in one line, without signs that nobody sees."""
-    return " ".join("".join(c for c in title if c.isprintable()).split())[:_TITLE_MOST].strip()
+    """Return a title as it stands inside a copy: as it is, without signs that nobody sees.
+
+    >>> title_inside("Old\\u00a0pier,\\tdawn\\0") == "Old\\u00a0pier,dawn"
+    True
+    """
+    seen = (c for c in title if c.isprintable() or unicodedata.category(c) == "Zs")
+    return "".join(seen)[:_TITLE_MOST].strip()
 
 
 def fewer_pixels(size: PixelSize, found: int, most: int) -> PixelSize:
@@ -60,7 +66,8 @@ def catalogue_names(pictures: Sequence[tuple[Entry, str]], pattern: str) -> tupl
     taken: set[str] = set()
     names = []
     for entry, file in pictures:
-        wanted = _stem(entry, file, pattern)
+        title = spelled(entry.title) or spelled(title_from(file)) or "picture"
+        wanted = _stem(pattern, entry.number, title, entry.category)
         stem, count = wanted, 1
         while stem.lower() in taken:
             count += 1
@@ -74,12 +81,24 @@ def _scaled(size: PixelSize, share: Fraction) -> PixelSize:
     return PixelSize(max(1, half_up(size.width * share)), max(1, half_up(size.height * share)))
 
 
-def _stem(entry: Entry, file: str, pattern: str) -> str:
-    values = {
-        "number": spelled(entry.number) or "x",
-        "title": spelled(entry.title) or spelled(title_from(file)) or "picture",
-        "category": spelled(entry.category),
-    }
+def is_named_by(pattern: str, name: str, *, number: str, title: str, category: str) -> bool:
+    """Return whether a copy's name is that of the pattern, counted up or not.
+
+    A title without a Latin letter gave way to the name of a file that nobody knows here: then
+    any name of safe letters will do.
+    """
+    stem = name.removesuffix(SUFFIX)
+    if stem == name or not re.fullmatch(r"[A-Za-z0-9_-]+", stem):
+        return False
+    if "{title}" in pattern and not spelled(title):
+        return True
+    wanted = re.escape(_stem(pattern, number, spelled(title), category))
+    return re.fullmatch(rf"{wanted}(-[0-9]+)?", stem) is not None
+
+
+def _stem(pattern: str, number: str, title: str, category: str) -> str:
+    """The name without its ending; ``title`` is spelled in ASCII already."""
+    values = {"number": spelled(number) or "x", "title": title, "category": spelled(category)}
     pieces = _PART.split(pattern)  # marks and placeholders by turns
     made = pieces[0]
     for part, marks in zip(pieces[1::2], pieces[2::2], strict=True):

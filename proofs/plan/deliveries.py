@@ -1,7 +1,7 @@
 """A delivery to a lab as values: what each file is and was made to be, and what it was made by."""
 
 import datetime
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from proofs.findings import Finding
@@ -14,6 +14,9 @@ from proofs.records.rules import CatalogueRule, VisibleRule
 
 BASELINE = "baseline, 4:4:4"
 """How the JPEG files of this program are encoded."""
+
+TITLE_ALONE = "a title"
+"""What a file carries whose XMP holds its title and nothing else, as catalogue copies may."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,6 +83,7 @@ class ScreenCopy:
     file: str
     entry: str
     title: str
+    category: str
     facts: FileFacts
     sha256: str
 
@@ -141,6 +145,11 @@ class Delivery:
     def unpriced(self) -> int:
         """How many prints have no known price."""
         return sum(file.copies for file in self.files if file.price is None)
+
+
+def for_the_lab(delivery: Delivery) -> Delivery:
+    """Return what of a delivery the lab is told of: nothing that lies beside its files."""
+    return replace(delivery, catalogue=None, soft_proof=None)
 
 
 def sight_size(file: DeliveredFile, ppi: float) -> Size:

@@ -8,6 +8,8 @@ from proofs.records.labs import Lab
 
 Colour = tuple[float, float, float]
 
+SOFT_PROOF = "soft-proof.pdf"
+
 SEEN = 2.0
 """CIEDE2000 from which a colour counts as out of the profile's reach.
 
@@ -45,21 +47,22 @@ class ColourLoss:
 
 
 def loss_findings(
-    lab: Lab, medium: Medium, step: str, losses: Sequence[ColourLoss]
+    lab: Lab, medium: Medium, printed: str, losses: Sequence[ColourLoss]
 ) -> tuple[Finding, ...]:
     """Return a warning for each picture of an entry that loses more than the lab's limit.
 
-    ``losses`` are those of the pictures at this ``step``, in their order.
+    ``losses`` are those of the pictures, in their order; ``printed`` says at which step they are
+    printed, such as "step B".
     """
     return tuple(
-        _loss_finding(lab, medium, _which(step, n, len(losses)), loss)
+        _loss_finding(lab, medium, _which(printed, n, len(losses)), loss)
         for n, loss in enumerate(losses, 1)
         if loss.lost_share > lab.lost_share
     )
 
 
-def _which(step: str, n: int, count: int) -> str:
-    return f"step {step}" if count == 1 else f"picture {n}, step {step}"
+def _which(printed: str, n: int, count: int) -> str:
+    return printed if count == 1 else f"picture {n}, {printed}"
 
 
 def _loss_finding(lab: Lab, medium: Medium, which: str, loss: ColourLoss) -> Finding:

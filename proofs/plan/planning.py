@@ -79,13 +79,6 @@ class Plan:
         return self.chosen or next(v for v in self.variants if v.is_plain)
 
 
-def printed_at(plan: Plan, density: float) -> Plan:
-    """Return a plan with this density chosen, which becomes one of its steps."""
-    entry = replace(plan.entry, chosen=density)
-    steps = bracket((*(variant.density for variant in plan.variants), density))
-    return replace(plan, entry=entry, variants=steps)
-
-
 def plan_entry(job: Job, entry: Entry, *facts: PhotoFacts) -> Plan:
     """Return what will be made of an entry, whose pictures have these facts, in their order.
 

@@ -33,7 +33,7 @@ def proofed(
     photo = cells.pop("photo", None)
     plan = planned(job, size, photo=photo, **cells)
     losses = (loss,) if loss else ()
-    found = loss_findings(job.lab, RAG.medium, plan.printed.step, losses)
+    found = loss_findings(job.lab, RAG.medium, f"step {plan.printed.step}", losses)
     number = plan.entry.number
     names = (f"{number}-0", f"{number}-1", f"{number}-2")
     problem = "" if loss else "This picture is not shown: the file ends early " * 9

@@ -43,7 +43,7 @@ def catalogue_copy(
     Raises ``PhotographError`` where no copy is small enough.
     """
     size = wanted = catalogue_pixels(PixelSize(crop.width, crop.height), rule)
-    kept = Metadata(xmp=_title_packet(title)) if rule.title_inside else Metadata()
+    kept = Metadata(xmp=title_packet(title)) if rule.title_inside else Metadata()
     while True:
         base = make_base(photograph, turn=turn, crop=crop, size=size, ppi=_SCREEN_PPI)
         image = converted(base, SCREEN, 0.0).copy_memory()
@@ -90,8 +90,11 @@ def _notes(size: PixelSize, wanted: PixelSize, rule: CatalogueRule) -> tuple[Fin
     return (Finding("catalogue-smaller", Severity.NOTE, message, str(size), str(wanted)),)
 
 
-def _title_packet(title: str) -> bytes:
-    """An XMP packet that holds the title as Dublin Core has it (XMP part 1, from memory)."""
+def title_packet(title: str) -> bytes:
+    """Return an XMP packet that holds the title alone, as Dublin Core has it.
+
+    Layout: XMP part 1, from memory.
+    """
     words = escape(title_inside(title))
     return (
         '<?xpacket begin="\ufeff" id="W5M0MpCehiHzreSzNTczkc9d"?>'

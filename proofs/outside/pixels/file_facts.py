@@ -9,16 +9,21 @@ from numpy.typing import NDArray
 
 from proofs.lengths import PixelSize
 from proofs.outside.pixels import icc, vips
+from proofs.outside.pixels.catalogue_copies import title_packet
 from proofs.outside.pixels.containers import container, format_of
 from proofs.outside.pixels.credit import title_in
 from proofs.outside.pixels.faults import PixelsError
 from proofs.outside.pixels.metadata import COPYRIGHT, Metadata, metadata_of
-from proofs.plan.deliveries import BASELINE, FileFacts
+from proofs.outside.pixels.targets import SCREEN
+from proofs.plan.deliveries import BASELINE, TITLE_ALONE, FileFacts
 
 Codes = NDArray[np.uint8] | NDArray[np.uint16]
 
 _BITS = {"uchar": 8, "ushort": 16}
 _PROFILE = "icc-profile-data"
+
+SRGB_SHA256 = hashlib.sha256(SCREEN.profile).hexdigest()
+"""The check sum of the profile in copies for the screen."""
 
 
 def file_facts(content: bytes) -> FileFacts:
@@ -87,6 +92,6 @@ def _extras(carried: Metadata) -> Iterator[str]:
             yield table
         yield from (f"tag {entry.tag}" for entry in entries if entry.tag != COPYRIGHT)
     if carried.xmp:
-        yield "XMP"
+        yield TITLE_ALONE if carried.xmp == title_packet(title_in(carried.xmp)) else "XMP"
     if carried.iptc:
         yield "IPTC"
