@@ -11,6 +11,7 @@ from typing import Any
 from unittest import mock
 
 import numpy as np
+import pypdfium2
 from PIL import Image
 
 from proofs.cli.main import main
@@ -47,6 +48,13 @@ def in_process(*arguments: str | Path) -> Said:
 def report_of(folder: Path) -> Any:
     """Return the report that a run left."""
     return json.loads((folder / "report.json").read_text(encoding="utf-8"))
+
+
+def pdf_text(path: Path) -> str:
+    """Return the words of all pages of a PDF, a blank between them."""
+    document = pypdfium2.PdfDocument(path)
+    texts = (page.get_textpage().get_text_range() for page in document)
+    return " ".join(" ".join(texts).split())
 
 
 def gradient(path: Path, width: int, height: int, *, seed: int = 0) -> None:

@@ -10,10 +10,17 @@ from hypothesis import strategies as st
 
 from proofs.delivery_record import delivery_from, delivery_record
 from proofs.lengths import Length, Size
+from proofs.plan.deliveries import Catalogue, Companion, ScreenCopy, for_the_lab
+from proofs.records.rules import CatalogueRule
 from tests.deliveries import FACTS, a_delivery, a_file
 
 lengths = st.integers(0, 2_000_000_000).map(Length)
 texts = st.text(st.characters(exclude_categories=["Cs"]), max_size=30)
+counts = st.none() | st.integers(100, 9000)
+rules = st.builds(
+    CatalogueRule, counts, counts, counts, st.integers(1, 95), st.just("{title}"), st.booleans()
+)
+COPY = ScreenCopy("catalogue/1_Old-pier.jpg", "1", "Old pier", "Sea", FACTS, "cd" * 32)
 
 
 @given(
@@ -38,6 +45,19 @@ def test_what_may_be_missing_may_be_missing() -> None:
     file = a_file(price=None, opening=None, facts=replace(FACTS, ppi=None, encoding=""))
     delivery = a_delivery(file, needed_by=None, rules="")
     assert delivery_from(json.loads(json.dumps(delivery_record(delivery)))).files == (file,)
+
+
+@given(title=texts, category=texts, rule=rules)
+def test_copies_and_soft_proof_are_given_back_too(
+    title: str, category: str, rule: CatalogueRule
+) -> None:
+    copy = replace(COPY, title=title, category=category, facts=replace(FACTS, title=title))
+    delivery = a_delivery(
+        catalogue=Catalogue(rule, (copy, COPY)), soft_proof=Companion("soft-proof.pdf", "ef" * 32)
+    )
+    read = delivery_from(json.loads(json.dumps(delivery_record(delivery))))
+    assert (read.catalogue, read.soft_proof) == (delivery.catalogue, delivery.soft_proof)
+    assert delivery_record(for_the_lab(read)) == delivery_record(a_delivery())
 
 
 @pytest.mark.parametrize(

@@ -4,37 +4,17 @@ import shutil
 from pathlib import Path
 from typing import Any
 
-import numpy as np
-import pypdfium2
 import pytest
 
-from proofs.outside.pixels import spaces
-from tests.command import gradient, in_process, report_of, write_entries
-from tests.outside.pixels.little_cms import printer_profile
-from tests.outside.pixels.pictures import tiff
-
-LAB = """title = "A lab with its paper's profile"
-source = "made up"
-[file]
-ppi = 100
-format = "tiff"
-[colour]
-profile = "rag.icc"
-[print]
-sheets = ["16x20 in"]
-"""
-RAG = np.array([0.87, 0.90, 0.763])
+from tests.command import gradient, in_process, pdf_text, report_of, write_entries
+from tests.labs import greens, write_paper_lab
 
 
 def folder_of(path: Path, soft: str = "") -> Path:
     """A folder with a quiet picture, one of strong greens, and a lab's profile."""
-    labs = path / "profiles" / "labs"
-    labs.mkdir(parents=True)
-    (labs / "rag.icc").write_bytes(printer_profile(RAG))
-    (labs / "rag.toml").write_text(LAB + soft, encoding="utf-8")
+    write_paper_lab(path, soft)
     gradient(path / "quiet.jpg", 300, 200)
-    greens = np.full((200, 300, 3), [10, 240, 30], "u1")
-    tiff(path / "greens.tif", greens, icc_profile=spaces.profile("a98-rgb"))
+    greens(path / "greens.tif")
     write_entries(
         path,
         "number,title,file,size,bracket,chosen",
@@ -54,11 +34,6 @@ def run(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Any]:
     return folder, report_of(folder / "out")
 
 
-def text_of(pdf: Path) -> str:
-    document = pypdfium2.PdfDocument(pdf)
-    return " ".join(page.get_textpage().get_text_range() for page in document)
-
-
 def losses(report: Any) -> list[list[Any]]:
     return [[f for f in e["findings"] if f["code"] == "gamut-loss"] for e in report["entries"]]
 
@@ -72,7 +47,7 @@ def test_the_report_tells_which_picture_loses_colour_and_how_much(run: tuple[Pat
 
 
 def test_the_pages_show_both_entries_and_the_paper(run: tuple[Path, Any]) -> None:
-    text = text_of(run[0] / "out" / "soft-proof.pdf")
+    text = pdf_text(run[0] / "out" / "soft-proof.pdf")
     wanted = ("Quiet", "Greens", "+0.10 D; chosen", "undecided", "Made-up printer", "L* 96.0")
     assert [words for words in wanted if words not in text] == []
 

@@ -4,10 +4,8 @@ Each kind is caught by the check that it is meant for, so where a later check is
 and the record are mended first, as one would who means to deceive.
 """
 
-import hashlib
 import json
 import os
-import shutil
 import zipfile
 from collections.abc import Callable
 from pathlib import Path
@@ -19,11 +17,11 @@ import tifffile
 from PIL import Image
 
 from proofs.outside.pixels.spaces import profile
-from tests.command import Said, gradient, in_process, write_entries
+from tests.command import gradient, in_process, write_entries
 from tests.labs import write_labs
+from tests.tampering import Tamper, codes, copied, mend, mend_sums
 
 PRINT, OTHER = "prints/1_one.jpg", "prints/2_two.jpg"
-Tamper = Callable[[Path], None]
 
 
 @pytest.fixture(scope="module")
@@ -45,36 +43,6 @@ def deliveries(tmp_path_factory: pytest.TempPathFactory) -> Path:
         said = in_process("handoff", path, "--lab", lab, *options, *more, "--out", path / name)
         assert said.code == 1, said.out + said.err
     return path
-
-
-def copied(deliveries: Path, shape: str, tmp_path: Path) -> Path:
-    return Path(shutil.copytree(deliveries / shape, tmp_path / "out"))
-
-
-def codes(said: Said) -> set[str]:
-    return {d["code"] for d in json.loads(said.out)["differences"]}
-
-
-def mend(out: Path, name: str) -> None:
-    """Make sums and record agree with a file as it now is, but for what it says of itself."""
-    path = out / "delivery.json"
-    record = json.loads(path.read_bytes())
-    for file in record["files"]:
-        if file["file"] == name:
-            content = (out / name).read_bytes()
-            file["sha256"], file["bytes"] = hashlib.sha256(content).hexdigest(), len(content)
-    path.write_text(json.dumps(record, indent=2, ensure_ascii=False) + "\n", encoding="utf-8")
-    mend_sums(out)
-
-
-def mend_sums(out: Path) -> None:
-    names = sorted(p.relative_to(out).as_posix() for p in out.rglob("*") if p.is_file())
-    lines = [
-        f"{hashlib.sha256((out / n).read_bytes()).hexdigest()}  {n}\n"
-        for n in names
-        if n != "SHA256SUMS"
-    ]
-    (out / "SHA256SUMS").write_text("".join(lines))
 
 
 def flip_a_byte(out: Path) -> None:

@@ -11,7 +11,7 @@ from proofs.outside.fonts import load_fonts
 from proofs.pages.drawing import Page, Placed, Text
 from proofs.pages.order_lists import order_text, requests, ticket_rows
 from proofs.pages.ticket import ticket_pages
-from proofs.plan.deliveries import DeliveredFile, Delivery
+from proofs.plan.deliveries import Companion, DeliveredFile, Delivery
 from tests.deliveries import FACTS, a_delivery, a_file
 from tests.workbench import LAB
 
@@ -94,3 +94,12 @@ def test_without_prices_no_cost_is_told() -> None:
 def test_prices_stand_in_the_table() -> None:
     rows = list(ticket_rows(a_delivery(a_file(copies=3, price=Decimal("2.50")))))
     assert rows[1][-2:] == ("2.50", "7.50")
+
+
+def test_what_is_not_for_printing_is_said_once_and_only_where_it_is_there() -> None:
+    beside = a_delivery(soft_proof=Companion("soft-proof.pdf", "ef" * 32))
+    line = "Not for printing: soft-proof.pdf."
+    assert order_text(beside).count(line) == 1
+    assert "Not for printing" not in order_text(a_delivery())
+    words = [m.text for page in pages(beside) for m in page.marks if isinstance(m, Text)]
+    assert words.count(line) == 1

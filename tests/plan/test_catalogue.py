@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from proofs.lengths import PixelSize
-from proofs.plan.catalogue import catalogue_names, catalogue_pixels, fewer_pixels
+from proofs.plan.catalogue import catalogue_names, catalogue_pixels, fewer_pixels, is_named_by
 from proofs.records.entries import Entry
 from proofs.records.rules import CatalogueRule
 from tests.workbench import an_entry
@@ -156,3 +156,24 @@ def test_a_title_without_a_latin_letter_gives_way_to_the_file_s_name() -> None:
 
 def test_a_title_that_names_a_device_is_changed() -> None:
     assert catalogue_names(pictures("Con", "Aux"), "{title}") == ("Con_.jpg", "Aux_.jpg")
+
+
+@given(run=runs(), pattern=patterns)
+def test_a_name_is_known_as_one_of_its_pattern(run: list[tuple[Entry, str]], pattern: str) -> None:
+    named = zip(run, catalogue_names(run, pattern), strict=True)
+    assert all(
+        is_named_by(pattern, name, number=e.number, title=e.title, category=e.category)
+        for (e, _), name in named
+    )
+
+
+@pytest.mark.parametrize(
+    "name", ["1_Old-Pier.jpg", "1_Old-pier.jpeg", "2_Old-pier.jpg", "1_Old-pier-b.jpg", ".jpg"]
+)
+def test_another_name_is_none_of_the_pattern(name: str) -> None:
+    assert not is_named_by("{number}_{title}", name, number="1", title="Old pier", category="")
+
+
+def test_a_name_that_was_counted_up_is_one_of_the_pattern() -> None:
+    name = "1_Old-pier-2.jpg"
+    assert is_named_by("{number}_{title}", name, number="1", title="Old pier", category="")
