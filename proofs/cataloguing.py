@@ -60,9 +60,12 @@ def catalogue_tasks(
     """
     rule = job.rules.catalogue if job.rules else None
     if rule is None:
-        named = f"the rules {job.rules.name!r}" if job.rules else "no rules"
+        silent = (
+            f"the rules {job.rules.name!r} say nothing of them" if job.rules else "there are none"
+        )
         raise UsageError(
-            f"{named} say nothing of catalogue copies; add a table [catalogue] to their profile"
+            f"the rules say what catalogue copies have to be, and {silent}; add a table [catalogue]"
+            " to their profile, or name others with --rules"
         )
     pictures = [
         (outcome.entry, part)

@@ -158,7 +158,7 @@ def test_the_record_tells_of_copies_rule_and_soft_proof(made: tuple[Path, Said])
 
 def test_the_soft_proof_names_the_step_that_is_handed_over(made: tuple[Path, Said]) -> None:
     text = pdf_text(made[0] / "soft-proof.pdf")
-    wanted = ("step C, +0.10 D; chosen", "+0.15 D; undecided, handed over so", "−0.10 D; chosen")
+    wanted = ("step C, +0.10 D; chosen", "+0.15 D; undecided, as handed over", "−0.10 D; chosen")
     assert [words for words in wanted if words not in text] == []
     assert "Left out" not in text
 
@@ -170,7 +170,7 @@ def test_a_density_that_is_a_step_of_the_bracket_keeps_its_letter(
     options = (*LAB, "--soft-proof", "--density", "+0.20", "--out", tmp_path / "out")
     assert in_process("handoff", path, *options).code == 0
     text = pdf_text(tmp_path / "out/soft-proof.pdf")
-    assert "step D, +0.20 D; undecided, handed over so" in text
+    assert "step D, +0.20 D; undecided, as handed over" in text
 
 
 def test_the_soft_proof_shows_the_density_that_is_handed_over(folder: Path, tmp_path: Path) -> None:
@@ -254,9 +254,12 @@ def test_the_record_that_is_printed_holds_both(folder: Path, tmp_path: Path) -> 
     assert json.loads(said.out) == record_of(out)
 
 
-@pytest.mark.parametrize("rules", ["none", "silent"])
+@pytest.mark.parametrize(
+    ("rules", "words"),
+    [("none", "and there are none"), ("silent", "and the rules 'silent' say nothing of them")],
+)
 def test_rules_without_copies_are_refused_before_any_pixel_is_read(
-    folder: Path, tmp_path: Path, rules: str
+    folder: Path, tmp_path: Path, rules: str, words: str
 ) -> None:
     path = alone(folder, tmp_path / "a", UNDECIDED)
     silent = path / "profiles/rules/silent.toml"
@@ -266,6 +269,7 @@ def test_rules_without_copies_are_refused_before_any_pixel_is_read(
         said = in_process("handoff", path, *options)
     assert said.code == 2
     assert "add a table [catalogue] to their profile" in said.err
+    assert words in said.err
     assert not deliver.called
     assert not (tmp_path / "out").exists()
 

@@ -48,4 +48,4 @@ def printed_step(plan: Plan, handed_over: float | None = None) -> PrintedStep:
         plain = plan.printed
         return PrintedStep(plain.density, plain.step, "undecided, the plain picture")
     letters = (v.step for v in plan.variants if v.density == handed_over)
-    return PrintedStep(handed_over, next(letters, ""), "undecided, handed over so")
+    return PrintedStep(handed_over, next(letters, ""), "undecided, as handed over")

@@ -53,6 +53,7 @@ CASES: dict[str, Callable[[], list[Proofed]]] = {
     "seven": lambda: [proofed(MUCH, number=str(n)) for n in range(7)],
     "long cells": lambda: [proofed(MUCH, **LONG), proofed(LITTLE, **LONG)],
     "a word without end": lambda: [proofed(MUCH, title="x" * 900)],
+    "handed over": lambda: [replace(proofed(MUCH, **LONG), handed_over=0.2)],
     "upright": lambda: [proofed(MUCH, photo=UPRIGHT, number=str(n)) for n in range(5)],
     "a panorama": lambda: [proofed(LITTLE, size="long 16 in", photo=PANORAMA)],
     "larger than the board": lambda: [proofed(LITTLE, size="long 30 in")],

@@ -23,9 +23,9 @@ def test_an_undecided_entry_is_printed_plain() -> None:
 @pytest.mark.parametrize(
     ("density", "words"),
     [
-        (0.0, "step B, 0 D; undecided, handed over so"),
-        (0.2, "step D, +0.20 D; undecided, handed over so"),
-        (0.15, "+0.15 D; undecided, handed over so"),
+        (0.0, "step B, 0 D; undecided, as handed over"),
+        (0.2, "step D, +0.20 D; undecided, as handed over"),
+        (0.15, "+0.15 D; undecided, as handed over"),
     ],
 )
 def test_a_density_that_is_no_step_of_the_bracket_has_no_letter(density: float, words: str) -> None:
