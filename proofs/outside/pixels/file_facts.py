@@ -52,11 +52,13 @@ def file_codes(content: bytes) -> Codes:
 
     Raises ``PhotographError`` where they cannot all be read.
     """
+    image = _opened(content)
     try:
-        codes: Codes = np.asarray(_opened(content).numpy())
+        codes: Codes = np.asarray(image.numpy())
     except pyvips.Error as error:
         raise PixelsError("its pixels cannot be read to the end", "unreadable") from error
-    return codes[..., None] if codes.ndim == 2 else codes
+    # The library drops the channel of a grey picture, and of a single pixel every side.
+    return codes.reshape(image.height, image.width, image.bands)
 
 
 def _opened(content: bytes) -> pyvips.Image:

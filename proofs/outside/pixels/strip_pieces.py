@@ -68,5 +68,5 @@ def preview_jpeg(file: bytes, width: int) -> bytes:
 
 
 def _codes(image: pyvips.Image) -> Codes:
-    codes = np.asarray(image.numpy())
-    return codes[..., None] if codes.ndim == 2 else codes
+    # The library drops the channel of a grey picture, and of a single pixel every side.
+    return np.asarray(image.numpy()).reshape(image.height, image.width, image.bands)

@@ -84,6 +84,23 @@ def test_every_shipped_lab_gets_the_file_that_it_asks_for(tmp_path: Path, name: 
     assert np.array_equal(codes, file_codes(content))
 
 
+@pytest.mark.parametrize(
+    ("space", "bits", "white"), [("grey", 8, [255]), ("grey", 16, [65535]), ("srgb", 8, [255] * 3)]
+)
+def test_white_paper_has_as_many_codes_as_the_lab_has_channels(
+    tmp_path: Path, space: str, bits: int, white: list[int]
+) -> None:
+    path = tmp_path / "lab.icc"
+    path.write_bytes(profile(space))
+    assert white_codes(lab(space=str(path), bits=bits)) == white
+
+
+def test_a_single_grey_pixel_is_read_as_a_picture() -> None:
+    content = io.BytesIO()
+    Image.new("L", (1, 1), 90).save(content, "PNG")
+    assert file_codes(content.getvalue()).tolist() == [[[90]]]
+
+
 def test_what_is_printed_beside_lies_where_it_was_planned(tmp_path: Path) -> None:
     own = lab(bits=16)
     path = tiff(tmp_path / "coffee.tif", photograph("coffee"), icc_profile=profile("srgb"))
