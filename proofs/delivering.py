@@ -75,11 +75,7 @@ def deliver(
     """
     if not sheets:
         raise UsageError("there is nothing to hand over: no entry asks for a copy")
-    sources = [source for sheet in sheets for source in _sources(order, sheet)]
-    refuse_target(order.folder)
-    refuse_inputs(OutputFolder(order.folder, {}), sources)
-    about_bytes = sum(_about_bytes(order, sheet) for sheet in sheets)
-    refuse_full_disk(order.folder, about_bytes + order.beside.about_bytes)
+    _refuse_folder(order, sheets)
     with passing_folder(order.folder) as passing:
         tasks = _tasks(order, outcomes, sheets, passing / PRINTED)
         made = _made(tasks, jobs=jobs, stopped=stopped, done=done)
@@ -99,6 +95,15 @@ def deliver(
     handed = {sheet.entry.number for sheet in sheets}
     code = exit_code_of(outcome for outcome in outcomes if outcome.entry.number in handed)
     return DeliveryRun(delivery, files=names, notes=(*notes, *extra.notes), exit_code=code)
+
+
+def _refuse_folder(order: DeliveryOrder, sheets: Sequence[LabSheet]) -> None:
+    """Raise ``WriteError`` where the folder is not the run's to use, or its disk too full."""
+    sources = [source for sheet in sheets for source in _sources(order, sheet)]
+    refuse_target(order.folder)
+    refuse_inputs(OutputFolder(order.folder, {}), sources)
+    about_bytes = sum(_about_bytes(order, sheet) for sheet in sheets)
+    refuse_full_disk(order.folder, about_bytes + order.beside.about_bytes)
 
 
 def _lacking(extra: BesideMade) -> DeliveryRun | None:

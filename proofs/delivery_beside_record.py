@@ -1,7 +1,7 @@
 """What lies beside the lab's files, and what a file says of itself, as ``delivery.json`` has it."""
 
-import dataclasses
 from collections.abc import Mapping
+from dataclasses import asdict, replace
 from typing import Any
 
 from proofs.lengths import PixelSize
@@ -21,7 +21,7 @@ def catalogue_record(catalogue: Catalogue | None) -> dict[str, JsonValue] | None
     if catalogue is None:
         return None
     copies: list[JsonValue] = [_copy(copy) for copy in catalogue.copies]
-    return {"rule": dataclasses.asdict(catalogue.rule), "copies": copies}
+    return {"rule": asdict(catalogue.rule), "copies": copies}
 
 
 def catalogue_from(record: Record | None) -> Catalogue | None:
@@ -31,7 +31,16 @@ def catalogue_from(record: Record | None) -> Catalogue | None:
     copies = tuple(_copy_from(copy) for copy in record["copies"])
     if any(copy.file.rpartition("/")[0] != FOLDER for copy in copies):
         raise ValueError(f"tells of catalogue copies that do not lie in {FOLDER}/")
-    return Catalogue(CatalogueRule(**record["rule"]), copies)
+    return Catalogue(_rule_from(record["rule"]), copies)
+
+
+def _rule_from(record: Record) -> CatalogueRule:
+    """The rule of a record that anybody may have written."""
+    rule = CatalogueRule(**record)
+    limits = (rule.width_px, rule.height_px, rule.most_bytes)
+    if not all(limit is None or isinstance(limit, int) for limit in limits):
+        raise ValueError("tells of limits on catalogue copies that are no whole numbers")
+    return replace(rule, name=str(rule.name))
 
 
 def soft_proof_record(proof: Companion | None) -> dict[str, JsonValue] | None:
@@ -82,6 +91,6 @@ def _copy_from(record: Record) -> ScreenCopy:
         entry=str(record["entry"]),
         title=str(record["title"]),
         category=str(record["category"]),
-        facts=dataclasses.replace(facts_from(record), title=record["title_inside"] or ""),
+        facts=replace(facts_from(record), title=record["title_inside"] or ""),
         sha256=str(record["sha256"]),
     )

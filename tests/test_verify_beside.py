@@ -252,6 +252,12 @@ def place_copies_elsewhere(out: Path) -> None:
     write_record(out, record)
 
 
+def tell_of_no_limit(out: Path) -> None:
+    record = record_of(out)
+    record["catalogue"]["rule"]["width_px"] = "any"
+    write_record(out, record)
+
+
 def ask_for_copies_in_print(out: Path) -> None:
     order = (out / "order.txt").read_text("utf-8")
     (out / "order.txt").write_text(order.replace("Not for printing", "Print too"), "utf-8")
@@ -298,6 +304,7 @@ def ask_for_copies_in_print(out: Path) -> None:
         (forget_proof, "added"),
         (name_another_proof, "record"),
         (place_copies_elsewhere, "record"),
+        (tell_of_no_limit, "record"),
         (ask_for_copies_in_print, "order"),
     ],
 )

@@ -73,9 +73,11 @@ def _line(context: click.Context, option: click.Parameter, value: str) -> str:
     is_flag=True,
     help="Also write soft-proof.pdf: what the lab's profile does to the colours.",
 )
-@click.option("--zip", "as_zip", is_flag=True, help="Pack it, in parts that the lab takes.")
+@click.option(
+    "--zip", "as_zip", is_flag=True, help="Pack what is for the lab, in parts that it takes."
+)
 @click.option("--json", "as_json", is_flag=True, help="Print the record delivery.json instead.")
-@making_options(page="ticket", at_once="Sheets")
+@making_options(page="ticket and the soft proof", at_once="Sheets or pictures")
 def handoff(
     entries: Sequence[Path],
     out: Path,
@@ -102,20 +104,16 @@ def handoff(
     refused by name, and then nothing is made.
     """
     sheet_wishes = SheetWishes(**{wish: others.pop(wish) for wish in _SHEET_WISHES})
-    kept, line = others.pop("keep_metadata"), others.pop("copyright")
-    files = FileWishes(kept, line, others.pop("sharpen"), font)
-    as_zip, day, paper = (others.pop(k) for k in ("as_zip", "needed_by", "paper_size"))
-    paper = paper.lower()
-    wanted = BesideWishes(others.pop("catalogue"), others.pop("soft_proof"), paper, font)
-    choices = Choices(**others)
+    files, packing, wanted = _wishes(others, font)
+    day, choices = others.pop("needed_by"), Choices(**others)
     _refuse_no_lab(choices, entries)
     gathered, job, outcomes = surveyed(entries, font, choices, quiet=as_json)
     if sheet_wishes.cheapest and not job.lab.prices:
         raise UsageError(f"--cheapest: the lab {job.lab.name!r} tells no prices")
     sheets, refused = lab_sheets(job, outcomes, sheet_wishes)
     beside = beside_order(job, gathered, outcomes, sheets, wanted)
-    packing, day = Packing(as_zip, paper, font), day.date() if day else None
-    order = DeliveryOrder(job, gathered, out, files, packing, beside, day)
+    needed = day.date() if day else None
+    order = DeliveryOrder(job, gathered, out, files, packing, beside, needed)
     if refused:
         run = DeliveryRun(None, refused, exit_code=max(r.exit_code for r in refused))
     else:
@@ -124,6 +122,16 @@ def handoff(
         run = _run(order, outcomes, sheets, jobs or usual_jobs())
     _tell(run, out, as_json=as_json)
     sys.exit(run.exit_code)
+
+
+def _wishes(options: dict[str, Any], font: Path | None) -> tuple[FileWishes, Packing, BesideWishes]:
+    """Take out of the options what is asked of the files, the packing and what lies beside."""
+    take, paper = options.pop, options.pop("paper_size").lower()
+    return (
+        FileWishes(take("keep_metadata"), take("copyright"), take("sharpen"), font),
+        Packing(take("as_zip"), paper, font),
+        BesideWishes(take("catalogue"), take("soft_proof"), paper, font),
+    )
 
 
 def _refuse_no_lab(choices: Choices, entries: Sequence[Path]) -> None:
