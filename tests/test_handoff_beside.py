@@ -7,6 +7,7 @@ memory.
 import contextlib
 import json
 import os
+import re
 import shutil
 import signal
 import subprocess
@@ -31,6 +32,7 @@ from proofs.records.rules import CatalogueRule
 from tests.command import Said, gradient, in_process, pdf_text, proofs, write_entries
 from tests.labs import greens, write_labs, write_paper_lab, write_screen_rules
 from tests.tampering import record_of
+from tests.test_readme import section
 
 TITLE = 'Äther & "Öl" <1>'
 ROWS = (
@@ -154,6 +156,14 @@ def test_the_record_tells_of_copies_rule_and_soft_proof(made: tuple[Path, Said])
     }
     assert record["soft_proof"]["file"] == "soft-proof.pdf"
     assert record["schema"] == 2
+
+
+def test_every_key_of_the_record_stands_in_the_readme(made: tuple[Path, Said]) -> None:
+    record = record_of(made[0])
+    catalogue = record["catalogue"]
+    told = (record, record["files"][0], catalogue, catalogue["rule"], catalogue["copies"][0])
+    named = set(re.findall(r"`([a-z_0-9]+)`", section("What `handoff` leaves")))
+    assert set().union(*told, record["soft_proof"]) - named == set()
 
 
 def test_the_soft_proof_names_the_step_that_is_handed_over(made: tuple[Path, Said]) -> None:
