@@ -105,7 +105,12 @@ def sha256_of_bytes(content: bytes) -> str:
 
 
 def facts_differences(file: str, then: FileFacts, now: FileFacts) -> Iterator[Difference]:
-    """Yield what a file says of itself and did not say when it was made."""
+    """Yield what a file says of itself and did not say when it was made.
+
+    Whatever it carries, no tag may turn it: the pixels of a finished file lie as they hang.
+    """
+    if now.is_turned:
+        yield Difference("turning", file, "a tag turns it; it was made without one")
     for key in _SEEN:
         before, after = getattr(then, key), getattr(now, key)
         if before == after:

@@ -163,6 +163,12 @@ def add_metadata(out: Path) -> None:
     saved(out, exif=exif)
 
 
+def turn_by_a_tag(out: Path) -> None:
+    exif = Image.Exif()
+    exif[0x0112] = 6
+    saved(out, exif=exif)
+
+
 def claim_copyright(out: Path) -> None:
     exif = Image.Exif()
     exif[0x8298] = "Mine"
@@ -287,6 +293,7 @@ def ask_for_copies_in_print(out: Path) -> None:
         (make_progressive_and_record, "catalogue-format"),
         (thin_colour, "encoding"),
         (add_metadata, "metadata"),
+        (turn_by_a_tag, "turning"),
         (claim_copyright, "copyright"),
         (change_title, "catalogue-title"),
         (change_title_and_record, "catalogue-title"),

@@ -135,6 +135,18 @@ def add_metadata(out: Path) -> None:
     saved(out, exif=exif)
 
 
+def turn_by_a_tag(out: Path) -> None:
+    exif = Image.Exif()
+    exif[0x0112] = 6
+    saved(out, exif=exif)
+
+
+def hide_a_maker_note(out: Path) -> None:
+    exif = Image.Exif()
+    exif.get_ifd(0x8769)[0x927C] = b"where it was taken"
+    saved(out, exif=exif)
+
+
 def claim_copyright(out: Path) -> None:
     exif = Image.Exif()
     exif[0x8298] = "Mine"
@@ -254,6 +266,8 @@ def tell_of_a_better_verdict(out: Path) -> None:
         (make_progressive, "encoding"),
         (thin_colour, "encoding"),
         (add_metadata, "metadata"),
+        (turn_by_a_tag, "turning"),
+        (hide_a_maker_note, "metadata"),
         (claim_copyright, "copyright"),
         (lose_a_column, "pixels"),
         (turn, "pixels"),
@@ -304,7 +318,25 @@ def print_a_pixel(out: Path) -> None:
     mend(out, "prints/1_one.tif")
 
 
-@pytest.mark.parametrize(("tamper", "code"), [(make_8_bit, "bits"), (print_a_pixel, "margin")])
+def turn_a_tiff(out: Path) -> None:
+    path = out / "prints/1_one.tif"
+    icc = profile("a98-rgb")
+    tifffile.imwrite(
+        path,
+        tifffile.imread(path),
+        photometric="rgb",
+        resolution=(120, 120),
+        resolutionunit=2,
+        iccprofile=icc,
+        extratags=[(274, 3, 1, 6, True)],
+    )
+    mend(out, "prints/1_one.tif")
+
+
+@pytest.mark.parametrize(
+    ("tamper", "code"),
+    [(make_8_bit, "bits"), (print_a_pixel, "margin"), (turn_a_tiff, "turning")],
+)
 def test_tampering_with_16_bits_is_caught(
     deliveries: Path, tmp_path: Path, tamper: Tamper, code: str
 ) -> None:

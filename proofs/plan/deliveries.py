@@ -24,7 +24,8 @@ class FileFacts:
     """What a picture file says of itself.
 
     ``encoding`` is told of a JPEG alone, ``title`` is the one in its XMP. ``extras`` names what
-    it carries beside the picture, its profile and a copyright line.
+    it carries beside the picture, its profile and a copyright line. ``is_turned`` says that a tag
+    asks whoever shows it to turn it.
     """
 
     format: str
@@ -39,6 +40,7 @@ class FileFacts:
     copyright: str = ""
     title: str = ""
     extras: tuple[str, ...] = ()
+    is_turned: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,7 +13,7 @@ from proofs.outside.pixels.catalogue_copies import title_packet
 from proofs.outside.pixels.containers import container, format_of
 from proofs.outside.pixels.credit import title_in
 from proofs.outside.pixels.faults import PixelsError
-from proofs.outside.pixels.metadata import COPYRIGHT, Metadata, metadata_of
+from proofs.outside.pixels.metadata import COPYRIGHT, Metadata, metadata_of, tags_of
 from proofs.outside.pixels.targets import SCREEN
 from proofs.plan.deliveries import BASELINE, TITLE_ALONE, FileFacts
 
@@ -43,7 +43,8 @@ def file_facts(content: bytes) -> FileFacts:
         encoding=_encoding(content) if format_of(content) == "jpeg" else "",
         copyright=_copyright(carried),
         title=title_in(carried.xmp),
-        extras=tuple(_extras(carried)),
+        extras=tuple(_extras(image, carried)),
+        is_turned=bool(image.get_typeof("orientation")) and image.get("orientation") != 1,
     )
 
 
@@ -88,11 +89,11 @@ def _copyright(carried: Metadata) -> str:
     return lines[0].rstrip(b"\0").decode("utf-8", "replace") if lines else ""
 
 
-def _extras(carried: Metadata) -> Iterator[str]:
-    for table, entries in sorted(carried.exif.items()):
-        if table != "main":
-            yield table
-        yield from (f"tag {entry.tag}" for entry in entries if entry.tag != COPYRIGHT)
+def _extras(image: pyvips.Image, carried: Metadata) -> Iterator[str]:
+    kept = {(table, entry.tag) for table, entries in carried.exif.items() for entry in entries}
+    tags = sorted({*kept, *tags_of(image)} - {("main", COPYRIGHT)})
+    yield from sorted({table for table, _ in tags} - {"main"})
+    yield from (f"tag {tag}" for _, tag in tags)
     if carried.xmp:
         yield TITLE_ALONE if carried.xmp == title_packet(title_in(carried.xmp)) else "XMP"
     if carried.iptc:

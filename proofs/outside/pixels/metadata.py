@@ -49,6 +49,18 @@ def metadata_of(image: pyvips.Image, content: bytes) -> Metadata:
     )
 
 
+def tags_of(image: pyvips.Image) -> tuple[tuple[str, int], ...]:
+    """Return every tag of a picture's EXIF block with its table, also what never goes along."""
+    block = _blob(image, "exif-data").removeprefix(b"Exif\0\0")
+    main = raw_directory(block)
+    found = [("main", entry.tag) for entry in main if entry.tag not in _POINTERS]
+    for entry in main:
+        if entry.tag in _POINTERS and entry.number is not None:
+            inner = raw_directory(block, entry.number)
+            found += [(_POINTERS[entry.tag], within.tag) for within in inner]
+    return tuple(found)
+
+
 def with_copyright(metadata: Metadata, words: str) -> Metadata:
     """Return what goes along with a copyright line put in, or in place of the one there."""
     value = words.encode() + b"\0"
