@@ -31,7 +31,7 @@ READ_ALARM = Style(SEMIBOLD, 9, ACCENT)
 
 BETWEEN, CLOSE = 14.0, 4.0
 MARGIN = millimetres(15).points
-_TOP, _BOTTOM = 40.0, 54.0
+_TOP, _BOTTOM = 48.0, 54.0  # a page begins below its stamp
 _GUTTER = 10.0
 _TICK = 8.0
 

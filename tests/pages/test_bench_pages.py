@@ -11,18 +11,19 @@ import pytest
 
 from proofs.lengths import ZERO, inches, millimetres
 from proofs.measures import read_size
-from proofs.pages.drawing import Page, Text
+from proofs.pages.drawing import Page, Shape, Text
 from proofs.pages.material_pages import material_pages
 from proofs.pages.mounting_pages import mounting_pages
 from proofs.pages.packing_pages import last_look_pages, log_pages, packing_pages
 from proofs.pages.sheet import PAPERS
+from proofs.pages.sheet_text import ACCENT
 from proofs.pages.timetable_pages import timetable_pages
 from proofs.plan.materials import materials
 from proofs.plan.mounting import mounting
 from proofs.plan.packing import Parcel, packed, parcel_of
 from proofs.plan.planning import Plan, plan_entry
 from proofs.plan.timetable import scheduled
-from tests.pages.lying import measure, overlapping, points_of, words_of
+from tests.pages.lying import box_of, measure, overlapping, points_of, words_of
 from tests.pages.outcomes import LONG_TITLE, planned
 from tests.workbench import (
     BOARD,
@@ -148,6 +149,19 @@ def test_the_stamp_stands_on_every_page_of_the_mounting_plan() -> None:
     pages = mounting_plan(60, "a4")
     assert len(pages) > 1
     assert all(STAMP in texts(page) for page in pages)
+
+
+def test_nothing_stands_level_with_the_stamp() -> None:
+    pages = mounting_plan(60, "letter")
+    frames = [
+        max(y for m in page.marks if isinstance(m, Shape) and m.fill == ACCENT for _, y in m.points)
+        for page in pages
+    ]
+    highest = [
+        min(box_of(m)[1] for m in page.marks if isinstance(m, Text) and m.text != STAMP)
+        for page in pages
+    ]
+    assert [top for top, below in zip(highest, frames, strict=True) if top < below + 4] == []
 
 
 def test_the_material_list_says_what_to_buy_and_what_a_clean_sheet_would_save() -> None:
