@@ -56,14 +56,14 @@ def _parts(mountings: Sequence[Mounting], setter: Setter) -> Iterator[Part]:
     remedies = _remedies(mountings)
     if remedies:
         yield Part(setter.paragraph(remedies, READ_ALARM, setter.span(3)))
-    for method in TITLES:
-        rows = [row for one in mountings for row in _rows_of(one, method)]
-        if rows:
-            yield from _group(method, rows, setter)
     if any(one.plan.mount.has_window for one in mountings):
         title = setter.paragraph(WINDOW_TITLE, TITLE, setter.width)
         steps = listed(WINDOW_STEPS, setter, width=setter.span(3))
         yield Part(stacked([title, steps], CLOSE), 22)
+    for method in TITLES:
+        rows = [row for one in mountings for row in _rows_of(one, method)]
+        if rows:
+            yield from _group(method, rows, setter)
 
 
 def _thickest(mountings: Sequence[Mounting]) -> str:
@@ -92,7 +92,8 @@ def _rows_of(one: Mounting, method: str) -> Iterator[_Row]:
         hold = one.holds[told.index(first)]
         if hold.method == method:
             places = [str(n) for n, other in enumerate(told, 1) if other == first]
-            which = "" if len(places) == len(told) else f" (picture {', '.join(places)})"
+            noun = "picture" if len(places) == 1 else "pictures"
+            which = "" if len(places) == len(told) else f" ({noun} {', '.join(places)})"
             yield one, hold, f"{one.plan.entry.number}{which}"
 
 

@@ -64,7 +64,9 @@ WINDOW_STEPS = (
     " mat, long edges touching and ends level.",
     "One strip of acid-free tape along that one long edge is the hinge. The other edges stay"
     " free unless the rules ask for a closed mount.",
-    "Close it, look at the print in the window, correct its place, and only then make it fast.",
+    "Lay the print in its place as told below, close the window and look; correct its place, and"
+    " only then make it fast.",
+    "A print that is stuck down whole goes on its backing before the window is joined to it.",
 )
 
 HEAD = (

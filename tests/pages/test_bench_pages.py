@@ -240,6 +240,24 @@ def test_prints_of_one_entry_that_are_held_alike_share_a_row() -> None:
     assert texts(page).count("no.8") == 1
 
 
+def test_prints_of_one_entry_that_are_held_differently_are_told_apart() -> None:
+    job = a_job()
+    entry = an_entry("long 5 in", file="a.jpg | b.jpg | c.jpg", number="no.8")
+    plan = plan_entry(job, entry, facts(), facts(), facts())
+    bare = replace(plan.parts[1], sheet=plan.layout.pictures[1].image.size)
+    group = mounting(job, replace(plan, parts=(plan.parts[0], bare, plan.parts[2])))
+    said = words_of(mounting_pages([group], paper="a4", measure=measure))
+    assert "(pictures 1, 3)" in said
+    assert "(picture 2)" in said
+
+
+def test_the_window_is_joined_to_its_backing_before_a_print_is_made_fast() -> None:
+    said = words_of(mounting_plan(7, "a4"))
+    assert said.index("Window to backing") < said.index("Corners") < said.index("Stuck down whole")
+    bare = mounting(JOB, planned(JOB, mount="bare"))
+    assert "Window" not in words_of(mounting_pages([bare], paper="a4", measure=measure))
+
+
 def test_a_heavy_stack_asks_for_two() -> None:
     light, heavy = (
         [Parcel("1", "Old pier", BOARD, inches("1/4"), grams)] for grams in (500.0, 24_000.0)
