@@ -28,6 +28,7 @@ _ABOVE = 11.0  # room for TOP over a board
 _PICTURE: Colour = (226, 224, 220)
 _SMALL = Style(REGULAR, 5.2, QUIET)
 _TOP = Style(SEMIBOLD, 6)
+_NUMBERED = 18.0  # across a picture that has room for its number beside other words
 _DOT = 2.0
 _ROUND = 48  # places along an oval
 _DOTS = (0.6, 1.6)
@@ -60,13 +61,16 @@ def front_and_back(
 
 def _front(plan: Plan, scale: float, setter: Setter) -> Block:
     board, marks = plan.layout.board, _board(plan.layout.board, scale, setter)
-    for part, picture in zip(plan.parts, plan.layout.pictures, strict=True):
+    pictures = zip(plan.parts, plan.layout.pictures, strict=True)
+    for number, (part, picture) in enumerate(pictures, 1):
         sight = within_board(picture.sight, board)
         marks.append(Shape(_area(_corners(sight, scale), picture.is_oval), _PICTURE))
         if picture.face is not None:
             face = _corners(within_board(picture.face, board), scale)
             marks += _outline(_area(face, picture.is_oval), HAIRLINE)
         marks += _own_top(part.top_edge, _corners(sight, scale), setter)
+        if len(plan.parts) > 1:
+            marks.append(_numbered(number, _corners(sight, scale), setter))
     marks.append(_dot(3.5, _ABOVE + 3.5))
     return Block(_ABOVE + board.height.points * scale, tuple(marks))
 
@@ -111,7 +115,7 @@ def _label(label: Label, box: Corners, setter: Setter) -> Iterator[Mark]:
 
 
 def _own_top(top_edge: str, sight: Corners, setter: Setter) -> Iterator[Text]:
-    """Where the file's own top has come to lie, for a picture that was turned."""
+    """Where the file's own top has come to lie, for a turned picture with room for the words."""
     left, top, right, bottom = sight
     words = "file's top"
     wide = setter.wide(words, _SMALL)
@@ -121,9 +125,21 @@ def _own_top(top_edge: str, sight: Corners, setter: Setter) -> Iterator[Text]:
         "right": (left + 2, middle_y - wide / 2, -90),
         "bottom": (middle_x - wide / 2, bottom - 2, 0),
     }
-    if top_edge in places:
+    along, across = bottom - top, right - left
+    if top_edge == "bottom":
+        along, across = across, along
+    if top_edge in places and wide <= along - 2 and across >= _NUMBERED:
         x, y, angle = places[top_edge]
         yield Text(x, y, words, _SMALL.weight, _SMALL.size, _SMALL.colour, angle)
+
+
+def _numbered(number: int, sight: Corners, setter: Setter) -> Text:
+    """The number of one of several pictures, in its middle."""
+    left, top, right, bottom = sight
+    words = str(number)
+    x = (left + right - setter.wide(words, _SMALL)) / 2
+    y = (top + bottom + _SMALL.size * 0.7) / 2
+    return Text(x, y, words, _SMALL.weight, _SMALL.size, _SMALL.colour)
 
 
 def _corners(opening: Opening, scale: float) -> Corners:

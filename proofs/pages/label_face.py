@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from proofs.lengths import millimetres
 from proofs.pages.drawing import Block, Mark, Shape, frame, rectangle
 from proofs.pages.setting import wrapped
 from proofs.pages.sheet_text import (
@@ -37,6 +38,9 @@ _CAPTION, _CAPTION_LEAST = 6.2, 5.0
 _ORGANISER = 112.0
 _SMALLER = 0.96
 _LEAST = 0.5  # type that no page of text would need
+_MODULE_LEAST = millimetres(
+    "0.25"
+).points  # a telephone tells no smaller; common practice, no source
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,15 +55,24 @@ class Room:
 
 @dataclass(frozen=True, slots=True)
 class LabelFace:
-    """A label as drawn; ``title_points`` is the size of type that its title could have."""
+    """A label as drawn; ``title_points`` is the size of type that its title could have.
+
+    ``module_points`` is the side of one module of its code, None where it has no code.
+    """
 
     block: Block
     title_points: float
+    module_points: float | None = None
 
     @property
     def is_read_from_afar(self) -> bool:
         """Whether the title is read with ease from 1 m."""
         return self.title_points >= READ_POINTS
+
+    @property
+    def has_fine_code(self) -> bool:
+        """Whether its code is too fine for most telephones."""
+        return self.module_points is not None and self.module_points < _MODULE_LEAST
 
 
 def label_face(
@@ -87,7 +100,8 @@ def label_face(
         *set_lines(lines, style).at(title.left, title.top),
         *_feet(label.asked, Room(left, foot_top, across, foot), unit, measure, code),
     ]
-    return LabelFace(Block(height, tuple(marks)), style.size)
+    module = foot / len(code) if code else None
+    return LabelFace(Block(height, tuple(marks)), style.size, module)
 
 
 def fitted(

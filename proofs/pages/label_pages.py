@@ -42,6 +42,7 @@ _WHERE = (
     " out."
 )
 _TOO_LARGE = "Larger than this back has room for: use a sheet of smaller labels, or plain paper."
+_TOO_FINE = "The square code is too fine for most telephones: larger labels would do."
 
 
 def plain_pages(
@@ -143,4 +144,6 @@ def _where(
     place = label_place(board, size)
     if place != within_board(place, board):
         told.append((_TOO_LARGE, SMALL_ALARM))
+    if face.has_fine_code:
+        told.append((_TOO_FINE, CAPTION))
     return stacked([drawing, *(setter.paragraph(*line, width) for line in told)], 3)

@@ -218,6 +218,22 @@ def test_a_code_leaves_four_modules_free_all_round() -> None:
     assert (len(code) - 1 - rows.max(), len(code) - 1 - columns.max()) == (4, 4)
 
 
+@pytest.mark.parametrize("title", ["Ночной берег", "Άνεμος", "Café", "日本 ok"])
+def test_a_code_beyond_ascii_is_utf_8_so_that_no_telephone_guesses(title: str) -> None:
+    modules = np.array(qr_modules(f"7\n{title}"))
+    picture = np.where(modules, 0, 255).astype(np.uint8).repeat(4, 0).repeat(4, 1)
+    (code,) = zxingcpp.read_barcodes(picture)
+    assert code.bytes == f"7\n{title}".encode()
+
+
+def test_a_code_too_fine_for_most_telephones_is_told() -> None:
+    # Arithmetic: 62 modules or so on 14 mm of a label 2 in high are finer than 0.25 mm.
+    fine = labels(entered("7Q", LONG_TITLE), sheet="letter-2x5", qr=True)
+    assert "too fine for most telephones" in all_text(fine)
+    assert "too fine" not in all_text(labels(entered("7Q"), sheet="letter-2x5", qr=True))
+    assert "too fine" not in all_text(labels(entered("7Q", LONG_TITLE), sheet="letter-2x5"))
+
+
 def test_a_text_that_no_code_can_hold_has_none() -> None:
     assert qr_modules("x" * 5000) == ()
 
