@@ -38,7 +38,8 @@ _LOOKED = (
 _PACK = (
     "Lay two mounts of one size face to face with a clean, smooth interleaf between: faces in,"
     " backs out. A single one gets a clean blank board on its face.",
-    "Stack the pairs, the largest at the bottom, with one stiff sheet below and one above.",
+    "Stack the pairs, the largest at the bottom, with one stiff sheet below and one above. Fill"
+    " the room beside smaller ones, so that nothing slides.",
     "Wrap the stack against damp so that no tape touches a mount, and slide it into a case that"
     " leaves no room to move: inside 1/4 to 1/2 in larger than the boards.",
     "Put the return label and a copy of the log inside, on top.",

@@ -67,6 +67,7 @@ def in_weights(grams: float) -> str:
     ('1 lb (450 g)', '50.7 lb (23 kg)')
     """
     pounds = f"{grams / _GRAMS_PER_POUND:.1f}".removesuffix(".0")
-    if grams < 1000:
-        return f"{pounds} lb ({round(grams, -1):.0f} g)"
+    tens = round(grams, -1)
+    if tens < 1000:
+        return f"{pounds} lb ({tens:.0f} g)"
     return f"{pounds} lb ({f'{grams / 1000:.1f}'.removesuffix('.0')} kg)"

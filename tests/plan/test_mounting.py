@@ -3,6 +3,7 @@
 What counts as small or large is common practice, no source; so is 1/4 to 3/8 in for a hinge.
 """
 
+import math
 from dataclasses import replace
 from fractions import Fraction
 from typing import Any
@@ -20,7 +21,7 @@ from proofs.plan.layout import lay_out
 from proofs.plan.mounting import CORNERS, HINGES, STRIPS, WHOLE, Hold, hold, mounting
 from proofs.plan.planning import plan_entry
 from proofs.plan.weights import backing_weight, in_weights, mat_weight, mount_grams
-from proofs.records.mounts import Mount
+from proofs.records.mounts import InnerMat, Mount
 from tests.near import ARITHMETIC
 from tests.pages.outcomes import planned
 from tests.workbench import (
@@ -278,6 +279,31 @@ def test_pictures_with_a_printed_surround_are_one_print() -> None:
     assert mounting(job, plan).grams == pytest.approx(mounting(job, one).grams, ARITHMETIC)
 
 
+def test_an_oval_takes_less_out_of_its_mat_than_a_rectangle() -> None:
+    # An ellipse has pi/4 of the rectangle round it: of 80 sq in 21.46 % stay in the mat.
+    square, oval = (
+        planned(a_job(mount=a_mount(mat_weight=1000.0, shape=shape)), "10.25x8.25 in", crop="41x33")
+        for shape in ("rectangle", "oval")
+    )
+    more = mount_grams(oval, ZERO, []) - mount_grams(square, ZERO, [])
+    assert more == pytest.approx(80 * 0.0254**2 * 1000 * (1 - math.pi / 4), ARITHMETIC)
+
+
+def test_an_inner_mat_weighs_its_smaller_board_without_its_own_opening() -> None:
+    # 20 x 16 in less 1/8 in all round, less 8 x 10 in, of 1.4 mm at 650 kg a cubic metre; the
+    # first mat's opening is larger by what shows and by the bevel: 10.61 x 8.61 in.
+    inner = InnerMat(shows=inches("1/4"), thickness=millimetres("1.4"))
+    one, two = (
+        planned(a_job(mount=mount), "10.25x8.25 in", crop="41x33")
+        for mount in (a_mount(mat_weight=1000.0), a_mount(mat_weight=1000.0, inner=(inner,)))
+    )
+    shows = 0.5 + 2 * 1.4 / 25.4
+    inside = (19.75 * 15.75 - 80) * 1.4 * 650 / 1000
+    outside = -((10 + shows) * (8 + shows) - 80)
+    more = mount_grams(two, ZERO, []) - mount_grams(one, ZERO, [])
+    assert more == pytest.approx((inside + outside) * 0.0254**2 * 1000, ARITHMETIC)
+
+
 def test_board_weighs_by_its_thickness_where_the_profile_is_silent() -> None:
     # Common practice, no source: 1.4 mm of solid board about 0.9 kg a square metre, 3/16 in with
     # a core of foam about 0.6 kg.
@@ -287,6 +313,9 @@ def test_board_weighs_by_its_thickness_where_the_profile_is_silent() -> None:
     assert (mat_weight(a_mount(mat_weight=0.0)), mat_weight(no_window())) == (0, 0)
 
 
-@pytest.mark.parametrize(("grams", "words"), [(499, "1.1 lb (500 g)"), (1500, "3.3 lb (1.5 kg)")])
+@pytest.mark.parametrize(
+    ("grams", "words"),
+    [(499, "1.1 lb (500 g)"), (997, "2.2 lb (1 kg)"), (1500, "3.3 lb (1.5 kg)")],
+)
 def test_weights_are_told_in_both_units(grams: float, words: str) -> None:
     assert in_weights(grams) == words
