@@ -270,8 +270,8 @@ def test_a_heavy_stack_asks_for_two() -> None:
 @pytest.mark.parametrize(
     ("today", "said"),
     [
-        (datetime.date(2026, 9, 8), "Late: test strip should have begun already, 1 day ago."),
-        (LATE, "Late: test strip and prints should have begun already, the first 13 days ago."),
+        (datetime.date(2026, 9, 4), "Late: test strip should have begun already, 1 day ago."),
+        (LATE, "Late: test strip and prints should have begun already, the first 17 days ago."),
         (datetime.date(2026, 10, 17), "The last day of receipt, Fri 16 October 2026, has passed."),
     ],
 )
@@ -280,7 +280,7 @@ def test_a_date_already_past_is_said_plainly(today: datetime.date, said: str) ->
 
 
 def test_a_timetable_all_ahead_says_nothing_of_lateness() -> None:
-    early = datetime.date(2026, 9, 7)
+    early = datetime.date(2026, 9, 3)
     said = words_of(timetable_pages(SCHEDULE, early, paper="a4", measure=measure))
     assert "Late" not in said
     assert "past" not in said

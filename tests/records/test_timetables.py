@@ -64,3 +64,8 @@ def test_the_shipped_timetable_gives_every_step_time() -> None:
     read = SHIPPED.timetable("usual")
     assert len(read.working_days) == len(STEPS)
     assert min(read.working_days) > 0
+
+
+def test_the_shipped_reserve_lasts_for_one_print_made_again() -> None:
+    days = dict(zip(STEPS, SHIPPED.timetable("usual").working_days, strict=True))
+    assert days["reserve"] >= days["prints"]
