@@ -11,6 +11,7 @@ import pytest
 from numpy.typing import NDArray
 from skimage.measure import label, regionprops
 
+from proofs.lengths import millimetres
 from proofs.measures import read_size
 from proofs.outside.templates import templates_pdf
 from proofs.pages.stamp import STAMP
@@ -48,14 +49,24 @@ def off_centre() -> Plan:
     return a_plan(a_job(a_mount(placing="bottom-weighted")), "12x8 in")
 
 
-@cache
-def pdf_of(paper: str) -> bytes:
-    return templates_pdf([off_centre()], measured=["1"], paper_size=paper, font=None, version="9.9")
+def metric() -> Plan:
+    """30 x 20 cm in the middle of 50 x 40 cm, 3 mm hidden."""
+    mount = a_mount(overlap=millimetres(3), board=read_size("50x40 cm"))
+    return a_plan(a_job(mount), "30x20 cm")
+
+
+PLANS = {"inches": off_centre, "millimetres": metric}
 
 
 @cache
-def pages_of(paper: str) -> list[Codes]:
-    return rendered(pdf_of(paper), DPI)
+def pdf_of(paper: str, job: str = "inches") -> bytes:
+    plans = [PLANS[job]()]
+    return templates_pdf(plans, measured=["1"], paper_size=paper, font=None, version="9.9")
+
+
+@cache
+def pages_of(paper: str, job: str = "inches") -> list[Codes]:
+    return rendered(pdf_of(paper, job), DPI)
 
 
 def crosses(page: Codes) -> list[tuple[float, float]]:
@@ -72,9 +83,9 @@ def crosses(page: Codes) -> list[tuple[float, float]]:
 
 
 @cache
-def marks_of(paper: str) -> list[list[Mark]]:
+def marks_of(paper: str, job: str = "inches") -> list[list[Mark]]:
     """The register marks of every page, each with the figures nearest to it."""
-    pages = zip(pages_of(paper), words_of(pdf_of(paper)), strict=True)
+    pages = zip(pages_of(paper, job), words_of(pdf_of(paper, job)), strict=True)
     return [[_told(cross, words) for cross in crosses(page)] for page, words in pages]
 
 
@@ -97,17 +108,18 @@ def origin(marks: list[Mark]) -> tuple[float, float]:
 
 
 @cache
-def joined(paper: str) -> NDArray[np.uint8]:
+def joined(paper: str, job: str) -> NDArray[np.uint8]:
     """All pages laid on each other by their marks: the darkest of what lies at each place.
 
     Row 0, column 0 is 4 mm outside the board's top left. Each page is cut round its tile.
     """
-    board = off_centre().layout.board
+    board = PLANS[job]().layout.board
     edge = round(4 / MM)
     shape = (round(board.height.mm / MM) + 2 * edge, round(board.width.mm / MM) + 2 * edge)
     canvas = np.full(shape, 255, np.uint8)
     tiling = min((tiled(board, p.room) for p in page_frames(paper)), key=lambda t: len(t.tiles))
-    for page, marks, tile in zip(pages_of(paper), marks_of(paper), tiling.tiles, strict=True):
+    pages = zip(pages_of(paper, job), marks_of(paper, job), tiling.tiles, strict=True)
+    for page, marks, tile in pages:
         x, y = origin(marks)
         left, top, right, bottom = (round(mm / MM) for mm in sides(tile.area))
         cut = page[round(y) + top : round(y) + bottom, round(x) + left : round(x) + right]
@@ -138,18 +150,27 @@ def middles(dark: Mask) -> list[float]:
 ACROSS = [0, 101.6, 103.375, 104.775, 403.225, 404.625, 406.4, 508]
 # The back opening is 7 3/4 in high, with 1/2 in more below than above: 3 7/8 in above.
 DOWN = [0, 95.25, 97.025, 98.425, 295.275, 296.675, 298.45, 406.4]
+# The metric one: an image of 300 x 200 with 100 all round; the back opening 3 mm inside it.
+METRIC_ACROSS = [0, 100, 101.6, 103, 397, 398.4, 400, 500]
+METRIC_DOWN = [0, 100, 101.6, 103, 297, 298.4, 300, 400]
 
 
 @pytest.mark.parametrize("paper", ["a4", "letter"])
-def test_the_joined_pages_are_true_from_left_to_right(paper: str) -> None:
-    band = joined(paper)[round(169 / MM) : round(189 / MM)]
-    assert lines_across(band) == pytest.approx(ACROSS, abs=JOINED_MM)
+@pytest.mark.parametrize(("job", "lines"), [("inches", ACROSS), ("millimetres", METRIC_ACROSS)])
+def test_the_joined_pages_are_true_from_left_to_right(
+    paper: str, job: str, lines: list[float]
+) -> None:
+    band = joined(paper, job)[round(169 / MM) : round(189 / MM)]
+    assert lines_across(band) == pytest.approx(lines, abs=JOINED_MM)
 
 
 @pytest.mark.parametrize("paper", ["a4", "letter"])
-def test_the_joined_pages_are_true_from_top_to_bottom(paper: str) -> None:
-    band = joined(paper)[:, round(192 / MM) : round(208 / MM)].T
-    assert lines_across(band) == pytest.approx(DOWN, abs=JOINED_MM)
+@pytest.mark.parametrize(("job", "lines"), [("inches", DOWN), ("millimetres", METRIC_DOWN)])
+def test_the_joined_pages_are_true_from_top_to_bottom(
+    paper: str, job: str, lines: list[float]
+) -> None:
+    band = joined(paper, job)[:, round(192 / MM) : round(208 / MM)].T
+    assert lines_across(band) == pytest.approx(lines, abs=JOINED_MM)
 
 
 @pytest.mark.parametrize("paper", ["a4", "letter"])
