@@ -93,7 +93,8 @@ def _edges(nesting: Nesting) -> str:
 def _bought(material: Material, columns: Columns) -> Block:
     nesting = material.nesting
     buy = counted(len(nesting.sheets), "sheet", "sheets") if nesting.sheets else "none"
-    return columns.row([(_in_words(material.kind), READ), (buy, READ_STRONG), _note(material)])
+    cells = [(_in_words(material.kind), READ), (buy, READ_STRONG), _note(material)]
+    return columns.row(cells, most=6)
 
 
 def _note(material: Material) -> tuple[str, Style]:
@@ -111,7 +112,7 @@ def _note(material: Material) -> tuple[str, Style]:
 def _too_large(nesting: Nesting, what: str) -> str:
     """What is to be said of the pieces that the stock is too small for, and which they are."""
     labels = [piece.label for piece in nesting.too_large]
-    return f"{counted(len(labels), 'piece is', 'pieces are')} {what}: {', '.join(labels)}"
+    return f"{counted(len(labels), 'piece is', 'pieces are')} {what}: entry {', '.join(labels)}"
 
 
 def _in_words(kind: BoardKind) -> str:

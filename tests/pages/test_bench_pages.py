@@ -183,7 +183,7 @@ def test_pieces_that_no_sheet_holds_are_told_by_their_entries() -> None:
         [planned(a_job(), number="no.8")], replace(STOCK, sheet=read_size("12x16 in"))
     )
     said = words_of(material_pages(found, paper="a4", measure=measure))
-    told = "2 pieces are larger than this stock, find larger sheets: no.8, spare"
+    told = "2 pieces are larger than this stock, find larger sheets: entry no.8, spare"
     assert said.count(told) == 2
 
 
@@ -192,7 +192,7 @@ def test_a_board_as_large_as_its_stock_is_cut_only_from_a_clean_and_square_sheet
     small = replace(STOCK, sheet=BOARD)
     said = words_of(material_pages(materials([plan], small), paper="a4", measure=measure))
     assert "larger than" not in said
-    assert said.count("factory edge, only if the sheet is clean and square: 1, spare") == 2
+    assert said.count("factory edge, only if the sheet is clean and square: entry 1, spare") == 2
     whole = materials([plan], replace(small, edge=ZERO))
     said = words_of(material_pages(whole, paper="a4", measure=measure))
     assert "larger than" not in said
