@@ -20,13 +20,13 @@ from proofs.plan.materials import materials
 from proofs.plan.mounting import mounting
 from proofs.plan.packing import packed, parcel_of
 from proofs.plan.timetable import Schedule
-from proofs.records.job import Job
+from proofs.records.job import NOBODY, Exhibitor, Job
 from proofs.records.stock import Stock
 
 
 @dataclass(frozen=True, slots=True)
 class Supplies:
-    """The sheets that boards are cut from, and the days that there are.
+    """The sheets that boards are cut from, the days that there are, and where mounts go back to.
 
     Without a closing date ``schedule`` is None. ``today`` tells what of it is past.
     """
@@ -34,6 +34,7 @@ class Supplies:
     stock: Stock
     schedule: Schedule | None
     today: datetime.date
+    home: Exhibitor = NOBODY
 
 
 def bench_pages(
@@ -59,6 +60,6 @@ def bench_pages(
         *cutting_table(job, kinds, **on_paper),
         *mounting_pages(mountings, **running),
         *last_look_pages(parcels, **running),
-        *packing_pages(packed(parcels), **running),
+        *packing_pages(packed(parcels, supplies.home), **running),
         *log_pages(parcels, **running),
     )

@@ -58,6 +58,11 @@ class BenchRun:
         return mount_kinds(self.benches)
 
     @property
+    def unmeasured(self) -> tuple[str, ...]:
+        """The numbers of the entries whose prints have not been measured."""
+        return tuple(b.plan.entry.number for b in self.benches if not b.is_measured)
+
+    @property
     def record(self) -> dict[str, JsonValue]:
         """The same for programs."""
         return cut_record(self.job, self.kinds, self.left_out)
@@ -137,7 +142,7 @@ def _labels(order: MountOrder, mounting: BenchRun) -> bytes:
     return labels_pdf(
         order.job,
         outcomes,
-        order.labels,
+        replace(order.labels, unmeasured=mounting.unmeasured),
         paper_size=order.paper_size,
         font=order.font,
         version=__version__,

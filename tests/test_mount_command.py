@@ -16,7 +16,7 @@ from tests.command import gradient, in_process, proofs, write_entries
 README_PATH = Path(__file__).parents[1] / "README.md"
 README = README_PATH.read_text(encoding="utf-8")
 RULES = ("--mount", "overlap-white", "--cutter", "hand", "--rules", "print-16x20-in")
-FILES = ("mounting.pdf", "templates.pdf")
+FILES = ("mounting.pdf", "templates.pdf", "labels.pdf")
 HEADS = (
     *("Timetable", "Material list", "Cutting guide", "All cuts", "Mounting plan", "Last look"),
     *("Packing list", "Which print is where"),
@@ -226,3 +226,16 @@ def test_nothing_left_to_mount_is_said_and_nothing_written(tmp_path: Path) -> No
     said = in_process("mount", tmp_path, "--out", tmp_path / "bench", *RULES)
     assert (said.code, "no entry is left to mount" in said.err) == (1, True)
     assert not (tmp_path / "bench").exists()
+
+
+def test_the_label_for_the_way_back_names_the_exhibitor(tmp_path: Path) -> None:
+    gradient(tmp_path / "a.jpg", 300, 200)
+    write_entries(tmp_path, "number,file,size", "1,a.jpg,long 12 in")
+    address = "12 Quay Lane, Marrow Haven"
+    (tmp_path / "job.toml").write_text(f'[exhibitor]\nname = "A. Maker"\naddress = "{address}"\n')
+    in_process("mount", tmp_path, "--out", tmp_path / "bench", *RULES)
+    packing = next(t for t in page_texts(tmp_path / "bench/mounting.pdf") if "Way back" in t)
+    assert "A. Maker" in packing
+    assert address in packing
+    # The rules ask for no name, so the labels on the backs carry none.
+    assert "A. Maker" not in text_of(tmp_path / "bench/labels.pdf")

@@ -116,7 +116,7 @@ def _supplies(
     schedule = scheduled(timetable, closing) if closing else None
     sheet = folders.label_sheet(wanted["labels"]) if wanted["labels"] else None
     labels = LabelOrder(sheet, job_file.exhibitor, wanted["qr"])
-    return Supplies(stock, schedule, today()), labels
+    return Supplies(stock, schedule, today(), job_file.exhibitor), labels
 
 
 def _tell(mounting: BenchRun, supplies: Supplies, out: Path) -> None:
@@ -126,9 +126,8 @@ def _tell(mounting: BenchRun, supplies: Supplies, out: Path) -> None:
         numbers = ", ".join(bench.plan.entry.number for bench in kind.benches)
         what = f"cut {len(kind.benches)}" if kind.mats else "no window"
         click.echo(f"mount {kind.number}  {what:<9}  entry {numbers}")
-    waiting = [number for kind in mounting.kinds for number in kind.unmeasured]
-    if waiting:
-        click.echo(f"planned sizes, not measured ones: entry {', '.join(waiting)}")
+    if mounting.unmeasured:
+        click.echo(f"planned sizes, not measured ones: entry {', '.join(mounting.unmeasured)}")
         click.echo(f"measure the prints with 'proofs arrived'; the readings stand in {READINGS}")
     if not mounting.kinds:
         return

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from pathlib import Path
+from typing import Any
 
 from proofs.outside.fonts import load_fonts
 from proofs.outside.pdf import no_pictures, write_pdf
@@ -30,9 +31,13 @@ def labels_pdf(
     labelled = labels_of(outcomes, job.rules, order.exhibitor)
     labels = [each.label for each in labelled] if order.qr else []
     codes = {label.number: qr_modules(code_text(label)) for label in labels}
-    measure = fonts.width
+    told: dict[str, Any] = {
+        "version": version,
+        "measure": fonts.width,
+        "unmeasured": order.unmeasured,
+    }
     if order.sheet is None:
-        pages = plain_pages(labelled, codes, page=paper_size, version=version, measure=measure)
+        pages = plain_pages(labelled, codes, page=paper_size, **told)
     else:
-        pages = sheet_pages(labelled, codes, sheet=order.sheet, version=version, measure=measure)
+        pages = sheet_pages(labelled, codes, sheet=order.sheet, **told)
     return write_pdf(pages, fonts=fonts, picture_bytes=no_pictures, title="Labels")

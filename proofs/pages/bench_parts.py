@@ -2,13 +2,13 @@
 
 from collections.abc import Sequence
 
-from proofs.lengths import Size, millimetres
-from proofs.pages.drawing import Block, Line, Mark, Page, Text, beside, frame, stacked
+from proofs.lengths import Size
+from proofs.pages.drawing import Block, Line, Mark, Page, Text, beside, stacked
+from proofs.pages.running import MARGIN
 from proofs.pages.sheet_text import (
     BODY,
     CAPTION,
     HAIRLINE,
-    INK,
     LIGHT,
     QUIET,
     SEMIBOLD,
@@ -19,8 +19,6 @@ from proofs.pages.sheet_text import (
 )
 from proofs.pages.stamp import stamp
 
-MARGIN = millimetres(15).points
-TOP, BOTTOM = 40.0, 54.0
 ON_RULES = "The rules of the exhibition in hand always win over these pages."
 _LARGE = Style(LIGHT, 30)
 _MARK = Style(SEMIBOLD, 30)
@@ -70,11 +68,6 @@ def mat_name(place: int, count: int) -> str:
     if place == 0:
         return "first mat"
     return "inner mat" if count == 2 else f"inner mat {place}"
-
-
-def tick_box(size: float = 7.5) -> Block:
-    """Return a box to tick."""
-    return Block(size, tuple(frame(0, 0, size, size, line=0.6, colour=INK)))
 
 
 def bench_page(

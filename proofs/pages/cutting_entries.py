@@ -4,8 +4,8 @@ from collections.abc import Sequence
 
 from proofs.findings import Severity
 from proofs.lengths import Length, Size
-from proofs.pages.bench_parts import BOTTOM, TOP
 from proofs.pages.drawing import Block, stacked
+from proofs.pages.running import BOTTOM, TOP
 from proofs.pages.sheet_text import ALARM, BODY, CAPTION, STRONG, Setter, rule
 from proofs.plan.bench import Bench, MountKind
 from proofs.plan.marks import Marks

@@ -4,9 +4,6 @@ from collections.abc import Sequence
 
 from proofs.lengths import Size
 from proofs.pages.bench_parts import (
-    BOTTOM,
-    MARGIN,
-    TOP,
     bench_page,
     blanks,
     fact,
@@ -17,6 +14,7 @@ from proofs.pages.cutting_drawing import mat_drawing, print_drawing
 from proofs.pages.cutting_entries import elsewhere, entries, entry_rows, listed, risks
 from proofs.pages.cutting_facts import is_oval, mat_facts, other_unit, passes, sums
 from proofs.pages.drawing import Block, Page, beside, stacked
+from proofs.pages.running import BOTTOM, MARGIN, TOP
 from proofs.pages.sheet import PAPERS
 from proofs.pages.sheet_text import ASIDE, BODY, CAPTION, STRONG, Measure, Setter, rule
 from proofs.pages.stamp import stamp_words

@@ -5,16 +5,13 @@ from itertools import groupby
 
 from proofs.lengths import Length, Size
 from proofs.pages.bench_parts import (
-    BOTTOM,
-    MARGIN,
-    TOP,
     bench_page,
     head,
     mat_name,
-    tick_box,
 )
 from proofs.pages.cutting_dimensions import NUMBER
 from proofs.pages.drawing import Block, Page, stacked
+from proofs.pages.running import BOTTOM, MARGIN, TOP, tick
 from proofs.pages.sheet import PAPERS
 from proofs.pages.sheet_text import ASIDE, BODY, CAPTION, TITLE, Measure, Setter, baseline, rule
 from proofs.pages.stamp import stamp_words
@@ -114,7 +111,7 @@ def _use(words: tuple[str, str], setter: Setter, left: float) -> Block:
     where, count = words
     text = setter.paragraph(where, BODY, setter.width - left - _BOX - 60, most=2)
     cuts = setter.placed(count, ASIDE, setter.width - left, baseline(BODY))
-    box = tick_box()
+    box = tick()
     return Block(max(text.height, box.height), (*box.at(0, 1), *text.at(_BOX, 0), cuts))
 
 

@@ -38,9 +38,7 @@ _CAPTION, _CAPTION_LEAST = 6.2, 5.0
 _ORGANISER = 112.0
 _SMALLER = 0.96
 _LEAST = 0.5  # type that no page of text would need
-_MODULE_LEAST = millimetres(
-    "0.25"
-).points  # a telephone tells no smaller; common practice, no source
+_MODULE_LEAST = millimetres("0.25").points  # for a telephone; common practice, no source
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,6 +1,7 @@
 """The pages of labels, on plain paper or on label sheets, with the drawings of where they go."""
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 
 from proofs.lengths import Size
 from proofs.pages.drawing import Block, Mark, Page, beside, frame, stacked
@@ -25,6 +26,7 @@ from proofs.pages.sheet_text import (
     Setter,
     rule,
 )
+from proofs.pages.stamp import stamp_words
 from proofs.plan.labels import Labelled
 from proofs.plan.mockup import label_place, within_board
 from proofs.records.label_sheets import LabelSheet
@@ -46,11 +48,18 @@ _TOO_FINE = "The square code is too fine for most telephones: larger labels woul
 
 
 def plain_pages(
-    labelled: Sequence[Labelled], codes: Codes, *, page: str, version: str, measure: Measure
+    labelled: Sequence[Labelled],
+    codes: Codes,
+    *,
+    page: str,
+    version: str,
+    measure: Measure,
+    unmeasured: Sequence[str] = (),
 ) -> tuple[Page, ...]:
     """Return the labels on plain paper, each with its drawing beside it.
 
-    ``page`` is ``a4`` or ``letter``.
+    ``page`` is ``a4`` or ``letter``. ``unmeasured`` are the numbers of the entries that nobody
+    has measured: the pages are stamped for them.
     """
     setter = setter_for(page, measure)
     how = (
@@ -58,7 +67,7 @@ def plain_pages(
         " thin, even film of acid-free adhesive, never in beads."
     )
     rows = [_plain_row(each, codes, setter) for each in labelled]
-    return _guide((len(labelled), how), rows, setter, page=page, version=version)
+    return _guide(how, rows, setter, _Run(page, version, len(labelled), unmeasured))
 
 
 def sheet_pages(
@@ -68,8 +77,12 @@ def sheet_pages(
     sheet: LabelSheet,
     version: str,
     measure: Measure,
+    unmeasured: Sequence[str] = (),
 ) -> tuple[Page, ...]:
-    """Return the labels on label sheets, with nothing else on these; the drawings come after."""
+    """Return the labels on label sheets, with nothing else on these; the drawings come after.
+
+    ``unmeasured`` is as for ``plain_pages``; the label sheets themselves carry no stamp.
+    """
     setter = setter_for(sheet.page, measure)
     faces = [_face(each, sheet.label, codes, measure) for each in labelled]
     pages = list(_filled(faces, sheet))
@@ -80,8 +93,8 @@ def sheet_pages(
     pairs = [_pair(*both, sheet, setter) for both in zip(labelled, faces, strict=True)]
     wide = 2 * setter.pitch
     rows = [beside(pairs[n : n + 2], wide) for n in range(0, len(pairs), 2)]
-    guide = _guide((len(labelled), how), rows, setter, page=sheet.page, version=version)
-    return (*pages, *guide)
+    run = _Run(sheet.page, version, len(labelled), unmeasured)
+    return (*pages, *_guide(how, rows, setter, run))
 
 
 def _face(each: Labelled, size: Size, codes: Codes, measure: Measure) -> LabelFace:
@@ -98,15 +111,28 @@ def _filled(faces: Sequence[LabelFace], sheet: LabelSheet) -> Iterator[Page]:
         yield Page(size.width.points, size.height.points, tuple(marks))
 
 
-def _guide(
-    told: tuple[int, str], rows: Sequence[Block], setter: Setter, *, page: str, version: str
-) -> tuple[Page, ...]:
+@dataclass(frozen=True, slots=True)
+class _Run:
+    """What is the same on all running pages of ``count`` labels."""
+
+    page: str
+    version: str
+    count: int
+    unmeasured: Sequence[str]
+
+
+def _guide(how: str, rows: Sequence[Block], setter: Setter, run: _Run) -> tuple[Page, ...]:
     """The running pages: how many labels there are, how to print them, where they go."""
-    count, how = told
-    lines = ((counted(count, "label", "labels"), BODY), (how, ASIDE))
+    lines = ((counted(run.count, "label", "labels"), BODY), (how, ASIDE))
     head = opening_block("Labels", lines, (_WHERE, BODY), setter)
-    parts = [Part(block, _BETWEEN) for block in (head, *rows)]
-    return running_pages(parts, setter, paper=page, title="Labels", name=f"proofs {version}")
+    return running_pages(
+        [Part(block, _BETWEEN) for block in (head, *rows)],
+        setter,
+        paper=run.page,
+        title="Labels",
+        name=f"proofs {run.version}",
+        stamp=stamp_words(run.unmeasured, run.count, setter),
+    )
 
 
 def _plain_row(each: Labelled, codes: Codes, setter: Setter) -> Block:

@@ -22,6 +22,7 @@ from proofs.pages.running import (
 from proofs.pages.sheet_text import CAPTION, HAIRLINE, QUIET, TITLE, Measure, Setter
 from proofs.plan.packing import LIFT_GRAMS, Packing, Pair, Parcel
 from proofs.plan.weights import in_weights
+from proofs.records.job import Exhibitor
 
 _LOOK = (
     "In slanting light, first from arm's length, then close. Mend what you find before packing;"
@@ -53,7 +54,6 @@ _LIFT = (
 )
 _LOGGED = "Fill in the dates. One copy stays at home, one travels with the mounts."
 _BLANK: Words = ("a blank board", READ_ASIDE)
-_RETURN = ("Return to", "Street", "Town, code", "Country", "Telephone", "Mounts inside")
 _LOG = ("sent on", "received", "on show until", "back on")
 
 
@@ -133,7 +133,7 @@ def _packed(packing: Packing, name: str, setter: Setter) -> Iterator[Part]:
     heads = ("", "pair", "entry", "title", "entry", "title")
     rows = [_pair(n, pair, columns) for n, pair in enumerate(packing.pairs, 1)]
     yield from table_parts(columns.head(heads), rows)
-    yield Part(_return_label(name, setter), 28)
+    yield Part(_return_label(name, packing.home, setter), 28)
 
 
 def _case(packing: Packing) -> str:
@@ -156,14 +156,14 @@ def _pair(number: int, pair: Pair, columns: Columns) -> Block:
     return columns.row([tick(), (str(number), READ), *_named(pair.first), *second], most=2)
 
 
-def _return_label(name: str, setter: Setter) -> Block:
-    """A label to fill in and cut out, with a dashed line round it."""
+def _return_label(name: str, home: Exhibitor, setter: Setter) -> Block:
+    """A label to cut out, with a dashed line round it; what is not known is to be filled in."""
     inset, width = 12.0, setter.span(3)
     wide = width - 2 * inset
     head = [setter.paragraph("Way back", TITLE, wide)]
     if name:
         head.append(setter.paragraph(name, READ_ASIDE, wide, most=2))
-    rows = [_to_fill(word, wide, setter) for word in _RETURN]
+    rows = [_to_fill(word, known, wide, setter) for word, known in _way_back(home)]
     inner = stacked([stacked(head), *rows], 7)
     height = inner.height + 2 * inset
     corners = ((0.0, 0.0), (width, 0.0), (width, height), (0.0, height))
@@ -174,9 +174,23 @@ def _return_label(name: str, setter: Setter) -> Block:
     return Block(height, (*inner.at(inset, inset), *edge))
 
 
-def _to_fill(word: str, width: float, setter: Setter) -> Block:
+def _way_back(home: Exhibitor) -> Iterator[tuple[str, str]]:
+    """The lines of the label, each with what is known."""
+    yield "Return to", home.name
+    yield "Address", home.address
+    if not home.address:
+        yield "", ""
+        yield "Country", ""
+    yield "Telephone", ""
+    yield "Mounts inside", ""
+
+
+def _to_fill(word: str, known: str, width: float, setter: Setter) -> Block:
     caption: tuple[Mark, ...] = setter.paragraph(word, CAPTION, 70).at(0, 4)
-    return Block(13, caption + blank(width - 70).at(70, 0))
+    if not known:
+        return Block(13, caption + blank(width - 70).at(70, 0))
+    words = setter.paragraph(known, READ, width - 70, most=4)
+    return Block(max(13, words.height), caption + words.at(70, 0))
 
 
 def _logged(mounts: Sequence[Parcel], setter: Setter) -> Iterator[Part]:

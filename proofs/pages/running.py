@@ -31,7 +31,7 @@ READ_ALARM = Style(SEMIBOLD, 9, ACCENT)
 
 BETWEEN, CLOSE = 14.0, 4.0
 MARGIN = millimetres(15).points
-_TOP, _BOTTOM = 48.0, 54.0  # a page begins below its stamp
+TOP, BOTTOM = 48.0, 54.0  # a page begins below its stamp
 _GUTTER = 10.0
 _TICK = 8.0
 
@@ -69,7 +69,7 @@ def running_pages(
     ``title`` and ``name`` stand at the foot of every page, ``stamp`` at its head.
     """
     size, foot = PAPERS[paper], " · ".join(filter(None, (title, name)))
-    pages = _paged(parts, size.height.points - _TOP - _BOTTOM)
+    pages = _paged(parts, size.height.points - TOP - BOTTOM)
     return tuple(
         _page(size, marks, f"{number} of {len(pages)}", setter, (foot, stamp))
         for number, marks in enumerate(pages, 1)
@@ -85,9 +85,9 @@ def _paged(parts: Iterable[Part], height: float) -> list[list[Mark]]:
             pages.append([])
             y, gap = 0.0, 0.0
             if part.again is not None:
-                pages[-1] += part.again.at(MARGIN, _TOP)
+                pages[-1] += part.again.at(MARGIN, TOP)
                 y, gap = part.again.height, part.gap
-        pages[-1] += part.block.at(MARGIN, _TOP + y + gap)
+        pages[-1] += part.block.at(MARGIN, TOP + y + gap)
         y += gap + part.block.height
     return pages
 

@@ -56,11 +56,15 @@ class Labelled:
 
 @dataclass(frozen=True, slots=True)
 class LabelOrder:
-    """How labels are wanted: on which sheet (None for plain paper), whose, with a code or not."""
+    """How labels are wanted: on which sheet (None for plain paper), whose, with a code or not.
+
+    ``unmeasured`` are the numbers of the entries that nobody has measured: pages say so.
+    """
 
     sheet: LabelSheet | None = None
     exhibitor: Exhibitor = NOBODY
     qr: bool = False
+    unmeasured: tuple[str, ...] = ()
 
 
 def label_of(entry: Entry) -> Label:

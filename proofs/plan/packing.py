@@ -9,6 +9,7 @@ from itertools import groupby
 
 from proofs.lengths import Length, Size, inches, millimetres, total
 from proofs.plan.mounting import Mounting
+from proofs.records.job import NOBODY, Exhibitor
 
 SPARE_LEAST, SPARE_MOST = inches("1/4"), inches("1/2")
 """By how much the inside of a case is larger than the boards, each way."""
@@ -46,7 +47,7 @@ class Packing:
     """The stack from below, and the case that holds it.
 
     ``stack`` is its height with outer sheets and interleaves, ``grams`` the weight without
-    the case.
+    the case. ``home`` is where it goes back to.
     """
 
     pairs: tuple[Pair, ...]
@@ -54,6 +55,7 @@ class Packing:
     case_most: Size
     stack: Length
     grams: float
+    home: Exhibitor = NOBODY
 
     @property
     def is_for_two(self) -> bool:
@@ -68,7 +70,7 @@ def parcel_of(mounting: Mounting) -> Parcel:
     return Parcel(entry.number, entry.title, board, plan.thickness, mounting.grams)
 
 
-def packed(mounts: Sequence[Parcel]) -> Packing:
+def packed(mounts: Sequence[Parcel], home: Exhibitor = NOBODY) -> Packing:
     """Return how these mounts are packed, the largest boards at the bottom.
 
     Only boards of one size share a pair: the edge of a smaller one would dent the other's face.
@@ -85,7 +87,8 @@ def packed(mounts: Sequence[Parcel]) -> Packing:
     grams = sum(m.grams for m in mounts) + 2 * _grams(board, _OUTER_GSM)
     grams += sum(_grams(leaf, _INTERLEAF_GSM) for leaf in leaves)
     grams += sum(_grams(blank, _BLANK_GSM) for blank in blanks)
-    return Packing(pairs, _larger(board, SPARE_LEAST), _larger(board, SPARE_MOST), stack, grams)
+    least, most = _larger(board, SPARE_LEAST), _larger(board, SPARE_MOST)
+    return Packing(pairs, least, most, stack, grams, home)
 
 
 def _pairs(mounts: Sequence[Parcel]) -> list[Pair]:
