@@ -5,7 +5,6 @@ record are mended first, as one would who means to deceive.
 """
 
 import json
-import os
 import zipfile
 from collections.abc import Callable
 from pathlib import Path
@@ -15,17 +14,19 @@ import pytest
 from PIL import Image
 
 from proofs.outside.pixels.catalogue_copies import title_packet
-from proofs.outside.pixels.spaces import profile
 from tests.command import gradient, in_process, write_entries
 from tests.labs import write_labs, write_screen_rules
 from tests.tampering import (
+    WITH_ANY_FILE,
+    FileTamper,
     Tamper,
+    change_profile,
     codes,
     copied,
     forge,
-    mend,
     mend_sums,
     record_of,
+    saved_anew,
     write_record,
 )
 
@@ -53,54 +54,11 @@ def deliveries(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return path
 
 
-def flip_a_byte(out: Path) -> None:
-    content = bytearray((out / COPY).read_bytes())
-    content[len(content) // 2] ^= 1
-    (out / COPY).write_bytes(content)
-
-
-def cut_short(out: Path) -> None:
-    (out / COPY).write_bytes((out / COPY).read_bytes()[:-2000])
-    mend(out, COPY)
-
-
-def make_empty(out: Path) -> None:
-    (out / COPY).write_bytes(b"")
-    mend(out, COPY)
-
-
-def rename(out: Path) -> None:
-    (out / COPY).rename(out / "catalogue/Sea_1-Won.jpg")
-
-
 def rename_and_record(out: Path) -> None:
-    rename(out)
+    (out / COPY).rename(out / "catalogue/Sea_1-Won.jpg")
     record = record_of(out)
     record["catalogue"]["copies"][0]["file"] = "catalogue/Sea_1-Won.jpg"
     write_record(out, record)
-
-
-def remove(out: Path) -> None:
-    (out / COPY).unlink()
-
-
-def remove_and_forget(out: Path) -> None:
-    (out / COPY).unlink()
-    mend_sums(out)
-
-
-def add(out: Path) -> None:
-    (out / "catalogue/3-Three.jpg").write_bytes((out / COPY).read_bytes())
-
-
-def add_and_sum(out: Path) -> None:
-    add(out)
-    mend_sums(out)
-
-
-def link(out: Path) -> None:
-    os.replace(out / COPY, out.parent / "one.jpg")
-    (out / COPY).symlink_to(out.parent / "one.jpg")
 
 
 def swap(out: Path) -> None:
@@ -117,13 +75,7 @@ def swap_and_record(out: Path) -> None:
 
 
 def saved(out: Path, **changes: Any) -> None:
-    """Save the copy anew as it is, with these options changed, and mend all sums."""
-    with Image.open(out / COPY) as picture:
-        options = {"dpi": (72, 72), "icc_profile": picture.info["icc_profile"]}
-        options |= {"quality": 90, "subsampling": 0, "xmp": picture.info["xmp"]}
-        image = changes.pop("image", picture)
-        image.save(out / COPY, "JPEG", **(options | changes))
-    mend(out, COPY)
+    saved_anew(out, COPY, **changes)
 
 
 def larger(out: Path) -> Image.Image:
@@ -131,48 +83,14 @@ def larger(out: Path) -> Image.Image:
         return picture.resize((300, 200))
 
 
-def change_ppi(out: Path) -> None:
-    saved(out, dpi=(300, 300))
-
-
-def take_profile(out: Path) -> None:
-    saved(out, icc_profile=None)
-
-
-def change_profile(out: Path) -> None:
-    saved(out, icc_profile=profile("display-p3"))
-
-
 def change_profile_and_record(out: Path) -> None:
-    change_profile(out)
+    change_profile(out, COPY)
     forge(out, COPY)
 
 
 def make_progressive_and_record(out: Path) -> None:
     saved(out, progressive=True)
     forge(out, COPY)
-
-
-def thin_colour(out: Path) -> None:
-    saved(out, subsampling=2)
-
-
-def add_metadata(out: Path) -> None:
-    exif = Image.Exif()
-    exif[0x010F] = "A camera"
-    saved(out, exif=exif)
-
-
-def turn_by_a_tag(out: Path) -> None:
-    exif = Image.Exif()
-    exif[0x0112] = 6
-    saved(out, exif=exif)
-
-
-def claim_copyright(out: Path) -> None:
-    exif = Image.Exif()
-    exif[0x8298] = "Mine"
-    saved(out, exif=exif)
 
 
 def change_title(out: Path) -> None:
@@ -208,12 +126,6 @@ def make_heavy_and_record(out: Path) -> None:
         noise = Image.effect_noise(picture.size, 200).convert("RGB")
     saved(out, image=noise, quality=100)
     forge(out, COPY)
-
-
-def make_grey(out: Path) -> None:
-    with Image.open(out / COPY) as picture:
-        image = picture.convert("L")
-    saved(out, image=image)
 
 
 def change_format_and_record(out: Path) -> None:
@@ -270,31 +182,25 @@ def ask_for_copies_in_print(out: Path) -> None:
     mend_sums(out)
 
 
+@pytest.mark.parametrize(("tamper", "code"), WITH_ANY_FILE)
+def test_every_kind_of_tampering_with_a_copy_is_caught(
+    deliveries: Path, tmp_path: Path, tamper: FileTamper, code: str
+) -> None:
+    out = copied(deliveries, "folder", tmp_path)
+    tamper(out, COPY)
+    said = in_process("verify", out, "--json")
+    assert said.code == 1
+    assert code in codes(said)
+
+
 @pytest.mark.parametrize(
     ("tamper", "code"),
     [
-        (flip_a_byte, "checksum"),
-        (cut_short, "unreadable"),
-        (make_empty, "unreadable"),
-        (rename, "missing"),
-        (rename, "added"),
         (rename_and_record, "catalogue-name"),
-        (remove, "missing"),
-        (remove_and_forget, "missing"),
-        (add, "added"),
-        (add_and_sum, "added"),
-        (link, "folder"),
         (swap, "checksum"),
         (swap_and_record, "catalogue-title"),
-        (change_ppi, "ppi"),
-        (take_profile, "profile"),
-        (change_profile, "profile"),
         (change_profile_and_record, "catalogue-profile"),
         (make_progressive_and_record, "catalogue-format"),
-        (thin_colour, "encoding"),
-        (add_metadata, "metadata"),
-        (turn_by_a_tag, "turning"),
-        (claim_copyright, "copyright"),
         (change_title, "catalogue-title"),
         (change_title_and_record, "catalogue-title"),
         (take_title, "catalogue-title"),
@@ -303,7 +209,6 @@ def ask_for_copies_in_print(out: Path) -> None:
         (make_larger_and_record, "catalogue-width"),
         (make_larger_and_record, "catalogue-height"),
         (make_heavy_and_record, "catalogue-bytes"),
-        (make_grey, "channels"),
         (change_format_and_record, "catalogue-format"),
         (change_proof, "soft-proof"),
         (remove_proof, "missing"),
@@ -358,8 +263,6 @@ def tell_the_lab_of_another_title(out: Path) -> None:
 @pytest.mark.parametrize(
     ("tamper", "code"),
     [
-        (flip_a_byte, "checksum"),
-        (remove_and_forget, "missing"),
         (remove_proof, "missing"),
         (change_proof, "soft-proof"),
         (forget_copies, "added"),

@@ -5,7 +5,6 @@ and the record are mended first, as one would who means to deceive.
 """
 
 import json
-import os
 import zipfile
 from collections.abc import Callable
 from pathlib import Path
@@ -19,7 +18,16 @@ from PIL import Image
 from proofs.outside.pixels.spaces import profile
 from tests.command import gradient, in_process, write_entries
 from tests.labs import write_labs
-from tests.tampering import Tamper, codes, copied, mend, mend_sums
+from tests.tampering import (
+    WITH_ANY_FILE,
+    FileTamper,
+    Tamper,
+    codes,
+    copied,
+    mend,
+    mend_sums,
+    saved_anew,
+)
 
 PRINT, OTHER = "prints/1_one.jpg", "prints/2_two.jpg"
 
@@ -45,51 +53,8 @@ def deliveries(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return path
 
 
-def flip_a_byte(out: Path) -> None:
-    content = bytearray((out / PRINT).read_bytes())
-    content[len(content) // 2] ^= 1
-    (out / PRINT).write_bytes(content)
-
-
-def cut_short(out: Path) -> None:
-    (out / PRINT).write_bytes((out / PRINT).read_bytes()[:-2000])
-    mend(out, PRINT)
-
-
-def make_empty(out: Path) -> None:
-    (out / PRINT).write_bytes(b"")
-    mend(out, PRINT)
-
-
-def rename(out: Path) -> None:
-    (out / PRINT).rename(out / "prints/1_One.jpg")
-
-
-def remove(out: Path) -> None:
-    (out / PRINT).unlink()
-
-
-def remove_and_forget(out: Path) -> None:
-    (out / PRINT).unlink()
-    mend_sums(out)
-
-
-def add(out: Path) -> None:
-    (out / "prints/3_three.jpg").write_bytes((out / PRINT).read_bytes())
-
-
-def add_and_sum(out: Path) -> None:
-    add(out)
-    mend_sums(out)
-
-
 def add_a_folder(out: Path) -> None:
     (out / "spare").mkdir()
-
-
-def link(out: Path) -> None:
-    os.replace(out / PRINT, out.parent / "one.jpg")
-    (out / PRINT).symlink_to(out.parent / "one.jpg")
 
 
 def swap(out: Path) -> None:
@@ -100,57 +65,7 @@ def swap(out: Path) -> None:
 
 
 def saved(out: Path, **changes: Any) -> None:
-    """Save the print anew as it is, with these options changed, and mend all sums."""
-    with Image.open(out / PRINT) as picture:
-        options = {"dpi": (150, 150), "icc_profile": picture.info["icc_profile"]}
-        options |= {"quality": 92, "subsampling": 0}
-        image = changes.pop("image", picture)
-        image.save(out / PRINT, "JPEG", **(options | changes))
-    mend(out, PRINT)
-
-
-def change_ppi(out: Path) -> None:
-    saved(out, dpi=(300, 300))
-
-
-def take_profile(out: Path) -> None:
-    saved(out, icc_profile=None)
-
-
-def change_profile(out: Path) -> None:
-    saved(out, icc_profile=profile("display-p3"))
-
-
-def make_progressive(out: Path) -> None:
-    saved(out, progressive=True)
-
-
-def thin_colour(out: Path) -> None:
-    saved(out, subsampling=2)
-
-
-def add_metadata(out: Path) -> None:
-    exif = Image.Exif()
-    exif[0x010F] = "A camera"
-    saved(out, exif=exif)
-
-
-def turn_by_a_tag(out: Path) -> None:
-    exif = Image.Exif()
-    exif[0x0112] = 6
-    saved(out, exif=exif)
-
-
-def hide_a_maker_note(out: Path) -> None:
-    exif = Image.Exif()
-    exif.get_ifd(0x8769)[0x927C] = b"where it was taken"
-    saved(out, exif=exif)
-
-
-def claim_copyright(out: Path) -> None:
-    exif = Image.Exif()
-    exif[0x8298] = "Mine"
-    saved(out, exif=exif)
+    saved_anew(out, PRINT, **changes)
 
 
 def lose_a_column(out: Path) -> None:
@@ -162,12 +77,6 @@ def lose_a_column(out: Path) -> None:
 def turn(out: Path) -> None:
     with Image.open(out / PRINT) as picture:
         image = picture.transpose(Image.Transpose.ROTATE_90)
-    saved(out, image=image)
-
-
-def make_grey(out: Path) -> None:
-    with Image.open(out / PRINT) as picture:
-        image = picture.convert("L")
     saved(out, image=image)
 
 
@@ -245,33 +154,24 @@ def tell_of_a_better_verdict(out: Path) -> None:
     mend_sums(out)
 
 
+@pytest.mark.parametrize(("tamper", "code"), WITH_ANY_FILE)
+def test_every_kind_of_tampering_with_a_print_is_caught(
+    deliveries: Path, tmp_path: Path, tamper: FileTamper, code: str
+) -> None:
+    out = copied(deliveries, "jpeg", tmp_path)
+    tamper(out, PRINT)
+    said = in_process("verify", out, "--json")
+    assert said.code == 1
+    assert code in codes(said)
+
+
 @pytest.mark.parametrize(
     ("tamper", "code"),
     [
-        (flip_a_byte, "checksum"),
-        (cut_short, "unreadable"),
-        (make_empty, "unreadable"),
-        (rename, "missing"),
-        (rename, "added"),
-        (remove, "missing"),
-        (remove_and_forget, "missing"),
-        (add, "added"),
-        (add_and_sum, "added"),
         (add_a_folder, "folder"),
-        (link, "folder"),
         (swap, "checksum"),
-        (change_ppi, "ppi"),
-        (take_profile, "profile"),
-        (change_profile, "profile"),
-        (make_progressive, "encoding"),
-        (thin_colour, "encoding"),
-        (add_metadata, "metadata"),
-        (turn_by_a_tag, "turning"),
-        (hide_a_maker_note, "metadata"),
-        (claim_copyright, "copyright"),
         (lose_a_column, "pixels"),
         (turn, "pixels"),
-        (make_grey, "channels"),
         (print_in_the_margin, "margin"),
         (change_format, "format"),
         (tell_other_copies, "order"),

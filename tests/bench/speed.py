@@ -68,8 +68,8 @@ def whole_make(words: str, path: Path, size: str, *, times: int = 3) -> None:
         command = [sys.executable, "-m", "proofs", "make", str(entries), *_HOW]
         out = tempfile.mkdtemp(dir=path.parent)
         # An image as large as its board breaks the mount's border, hence an exit code of 1.
-        words = [*command, "--out", out]
-        subprocess.run(words, check=False, stdout=subprocess.DEVNULL, env=compiled)
+        whole = [*command, "--out", out]
+        subprocess.run(whole, check=False, stdout=subprocess.DEVNULL, env=compiled)
         after = resource.getrusage(resource.RUSAGE_CHILDREN)
         processor = after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
         seconds.append((time.perf_counter() - wall, processor))
