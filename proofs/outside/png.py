@@ -11,14 +11,13 @@ import struct
 import zlib
 
 import numpy as np
-from isal import isal_zlib
 from numpy.typing import NDArray
 
 from proofs.outside.pixels.spaces import profile
 
 _SIGNATURE = b"\x89PNG\r\n\x1a\n"
 _UP = 2
-_COMPRESSION = 2  # measured: as small as zlib at its first level, in a quarter of its time
+_COMPRESSION = 1  # measured: 3 saves 3 to 5 % and takes half as long again
 _METRE_IN_INCHES = 1 / 0.0254
 
 
@@ -38,7 +37,7 @@ def rgb_png(codes: NDArray[np.uint8], ppi: float) -> bytes:
             _chunk(b"IHDR", struct.pack(">IIBBBBB", width, height, 8, 2, 0, 0, 0)),
             _chunk(b"iCCP", name + zlib.compress(profile("srgb"), 9)),
             _chunk(b"pHYs", struct.pack(">IIB", per_metre, per_metre, 1)),
-            _chunk(b"IDAT", isal_zlib.compress(filtered.tobytes(), _COMPRESSION)),
+            _chunk(b"IDAT", zlib.compress(filtered.tobytes(), _COMPRESSION)),
             _chunk(b"IEND", b""),
         )
     )
