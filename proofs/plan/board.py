@@ -11,7 +11,7 @@ from proofs.lengths import ZERO, Borders, Length, Place, Size
 
 @dataclass(frozen=True, slots=True)
 class Opening:
-    """One edge line of a window: its size, and its top left on the board."""
+    """A rectangle on a board, such as an edge line of a window: its size, and its top left."""
 
     size: Size
     place: Place

@@ -9,8 +9,9 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from proofs.lengths import ZERO, Length, Place, Size
+from proofs.plan.board import Opening
 from proofs.plan.board_kinds import Piece
-from proofs.plan.shelves import Area, Nested, Sheets, shelved, ways
+from proofs.plan.shelves import Nested, Sheets, shelved, ways
 from proofs.records.stock import Stock
 
 _Order = Callable[[Piece], tuple[int, int]]
@@ -40,7 +41,7 @@ def nest(pieces: Sequence[Piece], stock: Stock, *, edge: Length | None = None) -
     ``edge`` is that of the stock unless another is given.
     """
     edge = stock.edge if edge is None else edge
-    usable = Area(Place(edge, edge), stock.sheet.grown(-edge))
+    usable = Opening(stock.sheet.grown(-edge), Place(edge, edge))
     fitting = [piece for piece in pieces if any(ways(piece, usable.size, stock))]
     too_large = tuple(piece for piece in pieces if piece not in fitting)
     # Of equals the first: shelves take fewer settings of the cutter.
@@ -48,7 +49,7 @@ def nest(pieces: Sequence[Piece], stock: Stock, *, edge: Length | None = None) -
     return Nesting(stock, edge, min(tried, key=len), too_large)
 
 
-def _cut_up(pieces: Sequence[Piece], usable: Area, stock: Stock) -> Iterator[Sheets]:
+def _cut_up(pieces: Sequence[Piece], usable: Opening, stock: Stock) -> Iterator[Sheets]:
     """What is left of a sheet is cut up piece by piece, in several orders and both ways."""
     for order in _ORDERS:
         ordered = sorted(pieces, key=order, reverse=True)
@@ -57,9 +58,9 @@ def _cut_up(pieces: Sequence[Piece], usable: Area, stock: Stock) -> Iterator[She
 
 
 def _board_by_board(
-    pieces: Sequence[Piece], usable: Area, stock: Stock, *, long_cut: bool
+    pieces: Sequence[Piece], usable: Opening, stock: Stock, *, long_cut: bool
 ) -> Sheets:
-    rooms: list[list[Area]] = []
+    rooms: list[list[Opening]] = []
     nested: list[list[Nested]] = []
     for piece in pieces:
         number = next((n for n, r in enumerate(rooms) if _best(piece, r, stock)), len(rooms))
@@ -72,23 +73,23 @@ def _board_by_board(
         room, size = best
         rooms[number].remove(room)
         rooms[number] += _left_over(room, size, long_cut=long_cut)
-        nested[number].append(Nested(piece, Area(room.place, size)))
+        nested[number].append(Nested(piece, Opening(size, room.place)))
     return tuple(tuple(sheet) for sheet in nested)
 
 
-def _best(piece: Piece, rooms: Sequence[Area], stock: Stock) -> tuple[Area, Size] | None:
+def _best(piece: Piece, rooms: Sequence[Opening], stock: Stock) -> tuple[Opening, Size] | None:
     """The room that a piece fills best, and how it lies there; None where none holds it."""
     tried = [(room, way) for room in rooms for way in ways(piece, room.size, stock)]
     return min(tried, key=lambda one: _spare(*one), default=None)
 
 
-def _spare(room: Area, size: Size) -> tuple[int, int]:
+def _spare(room: Opening, size: Size) -> tuple[int, int]:
     """What is left beside and below, the lesser first."""
     beside, below = room.size.width.nm - size.width.nm, room.size.height.nm - size.height.nm
     return min(beside, below), max(beside, below)
 
 
-def _left_over(room: Area, size: Size, *, long_cut: bool) -> Iterator[Area]:
+def _left_over(room: Opening, size: Size, *, long_cut: bool) -> Iterator[Opening]:
     """The two rooms that remain when a piece is cut from the top left of one.
 
     With ``long_cut`` the first cut leaves the larger of the two whole.
@@ -98,6 +99,6 @@ def _left_over(room: Area, size: Size, *, long_cut: bool) -> Iterator[Area]:
     right = Size(beside, size.height if across else room.size.height)
     under = Size(room.size.width if across else size.width, below)
     if right.shortest > ZERO:
-        yield Area(Place(room.place.x + size.width, room.place.y), right)
+        yield Opening(right, Place(room.place.x + size.width, room.place.y))
     if under.shortest > ZERO:
-        yield Area(Place(room.place.x, room.place.y + size.height), under)
+        yield Opening(under, Place(room.place.x, room.place.y + size.height))

@@ -4,26 +4,9 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 
 from proofs.lengths import ZERO, Length, Place, Size
+from proofs.plan.board import Opening
 from proofs.plan.board_kinds import Piece
 from proofs.records.stock import Stock
-
-
-@dataclass(frozen=True, slots=True)
-class Area:
-    """A rectangle on a stock sheet."""
-
-    place: Place
-    size: Size
-
-    @property
-    def right(self) -> Length:
-        """Where it ends across the sheet."""
-        return self.place.x + self.size.width
-
-    @property
-    def bottom(self) -> Length:
-        """Where it ends down the sheet."""
-        return self.place.y + self.size.height
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +14,7 @@ class Nested:
     """A piece and where it lies on its sheet, turned or not."""
 
     piece: Piece
-    area: Area
+    area: Opening
 
 
 Sheets = tuple[tuple[Nested, ...], ...]
@@ -43,7 +26,7 @@ def ways(piece: Piece, room: Size, stock: Stock) -> Iterator[Size]:
     return (way for way in dict.fromkeys(ways) if room.holds(way))
 
 
-def shelved(pieces: Sequence[Piece], usable: Area, stock: Stock) -> Iterator[Sheets]:
+def shelved(pieces: Sequence[Piece], usable: Opening, stock: Stock) -> Iterator[Sheets]:
     """Return packings in shelves across and shelves down, the pieces lying in every way of _LIE.
 
     With all pieces as they are, first fit never takes more sheets than filling shelf after
@@ -76,9 +59,9 @@ class _Shelving:
             return next(iter(ways))
         return (max if self.lie == _HIGH else min)(ways, key=self.depth)
 
-    def area(self, start: Length, down: Length, size: Size, usable: Area) -> Area:
+    def area(self, start: Length, down: Length, size: Size, usable: Opening) -> Opening:
         x, y = (start, down) if self.across else (down, start)
-        return Area(Place(usable.place.x + x, usable.place.y + y), size)
+        return Opening(size, Place(usable.place.x + x, usable.place.y + y))
 
 
 @dataclass(slots=True)
@@ -99,7 +82,7 @@ class _ShelvedSheet:
     used: Length = ZERO
 
 
-def _shelves(pieces: Sequence[Piece], usable: Area, stock: Stock, shelving: _Shelving) -> Sheets:
+def _shelves(pieces: Sequence[Piece], usable: Opening, stock: Stock, shelving: _Shelving) -> Sheets:
     """First fit: the deepest pieces first, each on the first shelf that has room."""
     lying = [(piece, shelving.chosen(ways(piece, usable.size, stock))) for piece in pieces]
     lying.sort(key=lambda one: (shelving.depth(one[1]), shelving.run(one[1])), reverse=True)
@@ -112,7 +95,7 @@ def _shelves(pieces: Sequence[Piece], usable: Area, stock: Stock, shelving: _She
 
 
 def _stood(
-    piece: Piece, size: Size, sheet: _ShelvedSheet, usable: Area, shelving: _Shelving
+    piece: Piece, size: Size, sheet: _ShelvedSheet, usable: Opening, shelving: _Shelving
 ) -> bool:
     """Whether a piece was put on a shelf of the sheet, or on a new one where there is room."""
     depth, run = shelving.depth(size), shelving.run(size)

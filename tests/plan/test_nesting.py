@@ -12,10 +12,11 @@ from hypothesis import strategies as st
 
 from proofs.lengths import ZERO, Length, Size, inches, millimetres
 from proofs.measures import read_size
+from proofs.plan.board import Opening
 from proofs.plan.board_kinds import SPARE, Piece, boards_of
 from proofs.plan.materials import materials
 from proofs.plan.nesting import Nesting, nest
-from proofs.plan.shelves import Area, Nested
+from proofs.plan.shelves import Nested
 from proofs.records.mounts import InnerMat
 from proofs.records.stock import Stock
 from tests.pages.outcomes import planned
@@ -44,22 +45,22 @@ def alike(count: int, size: str) -> tuple[Piece, ...]:
     return tuple(Piece(str(n), read_size(size)) for n in range(count))
 
 
-def areas_of(nesting: Nesting) -> list[list[Area]]:
+def areas_of(nesting: Nesting) -> list[list[Opening]]:
     return [[nested.area for nested in sheet] for sheet in nesting.sheets]
 
 
-def overlap(one: Area, other: Area) -> bool:
+def overlap(one: Opening, other: Opening) -> bool:
     across = min(one.right, other.right) > max(one.place.x, other.place.x)
     down = min(one.bottom, other.bottom) > max(one.place.y, other.place.y)
     return across and down
 
 
-def spans(area: Area) -> tuple[tuple[Length, Length], tuple[Length, Length]]:
+def spans(area: Opening) -> tuple[tuple[Length, Length], tuple[Length, Length]]:
     """Return where an area begins and ends, across and down."""
     return (area.place.x, area.right), (area.place.y, area.bottom)
 
 
-def cuts(areas: Sequence[Area]) -> bool:
+def cuts(areas: Sequence[Opening]) -> bool:
     """Whether a sheet can be parted into its pieces by cuts from edge to edge alone."""
     if len(areas) < 2:
         return True
