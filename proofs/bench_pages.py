@@ -3,7 +3,6 @@
 import datetime
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
 from proofs.pages.cutting_guide import cutting_guide
 from proofs.pages.cutting_table import cutting_table
@@ -11,7 +10,7 @@ from proofs.pages.drawing import Page
 from proofs.pages.material_pages import material_pages
 from proofs.pages.mounting_pages import mounting_pages
 from proofs.pages.packing_pages import last_look_pages, log_pages, packing_pages
-from proofs.pages.running import setter_for
+from proofs.pages.running import OnPaper, setter_for
 from proofs.pages.sheet_text import Measure
 from proofs.pages.stamp import stamp_words
 from proofs.pages.timetable_pages import timetable_pages
@@ -43,23 +42,19 @@ def bench_pages(
     """Return all pages for these entries, at least one; ``paper`` is ``a4`` or ``letter``."""
     kinds = mount_kinds(benches)
     unmeasured = [bench.plan.entry.number for bench in benches if not bench.is_measured]
-    on_paper: dict[str, Any] = {"paper": paper, "measure": measure}
-    running: dict[str, Any] = {
-        **on_paper,
-        "name": job.rules.title if job.rules else "",
-        "stamp": stamp_words(unmeasured, len(benches), setter_for(paper, measure)),
-    }
+    stamp = stamp_words(unmeasured, len(benches), setter_for(paper, measure))
+    on = OnPaper(paper, measure, job.rules.title if job.rules else "", stamp)
     plans = [bench.plan for bench in benches]
     mountings = [mounting(job, plan) for plan in plans]
     parcels = [parcel_of(one) for one in mountings]
     schedule = supplies.schedule
     return (
-        *(timetable_pages(schedule, supplies.today, **running) if schedule else ()),
-        *material_pages(materials(plans, supplies.stock), **running),
-        *cutting_guide(job, kinds, **on_paper),
-        *cutting_table(job, kinds, **on_paper),
-        *mounting_pages(mountings, **running),
-        *last_look_pages(parcels, **running),
-        *packing_pages(packed(parcels, supplies.home), **running),
-        *log_pages(parcels, **running),
+        *(timetable_pages(schedule, supplies.today, on) if schedule else ()),
+        *material_pages(materials(plans, supplies.stock), on),
+        *cutting_guide(job, kinds, paper=paper, measure=measure),
+        *cutting_table(job, kinds, paper=paper, measure=measure),
+        *mounting_pages(mountings, on),
+        *last_look_pages(parcels, on),
+        *packing_pages(packed(parcels, supplies.home), on),
+        *log_pages(parcels, on),
     )

@@ -1,17 +1,16 @@
 """The pages of labels, on plain paper or on label sheets, with the drawings of where they go."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
 from proofs.lengths import Size
 from proofs.pages.drawing import Block, Mark, Page, beside, frame, stacked
 from proofs.pages.label_drawing import front_and_back
 from proofs.pages.label_face import LabelFace, Modules, label_face
 from proofs.pages.running import (
+    OnPaper,
     Part,
     counted,
     opening_block,
-    running_pages,
     setter_for,
 )
 from proofs.pages.sheet_text import (
@@ -67,7 +66,8 @@ def plain_pages(
         " thin, even film of acid-free adhesive, never in beads."
     )
     rows = [_plain_row(each, codes, setter) for each in labelled]
-    return _guide(how, rows, setter, _Run(page, version, len(labelled), unmeasured))
+    stamp = stamp_words(unmeasured, len(labelled), setter)
+    return _guide(len(labelled), how, rows, OnPaper(page, measure, f"proofs {version}", stamp))
 
 
 def sheet_pages(
@@ -93,8 +93,9 @@ def sheet_pages(
     pairs = [_pair(*both, sheet, setter) for both in zip(labelled, faces, strict=True)]
     wide = 2 * setter.pitch
     rows = [beside(pairs[n : n + 2], wide) for n in range(0, len(pairs), 2)]
-    run = _Run(sheet.page, version, len(labelled), unmeasured)
-    return (*pages, *_guide(how, rows, setter, run))
+    stamp = stamp_words(unmeasured, len(labelled), setter)
+    on = OnPaper(sheet.page, measure, f"proofs {version}", stamp)
+    return (*pages, *_guide(len(labelled), how, rows, on))
 
 
 def _face(each: Labelled, size: Size, codes: Codes, measure: Measure) -> LabelFace:
@@ -111,28 +112,11 @@ def _filled(faces: Sequence[LabelFace], sheet: LabelSheet) -> Iterator[Page]:
         yield Page(size.width.points, size.height.points, tuple(marks))
 
 
-@dataclass(frozen=True, slots=True)
-class _Run:
-    """What is the same on all running pages of ``count`` labels."""
-
-    page: str
-    version: str
-    count: int
-    unmeasured: Sequence[str]
-
-
-def _guide(how: str, rows: Sequence[Block], setter: Setter, run: _Run) -> tuple[Page, ...]:
+def _guide(count: int, how: str, rows: Sequence[Block], on: OnPaper) -> tuple[Page, ...]:
     """The running pages: how many labels there are, how to print them, where they go."""
-    lines = ((counted(run.count, "label", "labels"), BODY), (how, ASIDE))
-    head = opening_block("Labels", lines, (_WHERE, BODY), setter)
-    return running_pages(
-        [Part(block, _BETWEEN) for block in (head, *rows)],
-        setter,
-        paper=run.page,
-        title="Labels",
-        name=f"proofs {run.version}",
-        stamp=stamp_words(run.unmeasured, run.count, setter),
-    )
+    lines = ((counted(count, "label", "labels"), BODY), (how, ASIDE))
+    head = opening_block("Labels", lines, (_WHERE, BODY), on.setter)
+    return on.pages([Part(block, _BETWEEN) for block in (head, *rows)], "Labels")
 
 
 def _plain_row(each: Labelled, codes: Codes, setter: Setter) -> Block:

@@ -12,11 +12,10 @@ from proofs.pages.running import (
     READ_ASIDE,
     READ_STRONG,
     Columns,
+    OnPaper,
     Part,
     counted,
     opening_block,
-    running_pages,
-    setter_for,
     table_parts,
 )
 from proofs.pages.setting import shortened
@@ -27,7 +26,6 @@ from proofs.pages.sheet_text import (
     QUIET,
     REGULAR,
     TITLE,
-    Measure,
     Setter,
     Style,
     baseline,
@@ -55,17 +53,9 @@ _A_ROW, _PITCH_GAP = 5, 12.0
 _LABEL = Style(REGULAR, 7.2)
 
 
-def material_pages(
-    materials: Sequence[Material], *, paper: str, measure: Measure, name: str = "", stamp: str = ""
-) -> tuple[Page, ...]:
-    """Return the material list.
-
-    ``paper`` is ``a4`` or ``letter``; ``name`` is the exhibition's, for the foot; ``stamp``
-    stands at the head of every page.
-    """
-    setter = setter_for(paper, measure)
-    parts = _parts(materials, setter)
-    return running_pages(parts, setter, paper=paper, title="Material list", name=name, stamp=stamp)
+def material_pages(materials: Sequence[Material], on: OnPaper) -> tuple[Page, ...]:
+    """Return the material list."""
+    return on.pages(_parts(materials, on.setter), "Material list")
 
 
 def _parts(materials: Sequence[Material], setter: Setter) -> Iterator[Part]:

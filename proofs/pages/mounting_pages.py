@@ -21,15 +21,14 @@ from proofs.pages.running import (
     READ_ASIDE,
     READ_STRONG,
     Columns,
+    OnPaper,
     Part,
     counted,
     listed,
     opening_block,
-    running_pages,
-    setter_for,
     table_parts,
 )
-from proofs.pages.sheet_text import TITLE, Measure, Setter, sentence
+from proofs.pages.sheet_text import TITLE, Setter, sentence
 from proofs.plan.mounting import CORNERS, HINGES, STRIPS, TRIM, WHOLE, Hold, Mounting
 from proofs.plan.weights import in_weights
 
@@ -37,17 +36,9 @@ _HELD = {HINGES: "paper held", CORNERS: "longest leg", STRIPS: "widest strip", W
 _COLUMNS = (1.3, 3.7, 3.2, 2.9, 1.7)
 
 
-def mounting_pages(
-    mountings: Sequence[Mounting], *, paper: str, measure: Measure, name: str = "", stamp: str = ""
-) -> tuple[Page, ...]:
-    """Return the mounting plan, one row an entry, grouped by the way its print is held.
-
-    ``paper`` is ``a4`` or ``letter``; ``name`` is the exhibition's, for the foot; ``stamp``
-    stands at the head of every page.
-    """
-    setter = setter_for(paper, measure)
-    parts = _parts(mountings, setter)
-    return running_pages(parts, setter, paper=paper, title="Mounting plan", name=name, stamp=stamp)
+def mounting_pages(mountings: Sequence[Mounting], on: OnPaper) -> tuple[Page, ...]:
+    """Return the mounting plan, one row an entry, grouped by the way its print is held."""
+    return on.pages(_parts(mountings, on.setter), "Mounting plan")
 
 
 def _parts(mountings: Sequence[Mounting], setter: Setter) -> Iterator[Part]:

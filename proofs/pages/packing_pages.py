@@ -8,18 +8,17 @@ from proofs.pages.running import (
     READ_ASIDE,
     READ_STRONG,
     Columns,
+    OnPaper,
     Part,
     Words,
     blank,
     counted,
     listed,
     opening_block,
-    running_pages,
-    setter_for,
     table_parts,
     tick,
 )
-from proofs.pages.sheet_text import CAPTION, HAIRLINE, QUIET, TITLE, Measure, Setter
+from proofs.pages.sheet_text import CAPTION, HAIRLINE, QUIET, TITLE, Setter
 from proofs.plan.packing import LIFT_GRAMS, Packing, Pair, Parcel
 from proofs.plan.weights import in_weights
 from proofs.records.job import Exhibitor
@@ -57,45 +56,19 @@ _BLANK: Words = ("a blank board", READ_ASIDE)
 _LOG = ("sent on", "received", "on show until", "back on")
 
 
-def last_look_pages(
-    mounts: Sequence[Parcel], *, paper: str, measure: Measure, name: str = "", stamp: str = ""
-) -> tuple[Page, ...]:
-    """Return the list of what to look at on each finished mount, with boxes to tick.
-
-    ``paper`` is ``a4`` or ``letter``; ``name`` is the exhibition's, for the foot; ``stamp``
-    stands at the head of every page.
-    """
-    setter = setter_for(paper, measure)
-    parts = _looked(mounts, setter)
-    return running_pages(parts, setter, paper=paper, title="Last look", name=name, stamp=stamp)
+def last_look_pages(mounts: Sequence[Parcel], on: OnPaper) -> tuple[Page, ...]:
+    """Return the list of what to look at on each finished mount, with boxes to tick."""
+    return on.pages(_looked(mounts, on.setter), "Last look")
 
 
-def packing_pages(
-    packing: Packing, *, paper: str, measure: Measure, name: str = "", stamp: str = ""
-) -> tuple[Page, ...]:
-    """Return the packing list with a label for the way back.
-
-    ``paper`` is ``a4`` or ``letter``; ``name`` is the exhibition's, for the foot; ``stamp``
-    stands at the head of every page.
-    """
-    setter = setter_for(paper, measure)
-    parts = _packed(packing, name, setter)
-    return running_pages(parts, setter, paper=paper, title="Packing list", name=name, stamp=stamp)
+def packing_pages(packing: Packing, on: OnPaper) -> tuple[Page, ...]:
+    """Return the packing list with a label for the way back."""
+    return on.pages(_packed(packing, on.name, on.setter), "Packing list")
 
 
-def log_pages(
-    mounts: Sequence[Parcel], *, paper: str, measure: Measure, name: str = "", stamp: str = ""
-) -> tuple[Page, ...]:
-    """Return the log of where each print is, to be filled in with dates.
-
-    ``paper`` is ``a4`` or ``letter``; ``name`` is the exhibition's, for the foot; ``stamp``
-    stands at the head of every page.
-    """
-    setter = setter_for(paper, measure)
-    parts = _logged(mounts, setter)
-    return running_pages(
-        parts, setter, paper=paper, title="Which print is where", name=name, stamp=stamp
-    )
+def log_pages(mounts: Sequence[Parcel], on: OnPaper) -> tuple[Page, ...]:
+    """Return the log of where each print is, to be filled in with dates."""
+    return on.pages(_logged(mounts, on.setter), "Which print is where")
 
 
 def _looked(mounts: Sequence[Parcel], setter: Setter) -> Iterator[Part]:

@@ -50,6 +50,30 @@ class Part:
     again: Block | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class OnPaper:
+    """What is the same for all running pages of a job: the paper, ``a4`` or ``letter``, and type.
+
+    ``name`` is the exhibition's, for the foot; ``stamp`` stands at the head of every page.
+    """
+
+    paper: str
+    measure: Measure
+    name: str = ""
+    stamp: str = ""
+
+    @property
+    def setter(self) -> Setter:
+        """The setter for the width of this paper."""
+        return setter_for(self.paper, self.measure)
+
+    def pages(self, parts: Iterable[Part], title: str) -> tuple[Page, ...]:
+        """Return the parts on pages, each part whole on one."""
+        return running_pages(
+            parts, self.setter, paper=self.paper, title=title, name=self.name, stamp=self.stamp
+        )
+
+
 def setter_for(paper: str, measure: Measure) -> Setter:
     """Return the setter for the width of this paper, ``a4`` or ``letter``."""
     return Setter(measure, PAPERS[paper].width.points - 2 * MARGIN)

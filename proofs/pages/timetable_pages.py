@@ -10,13 +10,12 @@ from proofs.pages.running import (
     READ_ASIDE,
     READ_STRONG,
     Columns,
+    OnPaper,
     Part,
     opening_block,
-    running_pages,
-    setter_for,
     table_parts,
 )
-from proofs.pages.sheet_text import Measure, Setter
+from proofs.pages.sheet_text import Setter
 from proofs.plan.timetable import STEP_WORDS, Schedule, Span
 
 _HOW = (
@@ -30,23 +29,9 @@ _MONTHS = (
 )
 
 
-def timetable_pages(
-    schedule: Schedule,
-    today: datetime.date,
-    *,
-    paper: str,
-    measure: Measure,
-    name: str = "",
-    stamp: str = "",
-) -> tuple[Page, ...]:
-    """Return the timetable; what should have begun before ``today`` is said plainly.
-
-    ``paper`` is ``a4`` or ``letter``; ``name`` is the exhibition's; ``stamp`` stands at the
-    head of every page.
-    """
-    setter = setter_for(paper, measure)
-    parts = _parts(schedule, today, name, setter)
-    return running_pages(parts, setter, paper=paper, title="Timetable", name=name, stamp=stamp)
+def timetable_pages(schedule: Schedule, today: datetime.date, on: OnPaper) -> tuple[Page, ...]:
+    """Return the timetable; what should have begun before ``today`` is said plainly."""
+    return on.pages(_parts(schedule, today, on.name, on.setter), "Timetable")
 
 
 def in_full(day: datetime.date) -> str:

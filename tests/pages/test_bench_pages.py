@@ -15,6 +15,7 @@ from proofs.pages.drawing import Page, Shape, Text
 from proofs.pages.material_pages import material_pages
 from proofs.pages.mounting_pages import mounting_pages
 from proofs.pages.packing_pages import last_look_pages, log_pages, packing_pages
+from proofs.pages.running import OnPaper
 from proofs.pages.sheet import PAPERS
 from proofs.pages.sheet_text import ACCENT
 from proofs.pages.timetable_pages import timetable_pages
@@ -72,29 +73,29 @@ def parcels(count: int, title: str = LONG_TITLE) -> list[Parcel]:
 
 
 def material(count: int, paper: str) -> tuple[Page, ...]:
-    return material_pages(materials(plans(count), STOCK), paper=paper, measure=measure, name=NAME)
+    return material_pages(materials(plans(count), STOCK), OnPaper(paper, measure, NAME))
 
 
 def mounting_plan(count: int, paper: str) -> tuple[Page, ...]:
     found = [mounting(JOB, plan) for plan in plans(count)]
-    return mounting_pages(found, paper=paper, measure=measure, name=NAME, stamp=STAMP)
+    return mounting_pages(found, OnPaper(paper, measure, NAME, STAMP))
 
 
 def last_look(count: int, paper: str) -> tuple[Page, ...]:
-    return last_look_pages(parcels(count), paper=paper, measure=measure, name=NAME)
+    return last_look_pages(parcels(count), OnPaper(paper, measure, NAME))
 
 
 def packing(count: int, paper: str) -> tuple[Page, ...]:
-    return packing_pages(packed(parcels(count)), paper=paper, measure=measure, name=NAME)
+    return packing_pages(packed(parcels(count)), OnPaper(paper, measure, NAME))
 
 
 def log(count: int, paper: str) -> tuple[Page, ...]:
-    return log_pages(parcels(count), paper=paper, measure=measure, name=NAME)
+    return log_pages(parcels(count), OnPaper(paper, measure, NAME))
 
 
 def dates(count: int, paper: str) -> tuple[Page, ...]:
     today = LATE + datetime.timedelta(days=count)
-    return timetable_pages(SCHEDULE, today, paper=paper, measure=measure, name=NAME)
+    return timetable_pages(SCHEDULE, today, OnPaper(paper, measure, NAME))
 
 
 MAKERS: tuple[Callable[[int, str], tuple[Page, ...]], ...] = (
@@ -166,7 +167,7 @@ def test_nothing_stands_level_with_the_stamp() -> None:
 
 def test_the_material_list_says_what_to_buy_and_what_a_clean_sheet_would_save() -> None:
     two = [planned(a_job(), number=str(n)) for n in range(3)]
-    said = words_of(material_pages(materials(two, STOCK), paper="a4", measure=measure))
+    said = words_of(material_pages(materials(two, STOCK), OnPaper("a4", measure)))
     assert said.count("2 sheets") == 2
     assert said.count("1 would do, only if the sheet is clean and square") == 2
     assert said.count("spare") > 2
@@ -174,7 +175,7 @@ def test_the_material_list_says_what_to_buy_and_what_a_clean_sheet_would_save() 
 
 def test_the_material_list_shows_every_piece_once_on_its_drawing() -> None:
     two = [planned(a_job(), number=f"no. {n}") for n in range(3)]
-    (page,) = material_pages(materials(two, STOCK), paper="a4", measure=measure)
+    (page,) = material_pages(materials(two, STOCK), OnPaper("a4", measure))
     assert [texts(page).count(f"no. {n}") for n in range(3)] == [2, 2, 2]
 
 
@@ -182,7 +183,7 @@ def test_pieces_that_no_sheet_holds_are_told_by_their_entries() -> None:
     found = materials(
         [planned(a_job(), number="no.8")], replace(STOCK, sheet=read_size("12x16 in"))
     )
-    said = words_of(material_pages(found, paper="a4", measure=measure))
+    said = words_of(material_pages(found, OnPaper("a4", measure)))
     told = "2 pieces are larger than this stock, find larger sheets: entry no.8, spare"
     assert said.count(told) == 2
 
@@ -190,11 +191,11 @@ def test_pieces_that_no_sheet_holds_are_told_by_their_entries() -> None:
 def test_a_board_as_large_as_its_stock_is_cut_only_from_a_clean_and_square_sheet() -> None:
     plan = planned(a_job())
     small = replace(STOCK, sheet=BOARD)
-    said = words_of(material_pages(materials([plan], small), paper="a4", measure=measure))
+    said = words_of(material_pages(materials([plan], small), OnPaper("a4", measure)))
     assert "larger than" not in said
     assert said.count("factory edge, only if the sheet is clean and square: entry 1, spare") == 2
     whole = materials([plan], replace(small, edge=ZERO))
-    said = words_of(material_pages(whole, paper="a4", measure=measure))
+    said = words_of(material_pages(whole, OnPaper("a4", measure)))
     assert "larger than" not in said
     assert "counted to the factory edge: only if the sheet is clean and square" in said
 
@@ -236,7 +237,7 @@ def test_prints_of_one_entry_that_are_held_alike_share_a_row() -> None:
     job = a_job()
     entry = an_entry("long 5 in", file="a.jpg | b.jpg | c.jpg", number="no.8")
     group = mounting(job, plan_entry(job, entry, facts(), facts(), facts()))
-    (page,) = mounting_pages([group], paper="a4", measure=measure)
+    (page,) = mounting_pages([group], OnPaper("a4", measure))
     assert texts(page).count("no.8") == 1
 
 
@@ -246,7 +247,7 @@ def test_prints_of_one_entry_that_are_held_differently_are_told_apart() -> None:
     plan = plan_entry(job, entry, facts(), facts(), facts())
     bare = replace(plan.parts[1], sheet=plan.layout.pictures[1].image.size)
     group = mounting(job, replace(plan, parts=(plan.parts[0], bare, plan.parts[2])))
-    said = words_of(mounting_pages([group], paper="a4", measure=measure))
+    said = words_of(mounting_pages([group], OnPaper("a4", measure)))
     assert "(pictures 1, 3)" in said
     assert "(picture 2)" in said
 
@@ -255,7 +256,7 @@ def test_the_window_is_joined_to_its_backing_before_a_print_is_made_fast() -> No
     said = words_of(mounting_plan(7, "a4"))
     assert said.index("Window to backing") < said.index("Corners") < said.index("Stuck down whole")
     bare = mounting(JOB, planned(JOB, mount="bare"))
-    assert "Window" not in words_of(mounting_pages([bare], paper="a4", measure=measure))
+    assert "Window" not in words_of(mounting_pages([bare], OnPaper("a4", measure)))
 
 
 def test_a_heavy_stack_asks_for_two() -> None:
@@ -263,8 +264,8 @@ def test_a_heavy_stack_asks_for_two() -> None:
         [Parcel("1", "Old pier", BOARD, inches("1/4"), grams)] for grams in (500.0, 24_000.0)
     )
     asked = "two people, or two cases"
-    assert asked not in words_of(packing_pages(packed(light), paper="a4", measure=measure))
-    assert asked in words_of(packing_pages(packed(heavy), paper="a4", measure=measure))
+    assert asked not in words_of(packing_pages(packed(light), OnPaper("a4", measure)))
+    assert asked in words_of(packing_pages(packed(heavy), OnPaper("a4", measure)))
 
 
 @pytest.mark.parametrize(
@@ -276,12 +277,12 @@ def test_a_heavy_stack_asks_for_two() -> None:
     ],
 )
 def test_a_date_already_past_is_said_plainly(today: datetime.date, said: str) -> None:
-    assert said in words_of(timetable_pages(SCHEDULE, today, paper="a4", measure=measure))
+    assert said in words_of(timetable_pages(SCHEDULE, today, OnPaper("a4", measure)))
 
 
 def test_a_timetable_all_ahead_says_nothing_of_lateness() -> None:
     early = datetime.date(2026, 9, 3)
-    said = words_of(timetable_pages(SCHEDULE, early, paper="a4", measure=measure))
+    said = words_of(timetable_pages(SCHEDULE, early, OnPaper("a4", measure)))
     assert "Late" not in said
     assert "past" not in said
     assert "receipt, not postmark" in said
