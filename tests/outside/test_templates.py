@@ -72,9 +72,9 @@ def pages_of(paper: str, job: str = "inches") -> list[Codes]:
 def crosses(page: Codes) -> list[tuple[float, float]]:
     """The middles of the red crosses, in pixels."""
     red = page[:, :, 0].astype(int) - page[:, :, 2] > 40
-    # The library's functions have no types.
-    apart = label(red, connectivity=2)  # type: ignore[no-untyped-call]
-    found = [region.bbox for region in regionprops(apart)]  # type: ignore[no-untyped-call]
+    apart = label(red, connectivity=2)  # type: ignore[no-untyped-call]  # the library has none
+    regions = regionprops(apart)  # type: ignore[no-untyped-call]  # nor here
+    found = [region.bbox for region in regions]
     return [
         ((left + right) / 2, (top + bottom) / 2)
         for top, left, bottom, right in found
