@@ -6,8 +6,8 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from proofs.cataloguing import CatalogueFile, CatalogueTask, catalogue_files
+from proofs.errors import FAULT_CODE
 from proofs.findings import Finding, Severity
-from proofs.making import FAULT_CODE
 from proofs.outside.files import write_whole
 from proofs.outside.pixels.file_facts import SRGB_SHA256, file_facts
 from proofs.plan.copy_rules import copy_findings

@@ -8,10 +8,9 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from proofs.errors import ProofsError
+from proofs.errors import FAULT_CODE, ProofsError
 from proofs.findings import Finding
 from proofs.inspection.edges import strip_findings
-from proofs.making import FAULT_CODE
 from proofs.outside.files import write_whole
 from proofs.outside.fonts import load_fonts
 from proofs.outside.pixels.colour import variant_image

@@ -3,11 +3,14 @@
 A broken exhibition rule is no error but a ``Finding``: work goes on.
 """
 
+FAULT_CODE = 70
+"""The exit code of a fault of the program, as ``EX_SOFTWARE`` of BSD's sysexits.h has it."""
+
 
 class ProofsError(Exception):
     """Something cannot be done; the message says where, what was found, and the remedy."""
 
-    exit_code = 70
+    exit_code = FAULT_CODE
 
 
 class UsageError(ProofsError):

@@ -5,12 +5,13 @@ import os
 import traceback
 from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 
-from proofs.errors import PhotographError, ProofsError
+from proofs.errors import FAULT_CODE, PhotographError, ProofsError
 from proofs.findings import Finding, Severity
 from proofs.inspection.edges import strip_findings
+from proofs.making_values import Made, Task, Wishes, is_to_print, mockup_name
 from proofs.measuring import blocked_findings, step_tones
 from proofs.outside.files import write_whole
 from proofs.outside.fonts import load_fonts
@@ -33,84 +34,9 @@ from proofs.printing import (
     Write,
     picture_base,
     print_base,
-    print_names,
     print_picture,
     print_with_surround,
 )
-from proofs.records.job import Job
-
-FAULT_CODE = 70
-
-
-@dataclass(frozen=True, slots=True)
-class Wishes:
-    """What a run is asked to make beyond the usual; ``font`` is a font file or None.
-
-    ``keep_copyright`` keeps the least of the metadata, ``keep_metadata`` all that can be.
-    ``sharpen`` is ``off``, ``low`` or ``standard``, or None for what suits paper and lab.
-    Without ``prints`` there are mock-ups alone.
-    """
-
-    variants: bool = False
-    anyway: bool = False
-    keep_metadata: bool = False
-    keep_copyright: bool = False
-    sharpen: str | None = None
-    font: Path | None = None
-    prints: bool = True
-
-
-@dataclass(frozen=True, slots=True)
-class Task:
-    """All that a worker needs for one entry; small, since it is sent to another process.
-
-    ``sources`` are the files of its pictures, in their order. ``threads`` is how many steps it
-    works on at once, where there are more cores than entries.
-    """
-
-    job: Job
-    outcome: Outcome
-    sources: tuple[Path, ...]
-    folder: Path
-    stem: str
-    wishes: Wishes
-    threads: int = 1
-
-
-@dataclass(frozen=True, slots=True)
-class Made:
-    """What became of a task: its outcome, its files with their SHA-256, and any fault.
-
-    ``exit_code`` is that of the error that stopped it, or 0; ``fault`` holds the trace of a
-    fault of the program.
-    """
-
-    outcome: Outcome
-    files: dict[str, str] = field(default_factory=dict)
-    exit_code: int = 0
-    fault: str = ""
-
-
-def is_to_print(outcome: Outcome, wishes: Wishes) -> bool:
-    """Return whether an entry gets print files: not while it breaks a rule, unless asked."""
-    is_fit = outcome.status != "broken" or wishes.anyway
-    return outcome.plan is not None and wishes.prints and is_fit
-
-
-def names_of(outcome: Outcome, stem: str, suffix: str, wishes: Wishes) -> tuple[str, ...]:
-    """Return the names of all files that a task will write, relative to the output folder."""
-    if outcome.plan is None:
-        return ()
-    plan = outcome.plan
-    names = [mockup_name(stem, step) for step in plan.variants] + [f"mockups/{stem}_back.png"]
-    if is_to_print(outcome, wishes):
-        names += print_names(plan, stem, suffix, with_variants=wishes.variants)
-    return tuple(names)
-
-
-def mockup_name(stem: str, variant: Variant) -> str:
-    """Return the name of the mock-up of one step, seen from the front."""
-    return f"mockups/{stem}_{variant.step.lower()}_front.png"
 
 
 def make_entry(task: Task) -> Made:
@@ -205,23 +131,31 @@ def _made(task: Task, write: Write) -> Outcome:
 
 def _picture(task: Task, press: Press, n: int, threads: ThreadPoolExecutor) -> _Picture:
     """Make the print files of one picture; as a rule only a small copy of it outlasts them."""
-    plan, part = press.plan, press.plan.parts[n]
-    photograph, size = decode(task.sources[n]), picture_pixels(plan, n)
-    notes = photograph.facts.notes
-    if not is_to_print(task.outcome, task.wishes):  # what the mock-up takes is enough
-        base = picture_base(task.job, part, photograph, size)
+    plan, size = press.plan, picture_pixels(press.plan, n)
+    base, kept, notes = _based(task, plan, n)
+    if not is_to_print(task.outcome, task.wishes):
         return _Picture(reduced(base, size), None, None, notes, {})
-    kept = _kept(photograph.metadata, task.wishes)
-    base = print_base(task.job, part, photograph, sharpen=task.wishes.sharpen)
     together = plan.mount.window == "surround"  # then its file is made later, of all pictures
     steps = () if together else task.outcome.steps
     wanted = [step.variant for step in steps if press.prints(step.variant)]
-    made = threads.map(lambda variant: print_picture(press, n, base, variant, kept=kept), wanted)
-    # Judged and reduced here while the threads are at the files.
-    found = (*notes, *strip_findings(edge_lines(base), plan, n, task.job.lab.ppi))
-    small = reduced(base, size)
-    files = dict(zip(wanted, made, strict=True))
-    return _Picture(small, base if together else None, kept, found, files)
+    # Judged and reduced while this thread is at the colours.
+    edges = threads.submit(edge_lines, base)
+    small = threads.submit(reduced, base, size)
+    files = print_picture(press, n, base, wanted, kept=kept, threads=threads)
+    found = (*notes, *strip_findings(edges.result(), plan, n, task.job.lab.ppi))
+    return _Picture(small.result(), base if together else None, kept, found, files)
+
+
+def _based(task: Task, plan: Plan, n: int) -> tuple[Base, Metadata | None, tuple[Finding, ...]]:
+    """The base of a picture, the metadata to keep, and notes; its photograph is let go of here.
+
+    Where there is nothing to print, the base is as large as the mock-up takes it.
+    """
+    photograph, part = decode(task.sources[n]), plan.parts[n]
+    kept, notes = _kept(photograph.metadata, task.wishes), photograph.facts.notes
+    if is_to_print(task.outcome, task.wishes):
+        return print_base(task.job, part, photograph, sharpen=task.wishes.sharpen), kept, notes
+    return picture_base(task.job, part, photograph, picture_pixels(plan, n)), kept, notes
 
 
 def _kept(metadata: Metadata, wishes: Wishes) -> Metadata | None:

@@ -2,16 +2,18 @@
 
 import hashlib
 from collections.abc import Callable, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 
 from proofs.errors import WriteError
 from proofs.lengths import PixelSize
 from proofs.outside.pixels.base import Base, make_base
-from proofs.outside.pixels.colour import variant_image
+from proofs.outside.pixels.colour import together, variant_image, variant_images
 from proofs.outside.pixels.encoding import encoded, read_back
 from proofs.outside.pixels.metadata import Metadata
 from proofs.outside.pixels.opening import Photograph
 from proofs.outside.pixels.surrounds import on_surround
+from proofs.outside.pixels.vips import Picture
 from proofs.plan.hanging import quarter_turns
 from proofs.plan.mockup import board_colour, front_colour
 from proofs.plan.outcomes import PrintFile, measured_sight
@@ -95,14 +97,30 @@ def picture_base(
 
 
 def print_picture(
-    press: Press, n: int, base: Base, variant: Variant, *, kept: Metadata | None
-) -> PrintFile:
-    """Write the print of picture ``n`` at a step, and return what the finished file says."""
-    content = encoded(variant_image(base, press.lab, variant.density), press.lab, kept=kept)
-    name = press.written(print_stems(press.plan, press.stem)[n], variant, content)
-    pixels, ppi, icc = _read_back(name, content)
-    sight = measured_sight(press.plan.layout.pictures[n], pixels, ppi)
-    return PrintFile(name, pixels, ppi, icc, sight, _digest(content))
+    press: Press,
+    n: int,
+    base: Base,
+    variants: Sequence[Variant],
+    *,
+    kept: Metadata | None,
+    threads: ThreadPoolExecutor,
+) -> dict[Variant, PrintFile]:
+    """Write the print of picture ``n`` at these steps, and return what the finished files say."""
+    made: dict[Variant, PrintFile] = {}
+    stem, at_once = print_stems(press.plan, press.stem)[n], together(press.lab)
+
+    def written(variant: Variant, image: Picture) -> PrintFile:
+        content = encoded(image, press.lab, kept=kept)
+        name = press.written(stem, variant, content)
+        pixels, ppi, icc = _read_back(name, content)
+        sight = measured_sight(press.plan.layout.pictures[n], pixels, ppi)
+        return PrintFile(name, pixels, ppi, icc, sight, _digest(content))
+
+    for start in range(0, len(variants), at_once):  # one group after another, for memory's sake
+        group = variants[start : start + at_once]
+        images = variant_images(base, press.lab, [variant.density for variant in group])
+        made |= zip(group, threads.map(written, group, images), strict=True)
+    return made
 
 
 def print_with_surround(

@@ -10,7 +10,8 @@ from proofs import __version__
 from proofs.crew import usual_jobs, work
 from proofs.findings import Finding, Severity
 from proofs.gathering import Gathered
-from proofs.making import Made, Task, Wishes, is_to_print, lost, make_entry, names_of
+from proofs.making import lost, make_entry
+from proofs.making_values import Made, Task, Wishes, is_to_print, names_of
 from proofs.outside.files import picture_path, write_new, write_whole
 from proofs.outside.output import (
     OutputFolder,

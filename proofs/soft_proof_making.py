@@ -5,9 +5,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from proofs.errors import PhotographError
+from proofs.errors import FAULT_CODE, PhotographError
 from proofs.inspection.colour_loss import beyond_reach, colour_loss
-from proofs.making import FAULT_CODE
 from proofs.outside.files import write_whole
 from proofs.outside.loss_picture import loss_picture
 from proofs.outside.mockups import empty_mount, front_png

@@ -9,11 +9,10 @@ from pathlib import Path
 
 import numpy as np
 
-from proofs.errors import PhotographError, ProofsError
+from proofs.errors import FAULT_CODE, PhotographError, ProofsError
 from proofs.findings import Finding, Severity
 from proofs.inspection.tones import telling_place
 from proofs.lengths import PixelSize
-from proofs.making import FAULT_CODE
 from proofs.measuring import blocked_findings, measured_tones
 from proofs.outside.files import write_whole
 from proofs.outside.fonts import load_fonts

@@ -6,7 +6,8 @@ It is what ``make`` makes, but for the print files, which belong to a run of the
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from proofs.making import FAULT_CODE, Made, Task, Wishes, names_of
+from proofs.errors import FAULT_CODE
+from proofs.making_values import Made, Task, Wishes, names_of
 from proofs.outside.output import OutputFolder
 from proofs.plan.outcomes import Outcome
 from proofs.route import (

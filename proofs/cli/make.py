@@ -21,7 +21,7 @@ from proofs.cli.options import (
 )
 from proofs.crew import interrupts, usual_jobs
 from proofs.gathering import Choices
-from proofs.making import Wishes
+from proofs.making_values import Wishes
 from proofs.outside.files import write_whole
 from proofs.plan.outcomes import Outcome
 from proofs.route import Announcement, Order, Run, announced

@@ -23,7 +23,7 @@ import pyvips
 from proofs.lengths import PixelSize
 from proofs.outside.pixels import spaces, vips
 from proofs.outside.pixels.base import Base, make_base
-from proofs.outside.pixels.colour import converted, variant_image
+from proofs.outside.pixels.colour import converted, variant_images
 from proofs.outside.pixels.encoding import encoded
 from proofs.outside.pixels.lightness import Tone
 from proofs.outside.pixels.opening import decode, look
@@ -130,8 +130,9 @@ def main() -> None:
     def whole() -> None:
         one = make_base(decode(path), turn=0, crop=None, size=PRINT, ppi=300)
         own = lab(format_="jpeg")
+        images = variant_images(one, own, DENSITIES)
         with ThreadPoolExecutor(threads) as crew:
-            list(crew.map(lambda d: encoded(variant_image(one, own, d), own), DENSITIES))
+            list(crew.map(lambda image: encoded(image, own), images))
 
     timed("24 MP to four JPEG variants of 28.8 MP", 0, whole)
     whole_make("make, the largest on a board of 20x16 in", path, "largest,")

@@ -1,21 +1,25 @@
 """From the base to the lab's colour space in one pass, the tone curve included."""
 
+from collections.abc import Sequence
+
 import numpy as np
 import pyvips
 from numpy.typing import NDArray
 
 from proofs.lengths import PixelSize
-from proofs.outside.pixels import curves, icc, spaces, vips
+from proofs.outside.pixels import curves, icc, links, spaces, vips
 from proofs.outside.pixels.base import Base, reduced
+from proofs.outside.pixels.curves import MatrixModel
 from proofs.outside.pixels.grey_route import name_of, through_grey, with_exact_greys
 from proofs.outside.pixels.lightness import Tone
+from proofs.outside.pixels.links import linked
 from proofs.outside.pixels.matrix_route import through_matrices
-from proofs.outside.pixels.reach import clipping_table, reaches, roomy_profile
+from proofs.outside.pixels.reach import reaches
 from proofs.outside.pixels.targets import SCREEN, Target, lab_profile, target_of
 from proofs.outside.pixels.tone_profile import baked
 from proofs.records.labs import Lab
 
-__all__ = ["lab_profile", "screen_image", "variant_image"]
+__all__ = ["lab_profile", "screen_image", "together", "variant_image", "variant_images"]
 
 _CODES = 65536
 
@@ -29,6 +33,26 @@ def variant_image(base: Base, lab: Lab, density: float) -> pyvips.Image:
     return converted(base, target_of(lab), density)
 
 
+def together(lab: Lab) -> int:
+    """Return how many variants ``variant_images`` takes: what 12 bytes a pixel hold."""
+    return links.MOST_TOGETHER * 8 // lab.bits
+
+
+def variant_images(base: Base, lab: Lab, densities: Sequence[float]) -> list[pyvips.Image]:
+    """Return what ``variant_image`` returns for each density, sooner, but held in memory.
+
+    They must be no more than ``together`` says.
+    """
+    vips.ready()
+    target = target_of(lab)
+    moved = [density for density in densities if not _stays(base, target, density)]
+    if len(moved) < 2 or not _goes_by_links(base, target):
+        return [converted(base, target, density) for density in densities]
+    tones = [_tone(base, target, density) for density in moved]
+    made = dict(zip(moved, linked(base.image, base.profile, target, tones), strict=True))
+    return [made[d] if d in made else in_depth(base.image, target.bits) for d in densities]
+
+
 def screen_image(base: Base, density: float, size: PixelSize) -> NDArray[np.uint8]:
     """Return the base at a density as an array of 8-bit sRGB, reduced to ``size``."""
     pixels: NDArray[np.uint8] = converted(reduced(base, size), SCREEN, density).numpy()
@@ -38,18 +62,40 @@ def screen_image(base: Base, density: float, size: PixelSize) -> NDArray[np.uint
 def converted(base: Base, target: Target, density: float) -> pyvips.Image:
     """Return the base in the target's space with the tone curve applied."""
     vips.ready()
-    tone = Tone(density, base.black if target.deepens else 0.0)
-    if not density and same_space(base.profile, target.profile):
+    if _stays(base, target, density):
         return in_depth(base.image, target.bits)
+    tone = _tone(base, target, density)
     if base.image.bands == 1:
         return through_grey(base.image, base.profile, target, tone)
-    source, model = curves.matrix_model(base.profile), curves.matrix_model(target.profile)
-    if model is None or (target.intent == "absolute" and not _shows_d50(target.profile)):
+    if _goes_by_links(base, target):
+        return linked(base.image, base.profile, target, [tone])[0]
+    source, model = curves.matrix_model(base.profile), _room_model(target)
+    if source is None or model is None:
         return _through_engine(base, target, tone)
-    if source is None or reaches(source, model):
-        return _through_room(base, target, tone)
     codes = through_matrices(base.image, source, model, tone, bits=target.bits)
     return with_exact_greys(codes, base.image, base.profile, target, tone)
+
+
+def _stays(base: Base, target: Target, density: float) -> bool:
+    return not density and same_space(base.profile, target.profile)
+
+
+def _tone(base: Base, target: Target, density: float) -> Tone:
+    return Tone(density, base.black if target.deepens else 0.0)
+
+
+def _goes_by_links(base: Base, target: Target) -> bool:
+    source, model = curves.matrix_model(base.profile), _room_model(target)
+    if base.image.bands == 1 or model is None:
+        return False
+    return source is None or reaches(source, model)
+
+
+def _room_model(target: Target) -> MatrixModel | None:
+    """The target as a matrix, where its colours can be clipped at its own border."""
+    if target.intent == "absolute" and not _shows_d50(target.profile):
+        return None
+    return curves.matrix_model(target.profile)
 
 
 def _shows_d50(profile: bytes) -> bool:
@@ -67,22 +113,6 @@ def _through_engine(base: Base, target: Target, tone: Tone) -> pyvips.Image:
         black_point_compensation=target.black_point_compensation,
         depth=target.bits,
     )
-
-
-def _through_room(base: Base, target: Target, tone: Tone) -> pyvips.Image:
-    source = baked(base.profile, tone, intent=target.intent)
-    roomy = base.image.icc_transform(
-        vips.profile_file(roomy_profile(target.profile)),
-        input_profile=vips.profile_file(source),
-        # Black is 0 and white D50 on both sides, so that all intents are one. Of the others the
-        # engine bends the last step so as to make white the highest code, which here is not white.
-        intent="absolute",
-        depth=16,
-    )
-    codes = roomy.copy(interpretation="multiband").maplut(
-        clipping_table(target.profile, target.bits)
-    )
-    return codes.copy(interpretation=name_of(3, target.bits))
 
 
 def in_depth(image: pyvips.Image, bits: int) -> pyvips.Image:

@@ -1,30 +1,26 @@
-"""Target spaces with room beyond their borders, for the colour engine to work in.
+"""Codes with room beyond the borders of a target space, for the colour engine to work in.
 
 The engine fills a table of 33 steps a side and draws straight lines between them. Where
 colours are clipped at the border of the target, those lines cut corners: up to 2 units of
 colour difference at saturated reds (measured, Display P3 to sRGB). Here the engine works in
-a space that also holds light from -0.5 to 2; the clipping follows pixel by pixel, exactly.
+codes that also hold light from -0.5 to 2; the clipping follows pixel by pixel, exactly.
 """
 
-import struct
 from functools import cache
 
 import numpy as np
 import pyvips
+from numpy.typing import NDArray
 
-from proofs.outside.pixels import curves, icc, spaces
+from proofs.outside.pixels import curves, spaces
 from proofs.outside.pixels.curves import MatrixModel
 from proofs.outside.pixels.icc import Curve, Floats
 from proofs.outside.pixels.light import CODES, codes_table
 
-# Light. Black and white lie at 1/5 and 3/5 of the way, where both the steps of the curve and the
-# 16-bit numbers in which the engine looks them up have a step: black comes out as black.
-LEAST, MOST = -0.5, 2.0
+LEAST, MOST = -0.5, 2.0  # light
 _BLACK, _SCALE = 22_500, 29_500  # code of black, and codes from there to white
 _LARGER = 1.7
 _SNAP = 2  # the engine's last digits: so near to white is white
-_STEPS = 4096
-_PCS_XYZ = 1 + 32767 / 32768  # what 1.0 stands for among connection XYZ (ICC.1:2022, 6.3.4.2)
 
 
 def reaches(source: MatrixModel, target: MatrixModel) -> bool:
@@ -42,36 +38,29 @@ def reaches(source: MatrixModel, target: MatrixModel) -> bool:
     return bool(lowest.min() >= LEAST and highest.max() <= MOST)
 
 
-@cache
-def roomy_profile(profile: bytes) -> bytes:
-    """Return a profile of the same primaries whose codes also hold light beyond 0 and 1."""
-    model = _model(profile)
-    across = MOST - LEAST
-    matrix = np.linalg.inv(model.to_xyz) * (_PCS_XYZ / across)
-    numbers = [*matrix.ravel(), *np.full(3, -LEAST / across)]
-    light = np.linspace(LEAST, MOST, _STEPS)
-    codes = np.rint(_BLACK + _SCALE * _both_ways(spaces.srgb_codes, light)).astype(">u2")
-    curve = b"curv\0\0\0\0" + struct.pack(">I", _STEPS) + codes.tobytes()
-    straight = b"curv\0\0\0\0" + struct.pack(">I", 0)
-    place = 32 + 3 * len(straight)
-    tag = b"mBA \0\0\0\0\3\3\0\0"
-    tag += struct.pack(">5I", 32, place, place + 48, 0, 0) + 3 * straight
-    tag += struct.pack(">12i", *(round(float(v) * 65536) for v in numbers)) + 3 * curve
-    return icc.built(icc.Header("spac", "RGB ", "XYZ ", 4), "With room", {"B2A0": tag, "B2A1": tag})
+def roomy_codes(light: Floats) -> NDArray[np.uint16]:
+    """Return the codes of linear light, held within -0.5 and 2; black is 22 500, white 52 000."""
+    spaced = _both_ways(spaces.srgb_codes, np.clip(light, LEAST, MOST))
+    return np.rint(_BLACK + _SCALE * spaced).astype(np.uint16)
 
 
 @cache
-def clipping_table(profile: bytes, bits: int) -> pyvips.Image:
-    """Return the table from codes of the roomy profile to codes of the profile itself."""
-    model = _model(profile)
+def clipping_table(target: bytes, bits: int, *, times: int) -> pyvips.Image:
+    """Return the table from roomy codes to codes of the target's own profile.
+
+    Its bands are the three of the target, so many times over. Raises ``ValueError`` where the
+    target is not a matrix profile.
+    """
     codes = np.arange(CODES) - _BLACK
     codes = np.where(np.abs(codes - _SCALE) <= _SNAP, _SCALE, codes)
     light = np.clip(_both_ways(spaces.srgb_light, codes / _SCALE), 0, 1)
-    return pyvips.Image.new_from_array(codes_table(light, model.curves, bits)[None])
+    own = codes_table(light, matrix_of(target).curves, bits)
+    return pyvips.Image.new_from_array(np.tile(own, times)[None])
 
 
-def _model(profile: bytes) -> MatrixModel:
-    model = curves.matrix_model(profile)
+def matrix_of(target: bytes) -> MatrixModel:
+    """Return a target's profile as curves and a matrix. Raises ``ValueError`` if it is none."""
+    model = curves.matrix_model(target)
     if model is None:
         raise ValueError("only a matrix profile can be given room")
     return model

@@ -22,15 +22,19 @@ GRID = 33  # the colour engine works with 33 steps whatever a profile offers
 @lru_cache(maxsize=32)  # print, mock-up and grey patch of a step all go by the same one
 def baked(profile: bytes, tone: Tone, *, intent: str) -> bytes:
     """Return an RGB profile that shows every colour of ``profile`` at its new lightness."""
-    codes = np.linspace(0, 1, GRID)
-    nodes = np.stack(np.meshgrid(codes, codes, codes, indexing="ij"), axis=-1)
-    lab = toned(_lab_of_nodes(profile, nodes, intent), tone)
+    lab = toned(lab_of_nodes(profile, intent), tone)
     table = _table_tag(lab)
     header = icc.Header("scnr", "RGB ", "Lab ", 2)
     return icc.built(header, "Source with tone curve", {"A2B0": table, "A2B1": table})
 
 
-def _lab_of_nodes(profile: bytes, nodes: Floats, intent: str) -> Floats:
+def lab_of_nodes(profile: bytes, intent: str) -> Floats:
+    """Return the Lab of the RGB codes at all steps of the engine's table, channels last.
+
+    The first three axes are red, green and blue, ``GRID`` long each.
+    """
+    steps = np.linspace(0, 1, GRID)
+    nodes = np.stack(np.meshgrid(steps, steps, steps, indexing="ij"), axis=-1)
     model = curves.matrix_model(profile)
     if model is not None:
         return lab_of(model.light(nodes) @ model.to_xyz.T)

@@ -13,6 +13,9 @@ from pathlib import Path
 import numpy as np
 import pyvips
 
+Picture = pyvips.Image
+"""A picture of the library, for modules that only pass one on."""
+
 # A JPEG with a gain map for bright screens opens as the plain JPEG it also is.
 LOADERS = ("Jpeg", "Tiff", "Png", "Webp")
 
