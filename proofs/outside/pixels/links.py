@@ -1,7 +1,7 @@
 """Several densities of a picture in one pass of the colour engine, into a matrix profile's space.
 
 For each pixel the engine seeks its place among 33 steps a side once, then draws as many
-channels as are asked for: three densities in one pass cost half of what three passes do
+channels as are asked for: four densities in one pass cost less than two made alone
 (measured). It reads such a table from a pair of profiles: one that passes the picture's codes
 on as they are, under the name of Lab, and one from there to all channels.
 

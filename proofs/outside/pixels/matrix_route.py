@@ -1,6 +1,6 @@
 """Tone and colour by explicit matrices in floating point, for spaces too wide for a table.
 
-Half the speed of the baked profile, and exact: most of the steps of a table would lie outside
+Half the speed of the engine's table, and exact: most of the steps of that table would lie outside
 the print's space there, and the mean error would double.
 """
 
