@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from proofs.errors import WriteError
 from proofs.lengths import PixelSize
 from proofs.outside.pixels.base import Base, make_base
-from proofs.outside.pixels.colour import together, variant_image, variant_images
+from proofs.outside.pixels.colour import variant_image, variant_images
 from proofs.outside.pixels.encoding import encoded, read_back
 from proofs.outside.pixels.metadata import Metadata
 from proofs.outside.pixels.opening import Photograph
@@ -106,8 +106,7 @@ def print_picture(
     threads: ThreadPoolExecutor,
 ) -> dict[Variant, PrintFile]:
     """Write the print of picture ``n`` at these steps, and return what the finished files say."""
-    made: dict[Variant, PrintFile] = {}
-    stem, at_once = print_stems(press.plan, press.stem)[n], together(press.lab)
+    stem = print_stems(press.plan, press.stem)[n]
 
     def written(variant: Variant, image: Picture) -> PrintFile:
         content = encoded(image, press.lab, kept=kept)
@@ -116,11 +115,8 @@ def print_picture(
         sight = measured_sight(press.plan.layout.pictures[n], pixels, ppi)
         return PrintFile(name, pixels, ppi, icc, sight, _digest(content))
 
-    for start in range(0, len(variants), at_once):  # one group after another, for memory's sake
-        group = variants[start : start + at_once]
-        images = variant_images(base, press.lab, [variant.density for variant in group])
-        made |= zip(group, threads.map(written, group, images), strict=True)
-    return made
+    images = variant_images(base, press.lab, [variant.density for variant in variants])
+    return dict(zip(variants, threads.map(written, variants, images), strict=True))
 
 
 def print_with_surround(

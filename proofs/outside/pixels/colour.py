@@ -7,19 +7,19 @@ import pyvips
 from numpy.typing import NDArray
 
 from proofs.lengths import PixelSize
-from proofs.outside.pixels import curves, icc, links, spaces, vips
+from proofs.outside.pixels import curves, icc, spaces, vips
 from proofs.outside.pixels.base import Base, reduced
 from proofs.outside.pixels.curves import MatrixModel
 from proofs.outside.pixels.grey_route import name_of, through_grey, with_exact_greys
 from proofs.outside.pixels.lightness import Tone
-from proofs.outside.pixels.links import linked
+from proofs.outside.pixels.links import linked, most_held
 from proofs.outside.pixels.matrix_route import through_matrices
 from proofs.outside.pixels.reach import reaches
 from proofs.outside.pixels.targets import SCREEN, Target, lab_profile, target_of
 from proofs.outside.pixels.tone_profile import baked
 from proofs.records.labs import Lab
 
-__all__ = ["lab_profile", "screen_image", "together", "variant_image", "variant_images"]
+__all__ = ["lab_profile", "screen_image", "variant_image", "variant_images"]
 
 _CODES = 65536
 
@@ -33,24 +33,21 @@ def variant_image(base: Base, lab: Lab, density: float) -> pyvips.Image:
     return converted(base, target_of(lab), density)
 
 
-def together(lab: Lab) -> int:
-    """Return how many variants ``variant_images`` takes: what 12 bytes a pixel hold."""
-    return links.MOST_TOGETHER * 8 // lab.bits
-
-
 def variant_images(base: Base, lab: Lab, densities: Sequence[float]) -> list[pyvips.Image]:
-    """Return what ``variant_image`` returns for each density, sooner, but held in memory.
+    """Return what ``variant_image`` returns for each density, sooner.
 
-    They must be no more than ``together`` says.
+    As many as ``most_held`` says are worked out together, here and now; the others when asked for.
     """
-    vips.ready()
     target = target_of(lab)
-    moved = [density for density in densities if not _stays(base, target, density)]
-    if len(moved) < 2 or not _goes_by_links(base, target):
-        return [converted(base, target, density) for density in densities]
-    tones = [_tone(base, target, density) for density in moved]
-    made = dict(zip(moved, linked(base.image, base.profile, target, tones), strict=True))
-    return [made[d] if d in made else in_depth(base.image, target.bits) for d in densities]
+    made = _held(base, target, densities) if _goes_by_links(base, target) else {}
+    return [made[d] if d in made else converted(base, target, d) for d in densities]
+
+
+def _held(base: Base, target: Target, densities: Sequence[float]) -> dict[float, pyvips.Image]:
+    moved = [d for d in dict.fromkeys(densities) if not _stays(base, target, d)]
+    held = moved[: most_held(base.image, target.bits)]
+    tones = [_tone(base, target, density) for density in held]
+    return dict(zip(held, linked(base.image, base.profile, target, tones), strict=True))
 
 
 def screen_image(base: Base, density: float, size: PixelSize) -> NDArray[np.uint8]:

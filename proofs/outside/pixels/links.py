@@ -24,7 +24,8 @@ from proofs.outside.pixels.reach import clipping_table, matrix_of, roomy_codes
 from proofs.outside.pixels.targets import Target
 from proofs.outside.pixels.tone_profile import GRID, lab_of_nodes
 
-MOST_TOGETHER = 4
+_HELD_BYTES = 400_000_000
+_TOGETHER = 4  # twelve channels
 _SIGNATURES = {1: "RGB ", 2: "6CLR", 3: "9CLR", 4: "CCLR"}
 _STRAIGHT = b"curv\0\0\0\0" + struct.pack(">I", 0)
 _HEAD = 32
@@ -32,14 +33,26 @@ _HEAD = 32
 Nodes = NDArray[np.uint16]
 
 
+def most_held(image: pyvips.Image, bits: int) -> int:
+    """Return how many tones of a picture 400 MB of memory hold."""
+    return int(_HELD_BYTES // (image.width * image.height * 3 * bits // 8))
+
+
 def linked(
     image: pyvips.Image, source: bytes, target: Target, tones: Sequence[Tone]
 ) -> list[pyvips.Image]:
-    """Return a 16-bit RGB picture at each of up to four tones, in the target's space and depth.
+    """Return a 16-bit RGB picture at each of these tones, in the target's space and depth.
 
     Each is the same to the last bit whatever others are made with it. Several are worked out
     here and now, into memory; a single one when it is asked for.
     """
+    groups = [tones[start : start + _TOGETHER] for start in range(0, len(tones), _TOGETHER)]
+    return [made for group in groups for made in _in_one_pass(image, source, target, group)]
+
+
+def _in_one_pass(
+    image: pyvips.Image, source: bytes, target: Target, tones: Sequence[Tone]
+) -> list[pyvips.Image]:
     nodes = [_nodes(source, target.profile, tone, target.intent) for tone in tones]
     roomy = image.icc_transform(
         vips.profile_file(_many_channels(nodes)),

@@ -11,11 +11,12 @@ import pyvips
 
 from proofs.outside.pixels import icc, spaces
 from proofs.outside.pixels.base import Base
-from proofs.outside.pixels.colour import together, variant_image, variant_images
+from proofs.outside.pixels.colour import variant_image, variant_images
+from proofs.outside.pixels.links import most_held
 from tests.outside.pixels.little_cms import printer_profile
 from tests.outside.pixels.pictures import as_rows, lab, profile, random_colours
 
-DENSITIES = [-0.30, 0.0, 0.10, 0.60]
+DENSITIES = [-0.30, -0.10, 0.30, 0.20, 0.0, 0.10, 0.60]
 
 
 def base_of(kind: str) -> Base:
@@ -28,7 +29,7 @@ def base_of(kind: str) -> Base:
     return Base(pyvips.Image.new_from_array(colours, interpretation="rgb16"), own, black=3.0)
 
 
-@pytest.mark.parametrize("count", [1, 2, 3, 4])
+@pytest.mark.parametrize("count", [1, 2, 3, 4, 7])
 @pytest.mark.parametrize("bits", [8, 16])
 @pytest.mark.parametrize("source", ["srgb", "a98-rgb", "display-p3", "romm", "printer", "grey"])
 def test_made_together_or_alone_they_are_the_same(source: str, bits: int, count: int) -> None:
@@ -58,7 +59,12 @@ def test_the_same_density_may_be_asked_for_twice() -> None:
     assert not np.array_equal(first.numpy(), other.numpy())
 
 
-@pytest.mark.parametrize(("bits", "count"), [(8, 4), (16, 2)])
-def test_they_take_no_more_than_12_bytes_a_pixel(bits: int, count: int) -> None:
-    assert together(lab(bits=bits)) == count
-    assert count * 3 * bits // 8 <= 12
+@pytest.mark.parametrize(
+    ("inches", "bits", "most"),
+    [((20, 16), 8, 4), ((20, 16), 16, 2), ((12, 10), 8, 12), ((40, 30), 8, 1), ((60, 44), 16, 0)],
+)
+def test_no_more_are_held_than_400_mb(inches: tuple[int, int], bits: int, most: int) -> None:
+    width, height = (side * 300 for side in inches)
+    assert most_held(pyvips.Image.black(width, height, bands=3), bits) == most
+    one = width * height * 3 * bits / 8
+    assert most * one <= 400e6 < (most + 1) * one
