@@ -67,10 +67,15 @@ def natural_order(name: str) -> tuple[tuple[int, int, str], ...]:
 def picture_path(folder: Path, name: str) -> Path:
     """Return the picture of this name in a folder, the name in either Unicode form.
 
+    A backslash may be part of a name; where no file is so named, it is that of a path, as some
+    systems write it.
+
     Raises ``PhotographError`` where it is missing, or where the path or a link leads out of
     the folder.
     """
-    path = _as_stored(folder, Path(name.replace("\\", "/")).parts)
+    ways = name, name.replace("\\", "/")
+    found = (_as_stored(folder, Path(way).parts) for way in ways)
+    path = next((path for path in found if path), None)
     if path is None:
         raise PhotographError(f"{name}: there is no such file in the folder; correct the name")
     try:

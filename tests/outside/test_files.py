@@ -61,6 +61,18 @@ def test_a_name_matches_in_either_unicode_form(tmp_path: Path, stored: Form, ask
     assert found.read_bytes() == JPEG
 
 
+def test_a_backslash_is_part_of_a_name_or_of_a_path(tmp_path: Path) -> None:
+    (tmp_path / "sub").mkdir()
+    (tmp_path / "sub" / "a.jpg").write_bytes(b"in a folder")
+    assert picture_path(tmp_path, "sub\\a.jpg").read_bytes() == b"in a folder"
+    if os.sep == "/":  # elsewhere no name can hold one
+        (tmp_path / "sub\\a.jpg").write_bytes(b"so named")
+        assert picture_path(tmp_path, "sub\\a.jpg").read_bytes() == b"so named"
+    (tmp_path / "b.jpg").write_bytes(b"outside")
+    with pytest.raises(PhotographError, match="leads out of"):
+        picture_path(tmp_path / "sub", "..\\b.jpg")
+
+
 def test_a_link_that_leads_out_of_the_folder_is_refused(tmp_path: Path) -> None:
     (tmp_path / "secret.jpg").write_bytes(JPEG)
     folder = tmp_path / "job"
