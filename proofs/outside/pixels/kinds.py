@@ -8,10 +8,13 @@ from proofs.findings import Finding
 from proofs.lengths import PixelSize
 from proofs.outside.pixels.containers import Container
 from proofs.outside.pixels.directories import Directory, first
+from proofs.outside.pixels.luminance import Differences, differences_of
 from proofs.outside.pixels.meaning import CHANNELS, Meaning, meaning, note
 
 BITS, PHOTOMETRIC, _EXTRA_SAMPLES = 258, 262, 338  # TIFF 6.0
-LAB, ICC_LAB = 8, 9
+_COMPRESSION, _SAMPLES = 259, 277
+_OLD_JPEG, _JPEG = 6, 7
+_LUMINANCE, LAB, ICC_LAB = 6, 8, 9
 _PREMULTIPLIED, _STRAIGHT = 1, 2  # ExtraSamples of TIFF 6.0
 _COLOURS = {
     "b-w": "grey",
@@ -35,6 +38,7 @@ class Kind:
     ``alpha`` is the place of the opacity among the channels, 0 without one (the library divides
     colours that have been multiplied by it already). ``from_below`` is for CIELAB whose a* and
     b* are counted from -128.
+    ``differences`` is for RGB that still lies there as luminance and colour differences.
     """
 
     colour: str
@@ -42,6 +46,7 @@ class Kind:
     is_float: bool
     alpha: int
     from_below: bool
+    differences: Differences | None
     meaning: Meaning
     notes: tuple[Finding, ...]
 
@@ -64,13 +69,15 @@ def kind_of(image: pyvips.Image, container: Container, page: Directory, name: st
     is_float = image.format in ("float", "double") and colour != "lab"
     embedded = bytes(image.get("icc-profile-data")) if _has(image, "icc-profile-data") else b""
     means = meaning(container, embedded, colour, is_float=is_float, name=name)
-    alpha, notes = _alpha(image.bands - channels, channels, page)
+    own = image.bands - _made_up(image, page)
+    alpha, notes = _alpha(own - channels, channels, page)
     return Kind(
         colour=colour,
         bits=_bits(image),
         is_float=is_float,
         alpha=alpha,
         from_below=_photometric(page) == ICC_LAB,
+        differences=_differences(image, page),
         meaning=means,
         notes=means.notes + notes,
     )
@@ -97,6 +104,20 @@ def _colour(image: pyvips.Image, page: Directory) -> str:
     if number in _TIFF_COLOURS:
         return _TIFF_COLOURS[number]
     return "grey" if image.bands < 3 else "rgb"
+
+
+def _made_up(image: pyvips.Image, page: Directory) -> int:
+    """How many channels the library has added: it reads some kinds with an opacity of its own."""
+    return int(first(page, _SAMPLES, image.bands) == 3 and image.bands == 4)
+
+
+def _differences(image: pyvips.Image, page: Directory) -> Differences | None:
+    inside_jpeg = first(page, _COMPRESSION) in (_OLD_JPEG, _JPEG)
+    if _photometric(page) != _LUMINANCE or inside_jpeg or _made_up(image, page):
+        return None
+    if image.format not in ("uchar", "ushort"):
+        raise ValueError("luminance and colour differences of such a depth are unknown here")
+    return differences_of(page, _bits(image))
 
 
 def _bits(image: pyvips.Image) -> int:

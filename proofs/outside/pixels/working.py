@@ -13,6 +13,7 @@ from proofs.outside.pixels.inks import black_of, from_inks
 from proofs.outside.pixels.kinds import Kind
 from proofs.outside.pixels.lab_numbers import lab_of_numbers
 from proofs.outside.pixels.light import codes_of, in_16_bits, light_from_lab, light_of, rows
+from proofs.outside.pixels.luminance import rgb_of
 
 _LINEAR = 0.35  # light at half the code; 0.5 where codes are light, 0.21 to 0.29 where they are not
 _SPREAD = 65537  # 32-bit codes for each 16-bit code
@@ -49,7 +50,7 @@ def _as_codes(numbers: pyvips.Image, kind: Kind) -> tuple[pyvips.Image, bytes]:
         return from_inks(numbers, profile), wide
     if kind.is_float:
         return _from_floats(numbers, profile)
-    codes = numbers
+    codes = rgb_of(numbers, kind.differences) if kind.differences else numbers
     if codes.format == "uint":
         codes = codes.linear(1 / _SPREAD, 0.5).cast("ushort")
     return _recoded(codes, profile)

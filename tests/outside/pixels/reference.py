@@ -104,3 +104,19 @@ def colour_checker() -> Floats:
     white = colour.xy_to_XYZ(checker.illuminant)
     adapted = colour.adaptation.matrix_chromatic_adaptation_VonKries(white, D50, "Bradford")
     return lab_of_xyz(xyz @ np.asarray(adapted).T)
+
+
+def differences(codes: Floats, law: str, bits: int, *, television: bool) -> NDArray[Any]:
+    """Return RGB from 0 to 1 as luminance and two colour differences of so many bits.
+
+    In the range of television black and white keep away from the lowest and highest codes.
+    """
+    found = colour.RGB_to_YCbCr(
+        codes,
+        K=colour.WEIGHTS_YCBCR[law],
+        in_int=False,
+        out_bits=bits,
+        out_int=True,
+        out_legal=television,
+    )
+    return np.asarray(np.clip(found, 0, 2**bits - 1)).astype(f"u{bits // 8}")
