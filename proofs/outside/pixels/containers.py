@@ -5,6 +5,7 @@ ITU-T T.871. EXIF: CIPA DC-008. TIFF: TIFF 6.0. All from memory.
 """
 
 import struct
+import zlib
 from dataclasses import dataclass
 
 from proofs.outside.pixels.directories import (
@@ -17,6 +18,7 @@ from proofs.outside.pixels.directories import (
 )
 
 MM_PER_INCH = 25.4
+_LARGEST_PROFILE = 64_000_000
 _PNG = b"\x89PNG\r\n\x1a\n"
 _FORMATS = (
     (b"\xff\xd8\xff", "jpeg"),
@@ -54,6 +56,15 @@ class Container:
         """The tables of the pictures inside the first page of a TIFF."""
         places = self.pages[0].get(_INNER, ()) if self.pages else ()
         return tuple(directory_at(self.content, int(place)) for place in places)
+
+    @property
+    def png_profile(self) -> bytes:
+        """The colour profile of a PNG as it stands there; the library leaves out any it doubts."""
+        packed = self.chunks.get("iCCP", b"").partition(b"\0")[2][1:]
+        try:
+            return zlib.decompressobj().decompress(packed, _LARGEST_PROFILE)
+        except zlib.error:
+            return packed  # no profile, as whoever reads it will say
 
     @property
     def exif_colour(self) -> tuple[int, str]:

@@ -67,7 +67,8 @@ def kind_of(image: pyvips.Image, container: Container, page: Directory, name: st
     if image.bands < channels:
         raise ValueError(f"{image.bands} channels make no {colour.upper()} picture")
     is_float = image.format in ("float", "double") and colour != "lab"
-    embedded = bytes(image.get("icc-profile-data")) if _has(image, "icc-profile-data") else b""
+    known = _has(image, "icc-profile-data")
+    embedded = bytes(image.get("icc-profile-data")) if known else container.png_profile
     means = meaning(container, embedded, colour, is_float=is_float, name=name)
     own = image.bands - _made_up(image, page)
     alpha, notes = _alpha(own - channels, channels, page)
@@ -95,8 +96,6 @@ def _colour(image: pyvips.Image, page: Directory) -> str:
     number = _photometric(page)
     if number in (LAB, ICC_LAB):
         return "lab"
-    if number not in (-1, *_TIFF_COLOURS):
-        raise ValueError(f"colour of kind {number} is unknown here")
     if image.format in _SIGNED:
         raise ValueError("numbers below zero make no picture")
     if image.interpretation in _COLOURS:

@@ -107,7 +107,7 @@ def _decoded(path: Path, content: bytes) -> Photograph:
         pixels, odd = _complete(readable, page.options)
         working = worked(pixels, kind)
     except pyvips.Error as error:
-        raise faults.damaged(path, _first_words(error)) from error
+        raise _unreadable(path, content[:64], error) from error
     return Photograph(
         facts=replace(facts, notes=facts.notes + odd),
         image=working.image,
@@ -148,9 +148,9 @@ def _opened(
     except ValueError as error:
         raise faults.unsupported(path, f"{error}; ") from error
     notes = kind.notes + page.notes
-    if box.format == "webp" and image.get_typeof("n-pages") and image.get("n-pages") > 1:
-        text = f"holds {image.get('n-pages')} pictures: the first is used"
-        notes = (*notes, several_pages(text))
+    moving = _moving(image, box)
+    if moving > 1:
+        notes = (*notes, several_pages(f"holds {moving} pictures: the first is used"))
     facts = PhotoFacts(
         pixels=upright_size(image),
         bits=kind.bits,
@@ -164,9 +164,18 @@ def _opened(
     return kind, facts
 
 
+def _moving(image: pyvips.Image, box: Container) -> int:
+    """How many pictures a moving picture consists of: WebP, or PNG by its own chunk."""
+    if box.format == "webp" and image.get_typeof("n-pages"):
+        return int(image.get("n-pages"))
+    return int.from_bytes(box.chunks.get("acTL", b"")[:4], "big")
+
+
 def _unreadable(path: Path, start: bytes, error: pyvips.Error) -> faults.PixelsError:
     if start[4:8] == b"ftyp":
         return faults.unsupported(path, "HEIC or AVIF? ")
+    if "Unsupported" in str(error):  # what JPEG knows, and the library does not
+        return faults.unsupported(path, f"{_first_words(error)}; ")
     if format_of(start):
         return faults.damaged(path, _first_words(error))
     return faults.unsupported(path, "")

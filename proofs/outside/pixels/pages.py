@@ -7,11 +7,13 @@ from proofs.outside.pixels.containers import HEIGHT, REDUCED, WIDTH, Container
 from proofs.outside.pixels.directories import Directory, first
 from proofs.outside.pixels.meaning import note
 
-BITS, COMPRESSION = 258, 259  # TIFF 6.0
+BITS, COMPRESSION, PHOTOMETRIC, SAMPLES = 258, 259, 262, 277  # TIFF 6.0
 _COMPRESSIONS = {1, 2, 3, 4, 5, 7, 8, 32773, 32946}
 _COMPRESSION_NAMES = {6: "old-style JPEG", 34712: "JPEG 2000", 34925: "LZMA", 50000: "Zstandard"}
 _COMPRESSION_NAMES |= {34887: "LERC", 50001: "WebP", 50002: "JPEG XL", 52546: "JPEG XL"}
+_COLOURS = {0, 1, 2, 3, 5, 6, 8, 9}  # greys, RGB, palettes, inks, luminance, two of CIELAB
 _DEPTHS = {1, 2, 4, 8, 16, 32}
+_DEPTHS_OF_SEVERAL = {8, 16, 32}
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +75,12 @@ def beyond_reading(page: Page) -> str:
     if compression not in _COMPRESSIONS:
         name = _COMPRESSION_NAMES.get(compression, f"number {compression}")
         return f"its compression, {name}, is unknown here"
-    return "" if depth in _DEPTHS else f"it holds numbers of {depth} bits"
+    colour = int(first(page.table, PHOTOMETRIC, -1))
+    if page.table and colour not in (-1, *_COLOURS):
+        return f"its colour, of kind {colour}, is unknown here"
+    several = int(first(page.table, SAMPLES, 1)) > 1
+    readable = depth in (_DEPTHS_OF_SEVERAL if several else _DEPTHS)
+    return "" if readable or not page.table else f"it holds numbers of {depth} bits"
 
 
 def _size(table: Directory) -> tuple[int, int]:

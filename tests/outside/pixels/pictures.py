@@ -82,7 +82,7 @@ def tiff(
     pixels: Array,
     *,
     icc_profile: bytes = b"",
-    photometric: str = "rgb",
+    photometric: str | int = "rgb",
     **options: Any,
 ) -> Path:
     """Write a TIFF file with tifffile and return its path."""

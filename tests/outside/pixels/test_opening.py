@@ -11,6 +11,7 @@ import time
 import zlib
 from pathlib import Path
 
+import imagecodecs
 import numpy as np
 import pytest
 import tifffile
@@ -140,6 +141,31 @@ def test_numbers_of_64_bits_are_refused(tmp_path: Path) -> None:
 def test_signed_numbers_are_refused(tmp_path: Path) -> None:
     path = tiff(tmp_path / "a.tif", chart().astype("i2"))
     assert code_of(path) == "unsupported-format"
+
+
+@pytest.mark.parametrize("bits", [4, 10, 12])
+def test_colours_of_depths_that_the_library_cannot_read_are_refused(
+    tmp_path: Path, bits: int
+) -> None:
+    codes = (chart().astype("u2") >> 4).astype("u1" if bits < 8 else "u2")
+    path = tiff(tmp_path / "a.tif", codes, bitspersample=bits)
+    with pytest.raises(PhotographError, match=f"numbers of {bits} bits; save it as TIFF or JPEG"):
+        look(path)
+
+
+@pytest.mark.parametrize("colour", [4, 32803, 32844, 32845])  # masks, raw sensors, LogL, LogLuv
+def test_colours_of_other_kinds_are_refused_by_their_number(tmp_path: Path, colour: int) -> None:
+    pixels = chart()[..., 0] if colour == 32803 else chart()
+    path = tiff(tmp_path / "a.tif", pixels, photometric=colour)
+    with pytest.raises(PhotographError, match=f"its colour, of kind {colour}, is unknown here"):
+        look(path)
+
+
+def test_a_jpeg_of_12_bits_is_not_called_damaged(tmp_path: Path) -> None:
+    path = tmp_path / "deep.jpg"
+    path.write_bytes(imagecodecs.jpeg8_encode(chart().astype("u2") << 4, bitspersample=12))
+    with pytest.raises(PhotographError, match="precision 12; save it as TIFF or JPEG"):
+        decode(path)
 
 
 def bomb(path: Path, side: int) -> Path:

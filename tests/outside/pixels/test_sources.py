@@ -197,6 +197,21 @@ def test_a_profile_that_cannot_be_used_is_said_and_left_behind(tmp_path: Path, d
     assert file.info["icc_profile"] == spaces.profile("srgb")
 
 
+@pytest.mark.parametrize("format_", ["png", "jpeg", "webp"])
+@pytest.mark.parametrize("damage", damages())
+def test_so_it_is_in_every_container(tmp_path: Path, damage: str, format_: str) -> None:
+    path = tmp_path / "odd"
+    options: dict[str, Any] = {"lossless": True} if format_ == "webp" else {}
+    Image.fromarray(chart()).save(path, format_, icc_profile=damages()[damage], **options)
+    assert codes_found(path) == ["profile-unusable", "colour-guessed"]
+
+
+def test_a_profile_that_cannot_be_unpacked_is_said(tmp_path: Path) -> None:
+    path = png(tmp_path / "odd.png", chart(), {b"iCCP": b"name\0\0this is not packed"})
+    assert codes_found(path) == ["profile-unusable", "colour-guessed"]
+    assert_colours(path, reference.lab_of("srgb", COLOURS / 255))
+
+
 # Grey
 
 
@@ -619,6 +634,14 @@ def test_an_animated_webp_gives_its_first_picture_and_says_so(tmp_path: Path) ->
     first.save(path, save_all=True, append_images=[second], lossless=True, duration=100)
     assert_colours(path, reference.lab_of("srgb", COLOURS / 255))
     assert "several-pages" in codes_found(path)
+
+
+def test_a_moving_png_gives_its_first_picture_and_says_so(tmp_path: Path) -> None:
+    path = tmp_path / "moving.png"
+    first, second = Image.fromarray(chart()), Image.fromarray(chart(COLOURS[::-1]))
+    first.save(path, save_all=True, append_images=[second], duration=100)
+    assert_colours(path, reference.lab_of("srgb", COLOURS / 255))
+    assert codes_found(path) == ["profile-missing", "several-pages"]
 
 
 def test_a_second_picture_in_a_phone_jpeg_changes_nothing(tmp_path: Path) -> None:
