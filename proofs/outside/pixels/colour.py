@@ -38,6 +38,7 @@ def variant_images(base: Base, lab: Lab, densities: Sequence[float]) -> list[pyv
 
     As many as ``most_held`` says are worked out together, here and now; the others when asked for.
     """
+    vips.ready()
     target = target_of(lab)
     made = _held(base, target, densities) if _goes_by_links(base, target) else {}
     return [made[d] if d in made else converted(base, target, d) for d in densities]
