@@ -16,6 +16,8 @@ _UNITS = {
 }
 _BYTES = {"kib": 2**10, "mib": 2**20, "kb": 1000, "mb": 1_000_000}
 _DECIMAL = re.compile(r"\d{1,6}(?:\.\d{1,3})?", re.ASCII)
+# A comma parts decimals or thousands. Nobody writes a last decimal of 0 after two others.
+_EITHER = re.compile(r"(?<![\d.,])([1-9]\d{0,2}),(\d\d0)(?![\d.,])")
 _NUMBER = re.compile(r"(?:(\d+)[ -]+)?(\d+)/(\d+)|(\d+(?:\.\d+)?|\.\d+)")
 
 
@@ -102,7 +104,12 @@ def _plain(text: str) -> str:
 
 
 def _number_and_unit(text: str) -> tuple[Fraction, str]:
-    plain = re.sub(r"(?<=\d),(?=\d)", ".", _plain(text))
+    plain = _plain(text)
+    if either := _EITHER.search(plain):
+        whole, rest = either.groups()
+        decimal = f"{whole}.{rest}".rstrip("0").rstrip(".")
+        raise ValueError(f"{text!r} can mean {whole}{rest} or {decimal}; write it without a comma")
+    plain = re.sub(r"(?<=\d),(?=\d)", ".", plain)
     unit = next((u for u in sorted(_UNITS, key=len, reverse=True) if plain.endswith(u)), "")
     found = _NUMBER.fullmatch(plain.removesuffix(unit).strip())
     if not found:
