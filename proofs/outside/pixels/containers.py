@@ -18,6 +18,7 @@ from proofs.outside.pixels.directories import (
 )
 
 MM_PER_INCH = 25.4
+_NO_FRAMES = (0xC4, 0xC8, 0xCC)  # tables, and a number kept back
 _LARGEST_PROFILE = 64_000_000
 _PNG = b"\x89PNG\r\n\x1a\n"
 _FORMATS = (
@@ -56,6 +57,18 @@ class Container:
         """The tables of the pictures inside the first page of a TIFF."""
         places = self.pages[0].get(_INNER, ()) if self.pages else ()
         return tuple(directory_at(self.content, int(place)) for place in places)
+
+    @property
+    def jpeg_bits(self) -> int:
+        """The bits a channel of a JPEG, by its frame (ITU-T T.81, B.2); 0 for other files."""
+        at = 2 if self.format == "jpeg" else len(self.content)
+        while at + 9 <= len(self.content) and self.content[at] == 0xFF:
+            marker, length, bits = struct.unpack_from(">xBHB", self.content, at)
+            if 0xC0 <= marker <= 0xCF and marker not in _NO_FRAMES:
+                return int(bits)
+            # Bytes of filling may stand before a marker.
+            at += 1 if marker == 0xFF else 2 + length
+        return 0
 
     @property
     def png_profile(self) -> bytes:

@@ -164,8 +164,18 @@ def test_colours_of_other_kinds_are_refused_by_their_number(tmp_path: Path, colo
 def test_a_jpeg_of_12_bits_is_not_called_damaged(tmp_path: Path) -> None:
     path = tmp_path / "deep.jpg"
     path.write_bytes(imagecodecs.jpeg8_encode(chart().astype("u2") << 4, bitspersample=12))
-    with pytest.raises(PhotographError, match="precision 12; save it as TIFF or JPEG"):
-        decode(path)
+    for opened in (look, decode):
+        with pytest.raises(PhotographError, match="numbers of 12 bits; save it as TIFF or JPEG"):
+            opened(path)
+
+
+def test_a_jpeg_of_a_process_that_the_library_lacks_is_not_called_damaged(tmp_path: Path) -> None:
+    path = jpeg(tmp_path / "levels.jpg", chart())
+    frame, differential = b"\xff\xc0\0\x11", b"\xff\xc5\0\x11"  # SOF0 and SOF5 of ITU-T T.81
+    assert path.read_bytes().count(frame) == 1
+    path.write_bytes(path.read_bytes().replace(frame, differential))
+    with pytest.raises(PhotographError, match=r"Unsupported JPEG process.* save it as TIFF"):
+        look(path)
 
 
 def bomb(path: Path, side: int) -> Path:
