@@ -10,13 +10,20 @@ from proofs.outside.pixels.containers import Container
 from proofs.outside.pixels.directories import Directory, first
 from proofs.outside.pixels.luminance import Differences, differences_of
 from proofs.outside.pixels.meaning import CHANNELS, Meaning, meaning, note
+from proofs.outside.pixels.pages import (
+    COLOURS,
+    COMPRESSION,
+    ICC_LAB,
+    JPEG,
+    LAB,
+    LUMINANCE,
+    PHOTOMETRIC,
+    SAMPLES,
+)
 
-BITS, PHOTOMETRIC, _EXTRA_SAMPLES = 258, 262, 338  # TIFF 6.0
-_COMPRESSION, _SAMPLES = 259, 277
-_OLD_JPEG, _JPEG = 6, 7
-_LUMINANCE, LAB, ICC_LAB = 6, 8, 9
+_EXTRA_SAMPLES = 338  # TIFF 6.0
 _PREMULTIPLIED, _STRAIGHT = 1, 2  # ExtraSamples of TIFF 6.0
-_COLOURS = {
+_INTERPRETATIONS = {
     "b-w": "grey",
     "grey16": "grey",
     "srgb": "rgb",
@@ -28,7 +35,6 @@ _COLOURS = {
     "labs": "lab",
 }
 _SIGNED = ("char", "short", "int")
-_TIFF_COLOURS = {0: "grey", 1: "grey", 2: "rgb", 3: "rgb", 5: "cmyk", 6: "rgb", 8: "lab", 9: "lab"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,21 +104,21 @@ def _colour(image: pyvips.Image, page: Directory) -> str:
         return "lab"
     if image.format in _SIGNED:
         raise ValueError("numbers below zero make no picture")
-    if image.interpretation in _COLOURS:
-        return _COLOURS[image.interpretation]
-    if number in _TIFF_COLOURS:
-        return _TIFF_COLOURS[number]
+    if image.interpretation in _INTERPRETATIONS:
+        return _INTERPRETATIONS[image.interpretation]
+    if number in COLOURS:
+        return COLOURS[number]
     return "grey" if image.bands < 3 else "rgb"
 
 
 def _made_up(image: pyvips.Image, page: Directory) -> int:
     """How many channels the library has added: it reads some kinds with an opacity of its own."""
-    return int(first(page, _SAMPLES, image.bands) == 3 and image.bands == 4)
+    return int(first(page, SAMPLES, image.bands) == 3 and image.bands == 4)
 
 
 def _differences(image: pyvips.Image, page: Directory) -> Differences | None:
-    inside_jpeg = first(page, _COMPRESSION) in (_OLD_JPEG, _JPEG)
-    if _photometric(page) != _LUMINANCE or inside_jpeg or _made_up(image, page):
+    inside_jpeg = first(page, COMPRESSION) == JPEG
+    if _photometric(page) != LUMINANCE or inside_jpeg or _made_up(image, page):
         return None
     if image.format not in ("uchar", "ushort"):
         raise ValueError("luminance and colour differences of such a depth are unknown here")

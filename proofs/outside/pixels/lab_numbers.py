@@ -10,7 +10,8 @@ import pyvips
 
 from proofs.outside.pixels.containers import Container
 from proofs.outside.pixels.directories import first, with_short
-from proofs.outside.pixels.kinds import BITS, ICC_LAB, LAB, PHOTOMETRIC, Kind
+from proofs.outside.pixels.kinds import Kind
+from proofs.outside.pixels.pages import BITS, ICC_LAB, LAB, PHOTOMETRIC
 
 _RGB = 2
 

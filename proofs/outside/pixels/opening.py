@@ -72,9 +72,7 @@ def _facts_by_header(path: Path, descriptor: int, buffer: mmap.mmap) -> PhotoFac
 
 def _page(path: Path, box: Container) -> Page:
     page = page_of(box)
-    reason = beyond_reading(page)
-    if box.jpeg_bits not in (0, 8):
-        reason = f"it holds numbers of {box.jpeg_bits} bits"
+    reason = beyond_reading(box, page)
     if reason:
         raise faults.unsupported(path, f"{reason}; ")
     return page

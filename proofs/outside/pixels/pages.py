@@ -8,10 +8,13 @@ from proofs.outside.pixels.directories import Directory, first
 from proofs.outside.pixels.meaning import note
 
 BITS, COMPRESSION, PHOTOMETRIC, SAMPLES = 258, 259, 262, 277  # TIFF 6.0
+JPEG = 7
 _COMPRESSIONS = {1, 2, 3, 4, 5, 7, 8, 32773, 32946}
 _COMPRESSION_NAMES = {6: "old-style JPEG", 34712: "JPEG 2000", 34925: "LZMA", 50000: "Zstandard"}
 _COMPRESSION_NAMES |= {34887: "LERC", 50001: "WebP", 50002: "JPEG XL", 52546: "JPEG XL"}
-_COLOURS = {0, 1, 2, 3, 5, 6, 8, 9}  # greys, RGB, palettes, inks, luminance, two of CIELAB
+LUMINANCE, LAB, ICC_LAB = 6, 8, 9
+COLOURS = {0: "grey", 1: "grey", 2: "rgb", 3: "rgb", 5: "cmyk"}
+COLOURS |= {LUMINANCE: "rgb", LAB: "lab", ICC_LAB: "lab"}
 _DEPTHS = {1, 2, 4, 8, 16, 32}
 _DEPTHS_OF_SEVERAL = {8, 16, 32}
 
@@ -66,21 +69,25 @@ def several_pages(text: str) -> Finding:
     return note("several-pages", text, Severity.NOTE)
 
 
-def beyond_reading(page: Page) -> str:
-    """Return why the library cannot read a page of a TIFF file, or an empty text.
+def beyond_reading(container: Container, page: Page) -> str:
+    """Return why the library cannot read the page of a file that is the picture, or an empty text.
 
     Asked before it is opened: of an unknown compression the library makes a black picture.
     """
+    if container.jpeg_bits not in (0, 8):
+        return f"it holds numbers of {container.jpeg_bits} bits"
+    if not page.table:
+        return ""
     compression, depth = int(first(page.table, COMPRESSION, 1)), int(first(page.table, BITS, 1))
     if compression not in _COMPRESSIONS:
         name = _COMPRESSION_NAMES.get(compression, f"number {compression}")
         return f"its compression, {name}, is unknown here"
     colour = int(first(page.table, PHOTOMETRIC, -1))
-    if page.table and colour not in (-1, *_COLOURS):
+    if colour not in (-1, *COLOURS):
         return f"its colour, of kind {colour}, is unknown here"
     several = int(first(page.table, SAMPLES, 1)) > 1
     readable = depth in (_DEPTHS_OF_SEVERAL if several else _DEPTHS)
-    return "" if readable or not page.table else f"it holds numbers of {depth} bits"
+    return "" if readable else f"it holds numbers of {depth} bits"
 
 
 def _size(table: Directory) -> tuple[int, int]:
