@@ -17,8 +17,8 @@ from proofs.errors import PhotographError
 from proofs.outside.pixels.opening import decode, look
 from tests.outside.pixels import near, reference
 from tests.outside.pixels.files import COLOURS, chart, patches
+from tests.outside.pixels.measured import assert_colours
 from tests.outside.pixels.pictures import Array
-from tests.outside.pixels.test_sources import assert_colours
 
 SRGB = reference.lab_of("srgb", COLOURS / 255)
 
