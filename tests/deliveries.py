@@ -33,7 +33,7 @@ FILE = DeliveredFile(
     finish="matt",
     sheet=read_size("8x10 in"),
     image=place(LAB, read_size("8x10 in"), PixelSize(1800, 2400)).image,
-    beside=(),
+    margin_marks=(),
     facts=FACTS,
     sha256="cd" * 32,
     hidden=inches("1/8"),
@@ -41,7 +41,7 @@ FILE = DeliveredFile(
     slack=ZERO,
     limits=VisibleRule(longest_least=inches(7), least_square_nm=read_size("5x7 in").square_nm),
     verdicts=(Finding("longest-side", Severity.MET, "met", 196.85, 177.8, "mm"),),
-    missing=("no slug: no mat hides any paper",),
+    missing=("no margin_line: no mat hides any paper",),
     price=Decimal("6.00"),
 )
 

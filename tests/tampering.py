@@ -10,7 +10,7 @@ from typing import Any
 
 from PIL import Image
 
-from proofs.delivery_beside_record import facts_record
+from proofs.commands.delivery.record import facts_record
 from proofs.outside.pixels.file_facts import file_facts
 from proofs.outside.pixels.spaces import profile
 from tests.command import Said

@@ -9,7 +9,8 @@ from typing import Any
 
 import click
 
-from proofs.arriving import (
+from proofs.cli.options import common_options, surveyed, tell
+from proofs.commands.arrived import (
     arrived_benches,
     bench_lines,
     keep_readings,
@@ -17,10 +18,9 @@ from proofs.arriving import (
     refuse_strangers,
     verdict_of,
 )
-from proofs.cli.options import common_options, surveyed, tell
-from proofs.cut_record import bench_entry
+from proofs.commands.make.run import exit_code_of
+from proofs.commands.mount.record import bench_entry
 from proofs.errors import UsageError
-from proofs.gathering import Choices
 from proofs.lengths import Size
 from proofs.measures import read_size
 from proofs.outside.files import read_bytes
@@ -28,10 +28,10 @@ from proofs.plan.arrival import AGAIN
 from proofs.plan.bench import Bench
 from proofs.plan.marks import Marks, marks_of
 from proofs.plan.outcomes import Outcome
-from proofs.records.readings import Reading, read_readings
+from proofs.records.readings import RulerReading, read_readings
 from proofs.records.words import tidy
-from proofs.report import SCHEMA
-from proofs.route import exit_code_of
+from proofs.run.inputs import ProfileNames
+from proofs.run.json_report import SCHEMA
 
 _OF_READINGS = ("number", "size", "sheet", "picture", "source")
 
@@ -73,7 +73,7 @@ def arrived(entries: Path, font: Path | None, as_json: bool, **others: Any) -> N
     Exit code 1 says that a print has to be made again, or that a rule is broken.
     """
     readings = _readings({name: others.pop(name) for name in _OF_READINGS})
-    gathered, job, outcomes = surveyed([entries], font, Choices(**others), quiet=as_json)
+    gathered, job, outcomes = surveyed([entries], font, ProfileNames(**others), quiet=as_json)
     if readings:
         refuse_strangers(readings, gathered.table.entries, str(entries))
         click.echo(keep_readings(gathered.folder, readings), err=as_json)
@@ -101,7 +101,7 @@ def _tell(outcomes: Sequence[Outcome], benches: Mapping[str, Bench], marks: Mark
     click.echo("\n" + ", ".join(f"{count} {verdict}" for verdict, count in counts.items()))
 
 
-def _readings(asked: Mapping[str, Any]) -> list[Reading]:
+def _readings(asked: Mapping[str, Any]) -> list[RulerReading]:
     """The readings of a table, and then the one that was typed."""
     source: Path | None = asked["source"]
     read = read_readings(read_bytes(source), str(source)) if source else ()
@@ -109,7 +109,7 @@ def _readings(asked: Mapping[str, Any]) -> list[Reading]:
     return [*read, *typed]
 
 
-def _typed(number: str | None, size: str | None, sheet: str, picture: int) -> list[Reading]:
+def _typed(number: str | None, size: str | None, sheet: str, picture: int) -> list[RulerReading]:
     if number is None:
         if sheet:
             raise UsageError("--sheet goes with an entry's number and the size of its image")
@@ -117,7 +117,7 @@ def _typed(number: str | None, size: str | None, sheet: str, picture: int) -> li
     if size is None:
         raise UsageError(f"entry {number}: write the size of the image, such as '10x15 1/8 in'")
     try:
-        return [Reading(tidy(number), read_size(size), _sheet(sheet), picture)]
+        return [RulerReading(tidy(number), read_size(size), _sheet(sheet), picture)]
     except ValueError as error:
         raise UsageError(f"entry {number}: {error}") from None
 

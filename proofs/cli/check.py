@@ -8,17 +8,10 @@ from typing import Any
 
 import click
 
-from proofs.cli.options import (
-    ENTRIES_HELP,
-    close,
-    common_options,
-    entries_argument,
-    surveyed,
-    tell,
-)
-from proofs.gathering import Choices
-from proofs.report import report
-from proofs.route import exit_code_of
+from proofs.cli.options import ENTRIES_HELP, close, common_options, entries_argument, surveyed, tell
+from proofs.commands.make.run import exit_code_of
+from proofs.run.inputs import ProfileNames
+from proofs.run.json_report import report
 
 
 @click.command(short_help="Check every entry against the rules.", epilog=ENTRIES_HELP)
@@ -32,7 +25,7 @@ def check(entries: Sequence[Path], font: Path | None, as_json: bool, **names: An
     and each rule with its verdict: met; at-risk (holds only if nothing goes wrong); broken,
     with what to do.
     """
-    _, job, outcomes = surveyed(entries, font, Choices(**names), quiet=as_json)
+    _, job, outcomes = surveyed(entries, font, ProfileNames(**names), quiet=as_json)
     code = exit_code_of(outcomes)
     if as_json:
         content = report(job, outcomes, with_variants=False)

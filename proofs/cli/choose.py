@@ -5,12 +5,12 @@ from pathlib import Path
 
 import click
 
-from proofs.choosing import choice_in_words
-from proofs.choosing import choose as choose_step
+from proofs.commands.choose import choice_in_words
+from proofs.commands.choose import choose as choose_step
 from proofs.errors import EntriesError
-from proofs.gathering import Choices, light_bracket
 from proofs.outside.files import entries_file_in, keep_before, read_bytes, write_whole
 from proofs.plan.planning import steps_of
+from proofs.run.inputs import ProfileNames, light_bracket
 
 
 @click.command(
@@ -41,7 +41,7 @@ def choose(entries: Path, number: str, step: str, light: str, profiles: Path | N
     """
     path = _entries_file(entries)
     raw = read_bytes(path)
-    suggested = light_bracket(Choices(light=light, profiles=profiles), _folder_of(entries))
+    suggested = light_bracket(ProfileNames(light=light, profiles=profiles), _folder_of(entries))
     choice = choose_step(
         raw, str(path), number, step, steps=partial(steps_of, light_bracket=suggested)
     )

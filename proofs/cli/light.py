@@ -8,9 +8,8 @@ from typing import Any
 import click
 
 from proofs.cli.options import read_by
+from proofs.commands.light import LightReading, reading_lines, record, versus_lines
 from proofs.errors import UsageError
-from proofs.gathering import Choices, find_folders
-from proofs.light_words import Reading, reading_lines, record, versus_lines
 from proofs.outside.card import read_card
 from proofs.outside.profiles import ProfileFolders
 from proofs.plan.metering import (
@@ -24,6 +23,7 @@ from proofs.plan.metering import (
     exactly,
 )
 from proofs.records.lights import USUAL_HOME, read_aperture, read_lux, read_seconds
+from proofs.run.inputs import ProfileNames, find_folders
 
 _ONE_SOURCE = (
     "name one light: a profile, or --lux, or --iso, --time and --aperture, or --card;"
@@ -84,7 +84,7 @@ def light(versus: str, profiles: Path | None, as_json: bool, **asked: Any) -> No
       proofs light gallery-p1 --versus "120 lx"
       proofs light --card card.jpg
     """
-    folders, _ = find_folders(Choices(profiles=profiles), Path())
+    folders, _ = find_folders(ProfileNames(profiles=profiles), Path())
     reading = _reading(folders, asked)
     home = folders.light(versus) if versus else None
     if as_json:
@@ -99,7 +99,7 @@ def light(versus: str, profiles: Path | None, as_json: bool, **asked: Any) -> No
         click.echo(line)
 
 
-def _reading(folders: ProfileFolders, asked: dict[str, Any]) -> Reading:
+def _reading(folders: ProfileFolders, asked: dict[str, Any]) -> LightReading:
     """The reading of the one light that was asked for."""
     metered = any(asked[part] is not None for part in _METERED)
     sources = [bool(asked["name"]), asked["lux"] is not None, metered or bool(asked["card"])]
@@ -116,21 +116,21 @@ def _reading(folders: ProfileFolders, asked: dict[str, Any]) -> Reading:
     return _photographed(asked) if asked["card"] else _metered(asked)
 
 
-def _named(folders: ProfileFolders, name: str) -> Reading:
+def _named(folders: ProfileFolders, name: str) -> LightReading:
     found = folders.light(name)
     known = exactly(found.lux)
     if found.name == found.title:
-        return Reading(found.title, known.ev, known)
-    return Reading(f"{found.name} - {found.title}", known.ev, known, light=found)
+        return LightReading(found.title, known.ev, known)
+    return LightReading(f"{found.name} - {found.title}", known.ev, known, light=found)
 
 
-def _in_lux(lux: float, *, is_phone: bool) -> Reading:
+def _in_lux(lux: float, *, is_phone: bool) -> LightReading:
     read = by_phone(lux) if is_phone else exactly(lux)
     origin = f"{lux:g} lx on a {'phone' if is_phone else 'meter'}"
-    return Reading(origin, read.ev, read, _PHONE_DOUBT if is_phone else "")
+    return LightReading(origin, read.ev, read, _PHONE_DOUBT if is_phone else "")
 
 
-def _metered(asked: dict[str, Any]) -> Reading:
+def _metered(asked: dict[str, Any]) -> LightReading:
     missing = [part for part in _METERED if asked[part] is None]
     if missing:
         raise UsageError(f"an exposure also needs {_options(missing)}")
@@ -141,10 +141,10 @@ def _metered(asked: dict[str, Any]) -> Reading:
         "card": "off an 18 % grey card",
     }[asked["receptor"]]
     found = by_meter(exposure, asked["receptor"])
-    return Reading(f"{_exposure_text(exposure)}, {how}", exposure.ev, found, _METER_DOUBT)
+    return LightReading(f"{_exposure_text(exposure)}, {how}", exposure.ev, found, _METER_DOUBT)
 
 
-def _photographed(asked: dict[str, Any]) -> Reading:
+def _photographed(asked: dict[str, Any]) -> LightReading:
     """The reading of a grey card's photograph; options stand in for what its EXIF lacks."""
     path: Path = asked["card"]
     card = read_card(path)
@@ -160,7 +160,9 @@ def _photographed(asked: dict[str, Any]) -> Reading:
         f"{path.name}: {_exposure_text(exposure)}; the card came out at {100 * card.level:.1f} %"
         f" of white (18 % would be just right), evenly lit to {100 * card.evenness:.0f} %"
     )
-    return Reading(origin, exposure.ev + math.log2(card.level / GREY_CARD), found, _CAMERA_DOUBT)
+    return LightReading(
+        origin, exposure.ev + math.log2(card.level / GREY_CARD), found, _CAMERA_DOUBT
+    )
 
 
 def _options(parts: list[str]) -> str:

@@ -19,13 +19,13 @@ from proofs.cli.options import (
     tell,
     tell_news,
 )
-from proofs.crew import interrupts, usual_jobs
-from proofs.gathering import Choices
-from proofs.making_values import Wishes
+from proofs.commands.make.order import MakeOptions
+from proofs.commands.make.run import Announcement, MakeOrder, MakeRun, announced
+from proofs.commands.make.run import make as make_run
 from proofs.outside.files import write_whole
 from proofs.plan.outcomes import Outcome
-from proofs.route import Announcement, Order, Run, announced
-from proofs.route import make as make_run
+from proofs.run.inputs import ProfileNames
+from proofs.run.workers import interrupts, usual_jobs
 
 _WISHES = ("variants", "anyway", "keep_metadata", "keep_copyright", "sharpen")
 _EXTRAS = ("proof_prints", "soft_proof")
@@ -71,10 +71,10 @@ def make(
 
     An entry that breaks a rule gets no print file unless --anyway.
     """
-    wishes = Wishes(font=font, **{wish: others.pop(wish) for wish in _WISHES})
+    wishes = MakeOptions(font=font, **{wish: others.pop(wish) for wish in _WISHES})
     extras = {extra: others.pop(extra) for extra in _EXTRAS}
-    gathered, job, outcomes = surveyed(entries, font, Choices(**others), quiet=False)
-    order = Order(job, gathered, out, wishes, paper_size.lower(), **extras)
+    gathered, job, outcomes = surveyed(entries, font, ProfileNames(**others), quiet=False)
+    order = MakeOrder(job, gathered, out, wishes, paper_size.lower(), **extras)
     _announce(announced(order, outcomes), out)
     run = _made(order, outcomes, jobs or usual_jobs())
     tell([o for o in run.outcomes if o.status != "met"])
@@ -93,7 +93,7 @@ def _announce(coming: Announcement, out: Path) -> None:
     click.echo(f"making {', '.join(parts)} in {out}: about {coming.about_bytes / 1e6:.0f} MB")
 
 
-def _made(order: Order, outcomes: tuple[Outcome, ...], jobs: int) -> Run:
+def _made(order: MakeOrder, outcomes: tuple[Outcome, ...], jobs: int) -> MakeRun:
     """Make the run under a progress bar; quiet where nobody watches."""
     count = sum(outcome.plan is not None for outcome in outcomes)
     watched = sys.stderr.isatty()
@@ -108,7 +108,7 @@ def _made(order: Order, outcomes: tuple[Outcome, ...], jobs: int) -> Run:
         )
 
 
-def _log_faults(run: Run, out: Path) -> None:
+def _log_faults(run: MakeRun, out: Path) -> None:
     if run.faults:
         path = out / "proofs-fault.log"
         write_whole(path, "\n".join(run.faults).encode())

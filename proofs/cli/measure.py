@@ -10,14 +10,20 @@ from typing import Any
 import click
 
 from proofs.cli.options import job_options
-from proofs.crew import interrupts, usual_jobs, work
-from proofs.file_measuring import FileTask, MeasuredFile, files_named, lost_file, measure_file
-from proofs.file_tables import table_lines
-from proofs.file_words import counted_line, file_lines, files_record
-from proofs.gathering import Choices, make_job
+from proofs.commands.make.run import exit_code_of
+from proofs.commands.measure.tables import table_lines
+from proofs.commands.measure.text import counted_line, file_lines, files_record
+from proofs.commands.measure.worker import (
+    MeasuredFile,
+    MeasureTask,
+    files_named,
+    lost_file,
+    measure_file,
+)
 from proofs.records.job import Job
-from proofs.route import exit_code_of
-from proofs.telling import closing_line, job_lines
+from proofs.run.inputs import ProfileNames, make_job
+from proofs.run.text_report import closing_line, job_lines
+from proofs.run.workers import interrupts, usual_jobs, work
 
 _MOST_BLOCKS = 3  # more files are easier to compare in tables
 _FEW = 3  # workers take as long to start as so many files to measure
@@ -58,7 +64,7 @@ def measure(
     paths = files_named(files)
     is_mounted = bool(names["mount"] or names["rules"])
     job, notes = _job(paths[0], names)
-    tasks = [FileTask(n, path, job, ppi, is_mounted) for n, path in enumerate(paths, 1)]
+    tasks = [MeasureTask(n, path, job, ppi, is_mounted) for n, path in enumerate(paths, 1)]
     measured = _measured(tasks, jobs or usual_jobs())
     code = exit_code_of(file.outcome for file in measured)
     if len(measured) < len(tasks):
@@ -78,13 +84,13 @@ def measure(
 def _job(first: Path, names: dict[str, Any]) -> tuple[Job, tuple[str, ...]]:
     """The job that the options name; a file has no title yet, so none is held against rules."""
     folder = first if first.is_dir() else first.parent
-    job, notes = make_job(Choices(**names), folder, ())
+    job, notes = make_job(ProfileNames(**names), folder, ())
     if job.rules is None:
         return job, notes
     return replace(job, rules=replace(job.rules, title_most=None)), notes
 
 
-def _measured(tasks: Sequence[FileTask], jobs: int) -> list[MeasuredFile]:
+def _measured(tasks: Sequence[MeasureTask], jobs: int) -> list[MeasuredFile]:
     """The files in the order they were named, under a progress bar where somebody watches."""
     found = []
     watched = sys.stderr.isatty()

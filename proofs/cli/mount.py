@@ -8,8 +8,6 @@ from typing import Any
 
 import click
 
-from proofs.arriving import READINGS, load_readings
-from proofs.bench_pages import Supplies
 from proofs.cli.options import (
     ENTRIES_HELP,
     common_options,
@@ -21,15 +19,17 @@ from proofs.cli.options import (
     tell,
     today,
 )
-from proofs.gathering import Choices, find_folders
-from proofs.mounting import BenchRun, MountOrder, plan_mounting, write_mounting
-from proofs.pages.timetable_pages import lateness
+from proofs.commands.arrived import READINGS, load_readings
+from proofs.commands.make.run import exit_code_of
+from proofs.commands.mount.pages import Supplies
+from proofs.commands.mount.run import BenchRun, MountOrder, plan_mounting, write_mounting
+from proofs.pages.bench.timetable import lateness
 from proofs.plan.labels import LabelOrder
 from proofs.plan.marks import marks_of
 from proofs.plan.timetable import scheduled
 from proofs.records.job import Job
-from proofs.route import exit_code_of
-from proofs.telling import closing_line
+from proofs.run.inputs import ProfileNames, find_folders
+from proofs.run.text_report import closing_line
 
 _WANTED = ("stock", "timetable", "closing", "labels", "qr")
 _USUAL_STOCK = {"in": "32x40-in", "mm": "815x1120-mm"}
@@ -84,7 +84,7 @@ def mount(
     measured say so. An entry that breaks a rule is left out unless --anyway.
     """
     wanted = {key: others.pop(key) for key in _WANTED}
-    choices = Choices(**others)
+    choices = ProfileNames(**others)
     gathered, job, outcomes = surveyed(entries, font, choices, quiet=as_json)
     readings = load_readings(gathered.folder, gathered.table.entries)
     supplies, labels = _supplies(job, choices, gathered.folder, wanted)
@@ -105,7 +105,7 @@ def mount(
 
 
 def _supplies(
-    job: Job, choices: Choices, folder: Path, wanted: Mapping[str, Any]
+    job: Job, choices: ProfileNames, folder: Path, wanted: Mapping[str, Any]
 ) -> tuple[Supplies, LabelOrder]:
     """The board, the days and the labels of a run, from what was asked for."""
     folders, job_file = find_folders(choices, folder)

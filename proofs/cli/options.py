@@ -7,14 +7,14 @@ from typing import Any, TypeVar
 
 import click
 
-from proofs.gathering import Choices, Gathered, gather, make_job
 from proofs.outside.fonts import load_fonts, missing_glyphs
 from proofs.plan.outcomes import Outcome
 from proofs.plan.together import rules_age
 from proofs.records.job import Job
 from proofs.records.papers import SHARPENINGS
-from proofs.surveying import survey
-from proofs.telling import (
+from proofs.run.inputs import Inputs, ProfileNames, make_job, read_inputs
+from proofs.run.preflight import preflight
+from proofs.run.text_report import (
     closing_line,
     first_told,
     job_lines,
@@ -114,16 +114,16 @@ def job_options(command: F) -> F:
 
 
 def surveyed(
-    entries: Sequence[Path], font: Path | None, choices: Choices, *, quiet: bool
-) -> tuple[Gathered, Job, tuple[Outcome, ...]]:
+    entries: Sequence[Path], font: Path | None, choices: ProfileNames, *, quiet: bool
+) -> tuple[Inputs, Job, tuple[Outcome, ...]]:
     """Gather, say what the run goes by, and check every entry."""
-    gathered = gather(entries)
+    gathered = read_inputs(entries)
     job, notes = make_job(choices, gathered.folder, gathered.table.entries)
     said = [*gathered.notes, *job_lines(job), *notes, *rules_age(job.rules, today())]
     for line in () if quiet else said:
         click.echo(line)
     fonts = load_fonts(font)
-    outcomes = survey(job, gathered, lambda text: missing_glyphs(fonts, text))
+    outcomes = preflight(job, gathered, lambda text: missing_glyphs(fonts, text))
     return gathered, job, outcomes
 
 

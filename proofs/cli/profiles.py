@@ -6,9 +6,9 @@ from typing import Any
 
 import click
 
-from proofs.gathering import Choices, find_folders
 from proofs.outside.files import read_bytes
 from proofs.outside.profiles import KINDS
+from proofs.run.inputs import ProfileNames, find_folders
 
 
 @click.command(short_help="List the profiles, or show one.")
@@ -25,7 +25,7 @@ def profiles(kind: str | None, name: str | None, profiles: Path | None) -> None:
     To make your own, show one, save it as profiles/KIND/NAME.toml beside your entries file,
     and change it.
     """
-    folders, _ = find_folders(Choices(profiles=profiles), Path())
+    folders, _ = find_folders(ProfileNames(profiles=profiles), Path())
     if kind and name:
         path = folders.path(kind, name)
         click.echo(f"# {path}\n{read_bytes(path).decode('utf-8-sig')}", nl=False)

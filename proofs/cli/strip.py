@@ -20,14 +20,14 @@ from proofs.cli.options import (
     tell,
     tell_news,
 )
-from proofs.crew import interrupts, usual_jobs
-from proofs.gathering import Choices
+from proofs.commands.strip.layout import StripOrder, StripPlan, plan_strips
+from proofs.commands.strip.run import StripRun, make_strips
+from proofs.commands.strip.worker import StripOptions
 from proofs.measures import read_size
 from proofs.outside.files import write_whole
 from proofs.plan.outcomes import Outcome
-from proofs.strip_making import StripWishes
-from proofs.strip_planning import StripOrder, StripPlan, plan_strips
-from proofs.stripping import StripRun, make_strips
+from proofs.run.inputs import ProfileNames
+from proofs.run.workers import interrupts, usual_jobs
 
 # Rules are the affair of check and make: what breaks one can be looked at all the same.
 _TROUBLE = ("not-understood", "unreadable", "failed", "not-done")
@@ -96,8 +96,8 @@ def strip(
     """
     sheet, touching = others.pop("sheet"), others.pop("edge_to_edge")
     proof_prints = others.pop("proof_prints")
-    wishes = StripWishes(others.pop("at"), others.pop("sharpen"), font)
-    gathered, job, outcomes = surveyed(entries, font, Choices(**others), quiet=False)
+    wishes = StripOptions(others.pop("at"), others.pop("sharpen"), font)
+    gathered, job, outcomes = surveyed(entries, font, ProfileNames(**others), quiet=False)
     order = StripOrder(
         job, gathered, out, wishes, sheet, touching, paper_size.lower(), proof_prints
     )

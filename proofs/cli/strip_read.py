@@ -5,13 +5,13 @@ from pathlib import Path
 
 import click
 
+from proofs.commands.strip_read import offset_in_words, reading_lines, record, shape_in_words
 from proofs.errors import PhotographError, UsageError
 from proofs.inspection.wedge_finding import find_wedge
-from proofs.inspection.wedge_reading import Reading
+from proofs.inspection.wedge_reading import WedgeReading
 from proofs.outside.files import write_whole
 from proofs.outside.pixels.scanned import scanned_light
 from proofs.outside.reading_pdf import reading_pdf
-from proofs.wedge_words import offset_in_words, reading_lines, record, shape_in_words
 
 
 @click.command("strip-read", short_help="Read the grey wedge back from a scan of a print.")
@@ -52,7 +52,7 @@ def strip_read(scan: Path, plot: Path | None, as_json: bool) -> None:
         click.echo(f"\n{plot}: the plots")
 
 
-def _read(scan: Path) -> Reading:
+def _read(scan: Path) -> WedgeReading:
     light = scanned_light(scan)
     try:
         return find_wedge(light)

@@ -7,9 +7,9 @@ from pathlib import Path
 
 import click
 
+from proofs.commands.verify.run import verify as verify_parts
+from proofs.commands.verify.text import verified_lines, verified_record
 from proofs.outside.delivery_source import opened_delivery
-from proofs.verify_words import verified_lines, verified_record
-from proofs.verifying import verify as verify_parts
 
 
 @click.command(short_help="Read a delivery back and say what differs.")

@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from proofs.plan.strips import Area
+from proofs.pixel_areas import Area
 
 
 def printed_outside(

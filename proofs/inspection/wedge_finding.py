@@ -14,7 +14,7 @@ from proofs.inspection.wedge_light import (
     slopes_within,
     white_field,
 )
-from proofs.inspection.wedge_reading import Reading, read_wedge
+from proofs.inspection.wedge_reading import WedgeReading, read_wedge
 from proofs.inspection.wedge_seat import Floats, Light, Seat, corners_of, sampled, seat_at
 from proofs.plan.tone import lightness
 from proofs.plan.wedge import FRAME_EDGE, FRAME_LINE, STEPS, UNITS_HIGH, UNITS_WIDE
@@ -57,7 +57,7 @@ class _Candidate:
     is_cut: bool
 
 
-def find_wedge(light: Light) -> Reading:
+def find_wedge(light: Light) -> WedgeReading:
     """Return what the largest wedge in a scan tells, from its light, linear from 0 to 1.
 
     Raises ``ValueError`` in plain words where there is no wedge to be found, or none sharp enough.
@@ -77,7 +77,7 @@ def find_wedge(light: Light) -> Reading:
     raise ValueError(next(r for r in (NO_STEPS, CUT_OFF, NOT_FOUND) if r in reasons))
 
 
-def _sharp(reading: Reading) -> Reading:
+def _sharp(reading: WedgeReading) -> WedgeReading:
     if reading.softness > _MOST_SOFT:
         raise ValueError(TOO_SOFT)
     return reading

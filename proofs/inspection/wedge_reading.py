@@ -29,7 +29,7 @@ _LEAST = 1e-4  # of the light from black to white: D 4, darker than any print
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class WedgeStep:
     """One step: the L* asked, the density asked, and the density and L* read.
 
     Densities are above the paper's white, with the print's black taken for no light at all; so
@@ -50,7 +50,7 @@ class Step:
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class WedgeReading:
     """What a wedge in a scan tells.
 
     ``doubt`` is how far noise may have moved the offset, in density (two standard errors).
@@ -60,7 +60,7 @@ class Reading:
     scan; ``turn_degrees`` its turn, clockwise, from dark at the left.
     """
 
-    steps: tuple[Step, ...]
+    steps: tuple[WedgeStep, ...]
     doubt: float
     evenness: float
     burnt: float
@@ -81,13 +81,13 @@ class Reading:
         return sum(known) / len(known)
 
 
-def read_wedge(light: Light, seat: Seat) -> Reading:
+def read_wedge(light: Light, seat: Seat) -> WedgeReading:
     """Return what the wedge tells that lies here in a scan's light, linear from 0 to 1."""
     white = white_field(light, seat)
     shares = shares_of_white(light, seat, white)
     black = float(shares[0])
     field = white.at(gap_places())
-    return Reading(
+    return WedgeReading(
         steps=tuple(
             _step(tone, float(share - black) / (1 - black))
             for tone, share in zip(STEPS, shares, strict=True)
@@ -102,12 +102,12 @@ def read_wedge(light: Light, seat: Seat) -> Reading:
     )
 
 
-def _step(tone: float, share: float) -> Step:
+def _step(tone: float, share: float) -> WedgeStep:
     """A step as read; the black step is black by definition."""
     if not tone:
-        return Step(tone, None, None, 0.0)
+        return WedgeStep(tone, None, None, 0.0)
     seen = max(share, _LEAST)
-    return Step(tone, density(tone), -math.log10(seen), lightness(seen))
+    return WedgeStep(tone, density(tone), -math.log10(seen), lightness(seen))
 
 
 def _doubt(light: Light, seat: Seat, white: WhiteField) -> float:

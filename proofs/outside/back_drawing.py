@@ -8,7 +8,7 @@ from PIL import Image, ImageDraw
 from proofs.outside.fonts import REGULAR, SEMIBOLD, Fonts
 from proofs.outside.lettering import Pen
 from proofs.outside.marks_on_pixels import drawn
-from proofs.pages.label_face import label_face
+from proofs.pages.labels.face import label_face
 from proofs.plan.labels import label_of
 from proofs.plan.mockup import (
     PX_PER_INCH,

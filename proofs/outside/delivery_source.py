@@ -16,7 +16,7 @@ _UNREADABLE = (zipfile.BadZipFile, OSError, RuntimeError, NotImplementedError, z
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class DeliveryPart:
     """One folder or zip: its files by name, and what is wrong with it before any is read.
 
     ``read`` raises ``ValueError`` where a file cannot be read whole. ``name`` is that of the zip,
@@ -30,13 +30,13 @@ class Part:
 
 
 @contextmanager
-def opened_delivery(paths: Sequence[Path]) -> Iterator[tuple[Part, ...]]:
+def opened_delivery(paths: Sequence[Path]) -> Iterator[tuple[DeliveryPart, ...]]:
     """Give the parts of a delivery: a folder with any zips that lie in it, or zips alone.
 
     Raises ``UsageError`` where a path is neither.
     """
     with ExitStack() as open_files:
-        parts: list[Part] = []
+        parts: list[DeliveryPart] = []
         for path in paths:
             if path.is_dir():
                 parts.append(_folder(path))
@@ -49,7 +49,7 @@ def opened_delivery(paths: Sequence[Path]) -> Iterator[tuple[Part, ...]]:
         yield tuple(parts)
 
 
-def _folder(path: Path) -> Part:
+def _folder(path: Path) -> DeliveryPart:
     items = sorted(path.rglob("*"))
     links = [item for item in items if item.is_symlink()]
     names = tuple(item.relative_to(path).as_posix() for item in items if not item.is_dir())
@@ -64,14 +64,14 @@ def _folder(path: Path) -> Part:
     kept = {"", *(str(PurePosixPath(name).parent) for name in names)}
     spare = [d for d in items if d.is_dir() and d.relative_to(path).as_posix() not in kept]
     faults += [f"{folder.relative_to(path).as_posix()} is an empty folder" for folder in spare]
-    return Part("", names, read, tuple(faults))
+    return DeliveryPart("", names, read, tuple(faults))
 
 
-def _zip(path: Path, open_files: ExitStack) -> Part:
+def _zip(path: Path, open_files: ExitStack) -> DeliveryPart:
     try:
         archive = open_files.enter_context(zipfile.ZipFile(path))
     except (zipfile.BadZipFile, OSError, NotImplementedError):  # told as a fault of this part
-        return Part(path.name, (), _unreadable, ("is no zip that can be read",))
+        return DeliveryPart(path.name, (), _unreadable, ("is no zip that can be read",))
     infos = archive.infolist()
     names = [info.filename for info in infos]
     twice = [name for name, count in Counter(names).items() if count > 1]
@@ -88,7 +88,7 @@ def _zip(path: Path, open_files: ExitStack) -> Part:
     faults = [f"{name} stands in it twice" for name in twice]
     faults += [f"{name} is compressed" for name in packed]
     faults += [f"{name} leads out of it" for name in names if _leads_out(name)]
-    return Part(path.name, tuple(dict.fromkeys(names)), read, tuple(faults))
+    return DeliveryPart(path.name, tuple(dict.fromkeys(names)), read, tuple(faults))
 
 
 def _leads_out(name: str) -> bool:

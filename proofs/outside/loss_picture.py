@@ -7,7 +7,7 @@ ones, so that it cannot be taken for a part of the picture.
 import numpy as np
 from numpy.typing import NDArray
 
-from proofs.pages.soft_proof_key import BEYOND, LINES, LOST
+from proofs.pages.soft_proof.key import BEYOND, LINES, LOST
 
 Codes = NDArray[np.uint8]
 Marked = NDArray[np.bool_]

@@ -134,7 +134,7 @@ def _draw_jpeg(canvas: Canvas, content: bytes, box: tuple[float, float, float, f
     name = hashlib.sha256(content).hexdigest()[:32]
     internal = canvas._doc.getXObjectName(name)
     if not canvas._doc.hasForm(name):
-        canvas._doc.addForm(name, _Picture(content, _srgb(canvas)))
+        canvas._doc.addForm(name, _PlacedPicture(content, _srgb(canvas)))
     left, bottom, width, height = box
     canvas.saveState()
     canvas.translate(left, bottom)
@@ -144,7 +144,7 @@ def _draw_jpeg(canvas: Canvas, content: bytes, box: tuple[float, float, float, f
     canvas._formsinuse.append(name)
 
 
-class _Picture(pdfdoc.PDFObject):  # type: ignore[misc]  # the library has no types
+class _PlacedPicture(pdfdoc.PDFObject):  # type: ignore[misc]  # the library has no types
     """A JPEG stream with the profile that says what its numbers mean.
 
     The library's own pictures are in no stated colour space, which every viewer then guesses.

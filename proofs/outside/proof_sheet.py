@@ -9,7 +9,7 @@ from proofs.outside.fonts import Fonts, load_fonts
 from proofs.outside.pdf import write_pdf
 from proofs.outside.sheet_pictures import sheet_pictures
 from proofs.pages.drawing import Page
-from proofs.pages.sheet import proof_sheet
+from proofs.pages.proof_sheet.sheet import proof_sheet
 from proofs.plan.outcomes import Outcome
 from proofs.records.job import Job
 

@@ -2,13 +2,13 @@
 
 from collections.abc import Sequence
 
-from proofs.inspection.wedge_reading import Reading
+from proofs.inspection.wedge_reading import WedgeReading
 from proofs.outside.fonts import load_fonts
 from proofs.outside.pdf import no_pictures, write_pdf
-from proofs.pages.reading_plot import reading_page
+from proofs.pages.strip.reading_plot import reading_page
 
 
-def reading_pdf(reading: Reading, *, name: str, said: Sequence[str]) -> bytes:
+def reading_pdf(reading: WedgeReading, *, name: str, said: Sequence[str]) -> bytes:
     """Return the page of a reading; ``name`` is the scan's, ``said`` stands above the plots."""
     fonts = load_fonts()
 

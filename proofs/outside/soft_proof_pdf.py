@@ -7,14 +7,14 @@ from pathlib import Path
 
 from proofs.outside.fonts import load_fonts
 from proofs.outside.proof_sheet import pdf_with_mockups
-from proofs.pages.soft_proof_pages import PaperShown, Proofed, soft_proof_pages
+from proofs.pages.soft_proof.pages import PaperShown, ProofedEntry, soft_proof_pages
 from proofs.records.job import Job
 
 
 def soft_proof_pdf(
     job: Job,
     paper: PaperShown,
-    entries: Sequence[Proofed],
+    entries: Sequence[ProofedEntry],
     folder: Path,
     *,
     paper_size: str,

@@ -5,7 +5,7 @@ from pathlib import Path
 
 from proofs.outside.fonts import load_fonts
 from proofs.outside.pdf import no_pictures, write_pdf
-from proofs.pages.template_pages import template_pages
+from proofs.pages.templates.pages import template_pages
 from proofs.plan.planning import Plan
 from proofs.plan.templates import templates_of
 

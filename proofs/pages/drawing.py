@@ -113,7 +113,7 @@ def stacked(blocks: Iterable[Block], gap: float = 0) -> Block:
     return Block(height, tuple(marks))
 
 
-def beside(blocks: Iterable[Block], pitch: float) -> Block:
+def side_by_side(blocks: Iterable[Block], pitch: float) -> Block:
     """Return the blocks side by side, their left edges ``pitch`` apart."""
     held = tuple(blocks)
     marks = [mark for n, block in enumerate(held) for mark in block.at(n * pitch, 0)]

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from proofs.pages.drawing import Mark, Text, frame
 from proofs.pages.setting import shortened
-from proofs.pages.sheet_text import ACCENT, SEMIBOLD, Setter, Style
+from proofs.pages.typography import ACCENT, SEMIBOLD, Setter, Style
 
 STAMP = "Planned: measure the print first"
 _STAMP = Style(SEMIBOLD, 9.5, ACCENT)

@@ -12,14 +12,7 @@ from functools import partial
 from proofs.lengths import NM_PER_MM, ZERO, Length, Size, total
 from proofs.plan.board import Layout
 from proofs.plan.layout import bar_between, lay_out, outline_size
-from proofs.plan.sizing import (
-    Frame,
-    ImageSize,
-    image_size,
-    keeps_border,
-    largest_that,
-    with_side,
-)
+from proofs.plan.sizing import Frame, ImageSize, image_size, keeps_border, largest_that, with_side
 from proofs.records.arrangements import Arrangement, Rows
 from proofs.records.cells import SizeWish
 from proofs.records.rules import BorderRule
@@ -30,17 +23,17 @@ _ANY = Size(Length(1000 * NM_PER_MM), Length(1000 * NM_PER_MM))
 
 
 @dataclass(frozen=True, slots=True)
-class Shape:
+class PrintShape:
     """The shape of one picture as hung, width over height; a cropped one is exact."""
 
     aspect: Fraction
     is_cropped: bool = False
 
 
-def group_aspect(shapes: Sequence[Shape], rows: Rows) -> Fraction:
+def group_aspect(shapes: Sequence[PrintShape], rows: Rows) -> Fraction:
     """Return width over height of all pictures together, without what lies between them.
 
-    >>> square = Shape(Fraction(1))
+    >>> square = PrintShape(Fraction(1))
     >>> group_aspect([square, square, square], ((0, 1), (2,)))
     Fraction(2, 3)
     """
@@ -49,7 +42,7 @@ def group_aspect(shapes: Sequence[Shape], rows: Rows) -> Fraction:
 
 
 def image_sizes(
-    wishes: Sequence[SizeWish], shapes: Sequence[Shape], frame: Frame, rows: Rows
+    wishes: Sequence[SizeWish], shapes: Sequence[PrintShape], frame: Frame, rows: Rows
 ) -> tuple[ImageSize, ...]:
     """Return the images that ``size`` asks for: one wish for all of them, or one for each.
 
@@ -74,7 +67,7 @@ def image_sizes(
     )
 
 
-def refuse_ragged(arrangement: Arrangement, shapes: Sequence[Shape], rows: Rows) -> None:
+def refuse_ragged(arrangement: Arrangement, shapes: Sequence[PrintShape], rows: Rows) -> None:
     """Raise ``ValueError`` for a grid whose pictures cannot share both heights and widths."""
     if not arrangement.is_grid:
         return

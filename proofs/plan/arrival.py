@@ -17,7 +17,7 @@ from proofs.plan.marks import Marks, marks_of
 from proofs.plan.planning import Plan
 from proofs.plan.recut import cut_to, has_windows, innermost, with_opening
 from proofs.records.job import Job
-from proofs.records.readings import Reading
+from proofs.records.readings import RulerReading
 
 AS_PLANNED, OTHER, AT_RISK, AGAIN = "as planned", "other opening", "at risk", "print again"
 _FARTHEST = inches("3/4")  # an opening that would have to change more belongs to another print
@@ -44,7 +44,7 @@ def measured(job: Job) -> Job:
     return replace(job, lab=replace(job.lab, scale_error=0.0))
 
 
-def arrive(job: Job, plan: Plan, readings: Sequence[Reading]) -> Arrival:
+def arrive(job: Job, plan: Plan, readings: Sequence[RulerReading]) -> Arrival:
     """Return what to do with an entry whose prints have these sizes.
 
     ``plan`` is on the marks; there is a reading a picture, in the pictures' order.
@@ -107,7 +107,7 @@ def _changed(plan: Plan, number: int, change: tuple[int, int], marks: Marks) -> 
     return Opening(size, Place(x, y))
 
 
-def _on_sheets(plan: Plan, readings: Sequence[Reading]) -> Plan:
+def _on_sheets(plan: Plan, readings: Sequence[RulerReading]) -> Plan:
     """The plan with the sheets that were measured; where the print's edge is seen, it is theirs."""
     parts, pictures = [], []
     for part, picture, reading in zip(plan.parts, plan.layout.pictures, readings, strict=True):

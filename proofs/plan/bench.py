@@ -15,9 +15,9 @@ from proofs.plan.cutting import mat_board, on_marks
 from proofs.plan.planning import Plan
 from proofs.records.job import Job
 from proofs.records.mounts import Mount
-from proofs.records.readings import Reading
+from proofs.records.readings import RulerReading
 
-Readings = Mapping[tuple[str, int], Reading]
+Readings = Mapping[tuple[str, int], RulerReading]
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,9 +6,9 @@ from decimal import Decimal
 
 from proofs.findings import Finding
 from proofs.lengths import Length, PixelSize, Size
+from proofs.pixel_areas import Area
 from proofs.plan.outcomes import seen_through, size_on_paper
 from proofs.plan.sizes_checked import area_at_least, at_least, at_most
-from proofs.plan.strips import Area
 from proofs.records.labs import Lab
 from proofs.records.rules import CatalogueRule, VisibleRule
 
@@ -62,7 +62,7 @@ class DeliveredFile:
     finish: str
     sheet: Size
     image: Area
-    beside: tuple[Area, ...]
+    margin_marks: tuple[Area, ...]
     facts: FileFacts
     sha256: str
     hidden: Length
@@ -126,7 +126,7 @@ class Delivery:
     soft_proof: Companion | None = None
 
     @property
-    def beside(self) -> tuple[str, ...]:
+    def companions(self) -> tuple[str, ...]:
         """The names of the files that are not for the lab."""
         copies = self.catalogue.copies if self.catalogue else ()
         proof = (self.soft_proof.file,) if self.soft_proof else ()

@@ -6,22 +6,22 @@ from decimal import Decimal
 
 from proofs.lengths import PixelSize, Size
 from proofs.plan.delivery_names import delivery_name, sheet_word
+from proofs.plan.margin_line import MarginMarks, margin_marks
 from proofs.plan.naming import nameable_title
 from proofs.plan.outcomes import Outcome
-from proofs.plan.pieces import Piece, pieces_of
+from proofs.plan.pieces import PrintedPiece, pieces_of
 from proofs.plan.placing import Placing, place
 from proofs.plan.planning import fitting_sheets
 from proofs.plan.refusals import (
     BROKEN,
     ROW,
+    DeliverySheetOptions,
     Refusal,
     RefusedError,
-    SheetWishes,
     density_of,
     lab_word,
     usable_plan,
 )
-from proofs.plan.slug import Beside, beside
 from proofs.records.entries import Entry
 from proofs.records.job import Job
 from proofs.records.labs import Lab
@@ -37,20 +37,20 @@ class LabSheet:
     """
 
     entry: Entry
-    piece: Piece
+    piece: PrintedPiece
     number: str
     name: str
     density: float
     is_chosen: bool
     placing: Placing
-    beside: Beside
+    margin_marks: MarginMarks
     paper: str
     finish: str
     price: Decimal | None
 
 
 def lab_sheets(
-    job: Job, outcomes: Sequence[Outcome], wishes: SheetWishes
+    job: Job, outcomes: Sequence[Outcome], wishes: DeliverySheetOptions
 ) -> tuple[tuple[LabSheet, ...], tuple[Refusal, ...]]:
     """Return the sheets of a delivery in the order of its entries, and who is refused.
 
@@ -73,7 +73,7 @@ def lab_sheets(
 
 
 def _sheets(
-    job: Job, outcome: Outcome, wishes: SheetWishes, taken: set[str]
+    job: Job, outcome: Outcome, wishes: DeliverySheetOptions, taken: set[str]
 ) -> tuple[LabSheet, ...]:
     plan = usable_plan(outcome, wishes)
     density = density_of(plan, wishes)
@@ -87,8 +87,12 @@ def _sheets(
         words = _words(outcome.entry, placing.sheet, paper, finish) | {"number": number}
         name = delivery_name(job.lab, words, taken)
         taken.add(name)
-        extras = beside(
-            plan.layout, piece.lying, placing, slug=wishes.slug, cut_marks=wishes.cut_marks
+        extras = margin_marks(
+            plan.layout,
+            piece.lying,
+            placing,
+            margin_line=wishes.margin_line,
+            cut_marks=wishes.cut_marks,
         )
         sheet = LabSheet(
             entry=outcome.entry,
@@ -98,7 +102,7 @@ def _sheets(
             density=density,
             is_chosen=plan.chosen is not None,
             placing=placing,
-            beside=extras,
+            margin_marks=extras,
             paper=paper,
             finish=finish,
             price=job.lab.price(placing.sheet),
@@ -107,7 +111,7 @@ def _sheets(
     return tuple(made)
 
 
-def _placing(lab: Lab, piece: Piece, wishes: SheetWishes) -> Placing:
+def _placing(lab: Lab, piece: PrintedPiece, wishes: DeliverySheetOptions) -> Placing:
     """The image on the sheet to take, which is the smallest or the cheapest that carries it."""
     fitting = [p for s in fitting_sheets(lab, piece.lying) if (p := _placed(lab, s, piece.pixels))]
     if not fitting:

@@ -23,7 +23,7 @@ of 0.2 degrees, 3.49 mm at 1 m. At 18.5 points our typeface has 4.66 and 3.49 mm
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class LabelRequest:
     """A line that the rules ask for; blank ``words`` leave a line to write on."""
 
     caption: str
@@ -38,7 +38,7 @@ class Label:
     title: str
     category: str = ""
     place: str = ""
-    asked: tuple[Asked, ...] = ()
+    asked: tuple[LabelRequest, ...] = ()
 
     @property
     def entered(self) -> str:
@@ -95,11 +95,11 @@ def labels_of(
     return tuple(labels)
 
 
-def asked_lines(rules: Rules | None, exhibitor: Exhibitor) -> tuple[Asked, ...]:
+def asked_lines(rules: Rules | None, exhibitor: Exhibitor) -> tuple[LabelRequest, ...]:
     """Return what the rules ask for, in the words of the exhibitor."""
     words = {"name": exhibitor.name, "address": exhibitor.address}
     asks = rules.label_asks if rules else ()
-    return tuple(Asked(ask, words[ask]) for ask in asks)
+    return tuple(LabelRequest(ask, words[ask]) for ask in asks)
 
 
 def code_text(label: Label) -> str:

@@ -7,16 +7,7 @@ Colours are sRGB codes. A print's own white is 255 on a mock-up, so the paper ro
 from dataclasses import dataclass
 from fractions import Fraction
 
-from proofs.lengths import (
-    NM_PER_INCH,
-    ZERO,
-    Length,
-    PixelSize,
-    Place,
-    Size,
-    half_up,
-    inches,
-)
+from proofs.lengths import NM_PER_INCH, ZERO, Length, PixelSize, Place, Size, half_up, inches
 from proofs.plan.board import Layout, Opening, Picture
 from proofs.plan.planning import Plan
 

@@ -10,11 +10,11 @@ from dataclasses import dataclass
 
 from proofs.lengths import ZERO, Length, Place, Size
 from proofs.plan.board import Opening
-from proofs.plan.board_kinds import Piece
+from proofs.plan.board_kinds import BoardPiece
 from proofs.plan.shelves import Nested, Sheets, shelved, ways
 from proofs.records.stock import Stock
 
-_Order = Callable[[Piece], tuple[int, int]]
+_Order = Callable[[BoardPiece], tuple[int, int]]
 _ORDERS: tuple[_Order, ...] = (
     lambda piece: (piece.size.square_nm, piece.size.longest.nm),
     lambda piece: (piece.size.longest.nm, piece.size.shortest.nm),
@@ -32,10 +32,10 @@ class Nesting:
     stock: Stock
     edge: Length
     sheets: Sheets
-    too_large: tuple[Piece, ...] = ()
+    too_large: tuple[BoardPiece, ...] = ()
 
 
-def nest(pieces: Sequence[Piece], stock: Stock, *, edge: Length | None = None) -> Nesting:
+def nest(pieces: Sequence[BoardPiece], stock: Stock, *, edge: Length | None = None) -> Nesting:
     """Return a nesting on few sheets, never more than plain shelves would take.
 
     ``edge`` is that of the stock unless another is given.
@@ -49,7 +49,7 @@ def nest(pieces: Sequence[Piece], stock: Stock, *, edge: Length | None = None) -
     return Nesting(stock, edge, min(tried, key=len), too_large)
 
 
-def _cut_up(pieces: Sequence[Piece], usable: Opening, stock: Stock) -> Iterator[Sheets]:
+def _cut_up(pieces: Sequence[BoardPiece], usable: Opening, stock: Stock) -> Iterator[Sheets]:
     """What is left of a sheet is cut up piece by piece, in several orders and both ways."""
     for order in _ORDERS:
         ordered = sorted(pieces, key=order, reverse=True)
@@ -58,7 +58,7 @@ def _cut_up(pieces: Sequence[Piece], usable: Opening, stock: Stock) -> Iterator[
 
 
 def _board_by_board(
-    pieces: Sequence[Piece], usable: Opening, stock: Stock, *, long_cut: bool
+    pieces: Sequence[BoardPiece], usable: Opening, stock: Stock, *, long_cut: bool
 ) -> Sheets:
     rooms: list[list[Opening]] = []
     nested: list[list[Nested]] = []
@@ -77,7 +77,7 @@ def _board_by_board(
     return tuple(tuple(sheet) for sheet in nested)
 
 
-def _best(piece: Piece, rooms: Sequence[Opening], stock: Stock) -> tuple[Opening, Size] | None:
+def _best(piece: BoardPiece, rooms: Sequence[Opening], stock: Stock) -> tuple[Opening, Size] | None:
     """The room that a piece fills best, and how it lies there; None where none holds it."""
     tried = [(room, way) for room in rooms for way in ways(piece, room.size, stock)]
     return min(tried, key=lambda one: _spare(*one), default=None)

@@ -44,7 +44,7 @@ class Tones:
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class StepOutcome:
     """One step of an entry's bracket, with the finished files where they were made.
 
     ``print_files`` then holds one a picture, in their order; a print with its surround is the
@@ -70,7 +70,7 @@ class Outcome:
     status: str
     findings: tuple[Finding, ...]
     plan: Plan | None = None
-    steps: tuple[Step, ...] = ()
+    steps: tuple[StepOutcome, ...] = ()
     mockup_back: str | None = None
     is_printed: bool = False
 

@@ -35,7 +35,7 @@ class Parcel:
 
 
 @dataclass(frozen=True, slots=True)
-class Pair:
+class PackedPair:
     """Two mounts face to face; ``second`` is None where a blank board covers the face."""
 
     first: Parcel
@@ -43,14 +43,14 @@ class Pair:
 
 
 @dataclass(frozen=True, slots=True)
-class Packing:
+class ParcelPacking:
     """The stack from below, and the case that holds it.
 
     ``stack`` is its height with outer sheets and interleaves, ``grams`` the weight without
     the case. ``home`` is where it goes back to.
     """
 
-    pairs: tuple[Pair, ...]
+    pairs: tuple[PackedPair, ...]
     case_least: Size
     case_most: Size
     stack: Length
@@ -70,7 +70,7 @@ def parcel_of(mounting: Mounting) -> Parcel:
     return Parcel(entry.number, entry.title, board, plan.thickness, mounting.grams)
 
 
-def packed(mounts: Sequence[Parcel], home: Exhibitor = NOBODY) -> Packing:
+def packed(mounts: Sequence[Parcel], home: Exhibitor = NOBODY) -> ParcelPacking:
     """Return how these mounts are packed, the largest boards at the bottom.
 
     Only boards of one size share a pair: the edge of a smaller one would dent the other's face.
@@ -88,17 +88,17 @@ def packed(mounts: Sequence[Parcel], home: Exhibitor = NOBODY) -> Packing:
     grams += sum(_grams(leaf, _INTERLEAF_GSM) for leaf in leaves)
     grams += sum(_grams(blank, _BLANK_GSM) for blank in blanks)
     least, most = _larger(board, SPARE_LEAST), _larger(board, SPARE_MOST)
-    return Packing(pairs, least, most, stack, grams, home)
+    return ParcelPacking(pairs, least, most, stack, grams, home)
 
 
-def _pairs(mounts: Sequence[Parcel]) -> list[Pair]:
+def _pairs(mounts: Sequence[Parcel]) -> list[PackedPair]:
     by_size = sorted(mounts, key=_largest_first)
     pairs = []
     for _, group in groupby(by_size, key=_largest_first):
         alike = list(group)
         for first in range(0, len(alike), 2):
             second = alike[first + 1] if first + 1 < len(alike) else None
-            pairs.append(Pair(alike[first], second))
+            pairs.append(PackedPair(alike[first], second))
     return pairs
 
 

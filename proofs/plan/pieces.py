@@ -3,14 +3,15 @@
 from dataclasses import dataclass, replace
 
 from proofs.lengths import Length, PixelSize, Place, Size
+from proofs.pixel_areas import Area
 from proofs.plan.board import Opening, Picture
 from proofs.plan.planning import Plan
-from proofs.plan.strips import Area, pixels
+from proofs.plan.strips import pixels
 from proofs.plan.surround import SurroundSheet, surround_sheet
 
 
 @dataclass(frozen=True, slots=True)
-class Piece:
+class PrintedPiece:
     """One print: its pictures, counted from 0, and how it lies on the board.
 
     ``lying`` is the picture, or one outline round several. ``together`` says where they lie on
@@ -23,7 +24,7 @@ class Piece:
     together: SurroundSheet | None = None
 
 
-def pieces_of(plan: Plan, ppi: int) -> tuple[Piece, ...]:
+def pieces_of(plan: Plan, ppi: int) -> tuple[PrintedPiece, ...]:
     """Return the prints of an entry, in the order of its pictures.
 
     Pictures in one window lie on one print, and so do all of those with a printed surround.
@@ -31,11 +32,11 @@ def pieces_of(plan: Plan, ppi: int) -> tuple[Piece, ...]:
     numbers = tuple(range(len(plan.parts)))
     if plan.mount.window == "surround":
         sheet = surround_sheet(plan, ppi)
-        return (Piece(numbers, _whole_board(plan), sheet.size, sheet),)
+        return (PrintedPiece(numbers, _whole_board(plan), sheet.size, sheet),)
     if plan.layout.has_common_window:
         return (_group(plan, numbers, ppi),)
     pictures = plan.layout.pictures
-    return tuple(Piece((n,), pictures[n], plan.parts[n].pixels) for n in numbers)
+    return tuple(PrintedPiece((n,), pictures[n], plan.parts[n].pixels) for n in numbers)
 
 
 def _whole_board(plan: Plan) -> Picture:
@@ -46,7 +47,7 @@ def _whole_board(plan: Plan) -> Picture:
     return replace(first, image=Opening(paper, Place(beyond, beyond)))
 
 
-def _group(plan: Plan, numbers: tuple[int, ...], ppi: int) -> Piece:
+def _group(plan: Plan, numbers: tuple[int, ...], ppi: int) -> PrintedPiece:
     """The pictures in one window, with the white between them."""
     images = [picture.image for picture in plan.layout.pictures]
     left, top = min(i.place.x for i in images), min(i.place.y for i in images)
@@ -63,4 +64,4 @@ def _group(plan: Plan, numbers: tuple[int, ...], ppi: int) -> Piece:
     )
     size = PixelSize(max(a.right for a in areas), max(a.bottom for a in areas))
     lying = replace(plan.layout.pictures[0], image=whole)
-    return Piece(numbers, lying, size, SurroundSheet(size, areas, ()))
+    return PrintedPiece(numbers, lying, size, SurroundSheet(size, areas, ()))

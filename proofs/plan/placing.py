@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 
 from proofs.lengths import PixelSize, Size
-from proofs.plan.strips import Area, pixels, pixels_at_least
+from proofs.pixel_areas import Area
+from proofs.plan.strips import pixels, pixels_at_least
 from proofs.records.labs import Lab
 
 

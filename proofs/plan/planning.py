@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from proofs.lengths import Length, PixelSize, Size
-from proofs.plan.arranging import Shape, group_aspect, image_sizes, refuse_ragged
+from proofs.plan.arranging import PrintShape, group_aspect, image_sizes, refuse_ragged
 from proofs.plan.board import Layout, Picture
 from proofs.plan.facts import PhotoFacts
 from proofs.plan.hanging import as_hung, board_for
@@ -24,7 +24,7 @@ _SMALLEST_MM = 5
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class PlannedPicture:
     """One picture of an entry, decided: how it is turned and cropped, its image and its sheet.
 
     ``sheet`` is the smallest stock sheet that carries it, None where none is large enough.
@@ -61,7 +61,7 @@ class Plan:
     """
 
     entry: Entry
-    parts: tuple[Part, ...]
+    parts: tuple[PlannedPicture, ...]
     mount: Mount
     layout: Layout
     variants: tuple[Variant, ...]
@@ -98,7 +98,7 @@ def plan_entry(job: Job, entry: Entry, *facts: PhotoFacts) -> Plan:
     plan = Plan(
         entry=entry,
         parts=tuple(
-            Part(wish, fact, crop, image, pixel_size(image, job.lab.ppi), sheet)
+            PlannedPicture(wish, fact, crop, image, pixel_size(image, job.lab.ppi), sheet)
             for wish, fact, (crop, _), image, sheet in zip(
                 entry.pictures, facts, crops, images, _sheets(job.lab, layout), strict=True
             )
@@ -114,10 +114,10 @@ def plan_entry(job: Job, entry: Entry, *facts: PhotoFacts) -> Plan:
     return plan
 
 
-def _crop(wish: PictureWish, facts: PhotoFacts) -> tuple[Crop, Shape]:
+def _crop(wish: PictureWish, facts: PhotoFacts) -> tuple[Crop, PrintShape]:
     hung = as_hung(facts.pixels, wish.top_edge)
     aspect = wish.crop.aspect if wish.crop else hung.aspect
-    return crop_box(hung, wish.crop), Shape(aspect, is_cropped=bool(wish.crop))
+    return crop_box(hung, wish.crop), PrintShape(aspect, is_cropped=bool(wish.crop))
 
 
 def _refuse_unseen(layout: Layout) -> None:

@@ -14,7 +14,7 @@ _UNUSABLE = {"not-understood": ROW, "unreadable": PHOTOGRAPH}
 
 
 @dataclass(frozen=True, slots=True)
-class SheetWishes:
+class DeliverySheetOptions:
     """What is asked of every sheet of a delivery.
 
     ``density`` is for entries that have no step chosen, None to refuse them. ``cheapest`` takes
@@ -23,7 +23,7 @@ class SheetWishes:
 
     density: float | None = None
     cheapest: bool = False
-    slug: bool = False
+    margin_line: bool = False
     cut_marks: bool = False
     anyway: bool = False
 
@@ -46,7 +46,7 @@ class RefusedError(Exception):
         self.exit_code = exit_code
 
 
-def usable_plan(outcome: Outcome, wishes: SheetWishes) -> Plan:
+def usable_plan(outcome: Outcome, wishes: DeliverySheetOptions) -> Plan:
     """Return the plan of an entry that can go to a lab. Raises ``RefusedError`` for any other."""
     plan = outcome.plan
     if plan is None or outcome.status in _UNUSABLE:
@@ -61,7 +61,7 @@ def _told(finding: Finding) -> str:
     return f"{finding.message}; {finding.remedy.text}" if finding.remedy else finding.message
 
 
-def density_of(plan: Plan, wishes: SheetWishes) -> float:
+def density_of(plan: Plan, wishes: DeliverySheetOptions) -> float:
     """Return the density that an entry chose, else the one asked for all that chose none."""
     if plan.chosen is not None:
         return plan.chosen.density

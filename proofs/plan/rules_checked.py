@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from proofs.findings import Finding, Remedy, Severity
 from proofs.lengths import ZERO, Size, millimetres, shown
-from proofs.plan.arranging import Shape, group_aspect
+from proofs.plan.arranging import PrintShape, group_aspect
 from proofs.plan.planning import Plan
 from proofs.plan.sizes_checked import at_least, at_most
 from proofs.plan.sizing import fits_either_way
@@ -59,7 +59,7 @@ def _board(rule: BoardRule | None, plan: Plan) -> list[Finding]:
 def _shape(plan: Plan) -> Fraction:
     """How many times as long as high the picture is, or all pictures together are."""
     rows = (plan.entry.arrangement or plan.mount.arrangement).rows(len(plan.parts))
-    aspect = group_aspect([Shape(part.image.aspect) for part in plan.parts], rows)
+    aspect = group_aspect([PrintShape(part.image.aspect) for part in plan.parts], rows)
     return max(aspect, 1 / aspect)
 
 

@@ -10,7 +10,7 @@ from proofs.plan.cut_lines import CutLine
 
 
 @dataclass(frozen=True, slots=True)
-class Use:
+class SettingUse:
     """One mat of a kind of mount that needs a setting: on which edges, and how many cuts."""
 
     kind: int
@@ -29,12 +29,12 @@ class Setting:
     bevel: str
     thickness: Length
     at: Length
-    uses: tuple[Use, ...]
+    uses: tuple[SettingUse, ...]
 
 
 def settings(kinds: Sequence[MountKind]) -> tuple[Setting, ...]:
     """Return all straight cuts of a job, sorted so that blade and stop are set most seldom."""
-    uses: dict[tuple[str, Length, Length], list[Use]] = defaultdict(list)
+    uses: dict[tuple[str, Length, Length], list[SettingUse]] = defaultdict(list)
     for kind in kinds:
         for mat in kind.mats if kind.mount.shape == "rectangle" else ():
             edges: dict[Length, list[CutLine]] = defaultdict(list)
@@ -42,6 +42,6 @@ def settings(kinds: Sequence[MountKind]) -> tuple[Setting, ...]:
                 edges[line.at].append(line)
             for at, lines in edges.items():
                 cuts = len(kind.benches) * sum(len(line.strokes) for line in lines)
-                use = Use(kind.number, mat.place, tuple(line.edge for line in lines), cuts)
+                use = SettingUse(kind.number, mat.place, tuple(line.edge for line in lines), cuts)
                 uses[kind.mount.bevel, mat.thickness, at].append(use)
     return tuple(Setting(*key, tuple(held)) for key, held in sorted(uses.items()))

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 
 from proofs.lengths import ZERO, Length, Place, Size
 from proofs.plan.board import Opening
-from proofs.plan.board_kinds import Piece
+from proofs.plan.board_kinds import BoardPiece
 from proofs.records.stock import Stock
 
 
@@ -13,20 +13,20 @@ from proofs.records.stock import Stock
 class Nested:
     """A piece and where it lies on its sheet, turned or not."""
 
-    piece: Piece
+    piece: BoardPiece
     area: Opening
 
 
 Sheets = tuple[tuple[Nested, ...], ...]
 
 
-def ways(piece: Piece, room: Size, stock: Stock) -> Iterator[Size]:
+def ways(piece: BoardPiece, room: Size, stock: Stock) -> Iterator[Size]:
     """Return how a piece can lie in a room: as it is, turned, or not at all."""
     ways = (piece.size, piece.size.turned) if stock.may_turn else (piece.size,)
     return (way for way in dict.fromkeys(ways) if room.holds(way))
 
 
-def shelved(pieces: Sequence[Piece], usable: Opening, stock: Stock) -> Iterator[Sheets]:
+def shelved(pieces: Sequence[BoardPiece], usable: Opening, stock: Stock) -> Iterator[Sheets]:
     """Return packings in shelves across and shelves down, the pieces lying in every way of _LIE.
 
     With all pieces as they are, first fit never takes more sheets than filling shelf after
@@ -82,7 +82,9 @@ class _ShelvedSheet:
     used: Length = ZERO
 
 
-def _shelves(pieces: Sequence[Piece], usable: Opening, stock: Stock, shelving: _Shelving) -> Sheets:
+def _shelves(
+    pieces: Sequence[BoardPiece], usable: Opening, stock: Stock, shelving: _Shelving
+) -> Sheets:
     """First fit: the deepest pieces first, each on the first shelf that has room."""
     lying = [(piece, shelving.chosen(ways(piece, usable.size, stock))) for piece in pieces]
     lying.sort(key=lambda one: (shelving.depth(one[1]), shelving.run(one[1])), reverse=True)
@@ -95,7 +97,7 @@ def _shelves(pieces: Sequence[Piece], usable: Opening, stock: Stock, shelving: _
 
 
 def _stood(
-    piece: Piece, size: Size, sheet: _ShelvedSheet, usable: Opening, shelving: _Shelving
+    piece: BoardPiece, size: Size, sheet: _ShelvedSheet, usable: Opening, shelving: _Shelving
 ) -> bool:
     """Whether a piece was put on a shelf of the sheet, or on a new one where there is room."""
     depth, run = shelving.depth(size), shelving.run(size)

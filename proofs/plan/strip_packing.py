@@ -5,7 +5,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
 from proofs.lengths import PixelSize, inches
-from proofs.plan.strips import Area, StripFrame, pixels, step_size
+from proofs.pixel_areas import Area
+from proofs.plan.strips import StripFrame, pixels, step_size
 
 WHOLE_LONG, WHOLE_LEAST = inches(4), inches(2)
 """How long a small whole picture is at most, and at least to be of use (common practice)."""
@@ -25,7 +26,7 @@ class StripEntry:
 
 
 @dataclass(frozen=True, slots=True)
-class Piece:
+class StripPiece:
     """One step of a picture on a sheet: a crop at print scale, or the whole of it small."""
 
     entry: str
@@ -39,7 +40,7 @@ class Piece:
 class StripSheet:
     """The pieces on one sheet, those of an entry in the order of its steps."""
 
-    pieces: tuple[Piece, ...]
+    pieces: tuple[StripPiece, ...]
 
     @property
     def entries(self) -> tuple[str, ...]:
@@ -58,7 +59,7 @@ class _Grid:
 
     frame: StripFrame
     taken: set[tuple[int, int]] = field(default_factory=set)
-    pieces: list[Piece] = field(default_factory=list)
+    pieces: list[StripPiece] = field(default_factory=list)
 
     def room(self, columns: int, rows: int) -> tuple[int, int] | None:
         """The first free block of cells, row by row."""
@@ -131,7 +132,7 @@ def _block(steps: int, columns: int) -> tuple[int, int]:
 
 def _pieces(
     frame: StripFrame, entry: StripEntry, place: tuple[int, int], columns: int, touching: bool
-) -> Iterator[Piece]:
+) -> Iterator[StripPiece]:
     size, (first, top) = step_size(entry.print_size, frame), place
     for number, step in enumerate(entry.steps):
         row, column = divmod(number, columns)
@@ -139,10 +140,10 @@ def _pieces(
         if touching:
             x = frame.cell(first, top)[0] + column * size.width
         area = Area(x, y, size.width, size.height)
-        yield Piece(entry.number, step, area, picture=entry.picture)
+        yield StripPiece(entry.number, step, area, picture=entry.picture)
 
 
-def _wholes(grid: _Grid, entries: Sequence[StripEntry]) -> Iterator[Piece]:
+def _wholes(grid: _Grid, entries: Sequence[StripEntry]) -> Iterator[StripPiece]:
     """Small whole pictures below the steps, an entry at a time, while there is room."""
     frame, held = grid.frame, {(entry.number, entry.picture): entry for entry in entries}
     top = frame.cell(0, grid.rows_used())[1]
@@ -155,7 +156,7 @@ def _wholes(grid: _Grid, entries: Sequence[StripEntry]) -> Iterator[Piece]:
             top = found[-1].area.bottom + frame.label_room + frame.gap
 
 
-def _arranged(frame: StripFrame, entry: StripEntry, top: int) -> tuple[Piece, ...]:
+def _arranged(frame: StripFrame, entry: StripEntry, top: int) -> tuple[StripPiece, ...]:
     """The whole pictures of an entry in the rows that let them be largest; none if too small."""
     count, room = len(entry.steps), frame.body.bottom - top
     best, across = None, 1
@@ -170,7 +171,7 @@ def _arranged(frame: StripFrame, entry: StripEntry, top: int) -> tuple[Piece, ..
         return ()
     areas = [_whole_area(frame, best, top, divmod(n, across)) for n in range(count)]
     return tuple(
-        Piece(entry.number, step, area, is_whole=True, picture=entry.picture)
+        StripPiece(entry.number, step, area, is_whole=True, picture=entry.picture)
         for step, area in zip(entry.steps, areas, strict=True)
     )
 

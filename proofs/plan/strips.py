@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from proofs.lengths import NM_PER_INCH, Length, PixelSize, Size, half_up, inches
+from proofs.pixel_areas import Area
 from proofs.plan.sizing import Crop
 from proofs.records.labs import Lab
 
@@ -25,44 +26,6 @@ USUAL_SHEET = Size(inches(8), inches(10))
 _MARKS_INSIDE = inches("1/8")  # from what the lab may trim to the corner marks
 _INSIDE_MARKS = inches("1/8")  # from the corner marks to all else
 _BELOW_HEAD = inches("1/8")
-
-
-@dataclass(frozen=True, slots=True)
-class Area:
-    """A rectangle in pixels, from the top left of the sheet."""
-
-    left: int
-    top: int
-    width: int
-    height: int
-
-    @property
-    def right(self) -> int:
-        """The first column that is no longer inside."""
-        return self.left + self.width
-
-    @property
-    def bottom(self) -> int:
-        """The first row that is no longer inside."""
-        return self.top + self.height
-
-    def holds(self, other: "Area") -> bool:
-        """Return whether another rectangle lies inside this one."""
-        return (
-            self.left <= other.left
-            and self.top <= other.top
-            and other.right <= self.right
-            and other.bottom <= self.bottom
-        )
-
-    def touches(self, other: "Area") -> bool:
-        """Return whether the two have a pixel in common."""
-        return (
-            self.left < other.right
-            and other.left < self.right
-            and self.top < other.bottom
-            and other.top < self.bottom
-        )
 
 
 @dataclass(frozen=True, slots=True)

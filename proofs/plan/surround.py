@@ -6,8 +6,9 @@ The sheet is the board and 1/8 in more on each side, to be trimmed after it is s
 from dataclasses import dataclass
 
 from proofs.lengths import Length, PixelSize
+from proofs.pixel_areas import Area
 from proofs.plan.planning import Plan
-from proofs.plan.strips import Area, pixels
+from proofs.plan.strips import pixels
 
 
 @dataclass(frozen=True, slots=True)

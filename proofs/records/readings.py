@@ -25,7 +25,7 @@ _FINEST = 64  # the finest fraction of an inch on a ruler
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class RulerReading:
     """A print measured with a ruler: the image, and the sheet where it was measured too.
 
     ``picture`` counts from 1: which of an entry's pictures, where its board carries several.
@@ -44,7 +44,7 @@ class Reading:
             raise ValueError(f"an image of {self.image} has no area")
 
 
-def read_readings(raw: bytes, name: str) -> tuple[Reading, ...]:
+def read_readings(raw: bytes, name: str) -> tuple[RulerReading, ...]:
     """Return the readings of a table, of one print only the last.
 
     Raises ``EntriesError`` for a row that cannot be understood: what is cut cannot be mended,
@@ -57,7 +57,7 @@ def read_readings(raw: bytes, name: str) -> tuple[Reading, ...]:
     return tuple({(reading.number, reading.picture): reading for reading in found}.values())
 
 
-def with_reading(raw: bytes | None, reading: Reading, name: str) -> bytes:
+def with_reading(raw: bytes | None, reading: RulerReading, name: str) -> bytes:
     """Return the table with a reading added, or in the place of an earlier one of that print.
 
     All else in the file stays as it was; without a file a new one is begun.
@@ -112,7 +112,7 @@ def _columns(header: Row, name: str) -> tuple[str, ...]:
     return columns
 
 
-def _reading(row: Row, columns: tuple[str, ...], name: str) -> Reading:
+def _reading(row: Row, columns: tuple[str, ...], name: str) -> RulerReading:
     cells = {c: tidy(t) for c, t in zip(columns, row.cells, strict=False)}
     where = f"{name}: line {row.line}"
     if not cells.get("number"):
@@ -122,7 +122,7 @@ def _reading(row: Row, columns: tuple[str, ...], name: str) -> Reading:
         image = Size(*(_length(cells, side) for side in ("image_width", "image_height")))
         sides = ("sheet_width", "sheet_height")
         sheet = Size(*(_length(cells, s) for s in sides)) if any(map(cells.get, sides)) else None
-        return Reading(cells["number"], image, sheet, picture, row.line)
+        return RulerReading(cells["number"], image, sheet, picture, row.line)
     except ValueError as error:
         raise EntriesError(f"{where}: {error}") from None
 
@@ -140,7 +140,7 @@ def _length(cells: dict[str, str], column: str) -> Length:
         raise ValueError(f"{column}: {error}") from None
 
 
-def _cells(reading: Reading) -> dict[str, str]:
+def _cells(reading: RulerReading) -> dict[str, str]:
     sheet = reading.sheet
     return {
         "number": reading.number,
@@ -152,6 +152,6 @@ def _cells(reading: Reading) -> dict[str, str]:
     }
 
 
-def by_print(readings: Iterable[Reading]) -> dict[tuple[str, int], Reading]:
+def by_print(readings: Iterable[RulerReading]) -> dict[tuple[str, int], RulerReading]:
     """Return readings by the entry's number and the picture's."""
     return {(reading.number, reading.picture): reading for reading in readings}

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from proofs.inspection.dark_shapes import runs_of, spread_of
 from proofs.inspection.wedge_finding import find_wedge, frame_spread
-from proofs.inspection.wedge_reading import Reading
+from proofs.inspection.wedge_reading import WedgeReading
 from proofs.lengths import Length
 from tests.inspection.print_and_scan import (
     INK,
@@ -73,7 +73,7 @@ def framed(tones: NDArray[np.float64]) -> NDArray[np.float32]:
     return linear(scanned(paper, CLEAN))
 
 
-def turn_found(reading: Reading, asked: float) -> float:
+def turn_found(reading: WedgeReading, asked: float) -> float:
     return (reading.turn_degrees - asked + 180) % 360 - 180
 
 

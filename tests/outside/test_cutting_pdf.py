@@ -16,16 +16,16 @@ from proofs.lengths import Length, inches, millimetres
 from proofs.outside.fonts import load_fonts
 from proofs.outside.mockups import empty_mount, front_png
 from proofs.outside.pdf import write_pdf
-from proofs.pages.cutting_guide import KNIFE, TURN, cutting_guide
-from proofs.pages.cutting_table import cutting_table
-from proofs.pages.sheet import PAPERS
+from proofs.pages.cutting.guide import KNIFE, TURN, cutting_guide
+from proofs.pages.cutting.table import cutting_table
+from proofs.pages.proof_sheet.sheet import PAPERS
 from proofs.pages.stamp import STAMP
 from proofs.plan.bench import Bench, at_bench, mount_kinds
 from proofs.plan.board import Cut, Opening
 from proofs.plan.mockup import PX_PER_INCH, picture_pixels
 from proofs.plan.planning import plan_entry
 from proofs.records.job import Job
-from proofs.records.readings import Reading, by_print
+from proofs.records.readings import RulerReading, by_print
 from proofs.records.rules import VisibleRule
 from tests.pages.outcomes import LONG_TITLE
 from tests.workbench import HAND, a_job, a_mount, an_entry, facts, no_window, some_rules
@@ -39,7 +39,7 @@ WEIGHTED = a_job(a_mount(placing="bottom-weighted"), TEN)
 Codes = NDArray[np.uint8]
 
 
-def benched(job: Job, number: int, *readings: Reading, **cells: Any) -> Bench:
+def benched(job: Job, number: int, *readings: RulerReading, **cells: Any) -> Bench:
     size = cells.pop("size", "long 10 3/8 in")
     entry = an_entry(size, number=str(number), **cells)
     return at_bench(job, plan_entry(job, entry, facts(2000, 3000)), by_print(readings))
@@ -180,7 +180,7 @@ def test_a_page_says_what_the_cutter_must_know() -> None:
 
 def test_a_page_is_stamped_until_every_print_of_it_is_measured() -> None:
     came = benched(WEIGHTED, 1).plan.layout.pictures[0].image.size
-    reading = Reading("1", came)
+    reading = RulerReading("1", came)
     planned, half, whole = (
         texts_of(pdf_of(WEIGHTED, benches))[0]
         for benches in (

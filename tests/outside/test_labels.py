@@ -13,7 +13,7 @@ from proofs.measures import read_size
 from proofs.outside.fonts import DOT
 from proofs.outside.labels import labels_pdf
 from proofs.outside.qr import qr_modules
-from proofs.pages.sheet_text import HAIR
+from proofs.pages.typography import HAIR
 from proofs.plan.labels import LabelOrder
 from proofs.plan.outcomes import Outcome
 from proofs.records.job import Exhibitor

@@ -19,7 +19,7 @@ from proofs.outside.mockups import empty_mount, front_png
 from proofs.outside.pdf import write_pdf
 from proofs.outside.sheet_pictures import sheet_jpeg, sheet_pictures
 from proofs.pages.drawing import Page, Placed, Text
-from proofs.pages.sheet import proof_sheet
+from proofs.pages.proof_sheet.sheet import proof_sheet
 from proofs.plan.mockup import Box, picture_pixels
 from proofs.plan.outcomes import Outcome
 from proofs.plan.planning import Plan

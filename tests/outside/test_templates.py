@@ -15,7 +15,7 @@ from proofs.lengths import millimetres
 from proofs.measures import read_size
 from proofs.outside.templates import templates_pdf
 from proofs.pages.stamp import STAMP
-from proofs.pages.template_frame import page_frames
+from proofs.pages.templates.frame import page_frames
 from proofs.plan.board import Opening
 from proofs.plan.planning import Plan
 from proofs.plan.tiling import tiled

@@ -7,7 +7,7 @@ from typing import Any
 from proofs.findings import Finding, Remedy, Severity
 from proofs.plan.checking import check, status_of
 from proofs.plan.facts import PhotoFacts
-from proofs.plan.outcomes import Outcome, PrintFile, Step, Tones, measured_sight
+from proofs.plan.outcomes import Outcome, PrintFile, StepOutcome, Tones, measured_sight
 from proofs.plan.planning import Plan, plan_entry
 from proofs.records.job import Job
 from tests.workbench import an_entry, facts
@@ -38,7 +38,7 @@ def an_outcome(job: Job, plan: Plan, *, findings: Sequence[Finding] = ()) -> Out
         sha256="0" * 64,
     )
     steps = tuple(
-        Step(
+        StepOutcome(
             variant,
             variant == plan.chosen,
             (print_file,) if is_printed and variant == plan.printed else (),

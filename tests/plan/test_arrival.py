@@ -15,7 +15,7 @@ from proofs.plan.cut_checks import cut_findings, harm
 from proofs.plan.cutting import on_marks
 from proofs.plan.planning import Plan
 from proofs.records.job import Job
-from proofs.records.readings import Reading
+from proofs.records.readings import RulerReading
 from proofs.records.rules import BorderRule, VisibleRule
 from tests.workbench import a_job, a_mount, a_plan, a_reveal, by_code, no_window, some_rules
 
@@ -26,7 +26,7 @@ FIFTEEN = some_rules(visible=VisibleRule(longest_least=inches("15.625")))
 def came(job: Job, size: str, image: str, *, sheet: str = "") -> Arrival:
     """Return what becomes of a picture of 3 to 2 that was planned and came in these sizes."""
     plan = on_marks(job, a_plan(job, size))
-    reading = Reading("1", read_size(image), read_size(sheet) if sheet else None)
+    reading = RulerReading("1", read_size(image), read_size(sheet) if sheet else None)
     return arrive(job, plan, [reading])
 
 
@@ -137,7 +137,7 @@ def test_an_opening_that_is_called_good_is_good(wide: Length, high: Length, beve
     job = a_job(a_mount(bevel=bevel), TEN)
     plan = on_marks(job, a_plan(job, "long 12 in"))
     image = Size(inches(12) + wide, inches(8) + high)
-    found = arrive(job, plan, [Reading("1", image)])
+    found = arrive(job, plan, [RulerReading("1", image)])
     is_good = harm(cut_findings(measured(job), found.plan))[0] < Severity.AT_RISK
     assert is_good == (found.verdict in (AS_PLANNED, OTHER))
     back, borders = opening(found.plan).size, found.plan.layout.borders_back

@@ -10,13 +10,13 @@ from proofs.plan.bench import Bench, at_bench, mount_kinds, overrun
 from proofs.plan.planning import plan_entry
 from proofs.plan.settings import settings
 from proofs.records.job import Job
-from proofs.records.readings import Reading, by_print
+from proofs.records.readings import RulerReading, by_print
 from tests.workbench import HAND, a_job, a_mount, an_entry, facts, no_window
 
 JOB = a_job()
 
 
-def benched(job: Job, number: str, size: str = "long 12 in", *readings: Reading) -> Bench:
+def benched(job: Job, number: str, size: str = "long 12 in", *readings: RulerReading) -> Bench:
     plan = plan_entry(job, an_entry(size, number=number), facts())
     return at_bench(job, plan, by_print(readings))
 
@@ -28,20 +28,20 @@ def test_mounts_with_the_same_cuts_are_one_kind() -> None:
 
 
 def test_a_print_that_wants_another_opening_is_another_kind() -> None:
-    small = Reading("2", read_size("11 3/4 x 7 3/4 in"))
+    small = RulerReading("2", read_size("11 3/4 x 7 3/4 in"))
     kinds = mount_kinds([benched(JOB, "1"), benched(JOB, "2", "long 12 in", small)])
     assert [len(kind.benches) for kind in kinds] == [1, 1]
 
 
 def test_a_print_that_came_as_planned_stays_with_the_planned_ones() -> None:
-    as_planned = Reading("2", read_size("12 x 8 in"))
+    as_planned = RulerReading("2", read_size("12 x 8 in"))
     (kind,) = mount_kinds([benched(JOB, "1"), benched(JOB, "2", "long 12 in", as_planned)])
     assert kind.unmeasured == ("1",)
 
 
 def test_an_opening_of_several_prints_has_to_suit_them_all() -> None:
     # The measured print is sure to be 12 in, the other may be smaller by the lab's error.
-    as_planned = Reading("2", read_size("12 x 8 in"))
+    as_planned = RulerReading("2", read_size("12 x 8 in"))
     alone = benched(JOB, "1")
     (kind,) = mount_kinds([benched(JOB, "2", "long 12 in", as_planned), alone])
     assert kind.bands == alone.bands

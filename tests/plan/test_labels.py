@@ -8,8 +8,8 @@ from proofs.findings import Finding, Severity
 from proofs.outside.fonts import REGULAR, load_fonts
 from proofs.plan.labels import (
     READ_POINTS,
-    Asked,
     Label,
+    LabelRequest,
     asked_lines,
     code_text,
     label_of,
@@ -61,15 +61,15 @@ def test_nobody_is_named_unless_the_rules_ask(rules: Rules | None) -> None:
 
 def test_what_the_rules_ask_for_stands_there_in_the_exhibitors_words() -> None:
     assert asked_lines(BOTH, SOMEBODY) == (
-        Asked("name", "A. Maker"),
-        Asked("address", "12 Quay Lane"),
+        LabelRequest("name", "A. Maker"),
+        LabelRequest("address", "12 Quay Lane"),
     )
     only = some_rules(label_asks=("name",))
-    assert asked_lines(only, SOMEBODY) == (Asked("name", "A. Maker"),)
+    assert asked_lines(only, SOMEBODY) == (LabelRequest("name", "A. Maker"),)
 
 
 def test_what_is_asked_and_not_told_leaves_a_line_to_write_on() -> None:
-    assert asked_lines(BOTH, NOBODY) == (Asked("name", ""), Asked("address", ""))
+    assert asked_lines(BOTH, NOBODY) == (LabelRequest("name", ""), LabelRequest("address", ""))
 
 
 def test_a_title_is_what_was_entered() -> None:
@@ -78,7 +78,7 @@ def test_a_title_is_what_was_entered() -> None:
 
 
 def test_a_code_holds_number_title_and_what_was_entered_and_no_name() -> None:
-    label = Label("7", "The pier", "Open", "2 of 4", (Asked("name", "A. Maker"),))
+    label = Label("7", "The pier", "Open", "2 of 4", (LabelRequest("name", "A. Maker"),))
     assert code_text(label) == "7\nThe pier\nOpen, 2 of 4"
 
 

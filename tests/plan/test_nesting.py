@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from proofs.lengths import ZERO, Length, Size, inches, millimetres
 from proofs.measures import read_size
 from proofs.plan.board import Opening
-from proofs.plan.board_kinds import SPARE, Piece, boards_of
+from proofs.plan.board_kinds import SPARE, BoardPiece, boards_of
 from proofs.plan.materials import materials
 from proofs.plan.nesting import Nesting, nest
 from proofs.plan.shelves import Nested
@@ -27,7 +27,7 @@ GRAINED = replace(IN, may_turn=False)
 
 sides = st.integers(80, 1300).map(millimetres)
 pieces_of = st.lists(st.builds(Size, sides, sides), min_size=1, max_size=14).map(
-    lambda sizes: tuple(Piece(str(n), size) for n, size in enumerate(sizes, 1))
+    lambda sizes: tuple(BoardPiece(str(n), size) for n, size in enumerate(sizes, 1))
 )
 sheets = st.builds(Size, st.integers(700, 1600).map(millimetres), lengths_from(600, 1800))
 stocks = st.builds(
@@ -41,8 +41,8 @@ stocks = st.builds(
 )
 
 
-def alike(count: int, size: str) -> tuple[Piece, ...]:
-    return tuple(Piece(str(n), read_size(size)) for n in range(count))
+def alike(count: int, size: str) -> tuple[BoardPiece, ...]:
+    return tuple(BoardPiece(str(n), read_size(size)) for n in range(count))
 
 
 def areas_of(nesting: Nesting) -> list[list[Opening]]:
@@ -73,7 +73,7 @@ def cuts(areas: Sequence[Opening]) -> bool:
     return False
 
 
-def shelves_taken(pieces: Sequence[Piece], room: Size) -> int:
+def shelves_taken(pieces: Sequence[BoardPiece], room: Size) -> int:
     """Return the sheets that next-fit decreasing height takes, nothing turned.
 
     Coffman, Garey, Johnson and Tarjan, 1980, from memory.
@@ -90,7 +90,7 @@ def shelves_taken(pieces: Sequence[Piece], room: Size) -> int:
 
 @given(pieces_of, stocks)
 def test_every_piece_is_cut_once_or_told_to_be_too_large(
-    pieces: tuple[Piece, ...], stock: Stock
+    pieces: tuple[BoardPiece, ...], stock: Stock
 ) -> None:
     nesting = nest(pieces, stock)
     cut = [nested.piece for sheet in nesting.sheets for nested in sheet]
@@ -98,13 +98,15 @@ def test_every_piece_is_cut_once_or_told_to_be_too_large(
 
 
 @given(pieces_of, stocks)
-def test_pieces_never_overlap(pieces: tuple[Piece, ...], stock: Stock) -> None:
+def test_pieces_never_overlap(pieces: tuple[BoardPiece, ...], stock: Stock) -> None:
     sheets = areas_of(nest(pieces, stock))
     assert not any(overlap(*pair) for areas in sheets for pair in combinations(areas, 2))
 
 
 @given(pieces_of, stocks)
-def test_the_factory_edges_are_left_on_all_sides(pieces: tuple[Piece, ...], stock: Stock) -> None:
+def test_the_factory_edges_are_left_on_all_sides(
+    pieces: tuple[BoardPiece, ...], stock: Stock
+) -> None:
     areas = [area for sheet in areas_of(nest(pieces, stock)) for area in sheet]
     assert all(min(area.place.x, area.place.y) >= stock.edge for area in areas)
     assert all(area.right <= stock.sheet.width - stock.edge for area in areas)
@@ -112,13 +114,13 @@ def test_the_factory_edges_are_left_on_all_sides(pieces: tuple[Piece, ...], stoc
 
 
 @given(pieces_of, stocks)
-def test_every_cut_runs_from_edge_to_edge(pieces: tuple[Piece, ...], stock: Stock) -> None:
+def test_every_cut_runs_from_edge_to_edge(pieces: tuple[BoardPiece, ...], stock: Stock) -> None:
     assert all(cuts(areas) for areas in areas_of(nest(pieces, stock)))
 
 
 @given(pieces_of, stocks)
 def test_a_piece_is_cut_to_its_size_and_turned_only_where_it_may(
-    pieces: tuple[Piece, ...], stock: Stock
+    pieces: tuple[BoardPiece, ...], stock: Stock
 ) -> None:
     nested = [one for sheet in nest(pieces, stock).sheets for one in sheet]
     lying = [
@@ -132,7 +134,7 @@ def test_a_piece_is_cut_to_its_size_and_turned_only_where_it_may(
 
 @given(pieces_of, stocks)
 def test_no_more_sheets_are_taken_than_plain_shelves_take(
-    pieces: tuple[Piece, ...], stock: Stock
+    pieces: tuple[BoardPiece, ...], stock: Stock
 ) -> None:
     room = stock.sheet.grown(-stock.edge)
     fitting = [piece for piece in pieces if room.holds(piece.size)]
@@ -154,7 +156,7 @@ def test_no_more_sheets_are_taken_than_plain_shelves_take(
 )
 def test_pieces_that_lie_well_as_they_are_are_left_so(sheet: str, edge: str, sizes: str) -> None:
     stock = replace(MM, sheet=read_size(sheet), edge=millimetres(edge))
-    pieces = tuple(Piece(size, read_size(f"{size} mm")) for size in sizes.split())
+    pieces = tuple(BoardPiece(size, read_size(f"{size} mm")) for size in sizes.split())
     assert shelves_taken(pieces, stock.sheet.grown(-stock.edge)) == 1
     assert len(nest(pieces, stock).sheets) == 1
 

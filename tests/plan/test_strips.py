@@ -12,16 +12,10 @@ from hypothesis import strategies as st
 
 from proofs.lengths import NM_PER_INCH, PixelSize, inches
 from proofs.measures import read_size
+from proofs.pixel_areas import Area
 from proofs.plan.strip_foot import RULE_INCHES, foot_of
 from proofs.plan.strip_packing import StripEntry, StripSheet, best_packed, packed
-from proofs.plan.strips import (
-    Area,
-    StripFrame,
-    sheet_of,
-    step_crop,
-    step_size,
-    strip_frame,
-)
+from proofs.plan.strips import StripFrame, sheet_of, step_crop, step_size, strip_frame
 from proofs.plan.wedge import wedge_size
 from tests.workbench import LAB
 

@@ -15,13 +15,7 @@ from hypothesis import strategies as st
 from hypothesis.strategies import SearchStrategy as Strategy
 
 from proofs.errors import EntriesError
-from proofs.records.dialects import (
-    Dialect,
-    append_rows,
-    read_rows,
-    replace_cell,
-    write_rows,
-)
+from proofs.records.dialects import Dialect, append_rows, read_rows, replace_cell, write_rows
 from proofs.records.rows import UNCLOSED, Row, rows_in
 
 HEADER = ("number", "title", "file")

@@ -9,17 +9,17 @@ from hypothesis import strategies as st
 from proofs.errors import EntriesError
 from proofs.lengths import Length, Size, inches, millimetres
 from proofs.measures import read_length, read_size
-from proofs.records.readings import Reading, exact, read_readings, with_reading
+from proofs.records.readings import RulerReading, exact, read_readings, with_reading
 
-ONE = Reading("3", read_size("10 3/16 x 15 1/8 in"), read_size("12x16 in"))
-OTHER = Reading("A-7", read_size("257 x 384.5 mm"))
+ONE = RulerReading("3", read_size("10 3/16 x 15 1/8 in"), read_size("12x16 in"))
+OTHER = RulerReading("A-7", read_size("257 x 384.5 mm"))
 
 
-def readings(text: str) -> tuple[Reading, ...]:
+def readings(text: str) -> tuple[RulerReading, ...]:
     return read_readings(text.encode(), "arrived.csv")
 
 
-def plain(found: tuple[Reading, ...]) -> list[tuple[str, int, Size, Size | None]]:
+def plain(found: tuple[RulerReading, ...]) -> list[tuple[str, int, Size, Size | None]]:
     return [(r.number, r.picture, r.image, r.sheet) for r in found]
 
 
@@ -30,13 +30,13 @@ def test_readings_are_read_back_as_they_were_written() -> None:
 
 def test_a_second_reading_takes_the_place_of_the_first_and_nothing_else_changes() -> None:
     text = "number;note;image_width;image_height\r\n3;with care;10 in;8 in\r\n4;;9 in;6 in\r\n"
-    again = with_reading(text.encode(), Reading("3", read_size("9 15/16 x 8 in")), "a")
+    again = with_reading(text.encode(), RulerReading("3", read_size("9 15/16 x 8 in")), "a")
     assert again.decode() == text.replace("3;with care;10 in", "3;with care;9 15/16 in")
 
 
 def test_another_print_is_added_below() -> None:
     text = "number,image_width,image_height\n3,10 in,8 in\n"
-    again = with_reading(text.encode(), Reading("4", read_size("25.7 x 20 cm")), "a")
+    again = with_reading(text.encode(), RulerReading("4", read_size("25.7 x 20 cm")), "a")
     assert again.decode() == text + "4,257 mm,200 mm\n"
 
 

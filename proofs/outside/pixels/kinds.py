@@ -10,7 +10,7 @@ from proofs.outside.pixels.containers import Container
 from proofs.outside.pixels.directories import Directory, first
 from proofs.outside.pixels.luminance import Differences, differences_of
 from proofs.outside.pixels.meaning import CHANNELS, Meaning, meaning, note
-from proofs.outside.pixels.pages import (
+from proofs.outside.pixels.stored_pages import (
     COLOURS,
     COMPRESSION,
     ICC_LAB,

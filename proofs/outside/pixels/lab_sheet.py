@@ -9,8 +9,8 @@ from numpy.typing import NDArray
 from proofs.outside.pixels import vips
 from proofs.outside.pixels.grey_route import name_of
 from proofs.outside.pixels.strip_pieces import grey_codes
+from proofs.pixel_areas import Area
 from proofs.plan.placing import Placing
-from proofs.plan.strips import Area
 from proofs.records.labs import Lab
 
 Greys = NDArray[np.uint16]
@@ -19,7 +19,7 @@ _WHITE = 65535
 
 
 def on_sheet(
-    image: pyvips.Image, lab: Lab, placing: Placing, beside: Sequence[tuple[Area, Greys]]
+    image: pyvips.Image, lab: Lab, placing: Placing, margin_marks: Sequence[tuple[Area, Greys]]
 ) -> pyvips.Image:
     """Return a picture, in the lab's space already, in its place on the white sheet.
 
@@ -36,7 +36,7 @@ def on_sheet(
         extend="background",
         background=white_codes(lab),
     )
-    for place, greys in beside:
+    for place, greys in margin_marks:
         codes = grey_codes(greys, lab)
         piece = pyvips.Image.new_from_array(codes, interpretation=name_of(codes.shape[2], lab.bits))
         sheet = sheet.insert(piece, place.left, place.top)

@@ -10,12 +10,12 @@ import pyvips
 
 from proofs.findings import Finding, Severity
 from proofs.outside.pixels import faults, vips
+from proofs.outside.pixels.cielab_numbers import as_plain_numbers, hides_lab
 from proofs.outside.pixels.containers import Container, container, format_of
 from proofs.outside.pixels.kinds import Kind, is_turned, kind_of, upright_size
-from proofs.outside.pixels.lab_numbers import as_plain_numbers, hides_lab
 from proofs.outside.pixels.meaning import note
 from proofs.outside.pixels.metadata import Metadata, metadata_of
-from proofs.outside.pixels.pages import Page, beyond_reading, page_of, several_pages
+from proofs.outside.pixels.stored_pages import StoredPage, beyond_reading, page_of, several_pages
 from proofs.outside.pixels.working import worked
 from proofs.plan.facts import PhotoFacts
 
@@ -70,7 +70,7 @@ def _facts_by_header(path: Path, descriptor: int, buffer: mmap.mmap) -> PhotoFac
     return _opened(path, image, buffer, page)[1]
 
 
-def _page(path: Path, box: Container) -> Page:
+def _page(path: Path, box: Container) -> StoredPage:
     page = page_of(box)
     reason = beyond_reading(box, page)
     if reason:
@@ -136,7 +136,7 @@ def _in_memory(content: bytes, options: dict[str, int], fail_on: str) -> pyvips.
 
 
 def _opened(
-    path: Path, image: pyvips.Image, buffer: bytes | mmap.mmap, page: Page
+    path: Path, image: pyvips.Image, buffer: bytes | mmap.mmap, page: StoredPage
 ) -> tuple[Kind, PhotoFacts]:
     megapixels = image.width * image.height / 1e6
     if megapixels > MOST_MEGAPIXELS:

@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 from proofs.lengths import PixelSize
 from proofs.outside.pixels.icc import Floats
 from proofs.outside.pixels.light import in_16_bits
-from proofs.outside.pixels.strips import AT_ONCE, Block, Kernel, Singles, across, blocks
+from proofs.outside.pixels.strips import AT_ONCE, Kernel, PixelRows, Singles, across, blocks
 
 _REACH = 3
 
@@ -53,7 +53,7 @@ def resampled(image: pyvips.Image, size: PixelSize) -> NDArray[np.uint16]:
     columns = list(blocks(image.width, size.width, _KERNEL))
     at_once = max(8, min(AT_ONCE, AT_ONCE * size.height // image.height))  # a strip stays small
 
-    def fill(strip: Block) -> None:
+    def fill(strip: PixelRows) -> None:
         rows = np.asarray((strip.shares.T * scale) @ _rows(image, strip), dtype=np.float32)
         planes = across(_planes(rows, image.bands), columns, size.width)
         planes += np.float32(0.5)
@@ -73,7 +73,7 @@ def image_of(codes: NDArray[np.uint16]) -> pyvips.Image:
     return pyvips.Image.new_from_array(codes, interpretation=name)
 
 
-def _rows(image: pyvips.Image, strip: Block) -> Singles:
+def _rows(image: pyvips.Image, strip: PixelRows) -> Singles:
     height = strip.source_last - strip.source_first
     rows = image.crop(0, strip.source_first, image.width, height).numpy()
     return np.asarray(rows.reshape(height, -1), dtype=np.float32)

@@ -8,7 +8,7 @@ import pyvips
 from numpy.typing import NDArray
 
 from proofs.outside.pixels import curves, spaces
-from proofs.outside.pixels.strips import Block, Kernel, Singles, across, blocks
+from proofs.outside.pixels.strips import Kernel, PixelRows, Singles, across, blocks
 
 # Common practice, no source: half the difference to a blurred copy is seen on the print only as
 # crispness, all of it is as much as a portrait bears.
@@ -41,11 +41,11 @@ def sharpened(
     columns = list(blocks(width, width, blur))
     strips = list(blocks(height, height, blur))
 
-    def weigh(strip: Block) -> None:
+    def weigh(strip: PixelRows) -> None:
         rows = slice(strip.first, strip.last)
         tones[rows] = codes[rows] @ weights + np.float32(0.5)
 
-    def sharpen(strip: Block) -> None:
+    def sharpen(strip: PixelRows) -> None:
         rows = slice(strip.first, strip.last)
         near = tones[strip.source_first : strip.source_last].astype(np.float32)
         difference = tones[rows] - across(strip.shares.T @ near, columns, width)

@@ -15,9 +15,9 @@ from numpy.typing import NDArray
 from proofs.inspection.colour_difference import ciede2000
 from proofs.outside.pixels import curves, icc, spaces, vips
 from proofs.outside.pixels.base import Base
+from proofs.outside.pixels.cielab_pixels import lab_pixels
 from proofs.outside.pixels.colour import converted
 from proofs.outside.pixels.icc import WHITE, Floats
-from proofs.outside.pixels.lab_pixels import lab_pixels
 from proofs.outside.pixels.lightness import Tone, lab_of, toned, xyz_of
 from proofs.outside.pixels.targets import SCREEN, Target, target_of
 from proofs.plan.gamut import Medium

@@ -10,8 +10,8 @@ from proofs.outside.pixels import vips
 from proofs.outside.pixels.base import Base
 from proofs.outside.pixels.colour import variant_image
 from proofs.outside.pixels.spaces import profile
+from proofs.pixel_areas import Area
 from proofs.plan.mockup import Colour
-from proofs.plan.strips import Area
 from proofs.plan.surround import SurroundSheet
 from proofs.records.labs import Lab
 

@@ -6,12 +6,12 @@ import numpy as np
 import pyvips
 
 from proofs.outside.pixels import curves, icc, spaces
+from proofs.outside.pixels.cielab_numbers import lab_of_numbers
 from proofs.outside.pixels.curves import MatrixModel
 from proofs.outside.pixels.flattening import flattened, opacity_of
 from proofs.outside.pixels.icc import Curve
 from proofs.outside.pixels.inks import black_of, from_inks
 from proofs.outside.pixels.kinds import Kind
-from proofs.outside.pixels.lab_numbers import lab_of_numbers
 from proofs.outside.pixels.light import codes_of, in_16_bits, light_from_lab, light_of, rows
 from proofs.outside.pixels.luminance import rgb_of
 

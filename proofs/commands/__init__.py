@@ -1,0 +1,1 @@
+"""A folder or module for each command: its order, its worker, its record and its words."""

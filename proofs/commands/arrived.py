@@ -1,0 +1,132 @@
+"""Measured prints: from the ruler's readings beside the entries to what they mean, in words."""
+
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+
+from proofs.errors import EntriesError
+from proofs.findings import Severity
+from proofs.lengths import Size
+from proofs.outside.files import keep_before, read_bytes, write_new, write_whole
+from proofs.plan.arrival import AGAIN, AS_PLANNED, AT_RISK, OTHER
+from proofs.plan.bench import Bench, Readings, at_bench
+from proofs.plan.marks import Marks
+from proofs.plan.outcomes import Outcome
+from proofs.records.entries import Entry
+from proofs.records.job import Job
+from proofs.records.readings import RulerReading, by_print, read_readings, with_reading
+
+READINGS = "arrived.csv"
+WAITING = "to measure"
+_TO_DO = {
+    AS_PLANNED: "all holds as planned",
+    OTHER: "cut this opening instead of the planned one",
+    AT_RISK: "this opening is the best there is, and it holds only if nothing goes wrong",
+    AGAIN: "no opening suits this print: have it made again, or take another mount",
+}
+
+
+def load_readings(folder: Path, entries: Sequence[Entry]) -> Readings:
+    """Return the readings kept beside the entries; none where nothing was measured yet.
+
+    Raises ``EntriesError`` where a row cannot be understood or belongs to no entry.
+    """
+    path = folder / READINGS
+    if not path.is_file():
+        return {}
+    readings = read_readings(read_bytes(path), str(path))
+    refuse_strangers(readings, entries, str(path))
+    return by_print(readings)
+
+
+def refuse_strangers(readings: Sequence[RulerReading], entries: Sequence[Entry], name: str) -> None:
+    """Raise ``EntriesError`` where a reading belongs to none of the entries."""
+    known = {entry.number: entry for entry in entries}
+    for reading in readings:
+        where = f"{name}: line {reading.line}" if reading.line else name
+        entry = known.get(reading.number)
+        if entry is None:
+            shown = ", ".join(list(known)[:12]) + (", ..." if len(known) > 12 else "")
+            raise EntriesError(f"{where}: there is no entry {reading.number!r}; there are: {shown}")
+        if entry.pictures and reading.picture > len(entry.pictures):
+            raise EntriesError(
+                f"{where}: entry {entry.number} has no picture {reading.picture};"
+                f" it has {len(entry.pictures)}"
+            )
+
+
+def keep_readings(folder: Path, readings: Sequence[RulerReading]) -> str:
+    """Write readings into the file beside the entries, and return what was done.
+
+    The file as it was is kept wherever a reading takes the place of an earlier one.
+    """
+    path = folder / READINGS
+    before = read_bytes(path) if path.is_file() else None
+    content = before
+    for reading in readings:
+        content = with_reading(content, reading, str(path))
+    if content is None or content == before:
+        return f"{path}: nothing to change"
+    if before is None:
+        write_new(path, content)
+        return f"{path}: begun"
+    if content.startswith(before.rstrip(b"\r\n")):
+        write_whole(path, content)
+        return f"{path}: added"
+    kept = keep_before(path, before)
+    write_whole(path, content)
+    return f"{path}: changed; as it was: {kept.name}"
+
+
+def verdict_of(bench: Bench) -> str:
+    """Return what becomes of an entry: ``to measure``, or the verdict on what was measured."""
+    return bench.verdict or WAITING
+
+
+def arrived_benches(
+    job: Job, outcomes: Sequence[Outcome], readings: Readings
+) -> Mapping[str, Bench]:
+    """Return every entry that has a plan as it comes to the bench, by number."""
+    plans = [outcome.plan for outcome in outcomes if outcome.plan]
+    return {plan.entry.number: at_bench(job, plan, readings) for plan in plans}
+
+
+def bench_lines(bench: Bench, planned: Outcome, marks: Marks) -> list[str]:
+    """Return one entry for the terminal: its verdict, what was measured, what to cut."""
+    entry, verdict = planned.entry, verdict_of(bench)
+    lines = [f"{entry.number:>4}  {verdict.upper():<14} {entry.title}"]
+    lines += [f"      {words:<10} {value}" for words, value in _sizes(bench, planned, marks)]
+    lines += [f"      {'note':<10} {note}" for note in bench.notes]
+    for finding in bench.findings if bench.is_measured else ():
+        if finding.severity >= Severity.WARNING:
+            lines.append(f"      {finding.severity.word:<10} {finding.message}")
+    if verdict in _TO_DO:
+        lines.append(f"      {'':<10} -> {_TO_DO[verdict]}")
+    return lines
+
+
+def _sizes(bench: Bench, planned: Outcome, marks: Marks) -> list[tuple[str, str]]:
+    told: list[tuple[str, str]] = []
+    before = planned.plan.layout.pictures if planned.plan else ()
+    for picture, old in zip(bench.plan.layout.pictures, before, strict=True):
+        image, was = str(picture.image.size), str(old.image.size)
+        told.append(("image", f"{image}, planned {was}" if bench.is_measured else f"{was} planned"))
+    if not bench.is_measured:
+        sheets = dict.fromkeys(str(part.sheet) for part in bench.plan.parts if part.sheet)
+        told += [("sheet", sheet) for sheet in sheets]
+    for window in bench.plan.layout.windows:
+        told.append(("opening", f"{_on_marks(window[-1].back.size, marks)} at the back"))
+    if bench.plan.layout.windows:
+        borders = bench.plan.layout.borders_back
+        sides = ("top", "bottom", "left", "right")
+        told.append(
+            (
+                "borders",
+                ", ".join(f"{s} {marks.told(getattr(borders, s))}" for s in sides)
+                + ", at the back, seen from the front",
+            )
+        )
+    return told
+
+
+def _on_marks(size: Size, marks: Marks) -> str:
+    return f"{marks.number(size.width)} × {marks.told(size.height)}"

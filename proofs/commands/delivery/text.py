@@ -1,0 +1,84 @@
+"""A delivery as text for a terminal."""
+
+from collections.abc import Sequence
+
+from proofs.commands.delivery.run import DeliveryRun
+from proofs.densities import signed
+from proofs.findings import Severity
+from proofs.pages.delivery.order_lists import cost_words, count_words, profile_words
+from proofs.plan.catalogue import FOLDER
+from proofs.plan.deliveries import DeliveredFile, Delivery
+from proofs.plan.delivery_names import sheet_words
+from proofs.plan.lab_sheets import LabSheet
+from proofs.plan.refusals import Refusal
+
+_ALWAYS_TOLD = ("catalogue-smaller",)
+
+
+def refusal_lines(refusals: Sequence[Refusal]) -> list[str]:
+    """Return who is refused and why, and what that means for the delivery."""
+    lines = [f"{r.number:>4}  REFUSED    {r.title}\n      -> {r.reason}" for r in refusals]
+    numbers = ", ".join(r.number for r in refusals)
+    return [
+        *lines,
+        "",
+        f"no delivery was made, for it appears whole or not at all: mend entry {numbers}, or write"
+        " 0 under 'copies' to leave it out",
+    ]
+
+
+def density_line(sheets: Sequence[LabSheet]) -> str:
+    """Return which entries have no step chosen and go at the density of ``--density``."""
+    undecided = [sheet for sheet in sheets if not sheet.is_chosen]
+    if not undecided:
+        return ""
+    numbers = ", ".join(dict.fromkeys(sheet.entry.number for sheet in undecided))
+    return f"no step chosen, so printed at {signed(undecided[0].density)}: entry {numbers}"
+
+
+def delivery_lines(delivery: Delivery, run: DeliveryRun) -> list[str]:
+    """Return what a delivery holds, one line a file, and what to say of it."""
+    rows = [_row(file) for file in delivery.files]
+    widths = [max(len(row[n]) for row in rows) for n in range(len(rows[0]))]
+    lines = [
+        "  ".join(cell.ljust(wide) for cell, wide in zip(row, widths, strict=True)).rstrip()
+        for row in rows
+    ]
+    lines += [f"entry {f.entry}: {words}" for f in delivery.files for words in f.missing]
+    lines += [
+        f"entry {number}: {finding.message}"
+        for number, finding in run.notes
+        if finding.severity >= Severity.WARNING or finding.code in _ALWAYS_TOLD
+    ]
+    lines += [
+        f"entry {file.entry}: breaks a rule: {finding.message}"
+        for file in delivery.files
+        for finding in file.verdicts
+        if finding.severity is Severity.BROKEN
+    ]
+    lines += ["", f"{count_words(delivery)}; {profile_words(delivery)}"]
+    return [*lines, *filter(None, [cost_words(delivery), _companions_line(delivery)])]
+
+
+def _companions_line(delivery: Delivery) -> str:
+    """What of a delivery is not for the lab, and for whom it is, or nothing."""
+    words = []
+    if delivery.catalogue:
+        copies = len(delivery.catalogue.copies)
+        counted = f"{copies} cop{'y' if copies == 1 else 'ies'}"
+        words.append(f"{FOLDER}/ ({counted}, for the section)")
+    if delivery.soft_proof:
+        words.append(f"{delivery.soft_proof.file} (for you)")
+    return f"not for the lab, and not for printing: {', '.join(words)}" if words else ""
+
+
+def _row(file: DeliveredFile) -> tuple[str, ...]:
+    made_of = ", ".join(words for words in (file.paper, file.finish) if words)
+    return (
+        f"{file.entry:>4}",
+        f"{file.copies} x",
+        sheet_words(file.sheet),
+        made_of,
+        file.file,
+        f"image {file.image_size()}",
+    )

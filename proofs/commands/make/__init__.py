@@ -1,0 +1,1 @@
+"""``proofs make``: print files, mock-ups, the proof sheet and the report of a run."""

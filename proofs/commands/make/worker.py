@@ -1,0 +1,201 @@
+"""One entry from its photograph to its files: what a worker process does."""
+
+import hashlib
+import os
+import traceback
+from collections.abc import Callable, Sequence
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from proofs.commands.make.order import MakeOptions, MakeResult, MakeTask, is_to_print, mockup_name
+from proofs.errors import FAULT_CODE, PhotographError, ProofsError
+from proofs.findings import Finding, Severity
+from proofs.inspection.edges import strip_findings
+from proofs.outside.files import write_whole
+from proofs.outside.fonts import load_fonts
+from proofs.outside.mockups import EmptyMount, back_png, empty_mount, front_png
+from proofs.outside.pixels.base import Base, reduced
+from proofs.outside.pixels.colour import screen_image
+from proofs.outside.pixels.credit import credit_of
+from proofs.outside.pixels.edge_lines import edge_lines
+from proofs.outside.pixels.metadata import Metadata
+from proofs.outside.pixels.mid_grey import lightness_map
+from proofs.outside.pixels.opening import decode
+from proofs.outside.pixels.vips import prepare
+from proofs.plan.checking import gravest_first
+from proofs.plan.mockup import picture_pixels
+from proofs.plan.outcomes import Outcome, PrintFile, StepOutcome
+from proofs.plan.planning import Plan
+from proofs.plan.tone import Variant
+from proofs.run.print_files import (
+    Press,
+    Write,
+    picture_base,
+    print_base,
+    print_picture,
+    print_with_surround,
+)
+from proofs.run.step_tones import blocked_findings, step_tones
+
+
+def make_entry(task: MakeTask) -> MakeResult:
+    """Make all files of one entry and return what became of it; nothing is ever raised.
+
+    One bad photograph must not stop the next, so every failure becomes an outcome here.
+    """
+    files: dict[str, str] = {}
+    try:
+        prepare(task.threads)
+        return MakeResult(_made(task, _writer(task.folder, files)), files)
+    except PhotographError as error:
+        return MakeResult(
+            _spoilt(task, "unreadable", str(error), code=error.code), files, error.exit_code
+        )
+    except ProofsError as error:
+        return MakeResult(_spoilt(task, "failed", str(error)), files, error.exit_code)
+    except Exception:  # a fault of the program: told with its trace, the other entries go on
+        trace = traceback.format_exc()
+        reason = f"a fault of the program: {trace.strip().splitlines()[-1]}"
+        return MakeResult(_spoilt(task, "failed", reason), files, FAULT_CODE, trace)
+
+
+def lost_entry(task: MakeTask) -> MakeResult:
+    """Return what became of an entry whose worker process died, twice."""
+    reason = "the worker process died; is there enough memory? Try --jobs 1"
+    return MakeResult(_spoilt(task, "failed", reason), {}, FAULT_CODE)
+
+
+Work = Callable[[StepOutcome], StepOutcome]
+
+
+def _writer(folder: Path, files: dict[str, str]) -> Write:
+    """Write files into the folder and note each as soon as it is there."""
+
+    def write(name: str, content: bytes) -> None:
+        write_whole(folder / name, content)
+        files[name] = hashlib.sha256(content).hexdigest()
+
+    return write
+
+
+def _spoilt(task: MakeTask, status: str, reason: str, *, code: str = "") -> Outcome:
+    # Folders are this machine's affair: a report made elsewhere must be the same.
+    told = reason
+    for source, picture in zip(task.sources, task.outcome.entry.pictures, strict=True):
+        told = told.replace(str(source), picture.file)
+    told = told.replace(f"{task.folder}{os.sep}", "")
+    finding = Finding(code or status, Severity.UNREADABLE, told)
+    findings = gravest_first((*task.outcome.findings, finding))
+    return replace(task.outcome, status=status, findings=findings)
+
+
+@dataclass(frozen=True, slots=True)
+class _PrintedPicture:
+    """What is kept of a picture when its print files are written.
+
+    ``base`` is it in full where its print is made together with others, else None.
+    """
+
+    small: Base
+    base: Base | None
+    metadata: Metadata | None
+    found: tuple[Finding, ...]
+    print_files: dict[Variant, PrintFile]
+
+
+def _made(task: MakeTask, write: Write) -> Outcome:
+    plan, outcome = task.outcome.plan, task.outcome
+    if plan is None:
+        return outcome
+    prints = is_to_print(outcome, task.wishes)
+    press = Press(plan, task.job.lab, task.stem, task.wishes.variants, write)
+    with ThreadPoolExecutor(task.threads) as threads:
+        # The mount is drawn while the first picture is decoded, which takes one core only.
+        mount = threads.submit(empty_mount, plan)
+        from_behind = threads.submit(back_png, plan, load_fonts(task.wishes.font))
+        pictures = [_picture(task, press, n, threads) for n in range(len(plan.parts))]
+        files = _print_files(press, pictures, outcome.steps, threads)
+        smalls = [picture.small for picture in pictures]
+        mocked_up = _mocked_up(task, plan, mount.result(), smalls, write)
+        steps = tuple(threads.map(mocked_up, outcome.steps))
+    steps = tuple(replace(s, print_files=files.get(s.variant, ())) for s in steps)
+    back = f"mockups/{task.stem}_back.png"
+    write(back, from_behind.result())
+    found = [finding for picture in pictures for finding in picture.found]
+    found += blocked_findings(task.job, plan.variants, [s.tones for s in steps if s.tones])
+    new = dict.fromkeys(f for f in found if f not in outcome.findings)
+    findings = gravest_first((*outcome.findings, *new))
+    return replace(outcome, findings=findings, steps=steps, mockup_back=back, is_printed=prints)
+
+
+def _picture(task: MakeTask, press: Press, n: int, threads: ThreadPoolExecutor) -> _PrintedPicture:
+    """Make the print files of one picture; as a rule only a small copy of it outlasts them."""
+    plan, size = press.plan, picture_pixels(press.plan, n)
+    base, kept, notes = _based(task, plan, n)
+    if not is_to_print(task.outcome, task.wishes):
+        return _PrintedPicture(reduced(base, size), None, None, notes, {})
+    together = plan.mount.window == "surround"  # then its file is made later, of all pictures
+    steps = () if together else task.outcome.steps
+    wanted = [step.variant for step in steps if press.prints(step.variant)]
+    # Judged and reduced while this thread is at the colours.
+    edges = threads.submit(edge_lines, base)
+    small = threads.submit(reduced, base, size)
+    files = print_picture(press, n, base, wanted, kept=kept, threads=threads)
+    found = (*notes, *strip_findings(edges.result(), plan, n, task.job.lab.ppi))
+    return _PrintedPicture(small.result(), base if together else None, kept, found, files)
+
+
+def _based(task: MakeTask, plan: Plan, n: int) -> tuple[Base, Metadata | None, tuple[Finding, ...]]:
+    """The base of a picture, the metadata to keep, and notes; its photograph is let go of here.
+
+    Where there is nothing to print, the base is as large as the mock-up takes it.
+    """
+    photograph, part = decode(task.sources[n]), plan.parts[n]
+    kept, notes = _kept(photograph.metadata, task.wishes), photograph.facts.notes
+    if is_to_print(task.outcome, task.wishes):
+        return print_base(task.job, part, photograph, sharpen=task.wishes.sharpen), kept, notes
+    return picture_base(task.job, part, photograph, picture_pixels(plan, n)), kept, notes
+
+
+def _kept(metadata: Metadata, wishes: MakeOptions) -> Metadata | None:
+    if wishes.keep_metadata:
+        return metadata
+    return credit_of(metadata) if wishes.keep_copyright else None
+
+
+def _print_files(
+    press: Press,
+    pictures: Sequence[_PrintedPicture],
+    steps: Sequence[StepOutcome],
+    threads: ThreadPoolExecutor,
+) -> dict[Variant, tuple[PrintFile, ...]]:
+    """The print files of each step; a print with its surround is made here, from all pictures."""
+    bases = [picture.base for picture in pictures if picture.base]
+    if not bases:
+        made = [step.variant for step in steps if step.variant in pictures[0].print_files]
+        return {v: tuple(picture.print_files[v] for picture in pictures) for v in made}
+    kept = pictures[0].metadata
+    wanted = [step.variant for step in steps if press.prints(step.variant)]
+    whole = threads.map(lambda v: print_with_surround(press, bases, v, kept=kept), wanted)
+    return dict(zip(wanted, whole, strict=True))
+
+
+def _mocked_up(
+    task: MakeTask, plan: Plan, mount: EmptyMount, smalls: Sequence[Base], write: Write
+) -> Work:
+    """A function that writes the mock-up of a step, and measures its tones."""
+    lightness = [lightness_map(small, task.job.lab) for small in smalls]
+    not_printed = task.outcome.status == "broken" and not task.wishes.anyway
+
+    def mocked_up(step: StepOutcome) -> StepOutcome:
+        density = step.variant.density
+        pictures = [
+            screen_image(small, density, picture_pixels(plan, n)) for n, small in enumerate(smalls)
+        ]
+        name = mockup_name(task.stem, step.variant)
+        write(name, front_png(mount, plan, pictures, not_printed=not_printed))
+        tones = step_tones(smalls, task.job, lightness, density)
+        return replace(step, mockup=name, tones=tones)
+
+    return mocked_up

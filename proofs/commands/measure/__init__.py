@@ -1,0 +1,1 @@
+"""``proofs measure``: one picture file from elsewhere, measured."""

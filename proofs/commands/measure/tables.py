@@ -1,0 +1,134 @@
+"""What ``proofs measure`` says of many picture files: a table a subject."""
+
+import textwrap
+import unicodedata
+from collections import Counter
+from collections.abc import Sequence
+from pathlib import Path
+
+from proofs.commands.measure.text import COLOURS, plain
+from proofs.commands.measure.worker import MeasuredFile
+from proofs.findings import Severity
+from proofs.inspection.tones import BARE_WHITE
+from proofs.records.job import Job
+from proofs.run.text_report import finding_lines
+
+_NAME_MOST = 22  # so that the widest table keeps within 80 columns
+_PROFILE_MOST = 28
+_NONE = "-"
+_WIDE = 80
+_INDENT = " " * 17  # where finding_lines sets its words
+
+
+def table_lines(files: Sequence[MeasuredFile], job: Job) -> list[str]:
+    """Return many files as a table a subject, and below them what needs more words."""
+    names = _short_names(files)
+    read = [(name, file) for name, file in zip(names, files, strict=True) if file.facts]
+    lines = []
+    for title, headings, rows in (
+        ("files", ("kind", "bits", "colour", "profile"), [(n, *_kind_row(f)) for n, f in read]),
+        ("sizes", ("pixels", "ppi", "print size"), [(n, *_size_row(f)) for n, f in read]),
+        (
+            "densities",
+            ("mean", "median", "lightest 1 %", "darkest 1 %", "blocked", "bare"),
+            [(n, *_tone_row(f)) for n, f in read],
+        ),
+        (
+            "mounted",
+            ("verdict", "visible"),
+            [(n, *_mount_row(f)) for n, f in read if f.outcome.plan],
+        ),
+    ):
+        if rows:
+            lines += [*_table((title, *headings), rows), ""]
+    if read:
+        black = f"L* {job.paper.black_lightness:g}, the deepest black of {job.paper.title}"
+        lines += [f"blocked: darker than {black}", f"bare: at L* {BARE_WHITE:g} or above"]
+    lines += _told(names, files)
+    return lines
+
+
+def _told(names: Sequence[str], files: Sequence[MeasuredFile]) -> list[str]:
+    """Every finding that is not met, once, with the names of the files that have it."""
+    having: dict[tuple[str, ...], list[str]] = {}
+    found = [(f, n) for n, file in zip(names, files, strict=True) for f in file.outcome.findings]
+    for finding, name in sorted(found, key=lambda pair: -pair[0].severity):
+        if finding.severity > Severity.MET:
+            having.setdefault(tuple(finding_lines(finding)), []).append(name)
+    lines = []
+    for told, those in having.items():
+        unnamed = [name for name in those if not told[0].strip().startswith(f"{name}: ")]
+        listed = textwrap.wrap(", ".join(unnamed), _WIDE - len(_INDENT))
+        lines += ["", *told, *(_INDENT + line for line in listed)]
+    return lines
+
+
+def _kind_row(file: MeasuredFile) -> tuple[str, ...]:
+    facts = file.facts
+    if facts is None:
+        return ()
+    profile = _shortened(plain(facts.profile or _NONE), _PROFILE_MOST)
+    return facts.kind.upper(), f"{facts.bits}", COLOURS[facts.channels], profile
+
+
+def _size_row(file: MeasuredFile) -> tuple[str, ...]:
+    if file.facts is None:
+        return ()
+    pixels = str(file.facts.pixels).removesuffix(" px")
+    return pixels, f"{file.ppi:g}" if file.ppi else _NONE, str(file.size or _NONE)
+
+
+def _tone_row(file: MeasuredFile) -> tuple[str, ...]:
+    tones = file.tones
+    if tones is None:
+        return ()
+    densities = (tones.mean, tones.median, tones.lightest, tones.darkest)
+    lost = (tones.blocked_share, tones.bare_share)
+    return (*(f"{d:.2f}" for d in densities), *(f"{100 * share:.1f} %" for share in lost))
+
+
+def _mount_row(file: MeasuredFile) -> tuple[str, ...]:
+    plan = file.outcome.plan
+    if plan is None:
+        return ()
+    return file.outcome.status, str(plan.layout.pictures[0].sight.size)
+
+
+def _table(headings: Sequence[str], rows: Sequence[Sequence[str]]) -> list[str]:
+    """Rows set in columns; numbers stand at the right of theirs."""
+    columns = list(zip(headings, *rows, strict=True))
+    widths = [max(map(_width, column)) for column in columns]
+    rights = [_holds_numbers(column[1:]) for column in columns]
+    lines = []
+    for row in (headings, *rows):
+        cells = [
+            " " * (w - _width(cell)) + cell if right else cell + " " * (w - _width(cell))
+            for cell, w, right in zip(row, widths, rights, strict=True)
+        ]
+        lines.append("  ".join(cells).rstrip())
+    return lines
+
+
+def _holds_numbers(cells: Sequence[str]) -> bool:
+    written = [cell.rstrip(" %").replace(".", "", 1) for cell in cells if cell != _NONE]
+    return bool(written) and all(cell.isdigit() for cell in written)
+
+
+def _width(text: str) -> int:
+    """How many columns a text takes: letters of East Asia take two."""
+    return sum(2 if unicodedata.east_asian_width(c) in "WF" else 1 for c in text)
+
+
+def _short_names(files: Sequence[MeasuredFile]) -> list[str]:
+    """Names to tell files by: short ones, with their folders where two are alike."""
+    counts = Counter(file.path.name for file in files)
+    paths = [Path(f.path.name) if counts[f.path.name] == 1 else f.path for f in files]
+    return [_shortened(plain(str(path)), _NAME_MOST) for path in paths]
+
+
+def _shortened(text: str, most: int) -> str:
+    """A text without its middle where it is too long: both ends tell names apart."""
+    if len(text) <= most:
+        return text
+    head = (most - 1) // 2
+    return f"{text[:head]}…{text[head + 1 - most :]}"

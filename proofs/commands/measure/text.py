@@ -1,0 +1,140 @@
+"""What ``proofs measure`` says of picture files: a block each, and a record for programs."""
+
+from collections import Counter
+from collections.abc import Sequence
+
+from proofs import __version__
+from proofs.commands.measure.worker import MeasuredFile
+from proofs.inspection.tone_figures import ToneFigures
+from proofs.inspection.tones import BARE_WHITE
+from proofs.plan.facts import PhotoFacts
+from proofs.records.job import Job
+from proofs.run.json_report import SCHEMA, JsonValue, finding_record, size_record
+from proofs.run.text_report import finding_lines
+
+COLOURS = {1: "grey", 3: "colour", 4: "inks"}
+
+
+def file_lines(file: MeasuredFile, job: Job) -> list[str]:
+    """Return one file: its facts, its tones, and every finding with its remedy."""
+    verdict = file.outcome.status.replace("-", " ").upper() if _is_judged(file) else ""
+    lines = [f"{file.place:>4}  {verdict:<10} {plain(str(file.path))}"]
+    facts = [*_facts(file), *_tones(file.tones, job), *_mounted(file)]
+    lines += [f"      {words:<10} {told}" for words, told in facts]
+    for finding in file.outcome.findings:
+        lines += finding_lines(finding)
+    return lines
+
+
+def counted_line(files: Sequence[MeasuredFile]) -> str:
+    """Return how many files there were, and how many of each verdict."""
+    counts = Counter(f.outcome.status if _is_judged(f) else "measured" for f in files)
+    told = ", ".join(f"{n} {status.replace('-', ' ')}" for status, n in counts.items())
+    return f"{len(files)} {'file' if len(files) == 1 else 'files'}: {told}"
+
+
+def files_record(
+    files: Sequence[MeasuredFile], job: Job, *, is_mounted: bool
+) -> dict[str, JsonValue]:
+    """Return all files as JSON holds them."""
+    return {
+        "schema": SCHEMA,
+        "program": "proofs",
+        "version": __version__,
+        "paper": job.paper.name,
+        "mount": job.mounts[0].name if is_mounted else None,
+        "rules": job.rules.name if is_mounted and job.rules else None,
+        "lab": job.lab.name if is_mounted else None,
+        "cutter": job.cutter.name if is_mounted else None,
+        "files": [_record(file) for file in files],
+    }
+
+
+def _is_judged(file: MeasuredFile) -> bool:
+    return file.outcome.plan is not None or file.outcome.status != "met"
+
+
+def _facts(file: MeasuredFile) -> list[tuple[str, str]]:
+    facts = file.facts
+    if facts is None:
+        return []
+    stored = f" as it hangs; stored as {facts.stored}" if facts.is_turned else ""
+    return [
+        ("kind", f"{facts.kind.upper()}, {facts.bits} bits, {_colour(facts)}"),
+        ("profile", plain(facts.profile or "none in the file")),
+        ("pixels", f"{facts.pixels}{stored}"),
+        ("resolution", _resolution(file, facts)),
+        ("print size", str(file.size) if file.size else "not known without a resolution"),
+    ]
+
+
+def _colour(facts: PhotoFacts) -> str:
+    channels = "channel" if facts.channels == 1 else "channels"
+    return f"{COLOURS[facts.channels]} ({facts.channels} {channels})"
+
+
+def _resolution(file: MeasuredFile, facts: PhotoFacts) -> str:
+    tag = f"its tag says {facts.own_ppi:g}" if facts.own_ppi else "it has no tag"
+    if file.ppi is None:
+        return "no tag; name one with --ppi"
+    if file.ppi == facts.own_ppi:
+        return f"{file.ppi:g} ppi, by its tag"
+    return f"{file.ppi:g} ppi, as asked for; {tag}"
+
+
+def _tones(tones: ToneFigures | None, job: Job) -> list[tuple[str, str]]:
+    if tones is None:
+        return []
+    black = f"L* {job.paper.black_lightness:g}, the deepest black of {job.paper.title}"
+    return [
+        ("mean", f"{tones.mean:.2f} D, of all its light together"),
+        ("median", f"{tones.median:.2f} D"),
+        ("lightest", f"1 % of it at {tones.lightest:.2f} D or less"),
+        ("darkest", f"1 % of it at {tones.darkest:.2f} D or more"),
+        ("blocked", f"{100 * tones.blocked_share:.1f} % darker than {black}"),
+        ("bare white", f"{100 * tones.bare_share:.1f} % at L* {BARE_WHITE:g} or above"),
+    ]
+
+
+def _mounted(file: MeasuredFile) -> list[tuple[str, str]]:
+    plan = file.outcome.plan
+    if plan is None:
+        return []
+    sight = plan.layout.pictures[0].sight.size
+    return [
+        ("mount", f"{plan.mount.name} on a board of {plan.layout.board}"),
+        ("visible", f"{sight}"),
+    ]
+
+
+def plain(text: str) -> str:
+    """Return a text that a terminal prints and does not obey, whatever bytes it is made of."""
+    return "".join(c if c.isprintable() else "�" for c in text)
+
+
+def _record(file: MeasuredFile) -> dict[str, JsonValue]:
+    facts, tones, plan = file.facts, file.tones, file.outcome.plan
+    sight = plan.layout.pictures[0].sight.size if plan else None
+    return {
+        "file": plain(str(file.path)),
+        "status": file.outcome.status if _is_judged(file) else "measured",
+        "kind": facts.kind if facts else None,
+        "bits": facts.bits if facts else None,
+        "channels": facts.channels if facts else None,
+        "profile": facts.profile if facts else None,
+        "width_px": facts.pixels.width if facts else None,
+        "height_px": facts.pixels.height if facts else None,
+        "stored_width_px": facts.stored.width if facts else None,
+        "stored_height_px": facts.stored.height if facts else None,
+        "ppi_tag": facts.own_ppi if facts else None,
+        "ppi": file.ppi,
+        "print_mm": size_record(file.size),
+        "sight_size_mm": size_record(sight),
+        "mean_density": round(tones.mean, 4) if tones else None,
+        "median_density": round(tones.median, 4) if tones else None,
+        "lightest_1_percent_density": round(tones.lightest, 4) if tones else None,
+        "darkest_1_percent_density": round(tones.darkest, 4) if tones else None,
+        "blocked_share": round(tones.blocked_share, 6) if tones else None,
+        "bare_share": round(tones.bare_share, 6) if tones else None,
+        "findings": [finding_record(finding) for finding in file.outcome.findings],
+    }

@@ -1,0 +1,1 @@
+"""``proofs mount``: all files for the bench."""

@@ -1,0 +1,60 @@
+"""The pages of ``mounting.pdf``, in the order of the work."""
+
+import datetime
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from proofs.pages.bench.materials import material_pages
+from proofs.pages.bench.mounting import mounting_pages
+from proofs.pages.bench.packing import last_look_pages, log_pages, packing_pages
+from proofs.pages.bench.timetable import timetable_pages
+from proofs.pages.cutting.guide import cutting_guide
+from proofs.pages.cutting.table import cutting_table
+from proofs.pages.drawing import Page
+from proofs.pages.flow import OnPaper, setter_for
+from proofs.pages.stamp import stamp_words
+from proofs.pages.typography import Measure
+from proofs.plan.bench import Bench, mount_kinds
+from proofs.plan.materials import materials
+from proofs.plan.mounting import mounting
+from proofs.plan.packing import packed, parcel_of
+from proofs.plan.timetable import Schedule
+from proofs.records.job import NOBODY, Exhibitor, Job
+from proofs.records.stock import Stock
+
+
+@dataclass(frozen=True, slots=True)
+class Supplies:
+    """The sheets that boards are cut from, the days that there are, and where mounts go back to.
+
+    Without a closing date ``schedule`` is None. ``today`` tells what of it is past.
+    """
+
+    stock: Stock
+    schedule: Schedule | None
+    today: datetime.date
+    home: Exhibitor = NOBODY
+
+
+def bench_pages(
+    job: Job, benches: Sequence[Bench], supplies: Supplies, *, paper: str, measure: Measure
+) -> tuple[Page, ...]:
+    """Return all pages for these entries, at least one; ``paper`` is ``a4`` or ``letter``."""
+    kinds = mount_kinds(benches)
+    unmeasured = [bench.plan.entry.number for bench in benches if not bench.is_measured]
+    stamp = stamp_words(unmeasured, len(benches), setter_for(paper, measure))
+    on = OnPaper(paper, measure, job.rules.title if job.rules else "", stamp)
+    plans = [bench.plan for bench in benches]
+    mountings = [mounting(job, plan) for plan in plans]
+    parcels = [parcel_of(one) for one in mountings]
+    schedule = supplies.schedule
+    return (
+        *(timetable_pages(schedule, supplies.today, on) if schedule else ()),
+        *material_pages(materials(plans, supplies.stock), on),
+        *cutting_guide(job, kinds, paper=paper, measure=measure),
+        *cutting_table(job, kinds, paper=paper, measure=measure),
+        *mounting_pages(mountings, on),
+        *last_look_pages(parcels, on),
+        *packing_pages(packed(parcels, supplies.home), on),
+        *log_pages(parcels, on),
+    )

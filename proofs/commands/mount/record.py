@@ -1,0 +1,138 @@
+"""What is to be cut, as a value that JSON can carry: ``cuts.json`` of ``proofs mount``.
+
+Documented in the README under "cuts.json". Lengths are in mm to six decimals; beside a cut's
+place stands what its number on paper says.
+"""
+
+from collections.abc import Sequence
+
+from proofs import __version__
+from proofs.lengths import Length
+from proofs.plan.bands import Band
+from proofs.plan.bench import Bench, MatSheet, MountKind, overrun
+from proofs.plan.board import Picture
+from proofs.plan.cut_lines import CutLine
+from proofs.plan.marks import Marks, marks_of
+from proofs.plan.outcomes import Outcome
+from proofs.plan.settings import Setting, settings
+from proofs.records.job import Job
+from proofs.run.json_report import SCHEMA, JsonValue, finding_record, in_mm, size_record
+
+
+def cut_record(
+    job: Job, kinds: Sequence[MountKind], left_out: Sequence[Outcome]
+) -> dict[str, JsonValue]:
+    """Return the whole record; ``left_out`` are the entries that are not cut."""
+    marks, offset = marks_of(job), job.cutter.scale_offset
+    return {
+        "schema": SCHEMA,
+        "program": "proofs",
+        "version": __version__,
+        "rules": job.rules.name if job.rules else None,
+        "cutter": job.cutter.name,
+        "unit": marks.unit,
+        "step_mm": in_mm(marks.step),
+        "scale_offset_mm": in_mm(offset),
+        "mounts": [_kind(job, kind, marks) for kind in kinds],
+        "settings": [_setting(setting, marks, offset) for setting in settings(kinds)],
+        "left_out": [_left_out(outcome) for outcome in left_out],
+    }
+
+
+def bench_entry(bench: Bench) -> dict[str, JsonValue]:
+    """Return one entry at the bench: its prints and what is said to their openings."""
+    entry = bench.plan.entry
+    return {
+        "number": entry.number,
+        "title": entry.title,
+        "measured": bench.is_measured,
+        "prints": [_print(picture) for picture in bench.plan.layout.pictures],
+        "findings": [finding_record(finding) for finding in bench.findings],
+    }
+
+
+def _kind(job: Job, kind: MountKind, marks: Marks) -> dict[str, JsonValue]:
+    return {
+        "mount": kind.number,
+        "count": len(kind.benches),
+        "profile": kind.mount.name,
+        "board_mm": size_record(kind.board),
+        "bevel": kind.mount.bevel if kind.mats else None,
+        "shape": kind.mount.shape if kind.mats else None,
+        "mats": [_mat(job, kind, mat, marks) for mat in kind.mats],
+        "passes": [
+            {"width_mm": _band(wide), "height_mm": _band(high)} for wide, high in kind.bands
+        ],
+        "entries": [bench_entry(bench) for bench in kind.benches],
+    }
+
+
+def _mat(job: Job, kind: MountKind, mat: MatSheet, marks: Marks) -> dict[str, JsonValue]:
+    return {
+        "board_mm": size_record(mat.board),
+        "colour": mat.colour,
+        "core_colour": mat.core_colour,
+        "thickness_mm": in_mm(mat.thickness),
+        "overrun_mm": in_mm(overrun(job, kind.mount, mat)),
+        "openings": [
+            {
+                "back_opening_mm": size_record(cut.back.size),
+                "face_opening_mm": size_record(cut.face.size),
+            }
+            for cut in mat.cuts
+        ],
+        "cuts": [cut for line in mat.lines for cut in _cuts(line, marks)],
+    }
+
+
+def _band(band: Band) -> dict[str, JsonValue]:
+    least, most = band.least, band.most
+    return {
+        "least": None if least is None else in_mm(least),
+        "most": None if most is None else in_mm(most),
+    }
+
+
+def _cuts(line: CutLine, marks: Marks) -> list[JsonValue]:
+    return [
+        {
+            "edge": stroke.edge,
+            "at_mm": in_mm(stroke.at),
+            "at": marks.told(stroke.at),
+            "start_mm": in_mm(stroke.start),
+            "end_mm": in_mm(stroke.end),
+        }
+        for stroke in line.strokes
+    ]
+
+
+def _print(picture: Picture) -> dict[str, JsonValue]:
+    image = picture.image
+    return {
+        "image_mm": size_record(image.size),
+        "from_left_mm": in_mm(image.place.x),
+        "from_top_mm": in_mm(image.place.y),
+    }
+
+
+def _setting(setting: Setting, marks: Marks, offset: Length) -> dict[str, JsonValue]:
+    return {
+        "bevel": setting.bevel,
+        "mat_thickness_mm": in_mm(setting.thickness),
+        "at_mm": in_mm(setting.at),
+        "at": marks.told(setting.at),
+        "scale_mm": in_mm(setting.at + offset),
+        "uses": [
+            {"mount": use.kind, "mat": use.mat + 1, "edges": list(use.edges), "cuts": use.cuts}
+            for use in setting.uses
+        ],
+    }
+
+
+def _left_out(outcome: Outcome) -> dict[str, JsonValue]:
+    return {
+        "number": outcome.entry.number,
+        "title": outcome.entry.title,
+        "status": outcome.status,
+        "findings": [finding_record(finding) for finding in outcome.findings],
+    }

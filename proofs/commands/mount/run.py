@@ -1,0 +1,163 @@
+"""Everything for the bench: from checked entries and readings to the files of ``proofs mount``."""
+
+import hashlib
+import json
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from proofs import __version__
+from proofs.commands.mount.pages import Supplies, bench_pages
+from proofs.commands.mount.record import cut_record
+from proofs.findings import Severity
+from proofs.outside.calendar import timetable_ics
+from proofs.outside.files import picture_path, write_whole
+from proofs.outside.fonts import load_fonts
+from proofs.outside.labels import labels_pdf
+from proofs.outside.output import begin, open_output, refuse_inputs, refuse_others, write_record
+from proofs.outside.pdf import no_pictures, write_pdf
+from proofs.outside.templates import templates_pdf
+from proofs.plan.bench import Bench, MountKind, Readings, at_bench, mount_kinds
+from proofs.plan.checking import gravest_first, status_of
+from proofs.plan.labels import LabelOrder
+from proofs.plan.outcomes import Outcome
+from proofs.records.job import Job
+from proofs.run.inputs import Inputs
+from proofs.run.json_report import JsonValue
+
+MOUNTING, TEMPLATES, LABELS = "mounting.pdf", "templates.pdf", "labels.pdf"
+CUTS, CALENDAR = "cuts.json", "timetable.ics"
+
+
+@dataclass(frozen=True, slots=True)
+class MountOrder:
+    """What to write, of what, and where; ``anyway`` also mounts what breaks a rule."""
+
+    job: Job
+    gathered: Inputs
+    folder: Path
+    supplies: Supplies
+    labels: LabelOrder
+    paper_size: str = "a4"
+    font: Path | None = None
+    anyway: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class BenchRun:
+    """All outcomes of a run, the entries that are mounted, and those that are left out."""
+
+    job: Job
+    outcomes: tuple[Outcome, ...]
+    benches: tuple[Bench, ...]
+    left_out: tuple[Outcome, ...]
+
+    @property
+    def kinds(self) -> tuple[MountKind, ...]:
+        """The kinds of mounts, each with its entries."""
+        return mount_kinds(self.benches)
+
+    @property
+    def unmeasured(self) -> tuple[str, ...]:
+        """The numbers of the entries whose prints have not been measured."""
+        return tuple(b.plan.entry.number for b in self.benches if not b.is_measured)
+
+    @property
+    def record(self) -> dict[str, JsonValue]:
+        """The same for programs."""
+        return cut_record(self.job, self.kinds, self.left_out)
+
+
+def plan_mounting(order: MountOrder, outcomes: Sequence[Outcome], readings: Readings) -> BenchRun:
+    """Return what is mounted: every entry whose mount, as it would be cut, breaks no rule."""
+    benches: list[Bench] = []
+    left_out: list[Outcome] = []
+    for outcome in outcomes:
+        bench = at_bench(order.job, outcome.plan, readings) if outcome.plan else None
+        if bench is None:
+            left_out.append(outcome)
+        elif order.anyway or _is_sound(outcome, bench):
+            benches.append(bench)
+        else:
+            left_out.append(_judged_anew(outcome, bench))
+    return BenchRun(order.job, tuple(outcomes), tuple(benches), tuple(left_out))
+
+
+def write_mounting(order: MountOrder, mounting: BenchRun) -> None:
+    """Write all files of a run.
+
+    Raises ``WriteError`` before anything is written where the folder is not the run's to use.
+    """
+    folder = open_output(order.folder)
+    refuse_others(folder, MOUNTING)
+    sources = [part.file for bench in mounting.benches for part in bench.plan.parts]
+    refuse_inputs(folder, [picture_path(order.gathered.folder, name) for name in sources])
+    files = _files(order, mounting)
+    begin(folder, list(files))
+    record = {name: folder.made.get(name, "") for name in files}
+    for name, content in files.items():
+        write_whole(folder.path / name, content)
+        record[name] = hashlib.sha256(content).hexdigest()
+    write_record(folder, record)
+
+
+def _files(order: MountOrder, mounting: BenchRun) -> Mapping[str, bytes]:
+    """Every file that is written, by its name."""
+    text = json.dumps(mounting.record, indent=2, ensure_ascii=False) + "\n"
+    made = {
+        MOUNTING: _mounting_pdf(order, mounting.benches),
+        TEMPLATES: _templates(order, mounting.benches),
+        LABELS: _labels(order, mounting),
+        CUTS: text.encode(),
+    }
+    schedule = order.supplies.schedule
+    if schedule:
+        exhibition = order.job.rules.title if order.job.rules else "the exhibition"
+        made[CALENDAR] = timetable_ics(schedule, exhibition=exhibition)
+    return made
+
+
+def _mounting_pdf(order: MountOrder, benches: Sequence[Bench]) -> bytes:
+    fonts = load_fonts(order.font)
+    pages = bench_pages(
+        order.job, benches, order.supplies, paper=order.paper_size, measure=fonts.width
+    )
+    return write_pdf(pages, fonts=fonts, picture_bytes=no_pictures, title="Mounting")
+
+
+def _templates(order: MountOrder, benches: Sequence[Bench]) -> bytes:
+    return templates_pdf(
+        [bench.plan for bench in benches],
+        measured={bench.plan.entry.number for bench in benches if bench.is_measured},
+        paper_size=order.paper_size,
+        font=order.font,
+        version=__version__,
+    )
+
+
+def _labels(order: MountOrder, mounting: BenchRun) -> bytes:
+    """A label a mount; the entries that are left out still count, as in "2 of 4"."""
+    plans = {bench.plan.entry.number: bench.plan for bench in mounting.benches}
+    outcomes = [replace(o, plan=plans.get(o.entry.number)) for o in mounting.outcomes]
+    return labels_pdf(
+        order.job,
+        outcomes,
+        replace(order.labels, unmeasured=mounting.unmeasured),
+        paper_size=order.paper_size,
+        font=order.font,
+        version=__version__,
+    )
+
+
+def _is_sound(outcome: Outcome, bench: Bench) -> bool:
+    """Whether nothing is broken as it will be cut; the rest is as the check found it."""
+    return all(f.severity < Severity.BROKEN for f in _judged_anew(outcome, bench).findings)
+
+
+def _judged_anew(outcome: Outcome, bench: Bench) -> Outcome:
+    """The outcome with what was found of sizes as they will be cut, not as they were planned."""
+    codes = {finding.code for finding in bench.findings}
+    findings = gravest_first(
+        (*bench.findings, *(f for f in outcome.findings if f.code not in codes))
+    )
+    return replace(outcome, findings=findings, status=status_of(findings))

@@ -1,0 +1,83 @@
+"""What a run of test strips will make: the sheet, and which step lies where on which."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from proofs.commands.strip.worker import StripOptions
+from proofs.errors import UsageError
+from proofs.lengths import NM_PER_INCH, Length, Size
+from proofs.outside.fonts import load_fonts
+from proofs.pages.drawing import Block
+from proofs.pages.strip.sheet import head_block
+from proofs.pages.typography import Setter
+from proofs.plan.outcomes import Outcome
+from proofs.plan.strip_foot import Foot, foot_of
+from proofs.plan.strip_packing import StripEntry, StripSheet, best_packed
+from proofs.plan.strips import StripFrame, sheet_of, strip_frame, type_width
+from proofs.records.job import Job
+from proofs.records.labs import Lab
+from proofs.run.inputs import Inputs
+
+
+@dataclass(frozen=True, slots=True)
+class StripOrder:
+    """What to make and where; ``sheet`` is None for the usual one.
+
+    ``proof_prints`` asks for mock-ups and the pages of the proof sheet as pictures too.
+    """
+
+    job: Job
+    gathered: Inputs
+    folder: Path
+    wishes: StripOptions
+    sheet: Size | None = None
+    edge_to_edge: bool = False
+    paper_size: str = "a4"
+    proof_prints: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class StripPlan:
+    """What all sheets share, and what lies on each; ``size`` is a sheet's."""
+
+    size: Size
+    frame: StripFrame
+    foot: Foot
+    heads: tuple[Block, ...]
+    sheets: tuple[StripSheet, ...]
+
+    def name(self, number: int, lab: Lab) -> str:
+        """Return the name of a sheet's file, counted from 1."""
+        return f"strips/strip-{number}{lab.suffix}"
+
+
+def plan_strips(order: StripOrder, outcomes: Sequence[Outcome]) -> StripPlan:
+    """Return which step will lie where.
+
+    Raises ``UsageError`` where the lab does not sell the sheet, or it is too small.
+    """
+    lab = order.job.lab
+    fonts = load_fonts(order.wishes.font)
+    try:
+        size = sheet_of(lab, order.sheet)
+        width = type_width(lab, size)
+        foot, setter = foot_of(width), Setter(fonts.width, width.points)
+        tallest = head_block(setter, order.job, 1, 1)
+        frame = strip_frame(lab, size, head=_length(tallest), foot=foot.height)
+    except ValueError as error:
+        raise UsageError(f"--sheet: {error}") from None
+    entries = [
+        StripEntry(o.entry.number, tuple(v.step for v in o.plan.variants), part.pixels, n)
+        for o in outcomes
+        if o.plan
+        for n, part in enumerate(o.plan.parts)
+    ]
+    frame, sheets = best_packed(frame, entries, edge_to_edge=order.edge_to_edge)
+    heads = tuple(head_block(setter, order.job, n + 1, len(sheets)) for n in range(len(sheets)))
+    return StripPlan(size, frame, foot, heads, sheets)
+
+
+def _length(block: Block) -> Length:
+    """The height of a block, to the next nanometre."""
+    return Length(int(block.height * NM_PER_INCH / 72) + 1)

@@ -1,0 +1,1 @@
+"""``proofs verify``: a delivery read back from its own files."""

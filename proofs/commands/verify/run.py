@@ -1,0 +1,172 @@
+"""A delivery read back: what of it is no longer as it was made, and which rules its files meet.
+
+Nothing but the delivery itself is asked: its record says what each file was made to be, and
+the files are measured again.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from proofs.commands.verify.parts import (
+    Difference,
+    facts_differences,
+    first_content,
+    list_differences,
+    part_differences,
+    read_record,
+    sha256_of_bytes,
+    whole_differences,
+)
+from proofs.errors import PhotographError
+from proofs.findings import Finding, Severity
+from proofs.inspection.margins import printed_outside
+from proofs.outside.delivery_source import DeliveryPart
+from proofs.outside.pixels.file_facts import SRGB_SHA256, file_codes, file_facts
+from proofs.plan.copy_rules import copy_findings
+from proofs.plan.deliveries import TITLE_ALONE, DeliveredFile, Delivery, ScreenCopy, sight_findings
+from proofs.plan.file_rules import lab_findings
+from proofs.records.rules import CatalogueRule
+
+_JPEG_BLOCK, _JPEG_SLACK = 8, 3  # an encoder blurs within its blocks of 8 pixels
+
+
+@dataclass(frozen=True, slots=True)
+class FileVerified:
+    """What was measured on one file: the lab's points, and the rules on the visible size.
+
+    ``planned`` are the verdicts of rules that no file can show, as the record tells them.
+    """
+
+    file: str
+    entry: str
+    lab: tuple[Finding, ...]
+    rules: tuple[Finding, ...]
+    planned: tuple[Finding, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Verified:
+    """A delivery read back; ``delivery`` is None where its record cannot be understood."""
+
+    delivery: Delivery | None
+    files: tuple[FileVerified, ...]
+    differences: tuple[Difference, ...]
+
+
+def verify(parts: Sequence[DeliveryPart]) -> Verified:
+    """Return what became of a delivery since it was made."""
+    delivery, wrong = read_record(parts)
+    found = [*(d for part in parts for d in part_differences(part)), *wrong]
+    if delivery is None:
+        return Verified(None, (), tuple(found))
+    found += whole_differences(parts, delivery)
+    found += list_differences(parts, delivery)
+    files = []
+    for file in delivery.files:
+        content = first_content(parts, file.file)
+        if content is not None:
+            verified, differing = _file(delivery, file, content)
+            files += [verified] if verified else []
+            found += differing
+    for copy, rules, differing in verified_companions(parts, delivery):
+        files += [FileVerified(copy.file, copy.entry, (), rules, ())] if rules else []
+        found += differing
+    found += proof_differences(parts, delivery)
+    return Verified(delivery, tuple(files), tuple(dict.fromkeys(found)))
+
+
+def _file(
+    delivery: Delivery, file: DeliveredFile, content: bytes
+) -> tuple[FileVerified | None, list[Difference]]:
+    found = []
+    if sha256_of_bytes(content) != file.sha256:
+        found.append(Difference("checksum", file.file, "its check sum differs from the record's"))
+    try:
+        facts = file_facts(content)
+        outside = _outside(delivery, file, content) if facts.pixels == file.facts.pixels else 0
+    except PhotographError as error:
+        return None, [*found, Difference("unreadable", file.file, str(error))]
+    found += facts_differences(file.file, file.facts, facts)
+    if facts.extras and not delivery.keeps_metadata:
+        found.append(Difference("metadata", file.file, f"carries {', '.join(facts.extras)}"))
+    if outside:
+        found.append(Difference("margin", file.file, f"{outside} pixels of its white are printed"))
+    lab = lab_findings(delivery, file, facts)
+    found += [
+        Difference(f.code, file.file, f"not as the lab asks: {f.message}")
+        for f in lab
+        if f.severity > Severity.MET
+    ]
+    rules = sight_findings(file, facts.ppi) if facts.ppi else ()
+    recorded = {f.code: f for f in file.verdicts}
+    found += [
+        Difference(f.code, file.file, f"{f.message}: {f.severity.word}, not as it was made")
+        for f in rules
+        if f.code not in recorded or recorded[f.code].severity is not f.severity
+    ]
+    measured = {f.code for f in rules}
+    planned = tuple(f for f in file.verdicts if f.code not in measured)
+    return FileVerified(file.file, file.entry, lab, rules, planned), found
+
+
+def _outside(delivery: Delivery, file: DeliveredFile, content: bytes) -> int:
+    """How many pixels are printed where there was white; none where there is another picture."""
+    codes = file_codes(content)
+    if codes.shape[2] != len(delivery.white):
+        return 0
+    is_jpeg = delivery.lab.format == "jpeg"
+    return printed_outside(
+        codes,
+        delivery.white,
+        (file.image, *file.margin_marks),
+        spread=_JPEG_BLOCK if is_jpeg else 0,
+        slack=_JPEG_SLACK if is_jpeg else 0,
+    )
+
+
+Read = tuple[tuple[Finding, ...], list[Difference]]
+
+
+def verified_companions(
+    parts: Sequence[DeliveryPart], delivery: Delivery
+) -> Iterator[tuple[ScreenCopy, tuple[Finding, ...], list[Difference]]]:
+    """Yield each catalogue copy that is there, with its points of the rule and what differs.
+
+    A copy that cannot be read meets none.
+    """
+    if delivery.catalogue is None:
+        return
+    for copy in delivery.catalogue.copies:
+        content = first_content(parts, copy.file)
+        if content is not None:
+            yield copy, *_copy(delivery.catalogue.rule, copy, content)
+
+
+def proof_differences(parts: Sequence[DeliveryPart], delivery: Delivery) -> Iterator[Difference]:
+    """Yield that the soft proof is not the one that was made."""
+    proof = delivery.soft_proof
+    content = first_content(parts, proof.file) if proof else None
+    if proof and content is not None and sha256_of_bytes(content) != proof.sha256:
+        yield Difference("soft-proof", proof.file, "is not the one that was made")
+
+
+def _copy(rule: CatalogueRule, copy: ScreenCopy, content: bytes) -> Read:
+    found = []
+    if sha256_of_bytes(content) != copy.sha256:
+        found.append(Difference("checksum", copy.file, "its check sum differs from the record's"))
+    try:
+        facts = file_facts(content)
+        file_codes(content)  # all of it has to be there
+    except PhotographError as error:
+        return (), [*found, Difference("unreadable", copy.file, str(error))]
+    found += facts_differences(copy.file, copy.facts, facts)
+    allowed = {TITLE_ALONE} if rule.title_inside else set()
+    if extras := sorted(set(facts.extras) - allowed):
+        found.append(Difference("metadata", copy.file, f"carries {', '.join(extras)}"))
+    points = copy_findings(rule, copy, facts, srgb_sha256=SRGB_SHA256)
+    found += [
+        Difference(point.code, copy.file, f"not as the rules ask: {point.message}")
+        for point in points
+        if point.severity > Severity.MET
+    ]
+    return points, found

@@ -1,0 +1,1 @@
+"""What ``mounting.pdf`` holds beside the cutting guide."""

@@ -1,0 +1,147 @@
+"""The numbers of a mat's cuts: as dimensions round its drawing, or in a table of its windows."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import zip_longest
+
+from proofs.pages.drawing import Block, Line, Mark, Text, stacked
+from proofs.pages.typography import CAPTION, HAIRLINE, QUIET, SEMIBOLD, Setter, Style, rule
+from proofs.plan.bench import MatSheet
+from proofs.plan.cut_lines import CutLine, cut_lines
+from proofs.plan.marks import Marks
+
+NUMBER = Style(SEMIBOLD, 17)  # read from a board's length away
+_SMALLER = Style(SEMIBOLD, 13)
+_ROW = 31.0  # a dimension line with its number above
+_SIDE = 80.0  # a dimension line with its number beside it
+_GAP = 5.0  # between the board and the first dimension line, and round a number
+_TICK = 3.0
+_APART = 7.0  # two dimensions in one row that run past each other
+_MOST_ROWS, _MOST_SIDES = 4, 2
+_EDGES = ("left", "right", "top", "bottom")
+
+
+@dataclass(frozen=True, slots=True)
+class Dimensions:
+    """The dimensions round a drawing, two from opposite edges in a row, outermost first."""
+
+    lines: Sequence[CutLine]
+    marks: Marks
+
+    @property
+    def across(self) -> list[list[CutLine]]:
+        """Those from the left and the right edge, which stand above."""
+        return _rows(self.lines, "left", "right")
+
+    @property
+    def down(self) -> list[list[CutLine]]:
+        """Those from the top and the bottom edge, which stand on the right."""
+        return _rows(self.lines, "top", "bottom")
+
+    @property
+    def are_few(self) -> bool:
+        """Whether there is room for them."""
+        return len(self.across) <= _MOST_ROWS and len(self.down) <= _MOST_SIDES
+
+    @property
+    def high(self) -> float:
+        """How much height they take above the board."""
+        return len(self.across) * _ROW + _GAP
+
+    @property
+    def wide(self) -> float:
+        """How much width they take beside the board."""
+        return len(self.down) * _SIDE + _GAP
+
+    def drawn(self, size: tuple[float, float, int], setter: Setter) -> list[Mark]:
+        """Return them for a board drawn with this width and height, at this scale."""
+        drawn: list[Mark] = []
+        for number, row in enumerate(self.across):
+            drawn += _above(row, number, (size[0], size[2]), self.marks, setter)
+        for number, row in enumerate(self.down):
+            drawn += _beside(row, number, size, self.marks)
+        return drawn
+
+
+def numbers_table(mat: MatSheet, marks: Marks, setter: Setter, width: float) -> Block:
+    """Return the numbers window by window, where they lie too freely for dimensions."""
+    columns = (0.0, *(width * share for share in (0.16, 0.37, 0.58, 0.79)))
+    heads = [setter.paragraph(f"from {edge}", CAPTION, width) for edge in _EDGES]
+    heads.insert(0, setter.paragraph("window", CAPTION, width))
+    rows = [_row(heads, columns)]
+    for number, back in enumerate(mat.backs, 1):
+        at = {line.edge: line.at for line in cut_lines(mat.board, [back])}
+        words = (str(number), *(marks.number(at[edge]) for edge in _EDGES))
+        cells = [setter.paragraph(word, _SMALLER, width) for word in words]
+        rows.append(_row(cells, columns))
+    return stacked([rule(width), *rows], 1)
+
+
+def _row(cells: Sequence[Block], columns: Sequence[float]) -> Block:
+    marks = [mark for cell, x in zip(cells, columns, strict=True) for mark in cell.at(x, 0)]
+    return Block(max(cell.height for cell in cells), tuple(marks))
+
+
+def text_at(words: str, x: float, y: float, style: Style) -> Text:
+    """Return one line of text from its left end."""
+    return Text(x, y, words, style.weight, style.size, style.colour)
+
+
+def dimension(start: tuple[float, float], end: tuple[float, float]) -> list[Mark]:
+    """Return a thin line with a tick at each end."""
+    across, down = (_TICK, 0.0) if start[0] == end[0] else (0.0, _TICK)
+    ticks = [
+        Line((px - across, py - down), (px + across, py + down), HAIRLINE, QUIET)
+        for px, py in (start, end)
+    ]
+    return [Line(start, end, HAIRLINE, QUIET), *ticks]
+
+
+def _rows(lines: Sequence[CutLine], near: str, far: str) -> list[list[CutLine]]:
+    """The lines in rows of dimensions: the outermost from both edges, then the next inwards."""
+    pairs = zip_longest(*([line for line in lines if line.edge == edge] for edge in (near, far)))
+    return [[line for line in pair if line] for pair in pairs]
+
+
+def _above(
+    row: Sequence[CutLine], number: int, size: tuple[float, int], marks: Marks, setter: Setter
+) -> list[Mark]:
+    """Dimensions from the left and the right edge, in one row above the board."""
+    width, scale = size
+    lengths = [line.at.points / scale for line in row]
+    free = _free(width, lengths)
+    drawn: list[Mark] = []
+    for place, (line, length) in enumerate(zip(row, lengths, strict=True)):
+        y = -_GAP - number * _ROW - 2 - (_APART * place if sum(lengths) > width else 0)
+        text = marks.number(line.at)
+        wide = setter.wide(text, NUMBER)
+        # The number stands where no other line runs, and inside the board's own width.
+        middle = min(length, free) / 2
+        middle = max(wide / 2, middle) if line.edge == "left" else width - max(wide / 2, middle)
+        start = 0.0 if line.edge == "left" else width - length
+        drawn += dimension((start, y), (start + length, y))
+        drawn.append(text_at(text, middle - wide / 2, y - 5, NUMBER))
+    return drawn
+
+
+def _beside(
+    row: Sequence[CutLine], number: int, size: tuple[float, float, int], marks: Marks
+) -> list[Mark]:
+    """Dimensions from the top and the bottom edge, in one row on the right of the board."""
+    width, height, scale = size
+    lengths = [line.at.points / scale for line in row]
+    free = _free(height, lengths)
+    drawn: list[Mark] = []
+    for place, (line, length) in enumerate(zip(row, lengths, strict=True)):
+        x = width + _GAP + number * _SIDE + 2 + (_APART * place if sum(lengths) > height else 0)
+        middle = min(length, free) / 2
+        middle = middle if line.edge == "top" else height - middle
+        start = 0.0 if line.edge == "top" else height - length
+        drawn += dimension((x, start), (x, start + length))
+        drawn.append(text_at(marks.number(line.at), x + _GAP + 2, middle + 6, NUMBER))
+    return drawn
+
+
+def _free(whole: float, lengths: Sequence[float]) -> float:
+    """How far from its own edge each of two dimensions runs without the other beside it."""
+    return max(whole - max(lengths), 0) if sum(lengths) > whole else whole

@@ -1,0 +1,116 @@
+"""What stands beside and below the drawing of a mat: how it is made, set, summed and judged."""
+
+from fractions import Fraction
+
+from proofs.lengths import ZERO, Length
+from proofs.pages.bench.parts import fact
+from proofs.pages.cutting.drawing import print_drawing
+from proofs.pages.drawing import Block
+from proofs.pages.typography import Setter
+from proofs.plan.bands import Band
+from proofs.plan.bench import MatSheet, MountKind, overrun
+from proofs.plan.marks import Marks, marks_of
+from proofs.plan.recut import between
+from proofs.records.job import Job
+
+_BLADE = {
+    "ordinary": "ordinary, 45°: the blade's point leads under the border, away from the opening",
+    "reverse": "reverse, 45°: the blade's point leads under the opening, away from the border",
+    "straight": "straight: the blade stands upright",
+}
+
+
+def is_oval(kind: MountKind) -> bool:
+    """Return whether the windows are oval or round."""
+    return kind.mount.shape != "rectangle"
+
+
+def other_unit(mat: MatSheet, marks: Marks) -> str:
+    """Return each number of a mat in the other unit, once."""
+    numbers = sorted({line.at for line in mat.lines})
+    return " · ".join(f"{marks.told(at)} = {marks.elsewhere(at)}" for at in numbers)
+
+
+def mat_facts(job: Job, kind: MountKind, mat: MatSheet, setter: Setter) -> list[Block]:
+    """Return the facts of a mat, one below the other: board, colours, bevel, scale, corners."""
+    mount, marks, inner = kind.mount, marks_of(job), mat.place > 0
+    board = f"{marks.number(mat.board.width)} × {marks.told(mat.board.height)}"
+    facts = [
+        fact("Board", f"{board}, smaller than the first" if inner else board, setter),
+        fact("Mat", f"{mat.colour}, core {mat.core_colour}, {mat.thickness} thick", setter),
+        fact("Bevel", _BLADE[mount.bevel], setter),
+        fact("Scale", _scale_words(job.cutter.scale_offset, marks), setter),
+        fact("Corners", _corner_words(overrun(job, mount, mat)), setter),
+    ]
+    if is_oval(kind):
+        facts[3:] = [fact("Oval", _oval_words(mat, marks), setter)]
+    if not inner:
+        placing = fact("Print on the backing", "from the front; distances below", setter)
+        facts += [placing, print_drawing(kind, setter, setter.column * 0.8)]
+    return facts
+
+
+def _oval_words(mat: MatSheet, marks: Marks) -> str:
+    """The axes of an oval and its middle, as an oval cutter is set."""
+    back = mat.backs[0]
+    across = mat.board.width - back.place.x - back.size.width * Fraction(1, 2)
+    down = back.place.y + back.size.height * Fraction(1, 2)
+    fine = marks.fine
+    axes = f"{marks.number(back.size.width)} × {marks.told(back.size.height)}"
+    middle = f"{fine.told(fine.nearest(across))} from the left, {fine.told(fine.nearest(down))}"
+    return f"{axes} at the back; its middle {middle} from the top"
+
+
+def _scale_words(offset: Length, marks: Marks) -> str:
+    if not offset:
+        return f"set each number as it stands, in {'inches' if marks.unit == 'in' else 'mm'}"
+    way = "more" if offset > ZERO else "less"
+    return f"set {marks.told(max(offset, -offset))} {way} than each number"
+
+
+def _corner_words(past: Length) -> str:
+    if not past:
+        return "cut from line to line, not past them"
+    return f"begin and end each cut {past} past the corner's line"
+
+
+def sums(mat: MatSheet, marks: Marks) -> list[str]:
+    """Return border, opening and border, along the width and the height of every window."""
+    found: dict[str, None] = {}
+    for back in mat.backs:
+        left = mat.board.width - back.right
+        across = (left, back.size.width, back.place.x)
+        down = (back.place.y, back.size.height, mat.board.height - back.bottom)
+        for parts, whole in ((across, mat.board.width), (down, mat.board.height)):
+            found[f"{' + '.join(map(marks.number, parts))} = {marks.told(whole)}"] = None
+    return list(found)
+
+
+def passes(kind: MountKind, mat: MatSheet, marks: Marks) -> list[str]:
+    """Return what each opening may measure; the mat that lies on the prints decides that."""
+    found: dict[str, None] = {}
+    is_lowest = mat.place == len(kind.mats) - 1
+    for (wide, high), cut in zip(kind.bands, mat.cuts, strict=True):
+        back = cut.back.size
+        none = Band(None, "", None, "")
+        found[_band_words("width", back.width, wide if is_lowest else none, marks)] = None
+        found[_band_words("height", back.height, high if is_lowest else none, marks)] = None
+        if kind.mount.bevel != "straight":
+            fine = marks.fine
+            width, height = (fine.nearest(s) for s in (cut.face.size.width, cut.face.size.height))
+            face = f"check at the face: about {fine.number(width)} × {fine.told(height)}"
+            found[face] = None
+    if not is_lowest:
+        upper, lower = (kind.benches[0].plan.layout.windows[0][mat.place + n] for n in (0, 1))
+        shown = marks.fine.nearest(between(lower.face, upper.limiting).least)
+        found[f"shows about {marks.fine.told(shown)} of the mat below, all round"] = None
+    return list(found)
+
+
+def _band_words(side: str, size: Length, band: Band, marks: Marks) -> str:
+    words = [f"{side} {marks.told(size)} at the back"]
+    if band.least is not None:
+        words.append(f"{marks.told(band.least)} least {band.least_why}")
+    if band.most is not None:
+        words.append(f"{marks.told(band.most)} most {band.most_why}")
+    return ": ".join([words[0], ", ".join(words[1:])]) if words[1:] else words[0]

@@ -1,0 +1,1 @@
+"""The order for a lab: the ticket and its lists."""

@@ -1,0 +1,1 @@
+"""The labels for the backs, and where each goes."""

@@ -1,0 +1,169 @@
+"""A mount's front and back side by side, small, so that nobody puts the label on mirrored."""
+
+import math
+from collections.abc import Iterator, Sequence
+
+from proofs.lengths import Size
+from proofs.pages.drawing import Block, Line, Mark, Point, Shape, Text, frame, rectangle, stacked
+from proofs.pages.proof_sheet.mount import Corners
+from proofs.pages.typography import (
+    CAPTION,
+    HAIR,
+    HAIRLINE,
+    INK,
+    QUIET,
+    REGULAR,
+    SEMIBOLD,
+    STRONG,
+    Setter,
+    Style,
+)
+from proofs.plan.board import Opening
+from proofs.plan.labels import Label, tops_in_words
+from proofs.plan.mockup import Colour, back_line, label_place, mirrored, within_board
+from proofs.plan.planning import Plan
+
+_BETWEEN = 16.0
+_ABOVE = 11.0  # room for TOP over a board
+_PICTURE: Colour = (226, 224, 220)
+_SMALL = Style(REGULAR, 5.2, QUIET)
+_TOP = Style(SEMIBOLD, 6)
+_NUMBERED = 18.0  # across a picture that has room for its number beside other words
+_DOT = 2.0
+_ROUND = 48  # places along an oval
+_DOTS = (0.6, 1.6)
+
+
+def front_and_back(
+    plan: Plan, label: Label, size: Size | None, width: float, setter: Setter
+) -> Block:
+    """Return both sides of a mount with what they are called, ``width`` points wide together.
+
+    ``size`` is that of the label, None for the usual one. The same corner of the board
+    carries a dot on both sides.
+    """
+    each = (width - _BETWEEN) / 2
+    scale = each / plan.layout.board.longest.points
+    sides = (
+        ("front", _front(plan, scale, setter)),
+        ("back, from behind", _back(plan, label, size, scale, setter)),
+    )
+    high = max(side.height for _, side in sides)
+    blocks = [
+        stacked([Block(high, side.marks), setter.paragraph(name, CAPTION, each)], 3)
+        for name, side in sides
+    ]
+    marks = (*blocks[0].marks, *blocks[1].at(each + _BETWEEN, 0))
+    both = Block(blocks[0].height, marks)
+    told = [setter.paragraph(words, STRONG, width) for words in tops_in_words(plan)]
+    return stacked([both, *told], 2)
+
+
+def _front(plan: Plan, scale: float, setter: Setter) -> Block:
+    board, marks = plan.layout.board, _board(plan.layout.board, scale, setter)
+    pictures = zip(plan.parts, plan.layout.pictures, strict=True)
+    for number, (part, picture) in enumerate(pictures, 1):
+        sight = within_board(picture.sight, board)
+        marks.append(Shape(_area(_corners(sight, scale), picture.is_oval), _PICTURE))
+        if picture.face is not None:
+            face = _corners(within_board(picture.face, board), scale)
+            marks += _outline(_area(face, picture.is_oval), HAIRLINE)
+        marks += _own_top(part.top_edge, _corners(sight, scale), setter)
+        if len(plan.parts) > 1:
+            marks.append(_numbered(number, _corners(sight, scale), setter))
+    marks.append(_dot(3.5, _ABOVE + 3.5))
+    return Block(_ABOVE + board.height.points * scale, tuple(marks))
+
+
+def _back(plan: Plan, label: Label, size: Size | None, scale: float, setter: Setter) -> Block:
+    board = plan.layout.board
+    marks = _board(board, scale, setter)
+    for picture in plan.layout.pictures:
+        line = within_board(mirrored(back_line(picture), board), board)
+        area = _area(_corners(line, scale), picture.is_oval)
+        marks += _outline(area, 0.7, _DOTS)
+    place = within_board(label_place(board, size), board)
+    marks += _label(label, _corners(place, scale), setter)
+    marks.append(_dot(board.width.points * scale - 3.5, _ABOVE + 3.5))
+    return Block(_ABOVE + board.height.points * scale, tuple(marks))
+
+
+def _board(board: Size, scale: float, setter: Setter) -> list[Mark]:
+    """The board with TOP and an arrow over its upper edge."""
+    width, height = board.width.points * scale, board.height.points * scale
+    left = (width - setter.wide("TOP", _TOP) - 7) / 2
+    words = Text(left + 7, _ABOVE - 3, "TOP", _TOP.weight, _TOP.size, _TOP.colour)
+    arrow = Shape(((left + 2.2, 2.5), (left + 4.4, 8), (left, 8)), INK)
+    return [words, arrow, *frame(0, _ABOVE, width, height, line=HAIRLINE, colour=QUIET)]
+
+
+def _label(label: Label, box: Corners, setter: Setter) -> Iterator[Mark]:
+    """The label in its place: an arrow, and the entry's number where it has room."""
+    left, top, right, bottom = box
+    yield rectangle(left, top, right - left, bottom - top, HAIR)
+    yield from _outline(_area(box), HAIRLINE)
+    middle, high = left + (bottom - top) * 0.35, bottom - top
+    half = high * 0.2
+    tip = (middle, top + high * 0.15)
+    yield Shape((tip, (middle + half, top + high * 0.5), (middle - half, top + high * 0.5)), INK)
+    yield Line((middle, top + high * 0.45), (middle, bottom - high * 0.15), high * 0.12, INK)
+    style = Style(SEMIBOLD, min(6.0, high * 0.5))
+    start = middle + half + 1.5
+    if start + setter.wide(label.number, style) <= right - 1:
+        y = (top + bottom + style.size * 0.7) / 2
+        yield Text(start, y, label.number, style.weight, style.size, INK)
+
+
+def _own_top(top_edge: str, sight: Corners, setter: Setter) -> Iterator[Text]:
+    """Where the file's own top has come to lie, for a turned picture with room for the words."""
+    left, top, right, bottom = sight
+    words = "file's top"
+    wide = setter.wide(words, _SMALL)
+    middle_x, middle_y = (left + right) / 2, (top + bottom) / 2
+    places = {
+        "left": (right - 2, middle_y + wide / 2, 90),
+        "right": (left + 2, middle_y - wide / 2, -90),
+        "bottom": (middle_x - wide / 2, bottom - 2, 0),
+    }
+    along, across = bottom - top, right - left
+    if top_edge == "bottom":
+        along, across = across, along
+    if top_edge in places and wide <= along - 2 and across >= _NUMBERED:
+        x, y, angle = places[top_edge]
+        yield Text(x, y, words, _SMALL.weight, _SMALL.size, _SMALL.colour, angle)
+
+
+def _numbered(number: int, sight: Corners, setter: Setter) -> Text:
+    """The number of one of several pictures, in its middle."""
+    left, top, right, bottom = sight
+    words = str(number)
+    x = (left + right - setter.wide(words, _SMALL)) / 2
+    y = (top + bottom + _SMALL.size * 0.7) / 2
+    return Text(x, y, words, _SMALL.weight, _SMALL.size, _SMALL.colour)
+
+
+def _corners(opening: Opening, scale: float) -> Corners:
+    """The edge line as drawn, below the room over the board."""
+    place, size = opening.place, opening.size
+    left, top = place.x.points * scale, _ABOVE + place.y.points * scale
+    return left, top, left + size.width.points * scale, top + size.height.points * scale
+
+
+def _area(box: Corners, is_oval: bool = False) -> tuple[Point, ...]:
+    """The corners of a rectangle, or places along the oval within it."""
+    left, top, right, bottom = box
+    if not is_oval:
+        return (left, top), (right, top), (right, bottom), (left, bottom)
+    turns = (2 * math.pi * n / _ROUND for n in range(_ROUND))
+    x, y = (left + right) / 2, (top + bottom) / 2
+    across, down = (right - left) / 2, (bottom - top) / 2
+    return tuple((x + across * math.cos(t), y + down * math.sin(t)) for t in turns)
+
+
+def _outline(points: Sequence[Point], width: float, dash: tuple[float, ...] = ()) -> Iterator[Line]:
+    for start, end in zip(points, (*points[1:], points[0]), strict=True):
+        yield Line(start, end, width, QUIET, dash)
+
+
+def _dot(x: float, y: float) -> Shape:
+    return Shape(_area((x - _DOT, y - _DOT, x + _DOT, y + _DOT), is_oval=True), INK)

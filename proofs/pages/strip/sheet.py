@@ -1,0 +1,151 @@
+"""What is written and drawn on a test strip's sheet round its pictures.
+
+A lab sees the sheet, so steps are named by letters alone: an operator reads "+0.10" as an order.
+"""
+
+from collections.abc import Iterator, Mapping
+
+from proofs.pages.drawing import Block, Mark, Shape, Text, frame, rectangle, stacked
+from proofs.pages.setting import shortened
+from proofs.pages.strip.ruler import rule_block
+from proofs.pages.typography import INK, LIGHT, QUIET, REGULAR, SEMIBOLD, Setter, Style, baseline
+from proofs.pixel_areas import Area
+from proofs.plan.strip_foot import Foot
+from proofs.plan.strip_packing import StripPiece, StripSheet
+from proofs.plan.strips import StripFrame
+from proofs.plan.tone import density
+from proofs.plan.wedge import STEPS, Patch, step_box, wedge_size
+from proofs.records.job import Job
+
+_NAME = Style(LIGHT, 17)
+_BODY = Style(REGULAR, 6.8)
+_STRONG = Style(SEMIBOLD, 6.8)
+_SMALL = Style(REGULAR, 5.6, QUIET)
+_LETTER = Style(SEMIBOLD, 7.6)
+_TITLE = Style(REGULAR, 6.4, QUIET)
+_SIDE_BY_SIDE = 420.0  # points of width from which the requests stand beside the name
+_GUTTER = 16.0
+_LABEL_DROP = 3.0  # from a picture to the top of its label, in points
+_MARK_LONG, _MARK_LINE = 11.0, 0.7
+
+_PURPOSE = (
+    "Parts of pictures at final size. Each letter is another step: the pieces are meant to differ."
+)
+_REQUESTS = (
+    "To the lab: same paper and finish as the final prints; print at 100 %, without any"
+    " correction; let it dry for a day."
+)
+
+
+def head_block(setter: Setter, job: Job, number: int, count: int) -> Block:
+    """Return the head: what the sheet is, and what is asked of the lab."""
+    wide = setter.width >= _SIDE_BY_SIDE
+    left = (setter.width - _GUTTER) * 0.36 if wide else setter.width
+    right = setter.width - left - _GUTTER if wide else setter.width
+    name = stacked(
+        [
+            setter.paragraph("Test strip", _NAME, left),
+            setter.paragraph(f"Sheet {number} of {count} · {job.paper.title}", _SMALL, left),
+        ],
+        1,
+    )
+    words = stacked(
+        [setter.paragraph(_REQUESTS, _STRONG, right), setter.paragraph(_PURPOSE, _BODY, right)], 2
+    )
+    if not wide:
+        return stacked([name, words], 3)
+    drop = 5.0
+    height = max(name.height, words.height + drop)
+    return Block(height, name.marks + words.at(left + _GUTTER, drop))
+
+
+def sheet_marks(
+    frame_: StripFrame,
+    sheet: StripSheet,
+    names: Mapping[tuple[str, int], str],
+    head: Block,
+    setter: Setter,
+) -> tuple[Mark, ...]:
+    """Return all that is drawn, in points from the top left of the sheet, but pictures and greys.
+
+    ``names`` are those to put under each picture, by entry and picture, counted from 0; the
+    foot has a drawing of its own.
+    """
+    x, y = _points(frame_, frame_.head.left), _points(frame_, frame_.head.top)
+    labels = (m for piece in sheet.pieces for m in _label(frame_, piece, names, setter))
+    return (*_corners(frame_), *head.at(x, y), *labels)
+
+
+def foot_marks(frame_: StripFrame, foot: Foot, setter: Setter) -> tuple[Mark, ...]:
+    """Return the captions of wedge and patches, the line round paper white, and the rule."""
+    x, y = _points(frame_, frame_.foot.left), _points(frame_, frame_.foot.top)
+    # From a whole pixel, so that no tick is off by more than half of one.
+    nought = _points(frame_, round((x + foot.rule.x.points) * frame_.ppi / 72)) - x
+    rule = rule_block(setter).at(nought, foot.rule.y.points)
+    white = _box(foot.white)
+    marks: tuple[Mark, ...] = (
+        *_wedge_captions(foot, setter),
+        *frame(*white, line=0.4, colour=QUIET),
+        *_caption(foot.white, "paper white"),
+        *_caption(foot.black, "full black"),
+        *rule,
+    )
+    return tuple(mark.moved(x, y) for mark in marks)
+
+
+def _points(frame_: StripFrame, pixels: int) -> float:
+    return pixels * 72 / frame_.ppi
+
+
+def _label(
+    frame_: StripFrame, piece: StripPiece, names: Mapping[tuple[str, int], str], setter: Setter
+) -> Iterator[Mark]:
+    """Letter, number and title below a picture, cut off where the picture ends."""
+    area = piece.area
+    left, width = _points(frame_, area.left), _points(frame_, area.width)
+    y = _points(frame_, area.bottom) + _LABEL_DROP + baseline(_LETTER)
+    yield Text(left, y, piece.step, _LETTER.weight, _LETTER.size, _LETTER.colour)
+    start = setter.wide(piece.step, _LETTER) + 5
+    line = shortened(
+        names[piece.entry, piece.picture],
+        max(0.0, width - start - 3),
+        lambda t: setter.wide(t, _TITLE),
+    )
+    yield Text(left + start, y, line, _TITLE.weight, _TITLE.size, _TITLE.colour)
+
+
+def _corners(frame_: StripFrame) -> Iterator[Shape]:
+    """Four marks, their outer edges on the corners of the marked area."""
+    area: Area = frame_.marks
+    left, top = _points(frame_, area.left), _points(frame_, area.top)
+    right, bottom = _points(frame_, area.right), _points(frame_, area.bottom)
+    # Whole pixels, so that the outer edges fall exactly where they measure.
+    line = _points(frame_, max(1, round(_MARK_LINE * frame_.ppi / 72)))
+    long = _points(frame_, round(_MARK_LONG * frame_.ppi / 72))
+    for x, arm_x in ((left, left), (right - line, right - long)):
+        for y, arm_y in ((top, top), (bottom - line, bottom - long)):
+            yield rectangle(arm_x, y, long, line, INK)
+            yield rectangle(x, arm_y, line, long, INK)
+
+
+def _wedge_captions(foot: Foot, setter: Setter) -> Iterator[Text]:
+    """The density of each step below it; the darkest is as dark as the paper goes."""
+    size = wedge_size(foot.wedge_width)
+    unit = foot.wedge_width.points / 100
+    y = foot.wedge.y.points + size.height.points + baseline(_SMALL) + 0.5
+    for number, tone in enumerate(STEPS):
+        words = f"{abs(density(tone)):.2f}" if tone else "black"
+        left, _, right, _ = step_box(number)
+        x = (left + right) / 2 * unit - setter.wide(words, _SMALL) / 2
+        yield Text(foot.wedge.x.points + x, y, words, _SMALL.weight, _SMALL.size, _SMALL.colour)
+
+
+def _box(patch: Patch) -> tuple[float, float, float, float]:
+    place, size = patch.place, patch.size
+    return place.x.points, place.y.points, size.width.points, size.height.points
+
+
+def _caption(patch: Patch, words: str) -> Iterator[Text]:
+    left, top, _, height = _box(patch)
+    y = top + height + baseline(_SMALL) + 0.5
+    yield Text(left, y, words, _SMALL.weight, _SMALL.size, _SMALL.colour)

@@ -1,0 +1,1 @@
+"""The templates: each board with its openings at full size."""

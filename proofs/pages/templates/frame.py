@@ -1,0 +1,149 @@
+"""The frame of a template's page: a rule along each axis, the room between, and the foot."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from proofs.lengths import Length, Size, inches, millimetres
+from proofs.pages.drawing import Block, Line, Mark, frame, rectangle, stacked, turned
+from proofs.pages.strip.ruler import rule_block
+from proofs.pages.templates.tile import STROKES
+from proofs.pages.typography import CAPTION, HAIR, HAIRLINE, INK, QUIET, SMALL_ALARM, STRONG, Setter
+from proofs.plan.strip_foot import RULE_HEIGHT
+from proofs.plan.tiling import Tile, Tiling
+from proofs.records.page_sizes import PAGE_SIZES
+
+RULES = {"a4": (7, 200), "letter": (8, 200)}
+"""How far the rules reach, in inches and in millimetres: as far as most printers print."""
+
+_FOOT = millimetres(14)
+_GAP = millimetres(1)
+_MAP_WIDTH = 54.0
+_KEY_WIDTH = 96.0
+_SAMPLE = 26.0
+
+_KEY = (
+    ("board", "edge of the board"),
+    ("back", "opening at the back"),
+    ("face", "opening at the face"),
+    ("paper", "edge of the print"),
+    ("image", "edge of the image"),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class PageFrame:
+    """A page as templates use it: lying so that its rules and the room find their places."""
+
+    size: Size
+    in_long: int
+    mm_long: int
+
+    @property
+    def edge(self) -> Length:
+        """What stays free along all edges: half of what the rule leaves of the short side."""
+        rule = max(inches(self.in_long), millimetres(self.mm_long))
+        return Length((self.size.shortest - rule).nm // 2)
+
+    @property
+    def nought(self) -> Length:
+        """From the page's left and top to the room between the rules."""
+        return self.edge + RULE_HEIGHT + _GAP
+
+    @property
+    def room(self) -> Size:
+        """How much of a board one page can show."""
+        width = self.size.width - self.nought - self.edge
+        height = self.size.height - self.nought - self.edge - _FOOT - _GAP
+        return Size(width, height)
+
+    @property
+    def foot_top(self) -> float:
+        """Where the foot begins, in points from the top."""
+        return (self.size.height - self.edge - _FOOT).points
+
+
+def page_frames(name: str) -> tuple[PageFrame, PageFrame]:
+    """Return the page upright and lying, for ``a4`` or ``letter``."""
+    size, (in_long, mm_long) = PAGE_SIZES[name], RULES[name]
+    return PageFrame(size, in_long, mm_long), PageFrame(size.turned, in_long, mm_long)
+
+
+def rules_along(page: PageFrame, setter: Setter) -> tuple[Mark, ...]:
+    """Return the two rules; the one along the page's short side takes the corner."""
+    block = rule_block(setter, in_long=page.in_long, mm_long=page.mm_long)
+    edge, nought = page.edge.points, page.nought.points
+    upright = page.size.is_portrait
+    across = block.at(edge if upright else nought, edge)
+    down = Block(0, turned(block)).at(edge, nought if upright else edge)
+    return (*across, *down)
+
+
+@dataclass(frozen=True, slots=True)
+class TemplateNotes:
+    """What the foot of one page says: its heading, what follows, a stamp or nothing, the key.
+
+    ``kinds`` are those of the lines on the template.
+    """
+
+    heading: str
+    lines: tuple[str, ...]
+    stamp: str
+    kinds: frozenset[str]
+
+
+def foot(
+    page: PageFrame, told: TemplateNotes, tiling: Tiling, tile: Tile, setter: Setter
+) -> tuple[Mark, ...]:
+    """Return the page map, the words, and the key to the lines."""
+    left, width = page.nought.points, page.room.width.points
+    top = page.foot_top
+    words_left = left + _MAP_WIDTH + 10
+    words_width = width - _MAP_WIDTH - _KEY_WIDTH - 26
+    return (
+        *page_map(tiling, tile).at(left, top),
+        *_words(told, words_width, setter).at(words_left, top - 2),
+        *_key(told.kinds, setter).at(left + width - _KEY_WIDTH, top - 1),
+    )
+
+
+def page_map(tiling: Tiling, tile: Tile) -> Block:
+    """Return all pages of a template small, in their places, the one in hand filled."""
+    area = tile.area.size
+    height = _FOOT.points
+    scale = min(
+        _MAP_WIDTH / (tiling.columns * area.width.points),
+        height / (tiling.rows * area.height.points),
+    )
+    wide, high = area.width.points * scale, area.height.points * scale
+    marks: list[Mark] = [rectangle(tile.column * wide, tile.row * high, wide, high, HAIR)]
+    for other in tiling.tiles:
+        marks += frame(
+            other.column * wide, other.row * high, wide, high, line=HAIRLINE, colour=QUIET
+        )
+    return Block(height, tuple(marks))
+
+
+def _words(told: TemplateNotes, width: float, setter: Setter) -> Block:
+    """The heading, the stamp at its right, and what follows."""
+    stamp = setter.paragraph(told.stamp, SMALL_ALARM, width)
+    stamp_width = setter.wide(told.stamp, SMALL_ALARM)
+    heading = setter.paragraph(told.heading, STRONG, width - stamp_width - 8, most=1)
+    top = Block(heading.height, (*heading.marks, *stamp.at(width - stamp_width, 1.2)))
+    return stacked([top, *_small(told.lines, width, setter)])
+
+
+def _small(lines: Sequence[str], width: float, setter: Setter) -> list[Block]:
+    return [setter.paragraph(line, CAPTION, width) for line in lines]
+
+
+def _key(kinds: frozenset[str], setter: Setter) -> Block:
+    rows = []
+    for kind, words in (named for named in _KEY if named[0] in kinds):
+        row = setter.paragraph(words, CAPTION, _KEY_WIDTH).indented(_SAMPLE + 6)
+        rows.append(Block(row.height, (*row.marks, _sample(kind, row.height / 2))))
+    return stacked(rows, 0.6)
+
+
+def _sample(kind: str, y: float) -> Line:
+    width, dash = STROKES[kind]
+    return Line((0, y), (_SAMPLE, y), width, INK, dash)

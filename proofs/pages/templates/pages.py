@@ -1,0 +1,65 @@
+"""Full-size templates: a board with its openings over as many pages as it takes."""
+
+from collections.abc import Iterator, Sequence
+
+from proofs.pages.drawing import Page
+from proofs.pages.stamp import STAMP
+from proofs.pages.templates.frame import TemplateNotes, foot, page_frames, rules_along
+from proofs.pages.templates.tile import tile_block
+from proofs.pages.typography import Measure, Setter
+from proofs.plan.templates import Template
+from proofs.plan.tiling import tiled
+
+_HOW = "Print at 100 %: both rules must measure true. For checking; don't cut from it."
+_JOIN = (
+    "Seen from the front; over a back, turn the joined pages like a page of a book. Lay crosses of"
+    " equal figures on each other: mm from the board's top left."
+)
+
+
+def template_pages(
+    templates: Sequence[Template], *, paper: str, version: str, measure: Measure
+) -> tuple[Page, ...]:
+    """Return the pages of all templates.
+
+    ``paper`` is ``a4`` or ``letter``; a template's pages stand upright or lie, whichever takes
+    fewer.
+    """
+    count = len(templates)
+    return tuple(
+        page
+        for number, template in enumerate(templates, 1)
+        for page in _pages(template, f"Template {number} of {count}", paper, version, measure)
+    )
+
+
+def _pages(
+    template: Template, name: str, paper: str, version: str, measure: Measure
+) -> Iterator[Page]:
+    fitting = [(tiled(template.layout.board, p.room), p) for p in page_frames(paper)]
+    tiling, sheet = min(fitting, key=lambda pair: len(pair[0].tiles))
+    setter = Setter(measure, sheet.room.width.points)
+    size, nought = sheet.size, sheet.nought.points
+    for number, tile in enumerate(tiling.tiles, 1):
+        heading = f"{name}, page {number} of {len(tiling.tiles)} · {_entries(template)}"
+        told = TemplateNotes(
+            heading=heading,
+            lines=_lines(template, version),
+            stamp="" if template.measured else STAMP,
+            kinds=frozenset(edge.kind for edge in template.lines),
+        )
+        marks = (
+            *rules_along(sheet, setter),
+            *tile_block(template, tiling, tile, setter).at(nought, nought),
+            *foot(sheet, told, tiling, tile, setter),
+        )
+        yield Page(size.width.points, size.height.points, marks)
+
+
+def _entries(template: Template) -> str:
+    count, listed = len(template.entries), ", ".join(template.entries)
+    return f"entry {listed}" if count == 1 else f"{count} entries: {listed}"
+
+
+def _lines(template: Template, version: str) -> tuple[str, ...]:
+    return f"Board {template.layout.board}. {_HOW}", f"{_JOIN} proofs {version}"

@@ -1,0 +1,117 @@
+"""The part of a board that one page of a template shows, at full size."""
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import pairwise
+
+from proofs.lengths import ZERO, Length, Place, millimetres
+from proofs.pages.drawing import Block, Line, Mark, Point, Shape, Text, rectangle
+from proofs.pages.typography import ACCENT, CAPTION, HAIRLINE, INK, SEMIBOLD, Setter, Style
+from proofs.plan.board import Opening
+from proofs.plan.mockup import PAPER
+from proofs.plan.templates import EdgeLine, Template
+from proofs.plan.tiling import Tile, Tiling
+
+STROKES: dict[str, tuple[float, tuple[float, ...]]] = {
+    "board": (0.9, ()),
+    "back": (0.5, ()),
+    "face": (0.4, (6.0, 3.0)),
+    "paper": (0.4, (6.0, 2.0, 0.8, 2.0)),
+    "image": (0.8, (0.8, 2.4)),
+}
+"""The width, in points, and the dashes of each kind of line."""
+
+_REACH = millimetres(3)  # of a register mark's arms; an overlap holds it whole
+_CHORDS = 720
+_TOP = Style(SEMIBOLD, 9)
+_TOP_AT = millimetres(5)  # of the arrow's tip, below the board's edge
+
+
+@dataclass(frozen=True, slots=True)
+class _View:
+    """Brings places on the board to points on the page, from the tile's top left."""
+
+    tile: Tile
+
+    def point(self, place: Place) -> Point:
+        origin = self.tile.area.place
+        return (place.x - origin.x).points, (place.y - origin.y).points
+
+
+def tile_block(template: Template, tiling: Tiling, tile: Tile, setter: Setter) -> Block:
+    """Return what one page shows of a board, from the top left of its tile."""
+    view = _View(tile)
+    marks: list[Mark] = [s for edge in template.lines for s in _strokes(edge, view)]
+    for place in tiling.marks:
+        if tile.shows(place, _REACH):
+            marks += _register(place, view, setter)
+    if tile.row == 0:
+        marks += _top(view, setter)
+    return Block(tile.area.size.height.points, tuple(marks))
+
+
+def _strokes(edge: EdgeLine, view: _View) -> Iterator[Line]:
+    """The parts of an edge line that lie on this tile."""
+    if edge.is_oval:
+        yield from _oval(edge, view)
+        return
+    width, dash = STROKES[edge.kind]
+    line, shown = edge.line, view.tile.area
+    from_x, to_x = max(line.place.x, shown.place.x), min(line.right, shown.right)
+    from_y, to_y = max(line.place.y, shown.place.y), min(line.bottom, shown.bottom)
+    for y in (line.place.y, line.bottom):
+        if shown.place.y <= y <= shown.bottom and from_x < to_x:
+            ends = view.point(Place(from_x, y)), view.point(Place(to_x, y))
+            yield Line(*ends, width, INK, dash)
+    for x in (line.place.x, line.right):
+        if shown.place.x <= x <= shown.right and from_y < to_y:
+            ends = view.point(Place(x, from_y)), view.point(Place(x, to_y))
+            yield Line(*ends, width, INK, dash)
+
+
+def _oval(edge: EdgeLine, view: _View) -> Iterator[Line]:
+    """Short chords of the oval; a dashed one is made of every other chord."""
+    width, dash = STROKES[edge.kind]
+    shown = view.tile.area
+    chords = list(pairwise(_round(edge.line)))
+    for start, end in chords[:: 2 if dash else 1]:
+        if all(
+            shown.place.x <= p.x <= shown.right and shown.place.y <= p.y <= shown.bottom
+            for p in (start, end)
+        ):
+            yield Line(view.point(start), view.point(end), width, INK)
+
+
+def _round(line: Opening) -> Iterator[Place]:
+    """Places along an oval, back to the first; at 20 in across, chords are 2 mm long."""
+    across, down = line.size.width.nm / 2, line.size.height.nm / 2
+    middle_x, middle_y = line.place.x.nm + across, line.place.y.nm + down
+    for n in range(_CHORDS + 1):
+        turn = 2 * math.pi * n / _CHORDS
+        x, y = middle_x + across * math.cos(turn), middle_y + down * math.sin(turn)
+        yield Place(Length(round(x)), Length(round(y)))
+
+
+def _register(place: Place, view: _View, setter: Setter) -> Iterator[Mark]:
+    """A cross, and its place in mm on the side where the tile has more room, clear of any line."""
+    (x, y), arm = view.point(place), _REACH.points
+    yield Line((x - arm, y), (x + arm, y), HAIRLINE, ACCENT)
+    yield Line((x, y - arm), (x, y + arm), HAIRLINE, ACCENT)
+    words = f"{round(place.x.mm)} · {round(place.y.mm)}"
+    is_right = x > view.tile.area.size.width.points / 2
+    wide = setter.wide(words, CAPTION)
+    left = x - arm - 2 - wide if is_right else x + arm + 2
+    yield rectangle(left - 1, y - 3.6, wide + 2, 7.2, PAPER)
+    yield Text(left, y + 2.2, words, CAPTION.weight, CAPTION.size, CAPTION.colour)
+
+
+def _top(view: _View, setter: Setter) -> Iterator[Mark]:
+    """An arrow and TOP, in the middle of the tile, close to the board's edge."""
+    x = view.tile.area.size.width.points / 2
+    _, tip = view.point(Place(ZERO, _TOP_AT))
+    head = ((x, tip), (x + 4, tip + 6), (x - 4, tip + 6))
+    yield Shape(head, INK)
+    yield Line((x, tip + 5), (x, tip + 16), 1.2, INK)
+    left = x - setter.wide("TOP", _TOP) / 2
+    yield Text(left, tip + 26, "TOP", _TOP.weight, _TOP.size, _TOP.colour)

@@ -1,0 +1,166 @@
+"""The report of a run, or of a check, as a value that JSON can carry.
+
+Documented in the README under "report.json". Lengths are in mm to six decimals; no times and
+no absolute paths, so that the same pictures give the same report.
+"""
+
+from collections import Counter
+from collections.abc import Sequence
+
+from proofs import __version__
+from proofs.findings import Finding
+from proofs.lengths import Borders, Length, Size
+from proofs.plan.board import Picture
+from proofs.plan.checking import STATUSES
+from proofs.plan.outcomes import Outcome, PrintFile, StepOutcome, Tones
+from proofs.plan.planning import Plan, PlannedPicture
+from proofs.records.job import Job
+
+SCHEMA = 1
+JsonValue = object
+
+
+def report(
+    job: Job, outcomes: Sequence[Outcome], *, with_variants: bool, sharpen: str | None = None
+) -> dict[str, JsonValue]:
+    """Return the whole report; ``with_variants`` is False for a check, which makes none.
+
+    ``sharpen`` is what the run was asked for, None for what suits paper and lab.
+    """
+    counts = Counter(outcome.status for outcome in outcomes)
+    return {
+        "schema": SCHEMA,
+        "program": "proofs",
+        "version": __version__,
+        "rules": job.rules.name if job.rules else None,
+        "mount": job.mounts[0].name,
+        "paper": job.paper.name,
+        "lab": job.lab.name,
+        "cutter": job.cutter.name,
+        "sharpening": job.sharpening(sharpen),
+        "counts": {status: counts[status] for status in STATUSES},
+        "entries": [_entry(outcome, with_variants) for outcome in outcomes],
+    }
+
+
+def _entry(outcome: Outcome, with_variants: bool) -> dict[str, JsonValue]:
+    entry, plan = outcome.entry, outcome.plan
+    record: dict[str, JsonValue] = {
+        "number": entry.number,
+        "title": entry.title,
+        "category": entry.category,
+        "status": outcome.status,
+        **(_mount(plan) if plan else _no_mount()),
+        "findings": [finding_record(finding) for finding in outcome.findings],
+        "pictures": _pictures(plan) if plan else [],
+    }
+    if with_variants:
+        record["variants"] = [_step(step, len(entry.pictures)) for step in outcome.steps]
+    record["mockups"] = {
+        "front": [step.mockup for step in outcome.steps if step.mockup],
+        "back": outcome.mockup_back,
+    }
+    return record
+
+
+def _mount(plan: Plan) -> dict[str, JsonValue]:
+    layout = plan.layout
+    return {
+        "board_mm": size_record(layout.board),
+        "borders_back_mm": _borders(layout.borders_back),
+        "borders_face_mm": _borders(layout.borders_face),
+        "thickness_mm": in_mm(plan.thickness),
+    }
+
+
+def _no_mount() -> dict[str, JsonValue]:
+    keys = ("board_mm", "borders_back_mm", "borders_face_mm", "thickness_mm")
+    return dict.fromkeys(keys)
+
+
+def _pictures(plan: Plan) -> list[JsonValue]:
+    pairs = zip(plan.parts, plan.layout.pictures, strict=True)
+    return [_picture(part, picture) for part, picture in pairs]
+
+
+def _picture(part: PlannedPicture, picture: Picture) -> dict[str, JsonValue]:
+    return {
+        "file": part.file,
+        "sheet_mm": size_record(part.sheet),
+        "image_mm": size_record(picture.image.size),
+        "sight_size_mm": size_record(picture.sight.size),
+        "print_mm": size_record(picture.paper_edge.size if picture.paper_edge else None),
+        "back_opening_mm": size_record(picture.back.size if picture.back else None),
+        "face_opening_mm": size_record(picture.face.size if picture.face else None),
+        "mats": [
+            {
+                "back_opening_mm": size_record(cut.back.size),
+                "face_opening_mm": size_record(cut.face.size),
+            }
+            for cut in picture.cuts
+        ],
+        "ppi_at_print_size": round(part.own_ppi, 3),
+    }
+
+
+def _step(step: StepOutcome, pictures: int) -> dict[str, JsonValue]:
+    return {
+        "step": step.variant.step,
+        "density": step.variant.density,
+        "chosen": step.is_chosen,
+        **tones_record(step.tones),
+        "pictures": [_print_file(made) for made in step.print_files or (None,) * pictures],
+    }
+
+
+def _print_file(made: PrintFile | None) -> dict[str, JsonValue]:
+    return {
+        "file": made.file if made else None,
+        "width_px": made.pixels.width if made else None,
+        "height_px": made.pixels.height if made else None,
+        "ppi": made.ppi if made else None,
+        "icc": made.icc if made else None,
+        "measured_visible_mm": size_record(made.measured_sight if made else None),
+        "sha256": made.sha256 if made else None,
+    }
+
+
+def tones_record(tones: Tones | None) -> dict[str, JsonValue]:
+    """Return the measured tones of a step, all null where they were not measured."""
+    return {
+        "density_asked": tones.density_asked if tones else None,
+        "density_reached": round(tones.density_reached, 4) if tones else None,
+        "blocked_share": round(tones.blocked_share, 6) if tones else None,
+        "bare_share": round(tones.bare_share, 6) if tones else None,
+    }
+
+
+def finding_record(finding: Finding) -> dict[str, JsonValue]:
+    """Return one finding."""
+    return {
+        "code": finding.code,
+        "severity": finding.severity.word,
+        "message": finding.message,
+        "measured": _rounded(finding.measured),
+        "limit": _rounded(finding.limit),
+        "unit": finding.unit,
+        "remedy": finding.remedy.text if finding.remedy else None,
+    }
+
+
+def size_record(size: Size | None) -> dict[str, float] | None:
+    """Return a size in mm, null where there is none."""
+    return {"width": in_mm(size.width), "height": in_mm(size.height)} if size else None
+
+
+def _borders(borders: Borders) -> dict[str, float]:
+    return {side: in_mm(getattr(borders, side)) for side in ("top", "right", "bottom", "left")}
+
+
+def in_mm(length: Length) -> float:
+    """Return a length in mm, to six decimals."""
+    return round(length.mm, 6)
+
+
+def _rounded(value: float | str | None) -> float | str | None:
+    return round(value, 6) if isinstance(value, float) else value

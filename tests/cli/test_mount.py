@@ -1,0 +1,241 @@
+"""``proofs mount``, run as its user runs it, its files read back."""
+
+import json
+import re
+from pathlib import Path
+from typing import Any
+
+import pypdfium2 as pdfium
+import pytest
+
+from proofs.lengths import inches
+from proofs.outside.output import RECORD
+from proofs.pages.stamp import STAMP
+from tests.command import gradient, in_process, proofs, write_entries
+
+README_PATH = Path(__file__).parents[2] / "README.md"
+README = README_PATH.read_text(encoding="utf-8")
+RULES = ("--mount", "overlap-white", "--cutter", "hand", "--rules", "print-16x20-in")
+FILES = ("mounting.pdf", "templates.pdf", "labels.pdf")
+HEADS = (
+    *("Timetable", "Material list", "Cutting guide", "All cuts", "Mounting plan", "Last look"),
+    *("Packing list", "Which print is where"),
+)
+TITLE = "The long way round the lighthouse, in the wind, before anybody thought of breakfast"
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Two mounts cut alike, one that breaks a rule, one of its own, one that is no picture."""
+    path = tmp_path_factory.mktemp("mount")
+    gradient(path / "a.jpg", 300, 200)
+    gradient(path / "tall.jpg", 200, 300)
+    (path / "broken.jpg").write_bytes((path / "a.jpg").read_bytes()[:500])
+    write_entries(
+        path,
+        "number,title,file,size,mount",
+        f'1,"{TITLE}",a.jpg,long 12 in,',
+        "2,Two,a.jpg,long 12 in,",
+        "3,Small,a.jpg,long 9 in,",
+        "4,Tall,tall.jpg,long 14 in,double-white",
+        "5,Lost,broken.jpg,,",
+        "6,Bare,tall.jpg,long 12 in,no-window",
+    )
+    return path
+
+
+@pytest.fixture(scope="module")
+def run(folder: Path) -> tuple[Path, Any]:
+    out = folder / "bench"
+    said = proofs("mount", folder, "--out", out, "--paper-size", "letter", *RULES)
+    assert said.code == 4, said.out + said.err
+    return out, json.loads((out / "cuts.json").read_text("utf-8"))
+
+
+def page_texts(path: Path) -> list[str]:
+    pages = pdfium.PdfDocument(path.read_bytes())
+    return [page.get_textpage().get_text_bounded() for page in pages]
+
+
+def text_of(path: Path) -> str:
+    return " ".join(page_texts(path))
+
+
+def test_mounts_cut_alike_share_a_page(run: tuple[Path, Any]) -> None:
+    out, record = run
+    assert [
+        (m["count"], [e["number"] for e in m["entries"]], len(m["mats"])) for m in record["mounts"]
+    ] == [(2, ["1", "2"], 1), (1, ["4"], 2), (1, ["6"], 0)]
+    text = text_of(out / "mounting.pdf")
+    assert text.count("Mount 1 of 3") == 1
+    assert "cut 2" in text
+    assert "first mat" in text
+
+
+def test_what_breaks_a_rule_or_cannot_be_read_is_left_out(run: tuple[Path, Any]) -> None:
+    _, record = run
+    assert [(e["number"], e["status"]) for e in record["left_out"]] == [
+        ("3", "broken"),
+        ("5", "unreadable"),
+    ]
+
+
+def test_the_cuts_of_every_mat_make_up_its_board_with_the_opening(run: tuple[Path, Any]) -> None:
+    mats = [mat for mount in run[1]["mounts"] for mat in mount["mats"]]
+    at = [{cut["edge"]: cut["at_mm"] for cut in mat["cuts"]} for mat in mats]
+    across = [
+        edges["left"] + mat["openings"][0]["back_opening_mm"]["width"] + edges["right"]
+        for edges, mat in zip(at, mats, strict=True)
+    ]
+    assert across == pytest.approx([mat["board_mm"]["width"] for mat in mats], abs=1e-6)
+
+
+def test_the_inner_mat_shows_as_much_on_all_sides(run: tuple[Path, Any]) -> None:
+    first, inner = run[1]["mounts"][1]["mats"]
+    borders = [{c["edge"]: c["at_mm"] for c in mat["cuts"]} for mat in (first, inner)]
+    # The inner board ends 1/8 in inside the first one on each side.
+    shown = [borders[1][edge] + inches("1/8").mm - borders[0][edge] for edge in borders[0]]
+    assert shown == pytest.approx([shown[0]] * 4, abs=1e-6)
+    # 1/4 in from the face of the inner to the back of the first, and 1.4 mm of bevel; to 1/32 in.
+    assert shown[0] == pytest.approx(inches("1/4").mm + 1.4, abs=inches("1/32").mm)
+
+
+def test_the_table_holds_every_straight_cut_once(run: tuple[Path, Any]) -> None:
+    uses = [use for setting in run[1]["settings"] for use in setting["uses"]]
+    # Two mats with four cuts each, and a double mat with eight.
+    assert sum(use["cuts"] for use in uses) == 16
+
+
+def keys_named(part: str) -> set[str]:
+    row = re.search(rf"^\| {re.escape(part)} \| (.*) \|$", README, re.M)
+    assert row, part
+    return set(re.findall(r"`([a-z0-9_]+)`", re.sub(r"\([^)]*\)", "", row[1])))
+
+
+def test_the_record_has_the_keys_of_the_readme(run: tuple[Path, Any]) -> None:
+    record = run[1]
+    mount = record["mounts"][0]
+    mat, entry, setting = mount["mats"][0], mount["entries"][0], record["settings"][0]
+    assert set(record) == keys_named("the cuts")
+    assert set(mount) == keys_named("a mount")
+    assert set(mat) == keys_named("a mat")
+    assert set(mat["openings"][0]) == keys_named("an opening")
+    assert set(mat["cuts"][0]) == keys_named("a cut")
+    assert set(entry) == keys_named("an entry on its mount")
+    assert set(entry["prints"][0]) == keys_named("a print")
+    assert set(setting) == keys_named("a setting")
+    assert set(setting["uses"][0]) == keys_named("a use")
+    assert set(record["left_out"][0]) == keys_named("an entry left out")
+
+
+def test_every_file_is_in_the_record_of_the_run(run: tuple[Path, Any]) -> None:
+    files = json.loads((run[0] / RECORD).read_text())["files"]
+    assert set(files) == {"mounting.pdf", "templates.pdf", "labels.pdf", "cuts.json"}
+
+
+def test_the_pages_stand_in_the_order_of_the_work(folder: Path, tmp_path: Path) -> None:
+    out = tmp_path / "bench"
+    in_process("mount", folder, "--out", out, "--closing", "2030-05-31", *RULES)
+    pages = [text for text in page_texts(out / "mounting.pdf") if text]
+    heads = [next(head for head in HEADS if head in text) for text in pages]
+    assert list(dict.fromkeys(heads)) == list(HEADS)
+
+
+def test_the_closing_date_of_the_rules_is_counted_back_from(folder: Path, tmp_path: Path) -> None:
+    rules = "rules/print-16x20-in.toml"
+    (tmp_path / "rules").mkdir()
+    ours = (README_PATH.parent / "profiles" / rules).read_text("utf-8")
+    (tmp_path / rules).write_text(f"closing_date = 2030-05-31\n{ours}")
+    out = tmp_path / "bench"
+    said = in_process("mount", folder, "--out", out, "--profiles", tmp_path, *RULES)
+    assert "closing date Fri 31 May 2030" in text_of(out / "mounting.pdf")
+    assert b"DTSTART;VALUE=DATE:20300531" in (out / "timetable.ics").read_bytes()
+    assert "no timetable" not in said.out
+
+
+def test_a_closing_date_too_near_is_told(folder: Path, tmp_path: Path) -> None:
+    out = tmp_path / "bench"
+    said = in_process("mount", folder, "--out", out, "--closing", "2020-05-29", *RULES)
+    assert "The last day of receipt, Fri 29 May 2020, has passed." in said.out
+
+
+@pytest.mark.parametrize(
+    ("rules", "sheets"),
+    [("print-16x20-in", "32 × 40 in"), ("print-40x50-cm", "815 × 1120 mm")],
+)
+def test_boards_are_cut_from_sheets_of_the_unit_of_the_rules(
+    folder: Path, tmp_path: Path, rules: str, sheets: str
+) -> None:
+    in_process("mount", folder, "--out", tmp_path / "bench", "--anyway", "--rules", rules)
+    assert f"Board in sheets of {sheets.replace('×', 'x')}" in text_of(
+        tmp_path / "bench/mounting.pdf"
+    )
+
+
+def test_only_what_is_mounted_gets_a_label_but_all_are_counted(run: tuple[Path, Any]) -> None:
+    labels = text_of(run[0] / "labels.pdf")
+    assert [n for n in range(1, 7) if f"{n} of 6" in labels] == [1, 2, 4, 6]
+
+
+def test_labels_come_on_a_sheet_of_labels(folder: Path, tmp_path: Path) -> None:
+    out = tmp_path / "bench"
+    said = in_process("mount", folder, "--out", out, "--labels", "a4-2x4", *RULES)
+    assert said.code == 4
+    assert "A4" in page_texts(out / "labels.pdf")[1]
+
+
+def test_the_record_can_be_printed_instead_of_words(folder: Path, run: tuple[Path, Any]) -> None:
+    said = in_process("mount", folder, "--out", run[0], "--json", *RULES)
+    assert json.loads(said.out) == run[1]
+
+
+def test_readings_change_the_opening_and_take_away_the_stamp(tmp_path: Path) -> None:
+    gradient(tmp_path / "a.jpg", 300, 200)
+    write_entries(tmp_path, "number,file,size", "1,a.jpg,long 16 in")
+    planned = in_process("mount", tmp_path, "--out", tmp_path / "planned", *RULES)
+    assert "planned sizes, not measured ones: entry 1" in planned.out
+    in_process("arrived", tmp_path, "1", "15 13/16 x 10 17/32 in", *RULES)
+    measured = in_process("mount", tmp_path, "--out", tmp_path / "measured", *RULES)
+    assert "planned sizes" not in measured.out
+    texts = [text_of(tmp_path / name / "mounting.pdf") for name in ("planned", "measured")]
+    stamped = [
+        [STAMP in text for name in FILES for text in page_texts(tmp_path / run / name)]
+        for run in ("planned", "measured")
+    ]
+    assert [set(pages) for pages in stamped] == [{True}, {False}]
+    assert ["15 5/8" in text for text in texts] == [False, True]
+
+
+def test_anyway_mounts_what_breaks_a_rule(folder: Path, tmp_path: Path) -> None:
+    said = in_process("mount", folder, "--out", tmp_path / "all", "--anyway", *RULES)
+    record = json.loads((tmp_path / "all/cuts.json").read_text("utf-8"))
+    assert [e["number"] for e in record["left_out"]] == ["5"]
+    assert said.code == 4
+
+
+def test_a_folder_of_another_command_is_refused(folder: Path, tmp_path: Path) -> None:
+    (tmp_path / "notes.txt").write_text("mine")
+    said = in_process("mount", folder, "--out", tmp_path, *RULES)
+    assert said.code == 5
+    assert [path.name for path in tmp_path.iterdir()] == ["notes.txt"]
+
+
+def test_nothing_left_to_mount_is_said_and_nothing_written(tmp_path: Path) -> None:
+    gradient(tmp_path / "a.jpg", 300, 200)
+    write_entries(tmp_path, "number,file,size", "1,a.jpg,long 9 in")
+    said = in_process("mount", tmp_path, "--out", tmp_path / "bench", *RULES)
+    assert (said.code, "no entry is left to mount" in said.err) == (1, True)
+    assert not (tmp_path / "bench").exists()
+
+
+def test_the_label_for_the_way_back_names_the_exhibitor(tmp_path: Path) -> None:
+    gradient(tmp_path / "a.jpg", 300, 200)
+    write_entries(tmp_path, "number,file,size", "1,a.jpg,long 12 in")
+    address = "12 Quay Lane, Marrow Haven"
+    (tmp_path / "job.toml").write_text(f'[exhibitor]\nname = "A. Maker"\naddress = "{address}"\n')
+    in_process("mount", tmp_path, "--out", tmp_path / "bench", *RULES)
+    packing = next(t for t in page_texts(tmp_path / "bench/mounting.pdf") if "Way back" in t)
+    assert "A. Maker" in packing
+    assert address in packing
+    # The rules ask for no name, so the labels on the backs carry none.
+    assert "A. Maker" not in text_of(tmp_path / "bench/labels.pdf")

@@ -1,0 +1,289 @@
+"""The bench's pages as values: all that must stand on them, and nothing over anything else.
+
+What they must show comes from the user's own list; layouts have no outside source.
+"""
+
+import datetime
+from collections.abc import Callable
+from dataclasses import replace
+
+import pytest
+
+from proofs.lengths import ZERO, inches, millimetres
+from proofs.measures import read_size
+from proofs.pages.bench.materials import material_pages
+from proofs.pages.bench.mounting import mounting_pages
+from proofs.pages.bench.packing import last_look_pages, log_pages, packing_pages
+from proofs.pages.bench.timetable import timetable_pages
+from proofs.pages.drawing import Page, Shape, Text
+from proofs.pages.flow import OnPaper
+from proofs.pages.proof_sheet.sheet import PAPERS
+from proofs.pages.typography import ACCENT
+from proofs.plan.materials import materials
+from proofs.plan.mounting import mounting
+from proofs.plan.packing import Parcel, packed, parcel_of
+from proofs.plan.planning import Plan, plan_entry
+from proofs.plan.timetable import scheduled
+from tests.pages.lying import box_of, measure, overlapping, points_of, words_of
+from tests.pages.outcomes import LONG_TITLE, planned
+from tests.workbench import (
+    BOARD,
+    SHIPPED,
+    a_job,
+    a_mount,
+    a_reveal,
+    an_entry,
+    facts,
+    no_window,
+    some_rules,
+)
+
+MOUNTS = (
+    a_mount(name="mat"),
+    no_window(name="bare"),
+    a_reveal(inches("1/4"), name="reveal"),
+    a_mount(name="black", mat_colour="black", core_colour="black", backing=millimetres(3)),
+)
+JOB = a_job(mounts=MOUNTS, rules=some_rules(title="Spring prints", thickness_most=millimetres(6)))
+NAME = "Prints of everything that hangs on a wall and has a very long name indeed " * 4
+STAMP = "Planned: measure the print first"
+SIZES = ("long 10 in", "long 12 in", "long 15 in", "long 9 in", "long 14 in")
+STOCK = SHIPPED.stock("32x40-in")
+SCHEDULE = scheduled(SHIPPED.timetable("usual"), datetime.date(2026, 10, 18))
+LATE = datetime.date(2026, 9, 20)
+
+
+def plans(count: int, title: str = LONG_TITLE) -> list[Plan]:
+    """Return plans of every kind of mount, by turns."""
+    return [
+        planned(
+            JOB,
+            SIZES[n % len(SIZES)],
+            photo=facts(2400, 3600) if n % 3 else facts(),
+            number=f"2026-A-{n + 1:04}",
+            title=f"{title} {n}",
+            mount=MOUNTS[n % len(MOUNTS)].name,
+        )
+        for n in range(count)
+    ]
+
+
+def parcels(count: int, title: str = LONG_TITLE) -> list[Parcel]:
+    return [parcel_of(mounting(JOB, plan)) for plan in plans(count, title)]
+
+
+def material(count: int, paper: str) -> tuple[Page, ...]:
+    return material_pages(materials(plans(count), STOCK), OnPaper(paper, measure, NAME))
+
+
+def mounting_plan(count: int, paper: str) -> tuple[Page, ...]:
+    found = [mounting(JOB, plan) for plan in plans(count)]
+    return mounting_pages(found, OnPaper(paper, measure, NAME, STAMP))
+
+
+def last_look(count: int, paper: str) -> tuple[Page, ...]:
+    return last_look_pages(parcels(count), OnPaper(paper, measure, NAME))
+
+
+def packing(count: int, paper: str) -> tuple[Page, ...]:
+    return packing_pages(packed(parcels(count)), OnPaper(paper, measure, NAME))
+
+
+def log(count: int, paper: str) -> tuple[Page, ...]:
+    return log_pages(parcels(count), OnPaper(paper, measure, NAME))
+
+
+def dates(count: int, paper: str) -> tuple[Page, ...]:
+    today = LATE + datetime.timedelta(days=count)
+    return timetable_pages(SCHEDULE, today, OnPaper(paper, measure, NAME))
+
+
+MAKERS: tuple[Callable[[int, str], tuple[Page, ...]], ...] = (
+    *(material, mounting_plan, last_look, packing, log, dates),
+)
+makers = pytest.mark.parametrize("made", MAKERS, ids=lambda made: str(made.__name__))
+papers = pytest.mark.parametrize("paper", PAPERS)
+
+
+@papers
+@pytest.mark.parametrize("count", [1, 7, 60])
+@makers
+def test_nothing_leaves_the_page_and_nothing_lies_over_anything(
+    made: Callable[[int, str], tuple[Page, ...]], count: int, paper: str
+) -> None:
+    pages = made(count, paper)
+    outside = [
+        (x, y)
+        for page in pages
+        for x, y in points_of(page)
+        if not (0 <= x <= page.width and 0 <= y <= page.height)
+    ]
+    assert outside == []
+    assert [pair for page in pages for pair in overlapping(page)] == []
+
+
+@makers
+def test_every_page_names_its_list_and_its_number(
+    made: Callable[[int, str], tuple[Page, ...]],
+) -> None:
+    pages = made(60, "a4")
+    counts = [f"{n} of {len(pages)}" for n in range(1, len(pages) + 1)]
+    assert [next(c for c in counts if c in texts(page)) for page in pages] == counts
+
+
+@pytest.mark.parametrize("made", [mounting_plan, last_look, packing, log])
+def test_every_entry_stands_on_the_page(made: Callable[[int, str], tuple[Page, ...]]) -> None:
+    numbers = [f"2026-A-{n + 1:04}" for n in range(60)]
+    said = words_of(made(60, "letter")).replace("- ", "-")
+    assert [number for number in numbers if number not in said] == []
+
+
+def texts(page: Page) -> list[str]:
+    return [mark.text for mark in page.marks if isinstance(mark, Text)]
+
+
+def test_the_head_of_a_table_comes_again_on_every_page() -> None:
+    assert all("ruler" in texts(page) for page in last_look(60, "a4"))
+
+
+def test_the_stamp_stands_on_every_page_of_the_mounting_plan() -> None:
+    pages = mounting_plan(60, "a4")
+    assert len(pages) > 1
+    assert all(STAMP in texts(page) for page in pages)
+
+
+def test_nothing_stands_level_with_the_stamp() -> None:
+    pages = mounting_plan(60, "letter")
+    frames = [
+        max(y for m in page.marks if isinstance(m, Shape) and m.fill == ACCENT for _, y in m.points)
+        for page in pages
+    ]
+    highest = [
+        min(box_of(m)[1] for m in page.marks if isinstance(m, Text) and m.text != STAMP)
+        for page in pages
+    ]
+    assert [top for top, below in zip(highest, frames, strict=True) if top < below + 4] == []
+
+
+def test_the_material_list_says_what_to_buy_and_what_a_clean_sheet_would_save() -> None:
+    two = [planned(a_job(), number=str(n)) for n in range(3)]
+    said = words_of(material_pages(materials(two, STOCK), OnPaper("a4", measure)))
+    assert said.count("2 sheets") == 2
+    assert said.count("1 would do, only if the sheet is clean and square") == 2
+    assert said.count("spare") > 2
+
+
+def test_the_material_list_shows_every_piece_once_on_its_drawing() -> None:
+    two = [planned(a_job(), number=f"no. {n}") for n in range(3)]
+    (page,) = material_pages(materials(two, STOCK), OnPaper("a4", measure))
+    assert [texts(page).count(f"no. {n}") for n in range(3)] == [2, 2, 2]
+
+
+def test_pieces_that_no_sheet_holds_are_told_by_their_entries() -> None:
+    found = materials(
+        [planned(a_job(), number="no.8")], replace(STOCK, sheet=read_size("12x16 in"))
+    )
+    said = words_of(material_pages(found, OnPaper("a4", measure)))
+    told = "2 pieces are larger than this stock, find larger sheets: entry no.8, spare"
+    assert said.count(told) == 2
+
+
+def test_a_board_as_large_as_its_stock_is_cut_only_from_a_clean_and_square_sheet() -> None:
+    plan = planned(a_job())
+    small = replace(STOCK, sheet=BOARD)
+    said = words_of(material_pages(materials([plan], small), OnPaper("a4", measure)))
+    assert "larger than" not in said
+    assert said.count("factory edge, only if the sheet is clean and square: entry 1, spare") == 2
+    whole = materials([plan], replace(small, edge=ZERO))
+    said = words_of(material_pages(whole, OnPaper("a4", measure)))
+    assert "larger than" not in said
+    assert "counted to the factory edge: only if the sheet is clean and square" in said
+
+
+@pytest.mark.parametrize(
+    ("made", "caution"),
+    [
+        (material, "cut away from your body"),
+        (material, "toolmaker's sheet and your local rules come first"),
+        (mounting_plan, "presses and irons burn"),
+        (mounting_plan, "Spray adhesive is very flammable"),
+        (mounting_plan, "your local rules come first"),
+        (mounting_plan, "fingers behind its guard"),
+        (mounting_plan, "toolmaker's sheet and your local rules come first"),
+        (packing, "lift close to your body"),
+    ],
+)
+def test_a_caution_stands_where_the_step_is(
+    made: Callable[[int, str], tuple[Page, ...]], caution: str
+) -> None:
+    # Cautions follow published guidance for knives, spray adhesives and lifting, in other words.
+    assert caution in words_of(made(7, "a4"))
+
+
+def test_the_rules_of_the_exhibition_win_over_the_plan() -> None:
+    assert "rules of the exhibition in hand always win" in words_of(mounting_plan(1, "a4"))
+    assert "rules of the exhibition in hand always win" in words_of(packing(1, "a4"))
+    assert "rules of the exhibition in hand always win" in words_of(dates(1, "a4"))
+
+
+def test_a_thickness_that_breaks_the_rules_is_told_with_its_remedy() -> None:
+    # Arithmetic: 6 mm less a mat of 1.4 mm and a print of 0.27 mm leave 4.33 mm, 4.3 in tenths.
+    said = words_of(mounting_plan(1, "a4"))
+    assert "rules: at most 0.24 in (6 mm)" in said
+    assert "a backing of at most 4.3 mm would do" in said
+
+
+def test_prints_of_one_entry_that_are_held_alike_share_a_row() -> None:
+    job = a_job()
+    entry = an_entry("long 5 in", file="a.jpg | b.jpg | c.jpg", number="no.8")
+    group = mounting(job, plan_entry(job, entry, facts(), facts(), facts()))
+    (page,) = mounting_pages([group], OnPaper("a4", measure))
+    assert texts(page).count("no.8") == 1
+
+
+def test_prints_of_one_entry_that_are_held_differently_are_told_apart() -> None:
+    job = a_job()
+    entry = an_entry("long 5 in", file="a.jpg | b.jpg | c.jpg", number="no.8")
+    plan = plan_entry(job, entry, facts(), facts(), facts())
+    bare = replace(plan.parts[1], sheet=plan.layout.pictures[1].image.size)
+    group = mounting(job, replace(plan, parts=(plan.parts[0], bare, plan.parts[2])))
+    said = words_of(mounting_pages([group], OnPaper("a4", measure)))
+    assert "(pictures 1, 3)" in said
+    assert "(picture 2)" in said
+
+
+def test_the_window_is_joined_to_its_backing_before_a_print_is_made_fast() -> None:
+    said = words_of(mounting_plan(7, "a4"))
+    assert said.index("Window to backing") < said.index("Corners") < said.index("Stuck down whole")
+    bare = mounting(JOB, planned(JOB, mount="bare"))
+    assert "Window" not in words_of(mounting_pages([bare], OnPaper("a4", measure)))
+
+
+def test_a_heavy_stack_asks_for_two() -> None:
+    light, heavy = (
+        [Parcel("1", "Old pier", BOARD, inches("1/4"), grams)] for grams in (500.0, 24_000.0)
+    )
+    asked = "two people, or two cases"
+    assert asked not in words_of(packing_pages(packed(light), OnPaper("a4", measure)))
+    assert asked in words_of(packing_pages(packed(heavy), OnPaper("a4", measure)))
+
+
+@pytest.mark.parametrize(
+    ("today", "said"),
+    [
+        (datetime.date(2026, 9, 4), "Late: test strip should have begun already, 1 day ago."),
+        (LATE, "Late: test strip and prints should have begun already, the first 17 days ago."),
+        (datetime.date(2026, 10, 17), "The last day of receipt, Fri 16 October 2026, has passed."),
+    ],
+)
+def test_a_date_already_past_is_said_plainly(today: datetime.date, said: str) -> None:
+    assert said in words_of(timetable_pages(SCHEDULE, today, OnPaper("a4", measure)))
+
+
+def test_a_timetable_all_ahead_says_nothing_of_lateness() -> None:
+    early = datetime.date(2026, 9, 3)
+    said = words_of(timetable_pages(SCHEDULE, early, OnPaper("a4", measure)))
+    assert "Late" not in said
+    assert "past" not in said
+    assert "receipt, not postmark" in said
+    assert "received by Fri 16 October 2026" in said
