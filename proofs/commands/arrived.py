@@ -1,8 +1,9 @@
 """Measured prints: from the ruler's readings beside the entries to what they mean, in words."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 
+from proofs.commands.mount.record import bench_entry
 from proofs.errors import EntriesError
 from proofs.findings import Severity
 from proofs.lengths import Size
@@ -14,6 +15,7 @@ from proofs.plan.outcomes import Outcome
 from proofs.records.entries import Entry
 from proofs.records.job import Job
 from proofs.records.readings import RulerReading, by_print, read_readings, with_reading
+from proofs.run.json_report import SCHEMA, JsonValue
 
 READINGS = "arrived.csv"
 WAITING = "to measure"
@@ -88,6 +90,12 @@ def arrived_benches(
     """Return every entry that has a plan as it comes to the bench, by number."""
     plans = [outcome.plan for outcome in outcomes if outcome.plan]
     return {plan.entry.number: at_bench(job, plan, readings) for plan in plans}
+
+
+def arrived_record(benches: Iterable[Bench]) -> dict[str, JsonValue]:
+    """Return these entries for programs."""
+    entries: list[JsonValue] = [{**bench_entry(b), "verdict": verdict_of(b)} for b in benches]
+    return {"schema": SCHEMA, "entries": entries}
 
 
 def bench_lines(bench: Bench, planned: Outcome, marks: Marks) -> list[str]:

@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from proofs.errors import ExitCode, largest
 from proofs.findings import Finding
 from proofs.lengths import NM_PER_INCH, Length, PixelSize, Size
 from proofs.plan.board import Picture
@@ -10,6 +11,14 @@ from proofs.plan.checking import STATUSES
 from proofs.plan.planning import Plan
 from proofs.plan.tone import Variant
 from proofs.records.entries import Entry
+
+_EXIT_CODES = {
+    "broken": ExitCode.BROKEN,
+    "not-understood": ExitCode.NOT_UNDERSTOOD,
+    "unreadable": ExitCode.UNREADABLE,
+    "failed": ExitCode.FAULT,
+    "not-done": ExitCode.INTERRUPTED,
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,3 +117,8 @@ def size_on_paper(pixels: PixelSize, ppi: float) -> Size:
     '10 × 8 in (25.4 × 20.32 cm)'
     """
     return Size(*(Length(round(n * NM_PER_INCH / ppi)) for n in (pixels.width, pixels.height)))
+
+
+def exit_code_of(outcomes: Iterable[Outcome]) -> ExitCode:
+    """Return the exit code that these outcomes give a run: the largest of theirs."""
+    return largest(_EXIT_CODES.get(outcome.status, ExitCode.DONE) for outcome in outcomes)

@@ -1,13 +1,15 @@
-"""The check of a whole run from the headers alone: every refusal is known in seconds."""
+"""The preflight of a run: every entry is checked from its files' headers before a pixel is read."""
 
-from collections.abc import Callable
-from dataclasses import replace
+import datetime
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from proofs.errors import PhotographError, UsageError
 from proofs.findings import Finding, Remedy, Severity
 from proofs.lengths import PixelSize
 from proofs.outside.files import picture_path
+from proofs.outside.fonts import load_fonts, missing_glyphs
 from proofs.outside.pixels.encoding import check_room
 from proofs.outside.pixels.opening import look
 from proofs.plan.checking import check, gravest_first, status_of
@@ -15,28 +17,59 @@ from proofs.plan.facts import PhotoFacts
 from proofs.plan.outcomes import Outcome, StepOutcome
 from proofs.plan.planning import Plan, plan_entry
 from proofs.plan.surround import surround_sheet
-from proofs.plan.together import together_findings
+from proofs.plan.together import rules_age, together_findings
 from proofs.records.entries import Entry
 from proofs.records.job import Job
 from proofs.run.inputs import Inputs
+from proofs.run.text_report import job_lines
 
 Missing = Callable[[str], str]
 
 
-def preflight(job: Job, gathered: Inputs, missing_glyphs: Missing) -> tuple[Outcome, ...]:
-    """Return an outcome an entry, in the order of the entries; no pixel is read.
+@dataclass(frozen=True, slots=True)
+class Preflight:
+    """A run before its first pixel: inputs, job, and one outcome for each entry, in their order.
 
-    ``missing_glyphs`` gives the characters of a text that cannot be printed.
+    ``notes`` are lines for the user: where entries come from, and the profiles in force.
     """
-    alone = [_alone(job, entry, gathered.folder) for entry in gathered.table.entries]
+
+    inputs: Inputs
+    job: Job
+    outcomes: tuple[Outcome, ...]
+    notes: tuple[str, ...]
+
+
+def preflight(inputs: Inputs, *, font: Path | None, today: datetime.date) -> Preflight:
+    """Return what the headers of a run's files say of each entry.
+
+    ``font`` is the user's font file or None. Raises ``ProfileError``.
+    """
+    entries = inputs.table.entries
+    job, notes = inputs.source.job(entries)
+    fonts = load_fonts(font)
+    outcomes = check_entries(
+        job, entries, inputs.folder, missing_glyphs=lambda text: missing_glyphs(fonts, text)
+    )
+    lines = (*inputs.notes, *job_lines(job), *notes, *rules_age(job.rules, today))
+    return Preflight(inputs, job, outcomes, lines)
+
+
+def check_entries(
+    job: Job, entries: Sequence[Entry], folder: Path, *, missing_glyphs: Missing
+) -> tuple[Outcome, ...]:
+    """Return one outcome for each entry, in their order; no pixel is read.
+
+    ``missing_glyphs`` returns the characters of a text that cannot be printed.
+    """
+    alone = [_alone(job, entry, folder) for entry in entries]
     plans = [outcome.plan for outcome in alone if outcome.plan]
-    shared = together_findings(job, plans, gathered.table.entries)
+    shared = together_findings(job, plans, entries)
     return tuple(_joined(o, shared.get(o.entry.number, ()), missing_glyphs) for o in alone)
 
 
 def unreadable(entry: Entry, error: PhotographError, path: Path) -> Outcome:
     """Return the outcome of an entry whose photograph cannot be read."""
-    # The folder is this machine's affair: a report made elsewhere must be the same.
+    # A report made on another machine must be the same, so it names no folder of this one.
     named = next((p.file for p in entry.pictures if path.match(p.file)), entry.file)
     reason = str(error).replace(str(path), named)
     finding = Finding(error.code, Severity.UNREADABLE, reason)
@@ -44,7 +77,7 @@ def unreadable(entry: Entry, error: PhotographError, path: Path) -> Outcome:
 
 
 def not_understood(entry: Entry, reason: str) -> Outcome:
-    """Return the outcome of an entry that asks for what cannot be."""
+    """Return the outcome of an entry that asks for something impossible."""
     found, _, remedy = reason.partition("; ")
     where = f"line {entry.line}: " if entry.line else ""
     finding = Finding(

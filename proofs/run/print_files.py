@@ -151,3 +151,9 @@ def _read_back(name: str, content: bytes) -> tuple[PixelSize, float, str]:
 
 def _digest(content: bytes) -> str:
     return hashlib.sha256(content).hexdigest()
+
+
+def about_bytes(pixels: PixelSize, lab: Lab) -> int:
+    """Return the bytes of a print file of this size, a little over what photographs took."""
+    per_pixel = {"jpeg": 1.0, "tiff": 3.0, "png": 3.0}[lab.format] * lab.bits / 8
+    return int(pixels.width * pixels.height * per_pixel)

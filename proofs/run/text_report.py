@@ -30,8 +30,8 @@ def job_lines(job: Job) -> list[str]:
     ]
 
 
-def first_told(outcomes: Sequence[Outcome]) -> list[Outcome]:
-    """Return the outcomes in the order to tell them: what cannot be understood comes first."""
+def not_understood_first(outcomes: Sequence[Outcome]) -> list[Outcome]:
+    """Return the outcomes with those that cannot be understood before all others."""
     return sorted(outcomes, key=lambda o: o.status not in ("not-understood",))
 
 

@@ -266,7 +266,7 @@ def test_the_record_that_is_printed_holds_both(folder: Path, tmp_path: Path) -> 
 
 @pytest.mark.parametrize(
     ("rules", "words"),
-    [("none", "and there are none"), ("silent", "and the rules 'silent' say nothing of them")],
+    [("none", "and no rules are named"), ("silent", "and the rules 'silent' have none")],
 )
 def test_rules_without_copies_are_refused_before_any_pixel_is_read(
     folder: Path, tmp_path: Path, rules: str, words: str
@@ -278,7 +278,7 @@ def test_rules_without_copies_are_refused_before_any_pixel_is_read(
     with mock.patch("proofs.cli.deliver.make_delivery") as make_delivery:
         said = in_process("deliver", path, *options)
     assert said.code == 2
-    assert "add a table [catalogue] to their profile" in said.err
+    assert "copies follow a table [catalogue] of the rules" in said.err
     assert words in said.err
     assert not make_delivery.called
     assert not (tmp_path / "out").exists()
@@ -374,7 +374,7 @@ def test_a_run_that_is_interrupted_among_copies_or_before_the_soft_proof_leaves_
 
     asked = contextlib.nullcontext(stopped)
     options = (*LAB, *BOTH, "--density", "0", "--out", tmp_path / "out")
-    with mock.patch("proofs.cli.deliver.interrupts", return_value=asked):
+    with mock.patch("proofs.cli.progress.interrupts", return_value=asked):
         said = in_process("deliver", folder, *options)
     assert said.code == 130
     assert "interrupted: nothing was made" in said.out
@@ -425,4 +425,4 @@ def test_the_help_says_what_both_write() -> None:
     said = " ".join(in_process("deliver", "--help").out.split())
     assert "--catalogue Also write catalogue/" in said
     assert "--soft-proof Also write soft-proof.pdf" in said
-    assert "They are not for the lab: with --zip they lie beside the zips." in said
+    assert "They are not for the lab: with --zip they are outside the zips." in said

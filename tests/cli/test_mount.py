@@ -9,7 +9,7 @@ import pypdfium2 as pdfium
 import pytest
 
 from proofs.lengths import inches
-from proofs.outside.output import RECORD
+from proofs.outside.run_folder import RECORD
 from proofs.pages.stamp import STAMP
 from tests.command import gradient, in_process, proofs, write_entries
 

@@ -11,8 +11,8 @@ from proofs.records.job import Job
 from proofs.run.preflight import not_understood, steps_planned
 from proofs.run.text_report import (
     closing_line,
-    first_told,
     news_lines,
+    not_understood_first,
     outcome_lines,
     summary_lines,
 )
@@ -45,7 +45,7 @@ def test_a_turned_picture_is_told_in_words() -> None:
 def test_rows_that_cannot_be_understood_are_told_first() -> None:
     met = outcome_of(a_job(), "long 12 in")
     odd = not_understood(replace(an_entry("largest"), line=9), "size: 'big'; write '12x8 in'")
-    assert first_told([met, odd]) == [odd, met]
+    assert not_understood_first([met, odd]) == [odd, met]
     lines = outcome_lines(odd)
     assert lines[1].strip() == "line 9: size: 'big'"
     assert lines[2].strip() == "-> write '12x8 in'"

@@ -5,7 +5,7 @@ is every nanometre; no times and no paths, so that the same pictures give the sa
 """
 
 import datetime
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict, replace
 from decimal import Decimal
 from typing import Any
@@ -24,6 +24,7 @@ from proofs.plan.deliveries import (
     ScreenCopy,
 )
 from proofs.plan.gamut import SOFT_PROOF
+from proofs.plan.refusals import Refusal
 from proofs.records.labs import Lab
 from proofs.records.rules import CatalogueRule, VisibleRule
 from proofs.run.json_report import JsonValue, finding_record
@@ -192,6 +193,20 @@ def _size_from(record: Record) -> Size:
 
 def _mm(length: Length) -> float:
     return round(length.mm, 6)
+
+
+def refusals_record(refusals: Sequence[Refusal]) -> dict[str, JsonValue]:
+    """Return the record printed in place of a delivery's, where entries were refused."""
+    refused: list[JsonValue] = [
+        {
+            "number": refusal.number,
+            "title": refusal.title,
+            "reason": refusal.reason,
+            "exit_code": int(refusal.exit_code),
+        }
+        for refusal in refusals
+    ]
+    return {"refused": refused}
 
 
 def _length(mm: float) -> Length:

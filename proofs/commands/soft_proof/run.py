@@ -1,15 +1,16 @@
 """The soft proof of a run: every print through the lab's profile, measured and shown."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from proofs.commands.soft_proof.worker import (
     SoftProofResult,
     SoftProofTask,
-    lost_soft_proof,
     soft_proof_entry,
+    spoilt_soft_proof,
 )
+from proofs.errors import ExitCode, largest
 from proofs.findings import Finding
 from proofs.outside.pixels.soft_proof import medium_of, paper_colour
 from proofs.outside.soft_proof_pdf import room_for_mockups, soft_proof_pdf
@@ -18,18 +19,18 @@ from proofs.plan.checking import gravest_first
 from proofs.plan.gamut import Medium
 from proofs.plan.outcomes import Outcome
 from proofs.records.job import Job
-from proofs.run.workers import work
+from proofs.run.workers import Workers
 
 _NOT_SHOWN = ("not-understood", "unreadable", "failed", "not-done")
 
 
 @dataclass(frozen=True, slots=True)
 class SoftProofOrder:
-    """What to proof: outcomes, and their photographs by entry number; each at its printed step.
+    """What to proof: each entry at its printed step.
 
-    The photographs of an entry are in the order of its plan's pictures.
-    ``paper_size`` is ``a4`` or ``letter``; ``font`` is a font file or None. ``handed_over`` holds,
-    by entry number, the density at which a delivery takes those that chose none.
+    ``sources`` holds the photographs by entry number, in the order of the plan's pictures;
+    ``handed_over`` the density, by entry number, at which a delivery takes entries that chose
+    none. ``paper_size`` is ``a4`` or ``letter``; ``font`` is a font file or None.
     """
 
     job: Job
@@ -41,7 +42,7 @@ class SoftProofOrder:
 
     @property
     def count(self) -> int:
-        """How many entries have a picture to show."""
+        """The number of entries that have a picture to show."""
         return sum(_is_shown(outcome) for outcome in self.outcomes)
 
 
@@ -54,36 +55,28 @@ class SoftProofRun:
     made: tuple[SoftProofResult, ...]
 
     @property
-    def exit_code(self) -> int:
+    def exit_code(self) -> ExitCode:
         """The largest of its entries'."""
-        return max((one.exit_code for one in self.made), default=0)
+        return largest(one.exit_code for one in self.made)
 
     @property
     def faults(self) -> tuple[str, ...]:
-        """The traces of faults of the program."""
+        """The tracebacks of faults of the program."""
         return tuple(one.fault for one in self.made if one.fault)
 
 
-def soft_proofed(
-    order: SoftProofOrder,
-    *,
-    jobs: int,
-    stopped: Callable[[], bool],
-    done: Callable[[], None] = lambda: None,
-) -> SoftProofRun:
+def soft_proofed(order: SoftProofOrder, workers: Workers) -> SoftProofRun:
     """Return the soft proof of all entries that have a picture to show, in their order.
 
-    ``done`` is called after each entry.
     Raises ``ProfileError`` where the lab's profile cannot be used.
     """
     medium = medium_of(order.job.lab)
     with room_for_mockups() as folder:
         tasks = _tasks(order, medium, folder)
-        made = []
-        for one in work(soft_proof_entry, tasks, jobs=jobs, lost=lost_soft_proof, stopped=stopped):
-            made.append(one)
-            done()
-        made.sort(key=lambda one: one.number)
+        made = sorted(
+            workers.results(soft_proof_entry, tasks, spoilt=spoilt_soft_proof),
+            key=lambda result: result.number,
+        )
         pdf = soft_proof_pdf(
             order.job,
             PaperShown(medium, paper_colour(medium)),

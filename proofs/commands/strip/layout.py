@@ -28,9 +28,9 @@ class StripOrder:
     """
 
     job: Job
-    gathered: Inputs
+    inputs: Inputs
     folder: Path
-    wishes: StripOptions
+    options: StripOptions
     sheet: Size | None = None
     edge_to_edge: bool = False
     paper_size: str = "a4"
@@ -58,7 +58,7 @@ def plan_strips(order: StripOrder, outcomes: Sequence[Outcome]) -> StripPlan:
     Raises ``UsageError`` where the lab does not sell the sheet, or it is too small.
     """
     lab = order.job.lab
-    fonts = load_fonts(order.wishes.font)
+    fonts = load_fonts(order.options.font)
     try:
         size = sheet_of(lab, order.sheet)
         width = type_width(lab, size)

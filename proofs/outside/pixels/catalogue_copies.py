@@ -19,6 +19,8 @@ from proofs.plan.catalogue import catalogue_pixels, fewer_pixels, title_inside
 from proofs.plan.sizing import Crop
 from proofs.records.rules import CatalogueRule
 
+TOO_LARGE = "catalogue-too-large"  # the code of the finding
+
 BEST_QUALITY = 95  # above it files grow fast and nobody sees more; common practice, no source
 _SCREEN_PPI = 72  # a screen goes by pixels; readers that want a figure expect this one
 
@@ -52,9 +54,7 @@ def catalogue_copy(
         if most is None or len(content) <= most:
             return CatalogueCopy(content, size, quality, _notes(size, wanted, rule))
         if size == PixelSize(1, 1):
-            raise PixelsError(
-                f"no copy of it keeps within {most} bytes; allow more", "catalogue-too-large"
-            )
+            raise PixelsError(f"no copy of it keeps within {most} bytes; allow more", TOO_LARGE)
         size = fewer_pixels(size, len(content), most)
 
 
