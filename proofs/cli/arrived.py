@@ -22,10 +22,10 @@ from proofs.commands.arrived import (
 from proofs.errors import ExitCode, UsageError, largest
 from proofs.measures import read_size
 from proofs.outside.files import read_bytes
-from proofs.plan.arrival import AGAIN
-from proofs.plan.bench import Bench
-from proofs.plan.marks import Marks, marks_of
-from proofs.plan.outcomes import Outcome, exit_code_of
+from proofs.plan.checks.outcomes import Outcome, exit_code_of
+from proofs.plan.cutting.arrival import AGAIN
+from proofs.plan.cutting.marks import Marks, marks_of
+from proofs.plan.cutting.mount_kinds import Bench
 from proofs.records.readings import RulerReading, read_readings
 from proofs.records.words import tidy
 

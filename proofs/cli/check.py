@@ -13,7 +13,7 @@ from proofs.cli.options import (
     takes,
 )
 from proofs.cli.output import say, say_end, say_outcomes, say_record
-from proofs.plan.outcomes import exit_code_of
+from proofs.plan.checks.outcomes import exit_code_of
 from proofs.run.json_report import report
 
 

@@ -31,8 +31,8 @@ from proofs.commands.delivery.run import DeliveryRun, make_delivery, plan_delive
 from proofs.commands.delivery.text import delivery_lines, density_line, refusal_lines
 from proofs.densities import read_density
 from proofs.errors import ExitCode, UsageError, largest
-from proofs.plan.lab_sheets import lab_sheets
-from proofs.plan.refusals import DeliverySheetOptions
+from proofs.plan.delivery.lab_sheets import lab_sheets
+from proofs.plan.delivery.refusals import DeliverySheetOptions
 from proofs.run.preflight import Preflight, preflight
 
 

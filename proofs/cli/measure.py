@@ -20,7 +20,7 @@ from proofs.commands.measure.worker import (
     spoilt_file,
 )
 from proofs.errors import ExitCode, largest
-from proofs.plan.outcomes import exit_code_of
+from proofs.plan.checks.outcomes import exit_code_of
 from proofs.records.job import Job
 from proofs.run.inputs import job_source
 from proofs.run.text_report import closing_line, job_lines

@@ -24,10 +24,10 @@ from proofs.commands.arrived import READINGS, load_readings
 from proofs.commands.mount.pages import Supplies
 from proofs.commands.mount.run import BenchRun, MountOrder, plan_mounting, write_mounting
 from proofs.pages.bench.timetable import lateness
-from proofs.plan.labels import LabelOrder
-from proofs.plan.marks import marks_of
-from proofs.plan.outcomes import exit_code_of
-from proofs.plan.timetable import scheduled
+from proofs.plan.bench.labels import LabelOrder
+from proofs.plan.bench.timetable import scheduled
+from proofs.plan.checks.outcomes import exit_code_of
+from proofs.plan.cutting.marks import marks_of
 from proofs.run.preflight import Preflight
 from proofs.run.text_report import closing_line
 

@@ -9,7 +9,7 @@ import click
 
 from proofs.errors import ExitCode, WriteError
 from proofs.outside.files import write_whole
-from proofs.plan.outcomes import Outcome
+from proofs.plan.checks.outcomes import Outcome
 from proofs.run.text_report import (
     closing_line,
     news_lines,

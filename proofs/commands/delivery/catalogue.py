@@ -13,13 +13,13 @@ from proofs.outside.pixels.catalogue_copies import TOO_LARGE, catalogue_copy
 from proofs.outside.pixels.file_facts import SRGB_SHA256, file_facts
 from proofs.outside.pixels.opening import decode
 from proofs.outside.pixels.vips import prepare
-from proofs.plan.catalogue import FOLDER, catalogue_names, catalogue_pixels
-from proofs.plan.copy_rules import copy_findings
-from proofs.plan.deliveries import Catalogue, ScreenCopy
-from proofs.plan.hanging import quarter_turns
-from proofs.plan.outcomes import Outcome
-from proofs.plan.refusals import Refusal
-from proofs.plan.sizing import Crop
+from proofs.plan.checks.outcomes import Outcome
+from proofs.plan.delivery.catalogue import FOLDER, catalogue_names, catalogue_pixels
+from proofs.plan.delivery.copy_rules import copy_findings
+from proofs.plan.delivery.deliveries import Catalogue, ScreenCopy
+from proofs.plan.delivery.refusals import Refusal
+from proofs.plan.entry.hanging import quarter_turns
+from proofs.plan.entry.sizing import Crop
 from proofs.records.job import Job
 from proofs.records.rules import CatalogueRule
 from proofs.run.workers import Trouble, Workers

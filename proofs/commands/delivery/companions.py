@@ -10,11 +10,11 @@ from proofs.commands.delivery.order import DeliveryOrder
 from proofs.commands.soft_proof.run import SoftProofOrder, SoftProofRun, soft_proofed
 from proofs.findings import Finding
 from proofs.outside.files import write_whole
-from proofs.plan.deliveries import Catalogue, Companion, Delivery
-from proofs.plan.gamut import SOFT_PROOF
-from proofs.plan.lab_sheets import LabSheet
-from proofs.plan.outcomes import Outcome
-from proofs.plan.refusals import Refusal
+from proofs.plan.checks.outcomes import Outcome
+from proofs.plan.delivery.deliveries import Catalogue, Companion, Delivery
+from proofs.plan.delivery.gamut import SOFT_PROOF
+from proofs.plan.delivery.lab_sheets import LabSheet
+from proofs.plan.delivery.refusals import Refusal
 from proofs.run.workers import Workers
 
 

@@ -23,12 +23,12 @@ from proofs.findings import Finding, Severity
 from proofs.outside.delivery_folder import passing_folder, refuse_target
 from proofs.outside.pixels.lab_sheet import white_codes
 from proofs.outside.run_folder import refuse_full_disk, refuse_inputs
-from proofs.plan.deliveries import DeliveredFile, Delivery
-from proofs.plan.file_rules import lab_findings
-from proofs.plan.lab_sheets import LabSheet
-from proofs.plan.outcomes import Outcome, exit_code_of
-from proofs.plan.planning import Plan, tolerances
-from proofs.plan.refusals import Refusal
+from proofs.plan.checks.outcomes import Outcome, exit_code_of
+from proofs.plan.delivery.deliveries import DeliveredFile, Delivery
+from proofs.plan.delivery.file_rules import lab_findings
+from proofs.plan.delivery.lab_sheets import LabSheet
+from proofs.plan.delivery.refusals import Refusal
+from proofs.plan.entry.planning import Plan, tolerances
 from proofs.records.job import Job
 from proofs.records.rules import VisibleRule
 from proofs.run.print_files import about_bytes

@@ -4,8 +4,8 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from proofs.errors import ExitCode
-from proofs.plan.outcomes import Outcome
-from proofs.plan.tone import Variant
+from proofs.plan.checks.outcomes import Outcome
+from proofs.plan.tones.tone import Variant
 from proofs.records.job import Job
 from proofs.run.inputs import Inputs
 from proofs.run.print_files import print_names

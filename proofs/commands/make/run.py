@@ -13,11 +13,11 @@ from proofs.findings import Finding, Severity
 from proofs.outside.page_prints import page_prints
 from proofs.outside.proof_sheet import proof_sheet_pdf
 from proofs.outside.run_folder import RunFolder, run_folder
-from proofs.plan.checking import gravest_first
-from proofs.plan.gamut import SOFT_PROOF
-from proofs.plan.naming import stems
-from proofs.plan.outcomes import Outcome, exit_code_of
-from proofs.plan.planning import Plan
+from proofs.plan.checks.checking import gravest_first
+from proofs.plan.checks.outcomes import Outcome, exit_code_of
+from proofs.plan.delivery.gamut import SOFT_PROOF
+from proofs.plan.entry.naming import stems
+from proofs.plan.entry.planning import Plan
 from proofs.run.json_report import report
 from proofs.run.print_files import about_bytes
 from proofs.run.workers import Workers, usual_count

@@ -19,7 +19,7 @@ from proofs.commands.strip.layout import StripOrder
 from proofs.commands.strip.record import StripOutcome
 from proofs.errors import ExitCode, largest
 from proofs.outside.run_folder import RunFolder
-from proofs.plan.outcomes import Outcome, exit_code_of
+from proofs.plan.checks.outcomes import Outcome, exit_code_of
 from proofs.run.workers import Workers
 
 

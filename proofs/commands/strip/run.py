@@ -22,8 +22,8 @@ from proofs.outside.fonts import load_fonts
 from proofs.outside.pdf import write_pdf
 from proofs.outside.run_folder import RunFolder, run_folder
 from proofs.pages.strip.key import Preview, StripSteps, strip_pages
-from proofs.plan.checking import gravest_first
-from proofs.plan.outcomes import Outcome, exit_code_of, worst_status
+from proofs.plan.checks.checking import gravest_first
+from proofs.plan.checks.outcomes import Outcome, exit_code_of, worst_status
 from proofs.run.print_files import about_bytes
 from proofs.run.step_tones import BLOCKED_SHADOWS, tones_together
 from proofs.run.workers import Workers

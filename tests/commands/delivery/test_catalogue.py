@@ -14,7 +14,7 @@ from proofs.commands.delivery.catalogue import (
     spoilt_copy,
 )
 from proofs.errors import UsageError
-from proofs.plan.outcomes import Outcome
+from proofs.plan.checks.outcomes import Outcome
 from proofs.records.job import Job
 from proofs.records.rules import CatalogueRule, Rules
 from proofs.run.inputs import read_inputs

@@ -9,7 +9,7 @@ from proofs.commands.strip.layout import StripOrder, StripPlan, plan_strips
 from proofs.commands.strip.run import make_strips
 from proofs.commands.strip.worker import StripOptions, StripTask, make_sheet, spoilt_sheet
 from proofs.lengths import PixelSize
-from proofs.plan.outcomes import Outcome
+from proofs.plan.checks.outcomes import Outcome
 from proofs.run.inputs import read_inputs
 from proofs.run.preflight import check_entries
 from proofs.run.workers import DIED, Workers, guarded
