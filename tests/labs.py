@@ -4,7 +4,7 @@ from pathlib import Path
 
 import numpy as np
 
-from proofs.outside.pixels import spaces
+from proofs.outside.pixels.colour import spaces
 from tests.outside.pixels.little_cms import printer_profile
 from tests.outside.pixels.pictures import tiff
 

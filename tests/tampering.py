@@ -11,8 +11,8 @@ from typing import Any
 from PIL import Image
 
 from proofs.commands.delivery.record import facts_record
-from proofs.outside.pixels.file_facts import file_facts
-from proofs.outside.pixels.spaces import profile
+from proofs.outside.pixels.colour.spaces import profile
+from proofs.outside.pixels.prints.file_facts import file_facts
 from tests.command import Said
 
 Tamper = Callable[[Path], None]

@@ -10,7 +10,7 @@ from proofs.errors import PhotographError, UsageError
 from proofs.inspection.wedge_finding import find_wedge
 from proofs.inspection.wedge_reading import WedgeReading
 from proofs.outside.files import write_whole
-from proofs.outside.pixels.scanned import scanned_light
+from proofs.outside.pixels.measure.scans import scanned_light
 from proofs.outside.reading_pdf import reading_pdf
 
 

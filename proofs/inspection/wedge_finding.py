@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from proofs.inspection.dark_shapes import Spread, runs_of, spread_of
+from proofs.inspection.connected_components import Spread, runs_of, spread_of
 from proofs.inspection.wedge_light import (
     frame_places,
     gap_places,
@@ -14,8 +14,8 @@ from proofs.inspection.wedge_light import (
     slopes_within,
     white_field,
 )
+from proofs.inspection.wedge_pose import Floats, Light, Seat, corners_of, sampled, seat_at
 from proofs.inspection.wedge_reading import WedgeReading, read_wedge
-from proofs.inspection.wedge_seat import Floats, Light, Seat, corners_of, sampled, seat_at
 from proofs.plan.tone import lightness
 from proofs.plan.wedge import FRAME_EDGE, FRAME_LINE, STEPS, UNITS_HIGH, UNITS_WIDE
 

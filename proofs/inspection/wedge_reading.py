@@ -20,7 +20,7 @@ from proofs.inspection.wedge_light import (
     shares_of_white,
     white_field,
 )
-from proofs.inspection.wedge_seat import Light, Seat, sampled
+from proofs.inspection.wedge_pose import Light, Seat, sampled
 from proofs.plan.tone import MID_LIGHTNESS, density, lightness
 from proofs.plan.wedge import STEPS
 

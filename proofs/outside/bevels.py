@@ -7,7 +7,7 @@ from functools import cache
 import numpy as np
 from numpy.typing import NDArray
 
-from proofs.outside.pixels.spaces import srgb_codes, srgb_light
+from proofs.outside.pixels.colour.spaces import srgb_codes, srgb_light
 from proofs.plan.mockup import Bevel, Box, Colour
 
 Codes = NDArray[np.uint8]

@@ -12,9 +12,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from proofs.errors import PhotographError
-from proofs.outside.pixels.directories import RawEntry
-from proofs.outside.pixels.opening import Photograph, decode
-from proofs.outside.pixels.scanned import luminance, screen_codes
+from proofs.outside.pixels.measure.scans import luminance, screen_codes
+from proofs.outside.pixels.source.decode import Photograph, decode
+from proofs.outside.pixels.source.tiff_directories import RawEntry
 
 LEAST_EVENNESS = 0.80  # darkest to brightest patch of a card in steady light; common practice
 _CELLS = 24  # patches a side: large enough for noise to vanish in, small enough to see texture

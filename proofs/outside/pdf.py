@@ -11,7 +11,7 @@ from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 
 from proofs.outside.fonts import Fonts
-from proofs.outside.pixels.spaces import profile
+from proofs.outside.pixels.colour.spaces import profile
 from proofs.pages.drawing import Line, Mark, Page, Placed, Shape, Text
 from proofs.plan.mockup import Colour
 

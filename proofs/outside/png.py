@@ -13,7 +13,7 @@ import zlib
 import numpy as np
 from numpy.typing import NDArray
 
-from proofs.outside.pixels.spaces import profile
+from proofs.outside.pixels.colour.spaces import profile
 
 _SIGNATURE = b"\x89PNG\r\n\x1a\n"
 _UP = 2

@@ -12,7 +12,7 @@ from PIL import Image, ImageDraw
 from proofs.lengths import ZERO, PixelSize, Place
 from proofs.outside.fonts import Fonts
 from proofs.outside.lettering import Pen
-from proofs.outside.pixels.spaces import srgb_light
+from proofs.outside.pixels.colour.spaces import srgb_light
 from proofs.pages.drawing import Mark, Shape, Text
 from proofs.plan.mockup import Colour
 from proofs.plan.strip_foot import Foot

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from proofs.errors import EntriesError
 from proofs.outside.files import entries_file_in, pictures_in, read_bytes
-from proofs.outside.pixels.targets import lab_profile
+from proofs.outside.pixels.colour.output_space import lab_profile
 from proofs.outside.profiles import ProfileFolders, profile_folders, read_table
 from proofs.plan.viewing import reason, suggested_bracket
 from proofs.records.entries import Entry, EntryTable, read_entries

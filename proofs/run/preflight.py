@@ -8,8 +8,8 @@ from proofs.errors import PhotographError, UsageError
 from proofs.findings import Finding, Remedy, Severity
 from proofs.lengths import PixelSize
 from proofs.outside.files import picture_path
-from proofs.outside.pixels.encoding import check_room
-from proofs.outside.pixels.opening import look
+from proofs.outside.pixels.prints.encoding import check_room
+from proofs.outside.pixels.source.decode import look
 from proofs.plan.checking import check, gravest_first, status_of
 from proofs.plan.facts import PhotoFacts
 from proofs.plan.outcomes import Outcome, StepOutcome

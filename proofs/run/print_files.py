@@ -7,12 +7,12 @@ from dataclasses import dataclass
 
 from proofs.errors import WriteError
 from proofs.lengths import PixelSize
-from proofs.outside.pixels.base import Base, make_base
-from proofs.outside.pixels.colour import variant_image, variant_images
-from proofs.outside.pixels.encoding import encoded, read_back
-from proofs.outside.pixels.metadata import Metadata
-from proofs.outside.pixels.opening import Photograph
-from proofs.outside.pixels.surrounds import on_surround
+from proofs.outside.pixels.conversion.convert import variant_image, variant_images
+from proofs.outside.pixels.metadata.extract import Metadata
+from proofs.outside.pixels.prints.encoding import encoded, read_back
+from proofs.outside.pixels.prints.surrounds import on_surround
+from proofs.outside.pixels.resize.print_size import Base, make_base
+from proofs.outside.pixels.source.decode import Photograph
 from proofs.outside.pixels.vips import Picture
 from proofs.plan.hanging import quarter_turns
 from proofs.plan.mockup import board_colour, front_colour

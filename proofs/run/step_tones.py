@@ -8,8 +8,8 @@ from numpy.typing import NDArray
 
 from proofs.findings import Finding, Remedy, Severity
 from proofs.inspection.tones import shares_at
-from proofs.outside.pixels.base import Base
-from proofs.outside.pixels.mid_grey import lightness_map, mid_grey_reached
+from proofs.outside.pixels.measure.mid_grey import lightness_map, mid_grey_reached
+from proofs.outside.pixels.resize.print_size import Base
 from proofs.plan.outcomes import Tones
 from proofs.plan.tone import Variant
 from proofs.records.job import Job

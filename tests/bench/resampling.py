@@ -10,10 +10,10 @@ import pyvips
 import skimage.data
 
 from proofs.lengths import PixelSize
-from proofs.outside.pixels.light import in_16_bits
-from proofs.outside.pixels.lightness import lab_of
-from proofs.outside.pixels.resampling import image_of, resampled
-from proofs.outside.pixels.spaces import SRGB, srgb_codes, srgb_light, to_connection
+from proofs.outside.pixels.colour.cielab import lab_of
+from proofs.outside.pixels.colour.linear_light import in_16_bits
+from proofs.outside.pixels.colour.spaces import SRGB, srgb_codes, srgb_light, to_connection
+from proofs.outside.pixels.resize.resampling import image_of, resampled
 
 PICTURES = {name: getattr(skimage.data, name)() for name in ("astronaut", "chelsea", "coffee")}
 KERNELS = ("bilinear", "bicubic", "lbb", "nohalo", "vsqbs")

@@ -21,13 +21,14 @@ import numpy as np
 import pyvips
 
 from proofs.lengths import PixelSize
-from proofs.outside.pixels import spaces, vips
-from proofs.outside.pixels.base import Base, make_base
-from proofs.outside.pixels.colour import converted, variant_images
-from proofs.outside.pixels.encoding import encoded
-from proofs.outside.pixels.lightness import Tone
-from proofs.outside.pixels.opening import decode, look
-from proofs.outside.pixels.targets import Target
+from proofs.outside.pixels import vips
+from proofs.outside.pixels.colour import spaces
+from proofs.outside.pixels.colour.cielab import Tone
+from proofs.outside.pixels.colour.output_space import Target
+from proofs.outside.pixels.conversion.convert import converted, variant_images
+from proofs.outside.pixels.prints.encoding import encoded
+from proofs.outside.pixels.resize.print_size import Base, make_base
+from proofs.outside.pixels.source.decode import decode, look
 from tests.outside.pixels.pictures import lab
 
 PRINT = PixelSize(6000, 4800)  # 20 x 16 in at 300 ppi

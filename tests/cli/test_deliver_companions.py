@@ -25,9 +25,9 @@ import pypdfium2
 import pytest
 from PIL import Image
 
-from proofs.outside.pixels.catalogue_copies import CatalogueCopy, catalogue_copy
-from proofs.outside.pixels.faults import PixelsError
-from proofs.outside.pixels.spaces import profile
+from proofs.outside.pixels.colour.spaces import profile
+from proofs.outside.pixels.photograph_errors import PixelsError
+from proofs.outside.pixels.prints.catalogue_copies import CatalogueCopy, catalogue_copy
 from proofs.records.rules import CatalogueRule
 from tests.command import Said, gradient, in_process, pdf_text, proofs, write_entries
 from tests.labs import greens, write_labs, write_paper_lab, write_screen_rules

@@ -15,7 +15,7 @@ from PIL import Image
 from proofs.commands.strip_read import cautions, offset_in_words, reading_lines, shape_in_words
 from proofs.inspection.wedge_finding import find_wedge
 from proofs.inspection.wedge_reading import WedgeReading
-from proofs.outside.pixels.spaces import profile
+from proofs.outside.pixels.colour.spaces import profile
 from tests.command import gradient, in_process, write_entries
 from tests.inspection.print_and_scan import LARGE, SMALL, Scan, light_of, linear, scanned, sheet
 from tests.near import CODES_8_BIT, READ_BACK

@@ -15,7 +15,7 @@ import pytest
 import tifffile
 from PIL import Image
 
-from proofs.outside.pixels.spaces import profile
+from proofs.outside.pixels.colour.spaces import profile
 from tests.command import gradient, in_process, write_entries
 from tests.labs import write_labs
 from tests.tampering import (

@@ -12,7 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 
-from proofs.inspection.dark_shapes import runs_of, spread_of
+from proofs.inspection.connected_components import runs_of, spread_of
 from proofs.inspection.wedge_finding import find_wedge, frame_spread
 from proofs.inspection.wedge_reading import WedgeReading
 from proofs.lengths import Length

@@ -17,9 +17,9 @@ from PIL.TiffImagePlugin import IFDRational
 
 from proofs.errors import PhotographError
 from proofs.outside.card import CardPhotograph, read_card
-from proofs.outside.pixels.kept import with_tiff_tags
-from proofs.outside.pixels.opening import decode
-from proofs.outside.pixels.spaces import profile, srgb_light
+from proofs.outside.pixels.colour.spaces import profile, srgb_light
+from proofs.outside.pixels.metadata.embed import with_tiff_tags
+from proofs.outside.pixels.source.decode import decode
 from proofs.plan.metering import Exposure
 
 SIZE = (600, 400)

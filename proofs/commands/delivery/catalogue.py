@@ -9,9 +9,9 @@ from pathlib import Path
 from proofs.errors import FAULT_CODE, PhotographError, UsageError
 from proofs.findings import Finding, Severity
 from proofs.outside.files import picture_path, write_whole
-from proofs.outside.pixels.catalogue_copies import catalogue_copy
-from proofs.outside.pixels.file_facts import SRGB_SHA256, file_facts
-from proofs.outside.pixels.opening import decode
+from proofs.outside.pixels.prints.catalogue_copies import catalogue_copy
+from proofs.outside.pixels.prints.file_facts import SRGB_SHA256, file_facts
+from proofs.outside.pixels.source.decode import decode
 from proofs.outside.pixels.vips import prepare
 from proofs.plan.catalogue import catalogue_names
 from proofs.plan.copy_rules import copy_findings

@@ -10,19 +10,19 @@ from typing import Any
 
 from proofs.errors import FAULT_CODE, ProofsError
 from proofs.findings import Finding
-from proofs.inspection.edges import strip_findings
+from proofs.inspection.uniform_edges import strip_findings
 from proofs.outside.files import write_whole
 from proofs.outside.fonts import load_fonts
 from proofs.outside.margin_line_drawing import margin_greys
-from proofs.outside.pixels.colour import variant_image
-from proofs.outside.pixels.edge_lines import edge_lines
-from proofs.outside.pixels.encoding import encoded
-from proofs.outside.pixels.file_facts import file_facts
-from proofs.outside.pixels.lab_sheet import on_sheet
-from proofs.outside.pixels.metadata import Metadata, with_copyright
-from proofs.outside.pixels.opening import Photograph, decode
-from proofs.outside.pixels.strip_pieces import preview_jpeg
-from proofs.outside.pixels.surrounds import on_surround
+from proofs.outside.pixels.conversion.convert import variant_image
+from proofs.outside.pixels.measure.edge_lines import edge_lines
+from proofs.outside.pixels.metadata.extract import Metadata, with_copyright
+from proofs.outside.pixels.prints.encoding import encoded
+from proofs.outside.pixels.prints.file_facts import file_facts
+from proofs.outside.pixels.prints.lab_sheet import on_sheet
+from proofs.outside.pixels.prints.strip_pieces import preview_jpeg
+from proofs.outside.pixels.prints.surrounds import on_surround
+from proofs.outside.pixels.source.decode import Photograph, decode
 from proofs.outside.pixels.vips import prepare
 from proofs.plan.deliveries import FileFacts
 from proofs.plan.lab_sheets import LabSheet

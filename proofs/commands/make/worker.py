@@ -11,17 +11,17 @@ from pathlib import Path
 from proofs.commands.make.order import MakeOptions, MakeResult, MakeTask, is_to_print, mockup_name
 from proofs.errors import FAULT_CODE, PhotographError, ProofsError
 from proofs.findings import Finding, Severity
-from proofs.inspection.edges import strip_findings
+from proofs.inspection.uniform_edges import strip_findings
 from proofs.outside.files import write_whole
 from proofs.outside.fonts import load_fonts
 from proofs.outside.mockups import EmptyMount, back_png, empty_mount, front_png
-from proofs.outside.pixels.base import Base, reduced
-from proofs.outside.pixels.colour import screen_image
-from proofs.outside.pixels.credit import credit_of
-from proofs.outside.pixels.edge_lines import edge_lines
-from proofs.outside.pixels.metadata import Metadata
-from proofs.outside.pixels.mid_grey import lightness_map
-from proofs.outside.pixels.opening import decode
+from proofs.outside.pixels.conversion.convert import screen_image
+from proofs.outside.pixels.measure.edge_lines import edge_lines
+from proofs.outside.pixels.measure.mid_grey import lightness_map
+from proofs.outside.pixels.metadata.credit import credit_of
+from proofs.outside.pixels.metadata.extract import Metadata
+from proofs.outside.pixels.resize.print_size import Base, reduced
+from proofs.outside.pixels.source.decode import decode
 from proofs.outside.pixels.vips import prepare
 from proofs.plan.checking import gravest_first
 from proofs.plan.mockup import picture_pixels

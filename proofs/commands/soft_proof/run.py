@@ -11,7 +11,7 @@ from proofs.commands.soft_proof.worker import (
     soft_proof_entry,
 )
 from proofs.findings import Finding
-from proofs.outside.pixels.soft_proof import medium_of, paper_colour
+from proofs.outside.pixels.measure.soft_proof import medium_of, paper_colour
 from proofs.outside.soft_proof_pdf import room_for_mockups, soft_proof_pdf
 from proofs.pages.soft_proof.pages import PaperShown
 from proofs.plan.checking import gravest_first

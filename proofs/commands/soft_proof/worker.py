@@ -10,8 +10,8 @@ from proofs.inspection.colour_loss import beyond_reach, colour_loss
 from proofs.outside.files import write_whole
 from proofs.outside.loss_picture import loss_picture
 from proofs.outside.mockups import empty_mount, front_png
-from proofs.outside.pixels.opening import decode
-from proofs.outside.pixels.soft_proof import ProofPixels, proof_pixels
+from proofs.outside.pixels.measure.soft_proof import ProofPixels, proof_pixels
+from proofs.outside.pixels.source.decode import decode
 from proofs.outside.pixels.vips import prepare
 from proofs.pages.soft_proof.pages import ProofedEntry
 from proofs.plan.gamut import Medium, loss_findings

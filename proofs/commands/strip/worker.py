@@ -15,10 +15,8 @@ from proofs.inspection.tones import telling_place
 from proofs.lengths import PixelSize
 from proofs.outside.files import write_whole
 from proofs.outside.fonts import load_fonts
-from proofs.outside.pixels.base import Base, reduced
-from proofs.outside.pixels.mid_grey import lightness_map
-from proofs.outside.pixels.opening import decode
-from proofs.outside.pixels.strip_pieces import (
+from proofs.outside.pixels.measure.mid_grey import lightness_map
+from proofs.outside.pixels.prints.strip_pieces import (
     Codes,
     grey_codes,
     preview_jpeg,
@@ -26,6 +24,8 @@ from proofs.outside.pixels.strip_pieces import (
     step_codes,
     whole_codes,
 )
+from proofs.outside.pixels.resize.print_size import Base, reduced
+from proofs.outside.pixels.source.decode import decode
 from proofs.outside.pixels.vips import prepare
 from proofs.outside.strip_drawing import sheet_greys
 from proofs.pages.drawing import Block

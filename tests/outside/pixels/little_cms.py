@@ -5,8 +5,8 @@ import io
 import numpy as np
 from PIL import Image, ImageCms
 
-from proofs.outside.pixels import icc, spaces
-from proofs.outside.pixels.lightness import lab_of
+from proofs.outside.pixels.colour import icc, spaces
+from proofs.outside.pixels.colour.cielab import lab_of
 from tests.outside.pixels import reference
 from tests.outside.pixels.pictures import Array
 

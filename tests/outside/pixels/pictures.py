@@ -9,7 +9,7 @@ import tifffile
 from numpy.typing import NDArray
 
 from proofs.lengths import ZERO
-from proofs.outside.pixels import icc, spaces
+from proofs.outside.pixels.colour import icc, spaces
 from proofs.records.labs import Lab
 
 Array = NDArray[Any]

@@ -8,10 +8,10 @@ import tifffile
 from PIL import Image
 
 from proofs.lengths import PixelSize
-from proofs.outside.pixels.base import Base, make_base
-from proofs.outside.pixels.colour import variant_image
-from proofs.outside.pixels.encoding import encoded
-from proofs.outside.pixels.opening import decode
+from proofs.outside.pixels.conversion.convert import variant_image
+from proofs.outside.pixels.prints.encoding import encoded
+from proofs.outside.pixels.resize.print_size import Base, make_base
+from proofs.outside.pixels.source.decode import decode
 from proofs.records.labs import Lab
 from tests.outside.pixels.pictures import Array
 
