@@ -14,7 +14,7 @@ Whole = NDArray[np.int64]
 
 
 @dataclass(frozen=True, slots=True)
-class Runs:
+class DarkRuns:
     """Stretches of dark pixels, in reading order, each with the number of its shape.
 
     ``end`` is the column after the last.
@@ -35,7 +35,7 @@ class Runs:
 
 
 @dataclass(frozen=True, slots=True)
-class Spread:
+class Moments:
     """How the pixels of shapes spread, a value a shape.
 
     ``area`` is in pixels; ``along`` and ``across`` are the standard deviations, in pixels, in
@@ -49,7 +49,7 @@ class Spread:
     angle: Floats
 
 
-def runs_of(dark: NDArray[np.bool_]) -> Runs:
+def dark_runs(dark: NDArray[np.bool_]) -> DarkRuns:
     """Return the runs of a picture's dark pixels, numbered by shape from 0."""
     width = dark.shape[1] + 2  # one light column on either side ends every run within its row
     framed = np.zeros((dark.shape[0], width), dtype=np.int8)
@@ -59,7 +59,7 @@ def runs_of(dark: NDArray[np.bool_]) -> Runs:
     pairs = _touching(start, end, width)
     number = np.unique(_joined(len(start), *pairs), return_inverse=True)[1].reshape(-1)
     row = start // width
-    return Runs(row, start - row * width, end - row * width, number)
+    return DarkRuns(row, start - row * width, end - row * width, number)
 
 
 def _touching(start: Whole, end: Whole, width: int) -> tuple[Whole, Whole]:
@@ -85,7 +85,7 @@ def _joined(count: int, upper: Whole, lower: Whole) -> Whole:
             label = label[label]
 
 
-def spread_of(runs: Runs) -> Spread:
+def moments_of(runs: DarkRuns) -> Moments:
     """Return how every shape spreads, in the order of their numbers."""
     length = (runs.end - runs.start).astype(np.float64)
     middle = (runs.start + runs.end - 1) / 2
@@ -100,7 +100,7 @@ def spread_of(runs: Runs) -> Spread:
     xx = mean(right**2 + (length**2 - 1) / 12)
     yy, xy = mean(down**2), mean(right * down)
     half, tilt = (xx + yy) / 2, np.hypot((xx - yy) / 2, xy)
-    return Spread(
+    return Moments(
         area=area,
         along=np.sqrt(half + tilt),
         across=np.sqrt(np.maximum(half - tilt, 0)),

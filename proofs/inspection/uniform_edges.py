@@ -19,13 +19,13 @@ _EDGES = ("top", "right", "bottom", "left")
 Lines = NDArray[np.float32]
 
 
-def strip_width(lines: Lines) -> int:
+def uniform_edge_width(lines: Lines) -> int:
     """Return how many of the first lines form one even strip; 0 where the picture goes on.
 
     ``lines`` holds the picture's lines from one edge inwards, as line, sample, channel, 0 to 1.
     A strip is one colour all over, and ends: a picture that is even to its middle is no strip.
 
-    >>> strip_width(np.concatenate([np.ones((3, 8, 1)), np.random.rand(9, 8, 1) / 2]))
+    >>> uniform_edge_width(np.concatenate([np.ones((3, 8, 1)), np.random.rand(9, 8, 1) / 2]))
     3
     """
     most = int(_SHARE_MOST * len(lines))
@@ -45,13 +45,15 @@ def _edge(lines: Lines, first_stray: int) -> int:
     return first_stray + int(np.argmax(np.abs(np.diff(tones))))
 
 
-def strip_findings(lines: Mapping[str, Lines], plan: Plan, n: int, ppi: int) -> tuple[Finding, ...]:
+def uniform_edge_findings(
+    lines: Mapping[str, Lines], plan: Plan, n: int, ppi: int
+) -> tuple[Finding, ...]:
     """Return a warning where strips of 0.5 mm or more lie along the edges of a print.
 
     The print is that of picture ``n`` of the plan, counted from 0. ``lines`` holds the lines
     of the whole picture inwards from each of ``top``, ``right``, ``bottom``, ``left``.
     """
-    widths = {edge: inches(1) * strip_width(lines[edge]) for edge in _EDGES}
+    widths = {edge: inches(1) * uniform_edge_width(lines[edge]) for edge in _EDGES}
     found = {edge: _on_paper(width, ppi) for edge, width in widths.items()}
     found = {edge: width for edge, width in found.items() if width >= _LEAST_STRIP}
     if not found:

@@ -19,7 +19,7 @@ _FRAME = np.array([[_LEFT, _TOP], [_RIGHT, _TOP], [_RIGHT, _BOTTOM], [_LEFT, _BO
 
 
 @dataclass(frozen=True, slots=True)
-class Seat:
+class WedgePose:
     """Where a wedge lies: ``matrix`` takes places on it, in its units, to pixels of the scan.
 
     Pixels are counted at their centres, from 0; the matrix is a projective one, so that a
@@ -33,14 +33,16 @@ class Seat:
         seen = np.concatenate([units, np.ones_like(units[..., :1])], axis=-1) @ self.matrix.T
         return np.asarray(seen[..., :2] / seen[..., 2:])
 
-    def turned(self) -> "Seat":
+    def turned(self) -> "WedgePose":
         """Return the same place with the wedge's ends changed over."""
-        return Seat(self.matrix @ _HALF_TURN)
+        return WedgePose(self.matrix @ _HALF_TURN)
 
-    def magnified(self, factor: int) -> "Seat":
+    def magnified(self, factor: int) -> "WedgePose":
         """Return the place in the scan of which this one's is reduced ``factor`` times."""
         shift = (factor - 1) / 2
-        return Seat(np.array([[factor, 0, shift], [0, factor, shift], [0, 0, 1.0]]) @ self.matrix)
+        return WedgePose(
+            np.array([[factor, 0, shift], [0, factor, shift], [0, 0, 1.0]]) @ self.matrix
+        )
 
     @property
     def frame(self) -> Floats:
@@ -63,7 +65,7 @@ class Seat:
         return math.degrees(math.atan2(y, x))
 
 
-def seat_at(corners: Floats) -> Seat:
+def pose_from_corners(corners: Floats) -> WedgePose:
     """Return the seat of a frame by its outer corners, from its top left, clockwise.
 
     Raises ``ValueError`` where the corners make no four-sided figure.
@@ -76,10 +78,10 @@ def seat_at(corners: Floats) -> Seat:
         eight = np.linalg.solve(np.array(rows), corners.ravel())
     except np.linalg.LinAlgError:
         raise ValueError("the corners of the frame lie on one line") from None
-    return Seat(np.append(eight, 1.0).reshape(3, 3))
+    return WedgePose(np.append(eight, 1.0).reshape(3, 3))
 
 
-def corners_of(pixels: Floats, angle: float) -> Floats:
+def frame_corners(pixels: Floats, angle: float) -> Floats:
     """Return the four outer corners of an upright or turned rectangle drawn with these pixels.
 
     ``angle`` is that of its long sides. The corners go round clockwise, as y runs down.
@@ -139,14 +141,14 @@ def sampled(light: Light, pixels: Floats) -> Floats:
     return np.asarray(light[y, x], dtype=np.float64)
 
 
-def spots(box: tuple[float, float, float, float], across: int, down: int) -> Floats:
+def grid_points(box: tuple[float, float, float, float], across: int, down: int) -> Floats:
     """Return so many places evenly spread over a box in units, edges included, as rows of x, y."""
     left, top, right, bottom = box
     x, y = np.meshgrid(np.linspace(left, right, across), np.linspace(top, bottom, down))
     return np.stack([x.ravel(), y.ravel()], axis=1)
 
 
-def outline(box: tuple[float, float, float, float], count: int) -> Floats:
+def outline_points(box: tuple[float, float, float, float], count: int) -> Floats:
     """Return places along the four sides of a box in units, ``count`` a side."""
     left, top, right, bottom = box
     corners = [(left, top), (right, top), (right, bottom), (left, bottom), (left, top)]

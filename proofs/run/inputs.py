@@ -6,7 +6,7 @@ from pathlib import Path
 
 from proofs.errors import EntriesError
 from proofs.outside.files import entries_file_in, pictures_in, read_bytes
-from proofs.outside.pixels.colour.output_space import lab_profile
+from proofs.outside.pixels.colour.output_space import lab_icc_profile
 from proofs.outside.profiles import ProfileFolders, profile_folders, read_table
 from proofs.plan.viewing import reason, suggested_bracket
 from proofs.records.entries import Entry, EntryTable, read_entries
@@ -108,7 +108,7 @@ def make_job(
         lab=folders.lab(names["lab"]),
         cutter=folders.cutter(names["cutter"]),
     )
-    lab_profile(job.lab)  # a bad ICC file stops the run before any picture is touched
+    lab_icc_profile(job.lab)  # a bad ICC file stops the run before any picture is touched
     notes = [f"as usual: {', '.join(usual)}"] if usual else []
     if name := choices.light or job_file.light:
         home, judging = folders.light(USUAL_HOME), folders.light(name)

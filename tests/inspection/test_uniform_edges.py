@@ -5,7 +5,7 @@ import pytest
 from numpy.typing import NDArray
 
 from proofs.findings import Finding
-from proofs.inspection.uniform_edges import strip_findings, strip_width
+from proofs.inspection.uniform_edges import uniform_edge_findings, uniform_edge_width
 from tests.workbench import a_job, a_plan
 
 LINES, SAMPLES, PPI = 400, 60, 300
@@ -24,27 +24,27 @@ def with_strip(width: int, level: float = 1.0) -> NDArray[np.float32]:
 @pytest.mark.parametrize("width", [1, 6, 20, 90])
 @pytest.mark.parametrize("level", [0.0, 0.5, 1.0])
 def test_a_strip_is_as_wide_as_it_is(width: int, level: float) -> None:
-    assert strip_width(with_strip(width, level)) == width
+    assert uniform_edge_width(with_strip(width, level)) == width
 
 
 def test_a_strip_with_the_noise_of_a_jpeg_is_still_one() -> None:
     lines = with_strip(30)
     lines[:30] += np.random.default_rng(1).uniform(-2, 2, (30, SAMPLES, 3)) / 255
-    assert strip_width(lines) == 30
+    assert uniform_edge_width(lines) == 30
 
 
 def test_a_picture_with_grain_to_its_edge_has_no_strip() -> None:
-    assert strip_width(grain(LINES, 0.4)) == 0
+    assert uniform_edge_width(grain(LINES, 0.4)) == 0
 
 
 def test_a_plain_background_is_no_strip() -> None:
-    assert strip_width(with_strip(LINES // 3)) == 0
-    assert strip_width(np.ones((LINES, SAMPLES, 1), np.float32)) == 0
+    assert uniform_edge_width(with_strip(LINES // 3)) == 0
+    assert uniform_edge_width(np.ones((LINES, SAMPLES, 1), np.float32)) == 0
 
 
 def findings(**strips: int) -> tuple[Finding, ...]:
     lines = {edge: with_strip(strips.get(edge, 0)) for edge in ("top", "right", "bottom", "left")}
-    return strip_findings(lines, a_plan(a_job(), "long 12 in"), 0, PPI)
+    return uniform_edge_findings(lines, a_plan(a_job(), "long 12 in"), 0, PPI)
 
 
 def test_a_strip_of_less_than_half_a_millimetre_is_not_told() -> None:

@@ -10,7 +10,7 @@ from typing import Any
 
 from proofs.errors import FAULT_CODE, ProofsError
 from proofs.findings import Finding
-from proofs.inspection.uniform_edges import strip_findings
+from proofs.inspection.uniform_edges import uniform_edge_findings
 from proofs.outside.files import write_whole
 from proofs.outside.fonts import load_fonts
 from proofs.outside.margin_line_drawing import margin_greys
@@ -19,7 +19,7 @@ from proofs.outside.pixels.measure.edge_lines import edge_lines
 from proofs.outside.pixels.metadata.extract import Metadata, with_copyright
 from proofs.outside.pixels.prints.encoding import encoded
 from proofs.outside.pixels.prints.file_facts import file_facts
-from proofs.outside.pixels.prints.lab_sheet import on_sheet
+from proofs.outside.pixels.prints.lab_sheet import on_lab_sheet
 from proofs.outside.pixels.prints.strip_pieces import preview_jpeg
 from proofs.outside.pixels.prints.surrounds import on_surround
 from proofs.outside.pixels.source.decode import Photograph, decode
@@ -112,7 +112,7 @@ def _made(task: DeliveryTask) -> DeliveryResult:
         base = print_base(job, task.plan.parts[n], photograph, sharpen=task.wishes.sharpen)
         images.append(variant_image(base, job.lab, sheet.density))
         found += photograph.facts.notes
-        found += strip_findings(edge_lines(base), task.plan, n, job.lab.ppi)
+        found += uniform_edge_findings(edge_lines(base), task.plan, n, job.lab.ppi)
         kept = kept if images[1:] else _kept(task.wishes, photograph)
     extras = margin_greys(
         sheet.margin_marks,
@@ -121,7 +121,7 @@ def _made(task: DeliveryTask) -> DeliveryResult:
         number=sheet.number,
         image=sheet.piece.lying.image.size,
     )
-    laid_out = on_sheet(_print(task, images), job.lab, sheet.placing, extras)
+    laid_out = on_lab_sheet(_print(task, images), job.lab, sheet.placing, extras)
     content = encoded(laid_out, job.lab, kept=kept)
     write_whole(task.folder / task.name, content)
     return DeliveryResult(

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from proofs.errors import FAULT_CODE, PhotographError
-from proofs.inspection.colour_loss import beyond_reach, colour_loss
+from proofs.inspection.colour_loss import colour_loss, out_of_gamut
 from proofs.outside.files import write_whole
 from proofs.outside.loss_picture import loss_picture
 from proofs.outside.mockups import empty_mount, front_png
@@ -103,7 +103,7 @@ def _mockups(task: SoftProofTask, pictures: Sequence[ProofPixels]) -> tuple[str,
     shown = (
         [picture.as_it_is for picture in pictures],
         [picture.on_paper for picture in pictures],
-        [loss_picture(p.as_it_is, beyond_reach(p.beyond), p.loss > limit) for p in pictures],
+        [loss_picture(p.as_it_is, out_of_gamut(p.beyond), p.loss > limit) for p in pictures],
     )
     first, second, third = (f"{task.number}-{n}.png" for n in range(len(shown)))
     mount = empty_mount(task.plan)

@@ -11,7 +11,7 @@ import numpy as np
 
 from proofs.errors import FAULT_CODE, PhotographError, ProofsError
 from proofs.findings import Finding, Severity
-from proofs.inspection.tones import telling_place
+from proofs.inspection.tones import representative_centre
 from proofs.lengths import PixelSize
 from proofs.outside.files import write_whole
 from proofs.outside.fonts import load_fonts
@@ -24,7 +24,7 @@ from proofs.outside.pixels.prints.strip_pieces import (
     step_codes,
     whole_codes,
 )
-from proofs.outside.pixels.resize.print_size import Base, reduced
+from proofs.outside.pixels.resize.print_size import ProfiledImage, reduced
 from proofs.outside.pixels.source.decode import decode
 from proofs.outside.pixels.vips import prepare
 from proofs.outside.strip_drawing import sheet_greys
@@ -223,11 +223,13 @@ def _picture(
     return ShownPicture(plan.entry.number, n, crop, tones, found)
 
 
-def _telling(job: Job, plan: Plan, n: int, small: Base, size: PixelSize) -> tuple[float, float]:
+def _telling(
+    job: Job, plan: Plan, n: int, small: ProfiledImage, size: PixelSize
+) -> tuple[float, float]:
     """The middle of the part that tells most, away from what the mat will hide."""
     image, pixels = plan.layout.pictures[n], plan.parts[n].pixels
     hidden = image.hidden
-    return telling_place(
+    return representative_centre(
         lightness_map(small, job.lab),
         (size.width / pixels.width, size.height / pixels.height),
         edge=(

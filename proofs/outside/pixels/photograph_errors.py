@@ -5,7 +5,7 @@ from pathlib import Path
 from proofs.errors import PhotographError
 
 
-class PixelsError(PhotographError):
+class CodedPhotographError(PhotographError):
     """A photograph that cannot be read, or cannot become the file asked for.
 
     ``code`` is stable: ``input-missing``, ``input-empty``, ``unsupported-format``,
@@ -20,37 +20,39 @@ class PixelsError(PhotographError):
         return str(self.args[0])
 
 
-def missing(path: Path, reason: str) -> PixelsError:
+def missing(path: Path, reason: str) -> CodedPhotographError:
     """Return the fault of a file that cannot be opened."""
-    return PixelsError(f"{path}: cannot be opened ({reason}); look for it", "input-missing")
+    return CodedPhotographError(
+        f"{path}: cannot be opened ({reason}); look for it", "input-missing"
+    )
 
 
-def empty(path: Path) -> PixelsError:
+def empty(path: Path) -> CodedPhotographError:
     """Return the fault of a file without content."""
-    return PixelsError(
+    return CodedPhotographError(
         f"{path}: is empty; copy it again from the camera or the backup", "input-empty"
     )
 
 
-def unsupported(path: Path, guess: str) -> PixelsError:
+def unsupported(path: Path, guess: str) -> CodedPhotographError:
     """Return the fault of a file that is no picture of a kind the program reads."""
-    return PixelsError(
+    return CodedPhotographError(
         f"{path}: is no picture the program can read ({guess}save it as TIFF or JPEG)",
         "unsupported-format",
     )
 
 
-def damaged(path: Path, reason: str) -> PixelsError:
+def damaged(path: Path, reason: str) -> CodedPhotographError:
     """Return the fault of a picture whose pixels are not all there."""
-    return PixelsError(
+    return CodedPhotographError(
         f"{path}: is cut short or damaged ({reason}); copy it again from the camera or the backup",
         "input-truncated",
     )
 
 
-def too_large(path: Path, megapixels: float, most: int) -> PixelsError:
+def too_large(path: Path, megapixels: float, most: int) -> CodedPhotographError:
     """Return the fault of a picture larger than the program will take on."""
-    return PixelsError(
+    return CodedPhotographError(
         f"{path}: holds {megapixels:.0f} megapixels, more than {most}; make it smaller first",
         "input-too-large",
     )

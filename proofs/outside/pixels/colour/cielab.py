@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from proofs.outside.pixels.colour.icc import WHITE, Floats, media_white
+from proofs.outside.pixels.colour.icc import D50_XYZ, Floats, media_white
 from proofs.plan.tone import tone_curve
 
 _BREAK = (6 / 29) ** 3
@@ -13,7 +13,7 @@ _SAMPLES = 4097  # between them the curve bends by less than a millionth of an L
 
 
 @dataclass(frozen=True, slots=True)
-class Tone:
+class ToneAdjustment:
     """What happens to the tones of a picture on their way to the print.
 
     ``density`` is the change asked for at L* 50; ``black`` is the L* of the darkest colour
@@ -39,50 +39,50 @@ class Tone:
         return lambda lightness: np.interp(lightness, at, values)
 
 
-def lab_of(xyz: Floats) -> Floats:
+def xyz_to_cielab(xyz: Floats) -> Floats:
     """Return the CIELAB of XYZ (D50), channels last."""
-    f = _f(xyz / WHITE)
+    f = _f(xyz / D50_XYZ)
     x, y, z = f[..., 0], f[..., 1], f[..., 2]
     return np.stack([116 * y - 16, 500 * (x - y), 200 * (y - z)], axis=-1)
 
 
-def lightness_of(y: Floats) -> Floats:
+def y_to_lightness(y: Floats) -> Floats:
     """Return the L* of light that is a share ``y`` of white, all that L* needs of a colour."""
     return np.asarray(116 * _f(y) - 16)
 
 
-def xyz_of(lab: Floats) -> Floats:
+def cielab_to_xyz(lab: Floats) -> Floats:
     """Return the XYZ (D50) of CIELAB, channels last."""
     y = (lab[..., 0] + 16) / 116
     f = np.stack([y + lab[..., 1] / 500, y, y - lab[..., 2] / 200], axis=-1)
-    return np.asarray(np.where(f > 6 / 29, f**3, 3 * (6 / 29) ** 2 * (f - 4 / 29)) * WHITE)
+    return np.asarray(np.where(f > 6 / 29, f**3, 3 * (6 / 29) ** 2 * (f - 4 / 29)) * D50_XYZ)
 
 
-def as_measured(lab: Floats, profile: bytes) -> Floats:
+def media_relative_to_measured(lab: Floats, profile: bytes) -> Floats:
     """Return Lab that is relative to the white of a profile's medium as it is measured there.
 
     The picture library's own absolute intent turns white yellow on its way in: L* 96, a* 0.4,
     b* -1.8 became 96, 2.8, 15.4 (measured).
     """
-    return lab_of(xyz_of(lab) * (media_white(profile) / WHITE))
+    return xyz_to_cielab(cielab_to_xyz(lab) * (media_white(profile) / D50_XYZ))
 
 
-def toned(lab: Floats, tone: Tone) -> Floats:
+def adjusted(lab: Floats, tone: ToneAdjustment) -> Floats:
     """Return Lab colours with black point compensation and the tone curve applied."""
     if tone.black:
-        lab = lab_of(deepened(xyz_of(lab), tone.black))
+        lab = xyz_to_cielab(black_point_compensated(cielab_to_xyz(lab), tone.black))
     if not tone.density:
         return lab
     return np.asarray(np.concatenate([tone.curve()(lab[..., :1]), lab[..., 1:]], axis=-1))
 
 
-def deepened(xyz: Floats, black: float) -> Floats:
+def black_point_compensated(xyz: Floats, black: float) -> Floats:
     """Return XYZ with the tone of L* ``black`` taken to 0 and white kept, in linear light.
 
     Source: ISO 18619:2015, black point compensation (from memory).
     """
-    darkest = xyz_of(np.array([black, 0.0, 0.0]))[1]
-    return np.asarray(np.maximum((xyz - darkest * WHITE) / (1 - darkest), 0))
+    darkest = cielab_to_xyz(np.array([black, 0.0, 0.0]))[1]
+    return np.asarray(np.maximum((xyz - darkest * D50_XYZ) / (1 - darkest), 0))
 
 
 def _f(t: Floats) -> Floats:

@@ -13,15 +13,15 @@ from numpy.typing import NDArray
 Floats = NDArray[np.float64]
 Curve = Callable[[Floats], Floats]
 
-HEADER = 128
-CONNECTION_WHITE = (63190, 65536, 54061)  # D50 as s15Fixed16 numbers, as every header holds it
-WHITE = np.array(CONNECTION_WHITE) / 65536
+HEADER_SIZE = 128
+D50_FIXED_POINT = (63190, 65536, 54061)  # D50 as s15Fixed16 numbers, as every header holds it
+D50_XYZ = np.array(D50_FIXED_POINT) / 65536
 _CHANNELS = {"GRAY": 1, "RGB ": 3, "CMYK": 4, "Lab ": 3}
 _CLASSES = ("scnr", "mntr", "prtr", "spac")
 
 
 @dataclass(frozen=True, slots=True)
-class Header:
+class ProfileHeader:
     """What the first 128 bytes of a profile say."""
 
     device_class: str
@@ -35,17 +35,17 @@ class Header:
         return _CHANNELS.get(self.space, 0)
 
 
-def built(
-    header: Header, description: str, tags: Mapping[str, bytes], *, rights: str = "CC0"
+def build_profile(
+    header: ProfileHeader, description: str, tags: Mapping[str, bytes], *, rights: str = "CC0"
 ) -> bytes:
     """Return a well-formed profile of version 2 with these tags beside the three always needed."""
     whole = {
         "desc": _described(description),
         "cprt": b"text\0\0\0\0" + rights.encode("ascii") + b"\0",
-        "wtpt": xyz_tag(WHITE),
+        "wtpt": xyz_tag(D50_XYZ),
         **tags,
     }
-    start = HEADER + 4 + 12 * len(whole)
+    start = HEADER_SIZE + 4 + 12 * len(whole)
     places: dict[bytes, int] = {}
     body = b""
     for content in whole.values():
@@ -60,12 +60,12 @@ def built(
     return head + struct.pack(">I", len(whole)) + table + body
 
 
-def _header_bytes(header: Header, size: int) -> bytes:
+def _header_bytes(header: ProfileHeader, size: int) -> bytes:
     names = (header.device_class, header.space, header.connection_space)
     head = struct.pack(">I4xI", size, header.version << 24)
     head += b"".join(name.encode("ascii") for name in names)
     head += struct.pack(">6H", 2026, 1, 1, 0, 0, 0) + b"acsp"  # one date: equal bytes every time
-    return (head.ljust(68, b"\0") + struct.pack(">3i", *CONNECTION_WHITE)).ljust(HEADER, b"\0")
+    return (head.ljust(68, b"\0") + struct.pack(">3i", *D50_FIXED_POINT)).ljust(HEADER_SIZE, b"\0")
 
 
 def _described(text: str) -> bytes:
@@ -83,36 +83,36 @@ def gamma_tag(gamma: float) -> bytes:
     return b"curv\0\0\0\0" + struct.pack(">IH", 1, round(gamma * 256))
 
 
-def table_tag(linear: Floats) -> bytes:
+def curve_tag(linear: Floats) -> bytes:
     """Return the curve tag of light, 0 to 1, at evenly spaced codes."""
     values = np.rint(np.clip(linear, 0, 1) * 65535).astype(">u2")
     return b"curv\0\0\0\0" + struct.pack(">I", len(values)) + values.tobytes()
 
 
-def matrix_profile(description: str, to_xyz: Floats, curve: bytes) -> bytes:
+def build_matrix_profile(description: str, to_xyz: Floats, curve: bytes) -> bytes:
     """Return a display profile: light by ``curve``, then ``to_xyz`` (columns R, G, B; D50).
 
     The columns are nudged by at most 2/65536 so that they add up to D50 exactly: white stays
     white to the last digit.
     """
     columns = np.rint(to_xyz * 65536).astype(int)
-    columns[:, 1] += np.array(CONNECTION_WHITE) - columns.sum(axis=1)
+    columns[:, 1] += np.array(D50_FIXED_POINT) - columns.sum(axis=1)
     tags = {f"{c}XYZ": xyz_tag(columns[:, n] / 65536) for n, c in enumerate("rgb")}
     tags |= {f"{c}TRC": curve for c in "rgb"}
-    return built(Header("mntr", "RGB ", "XYZ ", 2), description, tags)
+    return build_profile(ProfileHeader("mntr", "RGB ", "XYZ ", 2), description, tags)
 
 
-def grey_profile(description: str, curve: bytes) -> bytes:
+def build_grey_profile(description: str, curve: bytes) -> bytes:
     """Return a one-channel profile whose light follows ``curve``."""
-    return built(Header("mntr", "GRAY", "XYZ ", 2), description, {"kTRC": curve})
+    return build_profile(ProfileHeader("mntr", "GRAY", "XYZ ", 2), description, {"kTRC": curve})
 
 
-def read_header(profile: bytes) -> Header:
+def read_header(profile: bytes) -> ProfileHeader:
     """Return what the header says, once size, signature and tag places have been checked.
 
     Raises ``ValueError`` that says in a few words what is wrong with the profile.
     """
-    if len(profile) < HEADER + 4:
+    if len(profile) < HEADER_SIZE + 4:
         raise ValueError(f"it is cut short: {len(profile)} bytes")
     if profile[36:40] != b"acsp":
         raise ValueError("its signature is missing")
@@ -121,7 +121,7 @@ def read_header(profile: bytes) -> Header:
         raise ValueError(f"it is cut short: {len(profile)} of {size} bytes")
     tags(profile)
     words = [profile[at : at + 4].decode("latin-1") for at in (12, 16, 20)]
-    return Header(words[0], words[1], words[2], profile[8])
+    return ProfileHeader(words[0], words[1], words[2], profile[8])
 
 
 def tags(profile: bytes) -> dict[str, bytes]:
@@ -129,13 +129,13 @@ def tags(profile: bytes) -> dict[str, bytes]:
 
     Raises ``ValueError`` where a tag lies outside the profile.
     """
-    count = int.from_bytes(profile[HEADER : HEADER + 4], "big")
-    if not 0 < count <= 200 or HEADER + 4 + 12 * count > len(profile):
+    count = int.from_bytes(profile[HEADER_SIZE : HEADER_SIZE + 4], "big")
+    if not 0 < count <= 200 or HEADER_SIZE + 4 + 12 * count > len(profile):
         raise ValueError("its table of tags is damaged")
     found = {}
     for n in range(count):
-        name, at, length = struct.unpack_from(">4sII", profile, HEADER + 4 + 12 * n)
-        if at < HEADER or at + length > len(profile):
+        name, at, length = struct.unpack_from(">4sII", profile, HEADER_SIZE + 4 + 12 * n)
+        if at < HEADER_SIZE or at + length > len(profile):
             raise ValueError(f"its tag {name.decode('latin-1')!r} lies outside the file")
         found[name.decode("latin-1")] = profile[at : at + length]
     return found
@@ -149,12 +149,12 @@ def media_white(profile: bytes) -> Floats:
     """
     tag = tags(profile).get("wtpt", b"")
     if read_header(profile).device_class == "mntr" or len(tag) < 20:
-        return WHITE
+        return D50_XYZ
     white = np.array(struct.unpack_from(">3i", tag, 8)) / 65536
-    return white if white.min() > 0 else WHITE
+    return white if white.min() > 0 else D50_XYZ
 
 
-def check(profile: bytes, channels: int) -> Header:
+def check_profile(profile: bytes, channels: int) -> ProfileHeader:
     """Return the header of a profile that can describe pictures of so many channels.
 
     Raises ``ValueError`` that says in a few words why it cannot.

@@ -10,7 +10,7 @@ from proofs.records.labs import SPACES, Lab
 
 
 @dataclass(frozen=True, slots=True)
-class Target:
+class OutputSpace:
     """The colour space of a finished file: profile, depth, and how colours are brought into it."""
 
     profile: bytes
@@ -24,21 +24,21 @@ class Target:
         return self.black_point_compensation and self.intent == "relative"
 
 
-SCREEN = Target(spaces.profile("srgb"), 8)
+SCREEN = OutputSpace(spaces.built_in_profile("srgb"), 8)
 
 
-def target_of(lab: Lab) -> Target:
+def output_space_of(lab: Lab) -> OutputSpace:
     """Return what a lab wants of colours. Raises ``ProfileError`` for a bad profile."""
-    return Target(lab_profile(lab), lab.bits, lab.intent, lab.black_point_compensation)
+    return OutputSpace(lab_icc_profile(lab), lab.bits, lab.intent, lab.black_point_compensation)
 
 
-def lab_profile(lab: Lab) -> bytes:
+def lab_icc_profile(lab: Lab) -> bytes:
     """Return the ICC profile of a lab: what its files carry.
 
     Raises ``ProfileError`` where the file named cannot be read or is no profile for prints.
     """
     if lab.colour_profile in SPACES:
-        return spaces.profile(lab.colour_profile)
+        return spaces.built_in_profile(lab.colour_profile)
     path = Path(lab.colour_profile)
     try:
         profile = path.read_bytes()
@@ -62,7 +62,7 @@ def _check_for_printing(profile: bytes) -> None:
         raise ValueError(f"it is for {header.space.strip()!r}, not for RGB, CMYK or grey")
     if header.device_class not in ("mntr", "prtr", "spac"):
         raise ValueError(f"its class is {header.device_class!r}, not a print's or a screen's")
-    icc.check(profile, header.channels)
+    icc.check_profile(profile, header.channels)
     present = icc.tags(profile).keys()
     if not ({"B2A0", "B2A1", "kTRC"} & present or matrix_model(profile)):
         raise ValueError("it holds no way from light back to colour")

@@ -12,10 +12,10 @@ import numpy as np
 from proofs.outside.pixels.colour import icc
 from proofs.outside.pixels.colour.icc import Floats
 
-Point = tuple[float, float]
+Chromaticity = tuple[float, float]
 
-D65: Point = (0.3127, 0.3290)
-D50: Point = (0.3457, 0.3585)
+D65: Chromaticity = (0.3127, 0.3290)
+D50: Chromaticity = (0.3457, 0.3585)
 A98_GAMMA = 563 / 256  # Adobe RGB (1998), 4.3.1.2: 2.19921875
 _CURVE_ENTRIES = 1024  # 2 kB; between entries off by less than 1/1000 of an 8-bit code
 
@@ -28,10 +28,10 @@ BRADFORD = np.array(
 class Primaries:
     """The chromaticities of red, green, blue and white."""
 
-    red: Point
-    green: Point
-    blue: Point
-    white: Point
+    red: Chromaticity
+    green: Chromaticity
+    blue: Chromaticity
+    white: Chromaticity
 
 
 SRGB = Primaries((0.64, 0.33), (0.30, 0.60), (0.15, 0.06), D65)
@@ -40,30 +40,30 @@ P3 = Primaries((0.680, 0.320), (0.265, 0.690), (0.150, 0.060), D65)
 WIDE = Primaries((0.7347, 0.2653), (0.1596, 0.8404), (0.0366, 0.0001), D50)
 
 
-def to_connection(primaries: Primaries) -> Floats:
+def rgb_to_xyz(primaries: Primaries) -> Floats:
     """Return the matrix from linear RGB to XYZ seen under D50, by Bradford's adaptation.
 
-    >>> np.round(to_connection(SRGB)[1], 4).tolist()
+    >>> np.round(rgb_to_xyz(SRGB)[1], 4).tolist()
     [0.2225, 0.7169, 0.0606]
     """
     white = _xyz(primaries.white)
     columns = np.stack([_xyz(p) for p in (primaries.red, primaries.green, primaries.blue)], axis=1)
     matrix = columns * np.linalg.solve(columns, white)
-    cones = np.diag((BRADFORD @ icc.WHITE) / (BRADFORD @ white))
+    cones = np.diag((BRADFORD @ icc.D50_XYZ) / (BRADFORD @ white))
     return np.asarray(np.linalg.inv(BRADFORD) @ cones @ BRADFORD @ matrix)
 
 
-def _xyz(point: Point) -> Floats:
+def _xyz(point: Chromaticity) -> Floats:
     x, y = point
     return np.array([x / y, 1.0, (1 - x - y) / y])
 
 
-def srgb_light(codes: Floats) -> Floats:
+def srgb_to_linear(codes: Floats) -> Floats:
     """Return the light, 0 to 1, of sRGB codes 0 to 1 (IEC 61966-2-1)."""
     return np.where(codes <= 0.04045, codes / 12.92, ((codes + 0.055) / 1.055) ** 2.4)
 
 
-def srgb_codes(light: Floats) -> Floats:
+def linear_to_srgb(light: Floats) -> Floats:
     """Return the sRGB codes, 0 to 1, of light 0 to 1 (IEC 61966-2-1)."""
     return np.where(light <= 0.0031308, light * 12.92, 1.055 * light ** (1 / 2.4) - 0.055)
 
@@ -71,11 +71,11 @@ def srgb_codes(light: Floats) -> Floats:
 @cache
 def srgb_curve() -> bytes:
     """Return the sRGB curve as a table tag: every reader of version 2 profiles knows those."""
-    return icc.table_tag(srgb_light(np.linspace(0, 1, _CURVE_ENTRIES)))
+    return icc.curve_tag(srgb_to_linear(np.linspace(0, 1, _CURVE_ENTRIES)))
 
 
 @cache
-def profile(name: str) -> bytes:
+def built_in_profile(name: str) -> bytes:
     """Return the profile of a built-in space: ``srgb``, ``a98-rgb``, ``display-p3``, ``wide``,
     ``linear-srgb``, ``linear-display-p3``, ``grey`` or ``linear-grey``.
 
@@ -83,7 +83,7 @@ def profile(name: str) -> bytes:
     """
     if name in ("grey", "linear-grey"):
         curve = srgb_curve() if name == "grey" else icc.gamma_tag(1.0)
-        return icc.grey_profile(_NAMES[name], curve)
+        return icc.build_grey_profile(_NAMES[name], curve)
     primaries, curve = {
         "srgb": (SRGB, srgb_curve()),
         "a98-rgb": (A98, icc.gamma_tag(A98_GAMMA)),
@@ -92,7 +92,7 @@ def profile(name: str) -> bytes:
         "linear-srgb": (SRGB, icc.gamma_tag(1.0)),
         "linear-display-p3": (P3, icc.gamma_tag(1.0)),
     }[name]
-    return icc.matrix_profile(_NAMES[name], to_connection(primaries), curve)
+    return icc.build_matrix_profile(_NAMES[name], rgb_to_xyz(primaries), curve)
 
 
 _NAMES = {

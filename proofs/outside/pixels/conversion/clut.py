@@ -19,11 +19,15 @@ from numpy.typing import NDArray
 
 from proofs.outside.pixels import vips
 from proofs.outside.pixels.colour import icc
-from proofs.outside.pixels.colour.cielab import Tone, toned, xyz_of
-from proofs.outside.pixels.colour.output_space import Target
-from proofs.outside.pixels.conversion.extended_range import clipping_table, matrix_of, roomy_codes
-from proofs.outside.pixels.conversion.grey import name_of
-from proofs.outside.pixels.conversion.tone_profile import GRID, lab_of_nodes
+from proofs.outside.pixels.colour.cielab import ToneAdjustment, adjusted, cielab_to_xyz
+from proofs.outside.pixels.colour.output_space import OutputSpace
+from proofs.outside.pixels.conversion.extended_range import (
+    clipping_table,
+    extended_codes,
+    required_matrix_model,
+)
+from proofs.outside.pixels.conversion.grey import interpretation
+from proofs.outside.pixels.conversion.tone_profile import CLUT_STEPS, cielab_of_nodes
 
 _HELD_BYTES = 400_000_000
 _TOGETHER = 4  # twelve channels
@@ -31,16 +35,16 @@ _SIGNATURES = {1: "RGB ", 2: "6CLR", 3: "9CLR", 4: "CCLR"}
 _STRAIGHT = b"curv\0\0\0\0" + struct.pack(">I", 0)
 _HEAD = 32
 
-Nodes = NDArray[np.uint16]
+ClutNodes = NDArray[np.uint16]
 
 
-def most_held(image: pyvips.Image, bits: int) -> int:
+def most_in_memory(image: pyvips.Image, bits: int) -> int:
     """Return how many tones of a picture 400 MB of memory hold."""
     return int(_HELD_BYTES // (image.width * image.height * 3 * bits // 8))
 
 
-def linked(
-    image: pyvips.Image, source: bytes, target: Target, tones: Sequence[Tone]
+def convert_by_clut(
+    image: pyvips.Image, source: bytes, target: OutputSpace, tones: Sequence[ToneAdjustment]
 ) -> list[pyvips.Image]:
     """Return a 16-bit RGB picture at each of these tones, in the target's space and depth.
 
@@ -52,7 +56,7 @@ def linked(
 
 
 def _in_one_pass(
-    image: pyvips.Image, source: bytes, target: Target, tones: Sequence[Tone]
+    image: pyvips.Image, source: bytes, target: OutputSpace, tones: Sequence[ToneAdjustment]
 ) -> list[pyvips.Image]:
     nodes = [_nodes(source, target.profile, tone, target.intent) for tone in tones]
     roomy = image.icc_transform(
@@ -65,32 +69,34 @@ def _in_one_pass(
     codes = roomy.copy(interpretation="multiband").maplut(table)
     if len(tones) > 1:
         codes = codes.copy_memory()
-    own = {"interpretation": name_of(3, target.bits)}
+    own = {"interpretation": interpretation(3, target.bits)}
     return [codes.extract_band(3 * n, n=3).copy(**own) for n in range(len(tones))]
 
 
 @lru_cache(maxsize=32)  # print, mock-up and grey patch of a step all go by the same ones
-def _nodes(source: bytes, target: bytes, tone: Tone, intent: str) -> Nodes:
+def _nodes(source: bytes, target: bytes, tone: ToneAdjustment, intent: str) -> ClutNodes:
     """What the codes at the steps of the table become, in roomy codes of the target."""
-    lab = toned(lab_of_nodes(source, intent), tone)
-    return roomy_codes(xyz_of(lab) @ np.linalg.inv(matrix_of(target).to_xyz).T)
+    lab = adjusted(cielab_of_nodes(source, intent), tone)
+    return extended_codes(
+        cielab_to_xyz(lab) @ np.linalg.inv(required_matrix_model(target).to_xyz).T
+    )
 
 
 def _codes_as_they_are() -> bytes:
     """A profile by which the codes of RGB themselves pass for Lab."""
     tag = b"mAB \0\0\0\0\3\3\0\0" + struct.pack(">5I", _HEAD, 0, 0, 0, 0) + 3 * _STRAIGHT
-    header = icc.Header("scnr", "RGB ", "Lab ", 4)
-    return icc.built(header, "Codes as they are", {"A2B0": tag, "A2B1": tag})
+    header = icc.ProfileHeader("scnr", "RGB ", "Lab ", 4)
+    return icc.build_profile(header, "Codes as they are", {"A2B0": tag, "A2B1": tag})
 
 
-def _many_channels(nodes: Sequence[Nodes]) -> bytes:
+def _many_channels(nodes: Sequence[ClutNodes]) -> bytes:
     """A profile from such codes to those of all tones, three channels each."""
     channels = 3 * len(nodes)
     table = np.concatenate(nodes, axis=-1).astype(">u2").tobytes()
-    steps = bytes([GRID] * 3).ljust(16, b"\0") + b"\2\0\0\0"
+    steps = bytes([CLUT_STEPS] * 3).ljust(16, b"\0") + b"\2\0\0\0"
     places = _HEAD, 0, 0, _HEAD + 3 * len(_STRAIGHT)
     body = 3 * _STRAIGHT + steps + table + b"\0" * (-len(table) % 4)
     tag = b"mBA \0\0\0\0" + bytes([3, channels, 0, 0])
     tag += struct.pack(">5I", *places, _HEAD + len(body)) + body + channels * _STRAIGHT
-    header = icc.Header("spac", _SIGNATURES[len(nodes)], "Lab ", 4)
-    return icc.built(header, "Codes of several tones", {"B2A0": tag, "B2A1": tag})
+    header = icc.ProfileHeader("spac", _SIGNATURES[len(nodes)], "Lab ", 4)
+    return icc.build_profile(header, "Codes of several tones", {"B2A0": tag, "B2A1": tag})

@@ -14,16 +14,16 @@ from numpy.typing import NDArray
 
 from proofs.outside.pixels.colour import spaces
 from proofs.outside.pixels.colour.icc import Curve, Floats
-from proofs.outside.pixels.colour.linear_light import CODES, codes_table
+from proofs.outside.pixels.colour.linear_light import CODES, light_to_codes_array
 from proofs.outside.pixels.colour.matrix_models import MatrixModel, matrix_model
 
-LEAST, MOST = -0.5, 2.0  # light
+LOWEST_LIGHT, HIGHEST_LIGHT = -0.5, 2.0  # light
 _BLACK, _SCALE = 22_500, 29_500  # code of black, and codes from there to white
 _LARGER = 1.7
 _SNAP = 2  # the engine's last digits: so near to white is white
 
 
-def reaches(source: MatrixModel, target: MatrixModel) -> bool:
+def fits_extended_range(source: MatrixModel, target: MatrixModel) -> bool:
     """Return whether a source lies near enough to the target for the engine's table.
 
     Every colour must have light from -0.5 to 2 in the target, and the source must be less than
@@ -35,12 +35,12 @@ def reaches(source: MatrixModel, target: MatrixModel) -> bool:
         return False
     light = np.linalg.inv(target.to_xyz) @ source.to_xyz
     lowest, highest = np.minimum(light, 0).sum(axis=1), np.maximum(light, 0).sum(axis=1)
-    return bool(lowest.min() >= LEAST and highest.max() <= MOST)
+    return bool(lowest.min() >= LOWEST_LIGHT and highest.max() <= HIGHEST_LIGHT)
 
 
-def roomy_codes(light: Floats) -> NDArray[np.uint16]:
+def extended_codes(light: Floats) -> NDArray[np.uint16]:
     """Return the codes of linear light, held within -0.5 and 2; black is 22 500, white 52 000."""
-    spaced = _both_ways(spaces.srgb_codes, np.clip(light, LEAST, MOST))
+    spaced = _both_ways(spaces.linear_to_srgb, np.clip(light, LOWEST_LIGHT, HIGHEST_LIGHT))
     return np.rint(_BLACK + _SCALE * spaced).astype(np.uint16)
 
 
@@ -53,12 +53,12 @@ def clipping_table(target: bytes, bits: int, *, times: int) -> pyvips.Image:
     """
     codes = np.arange(CODES) - _BLACK
     codes = np.where(np.abs(codes - _SCALE) <= _SNAP, _SCALE, codes)
-    light = np.clip(_both_ways(spaces.srgb_light, codes / _SCALE), 0, 1)
-    own = codes_table(light, matrix_of(target).curves, bits)
+    light = np.clip(_both_ways(spaces.srgb_to_linear, codes / _SCALE), 0, 1)
+    own = light_to_codes_array(light, required_matrix_model(target).curves, bits)
     return pyvips.Image.new_from_array(np.tile(own, times)[None])
 
 
-def matrix_of(target: bytes) -> MatrixModel:
+def required_matrix_model(target: bytes) -> MatrixModel:
     """Return a target's profile as curves and a matrix. Raises ``ValueError`` if it is none."""
     model = matrix_model(target)
     if model is None:

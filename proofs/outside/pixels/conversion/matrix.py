@@ -7,37 +7,42 @@ the print's space there, and the mean error would double.
 import numpy as np
 import pyvips
 
-from proofs.outside.pixels.colour.cielab import Tone
+from proofs.outside.pixels.colour.cielab import ToneAdjustment
 from proofs.outside.pixels.colour.linear_light import (
     CODES,
-    codes_of,
-    lab_from_light,
-    light_from_lab,
-    light_of,
-    rows,
+    cielab_to_light,
+    codes_to_light,
+    light_to_cielab,
+    light_to_codes,
+    matrix_rows,
 )
 from proofs.outside.pixels.colour.matrix_models import MatrixModel
 from proofs.plan.tone import reflectance
 
 
-def through_matrices(
-    image: pyvips.Image, source: MatrixModel, target: MatrixModel, tone: Tone, *, bits: int
+def convert_by_matrix(
+    image: pyvips.Image,
+    source: MatrixModel,
+    target: MatrixModel,
+    tone: ToneAdjustment,
+    *,
+    bits: int,
 ) -> pyvips.Image:
     """Return a 16-bit RGB picture in the target's encoding, ``bits`` deep."""
-    light = light_of(image, source.curves)
+    light = codes_to_light(image, source.curves)
     if tone.black:
         darkest = reflectance(tone.black)
         light = light.linear(1 / (1 - darkest), -darkest / (1 - darkest))
     if not tone.density:
-        light = light.recomb(rows(np.linalg.inv(target.to_xyz) @ source.to_xyz))
+        light = light.recomb(matrix_rows(np.linalg.inv(target.to_xyz) @ source.to_xyz))
     else:
-        lab = _toned(lab_from_light(light, source.to_xyz), tone)
-        light = light_from_lab(lab, target.to_xyz)
-    codes = codes_of(light, target.curves, bits)
+        lab = _toned(light_to_cielab(light, source.to_xyz), tone)
+        light = cielab_to_light(lab, target.to_xyz)
+    codes = light_to_codes(light, target.curves, bits)
     return codes.copy(interpretation="srgb" if bits == 8 else "rgb16")
 
 
-def _toned(lab: pyvips.Image, tone: Tone) -> pyvips.Image:
+def _toned(lab: pyvips.Image, tone: ToneAdjustment) -> pyvips.Image:
     codes = lab[0].linear((CODES - 1) / 100, 0.5).cast("ushort")
     table = tone.curve()(np.linspace(0, 100, CODES)).astype(np.float32)
     lightness = codes.maplut(pyvips.Image.new_from_array(table[None, :, None]))

@@ -15,38 +15,43 @@ import pyvips
 
 from proofs.outside.pixels import vips
 from proofs.outside.pixels.colour import icc
-from proofs.outside.pixels.colour.cielab import Tone, as_measured, lab_of, toned
+from proofs.outside.pixels.colour.cielab import (
+    ToneAdjustment,
+    adjusted,
+    media_relative_to_measured,
+    xyz_to_cielab,
+)
 from proofs.outside.pixels.colour.icc import Floats
 from proofs.outside.pixels.colour.matrix_models import matrix_model
 
-GRID = 33  # the colour engine works with 33 steps whatever a profile offers
+CLUT_STEPS = 33  # the colour engine works with 33 steps whatever a profile offers
 
 
 @lru_cache(maxsize=32)  # print, mock-up and grey patch of a step all go by the same one
-def baked(profile: bytes, tone: Tone, *, intent: str) -> bytes:
+def tone_adjusted_profile(profile: bytes, tone: ToneAdjustment, *, intent: str) -> bytes:
     """Return an RGB profile that shows every colour of ``profile`` at its new lightness."""
-    lab = toned(lab_of_nodes(profile, intent), tone)
+    lab = adjusted(cielab_of_nodes(profile, intent), tone)
     table = _table_tag(lab)
-    header = icc.Header("scnr", "RGB ", "Lab ", 2)
-    return icc.built(header, "Source with tone curve", {"A2B0": table, "A2B1": table})
+    header = icc.ProfileHeader("scnr", "RGB ", "Lab ", 2)
+    return icc.build_profile(header, "Source with tone curve", {"A2B0": table, "A2B1": table})
 
 
-def lab_of_nodes(profile: bytes, intent: str) -> Floats:
+def cielab_of_nodes(profile: bytes, intent: str) -> Floats:
     """Return the Lab of the RGB codes at all steps of the engine's table, channels last.
 
-    The first three axes are red, green and blue, ``GRID`` long each.
+    The first three axes are red, green and blue, ``CLUT_STEPS`` long each.
     """
-    steps = np.linspace(0, 1, GRID)
+    steps = np.linspace(0, 1, CLUT_STEPS)
     nodes = np.stack(np.meshgrid(steps, steps, steps, indexing="ij"), axis=-1)
     model = matrix_model(profile)
     if model is not None:
-        return lab_of(model.light(nodes) @ model.to_xyz.T)
-    codes = np.rint(nodes * 65535).astype(np.uint16).reshape(GRID * GRID, GRID, 3)
+        return xyz_to_cielab(model.light(nodes) @ model.to_xyz.T)
+    codes = np.rint(nodes * 65535).astype(np.uint16).reshape(CLUT_STEPS * CLUT_STEPS, CLUT_STEPS, 3)
     image = pyvips.Image.new_from_array(codes, interpretation="rgb16")
     table = "relative" if intent == "absolute" else intent
     found = image.icc_import(input_profile=vips.profile_file(profile), intent=table, pcs="lab")
     lab = np.asarray(found.numpy(), dtype=np.float64).reshape(nodes.shape)
-    return as_measured(lab, profile) if intent == "absolute" else lab
+    return media_relative_to_measured(lab, profile) if intent == "absolute" else lab
 
 
 def _table_tag(lab: Floats) -> bytes:
@@ -57,5 +62,5 @@ def _table_tag(lab: Floats) -> bytes:
     table = np.rint(np.clip(scaled, 0, 65535)).astype(">u2").tobytes()
     straight = struct.pack(">HH", 0, 65535) * 3
     unity = struct.pack(">9i", 65536, 0, 0, 0, 65536, 0, 0, 0, 65536)
-    head = b"mft2\0\0\0\0" + bytes([3, 3, GRID, 0]) + unity + struct.pack(">HH", 2, 2)
+    head = b"mft2\0\0\0\0" + bytes([3, 3, CLUT_STEPS, 0]) + unity + struct.pack(">HH", 2, 2)
     return head + straight + table + straight

@@ -4,13 +4,13 @@ import numpy as np
 import pyvips
 from numpy.typing import NDArray
 
-from proofs.outside.pixels.resize.print_size import Base
+from proofs.outside.pixels.resize.print_size import ProfiledImage
 
 _SAMPLES = 256
 _AT_ONCE = 64  # lines
 
 
-def edge_lines(base: Base) -> dict[str, NDArray[np.float32]]:
+def edge_lines(base: ProfiledImage) -> dict[str, NDArray[np.float32]]:
     """Return, for each edge, the lines from it inwards as line, sample, channel, from 0 to 1.
 
     Every line is there, but only some 256 samples of each.

@@ -5,14 +5,19 @@ import pyvips
 from numpy.typing import NDArray
 
 from proofs.outside.pixels import vips
-from proofs.outside.pixels.colour.cielab import deepened, lab_of, lightness_of, xyz_of
+from proofs.outside.pixels.colour.cielab import (
+    black_point_compensated,
+    cielab_to_xyz,
+    xyz_to_cielab,
+    y_to_lightness,
+)
 from proofs.outside.pixels.colour.icc import Floats
 from proofs.outside.pixels.colour.matrix_models import matrix_model
-from proofs.outside.pixels.colour.output_space import lab_profile, target_of
+from proofs.outside.pixels.colour.output_space import lab_icc_profile, output_space_of
 from proofs.outside.pixels.conversion.convert import variant_image
-from proofs.outside.pixels.conversion.grey import lab_of_tones, name_of
+from proofs.outside.pixels.conversion.grey import cielab_of_grey_codes, interpretation
 from proofs.outside.pixels.prints.encoding import encoded
-from proofs.outside.pixels.resize.print_size import Base
+from proofs.outside.pixels.resize.print_size import ProfiledImage
 from proofs.plan.tone import MID_LIGHTNESS, density
 from proofs.records.labs import Lab
 
@@ -20,17 +25,17 @@ _RAMP = 4097  # codes; between two of them L* is straight to a millionth
 _PATCH_PX = 32  # whole blocks of a JPEG
 
 
-def lightness_map(base: Base, lab: Lab) -> NDArray[np.float32]:
+def lightness_map(base: ProfiledImage, lab: Lab) -> NDArray[np.float32]:
     """Return the L* of every pixel of a base, as the tone curve finds it on the way to a lab."""
     vips.ready()
-    tones = lightness_in(base.image, base.profile)
-    if base.black and target_of(lab).deepens:
+    tones = lightness_of_image(base.image, base.profile)
+    if base.black and output_space_of(lab).deepens:
         neutral = np.stack([tones, np.zeros_like(tones), np.zeros_like(tones)], axis=-1)
-        tones = lab_of(deepened(xyz_of(neutral), base.black))[..., 0]
+        tones = xyz_to_cielab(black_point_compensated(cielab_to_xyz(neutral), base.black))[..., 0]
     return tones.astype(np.float32)
 
 
-def mid_grey_reached(base: Base, lab: Lab, change: float) -> float:
+def mid_grey_shift(base: ProfiledImage, lab: Lab, change: float) -> float:
     """Return by how much density the route of a picture moves mid grey.
 
     A patch of L* 50 in the picture's own encoding goes through tone curve, lab space and the
@@ -41,11 +46,11 @@ def mid_grey_reached(base: Base, lab: Lab, change: float) -> float:
     before = float(lightness_map(patch, lab)[0, 0])
     file = encoded(variant_image(patch, lab, change), lab)
     image = pyvips.Image.new_from_buffer(file, "")
-    after = lightness_in(image, lab_profile(lab))
+    after = lightness_of_image(image, lab_icc_profile(lab))
     return density(float(after.mean())) - density(before)
 
 
-def _patch(base: Base, lab: Lab) -> Base:
+def _patch(base: ProfiledImage, lab: Lab) -> ProfiledImage:
     """A patch of the grey, among those of equal channels, that is nearest to L* 50."""
     codes = np.rint(np.linspace(0, 65535, _RAMP)).astype(np.uint16)
     tones = lightness_map(_filled(base, codes[None, :]), lab)[0]
@@ -53,21 +58,23 @@ def _patch(base: Base, lab: Lab) -> Base:
     return _filled(base, np.full((_PATCH_PX, _PATCH_PX), code, np.uint16))
 
 
-def _filled(base: Base, codes: NDArray[np.uint16]) -> Base:
+def _filled(base: ProfiledImage, codes: NDArray[np.uint16]) -> ProfiledImage:
     bands = base.image.bands
     image = pyvips.Image.new_from_array(
-        np.repeat(codes[..., None], bands, axis=2), interpretation=name_of(bands, 16)
+        np.repeat(codes[..., None], bands, axis=2), interpretation=interpretation(bands, 16)
     )
-    return Base(image, base.profile, base.black)
+    return ProfiledImage(image, base.profile, base.black)
 
 
-def lightness_in(image: pyvips.Image, profile: bytes) -> Floats:
+def lightness_of_image(image: pyvips.Image, profile: bytes) -> Floats:
     """Return the L* of every pixel of a picture of 8 or 16 bits, from its profile's white."""
     vips.ready()
     codes, most = image.numpy(), 65535 if image.format == "ushort" else 255
     if image.bands == 1:
         steps = np.linspace(0, 65535, most + 1).astype(int)
-        return np.asarray(lab_of_tones(profile)[:, 0][steps][codes.reshape(codes.shape[:2])])
+        return np.asarray(
+            cielab_of_grey_codes(profile)[:, 0][steps][codes.reshape(codes.shape[:2])]
+        )
     model = matrix_model(profile)
     if model is None:
         file = vips.profile_file(profile)
@@ -77,4 +84,4 @@ def lightness_in(image: pyvips.Image, profile: bytes) -> Floats:
     ramp = np.linspace(0, 1, most + 1)
     shares = model.light(np.repeat(ramp[:, None], 3, axis=1)) * model.to_xyz[1]
     y = sum(shares[:, channel][codes[..., channel]] for channel in range(3))
-    return lightness_of(np.asarray(y))
+    return y_to_lightness(np.asarray(y))

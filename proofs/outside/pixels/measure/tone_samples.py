@@ -6,7 +6,7 @@ import numpy as np
 
 from proofs.inspection.tones import Lightness
 from proofs.outside.pixels import vips
-from proofs.outside.pixels.measure.mid_grey import lightness_in
+from proofs.outside.pixels.measure.mid_grey import lightness_of_image
 from proofs.outside.pixels.source.decode import Photograph
 
 _ENOUGH = 8_000_000  # pixels: shares and percentiles of more differ by less than they are told to
@@ -22,4 +22,4 @@ def lightness_samples(photograph: Photograph) -> Lightness:
     step = math.ceil(math.sqrt(image.width * image.height / _ENOUGH))
     if step > 1 and min(image.width, image.height) >= step:
         image = image.subsample(step, step)
-    return lightness_in(image, photograph.profile).astype(np.float32)
+    return lightness_of_image(image, photograph.profile).astype(np.float32)

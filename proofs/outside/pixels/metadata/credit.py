@@ -25,15 +25,15 @@ Words = tuple[str, str]  # a text, and its language where one is named
 def credit_of(metadata: Metadata) -> Metadata:
     """Return only the maker, the copyright and the title, in each place where they stand."""
     texts = tuple(e for e in metadata.exif.get("main", ()) if e.tag in TEXT_TAGS)
-    words = iptc.only(metadata.iptc, _DATASETS)
+    words = iptc.selected_datasets(metadata.iptc, _DATASETS)
     return Metadata(
         exif={"main": texts} if texts else {},
         xmp=_credit_packet(metadata.xmp),
-        iptc=words if iptc.only(words, _DATASETS - {_ENCODING}) else b"",
+        iptc=words if iptc.selected_datasets(words, _DATASETS - {_ENCODING}) else b"",
     )
 
 
-def title_in(packet: bytes) -> str:
+def xmp_title(packet: bytes) -> str:
     """Return the title that an XMP packet holds, blank where it holds none."""
     root = _root(packet)
     return "" if root is None else next((text for text, _ in _words(root, "title")), "")

@@ -8,8 +8,8 @@ import struct
 import zlib
 
 from proofs.outside.pixels.metadata.extract import Metadata, exif_block, tables_at
-from proofs.outside.pixels.metadata.iptc import RESOURCES_MARK
-from proofs.outside.pixels.source.tiff_directories import RawEntry, raw_directory
+from proofs.outside.pixels.metadata.iptc import RESOURCES_SIGNATURE
+from proofs.outside.pixels.source.tiff_directories import TagEntry, read_entries
 
 _XMP_MARK = b"http://ns.adobe.com/xap/1.0/\0"
 _XMP_TAG, _IPTC_TAG = 700, 33723
@@ -37,7 +37,7 @@ def _wrapped(iptc: bytes) -> bytes:
     if not iptc:
         return b""
     resource = b"8BIM\x04\x04\0\0" + struct.pack(">I", len(iptc)) + iptc
-    return RESOURCES_MARK + resource + b"\0" * (len(iptc) % 2)
+    return RESOURCES_SIGNATURE + resource + b"\0" * (len(iptc) % 2)
 
 
 def png_chunks(kept: Metadata) -> bytes:
@@ -59,12 +59,12 @@ def with_tiff_tags(file: bytes, kept: Metadata) -> bytes:
 
     The table of tags is written anew behind the pixels, where all that is new finds room.
     """
-    own = raw_directory(file)
+    own = read_entries(file)
     extra = []
     if kept.xmp:
-        extra.append(RawEntry(_XMP_TAG, _BYTE, len(kept.xmp), kept.xmp))
+        extra.append(TagEntry(_XMP_TAG, _BYTE, len(kept.xmp), kept.xmp))
     if kept.iptc:
-        extra.append(RawEntry(_IPTC_TAG, _UNDEFINED, len(kept.iptc), kept.iptc))
+        extra.append(TagEntry(_IPTC_TAG, _UNDEFINED, len(kept.iptc), kept.iptc))
     if not own or not (extra or kept.exif):
         return file
     place = len(file) + len(file) % 2

@@ -12,8 +12,8 @@ from dataclasses import dataclass, field, replace
 
 import pyvips
 
-from proofs.outside.pixels.metadata.iptc import bare
-from proofs.outside.pixels.source.tiff_directories import RawEntry, raw_directory
+from proofs.outside.pixels.metadata.iptc import bare_datasets
+from proofs.outside.pixels.source.tiff_directories import TagEntry, read_entries
 
 _POINTERS = {0x8769: "exif", 0x8825: "gps"}
 _STALE = {0x0100, 0x0101, 0x0102, 0x0103, 0x0106, 0x0111, 0x0112, 0x0115, 0x0116, 0x0117}
@@ -33,7 +33,7 @@ _XMP_STALE = re.compile(
 class Metadata:
     """The EXIF tables, XMP packet and bare IPTC datasets of a file; empty where it has none."""
 
-    exif: Mapping[str, tuple[RawEntry, ...]] = field(default_factory=dict)
+    exif: Mapping[str, tuple[TagEntry, ...]] = field(default_factory=dict)
     xmp: bytes = b""
     iptc: bytes = b""
 
@@ -45,18 +45,18 @@ def metadata_of(image: pyvips.Image, content: bytes) -> Metadata:
     return Metadata(
         exif=_tables(own, whole=bool(block)),
         xmp=_XMP_STALE.sub(b"", _blob(image, "xmp-data")),
-        iptc=bare(_blob(image, "iptc-data")),
+        iptc=bare_datasets(_blob(image, "iptc-data")),
     )
 
 
-def tags_of(image: pyvips.Image) -> tuple[tuple[str, int], ...]:
+def exif_tags_of(image: pyvips.Image) -> tuple[tuple[str, int], ...]:
     """Return every tag of a picture's EXIF block with its table, also what never goes along."""
     block = _blob(image, "exif-data").removeprefix(b"Exif\0\0")
-    main = raw_directory(block)
+    main = read_entries(block)
     found = [("main", entry.tag) for entry in main if entry.tag not in _POINTERS]
     for entry in main:
         if entry.tag in _POINTERS and entry.number is not None:
-            inner = raw_directory(block, entry.number)
+            inner = read_entries(block, entry.number)
             found += [(_POINTERS[entry.tag], within.tag) for within in inner]
     return tuple(found)
 
@@ -64,7 +64,7 @@ def tags_of(image: pyvips.Image) -> tuple[tuple[str, int], ...]:
 def with_copyright(metadata: Metadata, words: str) -> Metadata:
     """Return what goes along with a copyright line put in, or in place of the one there."""
     value = words.encode() + b"\0"
-    line = RawEntry(COPYRIGHT, _ASCII, len(value), value)
+    line = TagEntry(COPYRIGHT, _ASCII, len(value), value)
     others = tuple(e for e in metadata.exif.get("main", ()) if e.tag != COPYRIGHT)
     return replace(metadata, exif={**metadata.exif, "main": (*others, line)})
 
@@ -73,18 +73,18 @@ def _blob(image: pyvips.Image, name: str) -> bytes:
     return bytes(image.get(name)) if image.get_typeof(name) else b""
 
 
-def _tables(block: bytes, *, whole: bool) -> dict[str, tuple[RawEntry, ...]]:
+def _tables(block: bytes, *, whole: bool) -> dict[str, tuple[TagEntry, ...]]:
     """The tables of an EXIF block, or of a TIFF file the texts of its own table only."""
-    main = raw_directory(block)
+    main = read_entries(block)
     kept = {"main": tuple(e for e in main if _is_kept(e) and (whole or e.tag in TEXT_TAGS))}
     for entry in main:
         if entry.tag in _POINTERS and entry.number is not None:
-            inner = raw_directory(block, entry.number)
+            inner = read_entries(block, entry.number)
             kept[_POINTERS[entry.tag]] = tuple(e for e in inner if _is_kept(e))
     return {name: entries for name, entries in kept.items() if entries}
 
 
-def _is_kept(entry: RawEntry) -> bool:
+def _is_kept(entry: TagEntry) -> bool:
     return entry.tag not in _STALE and entry.tag not in _POINTERS
 
 
@@ -96,7 +96,7 @@ def exif_block(metadata: Metadata) -> bytes:
     return head + tables_at(metadata, 8)
 
 
-def tables_at(metadata: Metadata, place: int, others: tuple[RawEntry, ...] = ()) -> bytes:
+def tables_at(metadata: Metadata, place: int, others: tuple[TagEntry, ...] = ()) -> bytes:
     """Return the tables as they stand from ``place`` on, with ``others`` in the main one."""
     main = {e.tag: e for e in (*metadata.exif.get("main", ()), *others)}
     inner = {tag: name for tag, name in _POINTERS.items() if name in metadata.exif}
@@ -108,16 +108,16 @@ def tables_at(metadata: Metadata, place: int, others: tuple[RawEntry, ...] = ())
     return _table(tuple(main.values()), place) + body
 
 
-def _pointer(tag: int, place: int) -> RawEntry:
-    return RawEntry(tag, 4, 1, struct.pack("<I", place))
+def _pointer(tag: int, place: int) -> TagEntry:
+    return TagEntry(tag, 4, 1, struct.pack("<I", place))
 
 
-def _length(entries: tuple[RawEntry, ...]) -> int:
+def _length(entries: tuple[TagEntry, ...]) -> int:
     outside = sum(len(e.value) + len(e.value) % 2 for e in entries if len(e.value) > 4)
     return 2 + 12 * len(entries) + 4 + outside
 
 
-def _table(entries: tuple[RawEntry, ...], place: int) -> bytes:
+def _table(entries: tuple[TagEntry, ...], place: int) -> bytes:
     table = struct.pack("<H", len(entries))
     beyond, at = b"", place + 2 + 12 * len(entries) + 4
     for entry in sorted(entries, key=lambda e: e.tag):

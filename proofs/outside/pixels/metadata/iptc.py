@@ -7,30 +7,30 @@ APP13 segment, number 1028 for IPTC. From memory.
 import struct
 from collections.abc import Iterator, Set
 
-RESOURCES_MARK = b"Photoshop 3.0\0"
+RESOURCES_SIGNATURE = b"Photoshop 3.0\0"
 _RESOURCE = b"8BIM"
 _IPTC_RESOURCE = 1028
 _DATASET = 0x1C
 _HEAD = 5  # bytes of a dataset before its value
 
-Kind = tuple[int, int]  # record and number of a dataset
+DatasetKey = tuple[int, int]  # record and number of a dataset
 
 
-def bare(block: bytes) -> bytes:
+def bare_datasets(block: bytes) -> bytes:
     """Return the IPTC datasets of a block, without the other resources of a wrapped one."""
-    if not block.startswith(RESOURCES_MARK):
+    if not block.startswith(RESOURCES_SIGNATURE):
         return block
     return next((c for n, c in _resources(block) if n == _IPTC_RESOURCE), b"")
 
 
-def only(block: bytes, kinds: Set[Kind]) -> bytes:
+def selected_datasets(block: bytes, kinds: Set[DatasetKey]) -> bytes:
     """Return the datasets of a bare block that are of these kinds, as they stand."""
     return b"".join(whole for kind, whole in _datasets(block) if kind in kinds)
 
 
 def _resources(block: bytes) -> Iterator[tuple[int, bytes]]:
     """The number and content of each resource; the first that is no whole one ends them."""
-    at = len(RESOURCES_MARK)
+    at = len(RESOURCES_SIGNATURE)
     while block[at : at + 4] == _RESOURCE and at + 7 <= len(block):
         number = int.from_bytes(block[at + 4 : at + 6], "big")
         name = 1 + block[at + 6]  # its length comes first, and it fills up to an even number
@@ -42,7 +42,7 @@ def _resources(block: bytes) -> Iterator[tuple[int, bytes]]:
         at = start + size + size % 2
 
 
-def _datasets(block: bytes) -> Iterator[tuple[Kind, bytes]]:
+def _datasets(block: bytes) -> Iterator[tuple[DatasetKey, bytes]]:
     """The kind of each dataset, and all its bytes; the first that is no whole one ends them."""
     at = 0
     while at + _HEAD <= len(block) and block[at] == _DATASET:

@@ -11,9 +11,9 @@ from proofs.outside.pixels import vips
 from proofs.outside.pixels.colour.output_space import SCREEN
 from proofs.outside.pixels.conversion.convert import converted
 from proofs.outside.pixels.metadata.extract import Metadata
-from proofs.outside.pixels.photograph_errors import PixelsError
+from proofs.outside.pixels.photograph_errors import CodedPhotographError
 from proofs.outside.pixels.prints.encoding import jpeg_file
-from proofs.outside.pixels.resize.print_size import make_base
+from proofs.outside.pixels.resize.print_size import sized_for_print
 from proofs.outside.pixels.source.decode import Photograph
 from proofs.plan.catalogue import catalogue_pixels, fewer_pixels, title_inside
 from proofs.plan.sizing import Crop
@@ -43,16 +43,16 @@ def catalogue_copy(
     Raises ``PhotographError`` where no copy is small enough.
     """
     size = wanted = catalogue_pixels(PixelSize(crop.width, crop.height), rule)
-    kept = Metadata(xmp=title_packet(title)) if rule.title_inside else Metadata()
+    kept = Metadata(xmp=title_xmp(title)) if rule.title_inside else Metadata()
     while True:
-        base = make_base(photograph, turn=turn, crop=crop, size=size, ppi=_SCREEN_PPI)
+        base = sized_for_print(photograph, turn=turn, crop=crop, size=size, ppi=_SCREEN_PPI)
         image = converted(base, SCREEN, 0.0).copy_memory()
         content, quality = _best(image, rule, kept)
         most = rule.most_bytes
         if most is None or len(content) <= most:
             return CatalogueCopy(content, size, quality, _notes(size, wanted, rule))
         if size == PixelSize(1, 1):
-            raise PixelsError(
+            raise CodedPhotographError(
                 f"no copy of it keeps within {most} bytes; allow more", "catalogue-too-large"
             )
         size = fewer_pixels(size, len(content), most)
@@ -90,7 +90,7 @@ def _notes(size: PixelSize, wanted: PixelSize, rule: CatalogueRule) -> tuple[Fin
     return (Finding("catalogue-smaller", Severity.NOTE, message, str(size), str(wanted)),)
 
 
-def title_packet(title: str) -> bytes:
+def title_xmp(title: str) -> bytes:
     """Return an XMP packet that holds the title alone, as Dublin Core has it.
 
     Layout: XMP part 1, from memory.

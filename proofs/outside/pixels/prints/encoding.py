@@ -7,11 +7,11 @@ import pyvips
 
 from proofs.outside.pixels import vips
 from proofs.outside.pixels.colour import icc
-from proofs.outside.pixels.colour.output_space import lab_profile
+from proofs.outside.pixels.colour.output_space import lab_icc_profile
 from proofs.outside.pixels.metadata.embed import jpeg_segments, png_chunks, with_tiff_tags
 from proofs.outside.pixels.metadata.extract import Metadata
-from proofs.outside.pixels.photograph_errors import PixelsError
-from proofs.outside.pixels.source.file_header import container
+from proofs.outside.pixels.photograph_errors import CodedPhotographError
+from proofs.outside.pixels.source.file_header import read_file_header
 from proofs.records.labs import Lab
 
 MM_PER_INCH = 25.4
@@ -21,7 +21,7 @@ _LARGEST_TIFF = 4_000_000_000  # its places are 32-bit numbers
 
 
 @dataclass(frozen=True, slots=True)
-class Printed:
+class EncodedFacts:
     """What the bytes of a finished file say of it."""
 
     width_px: int
@@ -37,13 +37,13 @@ def encoded(image: pyvips.Image, lab: Lab, *, kept: Metadata | None = None) -> b
     Raises ``PhotographError`` (``output-too-large-for-format``) before any work.
     """
     vips.ready()
-    check_room(image.width, image.height, lab, channels=image.bands)
+    check_format_limits(image.width, image.height, lab, channels=image.bands)
     dense = image.copy(xres=lab.ppi / MM_PER_INCH, yres=lab.ppi / MM_PER_INCH)
-    profile = vips.profile_file(lab_profile(lab))
+    profile = vips.profile_file(lab_icc_profile(lab))
     return _WRITERS[lab.format](dense, lab, profile, kept or Metadata())
 
 
-def check_room(width: int, height: int, lab: Lab, *, channels: int = 3) -> None:
+def check_format_limits(width: int, height: int, lab: Lab, *, channels: int = 3) -> None:
     """Check that a format can hold a picture of this size.
 
     Raises ``PhotographError`` (``output-too-large-for-format``) that names a remedy.
@@ -51,13 +51,13 @@ def check_room(width: int, height: int, lab: Lab, *, channels: int = 3) -> None:
     most = _LONGEST_SIDE[lab.format]
     longest = max(width, height)
     if longest > most:
-        raise PixelsError(
+        raise CodedPhotographError(
             f"{longest} pixels are more than the {most} of a {lab.format.upper()} side;"
             " print smaller, at fewer ppi, or to another format",
             "output-too-large-for-format",
         )
     if lab.format == "tiff" and width * height * channels * lab.bits // 8 > _LARGEST_TIFF:
-        raise PixelsError(
+        raise CodedPhotographError(
             f"{width} x {height} pixels are more than a TIFF file holds; print smaller",
             "output-too-large-for-format",
         )
@@ -100,10 +100,10 @@ def _png(image: pyvips.Image, lab: Lab, profile: str, kept: Metadata) -> bytes:
 _WRITERS = {"tiff": _tiff, "jpeg": _jpeg, "png": _png}
 
 
-def read_back(data: bytes) -> Printed:
+def read_back(data: bytes) -> EncodedFacts:
     """Return size, resolution and profile of a finished file, from its own bytes."""
     vips.ready()
     image = pyvips.Image.new_from_buffer(data, "")
     embedded = image.get_typeof("icc-profile-data")
     profile = icc.description(bytes(image.get("icc-profile-data"))) if embedded else ""
-    return Printed(image.width, image.height, container(data).ppi, profile or None)
+    return EncodedFacts(image.width, image.height, read_file_header(data).ppi, profile or None)

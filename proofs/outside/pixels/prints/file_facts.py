@@ -11,11 +11,11 @@ from proofs.lengths import PixelSize
 from proofs.outside.pixels import vips
 from proofs.outside.pixels.colour import icc
 from proofs.outside.pixels.colour.output_space import SCREEN
-from proofs.outside.pixels.metadata.credit import title_in
-from proofs.outside.pixels.metadata.extract import COPYRIGHT, Metadata, metadata_of, tags_of
-from proofs.outside.pixels.photograph_errors import PixelsError
-from proofs.outside.pixels.prints.catalogue_copies import title_packet
-from proofs.outside.pixels.source.file_header import container, format_of
+from proofs.outside.pixels.metadata.credit import xmp_title
+from proofs.outside.pixels.metadata.extract import COPYRIGHT, Metadata, exif_tags_of, metadata_of
+from proofs.outside.pixels.photograph_errors import CodedPhotographError
+from proofs.outside.pixels.prints.catalogue_copies import title_xmp
+from proofs.outside.pixels.source.file_header import format_of, read_file_header
 from proofs.plan.deliveries import BASELINE, TITLE_ALONE, FileFacts
 
 Codes = NDArray[np.uint8] | NDArray[np.uint16]
@@ -35,7 +35,7 @@ def file_facts(content: bytes) -> FileFacts:
     return FileFacts(
         format=format_of(content),
         pixels=PixelSize(image.width, image.height),
-        ppi=container(content).ppi,
+        ppi=read_file_header(content).ppi,
         bits=_BITS.get(image.format, 0),
         channels=image.bands,
         icc=icc.description(profile) if profile else "",
@@ -43,7 +43,7 @@ def file_facts(content: bytes) -> FileFacts:
         size_bytes=len(content),
         encoding=_encoding(content) if format_of(content) == "jpeg" else "",
         copyright=_copyright(carried),
-        title=title_in(carried.xmp),
+        title=xmp_title(carried.xmp),
         extras=tuple(_extras(image, carried)),
         is_turned=bool(image.get_typeof("orientation")) and image.get("orientation") != 1,
     )
@@ -58,7 +58,7 @@ def file_codes(content: bytes) -> Codes:
     try:
         codes: Codes = np.asarray(image.numpy())
     except pyvips.Error as error:
-        raise PixelsError("its pixels cannot be read to the end", "unreadable") from error
+        raise CodedPhotographError("its pixels cannot be read to the end", "unreadable") from error
     # The library drops the channel of a grey picture, and of a single pixel every side.
     return codes.reshape(image.height, image.width, image.bands)
 
@@ -68,7 +68,7 @@ def _opened(content: bytes) -> pyvips.Image:
     try:
         return pyvips.Image.new_from_buffer(content, "", fail_on="warning")
     except pyvips.Error as error:
-        raise PixelsError("is no picture that can be read", "unreadable") from error
+        raise CodedPhotographError("is no picture that can be read", "unreadable") from error
 
 
 def _encoding(content: bytes) -> str:
@@ -92,10 +92,10 @@ def _copyright(carried: Metadata) -> str:
 
 def _extras(image: pyvips.Image, carried: Metadata) -> Iterator[str]:
     kept = {(table, entry.tag) for table, entries in carried.exif.items() for entry in entries}
-    tags = sorted({*kept, *tags_of(image)} - {("main", COPYRIGHT)})
+    tags = sorted({*kept, *exif_tags_of(image)} - {("main", COPYRIGHT)})
     yield from sorted({table for table, _ in tags} - {"main"})
     yield from (f"tag {tag}" for _, tag in tags)
     if carried.xmp:
-        yield TITLE_ALONE if carried.xmp == title_packet(title_in(carried.xmp)) else "XMP"
+        yield TITLE_ALONE if carried.xmp == title_xmp(xmp_title(carried.xmp)) else "XMP"
     if carried.iptc:
         yield "IPTC"

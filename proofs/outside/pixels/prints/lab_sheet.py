@@ -7,7 +7,7 @@ import pyvips
 from numpy.typing import NDArray
 
 from proofs.outside.pixels import vips
-from proofs.outside.pixels.conversion.grey import name_of
+from proofs.outside.pixels.conversion.grey import interpretation
 from proofs.outside.pixels.prints.strip_pieces import grey_codes
 from proofs.pixel_areas import Area
 from proofs.plan.placing import Placing
@@ -18,7 +18,7 @@ Greys = NDArray[np.uint16]
 _WHITE = 65535
 
 
-def on_sheet(
+def on_lab_sheet(
     image: pyvips.Image, lab: Lab, placing: Placing, margin_marks: Sequence[tuple[Area, Greys]]
 ) -> pyvips.Image:
     """Return a picture, in the lab's space already, in its place on the white sheet.
@@ -38,7 +38,9 @@ def on_sheet(
     )
     for place, greys in margin_marks:
         codes = grey_codes(greys, lab)
-        piece = pyvips.Image.new_from_array(codes, interpretation=name_of(codes.shape[2], lab.bits))
+        piece = pyvips.Image.new_from_array(
+            codes, interpretation=interpretation(codes.shape[2], lab.bits)
+        )
         sheet = sheet.insert(piece, place.left, place.top)
     return sheet
 

@@ -7,8 +7,8 @@ from numpy.typing import NDArray
 from proofs.outside.pixels import vips
 from proofs.outside.pixels.colour import spaces
 from proofs.outside.pixels.conversion.convert import variant_image
-from proofs.outside.pixels.prints.encoding import check_room, encoded
-from proofs.outside.pixels.resize.print_size import Base
+from proofs.outside.pixels.prints.encoding import check_format_limits, encoded
+from proofs.outside.pixels.resize.print_size import ProfiledImage
 from proofs.records.labs import Lab
 
 
@@ -19,8 +19,8 @@ def page_file(page: NDArray[np.uint8], lab: Lab) -> bytes:
     """
     vips.ready()
     height, width = page.shape[:2]
-    check_room(width, height, lab)
+    check_format_limits(width, height, lab)
     codes = page.astype(np.uint16) * 257
     image = pyvips.Image.new_from_array(codes, interpretation="rgb16")
-    base = Base(image, spaces.profile("srgb"))
+    base = ProfiledImage(image, spaces.built_in_profile("srgb"))
     return encoded(variant_image(base, lab, 0.0), lab)

@@ -9,12 +9,12 @@ from numpy.typing import NDArray
 
 from proofs.lengths import PixelSize
 from proofs.outside.pixels import vips
-from proofs.outside.pixels.colour.output_space import target_of
-from proofs.outside.pixels.colour.spaces import profile
+from proofs.outside.pixels.colour.output_space import output_space_of
+from proofs.outside.pixels.colour.spaces import built_in_profile
 from proofs.outside.pixels.conversion.convert import variant_image
-from proofs.outside.pixels.conversion.grey import from_lightness, name_of
+from proofs.outside.pixels.conversion.grey import interpretation, lightness_to_codes
 from proofs.outside.pixels.prints.encoding import encoded
-from proofs.outside.pixels.resize.print_size import Base, reduced
+from proofs.outside.pixels.resize.print_size import ProfiledImage, reduced
 from proofs.plan.sizing import Crop
 from proofs.records.labs import Lab
 
@@ -23,18 +23,18 @@ Codes = NDArray[Any]
 _PREVIEW_QUALITY = 88
 
 
-def step_codes(base: Base, lab: Lab, density: float, crop: Crop) -> Codes:
+def step_codes(base: ProfiledImage, lab: Lab, density: float, crop: Crop) -> Codes:
     """Return a part of a print at a density, pixel for pixel, in the lab's space and depth."""
     image = variant_image(base, lab, density)
     return _codes(image.crop(crop.left, crop.top, crop.width, crop.height))
 
 
-def whole_codes(small: Base, lab: Lab, density: float) -> Codes:
+def whole_codes(small: ProfiledImage, lab: Lab, density: float) -> Codes:
     """Return a small picture at a density in the lab's space and depth."""
     return _codes(variant_image(small, lab, density))
 
 
-def small_base(base: Base, size: PixelSize) -> Base:
+def small_base(base: ProfiledImage, size: PixelSize) -> ProfiledImage:
     """Return the base at the size of a small whole picture."""
     return reduced(base, size)
 
@@ -47,20 +47,20 @@ def grey_codes(lightness: NDArray[np.uint16], lab: Lab) -> Codes:
     """
     vips.ready()
     image = pyvips.Image.new_from_array(lightness[..., None], interpretation="grey16")
-    return _codes(from_lightness(image, replace(target_of(lab), intent="relative")))
+    return _codes(lightness_to_codes(image, replace(output_space_of(lab), intent="relative")))
 
 
 def sheet_file(codes: Codes, lab: Lab) -> bytes:
     """Return the file that a lab wants of a whole sheet in its space and depth."""
     vips.ready()
-    name = name_of(codes.shape[2], lab.bits)
+    name = interpretation(codes.shape[2], lab.bits)
     return encoded(pyvips.Image.new_from_array(codes, interpretation=name), lab)
 
 
 def preview_jpeg(file: bytes, width: int) -> bytes:
     """Return a finished file as a small JPEG in sRGB, ``width`` pixels wide."""
     vips.ready()
-    srgb = vips.profile_file(profile("srgb"))
+    srgb = vips.profile_file(built_in_profile("srgb"))
     small = pyvips.Image.thumbnail_buffer(file, width, export_profile=srgb, intent="relative")
     if small.bands == 1:
         small = small.bandjoin([small, small])

@@ -7,9 +7,9 @@ import pyvips
 
 from proofs.lengths import PixelSize
 from proofs.outside.pixels import vips
-from proofs.outside.pixels.colour.spaces import profile
+from proofs.outside.pixels.colour.spaces import built_in_profile
 from proofs.outside.pixels.conversion.convert import variant_image
-from proofs.outside.pixels.resize.print_size import Base
+from proofs.outside.pixels.resize.print_size import ProfiledImage
 from proofs.pixel_areas import Area
 from proofs.plan.mockup import Colour
 from proofs.plan.surround import SurroundSheet
@@ -47,5 +47,5 @@ def _ink(colour: Colour, like: pyvips.Image, lab: Lab) -> list[float]:
     """A colour in the lab's codes; a lab that prints grey gets its lightness."""
     codes = np.array([[colour]], np.uint16) * 257
     picture = pyvips.Image.new_from_array(codes, interpretation="rgb16")
-    printed = variant_image(Base(picture, profile("srgb")), lab, 0.0)
+    printed = variant_image(ProfiledImage(picture, built_in_profile("srgb")), lab, 0.0)
     return [float(code) for code in printed(0, 0)[: like.bands]]

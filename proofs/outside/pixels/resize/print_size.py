@@ -6,7 +6,7 @@ import pyvips
 
 from proofs.lengths import PixelSize
 from proofs.outside.pixels import vips
-from proofs.outside.pixels.resize.resampling import image_of, resampled
+from proofs.outside.pixels.resize.resampling import image_of_codes, resampled
 from proofs.outside.pixels.resize.sharpening import sharpened
 from proofs.outside.pixels.source.decode import Photograph
 from proofs.plan.sizing import Crop
@@ -15,7 +15,7 @@ _TURNS = {1: "d90", 2: "d180", 3: "d270"}
 
 
 @dataclass(frozen=True, slots=True)
-class Base:
+class ProfiledImage:
     """A 16-bit picture of one or three channels in memory, in the encoding of its source.
 
     ``profile`` says what its codes mean; ``black`` is the L* of the darkest tone the source
@@ -27,7 +27,7 @@ class Base:
     black: float = 0.0
 
 
-def make_base(
+def sized_for_print(
     photograph: Photograph,
     *,
     turn: int,
@@ -35,7 +35,7 @@ def make_base(
     size: PixelSize,
     ppi: int,
     sharpen: str = "off",
-) -> Base:
+) -> ProfiledImage:
     """Return the photograph turned, cropped and resampled to exactly ``size``.
 
     ``turn`` counts quarter turns clockwise, 0 to 3, after the turning that EXIF asks for.
@@ -49,17 +49,17 @@ def make_base(
     if crop is not None:
         image = _cropped(image, crop)
     codes = sharpened(resampled(image, size), photograph.profile, sharpen, ppi)
-    return Base(image_of(codes), photograph.profile, photograph.black)
+    return ProfiledImage(image_of_codes(codes), photograph.profile, photograph.black)
 
 
-def reduced(base: Base, size: PixelSize) -> Base:
+def reduced(base: ProfiledImage, size: PixelSize) -> ProfiledImage:
     """Return the base at another size, for several steps of a mock-up to start from."""
     vips.ready()
     # Most of the way by plain averages: for a screen that is as good, and ten times as fast.
     across = max(1, base.image.width // (2 * size.width))
     down = max(1, base.image.height // (2 * size.height))
     codes = resampled(base.image.shrink(across, down), size)
-    return Base(image_of(codes), base.profile, base.black)
+    return ProfiledImage(image_of_codes(codes), base.profile, base.black)
 
 
 def _cropped(image: pyvips.Image, crop: Crop) -> pyvips.Image:

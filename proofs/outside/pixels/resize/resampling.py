@@ -19,14 +19,14 @@ from numpy.typing import NDArray
 
 from proofs.lengths import PixelSize
 from proofs.outside.pixels.colour.icc import Floats
-from proofs.outside.pixels.colour.linear_light import in_16_bits
+from proofs.outside.pixels.colour.linear_light import to_16_bits
 from proofs.outside.pixels.resize.separable_filters import (
-    AT_ONCE,
+    BLOCK_SIZE,
+    FilterBlock,
     Kernel,
-    PixelRows,
     Singles,
-    across,
-    blocks,
+    filter_blocks,
+    filtered_rows,
 )
 
 _REACH = 3
@@ -53,16 +53,18 @@ def resampled(image: pyvips.Image, size: PixelSize) -> NDArray[np.uint16]:
     rounded or clipped between the two sides: that would cost up to 18 codes at hard edges.
     """
     if (image.width, image.height) == (size.width, size.height):
-        codes = np.frombuffer(in_16_bits(image).write_to_memory(), np.uint16)
+        codes = np.frombuffer(to_16_bits(image).write_to_memory(), np.uint16)
         return codes.reshape(size.height, size.width, image.bands)
     scale = np.float32(257 if image.format == "uchar" else 1)
     result = np.empty((size.height, size.width, image.bands), dtype=np.uint16)
-    columns = list(blocks(image.width, size.width, _KERNEL))
-    at_once = max(8, min(AT_ONCE, AT_ONCE * size.height // image.height))  # a strip stays small
+    columns = list(filter_blocks(image.width, size.width, _KERNEL))
+    at_once = max(
+        8, min(BLOCK_SIZE, BLOCK_SIZE * size.height // image.height)
+    )  # a strip stays small
 
-    def fill(strip: PixelRows) -> None:
+    def fill(strip: FilterBlock) -> None:
         rows = np.asarray((strip.shares.T * scale) @ _rows(image, strip), dtype=np.float32)
-        planes = across(_planes(rows, image.bands), columns, size.width)
+        planes = filtered_rows(_planes(rows, image.bands), columns, size.width)
         planes += np.float32(0.5)
         np.clip(planes, 0, 65535, out=planes)
         codes = planes.astype(np.uint16).reshape(image.bands, -1, size.width)
@@ -70,17 +72,17 @@ def resampled(image: pyvips.Image, size: PixelSize) -> NDArray[np.uint16]:
             result[strip.first : strip.last, :, channel] = plane
 
     with ThreadPoolExecutor(pyvips.concurrency_get()) as crew:
-        list(crew.map(fill, blocks(image.height, size.height, _KERNEL, at_once)))
+        list(crew.map(fill, filter_blocks(image.height, size.height, _KERNEL, at_once)))
     return result
 
 
-def image_of(codes: NDArray[np.uint16]) -> pyvips.Image:
+def image_of_codes(codes: NDArray[np.uint16]) -> pyvips.Image:
     """Return an array of 16-bit codes as a picture, without copying it."""
     name = {1: "grey16", 3: "rgb16"}[codes.shape[-1]]
     return pyvips.Image.new_from_array(codes, interpretation=name)
 
 
-def _rows(image: pyvips.Image, strip: PixelRows) -> Singles:
+def _rows(image: pyvips.Image, strip: FilterBlock) -> Singles:
     height = strip.source_last - strip.source_first
     rows = image.crop(0, strip.source_first, image.width, height).numpy()
     return np.asarray(rows.reshape(height, -1), dtype=np.float32)

@@ -10,7 +10,7 @@ from proofs.outside.pixels.colour.icc import Floats
 
 Singles = NDArray[np.float32]
 
-AT_ONCE = 64  # results worked out at once: more would multiply by more zeros
+BLOCK_SIZE = 64  # results worked out at once: more would multiply by more zeros
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,7 +22,7 @@ class Kernel:
 
 
 @dataclass(frozen=True, slots=True)
-class PixelRows:
+class FilterBlock:
     """Neighbouring results along one side: the sources they need, and the share of each."""
 
     first: int
@@ -32,7 +32,9 @@ class PixelRows:
     shares: Singles  # sources down, results across
 
 
-def blocks(old: int, new: int, kernel: Kernel, at_once: int = AT_ONCE) -> Iterator[PixelRows]:
+def filter_blocks(
+    old: int, new: int, kernel: Kernel, at_once: int = BLOCK_SIZE
+) -> Iterator[FilterBlock]:
     """Return the blocks that turn a side of ``old`` pixels into one of ``new``, centre on centre.
 
     Reducing, the kernel is stretched to cover as many pixels as become one. Beyond the edges the
@@ -47,23 +49,23 @@ def blocks(old: int, new: int, kernel: Kernel, at_once: int = AT_ONCE) -> Iterat
         highest = int(np.ceil(middles[-1] + kernel.reach * stretch)) + 1
         places = np.arange(lowest, highest)
         weights = kernel.weight((places[:, None] - middles) / stretch)
-        yield _within(PixelRows(first, last, lowest, highest, _summing_to_one(weights)), old)
+        yield _within(FilterBlock(first, last, lowest, highest, _summing_to_one(weights)), old)
 
 
 def _summing_to_one(weights: Floats) -> Singles:
     return np.asarray(weights / weights.sum(axis=0), dtype=np.float32)
 
 
-def _within(block: PixelRows, old: int) -> PixelRows:
+def _within(block: FilterBlock, old: int) -> FilterBlock:
     """The block with the shares of places beyond the edges given to the last pixel."""
     inside = np.clip(np.arange(block.source_first, block.source_last), 0, old - 1)
     lowest, highest = int(inside[0]), int(inside[-1]) + 1
     shares = np.zeros((highest - lowest, block.shares.shape[1]), dtype=np.float32)
     np.add.at(shares, inside - lowest, block.shares)
-    return PixelRows(block.first, block.last, lowest, highest, shares)
+    return FilterBlock(block.first, block.last, lowest, highest, shares)
 
 
-def across(rows: Singles, side: Iterable[PixelRows], width: int) -> Singles:
+def filtered_rows(rows: Singles, side: Iterable[FilterBlock], width: int) -> Singles:
     """Return rows of ``width`` results."""
     result = np.empty((len(rows), width), dtype=np.float32)
     for block in side:

@@ -10,11 +10,11 @@ from numpy.typing import NDArray
 from proofs.outside.pixels.colour import spaces
 from proofs.outside.pixels.colour.matrix_models import matrix_model
 from proofs.outside.pixels.resize.separable_filters import (
+    FilterBlock,
     Kernel,
-    PixelRows,
     Singles,
-    across,
-    blocks,
+    filter_blocks,
+    filtered_rows,
 )
 
 # Common practice, no source: half the difference to a blurred copy is seen on the print only as
@@ -45,17 +45,17 @@ def sharpened(
     weights = _weights(profile, bands)
     tones = np.empty((height, width), dtype=np.uint16)
     blur = _blur(ppi / _PPI_PER_RADIUS)
-    columns = list(blocks(width, width, blur))
-    strips = list(blocks(height, height, blur))
+    columns = list(filter_blocks(width, width, blur))
+    strips = list(filter_blocks(height, height, blur))
 
-    def weigh(strip: PixelRows) -> None:
+    def weigh(strip: FilterBlock) -> None:
         rows = slice(strip.first, strip.last)
         tones[rows] = codes[rows] @ weights + np.float32(0.5)
 
-    def sharpen(strip: PixelRows) -> None:
+    def sharpen(strip: FilterBlock) -> None:
         rows = slice(strip.first, strip.last)
         near = tones[strip.source_first : strip.source_last].astype(np.float32)
-        difference = tones[rows] - across(strip.shares.T @ near, columns, width)
+        difference = tones[rows] - filtered_rows(strip.shares.T @ near, columns, width)
         _move(codes[rows], difference, amount)
 
     with ThreadPoolExecutor(pyvips.concurrency_get()) as crew:
@@ -86,5 +86,5 @@ def _weights(profile: bytes, bands: int) -> Singles:
     if bands == 1:
         return np.ones(1, dtype=np.float32)
     model = matrix_model(profile)
-    y = np.clip(model.to_xyz[1] if model else spaces.to_connection(spaces.SRGB)[1], 0, None)
+    y = np.clip(model.to_xyz[1] if model else spaces.rgb_to_xyz(spaces.SRGB)[1], 0, None)
     return np.asarray(y / y.sum(), dtype=np.float32)

@@ -9,21 +9,21 @@ from proofs.outside.pixels.colour import icc, spaces
 _DARKEST_BLACK = 50.0  # the colour engine takes no lighter tone for a black (Little CMS)
 
 
-def from_inks(image: pyvips.Image, profile: bytes) -> pyvips.Image:
+def cmyk_to_rgb(image: pyvips.Image, profile: bytes) -> pyvips.Image:
     """Return a CMYK picture of 8 or 16 bits as 16-bit RGB in the wide working space.
 
-    Colours keep their places, black too; ``black_of`` tells what black point compensation
+    Colours keep their places, black too; ``black_point_of`` tells what black point compensation
     has to take to 0 later on.
     """
     return image.copy(interpretation="cmyk").icc_transform(
-        vips.profile_file(spaces.profile("wide")),
+        vips.profile_file(spaces.built_in_profile("wide")),
         input_profile=vips.profile_file(profile),
         intent="relative",
         depth=16,
     )
 
 
-def black_of(profile: bytes) -> float:
+def black_point_of(profile: bytes) -> float:
     """Return the L* of the darkest tone of a profile's device, 0 to 50.
 
     For inks it is the tone that the perceptual table prints for black, since all four inks at

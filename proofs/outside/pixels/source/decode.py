@@ -11,17 +11,22 @@ import pyvips
 from proofs.findings import Finding, Severity
 from proofs.outside.pixels import photograph_errors, vips
 from proofs.outside.pixels.metadata.extract import Metadata, metadata_of
-from proofs.outside.pixels.source.file_header import Container, container, format_of
+from proofs.outside.pixels.source.file_header import FileHeader, format_of, read_file_header
 from proofs.outside.pixels.source.main_image import (
-    StoredPage,
-    beyond_reading,
-    page_of,
-    several_pages,
+    MainImage,
+    main_image_of,
+    several_images,
+    unreadable_reason,
 )
 from proofs.outside.pixels.source.normalise import worked
-from proofs.outside.pixels.source.pixel_format import Kind, is_turned, kind_of, upright_size
-from proofs.outside.pixels.source.source_profile import note
-from proofs.outside.pixels.source.tiff_cielab import as_plain_numbers, hides_lab
+from proofs.outside.pixels.source.pixel_format import (
+    PixelFormat,
+    is_turned,
+    pixel_format_of,
+    upright_size,
+)
+from proofs.outside.pixels.source.source_profile import source_finding
+from proofs.outside.pixels.source.tiff_cielab import holds_integer_cielab, relabelled_as_rgb
 from proofs.plan.facts import PhotoFacts
 
 MOST_MEGAPIXELS = 400  # a 900-megapixel PNG of 2.6 MB unpacks to gigabytes
@@ -43,7 +48,7 @@ class Photograph:
     metadata: Metadata
 
 
-def look(path: Path) -> PhotoFacts:
+def read_facts(path: Path) -> PhotoFacts:
     """Return what the header of a picture file says, without reading its pixels.
 
     Raises ``PhotographError`` in plain words for a file that is no picture to be read.
@@ -63,11 +68,11 @@ def look(path: Path) -> PhotoFacts:
 
 def _facts_by_header(path: Path, descriptor: int, buffer: mmap.mmap) -> PhotoFacts:
     # By descriptor, never by name: the library takes what stands in brackets for options.
-    box = container(buffer)
+    box = read_file_header(buffer)
     page = _page(path, box)
     try:
-        if hides_lab(box):
-            content = as_plain_numbers(bytes(buffer))
+        if holds_integer_cielab(box):
+            content = relabelled_as_rgb(bytes(buffer))
             image = pyvips.Image.new_from_buffer(content, "", **page.options)
         else:
             source = pyvips.Source.new_from_descriptor(descriptor)
@@ -77,9 +82,9 @@ def _facts_by_header(path: Path, descriptor: int, buffer: mmap.mmap) -> PhotoFac
     return _opened(path, image, buffer, page)[1]
 
 
-def _page(path: Path, box: Container) -> StoredPage:
-    page = page_of(box)
-    reason = beyond_reading(box, page)
+def _page(path: Path, box: FileHeader) -> MainImage:
+    page = main_image_of(box)
+    reason = unreadable_reason(box, page)
     if reason:
         raise photograph_errors.unsupported(path, f"{reason}; ")
     return page
@@ -104,9 +109,9 @@ def decode(path: Path) -> Photograph:
 
 
 def _decoded(path: Path, content: bytes) -> Photograph:
-    box = container(content)
+    box = read_file_header(content)
     page = _page(path, box)
-    readable = as_plain_numbers(content) if hides_lab(box) else content
+    readable = relabelled_as_rgb(content) if holds_integer_cielab(box) else content
     try:
         image = pyvips.Image.new_from_buffer(readable, "", **page.options)
     except pyvips.Error as error:
@@ -134,7 +139,7 @@ def _complete(content: bytes, options: dict[str, int]) -> tuple[pyvips.Image, tu
     except pyvips.Error:
         pixels = _in_memory(content, options, "error")
     text = "the file has an oddity; look closely at the print file before sending it"
-    return pixels, (note("read-with-warnings", text, Severity.WARNING),)
+    return pixels, (source_finding("read-with-warnings", text, Severity.WARNING),)
 
 
 def _in_memory(content: bytes, options: dict[str, int], fail_on: str) -> pyvips.Image:
@@ -145,26 +150,26 @@ def _in_memory(content: bytes, options: dict[str, int], fail_on: str) -> pyvips.
 
 
 def _opened(
-    path: Path, image: pyvips.Image, buffer: bytes | mmap.mmap, page: StoredPage
-) -> tuple[Kind, PhotoFacts]:
+    path: Path, image: pyvips.Image, buffer: bytes | mmap.mmap, page: MainImage
+) -> tuple[PixelFormat, PhotoFacts]:
     megapixels = image.width * image.height / 1e6
     if megapixels > MOST_MEGAPIXELS:
         raise photograph_errors.too_large(path, megapixels, MOST_MEGAPIXELS)
     has_exif = image.get_typeof("exif-data")
-    box = container(buffer, bytes(image.get("exif-data")) if has_exif else b"")
+    box = read_file_header(buffer, bytes(image.get("exif-data")) if has_exif else b"")
     try:
-        kind = kind_of(image, box, page.table, path.name)
+        kind = pixel_format_of(image, box, page.table, path.name)
     except ValueError as error:
         raise photograph_errors.unsupported(path, f"{error}; ") from error
     notes = kind.notes + page.notes
     moving = _moving(image, box)
     if moving > 1:
-        notes = (*notes, several_pages(f"holds {moving} pictures: the first is used"))
+        notes = (*notes, several_images(f"holds {moving} pictures: the first is used"))
     facts = PhotoFacts(
         pixels=upright_size(image),
         bits=kind.bits,
         channels=kind.channels,
-        profile=kind.meaning.name,
+        profile=kind.source.name,
         own_ppi=box.ppi,
         notes=notes,
         kind=box.format,
@@ -173,14 +178,16 @@ def _opened(
     return kind, facts
 
 
-def _moving(image: pyvips.Image, box: Container) -> int:
+def _moving(image: pyvips.Image, box: FileHeader) -> int:
     """How many pictures a moving picture consists of: WebP, or PNG by its own chunk."""
     if box.format == "webp" and image.get_typeof("n-pages"):
         return int(image.get("n-pages"))
     return int.from_bytes(box.chunks.get("acTL", b"")[:4], "big")
 
 
-def _unreadable(path: Path, start: bytes, error: pyvips.Error) -> photograph_errors.PixelsError:
+def _unreadable(
+    path: Path, start: bytes, error: pyvips.Error
+) -> photograph_errors.CodedPhotographError:
     if start[4:8] == b"ftyp":
         return photograph_errors.unsupported(path, "HEIC or AVIF? ")
     if "Unsupported" in str(error):  # what JPEG knows, and the library does not

@@ -11,10 +11,10 @@ from dataclasses import dataclass
 from proofs.outside.pixels.source.tiff_directories import (
     Buffer,
     Directory,
-    directories,
-    directory_at,
-    first,
-    text,
+    first_number,
+    read_directories,
+    read_directory,
+    tag_text,
 )
 
 MM_PER_INCH = 25.4
@@ -30,14 +30,14 @@ _FORMATS = (
     (b"MM\0+", "tiff"),
 )
 
-REDUCED, X_RESOLUTION, RESOLUTION_UNIT = 254, 282, 296
-WIDTH, HEIGHT = 256, 257
+NEW_SUBFILE_TYPE, X_RESOLUTION, RESOLUTION_UNIT = 254, 282, 296
+IMAGE_WIDTH, IMAGE_LENGTH = 256, 257
 _INNER = 330
 EXIF_TABLE, INTEROPERABILITY_TABLE, COLOUR_SPACE = 0x8769, 0xA005, 0xA001
 
 
 @dataclass(frozen=True, slots=True)
-class Container:
+class FileHeader:
     """A picture file taken apart as far as colour, size and pages need it.
 
     ``pages`` are the tables of a TIFF, ``chunks`` those of a PNG before its pixels, ``exif``
@@ -56,7 +56,7 @@ class Container:
     def inner_pages(self) -> tuple[Directory, ...]:
         """The tables of the pictures inside the first page of a TIFF."""
         places = self.pages[0].get(_INNER, ()) if self.pages else ()
-        return tuple(directory_at(self.content, int(place)) for place in places)
+        return tuple(read_directory(self.content, int(place)) for place in places)
 
     @property
     def jpeg_bits(self) -> int:
@@ -84,11 +84,11 @@ class Container:
         """The colour space number of EXIF (0 without one) and the interoperability index."""
         # A TIFF file keeps the tables of EXIF among its own.
         tables, block = (self.exif, self.exif_block) if self.exif else (self.pages, self.content)
-        place = int(first(tables[0], EXIF_TABLE)) if tables else 0
-        own = directory_at(block, place) if place else {}
-        across = int(first(own, INTEROPERABILITY_TABLE))
-        index = text(directory_at(block, across), 1) if across else ""
-        return int(first(own, COLOUR_SPACE)), index
+        place = int(first_number(tables[0], EXIF_TABLE)) if tables else 0
+        own = read_directory(block, place) if place else {}
+        across = int(first_number(own, INTEROPERABILITY_TABLE))
+        index = tag_text(read_directory(block, across), 1) if across else ""
+        return int(first_number(own, COLOUR_SPACE)), index
 
 
 def format_of(buffer: Buffer) -> str:
@@ -99,18 +99,18 @@ def format_of(buffer: Buffer) -> str:
     return next((name for mark, name in _FORMATS if start.startswith(mark)), "")
 
 
-def container(buffer: Buffer, exif_block: bytes = b"") -> Container:
+def read_file_header(buffer: Buffer, exif_block: bytes = b"") -> FileHeader:
     """Return what a file says; damaged parts count as not said."""
     name = format_of(buffer)
     block = exif_block.removeprefix(b"Exif\0\0")
-    exif = tuple(directories(block))
+    exif = tuple(read_directories(block))
     chunks = _png_chunks(buffer) if name == "png" else {}
-    pages = tuple(directories(buffer)) if name == "tiff" else ()
+    pages = tuple(read_directories(buffer)) if name == "tiff" else ()
     ppi = {"png": lambda: _png_ppi(chunks), "jpeg": lambda: _jfif_ppi(buffer)}
     own = ppi[name]() if name in ppi else None
     if own is None and (pages or exif):
         own = _tag_ppi((pages or exif)[0])
-    return Container(name, chunks, pages, exif, block, buffer, _sensible(own))
+    return FileHeader(name, chunks, pages, exif, block, buffer, _sensible(own))
 
 
 def _sensible(ppi: float | None) -> float | None:
@@ -152,8 +152,8 @@ def _jfif_ppi(buffer: Buffer) -> float | None:
 
 
 def _tag_ppi(table: Directory) -> float | None:
-    unit = int(first(table, RESOLUTION_UNIT, 2))
-    across = float(first(table, X_RESOLUTION))
+    unit = int(first_number(table, RESOLUTION_UNIT, 2))
+    across = float(first_number(table, X_RESOLUTION))
     if not across or unit not in (2, 3):
         return None
     ppi = across * MM_PER_INCH / 10 if unit == 3 else across

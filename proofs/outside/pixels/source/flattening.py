@@ -5,7 +5,7 @@ from collections.abc import Sequence
 import pyvips
 
 from proofs.outside.pixels.colour.icc import Curve
-from proofs.outside.pixels.colour.linear_light import codes_of, in_16_bits, light_of
+from proofs.outside.pixels.colour.linear_light import codes_to_light, light_to_codes, to_16_bits
 
 _WHOLE = {"uchar": 255, "ushort": 65535, "uint": 2**32 - 1}
 
@@ -24,7 +24,7 @@ def flattened(image: pyvips.Image, opacity: pyvips.Image, curves: Sequence[Curve
     Mixed in linear light: mixed in codes, half-clear edges come out too dark. Pixels that hide
     all of the paper keep their codes to the last digit.
     """
-    codes = in_16_bits(image)
-    light = light_of(codes, curves)
-    mixed = codes_of((light - 1) * opacity + 1, curves)
+    codes = to_16_bits(image)
+    light = codes_to_light(codes, curves)
+    mixed = light_to_codes((light - 1) * opacity + 1, curves)
     return (opacity >= 1).ifthenelse(codes, mixed)

@@ -6,20 +6,25 @@ import pyvips
 
 from proofs.findings import Finding
 from proofs.lengths import PixelSize
-from proofs.outside.pixels.source.file_header import Container
+from proofs.outside.pixels.source.file_header import FileHeader
 from proofs.outside.pixels.source.main_image import (
-    COLOURS,
+    CIELAB,
     COMPRESSION,
-    ICC_LAB,
-    JPEG,
-    LAB,
-    LUMINANCE,
+    ICCLAB,
+    JPEG_COMPRESSION,
     PHOTOMETRIC,
-    SAMPLES,
+    PHOTOMETRIC_COLOURS,
+    SAMPLES_PER_PIXEL,
+    YCBCR,
 )
-from proofs.outside.pixels.source.source_profile import CHANNELS, Meaning, meaning, note
-from proofs.outside.pixels.source.tiff_directories import Directory, first
-from proofs.outside.pixels.source.ycbcr import Differences, differences_of
+from proofs.outside.pixels.source.source_profile import (
+    CHANNELS,
+    SourceProfile,
+    source_finding,
+    source_profile_of,
+)
+from proofs.outside.pixels.source.tiff_directories import Directory, first_number
+from proofs.outside.pixels.source.ycbcr import YCbCrEncoding, ycbcr_encoding
 
 _EXTRA_SAMPLES = 338  # TIFF 6.0
 _PREMULTIPLIED, _STRAIGHT = 1, 2  # ExtraSamples of TIFF 6.0
@@ -38,11 +43,11 @@ _SIGNED = ("char", "short", "int")
 
 
 @dataclass(frozen=True, slots=True)
-class Kind:
+class PixelFormat:
     """What a file holds, as far as making one upright RGB or grey picture needs it.
 
     ``alpha`` is the place of the opacity among the channels, 0 without one (the library divides
-    colours that have been multiplied by it already). ``from_below`` is for CIELAB whose a* and
+    colours that have been multiplied by it already). ``is_icclab`` is for CIELAB whose a* and
     b* are counted from -128.
     ``differences`` is for RGB that still lies there as luminance and colour differences.
     """
@@ -51,9 +56,9 @@ class Kind:
     bits: int
     is_float: bool
     alpha: int
-    from_below: bool
-    differences: Differences | None
-    meaning: Meaning
+    is_icclab: bool
+    ycbcr: YCbCrEncoding | None
+    source: SourceProfile
     notes: tuple[Finding, ...]
 
     @property
@@ -62,7 +67,9 @@ class Kind:
         return CHANNELS[self.colour]
 
 
-def kind_of(image: pyvips.Image, container: Container, page: Directory, name: str) -> Kind:
+def pixel_format_of(
+    image: pyvips.Image, container: FileHeader, page: Directory, name: str
+) -> PixelFormat:
     """Return the kind of an opened picture, from header and container alone.
 
     ``page`` is the table of the TIFF page that it is; ``name`` is the file's name.
@@ -75,18 +82,18 @@ def kind_of(image: pyvips.Image, container: Container, page: Directory, name: st
     is_float = image.format in ("float", "double") and colour != "lab"
     known = _has(image, "icc-profile-data")
     embedded = bytes(image.get("icc-profile-data")) if known else container.png_profile
-    means = meaning(container, embedded, colour, is_float=is_float, name=name)
+    source = source_profile_of(container, embedded, colour, is_float=is_float, name=name)
     own = image.bands - _made_up(image, page)
     alpha, notes = _alpha(own - channels, channels, page)
-    return Kind(
+    return PixelFormat(
         colour=colour,
         bits=_bits(image),
         is_float=is_float,
         alpha=alpha,
-        from_below=_photometric(page) == ICC_LAB,
-        differences=_differences(image, page),
-        meaning=means,
-        notes=means.notes + notes,
+        is_icclab=_photometric(page) == ICCLAB,
+        ycbcr=_ycbcr(image, page),
+        source=source,
+        notes=source.notes + notes,
     )
 
 
@@ -95,34 +102,34 @@ def _has(image: pyvips.Image, field: str) -> bool:
 
 
 def _photometric(page: Directory) -> int:
-    return int(first(page, PHOTOMETRIC, -1))
+    return int(first_number(page, PHOTOMETRIC, -1))
 
 
 def _colour(image: pyvips.Image, page: Directory) -> str:
     number = _photometric(page)
-    if number in (LAB, ICC_LAB):
+    if number in (CIELAB, ICCLAB):
         return "lab"
     if image.format in _SIGNED:
         raise ValueError("numbers below zero make no picture")
     if image.interpretation in _INTERPRETATIONS:
         return _INTERPRETATIONS[image.interpretation]
-    if number in COLOURS:
-        return COLOURS[number]
+    if number in PHOTOMETRIC_COLOURS:
+        return PHOTOMETRIC_COLOURS[number]
     return "grey" if image.bands < 3 else "rgb"
 
 
 def _made_up(image: pyvips.Image, page: Directory) -> int:
     """How many channels the library has added: it reads some kinds with an opacity of its own."""
-    return int(first(page, SAMPLES, image.bands) == 3 and image.bands == 4)
+    return int(first_number(page, SAMPLES_PER_PIXEL, image.bands) == 3 and image.bands == 4)
 
 
-def _differences(image: pyvips.Image, page: Directory) -> Differences | None:
-    inside_jpeg = first(page, COMPRESSION) == JPEG
-    if _photometric(page) != LUMINANCE or inside_jpeg or _made_up(image, page):
+def _ycbcr(image: pyvips.Image, page: Directory) -> YCbCrEncoding | None:
+    inside_jpeg = first_number(page, COMPRESSION) == JPEG_COMPRESSION
+    if _photometric(page) != YCBCR or inside_jpeg or _made_up(image, page):
         return None
     if image.format not in ("uchar", "ushort"):
         raise ValueError("luminance and colour differences of such a depth are unknown here")
-    return differences_of(page, _bits(image))
+    return ycbcr_encoding(page, _bits(image))
 
 
 def _bits(image: pyvips.Image) -> int:
@@ -146,7 +153,7 @@ def _dropped(count: int) -> tuple[Finding, ...]:
     if not count:
         return ()
     channels = "channel that is" if count == 1 else "channels that are"
-    return (note("extra-channels", f"{count} {channels} no colour left out"),)
+    return (source_finding("extra-channels", f"{count} {channels} no colour left out"),)
 
 
 def upright_size(image: pyvips.Image) -> PixelSize:

@@ -8,35 +8,36 @@ it hands all of them over untouched.
 
 import pyvips
 
-from proofs.outside.pixels.source.file_header import Container
-from proofs.outside.pixels.source.main_image import BITS, ICC_LAB, LAB, PHOTOMETRIC
-from proofs.outside.pixels.source.pixel_format import Kind
-from proofs.outside.pixels.source.tiff_directories import first, with_short
+from proofs.outside.pixels.source.file_header import FileHeader
+from proofs.outside.pixels.source.main_image import BITS_PER_SAMPLE, CIELAB, ICCLAB, PHOTOMETRIC
+from proofs.outside.pixels.source.pixel_format import PixelFormat
+from proofs.outside.pixels.source.tiff_directories import first_number, with_short_values
 
 _RGB = 2
 
 
-def hides_lab(box: Container) -> bool:
+def holds_integer_cielab(box: FileHeader) -> bool:
     """Return whether a file holds CIELAB in whole numbers."""
     return any(
-        first(table, PHOTOMETRIC, -1) in (LAB, ICC_LAB) and first(table, BITS, 8) <= 16
+        first_number(table, PHOTOMETRIC, -1) in (CIELAB, ICCLAB)
+        and first_number(table, BITS_PER_SAMPLE, 8) <= 16
         for table in box.pages
     )
 
 
-def as_plain_numbers(content: bytes) -> bytes:
+def relabelled_as_rgb(content: bytes) -> bytes:
     """Return the same TIFF file with its CIELAB called RGB, so that nothing interprets it."""
-    return with_short(content, PHOTOMETRIC, {LAB: _RGB, ICC_LAB: _RGB})
+    return with_short_values(content, PHOTOMETRIC, {CIELAB: _RGB, ICCLAB: _RGB})
 
 
-def lab_of_numbers(numbers: pyvips.Image, kind: Kind) -> pyvips.Image:
+def samples_to_cielab(numbers: pyvips.Image, kind: PixelFormat) -> pyvips.Image:
     """Return CIELAB in float of the three colour channels of a file that holds it."""
     numbers = numbers.copy(interpretation="multiband")
     if numbers.format in ("float", "double"):
         return numbers.cast("float")
     lightness, colours = numbers[0], numbers.extract_band(1, n=2)
     whole, unit = (255, 1) if numbers.format == "uchar" else (65535, 256)
-    if kind.from_below:
+    if kind.is_icclab:
         whole = whole if unit == 1 else 65280
         colours = colours.linear(1 / unit, -128)
     else:

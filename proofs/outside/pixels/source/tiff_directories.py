@@ -31,7 +31,7 @@ class _Layout:
         return int(struct.unpack_from(self.order + letter, buffer, at)[0])
 
 
-def directories(buffer: Buffer) -> list[Directory]:
+def read_directories(buffer: Buffer) -> list[Directory]:
     """Return the tables of a TIFF file or EXIF block in the order of the file.
 
     A table that leads outside the file ends the list; the list is empty for other bytes.
@@ -39,7 +39,7 @@ def directories(buffer: Buffer) -> list[Directory]:
     return [table for _, table in _chained(buffer)]
 
 
-def with_short(buffer: Buffer, tag: int, values: dict[int, int]) -> bytes:
+def with_short_values(buffer: Buffer, tag: int, values: dict[int, int]) -> bytes:
     """Return a TIFF file in which a 16-bit tag is changed wherever it holds one of ``values``."""
     changed = bytearray(buffer)
     layout = _layout(buffer)
@@ -55,7 +55,7 @@ def with_short(buffer: Buffer, tag: int, values: dict[int, int]) -> bytes:
     return bytes(changed)
 
 
-def directory_at(buffer: Buffer, at: int) -> Directory:
+def read_directory(buffer: Buffer, at: int) -> Directory:
     """Return the table that begins ``at`` bytes into the buffer; empty where none does."""
     layout = _layout(buffer)
     if layout is None:
@@ -66,13 +66,13 @@ def directory_at(buffer: Buffer, at: int) -> Directory:
         return {}
 
 
-def first(table: Directory, tag: int, default: Value = 0) -> Value:
+def first_number(table: Directory, tag: int, default: Value = 0) -> Value:
     """Return the first number of a tag, or ``default`` without the tag."""
     values = table.get(tag, ())
     return values[0] if values and not isinstance(values, bytes) else default
 
 
-def text(table: Directory, tag: int) -> str:
+def tag_text(table: Directory, tag: int) -> str:
     """Return the text of a tag, or an empty one."""
     raw = table.get(tag, b"")
     return raw.split(b"\0")[0].decode("latin-1").strip() if isinstance(raw, bytes) else ""
@@ -140,7 +140,7 @@ def _value(
 
 
 @dataclass(frozen=True, slots=True)
-class RawEntry:
+class TagEntry:
     """One tag of a table as bytes, its numbers in the order of little-endian machines."""
 
     tag: int
@@ -154,7 +154,7 @@ class RawEntry:
         return int.from_bytes(self.value, "little") if self.kind in (4, 13) else None
 
     @property
-    def first(self) -> float | None:
+    def first_number(self) -> float | None:
         """The first number, or None for text and for a fraction of nothing."""
         if self.kind in (5, 10):
             above, below = struct.unpack_from("<2I" if self.kind == 5 else "<2i", self.value)
@@ -163,7 +163,7 @@ class RawEntry:
         return float(struct.unpack_from(f"<{letter}", self.value)[0]) if letter else None
 
 
-def raw_directory(buffer: Buffer, at: int | None = None) -> tuple[RawEntry, ...]:
+def read_entries(buffer: Buffer, at: int | None = None) -> tuple[TagEntry, ...]:
     """Return the tags of the table that begins ``at`` bytes in, or of the first table.
 
     Tags that lead outside are left out; the result is empty where no table is.
@@ -180,7 +180,7 @@ def raw_directory(buffer: Buffer, at: int | None = None) -> tuple[RawEntry, ...]
         return ()
 
 
-def _raw(buffer: Buffer, at: int, layout: _Layout) -> RawEntry | None:
+def _raw(buffer: Buffer, at: int, layout: _Layout) -> TagEntry | None:
     tag, kind = struct.unpack_from(layout.order + "HH", buffer, at)
     count = layout.number("I", buffer, at + 4)
     width = _SIZES.get(kind, 0)
@@ -194,4 +194,4 @@ def _raw(buffer: Buffer, at: int, layout: _Layout) -> RawEntry | None:
     if layout.order == ">" and unit > 1:
         parts = [value[n : n + unit][::-1] for n in range(0, size, unit)]
         value = b"".join(parts)
-    return RawEntry(tag, kind, count, value)
+    return TagEntry(tag, kind, count, value)

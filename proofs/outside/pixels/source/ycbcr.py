@@ -11,8 +11,8 @@ import numpy as np
 import pyvips
 
 from proofs.outside.pixels.colour.icc import Floats
-from proofs.outside.pixels.colour.linear_light import rows
-from proofs.outside.pixels.source.tiff_directories import Directory, first
+from proofs.outside.pixels.colour.linear_light import matrix_rows
+from proofs.outside.pixels.source.tiff_directories import Directory, first_number
 
 _PLANES, _COEFFICIENTS, _BLACK_AND_WHITE = 284, 529, 532
 _APART = 2
@@ -20,7 +20,7 @@ _TELEVISION = (0.299, 0.587, 0.114)  # ITU-R BT.601: what holds where the file s
 
 
 @dataclass(frozen=True, slots=True)
-class Differences:
+class YCbCrEncoding:
     """How RGB became luminance and two differences.
 
     ``shares`` of red, green and blue make luminance; ``blacks`` and ``whites`` are the codes of
@@ -49,13 +49,13 @@ class Differences:
         return matrix, -matrix @ np.array(self.blacks)
 
 
-def differences_of(page: Directory, bits: int) -> Differences:
+def ycbcr_encoding(page: Directory, bits: int) -> YCbCrEncoding:
     """Return what a TIFF page of luminance and differences says of them, or the usual.
 
     Raises ``ValueError`` where its numbers make no colours, or lie in planes of their own, which
     the library mixes up.
     """
-    if first(page, _PLANES) == _APART:
+    if first_number(page, _PLANES) == _APART:
         raise ValueError("its luminance and colour differences lie in planes of their own")
     most, middle = 2**bits - 1, 2 ** (bits - 1)
     usual = (0, most, middle, most, middle, most)
@@ -65,13 +65,13 @@ def differences_of(page: Directory, bits: int) -> Differences:
         ends = usual
     if min(shares) <= 0 or any(a == b for a, b in zip(ends[::2], ends[1::2], strict=True)):
         raise ValueError("its luminance and colour differences make no colours")
-    return Differences(shares, ends[::2], ends[1::2], most)
+    return YCbCrEncoding(shares, ends[::2], ends[1::2], most)
 
 
-def rgb_of(numbers: pyvips.Image, how: Differences) -> pyvips.Image:
+def ycbcr_to_rgb(numbers: pyvips.Image, how: YCbCrEncoding) -> pyvips.Image:
     """Return RGB codes of the same depth."""
     matrix, offset = how.to_rgb()
-    plain = numbers.copy(interpretation="multiband").recomb(rows(matrix))
+    plain = numbers.copy(interpretation="multiband").recomb(matrix_rows(matrix))
     codes = plain.linear([1, 1, 1], [float(v) for v in offset]).rint()
     return codes.cast(numbers.format)
 

@@ -14,9 +14,9 @@ import pyvips
 from PIL import ImageCms
 
 from proofs.lengths import PixelSize
-from proofs.outside.pixels.colour.output_space import Target
-from proofs.outside.pixels.conversion.convert import converted, same_space, screen_image
-from proofs.outside.pixels.resize.print_size import Base
+from proofs.outside.pixels.colour.output_space import OutputSpace
+from proofs.outside.pixels.conversion.convert import converted, same_colour_space, screen_image
+from proofs.outside.pixels.resize.print_size import ProfiledImage
 from proofs.outside.pixels.vips import prepare
 from tests.outside.pixels import near, reference
 from tests.outside.pixels.pictures import (
@@ -107,8 +107,8 @@ def greys(source: str, output: str, density: float, bits: int) -> Array:
     """What all 65 536 greys of a source become."""
     ramp = np.repeat(np.arange(65536, dtype=np.uint16)[None, :, None], 3, axis=2)
     image = pyvips.Image.new_from_array(ramp, interpretation="rgb16")
-    target = Target(profile(output), bits)
-    codes = converted(Base(image, profile(source)), target, density).numpy()[0]
+    target = OutputSpace(profile(output), bits)
+    codes = converted(ProfiledImage(image, profile(source)), target, density).numpy()[0]
     return np.asarray(codes, dtype=int)
 
 
@@ -161,8 +161,8 @@ def test_densities_beyond_the_curve_are_refused() -> None:
 
 def test_two_profiles_of_one_space_count_as_one() -> None:
     other = ImageCms.ImageCmsProfile(ImageCms.createProfile("sRGB")).tobytes()
-    assert same_space(other, profile("srgb"))
-    assert not same_space(profile("display-p3"), profile("srgb"))
+    assert same_colour_space(other, profile("srgb"))
+    assert not same_colour_space(profile("display-p3"), profile("srgb"))
 
 
 def test_a_result_does_not_depend_on_how_many_threads_worked_it_out(tmp_path: Path) -> None:

@@ -16,12 +16,12 @@ from PIL import Image
 from proofs.errors import ProfileError
 from proofs.outside.pixels import vips
 from proofs.outside.pixels.colour import icc, spaces
-from proofs.outside.pixels.colour.cielab import Tone
-from proofs.outside.pixels.colour.output_space import Target, lab_profile
+from proofs.outside.pixels.colour.cielab import ToneAdjustment
+from proofs.outside.pixels.colour.output_space import OutputSpace, lab_icc_profile
 from proofs.outside.pixels.conversion.convert import converted
-from proofs.outside.pixels.conversion.tone_profile import baked
+from proofs.outside.pixels.conversion.tone_profile import tone_adjusted_profile
 from proofs.outside.pixels.prints.encoding import encoded, read_back
-from proofs.outside.pixels.resize.print_size import Base
+from proofs.outside.pixels.resize.print_size import ProfiledImage
 from proofs.outside.pixels.source import cmyk
 from tests.outside.pixels import near, reference
 from tests.outside.pixels.files import chart
@@ -43,8 +43,10 @@ def natural_picture() -> Array:
 
 def press_inks() -> Array:
     """Inks as a separation has them: what the press profile makes of natural colours."""
-    press = vips.press_profile()
-    return by_little_cms(natural_picture(), spaces.profile("srgb"), press, ("RGB", "CMYK"), 0, 0)
+    press = vips.fallback_cmyk_profile()
+    return by_little_cms(
+        natural_picture(), spaces.built_in_profile("srgb"), press, ("RGB", "CMYK"), 0, 0
+    )
 
 
 @pytest.mark.parametrize("compensated", [True, False])
@@ -52,17 +54,17 @@ def press_inks() -> Array:
 def test_inks_become_the_colours_of_little_cms(
     tmp_path: Path, output: str, compensated: bool
 ) -> None:
-    pixels, press = press_inks(), vips.press_profile()
+    pixels, press = press_inks(), vips.fallback_cmyk_profile()
     expected = by_little_cms(
         pixels,
         press,
-        spaces.profile(output),
+        spaces.built_in_profile(output),
         ("CMYK", "RGB"),
         INTENTS["relative"],
         COMPENSATED if compensated else 0,
     )
     path = tiff(tmp_path / "cmyk.tif", pixels, icc_profile=press, photometric="separated")
-    target = Target(spaces.profile(output), 8, "relative", compensated)
+    target = OutputSpace(spaces.built_in_profile(output), 8, "relative", compensated)
     got = converted(based(path), target, 0.0).numpy()
     off = reference.difference(
         reference.lab_of(output, got / 255), reference.lab_of(output, expected / 255)
@@ -76,13 +78,13 @@ def test_inks_become_the_colours_of_little_cms(
 def test_pictures_for_a_press_get_the_inks_of_little_cms(
     tmp_path: Path, source: str, intent: str, compensated: bool
 ) -> None:
-    pixels, press = natural_picture(), vips.press_profile()
+    pixels, press = natural_picture(), vips.fallback_cmyk_profile()
     flags = COMPENSATED if compensated else 0
     expected = by_little_cms(
-        pixels, spaces.profile(source), press, ("RGB", "CMYK"), INTENTS[intent], flags
+        pixels, spaces.built_in_profile(source), press, ("RGB", "CMYK"), INTENTS[intent], flags
     )
-    path = tiff(tmp_path / "picture.tif", pixels, icc_profile=spaces.profile(source))
-    got = converted(based(path), Target(press, 8, intent, compensated), 0.0).numpy()
+    path = tiff(tmp_path / "picture.tif", pixels, icc_profile=spaces.built_in_profile(source))
+    got = converted(based(path), OutputSpace(press, 8, intent, compensated), 0.0).numpy()
     off = reference.difference(
         lab_of_device(got, press, "cmyk"), lab_of_device(expected, press, "cmyk")
     )
@@ -100,15 +102,17 @@ def test_pictures_for_a_printer_with_tables_are_those_of_little_cms(
     flags = COMPENSATED if compensated else 0
     expected = by_little_cms(
         pixels,
-        spaces.profile("srgb"),
+        spaces.built_in_profile("srgb"),
         printer.read_bytes(),
         ("RGB", "RGB"),
         INTENTS[intent],
         flags,
     )
-    path = tiff(tmp_path / "picture.tif", pixels, icc_profile=spaces.profile("srgb"))
+    path = tiff(tmp_path / "picture.tif", pixels, icc_profile=spaces.built_in_profile("srgb"))
     own = lab(space=str(printer), intent=intent, compensated=compensated)
-    got = converted(based(path), Target(lab_profile(own), 8, intent, compensated), 0.0).numpy()
+    got = converted(
+        based(path), OutputSpace(lab_icc_profile(own), 8, intent, compensated), 0.0
+    ).numpy()
     off = reference.difference(
         lab_of_device(got, printer.read_bytes(), "srgb"),
         lab_of_device(expected, printer.read_bytes(), "srgb"),
@@ -117,13 +121,15 @@ def test_pictures_for_a_printer_with_tables_are_those_of_little_cms(
 
 
 def test_a_scan_with_tables_is_printed_as_little_cms_does(tmp_path: Path) -> None:
-    scanner = baked(spaces.profile("a98-rgb"), Tone(0.2), intent="relative")
+    scanner = tone_adjusted_profile(
+        spaces.built_in_profile("a98-rgb"), ToneAdjustment(0.2), intent="relative"
+    )
     pixels = natural_picture()
     expected = by_little_cms(
-        pixels, scanner, spaces.profile("srgb"), ("RGB", "RGB"), 1, COMPENSATED
+        pixels, scanner, spaces.built_in_profile("srgb"), ("RGB", "RGB"), 1, COMPENSATED
     )
     path = tiff(tmp_path / "scan.tif", pixels, icc_profile=scanner)
-    got = converted(based(path), Target(spaces.profile("srgb"), 8), 0.0).numpy()
+    got = converted(based(path), OutputSpace(spaces.built_in_profile("srgb"), 8), 0.0).numpy()
     off = reference.difference(
         reference.lab_of("srgb", got / 255), reference.lab_of("srgb", expected / 255)
     )
@@ -135,9 +141,9 @@ def test_absolute_keeps_the_paper_of_a_source_with_tables_as_little_cms_does(
 ) -> None:
     paper = printer_profile(np.array([0.87, 0.90, 0.763]))
     pixels = natural_picture()
-    expected = by_little_cms(pixels, paper, spaces.profile("srgb"), ("RGB", "RGB"), 3, 0)
+    expected = by_little_cms(pixels, paper, spaces.built_in_profile("srgb"), ("RGB", "RGB"), 3, 0)
     path = tiff(tmp_path / "print.tif", pixels, icc_profile=paper)
-    target = Target(spaces.profile("srgb"), 8, "absolute")
+    target = OutputSpace(spaces.built_in_profile("srgb"), 8, "absolute")
     got = converted(based(path), target, 0.0).numpy()
     off = reference.difference(
         reference.lab_of("srgb", got / 255), reference.lab_of("srgb", expected / 255)
@@ -148,21 +154,21 @@ def test_absolute_keeps_the_paper_of_a_source_with_tables_as_little_cms_does(
 @pytest.mark.parametrize("format_", ["tiff", "jpeg"])
 def test_a_lab_may_want_inks(tmp_path: Path, format_: str) -> None:
     press = tmp_path / "press.icc"
-    press.write_bytes(vips.press_profile())
-    path = tiff(tmp_path / "picture.tif", chart(), icc_profile=spaces.profile("srgb"))
+    press.write_bytes(vips.fallback_cmyk_profile())
+    path = tiff(tmp_path / "picture.tif", chart(), icc_profile=spaces.built_in_profile("srgb"))
     file = written(path, lab(format_=format_, space=str(press)), 0.10)
     assert Image.open(io.BytesIO(file)).mode == "CMYK"
-    assert Image.open(io.BytesIO(file)).info["icc_profile"] == vips.press_profile()
+    assert Image.open(io.BytesIO(file)).info["icc_profile"] == vips.fallback_cmyk_profile()
 
 
 @pytest.mark.parametrize("bits", [8, 16])
 def test_a_lab_may_want_grey(tmp_path: Path, bits: int) -> None:
     grey = tmp_path / "grey.icc"
-    grey.write_bytes(icc.grey_profile("Gamma 2.2", icc.gamma_tag(563 / 256)))
+    grey.write_bytes(icc.build_grey_profile("Gamma 2.2", icc.gamma_tag(563 / 256)))
     path = tiff(tmp_path / "picture.tif", chart(np.full((2, 3), 119)))
     own = lab(bits=bits, space=str(grey))
     base = based(path)
-    image = converted(base, Target(lab_profile(own), bits), 0.0)
+    image = converted(base, OutputSpace(lab_icc_profile(own), bits), 0.0)
     light = (image.numpy()[5, 5] / (2**bits - 1)) ** (563 / 256)
     assert light == pytest.approx(
         reference.decoded("srgb", np.array(119 / 255)), abs=near.GREY_LIGHT
@@ -174,10 +180,12 @@ def test_grey_pictures_take_the_printers_own_greys() -> None:
     printer = printer_profile()
     ramp = np.arange(256, dtype=np.uint16)[None] * 257
     image = pyvips.Image.new_from_array(ramp[..., None], interpretation="grey16")
-    got = converted(Base(image, spaces.profile("grey")), Target(printer, 8), 0.0).numpy()
+    got = converted(
+        ProfiledImage(image, spaces.built_in_profile("grey")), OutputSpace(printer, 8), 0.0
+    ).numpy()
     expected = by_little_cms(
         np.arange(256, dtype="u1")[None, :, None].repeat(3, 2),
-        spaces.profile("srgb"),
+        spaces.built_in_profile("srgb"),
         printer,
         ("RGB", "RGB"),
         1,
@@ -191,20 +199,22 @@ def test_grey_pictures_take_the_printers_own_greys() -> None:
 
 def test_the_black_of_inks_is_that_of_their_darkest_print() -> None:
     # Common practice, no source: a press black lies between L* 5 and 20.
-    assert 5 < cmyk.black_of(vips.press_profile()) < 20
-    assert cmyk.black_of(spaces.profile("srgb")) == 0
+    assert 5 < cmyk.black_point_of(vips.fallback_cmyk_profile()) < 20
+    assert cmyk.black_point_of(spaces.built_in_profile("srgb")) == 0
 
 
 def damaged() -> dict[str, bytes]:
-    good = spaces.profile("a98-rgb")
-    scanner = baked(good, Tone(), intent="relative")
+    good = spaces.built_in_profile("a98-rgb")
+    scanner = tone_adjusted_profile(good, ToneAdjustment(), intent="relative")
     return {
         "cut short": good[: len(good) // 2],
         "signature": good[:36] + b"xxxx" + good[40:],
         "scnr": scanner,
         "link": good[:12] + b"link" + good[16:],
         "Lab": good[:16] + b"Lab " + good[20:],
-        "no way": icc.built(icc.Header("prtr", "RGB ", "Lab ", 2), "Half", {"A2B0": scanner[300:]}),
+        "no way": icc.build_profile(
+            icc.ProfileHeader("prtr", "RGB ", "Lab ", 2), "Half", {"A2B0": scanner[300:]}
+        ),
     }
 
 
@@ -213,10 +223,10 @@ def test_a_labs_profile_is_checked_before_any_picture_is_read(tmp_path: Path, wo
     path = tmp_path / "lab.icc"
     path.write_bytes(damaged()[words])
     with pytest.raises(ProfileError, match=words) as caught:
-        lab_profile(lab(space=str(path)))
+        lab_icc_profile(lab(space=str(path)))
     assert str(path) in str(caught.value)
 
 
 def test_a_missing_profile_of_a_lab_is_said(tmp_path: Path) -> None:
     with pytest.raises(ProfileError, match="cannot be read"):
-        lab_profile(lab(space=str(tmp_path / "none.icc")))
+        lab_icc_profile(lab(space=str(tmp_path / "none.icc")))

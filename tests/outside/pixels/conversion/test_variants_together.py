@@ -10,23 +10,25 @@ import pytest
 import pyvips
 
 from proofs.outside.pixels.colour import icc, spaces
-from proofs.outside.pixels.conversion.clut import most_held
+from proofs.outside.pixels.conversion.clut import most_in_memory
 from proofs.outside.pixels.conversion.convert import variant_image, variant_images
-from proofs.outside.pixels.resize.print_size import Base
+from proofs.outside.pixels.resize.print_size import ProfiledImage
 from tests.outside.pixels.little_cms import printer_profile
 from tests.outside.pixels.pictures import as_rows, lab, profile, random_colours
 
 DENSITIES = [-0.30, -0.10, 0.30, 0.20, 0.0, 0.10, 0.60]
 
 
-def base_of(kind: str) -> Base:
+def base_of(kind: str) -> ProfiledImage:
     """Many colours in a space, their extremes among them."""
     colours = as_rows(random_colours(5000))
     if kind == "grey":
         grey = pyvips.Image.new_from_array(colours[..., :1], interpretation="grey16")
-        return Base(grey, icc.grey_profile("Grey", spaces.srgb_curve()))
+        return ProfiledImage(grey, icc.build_grey_profile("Grey", spaces.srgb_curve()))
     own = printer_profile() if kind == "printer" else profile(kind)
-    return Base(pyvips.Image.new_from_array(colours, interpretation="rgb16"), own, black=3.0)
+    return ProfiledImage(
+        pyvips.Image.new_from_array(colours, interpretation="rgb16"), own, black=3.0
+    )
 
 
 @pytest.mark.parametrize("count", [1, 2, 3, 4, 7])
@@ -65,6 +67,6 @@ def test_the_same_density_may_be_asked_for_twice() -> None:
 )
 def test_no_more_are_held_than_400_mb(inches: tuple[int, int], bits: int, most: int) -> None:
     width, height = (side * 300 for side in inches)
-    assert most_held(pyvips.Image.black(width, height, bands=3), bits) == most
+    assert most_in_memory(pyvips.Image.black(width, height, bands=3), bits) == most
     one = width * height * 3 * bits / 8
     assert most * one <= 400e6 < (most + 1) * one

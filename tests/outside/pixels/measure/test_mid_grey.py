@@ -9,14 +9,14 @@ import pytest
 import pyvips
 
 from proofs.outside.pixels.colour import icc
-from proofs.outside.pixels.measure.mid_grey import lightness_map, mid_grey_reached
+from proofs.outside.pixels.measure.mid_grey import lightness_map, mid_grey_shift
 from proofs.outside.pixels.prints.strip_pieces import (
     grey_codes,
     sheet_file,
     step_codes,
     whole_codes,
 )
-from proofs.outside.pixels.resize.print_size import Base
+from proofs.outside.pixels.resize.print_size import ProfiledImage
 from proofs.plan.sizing import Crop
 from tests.outside.pixels import near, reference
 from tests.outside.pixels.pictures import as_rows, lab, natural_colours, profile
@@ -26,16 +26,18 @@ SOURCES = ("srgb", "a98-rgb", "display-p3", "romm")
 OUTPUTS = ("srgb", "a98-rgb", "display-p3")
 
 
-def base_of(source: str, codes: np.ndarray | None = None) -> Base:
+def base_of(source: str, codes: np.ndarray | None = None) -> ProfiledImage:
     """Return a base in a space; one grey pixel where nothing else is wanted."""
     pixels = np.full((1, 1, 3), 30000, np.uint16) if codes is None else codes.astype(np.uint16)
-    return Base(pyvips.Image.new_from_array(pixels, interpretation="rgb16"), profile(source))
+    return ProfiledImage(
+        pyvips.Image.new_from_array(pixels, interpretation="rgb16"), profile(source)
+    )
 
 
-def grey_base() -> Base:
+def grey_base() -> ProfiledImage:
     pixels = np.full((1, 1, 1), 30000, np.uint16)
-    grey = icc.grey_profile("A grey of power 2.2", icc.gamma_tag(2.2))
-    return Base(pyvips.Image.new_from_array(pixels, interpretation="grey16"), grey)
+    grey = icc.build_grey_profile("A grey of power 2.2", icc.gamma_tag(2.2))
+    return ProfiledImage(pyvips.Image.new_from_array(pixels, interpretation="grey16"), grey)
 
 
 @pytest.mark.parametrize("density", [-0.10, 0.0, 0.10, 0.20])
@@ -44,7 +46,7 @@ def grey_base() -> Base:
 def test_mid_grey_is_reached_within_one_code_of_8_bits(
     source: str, output: str, density: float
 ) -> None:
-    reached = mid_grey_reached(base_of(source), lab(space=output), density)
+    reached = mid_grey_shift(base_of(source), lab(space=output), density)
     assert reached == pytest.approx(density, abs=near.ONE_CODE_OF_DENSITY)
 
 
@@ -52,13 +54,13 @@ def test_mid_grey_is_reached_within_one_code_of_8_bits(
 @pytest.mark.parametrize("output", OUTPUTS)
 @pytest.mark.parametrize("source", SOURCES)
 def test_mid_grey_is_reached_closely_at_16_bits(source: str, output: str, density: float) -> None:
-    reached = mid_grey_reached(base_of(source), lab(space=output, bits=16), density)
+    reached = mid_grey_shift(base_of(source), lab(space=output, bits=16), density)
     assert reached == pytest.approx(density, abs=near.DENSITY_AT_16_BITS)
 
 
 @pytest.mark.parametrize("format_", ["jpeg", "png", "tiff"])
 def test_a_grey_picture_reaches_it_too_in_every_format(format_: str) -> None:
-    reached = mid_grey_reached(grey_base(), lab(format_=format_), 0.10)
+    reached = mid_grey_shift(grey_base(), lab(format_=format_), 0.10)
     assert reached == pytest.approx(0.10, abs=near.ONE_CODE_OF_DENSITY)
 
 

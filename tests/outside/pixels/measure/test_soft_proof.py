@@ -15,14 +15,14 @@ from PIL import ImageCms
 from proofs.inspection.colour_loss import colour_loss
 from proofs.outside.pixels import vips
 from proofs.outside.pixels.colour import icc, spaces
-from proofs.outside.pixels.colour.output_space import lab_profile
+from proofs.outside.pixels.colour.output_space import lab_icc_profile
 from proofs.outside.pixels.measure.soft_proof import (
     ProofPixels,
-    medium_of,
     paper_colour,
+    print_medium_of,
     proof_pixels,
 )
-from proofs.outside.pixels.resize.print_size import Base
+from proofs.outside.pixels.resize.print_size import ProfiledImage
 from proofs.plan.gamut import SEEN
 from proofs.plan.mockup import PAPER
 from proofs.records.labs import Lab
@@ -41,9 +41,9 @@ PRINTED = 0.06
 def papers(tmp_path_factory: pytest.TempPathFactory) -> dict[str, str]:
     """The labs' profiles by name: ours as they are called, others as files."""
     folder = tmp_path_factory.mktemp("papers")
-    (folder / "press.icc").write_bytes(vips.press_profile())
+    (folder / "press.icc").write_bytes(vips.fallback_cmyk_profile())
     (folder / "rag.icc").write_bytes(printer_profile(RAG))
-    (folder / "grey.icc").write_bytes(icc.grey_profile("Grey", icc.gamma_tag(2.2)))
+    (folder / "grey.icc").write_bytes(icc.build_grey_profile("Grey", icc.gamma_tag(2.2)))
     files = {name: str(folder / f"{name}.icc") for name in ("press", "rag", "grey")}
     return files | {name: name for name in ("srgb", "a98-rgb", "display-p3")}
 
@@ -52,11 +52,11 @@ def natural() -> Array:
     return as_rows((natural_colours(8) >> 8).astype("u1"), 50)
 
 
-def base_of(codes: Array, source: str = "srgb") -> Base:
+def base_of(codes: Array, source: str = "srgb") -> ProfiledImage:
     """A base of 8-bit codes."""
     wide = np.ascontiguousarray(codes.astype(np.uint16) * 257)
     image = pyvips.Image.new_from_array(wide, interpretation="rgb16")
-    return Base(image, profile(source))
+    return ProfiledImage(image, profile(source))
 
 
 def spot(source: str, codes: list[int], own: Lab) -> ProofPixels:
@@ -112,7 +112,7 @@ def test_the_paper_shows_what_little_cms_shows(
     got = proof_pixels(base_of(codes, source), own, 0.0).on_paper
     flags = COMPENSATED if compensated else 0
     expected = proofed(
-        codes, profile(source), lab_profile(own), flags=flags, shown=INTENTS["absolute"]
+        codes, profile(source), lab_icc_profile(own), flags=flags, shown=INTENTS["absolute"]
     )
     off = reference.difference(
         reference.lab_of("srgb", got / 255), reference.lab_of("srgb", expected / 255)
@@ -128,7 +128,7 @@ def test_what_little_cms_calls_out_of_gamut_is_what_lies_out_of_reach(
     own, codes = lab(space=papers[paper], compensated=False), natural()
     found = proof_pixels(base_of(codes, "romm"), own, 0.0)
     flags = int(ImageCms.Flags.GAMUTCHECK)
-    shown = proofed(codes, profile("romm"), lab_profile(own), flags=flags, shown=1)
+    shown = proofed(codes, profile("romm"), lab_icc_profile(own), flags=flags, shown=1)
     marked = (shown == 127).all(axis=-1)
     assert marked[found.beyond > 2 * SEEN].all()
     assert (marked == (found.beyond > SEEN)).mean() > 0.9
@@ -137,7 +137,7 @@ def test_what_little_cms_calls_out_of_gamut_is_what_lies_out_of_reach(
 
 def test_a_papers_white_and_darkest_tone_are_read_back(papers: dict[str, str]) -> None:
     # Its black has 0.015 of the light of its white by construction.
-    medium = medium_of(lab(space=papers["rag"]))
+    medium = print_medium_of(lab(space=papers["rag"]))
     assert medium.white == pytest.approx(reference.lab_of_xyz(RAG), abs=near.SINGLE)
     black = reference.lab_of_xyz(RAG * 0.015)[0]
     assert medium.darkest == pytest.approx(black, abs=PRINTED)
@@ -145,10 +145,10 @@ def test_a_papers_white_and_darkest_tone_are_read_back(papers: dict[str, str]) -
 
 
 def test_a_printer_by_a_matrix_tells_its_paper_but_no_black(tmp_path: Path) -> None:
-    matrix = icc.tags(spaces.profile("srgb")) | {"wtpt": icc.xyz_tag(RAG)}
-    header = icc.Header("prtr", "RGB ", "XYZ ", 2)
-    (tmp_path / "simple.icc").write_bytes(icc.built(header, "Simple", matrix))
-    medium = medium_of(lab(space=str(tmp_path / "simple.icc")))
+    matrix = icc.tags(spaces.built_in_profile("srgb")) | {"wtpt": icc.xyz_tag(RAG)}
+    header = icc.ProfileHeader("prtr", "RGB ", "XYZ ", 2)
+    (tmp_path / "simple.icc").write_bytes(icc.build_profile(header, "Simple", matrix))
+    medium = print_medium_of(lab(space=str(tmp_path / "simple.icc")))
     assert medium.white == pytest.approx(reference.lab_of_xyz(RAG), abs=near.SINGLE)
     assert medium.darkest is None
 
@@ -158,7 +158,7 @@ def test_white_is_shown_as_the_paper_and_as_nothing_lost(papers: dict[str, str])
     found = spot("srgb", [255, 255, 255], own)
     codes, _ = reference.codes_of("srgb", reference.lab_of_xyz(RAG))
     assert np.abs(found.on_paper[0, 0] - codes * 255).max() <= near.CODE
-    assert paper_colour(medium_of(own)) == tuple(found.on_paper[0, 0].tolist())
+    assert paper_colour(print_medium_of(own)) == tuple(found.on_paper[0, 0].tolist())
     assert found.loss[0, 0] < EIGHT_BITS
     assert found.as_it_is[0, 0].tolist() == [255, 255, 255]
 
@@ -167,7 +167,7 @@ def test_white_is_shown_as_the_paper_and_as_nothing_lost(papers: dict[str, str])
 def test_a_space_that_is_no_paper_tells_no_white_and_no_black(
     papers: dict[str, str], paper: str
 ) -> None:
-    medium = medium_of(lab(space=papers[paper]))
+    medium = print_medium_of(lab(space=papers[paper]))
     assert (medium.white, medium.darkest) == (None, None)
     assert paper_colour(medium) == PAPER
 
@@ -211,7 +211,9 @@ def test_a_grey_lab_loses_the_colours_of_a_picture(papers: dict[str, str]) -> No
 def test_a_grey_picture_can_be_proofed(papers: dict[str, str]) -> None:
     ramp = np.linspace(0, 65535, 64).astype(np.uint16)[None, :, None]
     image = pyvips.Image.new_from_array(ramp, interpretation="grey16")
-    found = proof_pixels(Base(image, spaces.profile("grey")), lab(space=papers["rag"]), 0.1)
+    found = proof_pixels(
+        ProfiledImage(image, spaces.built_in_profile("grey")), lab(space=papers["rag"]), 0.1
+    )
     assert found.on_paper.shape == found.as_it_is.shape == (1, 64, 3)
     assert found.beyond.max() < SEEN
 

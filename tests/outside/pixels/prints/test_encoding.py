@@ -16,7 +16,7 @@ from PIL import Image
 from proofs.errors import PhotographError
 from proofs.outside.pixels.colour import spaces
 from proofs.outside.pixels.conversion.convert import variant_image
-from proofs.outside.pixels.prints.encoding import check_room, encoded, read_back
+from proofs.outside.pixels.prints.encoding import check_format_limits, encoded, read_back
 from proofs.outside.pixels.source.decode import decode
 from proofs.records.labs import Lab
 from tests.outside.pixels.files import chart, jpeg
@@ -63,7 +63,7 @@ def test_png_resolution_is_the_nearest_that_its_metres_can_say(picture: Path) ->
 @pytest.mark.parametrize("format_", FORMATS)
 def test_the_profile_is_embedded_as_it_is(picture: Path, format_: str, space: str) -> None:
     file = written(picture, lab(format_=format_, space=space), 0.10)
-    assert Image.open(io.BytesIO(file)).info["icc_profile"] == spaces.profile(space)
+    assert Image.open(io.BytesIO(file)).info["icc_profile"] == spaces.built_in_profile(space)
 
 
 @pytest.mark.parametrize("format_", FORMATS)
@@ -125,12 +125,12 @@ def test_what_a_format_cannot_hold_is_refused_before_any_work(
     format_: str, width: int, height: int
 ) -> None:
     with pytest.raises(PhotographError) as caught:
-        check_room(width, height, lab(format_=format_))
+        check_format_limits(width, height, lab(format_=format_))
     assert getattr(caught.value, "code", "") == "output-too-large-for-format"
 
 
 def test_a_long_panorama_fits_a_jpeg() -> None:
-    check_room(17_717, 177, lab(format_="jpeg"))
+    check_format_limits(17_717, 177, lab(format_="jpeg"))
 
 
 # Metadata
@@ -198,7 +198,7 @@ def test_kept_words_change_no_pixel_and_no_measure(private: Path, format_: str) 
     plain, kept = written(private, own), kept_file(private, own)
     assert np.array_equal(pixels_of(plain), pixels_of(kept))
     assert read_back(plain) == read_back(kept)
-    assert Image.open(io.BytesIO(kept)).info["icc_profile"] == spaces.profile("srgb")
+    assert Image.open(io.BytesIO(kept)).info["icc_profile"] == spaces.built_in_profile("srgb")
 
 
 def test_the_texts_of_a_tiff_go_along_too(tmp_path: Path) -> None:

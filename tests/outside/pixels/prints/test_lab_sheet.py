@@ -19,7 +19,7 @@ from proofs.outside.pixels.conversion.convert import variant_image
 from proofs.outside.pixels.metadata.extract import Metadata, with_copyright
 from proofs.outside.pixels.prints.encoding import encoded
 from proofs.outside.pixels.prints.file_facts import file_codes, file_facts
-from proofs.outside.pixels.prints.lab_sheet import on_sheet, white_codes
+from proofs.outside.pixels.prints.lab_sheet import on_lab_sheet, white_codes
 from proofs.pixel_areas import Area
 from proofs.plan.placing import place
 from tests.outside.pixels import reference
@@ -48,7 +48,7 @@ def test_the_patches_of_a_colour_checker_come_out_as_little_cms_has_them(
     own = lab(space=output)
     base = based(tiff(tmp_path / "checker.tif", codes, icc_profile=profile(source)))
     placing = place(own, read_size("1x1 in"), PixelSize(6 * SIDE, 4 * SIDE))
-    sheet = on_sheet(variant_image(base, own, 0.0), own, placing, ())
+    sheet = on_lab_sheet(variant_image(base, own, 0.0), own, placing, ())
     area = placing.image
     got = pixels_of(encoded(sheet, own))[area.top : area.bottom, area.left : area.right]
     transform = ImageCms.buildTransform(
@@ -74,7 +74,7 @@ def test_every_shipped_lab_gets_the_file_that_it_asks_for(tmp_path: Path, name: 
     sheet = min(own.sheets, key=lambda size: size.square_nm)
     placing = place(own, sheet, PixelSize(600, 400))
     image = variant_image(based(path, PixelSize(600, 400)), own, 0.10)
-    content = encoded(on_sheet(image, own, placing, ()), own)
+    content = encoded(on_lab_sheet(image, own, placing, ()), own)
     facts = file_facts(content)
     assert (facts.pixels, facts.ppi, facts.bits) == (placing.file, own.ppi, own.bits)
     assert facts.format == own.format
@@ -107,7 +107,7 @@ def test_what_is_printed_beside_lies_where_it_was_planned(tmp_path: Path) -> Non
     placing = place(own, read_size("3x3 in"), PixelSize(300, 200))
     mark = np.zeros((10, 40), np.uint16)
     image = variant_image(based(path, PixelSize(300, 200)), own, 0.0)
-    sheet = on_sheet(image, own, placing, [(Area(20, 30, 40, 10), mark)])
+    sheet = on_lab_sheet(image, own, placing, [(Area(20, 30, 40, 10), mark)])
     codes = tifffile.imread(io.BytesIO(encoded(sheet, own)))
     assert codes[30:40, 20:60].max() == 0
     codes[30:40, 20:60] = 65535

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from proofs.lengths import PixelSize
-from proofs.outside.pixels.resize.print_size import Base, make_base, reduced
+from proofs.outside.pixels.resize.print_size import ProfiledImage, reduced, sized_for_print
 from proofs.outside.pixels.source.decode import decode
 from proofs.plan.sizing import Crop
 from tests.outside.pixels.pictures import Array, photograph, tiff
@@ -23,7 +23,7 @@ def pixels() -> Array:
 
 
 def made(path: Path, turn: int, crop: Crop | None, size: PixelSize) -> Array:
-    base = make_base(decode(path), turn=turn, crop=crop, size=size, ppi=300)
+    base = sized_for_print(decode(path), turn=turn, crop=crop, size=size, ppi=300)
     return np.asarray(base.image.numpy()) / 257
 
 
@@ -65,7 +65,7 @@ def test_the_base_stays_in_the_encoding_of_its_source(tmp_path: Path) -> None:
 
 
 def test_a_base_for_the_screen_has_the_size_asked_for_and_the_same_tones(tmp_path: Path) -> None:
-    base: Base = based(tiff(tmp_path / "a.tif", pixels()), PixelSize(600, 400))
+    base: ProfiledImage = based(tiff(tmp_path / "a.tif", pixels()), PixelSize(600, 400))
     small = reduced(base, PixelSize(33, 22))
     assert (small.image.width, small.image.height) == (33, 22)
     assert small.image.avg() == pytest.approx(base.image.avg(), rel=0.01)

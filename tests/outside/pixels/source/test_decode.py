@@ -19,7 +19,7 @@ from PIL import Image
 
 from proofs.errors import PhotographError
 from proofs.findings import Severity
-from proofs.outside.pixels.source.decode import decode, look
+from proofs.outside.pixels.source.decode import decode, read_facts
 from tests.outside.pixels.files import as_bytes, chart, jpeg, png
 from tests.outside.pixels.pictures import lab, photograph, tiff
 from tests.outside.pixels.route import pixels_of, written
@@ -34,7 +34,7 @@ def code_of(path: Path) -> str:
 
 def test_the_header_tells_size_depth_channels_and_resolution(tmp_path: Path) -> None:
     path = jpeg(tmp_path / "a.jpg", chart(), dpi=(240, 240))
-    facts = look(path)
+    facts = read_facts(path)
     assert (facts.pixels.width, facts.pixels.height) == (120, 20)
     assert (facts.bits, facts.channels, facts.own_ppi) == (8, 3, 240.0)
     assert facts == decode(path).facts
@@ -51,7 +51,7 @@ def test_tiff_resolution_is_told_in_pixels_an_inch(tmp_path: Path, unit: str) ->
     tifffile.imwrite(
         path, chart(), photometric="rgb", resolution=(number, number), resolutionunit=kind
     )
-    assert look(path).own_ppi == 300.0
+    assert read_facts(path).own_ppi == 300.0
 
 
 @pytest.mark.parametrize(("unit", "density", "expected"), [(1, 300, 300.0), (2, 118, 299.72)])
@@ -64,19 +64,19 @@ def test_jfif_resolution_is_told_in_pixels_an_inch(
     path.write_bytes(
         content[:place] + struct.pack(">BHH", unit, density, density) + content[place + 5 :]
     )
-    assert look(path).own_ppi == expected
+    assert read_facts(path).own_ppi == expected
 
 
 @pytest.mark.parametrize("ppi", [180, 240, 300, 360, 600])
 def test_png_resolution_is_told_in_pixels_an_inch(tmp_path: Path, ppi: int) -> None:
     path = tmp_path / "a.png"
     Image.fromarray(chart()).save(path, dpi=(ppi, ppi))
-    assert look(path).own_ppi == ppi
+    assert read_facts(path).own_ppi == ppi
 
 
 def test_without_a_resolution_none_is_told(tmp_path: Path) -> None:
-    assert look(png(tmp_path / "a.png", chart())).own_ppi is None
-    assert look(jpeg(tmp_path / "a.jpg", chart())).own_ppi is None
+    assert read_facts(png(tmp_path / "a.png", chart())).own_ppi is None
+    assert read_facts(jpeg(tmp_path / "a.jpg", chart())).own_ppi is None
 
 
 def test_the_hash_is_that_of_the_file(tmp_path: Path) -> None:
@@ -92,7 +92,7 @@ def test_an_empty_file_is_refused(tmp_path: Path) -> None:
     path.touch()
     assert code_of(path) == "input-empty"
     with pytest.raises(PhotographError, match="is empty"):
-        look(path)
+        read_facts(path)
 
 
 @pytest.mark.parametrize(
@@ -110,7 +110,7 @@ def test_what_is_no_picture_is_refused_whatever_its_name(tmp_path: Path, content
     path.write_bytes(content)
     assert code_of(path) == "unsupported-format"
     with pytest.raises(PhotographError, match="no picture the program can read"):
-        look(path)
+        read_facts(path)
 
 
 def test_phone_containers_are_named_with_a_remedy(tmp_path: Path) -> None:
@@ -118,7 +118,7 @@ def test_phone_containers_are_named_with_a_remedy(tmp_path: Path) -> None:
     path.write_bytes(b"\0\0\0\x18ftypheic\0\0\0\0mif1heic" + b"\0" * 64)
     assert code_of(path) == "unsupported-format"
     with pytest.raises(PhotographError, match=r"HEIC or AVIF\? save it as TIFF or JPEG"):
-        look(path)
+        read_facts(path)
 
 
 def test_a_missing_file_is_said(tmp_path: Path) -> None:
@@ -150,7 +150,7 @@ def test_colours_of_depths_that_the_library_cannot_read_are_refused(
     codes = (chart().astype("u2") >> 4).astype("u1" if bits < 8 else "u2")
     path = tiff(tmp_path / "a.tif", codes, bitspersample=bits)
     with pytest.raises(PhotographError, match=f"numbers of {bits} bits; save it as TIFF or JPEG"):
-        look(path)
+        read_facts(path)
 
 
 @pytest.mark.parametrize("colour", [4, 32803, 32844, 32845])  # masks, raw sensors, LogL, LogLuv
@@ -158,13 +158,13 @@ def test_colours_of_other_kinds_are_refused_by_their_number(tmp_path: Path, colo
     pixels = chart()[..., 0] if colour == 32803 else chart()
     path = tiff(tmp_path / "a.tif", pixels, photometric=colour)
     with pytest.raises(PhotographError, match=f"its colour, of kind {colour}, is unknown here"):
-        look(path)
+        read_facts(path)
 
 
 def test_a_jpeg_of_12_bits_is_not_called_damaged(tmp_path: Path) -> None:
     path = tmp_path / "deep.jpg"
     path.write_bytes(imagecodecs.jpeg8_encode(chart().astype("u2") << 4, bitspersample=12))
-    for opened in (look, decode):
+    for opened in (read_facts, decode):
         with pytest.raises(PhotographError, match="numbers of 12 bits; save it as TIFF or JPEG"):
             opened(path)
 
@@ -175,7 +175,7 @@ def test_a_jpeg_of_a_process_that_the_library_lacks_is_not_called_damaged(tmp_pa
     assert path.read_bytes().count(frame) == 1
     path.write_bytes(path.read_bytes().replace(frame, differential))
     with pytest.raises(PhotographError, match=r"Unsupported JPEG process.* save it as TIFF"):
-        look(path)
+        read_facts(path)
 
 
 def bomb(path: Path, side: int) -> Path:
@@ -192,7 +192,7 @@ def bomb(path: Path, side: int) -> Path:
 def test_a_picture_of_more_than_400_megapixels_is_refused_by_its_header(tmp_path: Path) -> None:
     path = bomb(tmp_path / "huge.png", 30_000)
     with pytest.raises(PhotographError, match="holds 900 megapixels, more than 400"):
-        look(path)
+        read_facts(path)
     assert code_of(path) == "input-too-large"
 
 
@@ -261,7 +261,7 @@ def test_a_harmless_oddity_is_read_and_said(tmp_path: Path) -> None:
 def test_names_are_names_and_nothing_else(tmp_path: Path, name: str) -> None:
     path = jpeg(tmp_path / name, chart())
     plain = jpeg(tmp_path / "plain.jpg", chart())
-    assert look(path).pixels == look(plain).pixels
+    assert read_facts(path).pixels == read_facts(plain).pixels
     assert written(path, lab()) == written(plain, lab())
 
 
@@ -276,9 +276,9 @@ def test_a_file_written_anew_under_its_name_is_read_anew(tmp_path: Path) -> None
 def test_a_header_does_not_cost_the_pixels(tmp_path: Path) -> None:
     path = tmp_path / "large.jpg"
     Image.fromarray(np.zeros((4000, 6000, 3), dtype="u1")).save(path, quality=50)
-    look(path)
+    read_facts(path)
     start = time.process_time()
-    look(path)
+    read_facts(path)
     header = time.process_time() - start
     Image.open(io.BytesIO(path.read_bytes())).load()
     assert header < time.process_time() - start - header

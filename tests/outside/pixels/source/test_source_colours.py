@@ -16,8 +16,8 @@ from PIL import Image, ImageCms
 
 from proofs.lengths import PixelSize
 from proofs.outside.pixels.colour import icc, spaces
-from proofs.outside.pixels.source.decode import look
-from proofs.outside.pixels.vips import press_profile
+from proofs.outside.pixels.source.decode import read_facts
+from proofs.outside.pixels.vips import fallback_cmyk_profile
 from tests.outside.pixels import near, reference
 from tests.outside.pixels.files import (
     COLOURS,
@@ -46,15 +46,15 @@ def dot_gain(codes: Array) -> Array:
 
 
 def test_grey_follows_its_dot_gain_profile(tmp_path: Path) -> None:
-    profile = icc.grey_profile("Dot gain", icc.table_tag(dot_gain(np.linspace(0, 1, 256))))
+    profile = icc.build_grey_profile("Dot gain", icc.curve_tag(dot_gain(np.linspace(0, 1, 256))))
     tones = np.array([255, 192, 128, 64, 0])
     path = jpeg(tmp_path / "grey.jpg", chart(tones[:, None])[..., 0], icc_profile=profile)
     assert_colours(path, grey_lab(dot_gain(tones / 255)), near.PATCH)
-    assert look(path).channels == 1
+    assert read_facts(path).channels == 1
 
 
 def test_grey_of_16_bits_follows_its_gamma(tmp_path: Path) -> None:
-    profile = icc.grey_profile("Gamma 1.8", icc.gamma_tag(461 / 256))
+    profile = icc.build_grey_profile("Gamma 1.8", icc.gamma_tag(461 / 256))
     tones = np.array([65535, 32896, 9000, 0])
     path = tiff(
         tmp_path / "grey.tif",
@@ -109,7 +109,7 @@ INKS = np.array(
 def lab_of_inks(inks: Array) -> Array:
     """By Little CMS through Pillow, in 8-bit steps of Lab; black is not compensated."""
     image = Image.frombytes("CMYK", (len(inks), 1), inks.astype("u1").tobytes())
-    profile = ImageCms.ImageCmsProfile(io.BytesIO(press_profile()))
+    profile = ImageCms.ImageCmsProfile(io.BytesIO(fallback_cmyk_profile()))
     transform = ImageCms.buildTransform(
         profile, ImageCms.createProfile("LAB"), "CMYK", "LAB", ImageCms.Intent.RELATIVE_COLORIMETRIC
     )
@@ -120,12 +120,12 @@ def lab_of_inks(inks: Array) -> Array:
 
 INK_MAKERS = {
     # As editors write them: inverted, and marked so.
-    "jpeg": lambda path: jpeg(path, chart(INKS), icc_profile=press_profile()),
+    "jpeg": lambda path: jpeg(path, chart(INKS), icc_profile=fallback_cmyk_profile()),
     "tiff": lambda path: tiff(
-        path, chart(INKS), icc_profile=press_profile(), photometric="separated"
+        path, chart(INKS), icc_profile=fallback_cmyk_profile(), photometric="separated"
     ),
     "tiff of 16 bits": lambda path: tiff(
-        path, chart(INKS * 257, "u2"), icc_profile=press_profile(), photometric="separated"
+        path, chart(INKS * 257, "u2"), icc_profile=fallback_cmyk_profile(), photometric="separated"
     ),
 }
 
@@ -136,7 +136,7 @@ def test_inks_are_the_right_way_round_and_follow_their_profile(tmp_path: Path, m
     plain = lab(bits=16, space="a98-rgb", compensated=False)
     got = reference.lab_of("a98-rgb", patches(pixels_of(written(path, plain))) / 65535)
     assert np.linalg.norm(got - lab_of_inks(INKS), axis=1).max() <= near.PATCH_INKS
-    assert look(path).channels == 4
+    assert read_facts(path).channels == 4
 
 
 def test_inks_stored_as_luminance_and_differences_are_the_same_inks(tmp_path: Path) -> None:
@@ -172,7 +172,7 @@ def test_cielab_files_are_read(tmp_path: Path, depth: int, options: dict[str, An
         tmp_path / "lab.tif", chart(numbers, numbers.dtype.str), photometric="cielab", **options
     )
     assert_colours(path, LAB, near.PATCH_16 if depth == 16 else near.PATCH)
-    assert look(path).bits == depth
+    assert read_facts(path).bits == depth
 
 
 @pytest.mark.parametrize("depth", [8, 16])
@@ -196,7 +196,7 @@ def test_cielab_in_floating_point_is_read(tmp_path: Path) -> None:
 @pytest.mark.parametrize("kind", ["f2", "f4"])
 def test_floating_point_is_linear_light(tmp_path: Path, tagged: bool, kind: str) -> None:
     light = reference.decoded("srgb", COLOURS / 255)
-    profile = spaces.profile("linear-srgb") if tagged else b""
+    profile = spaces.built_in_profile("linear-srgb") if tagged else b""
     path = tiff(tmp_path / "float.tif", chart(light, kind), icc_profile=profile)
     assert_colours(path, reference.lab_of("srgb", COLOURS / 255))
     assert codes_found(path) == ([] if tagged else ["profile-missing"])
@@ -210,7 +210,9 @@ def test_light_beyond_white_is_white_and_what_is_no_number_black(tmp_path: Path)
 
 def test_floating_point_in_codes_follows_its_profile(tmp_path: Path) -> None:
     path = tiff(
-        tmp_path / "float.tif", chart(COLOURS / 255, "f4"), icc_profile=spaces.profile("a98-rgb")
+        tmp_path / "float.tif",
+        chart(COLOURS / 255, "f4"),
+        icc_profile=spaces.built_in_profile("a98-rgb"),
     )
     assert_colours(path, reference.lab_of("a98-rgb", COLOURS / 255))
 
@@ -233,7 +235,7 @@ def test_16_bit_linear_light_with_a_profile_is_read(tmp_path: Path) -> None:
     path = tiff(
         tmp_path / "linear.tif",
         chart(linear_codes(), "u2"),
-        icc_profile=spaces.profile("linear-srgb"),
+        icc_profile=spaces.built_in_profile("linear-srgb"),
     )
     assert_colours(path, reference.lab_of("srgb", COLOURS / 255), near.PATCH_16)
 

@@ -15,7 +15,7 @@ import tifffile
 from PIL import Image
 
 from proofs.outside.pixels.colour import spaces
-from proofs.outside.pixels.source.decode import look
+from proofs.outside.pixels.source.decode import read_facts
 from tests.outside.pixels import near, reference
 from tests.outside.pixels.files import (
     COLOURS,
@@ -91,8 +91,8 @@ def test_of_one_picture_in_several_sizes_the_largest_is_used(
         for level in reversed(levels) if smallest_first else levels:
             reduced = int(marked and level.shape != levels[0].shape)
             writer.write(level, photometric="rgb", subfiletype=reduced, metadata=None)
-    assert look(path).pixels.width == 6 * PATCH
-    assert [n.code for n in look(path).notes] == ["profile-missing"]
+    assert read_facts(path).pixels.width == 6 * PATCH
+    assert [n.code for n in read_facts(path).notes] == ["profile-missing"]
     assert_colours(path, reference.lab_of("srgb", COLOURS / 255))
 
 
@@ -102,7 +102,7 @@ def test_a_picture_inside_a_small_first_page_is_found(tmp_path: Path) -> None:
         small = chart()[::4, ::4]
         writer.write(small, photometric="rgb", subfiletype=1, subifds=1, metadata=None)
         writer.write(chart(), photometric="rgb", metadata=None)
-    assert look(path).pixels.width == 6 * PATCH
+    assert read_facts(path).pixels.width == 6 * PATCH
     assert_colours(path, reference.lab_of("srgb", COLOURS / 255))
 
 
@@ -173,7 +173,7 @@ def test_pictures_stand_upright_by_their_orientation_tag(
     upright[: PATCH // 2] = 255 - upright[: PATCH // 2]
     stored = np.ascontiguousarray(TURNS[orientation](upright))  # CIPA DC-008, tag 274
     path = maker(tmp_path / "turned", stored, orientation)
-    facts = look(path)
+    facts = read_facts(path)
     assert (facts.pixels.width, facts.pixels.height) == (6 * PATCH, PATCH)
     got = pixels_of(written(path, lab())).astype(int)
     assert np.abs(got - upright).max() <= near.JPEG_CODES
@@ -181,7 +181,7 @@ def test_pictures_stand_upright_by_their_orientation_tag(
 
 def test_dark_16_bit_ramps_keep_their_levels(tmp_path: Path) -> None:
     ramp = np.linspace(0, 6000, 2000).astype("u2")[None, :, None].repeat(8, 0).repeat(3, 2)
-    path = tiff(tmp_path / "night.tif", ramp, icc_profile=spaces.profile("srgb"))
+    path = tiff(tmp_path / "night.tif", ramp, icc_profile=spaces.built_in_profile("srgb"))
     sixteen = pixels_of(written(path, lab(bits=16), -0.10))
     assert len(np.unique(sixteen[0, :, 0])) >= 1500
     eight = pixels_of(written(path, lab(), -0.30))[0, :, 0].astype(int)

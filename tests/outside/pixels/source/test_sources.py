@@ -17,9 +17,9 @@ from PIL import Image, TiffImagePlugin
 
 from proofs.findings import Severity
 from proofs.outside.pixels.colour import icc, spaces
-from proofs.outside.pixels.colour.cielab import Tone
-from proofs.outside.pixels.conversion.tone_profile import baked
-from proofs.outside.pixels.source.decode import decode, look
+from proofs.outside.pixels.colour.cielab import ToneAdjustment
+from proofs.outside.pixels.conversion.tone_profile import tone_adjusted_profile
+from proofs.outside.pixels.source.decode import decode, read_facts
 from tests.outside.pixels import near, reference
 from tests.outside.pixels.files import (
     COLOURS,
@@ -52,11 +52,11 @@ TOLERANCES = {"jpeg": near.PATCH_JPEG, "png": near.PATCH, "tiff": near.PATCH}
 @pytest.mark.parametrize("space", ["srgb", "a98-rgb", "display-p3"])
 @pytest.mark.parametrize("maker", MAKERS)
 def test_the_embedded_profile_holds(tmp_path: Path, space: str, maker: str) -> None:
-    profile = spaces.profile(space)
+    profile = spaces.built_in_profile(space)
     path = MAKERS[maker](tmp_path / "picture", profile)
     assert_colours(path, reference.lab_of(space, COLOURS / 255), TOLERANCES[maker])
     assert codes_found(path) == []
-    assert look(path).profile == icc.description(profile)
+    assert read_facts(path).profile == icc.description(profile)
 
 
 def parametric_p3() -> bytes:
@@ -71,7 +71,7 @@ def parametric_p3() -> bytes:
     matrix = reference.to_xyz_matrix("display-p3")
     tags = {f"{c}XYZ": icc.xyz_tag(matrix[:, n]) for n, c in enumerate("rgb")}
     tags |= {f"{c}TRC": curve for c in "rgb"}
-    return icc.built(icc.Header("mntr", "RGB ", "XYZ ", 4), "P3 of a phone", tags)
+    return icc.build_profile(icc.ProfileHeader("mntr", "RGB ", "XYZ ", 4), "P3 of a phone", tags)
 
 
 def test_a_phone_picture_with_a_version_4_profile_keeps_its_colours(tmp_path: Path) -> None:
@@ -86,14 +86,16 @@ def test_colours_outside_srgb_stay_apart_in_a_print_that_holds_them(tmp_path: Pa
     path = tiff(
         tmp_path / "canary.tif",
         chart(np.array([ground[0], [255, 0, 0]])),
-        icc_profile=spaces.profile("display-p3"),
+        icc_profile=spaces.built_in_profile("display-p3"),
     )
     one, other = colours_in_print(path)
     assert np.linalg.norm(one - other) > 6
 
 
 def test_a_look_up_profile_of_rgb_is_used(tmp_path: Path) -> None:
-    profile = baked(spaces.profile("a98-rgb"), Tone(), intent="relative")
+    profile = tone_adjusted_profile(
+        spaces.built_in_profile("a98-rgb"), ToneAdjustment(), intent="relative"
+    )
     path = tiff(tmp_path / "scan.tif", chart(), icc_profile=profile)
     assert_colours(path, reference.lab_of("a98-rgb", COLOURS / 255))
 
@@ -123,7 +125,7 @@ def test_tiff_files_of_cameras_tell_their_colour_space_too(tmp_path: Path) -> No
 
 
 def test_an_embedded_profile_goes_before_exif(tmp_path: Path) -> None:
-    path = jpeg(tmp_path / "_DSC0003.JPG", chart(), icc_profile=spaces.profile("srgb"))
+    path = jpeg(tmp_path / "_DSC0003.JPG", chart(), icc_profile=spaces.built_in_profile("srgb"))
     with_segment(path, 0xE1, exif_of_a_camera(0xFFFF, "R03"))
     assert_colours(path, reference.lab_of("srgb", COLOURS / 255), near.PATCH_JPEG)
 
@@ -140,7 +142,7 @@ def test_uncalibrated_with_a_name_that_begins_with_an_underscore_is_adobe_rgb_an
 def test_without_a_word_it_is_srgb_and_said(tmp_path: Path) -> None:
     path = jpeg(tmp_path / "IMG_0001.jpg", chart())
     assert_colours(path, reference.lab_of("srgb", COLOURS / 255), near.PATCH_JPEG)
-    (finding,) = look(path).notes
+    (finding,) = read_facts(path).notes
     assert (finding.code, finding.severity) == ("profile-missing", Severity.NOTE)
     assert finding.message == "no profile: taken as sRGB"
 
@@ -149,7 +151,7 @@ def test_without_a_word_it_is_srgb_and_said(tmp_path: Path) -> None:
 
 
 def damages() -> dict[str, bytes]:
-    whole = spaces.profile("a98-rgb")
+    whole = spaces.built_in_profile("a98-rgb")
     noise = np.random.default_rng(5).integers(0, 256, len(whole)).astype("u1").tobytes()
     outside = whole[:136] + struct.pack(">I", 0x00FFFFFF) + whole[140:]
     curveless = whole.replace(b"curv", b"crvv")
@@ -158,7 +160,7 @@ def damages() -> dict[str, bytes]:
         "noise": noise,
         "a tag outside": outside,
         "an unknown curve": curveless,
-        "for grey": spaces.profile("grey"),
+        "for grey": spaces.built_in_profile("grey"),
         "a named-colour profile": whole[:12] + b"nmcl" + whole[16:],
     }
 
@@ -170,7 +172,7 @@ def test_a_profile_that_cannot_be_used_is_said_and_left_behind(tmp_path: Path, d
     finding = decode(path).facts.notes[0]
     assert (finding.code, finding.severity) == ("profile-unusable", Severity.WARNING)
     file = Image.open(io.BytesIO(written(path, lab())))
-    assert file.info["icc_profile"] == spaces.profile("srgb")
+    assert file.info["icc_profile"] == spaces.built_in_profile("srgb")
 
 
 @pytest.mark.parametrize("format_", ["png", "jpeg", "webp"])
@@ -230,7 +232,7 @@ def test_a_colour_number_goes_before_a_profile(
 ) -> None:
     chunks = {
         b"cICP": bytes(chunk),
-        b"iCCP": b"own\0\0" + zlib.compress(spaces.profile("a98-rgb")),
+        b"iCCP": b"own\0\0" + zlib.compress(spaces.built_in_profile("a98-rgb")),
     }
     path = png(tmp_path / "number.png", chart(), chunks)
     assert_colours(path, reference.lab_of(meant, COLOURS / 255))

@@ -14,7 +14,7 @@ import tifffile
 from PIL import Image
 
 from proofs.errors import PhotographError
-from proofs.outside.pixels.source.decode import decode, look
+from proofs.outside.pixels.source.decode import decode, read_facts
 from tests.outside.pixels import near, reference
 from tests.outside.pixels.files import COLOURS, chart, patches
 from tests.outside.pixels.measured import assert_colours
@@ -45,7 +45,7 @@ def written(path: Path, pixels: Array, **options: Any) -> Path:
 def test_they_come_back_as_colours(tmp_path: Path, options: dict[str, Any]) -> None:
     path = written(tmp_path / "differences.tif", by_pillow(), **options)
     assert_colours(path, back_by_pillow(), near.PATCH)
-    assert [note.code for note in look(path).notes] == ["profile-missing"]
+    assert [note.code for note in read_facts(path).notes] == ["profile-missing"]
 
 
 def test_planes_one_behind_the_other_are_refused_as_the_library_mixes_them_up(
@@ -77,7 +77,7 @@ def test_shares_that_make_no_colour_are_refused(tmp_path: Path) -> None:
     tags = [(529, "2I", 3, [0, 1, 1, 1, 0, 1], True)]
     path = written(tmp_path / "nothing.tif", by_pillow(), extratags=tags)
     with pytest.raises(PhotographError, match="luminance and colour differences make no colours"):
-        look(path)
+        read_facts(path)
 
 
 def thinned_out(path: Path, pixels: Array) -> Path:
@@ -101,4 +101,4 @@ def thinned_out(path: Path, pixels: Array) -> Path:
 def test_thinned_out_they_are_read_without_a_word_of_channels(tmp_path: Path) -> None:
     path = thinned_out(tmp_path / "thin.tif", by_pillow())
     assert_colours(path, back_by_pillow(), near.PATCH)
-    assert [note.code for note in look(path).notes] == ["profile-missing"]
+    assert [note.code for note in read_facts(path).notes] == ["profile-missing"]
