@@ -201,9 +201,12 @@ def test_the_folders_own_modules_import_nothing(path: Path) -> None:
 @pytest.mark.parametrize(
     ("source", "imports"),
     [
-        ("import proofs.plan.layout", {"proofs.plan.layout"}),
-        ("from proofs.plan import layout, tone", {"proofs.plan.layout", "proofs.plan.tone"}),
-        ("from proofs.plan.layout import lay_out", {"proofs.plan.layout"}),
+        ("import proofs.plan.layout", {"proofs.plan.entry.layout"}),
+        (
+            "from proofs.plan import layout, tone",
+            {"proofs.plan.entry.layout", "proofs.plan.tones.tone"},
+        ),
+        ("from proofs.plan.entry.layout import lay_out", {"proofs.plan.entry.layout"}),
         ("def f():\n    from proofs.cli import main", {"proofs.cli.main"}),
         ("from proofs.plan import unheard_of", {"proofs.plan"}),
         ("from .layout import lay_out", {".layout"}),

@@ -13,7 +13,7 @@ from proofs import errors
 from proofs.cli.main import COMMANDS, cli
 from proofs.findings import Severity
 from proofs.outside.profiles import KINDS, profile_folders
-from proofs.plan.checking import STATUSES
+from proofs.plan.checks.checking import STATUSES
 from proofs.records.cutters import read_cutter
 from proofs.records.headings import COLUMNS
 from proofs.records.job import USUAL

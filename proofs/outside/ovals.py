@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from proofs.outside.bevels import Codes, codes_of, light_of
-from proofs.plan.mockup import Bevel, Box, Colour
+from proofs.plan.entry.mockup import Bevel, Box, Colour
 
 Floats = NDArray[np.float32]
 

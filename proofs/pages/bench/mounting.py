@@ -29,8 +29,8 @@ from proofs.pages.flow import (
     table_parts,
 )
 from proofs.pages.typography import TITLE, Setter, sentence
-from proofs.plan.mounting import CORNERS, HINGES, STRIPS, TRIM, WHOLE, Hold, Mounting
-from proofs.plan.weights import in_weights
+from proofs.plan.bench.mounting import CORNERS, HINGES, STRIPS, TRIM, WHOLE, Hold, Mounting
+from proofs.plan.bench.weights import in_weights
 
 _HELD = {HINGES: "paper held", CORNERS: "longest leg", STRIPS: "widest strip", WHOLE: ""}
 _COLUMNS = (1.3, 3.7, 3.2, 2.9, 1.7)

@@ -17,8 +17,8 @@ from proofs.pages.typography import (
     rule,
     sentence,
 )
-from proofs.plan.checking import STATUSES
-from proofs.plan.outcomes import Outcome
+from proofs.plan.checks.checking import STATUSES
+from proofs.plan.checks.outcomes import Outcome
 from proofs.records.job import Job
 from proofs.records.rules import Rules
 

@@ -11,11 +11,7 @@ from proofs.outside.pixels import vips
 from proofs.outside.pixels.colour import icc, spaces
 from proofs.outside.pixels.colour.cielab import ToneAdjustment
 from proofs.outside.pixels.colour.matrix_models import MatrixModel, matrix_model
-from proofs.outside.pixels.colour.output_space import (
-    SCREEN,
-    OutputSpace,
-    output_space_of,
-)
+from proofs.outside.pixels.colour.output_space import SCREEN, OutputSpace, output_space_of
 from proofs.outside.pixels.conversion.clut import convert_by_clut, most_in_memory
 from proofs.outside.pixels.conversion.extended_range import fits_extended_range
 from proofs.outside.pixels.conversion.grey import convert_grey, interpretation, with_exact_greys

@@ -17,7 +17,7 @@ from proofs.outside.pixels.colour.linear_light import (
     matrix_rows,
 )
 from proofs.outside.pixels.colour.matrix_models import MatrixModel
-from proofs.plan.tone import reflectance
+from proofs.plan.tones.tone import reflectance
 
 
 def convert_by_matrix(

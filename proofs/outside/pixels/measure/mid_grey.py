@@ -18,7 +18,7 @@ from proofs.outside.pixels.conversion.convert import variant_image
 from proofs.outside.pixels.conversion.grey import cielab_of_grey_codes, interpretation
 from proofs.outside.pixels.prints.encoding import encoded
 from proofs.outside.pixels.resize.print_size import ProfiledImage
-from proofs.plan.tone import MID_LIGHTNESS, density
+from proofs.plan.tones.tone import MID_LIGHTNESS, density
 from proofs.records.labs import Lab
 
 _RAMP = 4097  # codes; between two of them L* is straight to a millionth

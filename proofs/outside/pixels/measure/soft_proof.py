@@ -27,8 +27,8 @@ from proofs.outside.pixels.colour.output_space import SCREEN, OutputSpace, outpu
 from proofs.outside.pixels.colour.pixel_cielab import cielab_of_image
 from proofs.outside.pixels.conversion.convert import converted
 from proofs.outside.pixels.resize.print_size import ProfiledImage
-from proofs.plan.gamut import Medium
-from proofs.plan.mockup import PAPER, Colour
+from proofs.plan.delivery.gamut import Medium
+from proofs.plan.entry.mockup import PAPER, Colour
 from proofs.records.labs import Lab
 
 Codes = NDArray[np.uint8]

@@ -15,8 +15,8 @@ from proofs.outside.pixels.photograph_errors import CodedPhotographError
 from proofs.outside.pixels.prints.encoding import jpeg_file
 from proofs.outside.pixels.resize.print_size import sized_for_print
 from proofs.outside.pixels.source.decode import Photograph
-from proofs.plan.catalogue import catalogue_pixels, fewer_pixels, title_inside
-from proofs.plan.sizing import Crop
+from proofs.plan.delivery.catalogue import catalogue_pixels, fewer_pixels, title_inside
+from proofs.plan.entry.sizing import Crop
 from proofs.records.rules import CatalogueRule
 
 BEST_QUALITY = 95  # above it files grow fast and nobody sees more; common practice, no source

@@ -16,7 +16,7 @@ from proofs.outside.pixels.metadata.extract import COPYRIGHT, Metadata, exif_tag
 from proofs.outside.pixels.photograph_errors import CodedPhotographError
 from proofs.outside.pixels.prints.catalogue_copies import title_xmp
 from proofs.outside.pixels.source.file_header import format_of, read_file_header
-from proofs.plan.deliveries import BASELINE, TITLE_ALONE, FileFacts
+from proofs.plan.delivery.deliveries import BASELINE, TITLE_ALONE, FileFacts
 
 Codes = NDArray[np.uint8] | NDArray[np.uint16]
 

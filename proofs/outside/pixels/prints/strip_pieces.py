@@ -15,7 +15,7 @@ from proofs.outside.pixels.conversion.convert import variant_image
 from proofs.outside.pixels.conversion.grey import interpretation, lightness_to_codes
 from proofs.outside.pixels.prints.encoding import encoded
 from proofs.outside.pixels.resize.print_size import ProfiledImage, reduced
-from proofs.plan.sizing import Crop
+from proofs.plan.entry.sizing import Crop
 from proofs.records.labs import Lab
 
 Codes = NDArray[Any]

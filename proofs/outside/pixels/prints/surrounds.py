@@ -11,8 +11,8 @@ from proofs.outside.pixels.colour.spaces import built_in_profile
 from proofs.outside.pixels.conversion.convert import variant_image
 from proofs.outside.pixels.resize.print_size import ProfiledImage
 from proofs.pixel_areas import Area
-from proofs.plan.mockup import Colour
-from proofs.plan.surround import SurroundSheet
+from proofs.plan.entry.mockup import Colour
+from proofs.plan.sheets.surround import SurroundSheet
 from proofs.records.labs import Lab
 
 

@@ -9,7 +9,7 @@ from proofs.outside.pixels import vips
 from proofs.outside.pixels.resize.resampling import image_of_codes, resampled
 from proofs.outside.pixels.resize.sharpening import sharpened
 from proofs.outside.pixels.source.decode import Photograph
-from proofs.plan.sizing import Crop
+from proofs.plan.entry.sizing import Crop
 
 _TURNS = {1: "d90", 2: "d180", 3: "d270"}
 

@@ -27,7 +27,7 @@ from proofs.outside.pixels.source.pixel_format import (
 )
 from proofs.outside.pixels.source.source_profile import source_finding
 from proofs.outside.pixels.source.tiff_cielab import holds_integer_cielab, relabelled_as_rgb
-from proofs.plan.facts import PhotoFacts
+from proofs.plan.entry.facts import PhotoFacts
 
 MOST_MEGAPIXELS = 400  # a 900-megapixel PNG of 2.6 MB unpacks to gigabytes
 

@@ -17,7 +17,7 @@ from proofs.outside.pixels.prints.strip_pieces import (
     whole_codes,
 )
 from proofs.outside.pixels.resize.print_size import ProfiledImage
-from proofs.plan.sizing import Crop
+from proofs.plan.entry.sizing import Crop
 from tests.outside.pixels import near, reference
 from tests.outside.pixels.pictures import as_rows, lab, natural_colours, profile
 from tests.outside.pixels.route import pixels_of

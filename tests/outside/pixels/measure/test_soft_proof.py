@@ -23,8 +23,8 @@ from proofs.outside.pixels.measure.soft_proof import (
     proof_pixels,
 )
 from proofs.outside.pixels.resize.print_size import ProfiledImage
-from proofs.plan.gamut import SEEN
-from proofs.plan.mockup import PAPER
+from proofs.plan.delivery.gamut import SEEN
+from proofs.plan.entry.mockup import PAPER
 from proofs.records.labs import Lab
 from tests.outside.pixels import near, reference
 from tests.outside.pixels.little_cms import COMPENSATED, INTENTS, printer_profile, proofed

@@ -21,7 +21,7 @@ from proofs.outside.pixels.prints.encoding import encoded
 from proofs.outside.pixels.prints.file_facts import file_codes, file_facts
 from proofs.outside.pixels.prints.lab_sheet import on_lab_sheet, white_codes
 from proofs.pixel_areas import Area
-from proofs.plan.placing import place
+from proofs.plan.sheets.placing import place
 from tests.outside.pixels import reference
 from tests.outside.pixels.pictures import Array, lab, photograph, profile, tiff
 from tests.outside.pixels.route import based, pixels_of

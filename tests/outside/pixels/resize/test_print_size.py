@@ -11,7 +11,7 @@ import pytest
 from proofs.lengths import PixelSize
 from proofs.outside.pixels.resize.print_size import ProfiledImage, reduced, sized_for_print
 from proofs.outside.pixels.source.decode import decode
-from proofs.plan.sizing import Crop
+from proofs.plan.entry.sizing import Crop
 from tests.outside.pixels.pictures import Array, photograph, tiff
 from tests.outside.pixels.route import based
 
