@@ -4,7 +4,7 @@ from pathlib import Path
 
 import numpy as np
 
-from proofs.outside.pixels import spaces
+from proofs.outside.pixels.colour import spaces
 from tests.outside.pixels.little_cms import printer_profile
 from tests.outside.pixels.pictures import tiff
 
@@ -97,7 +97,7 @@ def write_screen_rules(folder: Path) -> None:
 def greens(path: Path) -> None:
     """Save a picture of a green that no paper of the lab ``rag`` shows."""
     codes = np.full((200, 300, 3), [10, 240, 30], "u1")
-    tiff(path, codes, icc_profile=spaces.profile("a98-rgb"))
+    tiff(path, codes, icc_profile=spaces.built_in_profile("a98-rgb"))
 
 
 def write_labs(folder: Path) -> None:

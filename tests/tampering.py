@@ -11,8 +11,8 @@ from typing import Any
 from PIL import Image
 
 from proofs.commands.delivery.record import facts_record
-from proofs.outside.pixels.file_facts import file_facts
-from proofs.outside.pixels.spaces import profile
+from proofs.outside.pixels.colour.spaces import built_in_profile
+from proofs.outside.pixels.prints.file_facts import file_facts
 from tests.command import Said
 
 Tamper = Callable[[Path], None]
@@ -143,7 +143,7 @@ def take_profile(out: Path, name: str) -> None:
 
 
 def change_profile(out: Path, name: str) -> None:
-    saved_anew(out, name, icc_profile=profile("display-p3"))
+    saved_anew(out, name, icc_profile=built_in_profile("display-p3"))
 
 
 def make_progressive(out: Path, name: str) -> None:

@@ -11,7 +11,7 @@ from proofs.errors import PhotographError, UsageError
 from proofs.inspection.wedge_finding import find_wedge
 from proofs.inspection.wedge_reading import WedgeReading
 from proofs.outside.files import write_whole
-from proofs.outside.pixels.scanned import scanned_light
+from proofs.outside.pixels.measure.scans import scan_luminance
 from proofs.outside.reading_pdf import reading_pdf
 
 
@@ -53,7 +53,7 @@ def strip_read(scan: Path, plot: Path | None, as_json: bool) -> None:
 
 
 def _read(scan: Path) -> WedgeReading:
-    light = scanned_light(scan)
+    light = scan_luminance(scan)
     try:
         return find_wedge(light)
     except ValueError as error:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from proofs.inspection.tones import Lightness, shares
+from proofs.inspection.tones import Lightness, clipped_shares
 from proofs.plan.tones.tone import reflectance
 
 DENSEST = 4.0  # no print is half as dense; a file's black has no density at all
@@ -40,7 +40,7 @@ def tone_figures(lightness: Lightness, black: float) -> ToneFigures:
     darkest, median, lightest = np.percentile(lightness, (_DARKEST, 50, _LIGHTEST))
     at = np.linspace(0, 100, _STEPS)
     light = np.interp(lightness, at, [reflectance(float(tone)) for tone in at])
-    lost = shares(lightness, black)
+    lost = clipped_shares(lightness, black)
     return ToneFigures(
         mean=_density(float(light.mean())),
         median=_density(reflectance(float(median))),

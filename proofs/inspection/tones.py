@@ -20,22 +20,22 @@ _CENTRED = 0.02  # how little a place near the middle weighs beside tones
 
 
 @dataclass(frozen=True, slots=True)
-class Shares:
+class ClippedShares:
     """The shares of an image, 0 to 1, that are blocked shadow and bare paper white."""
 
     blocked: float
     bare: float
 
 
-def shares(lightness: Lightness, black: float, bare: float = BARE_WHITE) -> Shares:
+def clipped_shares(lightness: Lightness, black: float, bare: float = BARE_WHITE) -> ClippedShares:
     """Return how much of an image is darker than ``black``, and how much is ``bare`` or lighter.
 
     All are in L*.
     """
-    return Shares(float((lightness < black).mean()), float((lightness >= bare).mean()))
+    return ClippedShares(float((lightness < black).mean()), float((lightness >= bare).mean()))
 
 
-def shares_at(lightness: Lightness, density: float, black: float) -> Shares:
+def clipped_shares_at(lightness: Lightness, density: float, black: float) -> ClippedShares:
     """Return the same once the tone curve has printed the image ``density`` darker.
 
     The two limits are taken back through the curve, which is quicker than every pixel forth.
@@ -43,10 +43,10 @@ def shares_at(lightness: Lightness, density: float, black: float) -> Shares:
     curve = tone_curve(density)
     at = np.linspace(0, 100, 1001)
     limits = np.interp((black, BARE_WHITE), [curve(float(v)) for v in at], at)
-    return shares(lightness, float(limits[0]), float(limits[1]))
+    return clipped_shares(lightness, float(limits[0]), float(limits[1]))
 
 
-def telling_place(
+def representative_centre(
     lightness: Lightness, window: tuple[float, float], *, edge: tuple[float, float], black: float
 ) -> tuple[float, float]:
     """Return the centre of the part of a picture that tells most of its tones.

@@ -6,16 +6,23 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from proofs.inspection.dark_shapes import Spread, runs_of, spread_of
+from proofs.inspection.connected_components import Moments, dark_runs, moments_of
 from proofs.inspection.wedge_light import (
-    frame_places,
-    gap_places,
+    frame_points,
+    gap_points,
     shares_of_white,
     slopes_within,
     white_field,
 )
+from proofs.inspection.wedge_pose import (
+    Floats,
+    Light,
+    WedgePose,
+    frame_corners,
+    pose_from_corners,
+    sampled,
+)
 from proofs.inspection.wedge_reading import WedgeReading, read_wedge
-from proofs.inspection.wedge_seat import Floats, Light, Seat, corners_of, sampled, seat_at
 from proofs.plan.tones.tone import lightness
 from proofs.plan.tones.wedge import FRAME_EDGE, FRAME_LINE, STEPS, UNITS_HIGH, UNITS_WIDE
 
@@ -53,7 +60,7 @@ TOO_SOFT = (
 class _Candidate:
     """A shape with the spread of a frame, and whether the picture's edge cuts it."""
 
-    seat: Seat
+    seat: WedgePose
     is_cut: bool
 
 
@@ -64,7 +71,7 @@ def find_wedge(light: Light) -> WedgeReading:
     """
     reasons = {NOT_FOUND}
     for factor in _factors(light):
-        level = reduced(light, factor)
+        level = downsampled(light, factor)
         for candidate in _candidates(level):
             seat = candidate.seat.magnified(factor)
             if not _is_framed(light, seat):
@@ -83,10 +90,10 @@ def _sharp(reading: WedgeReading) -> WedgeReading:
     return reading
 
 
-def reduced(light: Light, factor: int) -> Light:
+def downsampled(light: Light, factor: int) -> Light:
     """Return the light with so many pixels averaged in one, each way.
 
-    >>> reduced(np.array([[0, 1, 5], [2, 1, 5]], dtype=np.float32), 2).tolist()
+    >>> downsampled(np.array([[0, 1, 5], [2, 1, 5]], dtype=np.float32), 2).tolist()
     [[1.0]]
     """
     height, width = (side // factor for side in light.shape)
@@ -105,23 +112,23 @@ def _candidates(level: Light) -> Iterator[_Candidate]:
     """The shapes of a reduced scan that may be frames of wedges, large ones first."""
     bright = float(np.percentile(level[::2, ::2], 99))
     for threshold in _THRESHOLDS:
-        runs = runs_of(level < threshold * bright)
+        runs = dark_runs(level < threshold * bright)
         if not len(runs.row):
             continue
-        spread = spread_of(runs)
+        spread = moments_of(runs)
         likely = np.flatnonzero(_like_a_frame(spread))
         for shape in likely[np.argsort(-spread.along[likely])]:
             pixels = runs.pixels(int(shape))
             try:
-                seat = seat_at(corners_of(pixels, float(spread.angle[shape])))
+                seat = pose_from_corners(frame_corners(pixels, float(spread.angle[shape])))
             except ValueError:
                 continue
             yield _Candidate(seat, _touches(pixels, level))
 
 
-def _like_a_frame(spread: Spread) -> NDArray[np.bool_]:
+def _like_a_frame(spread: Moments) -> NDArray[np.bool_]:
     """Which shapes are as long, as high and as thin as a frame, whichever way they are turned."""
-    along, across, area = frame_spread()
+    along, across, area = frame_moments()
     with np.errstate(divide="ignore", invalid="ignore"):
         shape = (spread.along / spread.across) / (along / across)
         filled = spread.area / (spread.along * spread.across) / (area / (along * across))
@@ -129,13 +136,13 @@ def _like_a_frame(spread: Spread) -> NDArray[np.bool_]:
     return np.asarray(fits & (spread.along >= along * _LEAST_UNIT_PX))
 
 
-def frame_spread() -> tuple[float, float, float]:
+def frame_moments() -> tuple[float, float, float]:
     """Return how a wedge's frame spreads along and across, and its area, in units.
 
     The second moment of a rectangle is its area times side² / 12; that of the frame is the
     outer rectangle's less the inner one's.
 
-    >>> [round(value, 2) for value in frame_spread()]
+    >>> [round(value, 2) for value in frame_moments()]
     [30.65, 5.81, 432.0]
     """
     outer, inner = (
@@ -156,13 +163,13 @@ def _touches(pixels: Floats, level: Light) -> bool:
     return bool(left <= 0 or top <= 0 or right >= width - 1 or bottom >= height - 1)
 
 
-def _is_framed(light: Light, seat: Seat) -> bool:
+def _is_framed(light: Light, seat: WedgePose) -> bool:
     """Whether a black frame and a white gap within it are there, nearly all the way round."""
-    gap, frame = (sampled(light, seat.pixels(p)) for p in (gap_places(), frame_places()))
+    gap, frame = (sampled(light, seat.pixels(p)) for p in (gap_points(), frame_points()))
     return bool(np.percentile(frame, 95) < _MOST_GREY_FRAME * np.percentile(gap, 5))
 
 
-def _has_steps(light: Light, seat: Seat) -> bool:
+def _has_steps(light: Light, seat: WedgePose) -> bool:
     """Whether the steps are there, rising from the left, each even in tone."""
     white = white_field(light, seat)
     shares = shares_of_white(light, seat, white)

@@ -4,7 +4,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from proofs.inspection.wedge_seat import Floats, Light, Seat, outline, sampled, spots
+from proofs.inspection.wedge_pose import (
+    Floats,
+    Light,
+    WedgePose,
+    grid_points,
+    outline_points,
+    sampled,
+)
 from proofs.plan.tones.wedge import (
     FRAME_EDGE,
     FRAME_LINE,
@@ -36,9 +43,9 @@ class WhiteField:
         return np.asarray(_terms(units) @ self.weights)
 
 
-def white_field(light: Light, seat: Seat) -> WhiteField:
+def white_field(light: Light, seat: WedgePose) -> WhiteField:
     """Return the field of white that most of the gap agrees on; specks of dust are left out."""
-    places = gap_places()
+    places = gap_points()
     seen, terms = sampled(light, seat.pixels(places)), _terms(places)
     weights = np.linalg.lstsq(terms, seen, rcond=None)[0]
     for _ in range(3):
@@ -49,48 +56,50 @@ def white_field(light: Light, seat: Seat) -> WhiteField:
     return WhiteField(np.asarray(weights, dtype=np.float64))
 
 
-def gap_places() -> Floats:
+def gap_points() -> Floats:
     """Return places all the way round the middle of the white gap, in units."""
     edge = FRAME_EDGE + FRAME_LINE + GAP / 2
-    return np.concatenate([outline(_inset(edge + aside), 120) for aside in _RINGS])
+    return np.concatenate([outline_points(_inset(edge + aside), 120) for aside in _RINGS])
 
 
-def frame_places() -> Floats:
+def frame_points() -> Floats:
     """Return places all the way round the middle of the black frame, in units."""
-    return outline(_inset(FRAME_EDGE + FRAME_LINE / 2), 120)
+    return outline_points(_inset(FRAME_EDGE + FRAME_LINE / 2), 120)
 
 
-def shares_of_white(light: Light, seat: Seat, white: WhiteField) -> Floats:
+def shares_of_white(light: Light, seat: WedgePose, white: WhiteField) -> Floats:
     """Return the light of each step, from dark to light, as a share of white at its place."""
     steps = range(len(STEPS))
-    return np.array([middling(shares_in_step(light, seat, white, n)) for n in steps])
+    return np.array([mid_mean(shares_in_step(light, seat, white, n)) for n in steps])
 
 
-def slopes_within(light: Light, seat: Seat, white: WhiteField) -> Floats:
+def slopes_within(light: Light, seat: WedgePose, white: WhiteField) -> Floats:
     """Return by how much each step rises from its left to its right half, as shares of white."""
     rises = []
     for number in range(len(STEPS)):
         shares = shares_in_step(light, seat, white, number).reshape(_DOWN, _ACROSS)
         left, right = np.array_split(shares, 2, axis=1)
-        rises.append(middling(right.ravel()) - middling(left.ravel()))
+        rises.append(mid_mean(right.ravel()) - mid_mean(left.ravel()))
     return np.array(rises)
 
 
-def shares_in_step(light: Light, seat: Seat, white: WhiteField, number: int) -> Floats:
+def shares_in_step(light: Light, seat: WedgePose, white: WhiteField, number: int) -> Floats:
     """Return the light of places all over the middle of a step, as shares of white there."""
     left, top, right, bottom = step_box(number)
-    places = spots((left + _ASIDE, top + _ABOVE, right - _ASIDE, bottom - _ABOVE), _ACROSS, _DOWN)
+    places = grid_points(
+        (left + _ASIDE, top + _ABOVE, right - _ASIDE, bottom - _ABOVE), _ACROSS, _DOWN
+    )
     return np.asarray(sampled(light, seat.pixels(places)) / white.at(places))
 
 
-def pixels_in_step(seat: Seat) -> float:
+def pixels_in_step(seat: WedgePose) -> float:
     """Return how many pixels tell the tone of a step, at most as many as are looked at."""
     unit_px = seat.width_px / UNITS_WIDE
     pixels = (STEP_WIDE - 2 * _ASIDE) * (STEP_HIGH - 2 * _ABOVE) * unit_px**2
     return min(pixels, float(_ACROSS * _DOWN))
 
 
-def middling(values: Floats) -> float:
+def mid_mean(values: Floats) -> float:
     """Return the mean of the middle half: dust and scratches do not count.
 
     It is taken of cube roots, nearly as a file holds them, for noise is even-sided there; a mean

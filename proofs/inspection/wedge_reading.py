@@ -12,15 +12,15 @@ import numpy as np
 
 from proofs.inspection.wedge_light import (
     WhiteField,
-    frame_places,
-    gap_places,
-    middling,
+    frame_points,
+    gap_points,
+    mid_mean,
     pixels_in_step,
     shares_in_step,
     shares_of_white,
     white_field,
 )
-from proofs.inspection.wedge_seat import Light, Seat, sampled
+from proofs.inspection.wedge_pose import Light, WedgePose, sampled
 from proofs.plan.tones.tone import MID_LIGHTNESS, density, lightness
 from proofs.plan.tones.wedge import STEPS
 
@@ -81,12 +81,12 @@ class WedgeReading:
         return sum(known) / len(known)
 
 
-def read_wedge(light: Light, seat: Seat) -> WedgeReading:
+def read_wedge(light: Light, seat: WedgePose) -> WedgeReading:
     """Return what the wedge tells that lies here in a scan's light, linear from 0 to 1."""
     white = white_field(light, seat)
     shares = shares_of_white(light, seat, white)
     black = float(shares[0])
-    field = white.at(gap_places())
+    field = white.at(gap_points())
     return WedgeReading(
         steps=tuple(
             _step(tone, float(share - black) / (1 - black))
@@ -94,7 +94,7 @@ def read_wedge(light: Light, seat: Seat) -> WedgeReading:
         ),
         doubt=_doubt(light, seat, white),
         evenness=float(field.min() / field.max()),
-        burnt=float(np.mean(sampled(light, seat.pixels(gap_places())) >= BURNT)),
+        burnt=float(np.mean(sampled(light, seat.pixels(gap_points())) >= BURNT)),
         black=black,
         softness=_softness(light, seat, white, black),
         width_px=seat.width_px,
@@ -110,13 +110,13 @@ def _step(tone: float, share: float) -> WedgeStep:
     return WedgeStep(tone, density(tone), -math.log10(seen), lightness(seen))
 
 
-def _doubt(light: Light, seat: Seat, white: WhiteField) -> float:
+def _doubt(light: Light, seat: WedgePose, white: WhiteField) -> float:
     shares = shares_in_step(light, seat, white, STEPS.index(MID_LIGHTNESS))
     spread = float(np.log10(np.maximum(shares, _LEAST)).std())
     return 2 * spread / math.sqrt(pixels_in_step(seat))
 
 
-def _softness(light: Light, seat: Seat, white: WhiteField, black: float) -> float:
+def _softness(light: Light, seat: WedgePose, white: WhiteField, black: float) -> float:
     """The frame is as black as the black step but thin: blur reaches its middle long before."""
-    places = frame_places()
-    return middling(sampled(light, seat.pixels(places)) / white.at(places)) - black
+    places = frame_points()
+    return mid_mean(sampled(light, seat.pixels(places)) / white.at(places)) - black

@@ -7,7 +7,7 @@ from functools import cache
 import numpy as np
 from numpy.typing import NDArray
 
-from proofs.outside.pixels.spaces import srgb_codes, srgb_light
+from proofs.outside.pixels.colour.spaces import linear_to_srgb, srgb_to_linear
 from proofs.plan.entry.mockup import Bevel, Box, Colour
 
 Codes = NDArray[np.uint8]
@@ -96,7 +96,7 @@ def _shares(strip: Strip, outer: Box, inset: float) -> Floats:
 
 @cache
 def _light_table() -> Floats:
-    return srgb_light(np.arange(256) / 255).astype(np.float32)
+    return srgb_to_linear(np.arange(256) / 255).astype(np.float32)
 
 
 def light_of(codes: Codes) -> Floats:
@@ -106,4 +106,4 @@ def light_of(codes: Codes) -> Floats:
 
 def codes_of(light: Floats) -> Codes:
     """Return the nearest sRGB codes of linear light."""
-    return np.rint(srgb_codes(np.clip(light, 0, 1)) * 255).astype(np.uint8)
+    return np.rint(linear_to_srgb(np.clip(light, 0, 1)) * 255).astype(np.uint8)

@@ -12,9 +12,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from proofs.errors import PhotographError
-from proofs.outside.pixels.directories import RawEntry
-from proofs.outside.pixels.opening import Photograph, decode
-from proofs.outside.pixels.scanned import luminance, screen_codes
+from proofs.outside.pixels.measure.scans import luminance, srgb_codes_of
+from proofs.outside.pixels.source.decode import Photograph, decode
+from proofs.outside.pixels.source.tiff_directories import TagEntry
 
 LEAST_EVENNESS = 0.80  # darkest to brightest patch of a card in steady light; common practice
 _CELLS = 24  # patches a side: large enough for noise to vanish in, small enough to see texture
@@ -52,7 +52,7 @@ def read_card(path: Path) -> CardPhotograph:
     or where its middle is too uneven to be a card.
     """
     photograph = decode(path)
-    codes = screen_codes(_middle(photograph, path))
+    codes = srgb_codes_of(_middle(photograph, path))
     levels = codes.mean(axis=(0, 1)) / _MOST_CODE
     if levels.max() > _WHITEST:
         raise PhotographError(f"{path}: the card is burnt out; photograph it with less exposure")
@@ -89,9 +89,9 @@ def _evenness(light: NDArray[np.float32]) -> float:
     return float(low / high) if high > 0 else 0.0
 
 
-def _exposure(entries: Iterable[RawEntry]) -> tuple[float | None, float | None, float | None]:
+def _exposure(entries: Iterable[TagEntry]) -> tuple[float | None, float | None, float | None]:
     """ISO, seconds and f-number, by their plain tags or else by those in APEX units."""
-    told = {entry.tag: entry.first for entry in entries}
+    told = {entry.tag: entry.first_number for entry in entries}
     seconds, aperture = _above_nothing(told, _TIME), _above_nothing(told, _APERTURE)
     if seconds is None and (value := _apex(told, _TIME_APEX)) is not None:
         seconds = 2.0**-value

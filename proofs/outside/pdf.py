@@ -11,7 +11,7 @@ from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 
 from proofs.outside.fonts import Fonts
-from proofs.outside.pixels.spaces import profile
+from proofs.outside.pixels.colour.spaces import built_in_profile
 from proofs.pages.drawing import Line, Mark, Page, Placed, Shape, Text
 from proofs.plan.entry.mockup import Colour
 
@@ -182,7 +182,7 @@ def _srgb(canvas: Canvas) -> Any:
         about = {"N": 3, "Alternate": _name("DeviceRGB")}
         dictionary = pdfdoc.PDFDictionary(about)
         packed = [pdfdoc.PDFZCompress]
-        stream = pdfdoc.PDFStream(dictionary, profile("srgb"), filters=packed)
+        stream = pdfdoc.PDFStream(dictionary, built_in_profile("srgb"), filters=packed)
         return document.Reference(stream, _PROFILE)
     return pdfdoc.PDFObjectReference(_PROFILE)
 

@@ -13,7 +13,7 @@ import zlib
 import numpy as np
 from numpy.typing import NDArray
 
-from proofs.outside.pixels.spaces import profile
+from proofs.outside.pixels.colour.spaces import built_in_profile
 
 _SIGNATURE = b"\x89PNG\r\n\x1a\n"
 _UP = 2
@@ -35,7 +35,7 @@ def rgb_png(codes: NDArray[np.uint8], ppi: float) -> bytes:
         (
             _SIGNATURE,
             _chunk(b"IHDR", struct.pack(">IIBBBBB", width, height, 8, 2, 0, 0, 0)),
-            _chunk(b"iCCP", name + zlib.compress(profile("srgb"), 9)),
+            _chunk(b"iCCP", name + zlib.compress(built_in_profile("srgb"), 9)),
             _chunk(b"pHYs", struct.pack(">IIB", per_metre, per_metre, 1)),
             _chunk(b"IDAT", zlib.compress(filtered.tobytes(), _COMPRESSION)),
             _chunk(b"IEND", b""),

@@ -12,7 +12,7 @@ from PIL import Image, ImageDraw
 from proofs.lengths import ZERO, PixelSize, Place
 from proofs.outside.fonts import Fonts
 from proofs.outside.lettering import Pen
-from proofs.outside.pixels.spaces import srgb_light
+from proofs.outside.pixels.colour.spaces import srgb_to_linear
 from proofs.pages.drawing import Mark, Shape, Text
 from proofs.plan.entry.mockup import Colour
 from proofs.plan.sheets.strip_foot import Foot
@@ -80,5 +80,5 @@ def _nearest(points: float, ppi: int) -> int:
 
 def _grey(colour: Colour) -> int:
     """An ink of the pages as L*, 255 for 100."""
-    light = float(srgb_light(np.array([sum(colour) / 3 / 255]))[0])
+    light = float(srgb_to_linear(np.array([sum(colour) / 3 / 255]))[0])
     return round(lightness(light) * 2.55)

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from proofs.errors import EntriesError
 from proofs.outside.files import entries_file_in, picture_path, pictures_in, read_bytes
-from proofs.outside.pixels.targets import lab_profile
+from proofs.outside.pixels.colour.output_space import lab_icc_profile
 from proofs.outside.profiles import ProfileFolders, profile_folders, read_table
 from proofs.plan.tones.viewing import reason, suggested_bracket
 from proofs.records.entries import Entry, EntryTable, read_entries
@@ -78,7 +78,7 @@ class JobSource:
             lab=folders.lab(names["lab"]),
             cutter=folders.cutter(names["cutter"]),
         )
-        lab_profile(job.lab)  # a bad ICC file stops the run before any picture is touched
+        lab_icc_profile(job.lab)  # a bad ICC file stops the run before any picture is touched
         defaults = [f"{key} {names[key]}" for key in USUAL if not chosen[key]]
         notes = [f"defaults used: {', '.join(defaults)}"] if defaults else []
         if self.light:

@@ -10,8 +10,8 @@ from proofs.findings import Finding, Remedy, Severity
 from proofs.lengths import PixelSize
 from proofs.outside.files import picture_path
 from proofs.outside.fonts import load_fonts, missing_glyphs
-from proofs.outside.pixels.encoding import check_room
-from proofs.outside.pixels.opening import look
+from proofs.outside.pixels.prints.encoding import check_format_limits
+from proofs.outside.pixels.source.decode import read_facts
 from proofs.plan.checks.checking import check, gravest_first, status_of
 from proofs.plan.checks.outcomes import Outcome, StepOutcome
 from proofs.plan.checks.together import rules_age, together_findings
@@ -102,14 +102,14 @@ def _alone(job: Job, entry: Entry, folder: Path) -> Outcome:
         for picture in entry.pictures:
             path = folder / picture.file
             path = picture_path(folder, picture.file)
-            facts.append(look(path))
+            facts.append(read_facts(path))
     except PhotographError as error:
         return unreadable(entry, error, path)
     try:
         plan = plan_entry(job, entry, *facts)
         for part, pixels in zip(plan.parts, _file_pixels(job, plan), strict=True):
             path = folder / part.file
-            check_room(pixels.width, pixels.height, job.lab)
+            check_format_limits(pixels.width, pixels.height, job.lab)
     except (ValueError, UsageError) as error:
         return not_understood(entry, str(error))
     except PhotographError as error:

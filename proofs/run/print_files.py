@@ -7,13 +7,13 @@ from dataclasses import dataclass
 
 from proofs.errors import WriteError
 from proofs.lengths import PixelSize
-from proofs.outside.pixels.base import Base, make_base
-from proofs.outside.pixels.colour import variant_image, variant_images
-from proofs.outside.pixels.encoding import encoded, read_back
-from proofs.outside.pixels.metadata import Metadata
-from proofs.outside.pixels.opening import Photograph
-from proofs.outside.pixels.surrounds import on_surround
-from proofs.outside.pixels.vips import Picture
+from proofs.outside.pixels.conversion.convert import variant_image, variant_images
+from proofs.outside.pixels.metadata.extract import Metadata
+from proofs.outside.pixels.prints.encoding import encoded, read_back
+from proofs.outside.pixels.prints.surrounds import on_surround
+from proofs.outside.pixels.resize.print_size import ProfiledImage, sized_for_print
+from proofs.outside.pixels.source.decode import Photograph
+from proofs.outside.pixels.vips import Image
 from proofs.plan.checks.outcomes import PrintFile, measured_sight
 from proofs.plan.entry.hanging import quarter_turns
 from proofs.plan.entry.mockup import board_colour, front_colour
@@ -79,16 +79,16 @@ def variant_name(stem: str, variant: Variant, suffix: str) -> str:
 
 def print_base(
     job: Job, part: PlannedPicture, photograph: Photograph, *, sharpen: str | None
-) -> Base:
+) -> ProfiledImage:
     """Return what all steps of a picture's print are made of; ``sharpen`` is as in ``Wishes``."""
     return picture_base(job, part, photograph, part.pixels, job.sharpening(sharpen))
 
 
 def picture_base(
     job: Job, part: PlannedPicture, photograph: Photograph, size: PixelSize, sharpen: str = "off"
-) -> Base:
+) -> ProfiledImage:
     """Return a picture as hung and cropped, at a size in pixels."""
-    return make_base(
+    return sized_for_print(
         photograph,
         turn=quarter_turns(part.top_edge),
         crop=part.crop,
@@ -101,7 +101,7 @@ def picture_base(
 def print_picture(
     press: Press,
     n: int,
-    base: Base,
+    base: ProfiledImage,
     variants: Sequence[Variant],
     *,
     kept: Metadata | None,
@@ -110,7 +110,7 @@ def print_picture(
     """Write the print of picture ``n`` at these steps, and return what the finished files say."""
     stem = print_stems(press.plan, press.stem)[n]
 
-    def written(variant: Variant, image: Picture) -> PrintFile:
+    def written(variant: Variant, image: Image) -> PrintFile:
         content = encoded(image, press.lab, kept=kept)
         name = press.written(stem, variant, content)
         pixels, ppi, icc = _read_back(name, content)
@@ -122,7 +122,7 @@ def print_picture(
 
 
 def print_with_surround(
-    press: Press, bases: Sequence[Base], variant: Variant, *, kept: Metadata | None
+    press: Press, bases: Sequence[ProfiledImage], variant: Variant, *, kept: Metadata | None
 ) -> tuple[PrintFile, ...]:
     """Write the print of all pictures with their surround; it is the file of each of them."""
     plan, sheet = press.plan, surround_sheet(press.plan, press.lab.ppi)

@@ -7,9 +7,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from proofs.findings import Finding, Remedy, Severity
-from proofs.inspection.tones import shares_at
-from proofs.outside.pixels.base import Base
-from proofs.outside.pixels.mid_grey import lightness_map, mid_grey_reached
+from proofs.inspection.tones import clipped_shares_at
+from proofs.outside.pixels.measure.mid_grey import lightness_map, mid_grey_shift
+from proofs.outside.pixels.resize.print_size import ProfiledImage
 from proofs.plan.checks.outcomes import Tones
 from proofs.plan.tones.tone import Variant
 from proofs.records.job import Job
@@ -18,14 +18,19 @@ BLOCKED_SHADOWS = "blocked-shadows"  # the code of the finding
 _MOST_BLOCKED = 0.02  # of the image, more than the plain picture blocks; common practice
 
 
-def measured_tones(small: Base, job: Job, variants: Sequence[Variant]) -> tuple[Tones, ...]:
+def measured_tones(
+    small: ProfiledImage, job: Job, variants: Sequence[Variant]
+) -> tuple[Tones, ...]:
     """Return the measured tones of each step, from a picture reduced to the size of a screen."""
     lightness = lightness_map(small, job.lab)
     return tuple(step_tones([small], job, [lightness], variant.density) for variant in variants)
 
 
 def step_tones(
-    smalls: Sequence[Base], job: Job, lightness: Sequence[NDArray[np.float32]], change: float
+    smalls: Sequence[ProfiledImage],
+    job: Job,
+    lightness: Sequence[NDArray[np.float32]],
+    change: float,
 ) -> Tones:
     """Return the measured tones of a step, of all pictures of an entry together.
 
@@ -33,8 +38,8 @@ def step_tones(
     What mid grey reaches is that of the picture that strays most from what was asked.
     """
     whole = lightness[0] if len(lightness) == 1 else np.concatenate([m.ravel() for m in lightness])
-    lost = shares_at(whole, change, job.paper.black_lightness)
-    reached = [mid_grey_reached(small, job.lab, change) for small in smalls]
+    lost = clipped_shares_at(whole, change, job.paper.black_lightness)
+    reached = [mid_grey_shift(small, job.lab, change) for small in smalls]
     return Tones(
         density_asked=change,
         density_reached=max(reached, key=lambda density: abs(density - change)),

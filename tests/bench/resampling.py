@@ -10,10 +10,10 @@ import pyvips
 import skimage.data
 
 from proofs.lengths import PixelSize
-from proofs.outside.pixels.light import in_16_bits
-from proofs.outside.pixels.lightness import lab_of
-from proofs.outside.pixels.resampling import image_of, resampled
-from proofs.outside.pixels.spaces import SRGB, srgb_codes, srgb_light, to_connection
+from proofs.outside.pixels.colour.cielab import xyz_to_cielab
+from proofs.outside.pixels.colour.linear_light import to_16_bits
+from proofs.outside.pixels.colour.spaces import SRGB, linear_to_srgb, rgb_to_xyz, srgb_to_linear
+from proofs.outside.pixels.resize.resampling import image_of_codes, resampled
 
 PICTURES = {name: getattr(skimage.data, name)() for name in ("astronaut", "chelsea", "coffee")}
 KERNELS = ("bilinear", "bicubic", "lbb", "nohalo", "vsqbs")
@@ -26,14 +26,14 @@ def picture_of(codes: np.ndarray) -> pyvips.Image:
 
 def reduced(codes: np.ndarray, size: PixelSize, *, linear: bool) -> np.ndarray:
     """Return codes reduced as they are, or as light and coded again."""
-    given = srgb_light(codes) if linear else codes
+    given = srgb_to_linear(codes) if linear else codes
     result = resampled(picture_of(given), size) / 65535
-    return srgb_codes(result) if linear else result
+    return linear_to_srgb(result) if linear else result
 
 
 def lightness(codes: np.ndarray) -> np.ndarray:
     """Return the L* of sRGB codes."""
-    return lab_of(srgb_light(codes) @ to_connection(SRGB).T)[..., 0]
+    return xyz_to_cielab(srgb_to_linear(codes) @ rgb_to_xyz(SRGB).T)[..., 0]
 
 
 def decibels(error: np.ndarray) -> float:
@@ -51,8 +51,8 @@ def linear_or_not() -> None:
             height, width = (side // factor * factor for side in picture.shape[:2])
             codes = picture[:height, :width] / 255
             size = PixelSize(width // factor, height // factor)
-            light = srgb_light(codes).reshape(size.height, factor, size.width, factor, 3)
-            asked = lightness(srgb_codes(light.mean(axis=(1, 3))))
+            light = srgb_to_linear(codes).reshape(size.height, factor, size.width, factor, 3)
+            asked = lightness(linear_to_srgb(light.mean(axis=(1, 3))))
             both = [lightness(reduced(codes, size, linear=choice)) for choice in (False, True)]
             rms = [float(np.sqrt(np.mean((one - asked) ** 2))) for one in both]
             means = [asked.mean(), *(one.mean() for one in both)]
@@ -80,8 +80,8 @@ def kernels() -> None:
         for factor in (1.5, 2.0):
             height, width = picture.shape[:2]
             small = PixelSize(round(width / factor), round(height / factor))
-            image = in_16_bits(pyvips.Image.new_from_array(picture))
-            little = image_of(resampled(image, small))
+            image = to_16_bits(pyvips.Image.new_from_array(picture))
+            little = image_of_codes(resampled(image, small))
             ours = resampled(little, PixelSize(width, height)) / 257 - picture
             row = [f"{name} x{factor}:", f"Lanczos-3 {decibels(ours):.2f}"]
             for kernel in KERNELS:

@@ -21,13 +21,14 @@ import numpy as np
 import pyvips
 
 from proofs.lengths import PixelSize
-from proofs.outside.pixels import spaces, vips
-from proofs.outside.pixels.base import Base, make_base
-from proofs.outside.pixels.colour import converted, variant_images
-from proofs.outside.pixels.encoding import encoded
-from proofs.outside.pixels.lightness import Tone
-from proofs.outside.pixels.opening import decode, look
-from proofs.outside.pixels.targets import Target
+from proofs.outside.pixels import vips
+from proofs.outside.pixels.colour import spaces
+from proofs.outside.pixels.colour.cielab import ToneAdjustment
+from proofs.outside.pixels.colour.output_space import OutputSpace
+from proofs.outside.pixels.conversion.convert import converted, variant_images
+from proofs.outside.pixels.prints.encoding import encoded
+from proofs.outside.pixels.resize.print_size import ProfiledImage, sized_for_print
+from proofs.outside.pixels.source.decode import decode, read_facts
 from tests.outside.pixels.pictures import lab
 
 PRINT = PixelSize(6000, 4800)  # 20 x 16 in at 300 ppi
@@ -82,12 +83,12 @@ def in_full(made: Callable[[], pyvips.Image]) -> None:
     made().write_to_memory()
 
 
-def by_float_lab(base: Base, target: bytes) -> pyvips.Image:
+def by_float_lab(base: ProfiledImage, target: bytes) -> pyvips.Image:
     """The route that is four times as slow: the curve on Lab in floating point."""
     source, end = vips.profile_file(base.profile), vips.profile_file(target)
     lab_picture = base.image.icc_import(input_profile=source, intent="relative", pcs="lab")
     codes = lab_picture[0].linear(655.35, 0.5).cast("ushort")
-    curve = Tone(0.10).curve()(np.linspace(0, 100, 65536)).astype(np.float32)
+    curve = ToneAdjustment(0.10).curve()(np.linspace(0, 100, 65536)).astype(np.float32)
     lightness = codes.maplut(pyvips.Image.new_from_array(curve[None, :, None]))
     toned = lightness.bandjoin(lab_picture.extract_band(1, n=2)).copy(interpretation="lab")
     return toned.icc_export(output_profile=end, intent="relative", depth=8)
@@ -101,17 +102,17 @@ def main() -> None:
     path = folder / "24.jpg"
     pyvips.Image.new_from_array(picture(6000, 4000)).jpegsave(str(path), Q=95)
     print(f"{threads} threads, source of {path.stat().st_size / 1e6:.1f} MB")
-    timed("300 headers", 0, lambda: [look(path) for _ in range(300)])
+    timed("300 headers", 0, lambda: [read_facts(path) for _ in range(300)])
     photograph = decode(path)
     timed("decode 24 MP", 24, lambda: decode(path))
 
-    def basis() -> Base:
-        return make_base(photograph, turn=0, crop=None, size=PRINT, ppi=300)
+    def basis() -> ProfiledImage:
+        return sized_for_print(photograph, turn=0, crop=None, size=PRINT, ppi=300)
 
     base = basis()
     timed("base, 20x16 in at 300 ppi", 28.8, basis)
     for name in ("srgb", "a98-rgb"):
-        target = Target(spaces.profile(name), 8)
+        target = OutputSpace(spaces.built_in_profile(name), 8)
         fast = timed(
             f"tone and colour to {name}",
             28.8,
@@ -120,18 +121,18 @@ def main() -> None:
         slow = timed(
             f"the same through float Lab to {name}",
             28.8,
-            partial(in_full, partial(by_float_lab, base, spaces.profile(name))),
+            partial(in_full, partial(by_float_lab, base, spaces.built_in_profile(name))),
         )
         print(f"{'':46s} {slow / fast:.1f} times as fast")
     own = lab(format_="jpeg")
     darker = [density + 0.05 for density in DENSITIES]  # the plain step would be a mere copy
     timed("four steps to srgb at once", 4 * 28.8, lambda: variant_images(base, own, darker))
-    wide = Base(base.image, spaces.profile("wide"))
-    target = Target(spaces.profile("srgb"), 8)
+    wide = ProfiledImage(base.image, spaces.built_in_profile("wide"))
+    target = OutputSpace(spaces.built_in_profile("srgb"), 8)
     timed("ROMM class by matrices", 28.8, lambda: converted(wide, target, 0.10).write_to_memory())
 
     def whole() -> None:
-        one = make_base(decode(path), turn=0, crop=None, size=PRINT, ppi=300)
+        one = sized_for_print(decode(path), turn=0, crop=None, size=PRINT, ppi=300)
         images = variant_images(one, own, DENSITIES)
         with ThreadPoolExecutor(threads) as crew:
             list(crew.map(lambda image: encoded(image, own), images))

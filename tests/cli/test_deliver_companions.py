@@ -25,9 +25,9 @@ import pypdfium2
 import pytest
 from PIL import Image
 
-from proofs.outside.pixels.catalogue_copies import CatalogueCopy, catalogue_copy
-from proofs.outside.pixels.faults import PixelsError
-from proofs.outside.pixels.spaces import profile
+from proofs.outside.pixels.colour.spaces import built_in_profile
+from proofs.outside.pixels.photograph_errors import CodedPhotographError
+from proofs.outside.pixels.prints.catalogue_copies import CatalogueCopy, catalogue_copy
 from proofs.records.rules import CatalogueRule
 from tests.command import Said, gradient, in_process, pdf_text, proofs, write_entries
 from tests.labs import greens, write_labs, write_paper_lab, write_screen_rules
@@ -127,7 +127,7 @@ def test_a_copy_is_read_back_by_pillow(
     assert path.stat().st_size <= 50_000
     with Image.open(path) as picture:
         assert (picture.format, picture.mode, picture.size) == ("JPEG", "RGB", size)
-        assert picture.info["icc_profile"] == profile("srgb")
+        assert picture.info["icc_profile"] == built_in_profile("srgb")
         assert "progressive" not in picture.info
         layers = picture.layer  # type: ignore[attr-defined]  # of a JPEG alone; types have none
         assert {layer[1:3] for layer in layers} == {(1, 1)}
@@ -293,11 +293,11 @@ def refused(path: Path, *options: str) -> Said:
 
 
 def too_large(*arguments: Any, **options: Any) -> CatalogueCopy:
-    raise PixelsError("no copy of it keeps within 50000 bytes", "catalogue-too-large")
+    raise CodedPhotographError("no copy of it keeps within 50000 bytes", "catalogue-too-large")
 
 
 def spoilt(*arguments: Any, **options: Any) -> Any:
-    raise PixelsError("one.jpg: the file ends early", "input-truncated")
+    raise CodedPhotographError("one.jpg: the file ends early", "input-truncated")
 
 
 def past_the_rule(photograph: Any, rule: CatalogueRule, **options: Any) -> CatalogueCopy:

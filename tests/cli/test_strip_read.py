@@ -15,7 +15,7 @@ from PIL import Image
 from proofs.commands.strip_read import cautions, offset_in_words, reading_lines, shape_in_words
 from proofs.inspection.wedge_finding import find_wedge
 from proofs.inspection.wedge_reading import WedgeReading
-from proofs.outside.pixels.spaces import profile
+from proofs.outside.pixels.colour.spaces import built_in_profile
 from tests.command import gradient, in_process, write_entries
 from tests.inspection.print_and_scan import LARGE, SMALL, Scan, light_of, linear, scanned, sheet
 from tests.near import CODES_8_BIT, READ_BACK
@@ -109,7 +109,7 @@ def test_the_profile_of_a_scan_is_followed(tmp_path: Path) -> None:
     """The same codes are other tones by a profile that says they are linear, and by none."""
     codes = np.rint(linear(scanned(sheet(STRIP), STRIP)) * 65535).astype(np.uint16)
     tagged, bare = tmp_path / "tagged.tif", tmp_path / "bare.tif"
-    Image.fromarray(codes).save(tagged, icc_profile=profile("linear-grey"))
+    Image.fromarray(codes).save(tagged, icc_profile=built_in_profile("linear-grey"))
     Image.fromarray(codes).save(bare)
     record = json.loads(in_process("strip-read", tagged, "--json").out)
     assert record["offset_density"] == pytest.approx(0.06, abs=READ_BACK)

@@ -15,7 +15,7 @@ import pytest
 import tifffile
 from PIL import Image
 
-from proofs.outside.pixels.spaces import profile
+from proofs.outside.pixels.colour.spaces import built_in_profile
 from tests.command import gradient, in_process, write_entries
 from tests.labs import write_labs
 from tests.tampering import (
@@ -200,7 +200,7 @@ def test_every_kind_of_tampering_is_caught(
 def make_8_bit(out: Path) -> None:
     path = out / "prints/1_one.tif"
     codes_ = (tifffile.imread(path) >> 8).astype(np.uint8)
-    icc = profile("a98-rgb")
+    icc = built_in_profile("a98-rgb")
     tifffile.imwrite(
         path, codes_, photometric="rgb", resolution=(120, 120), resolutionunit=2, iccprofile=icc
     )
@@ -211,7 +211,7 @@ def print_a_pixel(out: Path) -> None:
     path = out / "prints/1_one.tif"
     sheet = tifffile.imread(path)
     sheet[2, 2] = 65534
-    icc = profile("a98-rgb")
+    icc = built_in_profile("a98-rgb")
     tifffile.imwrite(
         path, sheet, photometric="rgb", resolution=(120, 120), resolutionunit=2, iccprofile=icc
     )
@@ -220,7 +220,7 @@ def print_a_pixel(out: Path) -> None:
 
 def turn_a_tiff(out: Path) -> None:
     path = out / "prints/1_one.tif"
-    icc = profile("a98-rgb")
+    icc = built_in_profile("a98-rgb")
     tifffile.imwrite(
         path,
         tifffile.imread(path),

@@ -13,7 +13,7 @@ from typing import Any
 import pytest
 from PIL import Image
 
-from proofs.outside.pixels.catalogue_copies import title_packet
+from proofs.outside.pixels.prints.catalogue_copies import title_xmp
 from tests.command import gradient, in_process, write_entries
 from tests.labs import write_labs, write_screen_rules
 from tests.tampering import (
@@ -94,7 +94,7 @@ def make_progressive_and_record(out: Path) -> None:
 
 
 def change_title(out: Path) -> None:
-    saved(out, xmp=title_packet("Another"))
+    saved(out, xmp=title_xmp("Another"))
 
 
 def change_title_and_record(out: Path) -> None:
@@ -108,7 +108,7 @@ def take_title(out: Path) -> None:
 
 def say_more_than_the_title(out: Path) -> None:
     more = b'<rdf:Description xmlns:dc="http://purl.org/dc/elements/1.1/" dc:creator="Somebody">'
-    packet = title_packet("One")
+    packet = title_xmp("One")
     saved(out, xmp=packet.replace(b"</rdf:RDF>", more + b"</rdf:Description></rdf:RDF>"))
 
 

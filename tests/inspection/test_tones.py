@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from proofs.inspection.tones import shares, shares_at, telling_place
+from proofs.inspection.tones import clipped_shares, clipped_shares_at, representative_centre
 from tests import near
 
 GRAIN = np.random.default_rng(7).normal(0, 2.5, (400, 600))
@@ -27,7 +27,7 @@ def painted(*parts: tuple[int, int, int, int, float, bool]) -> np.ndarray:
 
 def seen(picture: np.ndarray, window: tuple[float, float]) -> np.ndarray:
     """Return the part that is chosen."""
-    x, y = telling_place(picture, window, edge=NO_EDGE, black=9)
+    x, y = representative_centre(picture, window, edge=NO_EDGE, black=9)
     rows = slice(round((y - window[1] / 2) * 400), round((y + window[1] / 2) * 400))
     return picture[rows, round((x - window[0] / 2) * 600) : round((x + window[0] / 2) * 600)]
 
@@ -38,14 +38,14 @@ def share_of(part: np.ndarray, low: float, high: float) -> float:
 
 def test_shares_count_what_is_darker_than_the_paper_and_what_is_bare() -> None:
     ramp = np.linspace(0, 100, 1001, dtype=np.float32)[None]
-    found = shares(ramp, 9.05)
+    found = clipped_shares(ramp, 9.05)
     assert found.blocked == pytest.approx(91 / 1001)
     assert found.bare == pytest.approx(6 / 1001)
 
 
 def test_a_darker_step_blocks_more_and_bares_less() -> None:
     tones = np.linspace(0, 100, 5001, dtype=np.float32)[None]
-    lighter, plain, darker = (shares_at(tones, d, 9.0) for d in (-0.1, 0.0, 0.2))
+    lighter, plain, darker = (clipped_shares_at(tones, d, 9.0) for d in (-0.1, 0.0, 0.2))
     assert lighter.blocked < plain.blocked < darker.blocked
     assert lighter.bare >= plain.bare >= darker.bare
 
@@ -53,7 +53,7 @@ def test_a_darker_step_blocks_more_and_bares_less() -> None:
 @given(st.floats(0, 20))
 def test_the_plain_step_leaves_the_shares_alone(black: float) -> None:
     tones = np.linspace(0, 100, 301, dtype=np.float32)[None]
-    plain, before = shares_at(tones, 0.0, black), shares(tones, black)
+    plain, before = clipped_shares_at(tones, 0.0, black), clipped_shares(tones, black)
     assert plain.blocked == pytest.approx(before.blocked, abs=1 / 301)
     assert plain.bare == before.bare
 
@@ -84,13 +84,13 @@ def test_blank_white_and_blocked_black_are_no_texture() -> None:
 
 
 def test_a_picture_without_texture_is_shown_in_its_middle() -> None:
-    x, y = telling_place(painted(), (0.2, 0.2), edge=NO_EDGE, black=9)
+    x, y = representative_centre(painted(), (0.2, 0.2), edge=NO_EDGE, black=9)
     assert [x, y] == pytest.approx([0.5, 0.5], abs=near.A_PIXEL_OF_400)
 
 
 def test_what_the_mat_hides_is_left_out() -> None:
     picture = painted((0, 150, 20, 100, 92, True), (0, 250, 20, 50, 15, True))
-    place = telling_place(picture, (0.2, 0.2), edge=(0.05, 0.05), black=9)
+    place = representative_centre(picture, (0.2, 0.2), edge=(0.05, 0.05), black=9)
     assert place[0] - 0.1 >= 0.05 - 1 / 600
 
 
@@ -101,7 +101,7 @@ def test_what_the_mat_hides_is_left_out() -> None:
 def test_the_part_always_lies_within_the_picture(
     window: tuple[float, float], edge: tuple[float, float]
 ) -> None:
-    place = telling_place(painted((200, 100, 50, 50, 80, True)), window, edge=edge, black=9)
+    place = representative_centre(painted((200, 100, 50, 50, 80, True)), window, edge=edge, black=9)
     slack = near.A_PIXEL_OF_400
     assert window[0] / 2 - slack <= place[0] <= 1 - window[0] / 2 + slack
     assert window[1] / 2 - slack <= place[1] <= 1 - window[1] / 2 + slack

@@ -17,9 +17,9 @@ from PIL.TiffImagePlugin import IFDRational
 
 from proofs.errors import PhotographError
 from proofs.outside.card import CardPhotograph, read_card
-from proofs.outside.pixels.kept import with_tiff_tags
-from proofs.outside.pixels.opening import decode
-from proofs.outside.pixels.spaces import profile, srgb_light
+from proofs.outside.pixels.colour.spaces import built_in_profile, srgb_to_linear
+from proofs.outside.pixels.metadata.embed import with_tiff_tags
+from proofs.outside.pixels.source.decode import decode
 from proofs.plan.tones.metering import Exposure
 
 SIZE = (600, 400)
@@ -75,7 +75,7 @@ def test_a_level_put_in_is_read_out(tmp_path: Path, code: int, level: float) -> 
 def test_codes_are_decoded_as_colour_science_does() -> None:
     models = pytest.importorskip("colour.models")
     codes = np.arange(256.0)
-    assert srgb_light(codes / 255) == pytest.approx(models.eotf_sRGB(codes / 255), abs=1e-7)
+    assert srgb_to_linear(codes / 255) == pytest.approx(models.eotf_sRGB(codes / 255), abs=1e-7)
 
 
 def test_a_grey_picture_will_do(tmp_path: Path) -> None:
@@ -85,8 +85,8 @@ def test_a_grey_picture_will_do(tmp_path: Path) -> None:
 
 def test_a_profile_in_the_picture_is_followed(tmp_path: Path) -> None:
     # sRGB codes under the profile of sRGB itself stay what they are.
-    profile = ImageCms.ImageCmsProfile(ImageCms.createProfile("sRGB")).tobytes()
-    card = read_card(photograph(tmp_path / "card.jpg", even(), icc_profile=profile))
+    built_in_profile = ImageCms.ImageCmsProfile(ImageCms.createProfile("sRGB")).tobytes()
+    card = read_card(photograph(tmp_path / "card.jpg", even(), icc_profile=built_in_profile))
     assert card.level == pytest.approx(0.181164, abs=JPEG_LEVEL)
 
 
@@ -209,7 +209,7 @@ def test_a_wide_space_is_followed_to_the_same_level(tmp_path: Path) -> None:
     # A grey of 18 % is code 0.18^(1/2.19921875) = 0.45857 in a space of gamma 563/256.
     path = tmp_path / "card.tif"
     codes = np.full((400, 600, 3), round(0.18 ** (256 / 563) * 65535), np.uint16)
-    tifffile.imwrite(path, codes, photometric="rgb", iccprofile=profile("a98-rgb"))
+    tifffile.imwrite(path, codes, photometric="rgb", iccprofile=built_in_profile("a98-rgb"))
     assert read_card(path).level == pytest.approx(0.18, abs=2e-5)
 
 

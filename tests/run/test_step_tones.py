@@ -8,7 +8,7 @@ import pytest
 import pyvips
 
 from proofs.findings import Finding, Severity
-from proofs.outside.pixels.base import Base
+from proofs.outside.pixels.resize.print_size import ProfiledImage
 from proofs.plan.tones.tone import bracket
 from proofs.run.step_tones import blocked_findings, measured_tones
 from tests import near
@@ -19,11 +19,13 @@ JOB = a_job(lab=lab(), paper=SHIPPED.paper("lustre"))
 DARK = 36 / 255  # sRGB of L* 13.6: above the black of lustre, below that of matt
 
 
-def a_base(dark_share: float) -> Base:
+def a_base(dark_share: float) -> ProfiledImage:
     """Return a picture of which this share is deep shadow and the rest light grey."""
     codes = np.full((100, 100, 3), 40000, np.uint16)
     codes[: round(dark_share * 100)] = round(DARK * 65535)
-    return Base(pyvips.Image.new_from_array(codes, interpretation="rgb16"), profile("srgb"))
+    return ProfiledImage(
+        pyvips.Image.new_from_array(codes, interpretation="rgb16"), profile("srgb")
+    )
 
 
 def found(dark_share: float, *densities: float) -> tuple[Finding, ...]:

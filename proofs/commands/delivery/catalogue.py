@@ -9,9 +9,9 @@ from proofs.errors import ExitCode, UsageError
 from proofs.findings import Finding, Severity
 from proofs.lengths import PixelSize
 from proofs.outside.files import picture_path, write_whole
-from proofs.outside.pixels.catalogue_copies import TOO_LARGE, catalogue_copy
-from proofs.outside.pixels.file_facts import SRGB_SHA256, file_facts
-from proofs.outside.pixels.opening import decode
+from proofs.outside.pixels.prints.catalogue_copies import TOO_LARGE, catalogue_copy
+from proofs.outside.pixels.prints.file_facts import SRGB_SHA256, file_facts
+from proofs.outside.pixels.source.decode import decode
 from proofs.outside.pixels.vips import prepare
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.delivery.catalogue import FOLDER, catalogue_names, catalogue_pixels

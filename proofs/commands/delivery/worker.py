@@ -9,19 +9,19 @@ from typing import Any
 from proofs.commands.delivery.order import DeliveryOptions
 from proofs.errors import ExitCode
 from proofs.findings import Finding
-from proofs.inspection.edges import strip_findings
+from proofs.inspection.uniform_edges import uniform_edge_findings
 from proofs.outside.files import write_whole
 from proofs.outside.fonts import load_fonts
 from proofs.outside.margin_line_drawing import margin_greys
-from proofs.outside.pixels.colour import variant_image
-from proofs.outside.pixels.edge_lines import edge_lines
-from proofs.outside.pixels.encoding import encoded
-from proofs.outside.pixels.file_facts import file_facts
-from proofs.outside.pixels.lab_sheet import on_sheet
-from proofs.outside.pixels.metadata import Metadata, with_copyright
-from proofs.outside.pixels.opening import Photograph, decode
-from proofs.outside.pixels.strip_pieces import preview_jpeg
-from proofs.outside.pixels.surrounds import on_surround
+from proofs.outside.pixels.conversion.convert import variant_image
+from proofs.outside.pixels.measure.edge_lines import edge_lines
+from proofs.outside.pixels.metadata.extract import Metadata, with_copyright
+from proofs.outside.pixels.prints.encoding import encoded
+from proofs.outside.pixels.prints.file_facts import file_facts
+from proofs.outside.pixels.prints.lab_sheet import on_lab_sheet
+from proofs.outside.pixels.prints.strip_pieces import preview_jpeg
+from proofs.outside.pixels.prints.surrounds import on_surround
+from proofs.outside.pixels.source.decode import Photograph, decode
 from proofs.outside.pixels.vips import prepare
 from proofs.plan.delivery.deliveries import FileFacts
 from proofs.plan.delivery.lab_sheets import LabSheet
@@ -96,7 +96,7 @@ def _made(task: DeliveryTask) -> DeliveryResult:
         base = print_base(job, task.plan.parts[n], photograph, sharpen=task.options.sharpen)
         images.append(variant_image(base, job.lab, sheet.density))
         found += photograph.facts.notes
-        found += strip_findings(edge_lines(base), task.plan, n, job.lab.ppi)
+        found += uniform_edge_findings(edge_lines(base), task.plan, n, job.lab.ppi)
         kept = kept if images[1:] else _kept(task.options, photograph)
     extras = margin_greys(
         sheet.margin_marks,
@@ -105,7 +105,7 @@ def _made(task: DeliveryTask) -> DeliveryResult:
         number=sheet.number,
         image=sheet.piece.lying.image.size,
     )
-    laid_out = on_sheet(_print(task, images), job.lab, sheet.placing, extras)
+    laid_out = on_lab_sheet(_print(task, images), job.lab, sheet.placing, extras)
     content = encoded(laid_out, job.lab, kept=kept)
     write_whole(task.folder / task.name, content)
     return DeliveryResult(

@@ -7,17 +7,17 @@ from dataclasses import dataclass, replace
 
 from proofs.commands.make.order import MakeOptions, MakeResult, MakeTask, mockup_name
 from proofs.findings import Finding, Severity
-from proofs.inspection.edges import strip_findings
+from proofs.inspection.uniform_edges import uniform_edge_findings
 from proofs.outside.files import write_whole
 from proofs.outside.fonts import load_fonts
 from proofs.outside.mockups import EmptyMount, back_png, empty_mount, front_png
-from proofs.outside.pixels.base import Base, reduced
-from proofs.outside.pixels.colour import screen_image
-from proofs.outside.pixels.credit import credit_of
-from proofs.outside.pixels.edge_lines import edge_lines
-from proofs.outside.pixels.metadata import Metadata
-from proofs.outside.pixels.mid_grey import lightness_map
-from proofs.outside.pixels.opening import decode
+from proofs.outside.pixels.conversion.convert import screen_image
+from proofs.outside.pixels.measure.edge_lines import edge_lines
+from proofs.outside.pixels.measure.mid_grey import lightness_map
+from proofs.outside.pixels.metadata.credit import credit_of
+from proofs.outside.pixels.metadata.extract import Metadata
+from proofs.outside.pixels.resize.print_size import ProfiledImage, reduced
+from proofs.outside.pixels.source.decode import decode
 from proofs.outside.pixels.vips import prepare
 from proofs.plan.checks.checking import gravest_first
 from proofs.plan.checks.outcomes import Outcome, PrintFile, StepOutcome
@@ -70,8 +70,8 @@ class _PrintedPicture:
     ``base`` is the full picture where its print is made together with others, else None.
     """
 
-    small: Base
-    base: Base | None
+    small: ProfiledImage
+    base: ProfiledImage | None
     metadata: Metadata | None
     found: tuple[Finding, ...]
     print_files: dict[Variant, PrintFile]
@@ -116,11 +116,13 @@ def _picture(task: MakeTask, press: Press, n: int, threads: ThreadPoolExecutor) 
     edges = threads.submit(edge_lines, base)
     small = threads.submit(reduced, base, size)
     files = print_picture(press, n, base, wanted, kept=kept, threads=threads)
-    found = (*notes, *strip_findings(edges.result(), plan, n, task.job.lab.ppi))
+    found = (*notes, *uniform_edge_findings(edges.result(), plan, n, task.job.lab.ppi))
     return _PrintedPicture(small.result(), base if together else None, kept, found, files)
 
 
-def _based(task: MakeTask, plan: Plan, n: int) -> tuple[Base, Metadata | None, tuple[Finding, ...]]:
+def _based(
+    task: MakeTask, plan: Plan, n: int
+) -> tuple[ProfiledImage, Metadata | None, tuple[Finding, ...]]:
     """The base of a picture, the metadata to keep, and notes; its photograph is let go of here.
 
     Where there is nothing to print, the base is as large as the mock-up takes it.
@@ -156,7 +158,7 @@ def _print_files(
 
 
 def _mocked_up(
-    task: MakeTask, plan: Plan, mount: EmptyMount, smalls: Sequence[Base], write: Write
+    task: MakeTask, plan: Plan, mount: EmptyMount, smalls: Sequence[ProfiledImage], write: Write
 ) -> _StepWork:
     """A function that writes the mock-up of a step, and measures its tones."""
     lightness = [lightness_map(small, task.job.lab) for small in smalls]

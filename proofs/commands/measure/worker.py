@@ -9,8 +9,8 @@ from proofs.findings import Finding, Severity
 from proofs.inspection.tone_figures import ToneFigures, tone_figures
 from proofs.lengths import Size
 from proofs.outside.files import pictures_in
-from proofs.outside.pixels.opening import decode
-from proofs.outside.pixels.tone_samples import lightness_samples
+from proofs.outside.pixels.measure.tone_samples import lightness_samples
+from proofs.outside.pixels.source.decode import decode
 from proofs.outside.pixels.vips import prepare
 from proofs.plan.checks.checking import check, gravest_first, status_of
 from proofs.plan.checks.outcomes import Outcome, size_on_paper

@@ -12,7 +12,7 @@ from proofs.commands.soft_proof.worker import (
 )
 from proofs.errors import ExitCode, largest
 from proofs.findings import Finding
-from proofs.outside.pixels.soft_proof import medium_of, paper_colour
+from proofs.outside.pixels.measure.soft_proof import paper_colour, print_medium_of
 from proofs.outside.soft_proof_pdf import room_for_mockups, soft_proof_pdf
 from proofs.pages.soft_proof.pages import PaperShown
 from proofs.plan.checks.checking import gravest_first
@@ -70,7 +70,7 @@ def soft_proofed(order: SoftProofOrder, workers: Workers) -> SoftProofRun:
 
     Raises ``ProfileError`` where the lab's profile cannot be used.
     """
-    medium = medium_of(order.job.lab)
+    medium = print_medium_of(order.job.lab)
     with room_for_mockups() as folder:
         tasks = _tasks(order, medium, folder)
         made = sorted(

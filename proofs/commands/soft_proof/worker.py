@@ -5,12 +5,12 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from proofs.errors import ExitCode
-from proofs.inspection.colour_loss import beyond_reach, colour_loss
+from proofs.inspection.colour_loss import colour_loss, out_of_gamut
 from proofs.outside.files import write_whole
 from proofs.outside.loss_picture import loss_picture
 from proofs.outside.mockups import empty_mount, front_png
-from proofs.outside.pixels.opening import decode
-from proofs.outside.pixels.soft_proof import ProofPixels, proof_pixels
+from proofs.outside.pixels.measure.soft_proof import ProofPixels, proof_pixels
+from proofs.outside.pixels.source.decode import decode
 from proofs.outside.pixels.vips import prepare
 from proofs.pages.soft_proof.pages import ProofedEntry
 from proofs.plan.checks.outcomes import Outcome
@@ -102,7 +102,7 @@ def _mockups(task: SoftProofTask, pictures: Sequence[ProofPixels]) -> tuple[str,
     shown = (
         [picture.as_it_is for picture in pictures],
         [picture.on_paper for picture in pictures],
-        [loss_picture(p.as_it_is, beyond_reach(p.beyond), p.loss > limit) for p in pictures],
+        [loss_picture(p.as_it_is, out_of_gamut(p.beyond), p.loss > limit) for p in pictures],
     )
     first, second, third = (f"{task.number}-{n}.png" for n in range(len(shown)))
     mount = empty_mount(task.plan)

@@ -8,14 +8,12 @@ import numpy as np
 
 from proofs.errors import ExitCode, PhotographError, largest
 from proofs.findings import Finding, Severity
-from proofs.inspection.tones import telling_place
+from proofs.inspection.tones import representative_centre
 from proofs.lengths import PixelSize
 from proofs.outside.files import write_whole
 from proofs.outside.fonts import load_fonts
-from proofs.outside.pixels.base import Base, reduced
-from proofs.outside.pixels.mid_grey import lightness_map
-from proofs.outside.pixels.opening import decode
-from proofs.outside.pixels.strip_pieces import (
+from proofs.outside.pixels.measure.mid_grey import lightness_map
+from proofs.outside.pixels.prints.strip_pieces import (
     Codes,
     grey_codes,
     preview_jpeg,
@@ -23,6 +21,8 @@ from proofs.outside.pixels.strip_pieces import (
     step_codes,
     whole_codes,
 )
+from proofs.outside.pixels.resize.print_size import ProfiledImage, reduced
+from proofs.outside.pixels.source.decode import decode
 from proofs.outside.pixels.vips import prepare
 from proofs.outside.strip_drawing import sheet_greys
 from proofs.pages.drawing import Block
@@ -243,11 +243,13 @@ def _shown(picture: _PictureTask) -> ShownPicture:
     return ShownPicture(picture.number, n, crop, tones, found)
 
 
-def _telling(job: Job, plan: Plan, n: int, small: Base, size: PixelSize) -> tuple[float, float]:
+def _telling(
+    job: Job, plan: Plan, n: int, small: ProfiledImage, size: PixelSize
+) -> tuple[float, float]:
     """The middle of the part that tells most, away from what the mat will hide."""
     image, pixels = plan.layout.pictures[n], plan.parts[n].pixels
     hidden = image.hidden
-    return telling_place(
+    return representative_centre(
         lightness_map(small, job.lab),
         (size.width / pixels.width, size.height / pixels.height),
         edge=(

@@ -21,7 +21,7 @@ from proofs.errors import PhotographError
 from proofs.findings import Finding, Severity
 from proofs.inspection.margins import printed_outside
 from proofs.outside.delivery_source import DeliveryPart
-from proofs.outside.pixels.file_facts import SRGB_SHA256, file_codes, file_facts
+from proofs.outside.pixels.prints.file_facts import SRGB_SHA256, file_codes, file_facts
 from proofs.plan.delivery.copy_rules import copy_findings
 from proofs.plan.delivery.deliveries import (
     TITLE_ALONE,

@@ -13,7 +13,7 @@ from pathlib import Path
 import numpy as np
 import pyvips
 
-Picture = pyvips.Image
+Image = pyvips.Image
 """A picture of the library, for modules that only pass one on."""
 
 # A JPEG with a gain map for bright screens opens as the plain JPEG it also is.
@@ -86,13 +86,13 @@ def profile_file(profile: bytes) -> str:
 
 
 @cache
-def press_profile() -> bytes:
+def fallback_cmyk_profile() -> bytes:
     """Return the CMYK profile that comes with the library, for pictures without their own."""
     return bytes(pyvips.Operation.call("profile_load", "cmyk"))
 
 
 @cache
-def works(profile: bytes, channels: int) -> bool:
+def engine_accepts(profile: bytes, channels: int) -> bool:
     """Return whether the colour engine can take pictures of so many channels by this profile.
 
     The library falls back to another profile without a word in its result; only its log tells.
@@ -100,7 +100,7 @@ def works(profile: bytes, channels: int) -> bool:
     ready()
     name = {1: "b-w", 3: "srgb", 4: "cmyk"}[channels]
     spot = pyvips.Image.black(1, 1, bands=channels).copy(interpretation=name)
-    heard = _Heard()
+    heard = _LogCapture()
     log = logging.getLogger("pyvips")
     level = log.level
     log.addHandler(heard)
@@ -115,7 +115,7 @@ def works(profile: bytes, channels: int) -> bool:
     return not heard.messages
 
 
-class _Heard(logging.Handler):
+class _LogCapture(logging.Handler):
     """Keeps what the library says to its log."""
 
     def __init__(self) -> None:

@@ -5,8 +5,8 @@ import io
 import numpy as np
 from PIL import Image, ImageCms
 
-from proofs.outside.pixels import icc, spaces
-from proofs.outside.pixels.lightness import lab_of
+from proofs.outside.pixels.colour import icc, spaces
+from proofs.outside.pixels.colour.cielab import xyz_to_cielab
 from tests.outside.pixels import reference
 from tests.outside.pixels.pictures import Array
 
@@ -44,10 +44,10 @@ def printer_profile(white: Array | None = None) -> bytes:
     axis = np.linspace(0, 1, n)
     rgb = np.stack(np.meshgrid(axis, axis, axis, indexing="ij"), axis=-1)
     light = 0.985 * rgb**2.1 + 0.015
-    shown = lab_of(light @ spaces.to_connection(spaces.SRGB).T)
+    shown = xyz_to_cielab(light @ spaces.rgb_to_xyz(spaces.SRGB).T)
     lightness, a, b = np.meshgrid(axis * 100, *[np.linspace(-128, 127.996, n)] * 2, indexing="ij")
     xyz = reference.xyz_of_lab(np.stack([lightness, a, b], axis=-1))
-    wanted = xyz @ np.linalg.inv(spaces.to_connection(spaces.SRGB)).T
+    wanted = xyz @ np.linalg.inv(spaces.rgb_to_xyz(spaces.SRGB)).T
     codes = np.clip((wanted - 0.015) / 0.985, 0, 1) ** (1 / 2.1)
     scaled = np.stack(
         [shown[..., 0] * 652.8, (shown[..., 1] + 128) * 256, (shown[..., 2] + 128) * 256], axis=-1
@@ -56,7 +56,7 @@ def printer_profile(white: Array | None = None) -> bytes:
     tags: dict[str, bytes] = {"A2B0": there, "A2B1": there, "B2A0": back, "B2A1": back}
     if white is not None:
         tags["wtpt"] = icc.xyz_tag(white)
-    return icc.built(icc.Header("prtr", "RGB ", "Lab ", 2), "Made-up printer", tags)
+    return icc.build_profile(icc.ProfileHeader("prtr", "RGB ", "Lab ", 2), "Made-up printer", tags)
 
 
 def table(values: Array, n: int) -> bytes:
@@ -75,7 +75,7 @@ def proofed(pixels: Array, source: bytes, proof: bytes, *, flags: int, shown: in
     """
     transform = ImageCms.buildProofTransform(
         profile_of(source),
-        profile_of(spaces.profile("srgb")),
+        profile_of(spaces.built_in_profile("srgb")),
         profile_of(proof),
         "RGB",
         "RGB",

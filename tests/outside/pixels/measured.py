@@ -5,7 +5,7 @@ from typing import Any
 
 import numpy as np
 
-from proofs.outside.pixels.opening import decode
+from proofs.outside.pixels.source.decode import decode
 from tests.outside.pixels import near, reference
 from tests.outside.pixels.files import COLOURS, patches
 from tests.outside.pixels.pictures import Array, lab

@@ -9,17 +9,17 @@ import tifffile
 from numpy.typing import NDArray
 
 from proofs.lengths import ZERO
-from proofs.outside.pixels import icc, spaces
+from proofs.outside.pixels.colour import icc, spaces
 from proofs.records.labs import Lab
 
 Array = NDArray[Any]
 
-ROMM = icc.matrix_profile("ROMM class", spaces.to_connection(spaces.WIDE), icc.gamma_tag(1.8))
+ROMM = icc.build_matrix_profile("ROMM class", spaces.rgb_to_xyz(spaces.WIDE), icc.gamma_tag(1.8))
 
 
 def profile(name: str) -> bytes:
     """Return the profile of a source space that the reference knows too."""
-    return ROMM if name == "romm" else spaces.profile(name)
+    return ROMM if name == "romm" else spaces.built_in_profile(name)
 
 
 def lab(

@@ -8,19 +8,19 @@ import tifffile
 from PIL import Image
 
 from proofs.lengths import PixelSize
-from proofs.outside.pixels.base import Base, make_base
-from proofs.outside.pixels.colour import variant_image
-from proofs.outside.pixels.encoding import encoded
-from proofs.outside.pixels.opening import decode
+from proofs.outside.pixels.conversion.convert import variant_image
+from proofs.outside.pixels.prints.encoding import encoded
+from proofs.outside.pixels.resize.print_size import ProfiledImage, sized_for_print
+from proofs.outside.pixels.source.decode import decode
 from proofs.records.labs import Lab
 from tests.outside.pixels.pictures import Array
 
 
-def based(path: Path, size: PixelSize | None = None, *, sharpen: str = "off") -> Base:
+def based(path: Path, size: PixelSize | None = None, *, sharpen: str = "off") -> ProfiledImage:
     """Return the base of a file, at its own size where no other is asked for."""
     photograph = decode(path)
     size = size or photograph.facts.pixels
-    return make_base(photograph, turn=0, crop=None, size=size, ppi=300, sharpen=sharpen)
+    return sized_for_print(photograph, turn=0, crop=None, size=size, ppi=300, sharpen=sharpen)
 
 
 def written(path: Path, lab: Lab, density: float = 0.0, *, size: PixelSize | None = None) -> bytes:

@@ -1,0 +1,1 @@
+"""ICC profiles, colour spaces and CIELAB."""

@@ -1,0 +1,1 @@
+"""What can be measured in pictures: tones, edges, colour losses, scans."""

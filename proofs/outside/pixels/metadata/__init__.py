@@ -1,0 +1,1 @@
+"""EXIF, XMP and IPTC, from source files into finished ones."""

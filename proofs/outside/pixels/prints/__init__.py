@@ -1,0 +1,1 @@
+"""Finished picture files: composed, encoded and read back."""

@@ -1,0 +1,1 @@
+"""The photograph cropped, resampled and sharpened to the exact pixels of a print."""

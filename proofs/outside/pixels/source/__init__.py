@@ -1,0 +1,1 @@
+"""Picture files read: from any format to upright pixels with a profile."""
