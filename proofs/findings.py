@@ -1,4 +1,4 @@
-"""What a check found: one value for every rule in force, also when it is met."""
+"""What a check found, for every rule in force, and what became of an entry."""
 
 import enum
 from dataclasses import dataclass
@@ -18,6 +18,18 @@ class Severity(enum.IntEnum):
     def word(self) -> str:
         """The word for it in reports: ``met``, ``at-risk`` and so on."""
         return self.name.lower().replace("_", "-")
+
+
+class Status(enum.StrEnum):
+    """What became of an entry, the worst last."""
+
+    MET = "met"
+    AT_RISK = "at-risk"
+    BROKEN = "broken"
+    NOT_UNDERSTOOD = "not-understood"
+    UNREADABLE = "unreadable"
+    FAILED = "failed"
+    NOT_DONE = "not-done"
 
 
 @dataclass(frozen=True, slots=True)

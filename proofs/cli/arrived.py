@@ -24,7 +24,7 @@ from proofs.errors import UsageError
 from proofs.lengths import Size
 from proofs.measures import read_size
 from proofs.outside.files import read_bytes
-from proofs.plan.arrival import AGAIN
+from proofs.plan.arrival import ArrivalVerdict
 from proofs.plan.bench import Bench
 from proofs.plan.marks import Marks, marks_of
 from proofs.plan.outcomes import Outcome
@@ -88,7 +88,7 @@ def arrived(entries: Path, font: Path | None, as_json: bool, **others: Any) -> N
         tell([outcome for outcome in told if outcome.plan is None])
         _tell([outcome for outcome in told if outcome.plan], benches, marks_of(job))
     lost = exit_code_of(outcome for outcome in outcomes if outcome.plan is None)
-    sys.exit(max(lost, *(bench.verdict == AGAIN for bench in benches.values()), 0))
+    sys.exit(max(lost, *(bench.verdict == ArrivalVerdict.AGAIN for bench in benches.values()), 0))
 
 
 def _tell(outcomes: Sequence[Outcome], benches: Mapping[str, Bench], marks: Marks) -> None:

@@ -14,9 +14,9 @@ from proofs.outside.card import read_card
 from proofs.outside.profiles import ProfileFolders
 from proofs.plan.metering import (
     GREY_CARD,
-    RECEPTORS,
     Exposure,
     Illuminance,
+    Receptor,
     by_camera,
     by_meter,
     by_phone,
@@ -49,7 +49,7 @@ def _lux(text: str) -> float:
 @click.option("--aperture", metavar="2.8", callback=read_by(read_aperture), help="Its f-number.")
 @click.option(
     "--receptor",
-    type=click.Choice(RECEPTORS),
+    type=click.Choice([receptor.value for receptor in Receptor]),
     default="flat",
     show_default=True,
     help="How it was read: incident with a flat or a dome receptor, or off an 18 % grey card.",
@@ -107,7 +107,7 @@ def _reading(folders: ProfileFolders, asked: dict[str, Any]) -> LightReading:
         raise UsageError(_ONE_SOURCE)
     if asked["phone"] and asked["lux"] is None:
         raise UsageError("--phone goes with --lux")
-    if asked["receptor"] != "flat" and (not metered or asked["card"]):
+    if asked["receptor"] != Receptor.FLAT and (not metered or asked["card"]):
         raise UsageError("--receptor goes with --iso, --time and --aperture")
     if asked["name"]:
         return _named(folders, asked["name"])
@@ -136,11 +136,11 @@ def _metered(asked: dict[str, Any]) -> LightReading:
         raise UsageError(f"an exposure also needs {_options(missing)}")
     exposure = Exposure(asked["iso"], asked["time"], asked["aperture"])
     how = {
-        "flat": "flat receptor",
-        "dome": "dome receptor",
-        "card": "off an 18 % grey card",
+        Receptor.FLAT: "flat receptor",
+        Receptor.DOME: "dome receptor",
+        Receptor.CARD: "off an 18 % grey card",
     }[asked["receptor"]]
-    found = by_meter(exposure, asked["receptor"])
+    found = by_meter(exposure, Receptor(asked["receptor"]))
     return LightReading(f"{_exposure_text(exposure)}, {how}", exposure.ev, found, _METER_DOUBT)
 
 

@@ -11,7 +11,7 @@ from proofs.outside.fonts import load_fonts, missing_glyphs
 from proofs.plan.outcomes import Outcome
 from proofs.plan.together import rules_age
 from proofs.records.job import Job
-from proofs.records.papers import SHARPENINGS
+from proofs.records.papers import Sharpening
 from proofs.run.inputs import Inputs, ProfileNames, make_job, read_inputs
 from proofs.run.preflight import preflight
 from proofs.run.text_report import (
@@ -66,7 +66,7 @@ def making_options(*, page: str, at_once: str) -> Callable[[F], F]:
     def add(command: F) -> F:
         sharpen = click.option(
             "--sharpen",
-            type=click.Choice(SHARPENINGS),
+            type=click.Choice([level.value for level in Sharpening]),
             metavar="[off|low|standard]",
             help="Sharpen for print [default: what suits paper and lab].",
         )

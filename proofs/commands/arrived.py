@@ -7,7 +7,7 @@ from proofs.errors import EntriesError
 from proofs.findings import Severity
 from proofs.lengths import Size
 from proofs.outside.files import keep_before, read_bytes, write_new, write_whole
-from proofs.plan.arrival import AGAIN, AS_PLANNED, AT_RISK, OTHER
+from proofs.plan.arrival import ArrivalVerdict
 from proofs.plan.bench import Bench, Readings, at_bench
 from proofs.plan.marks import Marks
 from proofs.plan.outcomes import Outcome
@@ -18,10 +18,12 @@ from proofs.records.readings import RulerReading, by_print, read_readings, with_
 READINGS = "arrived.csv"
 WAITING = "to measure"
 _TO_DO = {
-    AS_PLANNED: "all holds as planned",
-    OTHER: "cut this opening instead of the planned one",
-    AT_RISK: "this opening is the best there is, and it holds only if nothing goes wrong",
-    AGAIN: "no opening suits this print: have it made again, or take another mount",
+    ArrivalVerdict.AS_PLANNED: "all holds as planned",
+    ArrivalVerdict.OTHER: "cut this opening instead of the planned one",
+    ArrivalVerdict.AT_RISK: (
+        "this opening is the best there is, and it holds only if nothing goes wrong"
+    ),
+    ArrivalVerdict.AGAIN: "no opening suits this print: have it made again, or take another mount",
 }
 
 
@@ -99,8 +101,8 @@ def bench_lines(bench: Bench, planned: Outcome, marks: Marks) -> list[str]:
     for finding in bench.findings if bench.is_measured else ():
         if finding.severity >= Severity.WARNING:
             lines.append(f"      {finding.severity.word:<10} {finding.message}")
-    if verdict in _TO_DO:
-        lines.append(f"      {'':<10} -> {_TO_DO[verdict]}")
+    if bench.verdict:
+        lines.append(f"      {'':<10} -> {_TO_DO[bench.verdict]}")
     return lines
 
 

@@ -8,10 +8,9 @@ from collections import Counter
 from collections.abc import Sequence
 
 from proofs import __version__
-from proofs.findings import Finding
+from proofs.findings import Finding, Status
 from proofs.lengths import Borders, Length, Size
 from proofs.plan.board import Picture
-from proofs.plan.checking import STATUSES
 from proofs.plan.outcomes import Outcome, PrintFile, StepOutcome, Tones
 from proofs.plan.planning import Plan, PlannedPicture
 from proofs.records.job import Job
@@ -38,7 +37,7 @@ def report(
         "lab": job.lab.name,
         "cutter": job.cutter.name,
         "sharpening": job.sharpening(sharpen),
-        "counts": {status: counts[status] for status in STATUSES},
+        "counts": {status: counts[status] for status in Status},
         "entries": [_entry(outcome, with_variants) for outcome in outcomes],
     }
 

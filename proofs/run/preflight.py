@@ -5,7 +5,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from proofs.errors import PhotographError, UsageError
-from proofs.findings import Finding, Remedy, Severity
+from proofs.findings import Finding, Remedy, Severity, Status
 from proofs.lengths import PixelSize
 from proofs.outside.files import picture_path
 from proofs.outside.pixels.encoding import check_room
@@ -40,7 +40,7 @@ def unreadable(entry: Entry, error: PhotographError, path: Path) -> Outcome:
     named = next((p.file for p in entry.pictures if path.match(p.file)), entry.file)
     reason = str(error).replace(str(path), named)
     finding = Finding(error.code, Severity.UNREADABLE, reason)
-    return Outcome(entry, "unreadable", (finding,))
+    return Outcome(entry, Status.UNREADABLE, (finding,))
 
 
 def not_understood(entry: Entry, reason: str) -> Outcome:
@@ -53,7 +53,7 @@ def not_understood(entry: Entry, reason: str) -> Outcome:
         where + found,
         remedy=Remedy(remedy) if remedy else None,
     )
-    return Outcome(entry, "not-understood", (finding,))
+    return Outcome(entry, Status.NOT_UNDERSTOOD, (finding,))
 
 
 def steps_planned(plan: Plan) -> tuple[StepOutcome, ...]:
@@ -63,7 +63,7 @@ def steps_planned(plan: Plan) -> tuple[StepOutcome, ...]:
 
 def _alone(job: Job, entry: Entry, folder: Path) -> Outcome:
     if entry.faults:
-        return Outcome(entry, "not-understood", entry.faults)
+        return Outcome(entry, Status.NOT_UNDERSTOOD, entry.faults)
     path, facts = folder, list[PhotoFacts]()
     try:
         for picture in entry.pictures:

@@ -22,6 +22,7 @@ from proofs.plan.surround import surround_sheet
 from proofs.plan.tone import Variant
 from proofs.records.job import Job
 from proofs.records.labs import Lab
+from proofs.records.papers import Sharpening
 
 Write = Callable[[str, bytes], None]
 
@@ -85,7 +86,11 @@ def print_base(
 
 
 def picture_base(
-    job: Job, part: PlannedPicture, photograph: Photograph, size: PixelSize, sharpen: str = "off"
+    job: Job,
+    part: PlannedPicture,
+    photograph: Photograph,
+    size: PixelSize,
+    sharpen: Sharpening = Sharpening.OFF,
 ) -> Base:
     """Return a picture as hung and cropped, at a size in pixels."""
     return make_base(

@@ -28,6 +28,7 @@ from proofs.outside.pixels.encoding import encoded
 from proofs.outside.pixels.lightness import Tone
 from proofs.outside.pixels.opening import decode, look
 from proofs.outside.pixels.targets import Target
+from proofs.records.labs import FileFormat
 from tests.outside.pixels.pictures import lab
 
 PRINT = PixelSize(6000, 4800)  # 20 x 16 in at 300 ppi
@@ -123,7 +124,7 @@ def main() -> None:
             partial(in_full, partial(by_float_lab, base, spaces.profile(name))),
         )
         print(f"{'':46s} {slow / fast:.1f} times as fast")
-    own = lab(format_="jpeg")
+    own = lab(format_=FileFormat.JPEG)
     darker = [density + 0.05 for density in DENSITIES]  # the plain step would be a mere copy
     timed("four steps to srgb at once", 4 * 28.8, lambda: variant_images(base, own, darker))
     wide = Base(base.image, spaces.profile("wide"))

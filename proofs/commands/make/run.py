@@ -10,7 +10,7 @@ from proofs import __version__
 from proofs.commands.make.order import MakeOptions, MakeResult, MakeTask, file_names, is_to_print
 from proofs.commands.make.worker import lost_entry, make_entry
 from proofs.commands.soft_proof.run import SoftProofOrder, SoftProofRun, soft_proofed
-from proofs.findings import Finding, Severity
+from proofs.findings import Finding, Severity, Status
 from proofs.outside.files import picture_path, write_new, write_whole
 from proofs.outside.output import (
     OutputFolder,
@@ -193,7 +193,7 @@ def in_order(outcomes: Sequence[Outcome], results: Mapping[str, MakeResult]) -> 
         else:
             reason = Finding("not-done", Severity.NOTE, "the run was stopped before this entry")
             findings = gravest_first((*outcome.findings, reason))
-            finished.append(replace(outcome, status="not-done", findings=findings))
+            finished.append(replace(outcome, status=Status.NOT_DONE, findings=findings))
     return tuple(finished)
 
 

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from proofs.commands.make.order import MakeOptions, MakeResult, MakeTask, is_to_print, mockup_name
 from proofs.errors import FAULT_CODE, PhotographError, ProofsError
-from proofs.findings import Finding, Severity
+from proofs.findings import Finding, Severity, Status
 from proofs.inspection.edges import strip_findings
 from proofs.outside.files import write_whole
 from proofs.outside.fonts import load_fonts
@@ -50,20 +50,20 @@ def make_entry(task: MakeTask) -> MakeResult:
         return MakeResult(_made(task, _writer(task.folder, files)), files)
     except PhotographError as error:
         return MakeResult(
-            _spoilt(task, "unreadable", str(error), code=error.code), files, error.exit_code
+            _spoilt(task, Status.UNREADABLE, str(error), code=error.code), files, error.exit_code
         )
     except ProofsError as error:
-        return MakeResult(_spoilt(task, "failed", str(error)), files, error.exit_code)
+        return MakeResult(_spoilt(task, Status.FAILED, str(error)), files, error.exit_code)
     except Exception:  # a fault of the program: told with its trace, the other entries go on
         trace = traceback.format_exc()
         reason = f"a fault of the program: {trace.strip().splitlines()[-1]}"
-        return MakeResult(_spoilt(task, "failed", reason), files, FAULT_CODE, trace)
+        return MakeResult(_spoilt(task, Status.FAILED, reason), files, FAULT_CODE, trace)
 
 
 def lost_entry(task: MakeTask) -> MakeResult:
     """Return what became of an entry whose worker process died, twice."""
     reason = "the worker process died; is there enough memory? Try --jobs 1"
-    return MakeResult(_spoilt(task, "failed", reason), {}, FAULT_CODE)
+    return MakeResult(_spoilt(task, Status.FAILED, reason), {}, FAULT_CODE)
 
 
 Work = Callable[[StepOutcome], StepOutcome]
@@ -79,7 +79,7 @@ def _writer(folder: Path, files: dict[str, str]) -> Write:
     return write
 
 
-def _spoilt(task: MakeTask, status: str, reason: str, *, code: str = "") -> Outcome:
+def _spoilt(task: MakeTask, status: Status, reason: str, *, code: str = "") -> Outcome:
     # Folders are this machine's affair: a report made elsewhere must be the same.
     told = reason
     for source, picture in zip(task.sources, task.outcome.entry.pictures, strict=True):

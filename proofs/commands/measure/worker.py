@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from proofs.errors import EntriesError, PhotographError
-from proofs.findings import Finding, Severity
+from proofs.findings import Finding, Severity, Status
 from proofs.inspection.tone_figures import ToneFigures, tone_figures
 from proofs.lengths import Size
 from proofs.outside.files import pictures_in
@@ -17,7 +17,7 @@ from proofs.plan.checking import check, gravest_first, status_of
 from proofs.plan.facts import PhotoFacts
 from proofs.plan.outcomes import Outcome, size_on_paper
 from proofs.plan.planning import plan_entry
-from proofs.records.cells import SizeWish
+from proofs.records.cells import SizeKind, SizeWish
 from proofs.records.entries import Entry, PictureWish, title_from
 from proofs.records.job import Job
 from proofs.run.preflight import unreadable
@@ -88,7 +88,7 @@ def measure_file(task: MeasureTask) -> MeasuredFile:
 def lost_file(task: MeasureTask, reason: str = "") -> MeasuredFile:
     """Return what became of a file whose worker process died, or that met a fault."""
     told = reason or "the worker process died; is there enough memory? Try --jobs 1"
-    outcome = Outcome(_entry(task), "failed", (Finding("failed", Severity.UNREADABLE, told),))
+    outcome = Outcome(_entry(task), Status.FAILED, (Finding("failed", Severity.UNREADABLE, told),))
     return MeasuredFile(task.place, task.path, outcome)
 
 
@@ -122,14 +122,14 @@ def _in_mount(task: MeasureTask, entry: Entry, facts: PhotoFacts, size: Size | N
     if size is None:
         text = "no resolution tag, so that its size on paper is not known; name one with --ppi"
         note = Finding("no-print-size", Severity.WARNING, text)
-        return Outcome(entry, "met", gravest_first((note, *facts.notes)))
+        return Outcome(entry, Status.MET, gravest_first((note, *facts.notes)))
     # By its longer side alone: the shorter follows from the pixels, to the nanometre.
-    sized = replace(entry, sizes=(SizeWish("long", size.longest),))
+    sized = replace(entry, sizes=(SizeWish(SizeKind.LONG, size.longest),))
     try:
         plan = plan_entry(task.job, sized, facts)
     except ValueError:
         text = f"nothing of an image of {size} is left to see in the window"
         nothing = Finding("nothing-visible", Severity.BROKEN, text)
-        return Outcome(entry, "broken", gravest_first((nothing, *facts.notes)))
+        return Outcome(entry, Status.BROKEN, gravest_first((nothing, *facts.notes)))
     findings = check(task.job, plan)
     return Outcome(sized, status_of(findings), findings, plan)

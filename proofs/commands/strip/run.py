@@ -16,7 +16,7 @@ from proofs.commands.strip.worker import (
     lost_sheet,
     make_sheet,
 )
-from proofs.findings import Finding, Severity
+from proofs.findings import Finding, Severity, Status
 from proofs.outside.files import picture_path, write_whole
 from proofs.outside.fonts import load_fonts
 from proofs.outside.output import (
@@ -148,7 +148,7 @@ def _finished(outcome: Outcome, plan: StripPlan, made: Mapping[int, StripResult]
     if missing:
         begun = all(n in made for n in missing)
         word = "the sheet could not be made" if begun else "the run was stopped before its sheet"
-        status = "failed" if begun else "not-done"
+        status = Status.FAILED if begun else Status.NOT_DONE
         severity = Severity.UNREADABLE if begun else Severity.NOTE
         shown.append(
             ShownPicture(number, findings=(Finding(status, severity, word),), status=status)

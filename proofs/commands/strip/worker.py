@@ -10,7 +10,7 @@ from pathlib import Path
 import numpy as np
 
 from proofs.errors import FAULT_CODE, PhotographError, ProofsError
-from proofs.findings import Finding, Severity
+from proofs.findings import Finding, Severity, Status
 from proofs.inspection.tones import telling_place
 from proofs.lengths import PixelSize
 from proofs.outside.files import write_whole
@@ -89,7 +89,7 @@ class ShownPicture:
     crop: Crop | None = None
     tones: tuple[Tones, ...] = ()
     findings: tuple[Finding, ...] = ()
-    status: str = ""
+    status: Status | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,7 +156,8 @@ def _made(task: StripTask) -> StripResult:
 
 
 def _code(shown: ShownPicture) -> int:
-    return {"unreadable": PhotographError.exit_code, "failed": FAULT_CODE}.get(shown.status, 0)
+    codes = {Status.UNREADABLE: PhotographError.exit_code, Status.FAILED: FAULT_CODE}
+    return codes.get(shown.status, 0) if shown.status else 0
 
 
 def _greys(task: StripTask) -> Codes:
@@ -187,12 +188,12 @@ def _shown(task: StripTask, canvas: _Canvas, number: str, n: int) -> ShownPictur
         return _picture(task, canvas, plan, n, pieces)
     except PhotographError as error:
         reason = str(error).replace(str(task.sources[number, n]), plan.parts[n].file)
-        found, status = Finding(error.code, Severity.UNREADABLE, reason), "unreadable"
+        found, status = Finding(error.code, Severity.UNREADABLE, reason), Status.UNREADABLE
     except Exception:  # a fault of the program: its trace is logged, the other entries go on
         trace = traceback.format_exc()
         canvas.faults.append(trace)
         reason = f"a fault of the program: {trace.strip().splitlines()[-1]}"
-        found, status = Finding("failed", Severity.UNREADABLE, reason), "failed"
+        found, status = Finding("failed", Severity.UNREADABLE, reason), Status.FAILED
     grey = grey_codes(np.full((1, 1), _MISSING, np.uint16), task.job.lab)
     for piece in pieces:
         canvas.paste(grey, piece.area)

@@ -7,9 +7,12 @@ from proofs.outside.pixels import curves, icc, vips
 from proofs.outside.pixels.grey_route import lab_of_tones
 from proofs.outside.pixels.icc import Floats
 from proofs.outside.pixels.lightness import as_measured, lab_of
+from proofs.records.labs import RenderingIntent
 
 
-def lab_pixels(image: pyvips.Image, profile: bytes, *, intent: str = "relative") -> Floats:
+def lab_pixels(
+    image: pyvips.Image, profile: bytes, *, intent: RenderingIntent = RenderingIntent.RELATIVE
+) -> Floats:
     """Return the CIELAB (D50) of an 8-bit or 16-bit picture, (rows, columns, 3).
 
     ``intent`` chooses among the tables of a look-up profile; a matrix has but one meaning, which
@@ -23,10 +26,13 @@ def lab_pixels(image: pyvips.Image, profile: bytes, *, intent: str = "relative")
         return np.asarray(tones[codes[..., 0]])
     model = curves.matrix_model(profile)
     if model is None:
-        file, table = vips.profile_file(profile), "relative" if intent == "absolute" else intent
+        file, table = (
+            vips.profile_file(profile),
+            RenderingIntent.RELATIVE if intent == RenderingIntent.ABSOLUTE else intent,
+        )
         lab = image.icc_import(input_profile=file, intent=table, pcs="lab").numpy()
         lab = np.asarray(lab, dtype=np.float64)
-        return as_measured(lab, profile) if intent == "absolute" else lab
+        return as_measured(lab, profile) if intent == RenderingIntent.ABSOLUTE else lab
     steps = np.linspace(0, 1, most + 1)
     light = [curve(steps)[codes[..., n]] for n, curve in enumerate(model.curves)]
     return lab_of(np.stack(light, axis=-1) @ model.to_xyz.T)

@@ -17,7 +17,7 @@ from proofs.outside.pixels.matrix_route import through_matrices
 from proofs.outside.pixels.reach import reaches
 from proofs.outside.pixels.targets import SCREEN, Target, lab_profile, target_of
 from proofs.outside.pixels.tone_profile import baked
-from proofs.records.labs import Lab
+from proofs.records.labs import Lab, RenderingIntent
 
 __all__ = ["lab_profile", "screen_image", "variant_image", "variant_images"]
 
@@ -91,7 +91,7 @@ def _goes_by_links(base: Base, target: Target) -> bool:
 
 def _room_model(target: Target) -> MatrixModel | None:
     """The target as a matrix, where its colours can be clipped at its own border."""
-    if target.intent == "absolute" and not _shows_d50(target.profile):
+    if target.intent == RenderingIntent.ABSOLUTE and not _shows_d50(target.profile):
         return None
     return curves.matrix_model(target.profile)
 

@@ -11,10 +11,14 @@ from proofs.outside.pixels.faults import PixelsError
 from proofs.outside.pixels.kept import jpeg_segments, png_chunks, with_tiff_tags
 from proofs.outside.pixels.metadata import Metadata
 from proofs.outside.pixels.targets import lab_profile
-from proofs.records.labs import Lab
+from proofs.records.labs import Compression, FileFormat, Lab
 
 MM_PER_INCH = 25.4
-_LONGEST_SIDE = {"jpeg": 65_500, "tiff": 1_000_000, "png": 1_000_000}  # what the codecs take
+_LONGEST_SIDE = {
+    FileFormat.JPEG: 65_500,
+    FileFormat.TIFF: 1_000_000,
+    FileFormat.PNG: 1_000_000,
+}  # what the codecs take
 _PNG_HEAD = 33  # signature and first chunk
 _LARGEST_TIFF = 4_000_000_000  # its places are 32-bit numbers
 
@@ -55,7 +59,7 @@ def check_room(width: int, height: int, lab: Lab, *, channels: int = 3) -> None:
             " print smaller, at fewer ppi, or to another format",
             "output-too-large-for-format",
         )
-    if lab.format == "tiff" and width * height * channels * lab.bits // 8 > _LARGEST_TIFF:
+    if lab.format == FileFormat.TIFF and width * height * channels * lab.bits // 8 > _LARGEST_TIFF:
         raise PixelsError(
             f"{width} x {height} pixels are more than a TIFF file holds; print smaller",
             "output-too-large-for-format",
@@ -64,9 +68,9 @@ def check_room(width: int, height: int, lab: Lab, *, channels: int = 3) -> None:
 
 def _tiff(image: pyvips.Image, lab: Lab, profile: str, kept: Metadata) -> bytes:
     options: dict[str, object] = {"compression": lab.compression}
-    if lab.compression != "none":
+    if lab.compression != Compression.NONE:
         options["predictor"] = "horizontal"  # without it LZW makes photographs larger than raw
-    if lab.compression == "deflate":
+    if lab.compression == Compression.DEFLATE:
         options["level"] = 3  # measured: 6 saves half a per cent more
     file = image.tiffsave_buffer(resunit="inch", keep="icc", profile=profile, **options)
     return with_tiff_tags(bytes(file), kept)
@@ -96,7 +100,7 @@ def _png(image: pyvips.Image, lab: Lab, profile: str, kept: Metadata) -> bytes:
     return file[:_PNG_HEAD] + png_chunks(kept) + file[_PNG_HEAD:]
 
 
-_WRITERS = {"tiff": _tiff, "jpeg": _jpeg, "png": _png}
+_WRITERS = {FileFormat.TIFF: _tiff, FileFormat.JPEG: _jpeg, FileFormat.PNG: _png}
 
 
 def read_back(data: bytes) -> Printed:

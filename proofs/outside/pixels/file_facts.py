@@ -16,6 +16,7 @@ from proofs.outside.pixels.faults import PixelsError
 from proofs.outside.pixels.metadata import COPYRIGHT, Metadata, metadata_of, tags_of
 from proofs.outside.pixels.targets import SCREEN
 from proofs.plan.deliveries import BASELINE, TITLE_ALONE, FileFacts
+from proofs.records.labs import FileFormat
 
 Codes = NDArray[np.uint8] | NDArray[np.uint16]
 
@@ -40,7 +41,7 @@ def file_facts(content: bytes) -> FileFacts:
         icc=icc.description(profile) if profile else "",
         icc_sha256=hashlib.sha256(profile).hexdigest() if profile else "",
         size_bytes=len(content),
-        encoding=_encoding(content) if format_of(content) == "jpeg" else "",
+        encoding=_encoding(content) if format_of(content) == FileFormat.JPEG else "",
         copyright=_copyright(carried),
         title=title_in(carried.xmp),
         extras=tuple(_extras(image, carried)),

@@ -9,7 +9,7 @@ from proofs.lengths import PixelSize
 from proofs.outside.pixels.containers import Container
 from proofs.outside.pixels.directories import Directory, first
 from proofs.outside.pixels.luminance import Differences, differences_of
-from proofs.outside.pixels.meaning import CHANNELS, Meaning, meaning, note
+from proofs.outside.pixels.meaning import CHANNELS, ColourModel, Meaning, meaning, note
 from proofs.outside.pixels.stored_pages import (
     COLOURS,
     COMPRESSION,
@@ -23,7 +23,7 @@ from proofs.outside.pixels.stored_pages import (
 
 _EXTRA_SAMPLES = 338  # TIFF 6.0
 _PREMULTIPLIED, _STRAIGHT = 1, 2  # ExtraSamples of TIFF 6.0
-_INTERPRETATIONS = {
+_INTERPRETATIONS: dict[str, ColourModel] = {
     "b-w": "grey",
     "grey16": "grey",
     "srgb": "rgb",
@@ -47,7 +47,7 @@ class Kind:
     ``differences`` is for RGB that still lies there as luminance and colour differences.
     """
 
-    colour: str
+    colour: ColourModel
     bits: int
     is_float: bool
     alpha: int
@@ -98,7 +98,7 @@ def _photometric(page: Directory) -> int:
     return int(first(page, PHOTOMETRIC, -1))
 
 
-def _colour(image: pyvips.Image, page: Directory) -> str:
+def _colour(image: pyvips.Image, page: Directory) -> ColourModel:
     number = _photometric(page)
     if number in (LAB, ICC_LAB):
         return "lab"

@@ -23,6 +23,7 @@ from proofs.outside.pixels.lightness import Tone, toned, xyz_of
 from proofs.outside.pixels.reach import clipping_table, matrix_of, roomy_codes
 from proofs.outside.pixels.targets import Target
 from proofs.outside.pixels.tone_profile import GRID, lab_of_nodes
+from proofs.records.labs import RenderingIntent
 
 _HELD_BYTES = 400_000_000
 _TOGETHER = 4  # twelve channels
@@ -69,7 +70,7 @@ def _in_one_pass(
 
 
 @lru_cache(maxsize=32)  # print, mock-up and grey patch of a step all go by the same ones
-def _nodes(source: bytes, target: bytes, tone: Tone, intent: str) -> Nodes:
+def _nodes(source: bytes, target: bytes, tone: Tone, intent: RenderingIntent) -> Nodes:
     """What the codes at the steps of the table become, in roomy codes of the target."""
     lab = toned(lab_of_nodes(source, intent), tone)
     return roomy_codes(xyz_of(lab) @ np.linalg.inv(matrix_of(target).to_xyz).T)

@@ -4,6 +4,7 @@ import re
 import struct
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Literal
 
 import numpy as np
 
@@ -12,7 +13,8 @@ from proofs.outside.pixels import curves, icc, spaces
 from proofs.outside.pixels.containers import Container
 from proofs.outside.pixels.vips import press_profile, works
 
-CHANNELS = {"grey": 1, "rgb": 3, "cmyk": 4, "lab": 3}
+ColourModel = Literal["grey", "rgb", "cmyk", "lab"]
+CHANNELS: dict[ColourModel, int] = {"grey": 1, "rgb": 3, "cmyk": 4, "lab": 3}
 _DCF_ADOBE_NAME = re.compile(r"_[A-Z0-9]{3}\d{4}\.", re.IGNORECASE)
 _UNCALIBRATED = 0xFFFF
 _LINEAR = 8  # transfer characteristics of H.273
@@ -33,7 +35,7 @@ def note(code: str, message: str, severity: Severity = Severity.NOTE) -> Finding
 
 
 def meaning(
-    container: Container, embedded: bytes, colour: str, *, is_float: bool, name: str = ""
+    container: Container, embedded: bytes, colour: ColourModel, *, is_float: bool, name: str = ""
 ) -> Meaning:
     """Return what the numbers of a picture mean.
 
@@ -60,7 +62,7 @@ def meaning(
     return Meaning(found.profile, found.name, notes + found.notes)
 
 
-def _check(profile: bytes, colour: str) -> None:
+def _check(profile: bytes, colour: ColourModel) -> None:
     icc.check(profile, CHANNELS[colour])
     if colour == "rgb":
         curves.matrix_model(profile)  # raises where its curves cannot be read
@@ -70,7 +72,7 @@ def _check(profile: bytes, colour: str) -> None:
         raise ValueError("the colour engine refuses it")
 
 
-def _built_in(name: str, colour: str, notes: tuple[Finding, ...] = ()) -> Meaning:
+def _built_in(name: str, colour: ColourModel, notes: tuple[Finding, ...] = ()) -> Meaning:
     if colour == "grey":
         name = "linear-grey" if name.startswith("linear") else "grey"
     profile = spaces.profile(name)
@@ -85,7 +87,7 @@ _CICP = {
 }
 
 
-def _by_number(container: Container, colour: str) -> Meaning | None:
+def _by_number(container: Container, colour: ColourModel) -> Meaning | None:
     """By the chunk of a PNG that names its space by number, which goes before a profile."""
     chunk = container.chunks.get("cICP", b"")
     if len(chunk) != 4 or colour not in ("rgb", "grey"):
@@ -97,7 +99,7 @@ def _by_number(container: Container, colour: str) -> Meaning | None:
     return _built_in("srgb", colour, (note("colour-guessed", text),))
 
 
-def _by_chunks(container: Container, colour: str) -> Meaning | None:
+def _by_chunks(container: Container, colour: ColourModel) -> Meaning | None:
     if "sRGB" in container.chunks:
         return _built_in("srgb", colour)
     chunk = container.chunks.get("gAMA", b"")
@@ -131,7 +133,7 @@ def _primaries(chunk: bytes) -> spaces.Primaries | None:
     return found if abs(np.linalg.det(sides)) > 0.01 else None
 
 
-def _by_exif(container: Container, colour: str, name: str) -> Meaning | None:
+def _by_exif(container: Container, colour: ColourModel, name: str) -> Meaning | None:
     """By what cameras write without a profile (DCF 2.0, EXIF 2.32: ColorSpace, R98, R03)."""
     number, index = container.exif_colour
     if colour != "rgb":
@@ -146,14 +148,14 @@ def _by_exif(container: Container, colour: str, name: str) -> Meaning | None:
     return None
 
 
-def _assumed(colour: str, is_float: bool, had_profile: bool) -> Meaning:
+def _assumed(colour: ColourModel, is_float: bool, had_profile: bool) -> Meaning:
     said = "taken" if had_profile else "no profile: taken"
     profile, words = _DEFAULTS[colour, is_float]
     code = "colour-guessed" if had_profile else "profile-missing"
     return Meaning(profile(), None, (note(code, f"{said} as {words}"),))
 
 
-_DEFAULTS: dict[tuple[str, bool], tuple[Callable[[], bytes], str]] = {
+_DEFAULTS: dict[tuple[ColourModel, bool], tuple[Callable[[], bytes], str]] = {
     ("rgb", False): (lambda: spaces.profile("srgb"), "sRGB"),
     ("rgb", True): (lambda: spaces.profile("linear-srgb"), "linear light with sRGB primaries"),
     ("grey", False): (lambda: spaces.profile("grey"), "grey with the sRGB curve"),

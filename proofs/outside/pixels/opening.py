@@ -18,6 +18,7 @@ from proofs.outside.pixels.metadata import Metadata, metadata_of
 from proofs.outside.pixels.stored_pages import StoredPage, beyond_reading, page_of, several_pages
 from proofs.outside.pixels.working import worked
 from proofs.plan.facts import PhotoFacts
+from proofs.records.labs import FileFormat
 
 MOST_MEGAPIXELS = 400  # a 900-megapixel PNG of 2.6 MB unpacks to gigabytes
 
@@ -166,7 +167,7 @@ def _opened(
 
 def _moving(image: pyvips.Image, box: Container) -> int:
     """How many pictures a moving picture consists of: WebP, or PNG by its own chunk."""
-    if box.format == "webp" and image.get_typeof("n-pages"):
+    if box.format == FileFormat.WEBP and image.get_typeof("n-pages"):
         return int(image.get("n-pages"))
     return int.from_bytes(box.chunks.get("acTL", b"")[:4], "big")
 

@@ -22,7 +22,7 @@ from proofs.outside.pixels.lightness import Tone, lab_of, toned, xyz_of
 from proofs.outside.pixels.targets import SCREEN, Target, target_of
 from proofs.plan.gamut import Medium
 from proofs.plan.mockup import PAPER, Colour
-from proofs.records.labs import Lab
+from proofs.records.labs import Lab, RenderingIntent
 
 Codes = NDArray[np.uint8]
 Losses = NDArray[np.float32]
@@ -88,11 +88,11 @@ def _wanted(base: Base, target: Target, density: float) -> Floats:
     """The CIELAB, from the paper's white, that the tone curve asks of the print."""
     lab = lab_pixels(base.image, base.profile, intent=target.intent)
     asked = toned(lab, Tone(density, base.black if target.deepens else 0.0))
-    if target.intent == "absolute":
+    if target.intent == RenderingIntent.ABSOLUTE:
         return lab_of(xyz_of(asked) / _scale(target.profile))
     # A matrix has no black of its own: the route to one leaves shadows where they are.
     by_table = curves.matrix_model(target.profile) is None
-    if not (by_table and (target.deepens or target.intent == "perceptual")):
+    if not (by_table and (target.deepens or target.intent == RenderingIntent.PERCEPTUAL)):
         return asked
     black = xyz_of(np.array([_darkest(target)[0], 0.0, 0.0]))[1]
     return lab_of(xyz_of(asked) * (1 - black) + black * WHITE)

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from proofs.findings import Finding, Severity
 from proofs.outside.pixels.containers import HEIGHT, REDUCED, WIDTH, Container
 from proofs.outside.pixels.directories import Directory, first
-from proofs.outside.pixels.meaning import note
+from proofs.outside.pixels.meaning import ColourModel, note
 
 BITS, COMPRESSION, PHOTOMETRIC, SAMPLES = 258, 259, 262, 277  # TIFF 6.0
 JPEG = 7
@@ -13,7 +13,7 @@ _COMPRESSIONS = {1, 2, 3, 4, 5, 7, 8, 32773, 32946}
 _COMPRESSION_NAMES = {6: "old-style JPEG", 34712: "JPEG 2000", 34925: "LZMA", 50000: "Zstandard"}
 _COMPRESSION_NAMES |= {34887: "LERC", 50001: "WebP", 50002: "JPEG XL", 52546: "JPEG XL"}
 LUMINANCE, LAB, ICC_LAB = 6, 8, 9
-COLOURS = {0: "grey", 1: "grey", 2: "rgb", 3: "rgb", 5: "cmyk"}
+COLOURS: dict[int, ColourModel] = {0: "grey", 1: "grey", 2: "rgb", 3: "rgb", 5: "cmyk"}
 COLOURS |= {LUMINANCE: "rgb", LAB: "lab", ICC_LAB: "lab"}
 _DEPTHS = {1, 2, 4, 8, 16, 32}
 _DEPTHS_OF_SEVERAL = {8, 16, 32}

@@ -16,7 +16,7 @@ from proofs.outside.pixels.grey_route import from_lightness, name_of
 from proofs.outside.pixels.spaces import profile
 from proofs.outside.pixels.targets import target_of
 from proofs.plan.sizing import Crop
-from proofs.records.labs import Lab
+from proofs.records.labs import Lab, RenderingIntent
 
 Codes = NDArray[Any]
 
@@ -47,7 +47,7 @@ def grey_codes(lightness: NDArray[np.uint16], lab: Lab) -> Codes:
     """
     vips.ready()
     image = pyvips.Image.new_from_array(lightness[..., None], interpretation="grey16")
-    return _codes(from_lightness(image, replace(target_of(lab), intent="relative")))
+    return _codes(from_lightness(image, replace(target_of(lab), intent=RenderingIntent.RELATIVE)))
 
 
 def sheet_file(codes: Codes, lab: Lab) -> bytes:

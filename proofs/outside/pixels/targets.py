@@ -5,7 +5,7 @@ from pathlib import Path
 
 from proofs.errors import ProfileError
 from proofs.outside.pixels import curves, icc, spaces
-from proofs.records.labs import SPACES, Lab
+from proofs.records.labs import SPACES, Lab, RenderingIntent
 
 
 @dataclass(frozen=True, slots=True)
@@ -14,13 +14,13 @@ class Target:
 
     profile: bytes
     bits: int
-    intent: str = "relative"
+    intent: RenderingIntent = RenderingIntent.RELATIVE
     black_point_compensation: bool = True
 
     @property
     def deepens(self) -> bool:
         """Whether the darkest tone of a source is taken to the darkest of the print."""
-        return self.black_point_compensation and self.intent == "relative"
+        return self.black_point_compensation and self.intent == RenderingIntent.RELATIVE
 
 
 SCREEN = Target(spaces.profile("srgb"), 8)

@@ -16,12 +16,13 @@ import pyvips
 from proofs.outside.pixels import curves, icc, vips
 from proofs.outside.pixels.icc import Floats
 from proofs.outside.pixels.lightness import Tone, as_measured, lab_of, toned
+from proofs.records.labs import RenderingIntent
 
 GRID = 33  # the colour engine works with 33 steps whatever a profile offers
 
 
 @lru_cache(maxsize=32)  # print, mock-up and grey patch of a step all go by the same one
-def baked(profile: bytes, tone: Tone, *, intent: str) -> bytes:
+def baked(profile: bytes, tone: Tone, *, intent: RenderingIntent) -> bytes:
     """Return an RGB profile that shows every colour of ``profile`` at its new lightness."""
     lab = toned(lab_of_nodes(profile, intent), tone)
     table = _table_tag(lab)
@@ -29,7 +30,7 @@ def baked(profile: bytes, tone: Tone, *, intent: str) -> bytes:
     return icc.built(header, "Source with tone curve", {"A2B0": table, "A2B1": table})
 
 
-def lab_of_nodes(profile: bytes, intent: str) -> Floats:
+def lab_of_nodes(profile: bytes, intent: RenderingIntent) -> Floats:
     """Return the Lab of the RGB codes at all steps of the engine's table, channels last.
 
     The first three axes are red, green and blue, ``GRID`` long each.
@@ -41,10 +42,10 @@ def lab_of_nodes(profile: bytes, intent: str) -> Floats:
         return lab_of(model.light(nodes) @ model.to_xyz.T)
     codes = np.rint(nodes * 65535).astype(np.uint16).reshape(GRID * GRID, GRID, 3)
     image = pyvips.Image.new_from_array(codes, interpretation="rgb16")
-    table = "relative" if intent == "absolute" else intent
+    table = RenderingIntent.RELATIVE if intent == RenderingIntent.ABSOLUTE else intent
     found = image.icc_import(input_profile=vips.profile_file(profile), intent=table, pcs="lab")
     lab = np.asarray(found.numpy(), dtype=np.float64).reshape(nodes.shape)
-    return as_measured(lab, profile) if intent == "absolute" else lab
+    return as_measured(lab, profile) if intent == RenderingIntent.ABSOLUTE else lab
 
 
 def _table_tag(lab: Floats) -> bytes:

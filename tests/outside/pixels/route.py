@@ -13,10 +13,13 @@ from proofs.outside.pixels.colour import variant_image
 from proofs.outside.pixels.encoding import encoded
 from proofs.outside.pixels.opening import decode
 from proofs.records.labs import Lab
+from proofs.records.papers import Sharpening
 from tests.outside.pixels.pictures import Array
 
 
-def based(path: Path, size: PixelSize | None = None, *, sharpen: str = "off") -> Base:
+def based(
+    path: Path, size: PixelSize | None = None, *, sharpen: Sharpening = Sharpening.OFF
+) -> Base:
     """Return the base of a file, at its own size where no other is asked for."""
     photograph = decode(path)
     size = size or photograph.facts.pixels

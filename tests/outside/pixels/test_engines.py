@@ -21,6 +21,7 @@ from proofs.outside.pixels.encoding import encoded, read_back
 from proofs.outside.pixels.lightness import Tone
 from proofs.outside.pixels.targets import Target, lab_profile
 from proofs.outside.pixels.tone_profile import baked
+from proofs.records.labs import FileFormat, RenderingIntent
 from tests.outside.pixels import near, reference
 from tests.outside.pixels.files import chart
 from tests.outside.pixels.little_cms import COMPENSATED, INTENTS, by_little_cms, printer_profile
@@ -60,7 +61,7 @@ def test_inks_become_the_colours_of_little_cms(
         COMPENSATED if compensated else 0,
     )
     path = tiff(tmp_path / "inks.tif", pixels, icc_profile=press, photometric="separated")
-    target = Target(spaces.profile(output), 8, "relative", compensated)
+    target = Target(spaces.profile(output), 8, RenderingIntent.RELATIVE, compensated)
     got = converted(based(path), target, 0.0).numpy()
     off = reference.difference(
         reference.lab_of(output, got / 255), reference.lab_of(output, expected / 255)
@@ -69,10 +70,10 @@ def test_inks_become_the_colours_of_little_cms(
 
 
 @pytest.mark.parametrize("compensated", [True, False])
-@pytest.mark.parametrize("intent", INTENTS)
+@pytest.mark.parametrize("intent", RenderingIntent)
 @pytest.mark.parametrize("source", ["srgb", "a98-rgb"])
 def test_pictures_for_a_press_get_the_inks_of_little_cms(
-    tmp_path: Path, source: str, intent: str, compensated: bool
+    tmp_path: Path, source: str, intent: RenderingIntent, compensated: bool
 ) -> None:
     pixels, press = natural_picture(), vips.press_profile()
     flags = COMPENSATED if compensated else 0
@@ -88,9 +89,9 @@ def test_pictures_for_a_press_get_the_inks_of_little_cms(
 
 
 @pytest.mark.parametrize("compensated", [True, False])
-@pytest.mark.parametrize("intent", INTENTS)
+@pytest.mark.parametrize("intent", RenderingIntent)
 def test_pictures_for_a_printer_with_tables_are_those_of_little_cms(
-    tmp_path: Path, intent: str, compensated: bool
+    tmp_path: Path, intent: RenderingIntent, compensated: bool
 ) -> None:
     printer = tmp_path / "printer.icc"
     printer.write_bytes(printer_profile())
@@ -115,7 +116,7 @@ def test_pictures_for_a_printer_with_tables_are_those_of_little_cms(
 
 
 def test_a_scan_with_tables_is_printed_as_little_cms_does(tmp_path: Path) -> None:
-    scanner = baked(spaces.profile("a98-rgb"), Tone(0.2), intent="relative")
+    scanner = baked(spaces.profile("a98-rgb"), Tone(0.2), intent=RenderingIntent.RELATIVE)
     pixels = natural_picture()
     expected = by_little_cms(
         pixels, scanner, spaces.profile("srgb"), ("RGB", "RGB"), 1, COMPENSATED
@@ -135,7 +136,7 @@ def test_absolute_keeps_the_paper_of_a_source_with_tables_as_little_cms_does(
     pixels = natural_picture()
     expected = by_little_cms(pixels, paper, spaces.profile("srgb"), ("RGB", "RGB"), 3, 0)
     path = tiff(tmp_path / "print.tif", pixels, icc_profile=paper)
-    target = Target(spaces.profile("srgb"), 8, "absolute")
+    target = Target(spaces.profile("srgb"), 8, RenderingIntent.ABSOLUTE)
     got = converted(based(path), target, 0.0).numpy()
     off = reference.difference(
         reference.lab_of("srgb", got / 255), reference.lab_of("srgb", expected / 255)
@@ -143,8 +144,8 @@ def test_absolute_keeps_the_paper_of_a_source_with_tables_as_little_cms_does(
     assert off.mean() <= near.MEAN_TO_LITTLE_CMS
 
 
-@pytest.mark.parametrize("format_", ["tiff", "jpeg"])
-def test_a_lab_may_want_inks(tmp_path: Path, format_: str) -> None:
+@pytest.mark.parametrize("format_", [FileFormat.TIFF, FileFormat.JPEG])
+def test_a_lab_may_want_inks(tmp_path: Path, format_: FileFormat) -> None:
     press = tmp_path / "press.icc"
     press.write_bytes(vips.press_profile())
     path = tiff(tmp_path / "picture.tif", chart(), icc_profile=spaces.profile("srgb"))
@@ -195,7 +196,7 @@ def test_the_black_of_inks_is_that_of_their_darkest_print() -> None:
 
 def damaged() -> dict[str, bytes]:
     good = spaces.profile("a98-rgb")
-    scanner = baked(good, Tone(), intent="relative")
+    scanner = baked(good, Tone(), intent=RenderingIntent.RELATIVE)
     return {
         "cut short": good[: len(good) // 2],
         "signature": good[:36] + b"xxxx" + good[40:],

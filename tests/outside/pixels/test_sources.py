@@ -20,6 +20,7 @@ from proofs.outside.pixels import icc, spaces
 from proofs.outside.pixels.lightness import Tone
 from proofs.outside.pixels.opening import decode, look
 from proofs.outside.pixels.tone_profile import baked
+from proofs.records.labs import RenderingIntent
 from tests.outside.pixels import near, reference
 from tests.outside.pixels.files import (
     COLOURS,
@@ -93,7 +94,7 @@ def test_colours_outside_srgb_stay_apart_in_a_print_that_holds_them(tmp_path: Pa
 
 
 def test_a_look_up_profile_of_rgb_is_used(tmp_path: Path) -> None:
-    profile = baked(spaces.profile("a98-rgb"), Tone(), intent="relative")
+    profile = baked(spaces.profile("a98-rgb"), Tone(), intent=RenderingIntent.RELATIVE)
     path = tiff(tmp_path / "scan.tif", chart(), icc_profile=profile)
     assert_colours(path, reference.lab_of("a98-rgb", COLOURS / 255))
 
