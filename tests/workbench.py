@@ -10,8 +10,8 @@ from proofs.findings import Finding
 from proofs.lengths import ZERO, Edge, Length, PixelSize, Size, Unit, inches, millimetres
 from proofs.measures import read_size
 from proofs.outside.profiles import profile_folders
-from proofs.plan.facts import PhotoFacts
-from proofs.plan.planning import Plan, plan_entry
+from proofs.plan.entry.facts import PhotoFacts
+from proofs.plan.entry.planning import Plan, plan_entry
 from proofs.records.cells import read_crop, read_size_wish
 from proofs.records.cutters import Cutter
 from proofs.records.entries import Entry, PictureWish

@@ -24,10 +24,10 @@ from proofs.errors import UsageError
 from proofs.lengths import Size
 from proofs.measures import read_size
 from proofs.outside.files import read_bytes
-from proofs.plan.arrival import ArrivalVerdict
-from proofs.plan.bench import Bench
-from proofs.plan.marks import Marks, marks_of
-from proofs.plan.outcomes import Outcome
+from proofs.plan.checks.outcomes import Outcome
+from proofs.plan.cutting.arrival import ArrivalVerdict
+from proofs.plan.cutting.marks import Marks, marks_of
+from proofs.plan.cutting.mount_kinds import Bench
 from proofs.records.readings import RulerReading, read_readings
 from proofs.records.words import tidy
 from proofs.run.inputs import ProfileNames

@@ -9,7 +9,7 @@ from proofs.commands.choose import choice_in_words
 from proofs.commands.choose import choose as choose_step
 from proofs.errors import EntriesError
 from proofs.outside.files import entries_file_in, keep_before, read_bytes, write_whole
-from proofs.plan.planning import steps_of
+from proofs.plan.entry.planning import steps_of
 from proofs.run.inputs import ProfileNames, light_bracket
 
 

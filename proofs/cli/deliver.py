@@ -27,9 +27,9 @@ from proofs.commands.delivery.worker import DeliveryFileOptions
 from proofs.densities import read_density
 from proofs.errors import UsageError
 from proofs.outside.files import write_whole
-from proofs.plan.lab_sheets import LabSheet, lab_sheets
-from proofs.plan.outcomes import Outcome
-from proofs.plan.refusals import DeliverySheetOptions, Refusal
+from proofs.plan.checks.outcomes import Outcome
+from proofs.plan.delivery.lab_sheets import LabSheet, lab_sheets
+from proofs.plan.delivery.refusals import DeliverySheetOptions, Refusal
 from proofs.run.inputs import ProfileNames, find_folders, read_inputs
 from proofs.run.workers import interrupts, usual_jobs
 

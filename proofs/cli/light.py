@@ -12,7 +12,7 @@ from proofs.commands.light import LightReading, reading_lines, record, versus_li
 from proofs.errors import UsageError
 from proofs.outside.card import read_card
 from proofs.outside.profiles import ProfileFolders
-from proofs.plan.metering import (
+from proofs.plan.tones.metering import (
     GREY_CARD,
     Exposure,
     Illuminance,

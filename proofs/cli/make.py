@@ -23,7 +23,7 @@ from proofs.commands.make.order import MakeOptions
 from proofs.commands.make.run import Announcement, MakeOrder, MakeRun, announced
 from proofs.commands.make.run import make as make_run
 from proofs.outside.files import write_whole
-from proofs.plan.outcomes import Outcome
+from proofs.plan.checks.outcomes import Outcome
 from proofs.run.inputs import ProfileNames
 from proofs.run.workers import interrupts, usual_jobs
 

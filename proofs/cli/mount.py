@@ -24,9 +24,9 @@ from proofs.commands.make.run import exit_code_of
 from proofs.commands.mount.pages import Supplies
 from proofs.commands.mount.run import BenchRun, MountOrder, plan_mounting, write_mounting
 from proofs.pages.bench.timetable import lateness
-from proofs.plan.labels import LabelOrder
-from proofs.plan.marks import marks_of
-from proofs.plan.timetable import scheduled
+from proofs.plan.bench.labels import LabelOrder
+from proofs.plan.bench.timetable import scheduled
+from proofs.plan.cutting.marks import marks_of
 from proofs.records.job import Job
 from proofs.run.inputs import ProfileNames, find_folders
 from proofs.run.text_report import closing_line

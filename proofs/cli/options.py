@@ -8,8 +8,8 @@ from typing import Any, TypeVar
 import click
 
 from proofs.outside.fonts import load_fonts, missing_glyphs
-from proofs.plan.outcomes import Outcome
-from proofs.plan.together import rules_age
+from proofs.plan.checks.outcomes import Outcome
+from proofs.plan.checks.together import rules_age
 from proofs.records.job import Job
 from proofs.records.papers import Sharpening
 from proofs.run.inputs import Inputs, ProfileNames, make_job, read_inputs

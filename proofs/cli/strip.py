@@ -25,7 +25,7 @@ from proofs.commands.strip.run import StripRun, make_strips
 from proofs.commands.strip.worker import StripOptions
 from proofs.measures import read_size
 from proofs.outside.files import write_whole
-from proofs.plan.outcomes import Outcome
+from proofs.plan.checks.outcomes import Outcome
 from proofs.run.inputs import ProfileNames
 from proofs.run.workers import interrupts, usual_jobs
 

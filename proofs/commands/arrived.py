@@ -7,10 +7,10 @@ from proofs.errors import EntriesError
 from proofs.findings import Severity
 from proofs.lengths import Size
 from proofs.outside.files import keep_before, read_bytes, write_new, write_whole
-from proofs.plan.arrival import ArrivalVerdict
-from proofs.plan.bench import Bench, Readings, at_bench
-from proofs.plan.marks import Marks
-from proofs.plan.outcomes import Outcome
+from proofs.plan.checks.outcomes import Outcome
+from proofs.plan.cutting.arrival import ArrivalVerdict
+from proofs.plan.cutting.marks import Marks
+from proofs.plan.cutting.mount_kinds import Bench, Readings, at_bench
 from proofs.records.entries import Entry
 from proofs.records.job import Job
 from proofs.records.readings import RulerReading, by_print, read_readings, with_reading

@@ -3,7 +3,7 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from proofs.plan.gamut import SEEN, ColourLoss
+from proofs.plan.delivery.gamut import SEEN, ColourLoss
 
 Differences = NDArray[np.float32]
 Marked = NDArray[np.bool_]

@@ -7,8 +7,8 @@ from numpy.typing import NDArray
 
 from proofs.findings import Finding, Remedy, Severity
 from proofs.lengths import ZERO, Edge, Length, Size, inches, millimetres
-from proofs.plan.board import Picture
-from proofs.plan.planning import Plan
+from proofs.plan.entry.board import Picture
+from proofs.plan.entry.planning import Plan
 
 _LEAST_STRIP = millimetres("0.5")
 _EVEN = 6 / 255  # as far as a border strays after a JPEG

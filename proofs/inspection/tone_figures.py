@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from proofs.inspection.tones import Lightness, shares
-from proofs.plan.tone import reflectance
+from proofs.plan.tones.tone import reflectance
 
 DENSEST = 4.0  # no print is half as dense; a file's black has no density at all
 _LIGHTEST, _DARKEST = 99, 1  # per cent of the tones, from the darkest up

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from proofs.plan.tone import tone_curve
+from proofs.plan.tones.tone import tone_curve
 
 Lightness = NDArray[np.float32]
 Sums = NDArray[np.float64]

@@ -16,8 +16,8 @@ from proofs.inspection.wedge_light import (
 )
 from proofs.inspection.wedge_reading import WedgeReading, read_wedge
 from proofs.inspection.wedge_seat import Floats, Light, Seat, corners_of, sampled, seat_at
-from proofs.plan.tone import lightness
-from proofs.plan.wedge import FRAME_EDGE, FRAME_LINE, STEPS, UNITS_HIGH, UNITS_WIDE
+from proofs.plan.tones.tone import lightness
+from proofs.plan.tones.wedge import FRAME_EDGE, FRAME_LINE, STEPS, UNITS_HIGH, UNITS_WIDE
 
 _LEVELS_PX = (1000, 2000)  # first looked at small, which is quick and quiet, then finer
 _THRESHOLDS = (0.35, 0.2, 0.1, 0.05)  # of the scan's bright parts: below it is dark

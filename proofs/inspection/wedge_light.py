@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from proofs.inspection.wedge_seat import Floats, Light, Seat, outline, sampled, spots
-from proofs.plan.wedge import (
+from proofs.plan.tones.wedge import (
     FRAME_EDGE,
     FRAME_LINE,
     GAP,

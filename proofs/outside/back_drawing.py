@@ -9,8 +9,8 @@ from proofs.outside.fonts import REGULAR, SEMIBOLD, Fonts
 from proofs.outside.lettering import Pen
 from proofs.outside.marks_on_pixels import drawn
 from proofs.pages.labels.face import label_face
-from proofs.plan.labels import label_of
-from proofs.plan.mockup import (
+from proofs.plan.bench.labels import label_of
+from proofs.plan.entry.mockup import (
     PX_PER_INCH,
     Box,
     Colour,
@@ -21,7 +21,7 @@ from proofs.plan.mockup import (
     mirrored,
     on_mockup,
 )
-from proofs.plan.planning import Plan
+from proofs.plan.entry.planning import Plan
 from proofs.records.mounts import WindowShape
 
 _FINE = 4  # dots and arrow are drawn this much larger, then made small, for smooth edges

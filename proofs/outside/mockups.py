@@ -15,8 +15,8 @@ from proofs.outside.fonts import REGULAR, Fonts, load_fonts
 from proofs.outside.lettering import Pen
 from proofs.outside.ovals import draw_oval_cut
 from proofs.outside.png import rgb_png
-from proofs.plan.board import Cut, Opening, Picture
-from proofs.plan.mockup import (
+from proofs.plan.entry.board import Cut, Opening, Picture
+from proofs.plan.entry.mockup import (
     PAPER,
     PX_PER_INCH,
     Box,
@@ -29,7 +29,7 @@ from proofs.plan.mockup import (
     on_mockup,
     picture_pixels,
 )
-from proofs.plan.planning import Plan
+from proofs.plan.entry.planning import Plan
 from proofs.records.mounts import BevelKind, WindowKind, WindowShape
 
 Floats = NDArray[np.float64]

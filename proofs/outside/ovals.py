@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from proofs.lengths import Edge
 from proofs.outside.bevels import Codes, codes_of, light_of
-from proofs.plan.mockup import Bevel, Box, Colour
+from proofs.plan.entry.mockup import Bevel, Box, Colour
 
 Floats = NDArray[np.float32]
 

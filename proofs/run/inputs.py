@@ -8,7 +8,7 @@ from proofs.errors import EntriesError
 from proofs.outside.files import entries_file_in, pictures_in, read_bytes
 from proofs.outside.pixels.targets import lab_profile
 from proofs.outside.profiles import ProfileFolders, profile_folders, read_table
-from proofs.plan.viewing import reason, suggested_bracket
+from proofs.plan.tones.viewing import reason, suggested_bracket
 from proofs.records.entries import Entry, EntryTable, read_entries
 from proofs.records.job import USUAL, Job, JobFile, read_job_file
 from proofs.records.lights import USUAL_HOME

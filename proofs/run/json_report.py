@@ -10,9 +10,9 @@ from collections.abc import Sequence
 from proofs import __version__
 from proofs.findings import Finding, Status
 from proofs.lengths import Borders, Length, Size
-from proofs.plan.board import Picture
-from proofs.plan.outcomes import Outcome, PrintFile, StepOutcome, Tones
-from proofs.plan.planning import Plan, PlannedPicture
+from proofs.plan.checks.outcomes import Outcome, PrintFile, StepOutcome, Tones
+from proofs.plan.entry.board import Picture
+from proofs.plan.entry.planning import Plan, PlannedPicture
 from proofs.records.job import Job
 
 SCHEMA = 1

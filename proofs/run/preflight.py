@@ -10,12 +10,12 @@ from proofs.lengths import PixelSize
 from proofs.outside.files import picture_path
 from proofs.outside.pixels.encoding import check_room
 from proofs.outside.pixels.opening import look
-from proofs.plan.checking import check, gravest_first, status_of
-from proofs.plan.facts import PhotoFacts
-from proofs.plan.outcomes import Outcome, StepOutcome
-from proofs.plan.planning import Plan, plan_entry
-from proofs.plan.surround import surround_sheet
-from proofs.plan.together import together_findings
+from proofs.plan.checks.checking import check, gravest_first, status_of
+from proofs.plan.checks.outcomes import Outcome, StepOutcome
+from proofs.plan.checks.together import together_findings
+from proofs.plan.entry.facts import PhotoFacts
+from proofs.plan.entry.planning import Plan, plan_entry
+from proofs.plan.sheets.surround import surround_sheet
 from proofs.records.entries import Entry
 from proofs.records.job import Job
 from proofs.run.inputs import Inputs

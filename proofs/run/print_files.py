@@ -14,12 +14,12 @@ from proofs.outside.pixels.metadata import Metadata
 from proofs.outside.pixels.opening import Photograph
 from proofs.outside.pixels.surrounds import on_surround
 from proofs.outside.pixels.vips import Picture
-from proofs.plan.hanging import quarter_turns
-from proofs.plan.mockup import board_colour, front_colour
-from proofs.plan.outcomes import PrintFile, measured_sight
-from proofs.plan.planning import Plan, PlannedPicture
-from proofs.plan.surround import surround_sheet
-from proofs.plan.tone import Variant
+from proofs.plan.checks.outcomes import PrintFile, measured_sight
+from proofs.plan.entry.hanging import quarter_turns
+from proofs.plan.entry.mockup import board_colour, front_colour
+from proofs.plan.entry.planning import Plan, PlannedPicture
+from proofs.plan.sheets.surround import surround_sheet
+from proofs.plan.tones.tone import Variant
 from proofs.records.job import Job
 from proofs.records.labs import Lab
 from proofs.records.papers import Sharpening

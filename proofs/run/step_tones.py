@@ -10,8 +10,8 @@ from proofs.findings import Finding, Remedy, Severity
 from proofs.inspection.tones import shares_at
 from proofs.outside.pixels.base import Base
 from proofs.outside.pixels.mid_grey import lightness_map, mid_grey_reached
-from proofs.plan.outcomes import Tones
-from proofs.plan.tone import Variant
+from proofs.plan.checks.outcomes import Tones
+from proofs.plan.tones.tone import Variant
 from proofs.records.job import Job
 
 BLOCKED_SHADOWS = "blocked-shadows"  # the code of the finding

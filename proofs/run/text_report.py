@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from proofs.densities import signed
 from proofs.findings import Finding, Severity
 from proofs.lengths import Borders
-from proofs.plan.hanging import turn_in_words
-from proofs.plan.outcomes import Outcome
-from proofs.plan.planning import Plan
+from proofs.plan.checks.outcomes import Outcome
+from proofs.plan.entry.hanging import turn_in_words
+from proofs.plan.entry.planning import Plan
 from proofs.records.job import Job
 
 _NOT_USABLE = ("not-understood", "unreadable", "failed", "not-done")

@@ -3,7 +3,7 @@
 import numpy as np
 
 from proofs.inspection.colour_loss import beyond_reach, colour_loss
-from proofs.plan.gamut import SEEN, ColourLoss
+from proofs.plan.delivery.gamut import SEEN, ColourLoss
 
 
 def test_shares_count_what_lies_above_the_limits_and_not_on_them() -> None:

@@ -20,10 +20,10 @@ from proofs.pages.cutting.guide import KNIFE, TURN, cutting_guide
 from proofs.pages.cutting.table import cutting_table
 from proofs.pages.proof_sheet.sheet import PAPERS
 from proofs.pages.stamp import STAMP
-from proofs.plan.bench import Bench, at_bench, mount_kinds
-from proofs.plan.board import Cut, Opening
-from proofs.plan.mockup import PX_PER_INCH, picture_pixels
-from proofs.plan.planning import plan_entry
+from proofs.plan.cutting.mount_kinds import Bench, at_bench, mount_kinds
+from proofs.plan.entry.board import Cut, Opening
+from proofs.plan.entry.mockup import PX_PER_INCH, picture_pixels
+from proofs.plan.entry.planning import plan_entry
 from proofs.records.job import Job
 from proofs.records.mounts import WindowPlacing
 from proofs.records.readings import RulerReading, by_print

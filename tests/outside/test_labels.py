@@ -15,8 +15,8 @@ from proofs.outside.fonts import DOT
 from proofs.outside.labels import labels_pdf
 from proofs.outside.qr import qr_modules
 from proofs.pages.typography import HAIR
-from proofs.plan.labels import LabelOrder
-from proofs.plan.outcomes import Outcome
+from proofs.plan.bench.labels import LabelOrder
+from proofs.plan.checks.outcomes import Outcome
 from proofs.records.job import Exhibitor
 from proofs.records.rules import Rules
 from tests.pages.outcomes import LONG_TITLE, an_outcome, planned

@@ -15,9 +15,9 @@ from proofs.measures import read_size
 from proofs.outside.fonts import load_fonts
 from proofs.outside.mockups import back_png, empty_mount, front_png
 from proofs.outside.png import rgb_png
-from proofs.plan.board import Opening
-from proofs.plan.mockup import board_colour, picture_pixels
-from proofs.plan.planning import Plan, plan_entry
+from proofs.plan.entry.board import Opening
+from proofs.plan.entry.mockup import board_colour, picture_pixels
+from proofs.plan.entry.planning import Plan, plan_entry
 from proofs.records.mounts import BevelKind, Mount
 from tests.workbench import a_job, a_mount, a_reveal, an_entry, facts, no_window
 

@@ -12,8 +12,8 @@ from numpy.typing import NDArray
 
 from proofs.lengths import ZERO, inches, millimetres
 from proofs.outside.mockups import empty_mount, front_png
-from proofs.plan.mockup import picture_pixels
-from proofs.plan.planning import Plan, plan_entry
+from proofs.plan.entry.mockup import picture_pixels
+from proofs.plan.entry.planning import Plan, plan_entry
 from proofs.records.arrangements import read_arrangement
 from proofs.records.mounts import InnerMat, Mount, WindowKind, WindowShape
 from tests.outside.test_mockups import HALF_PIXEL, read

@@ -16,9 +16,9 @@ from proofs.measures import read_size
 from proofs.outside.templates import templates_pdf
 from proofs.pages.stamp import STAMP
 from proofs.pages.templates.frame import page_frames
-from proofs.plan.board import Opening
-from proofs.plan.planning import Plan
-from proofs.plan.tiling import tiled
+from proofs.plan.cutting.tiling import tiled
+from proofs.plan.entry.board import Opening
+from proofs.plan.entry.planning import Plan
 from proofs.records.mounts import WindowPlacing
 from tests.pages_read import Codes, Words, rendered, words_of
 from tests.workbench import a_job, a_mount, a_plan

@@ -5,10 +5,10 @@ from dataclasses import replace
 from typing import Any
 
 from proofs.findings import Finding, Remedy, Severity, Status
-from proofs.plan.checking import check, status_of
-from proofs.plan.facts import PhotoFacts
-from proofs.plan.outcomes import Outcome, PrintFile, StepOutcome, Tones, measured_sight
-from proofs.plan.planning import Plan, plan_entry
+from proofs.plan.checks.checking import check, status_of
+from proofs.plan.checks.outcomes import Outcome, PrintFile, StepOutcome, Tones, measured_sight
+from proofs.plan.entry.facts import PhotoFacts
+from proofs.plan.entry.planning import Plan, plan_entry
 from proofs.records.job import Job
 from tests.workbench import an_entry, facts
 

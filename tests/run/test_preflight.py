@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from PIL import Image
 
-from proofs.plan.outcomes import Outcome
+from proofs.plan.checks.outcomes import Outcome
 from proofs.run.inputs import ProfileNames, make_job, read_inputs
 from proofs.run.preflight import preflight
 from tests.command import gradient, proofs, write_entries

@@ -5,9 +5,9 @@ from typing import Any
 
 from proofs.findings import Finding, Remedy, Severity
 from proofs.lengths import Edge
-from proofs.plan.checking import check, status_of
-from proofs.plan.outcomes import Outcome
-from proofs.plan.planning import plan_entry
+from proofs.plan.checks.checking import check, status_of
+from proofs.plan.checks.outcomes import Outcome
+from proofs.plan.entry.planning import plan_entry
 from proofs.records.job import Job
 from proofs.run.preflight import not_understood, steps_planned
 from proofs.run.text_report import (

@@ -13,13 +13,13 @@ from proofs.outside.pixels.catalogue_copies import catalogue_copy
 from proofs.outside.pixels.file_facts import SRGB_SHA256, file_facts
 from proofs.outside.pixels.opening import decode
 from proofs.outside.pixels.vips import prepare
-from proofs.plan.catalogue import catalogue_names
-from proofs.plan.copy_rules import copy_findings
-from proofs.plan.deliveries import Catalogue, Companion, Delivery, ScreenCopy
-from proofs.plan.hanging import quarter_turns
-from proofs.plan.outcomes import Outcome
-from proofs.plan.refusals import BROKEN, PHOTOGRAPH, Refusal
-from proofs.plan.sizing import Crop
+from proofs.plan.checks.outcomes import Outcome
+from proofs.plan.delivery.catalogue import catalogue_names
+from proofs.plan.delivery.copy_rules import copy_findings
+from proofs.plan.delivery.deliveries import Catalogue, Companion, Delivery, ScreenCopy
+from proofs.plan.delivery.refusals import BROKEN, PHOTOGRAPH, Refusal
+from proofs.plan.entry.hanging import quarter_turns
+from proofs.plan.entry.sizing import Crop
 from proofs.records.job import Job
 from proofs.records.rules import CatalogueRule
 from proofs.run.workers import work

@@ -14,12 +14,12 @@ from proofs.commands.delivery.catalogue import (
 from proofs.commands.soft_proof.run import SoftProofOrder, soft_proofed
 from proofs.lengths import PixelSize
 from proofs.outside.files import picture_path, write_whole
-from proofs.plan.catalogue import FOLDER, catalogue_pixels
-from proofs.plan.deliveries import Companion
-from proofs.plan.gamut import SOFT_PROOF
-from proofs.plan.lab_sheets import LabSheet
-from proofs.plan.outcomes import Outcome
-from proofs.plan.refusals import Refusal
+from proofs.plan.checks.outcomes import Outcome
+from proofs.plan.delivery.catalogue import FOLDER, catalogue_pixels
+from proofs.plan.delivery.deliveries import Companion
+from proofs.plan.delivery.gamut import SOFT_PROOF
+from proofs.plan.delivery.lab_sheets import LabSheet
+from proofs.plan.delivery.refusals import Refusal
 from proofs.records.job import Job
 from proofs.run.inputs import Inputs
 

@@ -15,8 +15,8 @@ from proofs.outside.pdf import write_pdf
 from proofs.outside.zips import write_zip
 from proofs.pages.delivery.order_lists import order_text, ticket_rows
 from proofs.pages.delivery.ticket import ticket_pages
-from proofs.plan.deliveries import Delivery, for_the_lab
-from proofs.plan.zip_parts import Weighed, zip_parts
+from proofs.plan.delivery.deliveries import Delivery, for_the_lab
+from proofs.plan.delivery.zip_parts import Weighed, zip_parts
 from proofs.records.dialects import write_rows
 
 PRINTED, PACKED = "made", "zips"

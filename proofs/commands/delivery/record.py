@@ -14,8 +14,8 @@ from proofs import __version__
 from proofs.findings import Finding, Remedy, Severity
 from proofs.lengths import NM_PER_MM, Length, PixelSize, Size
 from proofs.pixel_areas import Area
-from proofs.plan.catalogue import FOLDER
-from proofs.plan.deliveries import (
+from proofs.plan.delivery.catalogue import FOLDER
+from proofs.plan.delivery.deliveries import (
     Catalogue,
     Companion,
     DeliveredFile,
@@ -23,7 +23,7 @@ from proofs.plan.deliveries import (
     FileFacts,
     ScreenCopy,
 )
-from proofs.plan.gamut import SOFT_PROOF
+from proofs.plan.delivery.gamut import SOFT_PROOF
 from proofs.records.labs import Lab
 from proofs.records.rules import CatalogueRule, VisibleRule
 from proofs.run.json_report import JsonValue, finding_record

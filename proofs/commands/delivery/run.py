@@ -22,12 +22,12 @@ from proofs.outside.delivery_folder import passing_folder, refuse_target
 from proofs.outside.files import picture_path
 from proofs.outside.output import OutputFolder, refuse_full_disk, refuse_inputs
 from proofs.outside.pixels.lab_sheet import white_codes
-from proofs.plan.deliveries import DeliveredFile, Delivery
-from proofs.plan.file_rules import lab_findings
-from proofs.plan.lab_sheets import LabSheet
-from proofs.plan.outcomes import Outcome
-from proofs.plan.planning import Plan, tolerances
-from proofs.plan.refusals import BROKEN, Refusal
+from proofs.plan.checks.outcomes import Outcome
+from proofs.plan.delivery.deliveries import DeliveredFile, Delivery
+from proofs.plan.delivery.file_rules import lab_findings
+from proofs.plan.delivery.lab_sheets import LabSheet
+from proofs.plan.delivery.refusals import BROKEN, Refusal
+from proofs.plan.entry.planning import Plan, tolerances
 from proofs.records.job import Job
 from proofs.records.rules import VisibleRule
 from proofs.run.inputs import Inputs

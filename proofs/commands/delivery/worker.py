@@ -24,10 +24,10 @@ from proofs.outside.pixels.opening import Photograph, decode
 from proofs.outside.pixels.strip_pieces import preview_jpeg
 from proofs.outside.pixels.surrounds import on_surround
 from proofs.outside.pixels.vips import prepare
-from proofs.plan.deliveries import FileFacts
-from proofs.plan.lab_sheets import LabSheet
-from proofs.plan.mockup import PAPER, board_colour, front_colour
-from proofs.plan.planning import Plan
+from proofs.plan.delivery.deliveries import FileFacts
+from proofs.plan.delivery.lab_sheets import LabSheet
+from proofs.plan.entry.mockup import PAPER, board_colour, front_colour
+from proofs.plan.entry.planning import Plan
 from proofs.records.job import Job
 from proofs.run.print_files import print_base
 

@@ -3,8 +3,8 @@
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from proofs.plan.outcomes import Outcome
-from proofs.plan.tone import Variant
+from proofs.plan.checks.outcomes import Outcome
+from proofs.plan.tones.tone import Variant
 from proofs.records.job import Job
 from proofs.run.print_files import print_names
 

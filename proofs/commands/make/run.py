@@ -23,11 +23,11 @@ from proofs.outside.output import (
 )
 from proofs.outside.page_prints import page_prints
 from proofs.outside.proof_sheet import proof_sheet_pdf
-from proofs.plan.checking import gravest_first
-from proofs.plan.gamut import SOFT_PROOF
-from proofs.plan.naming import stems
-from proofs.plan.outcomes import Outcome
-from proofs.plan.planning import Plan
+from proofs.plan.checks.checking import gravest_first
+from proofs.plan.checks.outcomes import Outcome
+from proofs.plan.delivery.gamut import SOFT_PROOF
+from proofs.plan.entry.naming import stems
+from proofs.plan.entry.planning import Plan
 from proofs.records.job import Job
 from proofs.records.labs import Lab
 from proofs.run.inputs import Inputs

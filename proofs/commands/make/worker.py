@@ -23,11 +23,11 @@ from proofs.outside.pixels.metadata import Metadata
 from proofs.outside.pixels.mid_grey import lightness_map
 from proofs.outside.pixels.opening import decode
 from proofs.outside.pixels.vips import prepare
-from proofs.plan.checking import gravest_first
-from proofs.plan.mockup import picture_pixels
-from proofs.plan.outcomes import Outcome, PrintFile, StepOutcome
-from proofs.plan.planning import Plan
-from proofs.plan.tone import Variant
+from proofs.plan.checks.checking import gravest_first
+from proofs.plan.checks.outcomes import Outcome, PrintFile, StepOutcome
+from proofs.plan.entry.mockup import picture_pixels
+from proofs.plan.entry.planning import Plan
+from proofs.plan.tones.tone import Variant
 from proofs.run.print_files import (
     Press,
     Write,

@@ -13,10 +13,10 @@ from proofs.outside.files import pictures_in
 from proofs.outside.pixels.opening import decode
 from proofs.outside.pixels.tone_samples import lightness_samples
 from proofs.outside.pixels.vips import prepare
-from proofs.plan.checking import check, gravest_first, status_of
-from proofs.plan.facts import PhotoFacts
-from proofs.plan.outcomes import Outcome, size_on_paper
-from proofs.plan.planning import plan_entry
+from proofs.plan.checks.checking import check, gravest_first, status_of
+from proofs.plan.checks.outcomes import Outcome, size_on_paper
+from proofs.plan.entry.facts import PhotoFacts
+from proofs.plan.entry.planning import plan_entry
 from proofs.records.cells import SizeKind, SizeWish
 from proofs.records.entries import Entry, PictureWish, title_from
 from proofs.records.job import Job

@@ -17,10 +17,10 @@ from proofs.outside.labels import labels_pdf
 from proofs.outside.output import begin, open_output, refuse_inputs, refuse_others, write_record
 from proofs.outside.pdf import no_pictures, write_pdf
 from proofs.outside.templates import templates_pdf
-from proofs.plan.bench import Bench, MountKind, Readings, at_bench, mount_kinds
-from proofs.plan.checking import gravest_first, status_of
-from proofs.plan.labels import LabelOrder
-from proofs.plan.outcomes import Outcome
+from proofs.plan.bench.labels import LabelOrder
+from proofs.plan.checks.checking import gravest_first, status_of
+from proofs.plan.checks.outcomes import Outcome
+from proofs.plan.cutting.mount_kinds import Bench, MountKind, Readings, at_bench, mount_kinds
 from proofs.records.job import Job
 from proofs.run.inputs import Inputs
 from proofs.run.json_report import JsonValue

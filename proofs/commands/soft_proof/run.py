@@ -14,9 +14,9 @@ from proofs.findings import Finding
 from proofs.outside.pixels.soft_proof import medium_of, paper_colour
 from proofs.outside.soft_proof_pdf import room_for_mockups, soft_proof_pdf
 from proofs.pages.soft_proof.pages import PaperShown
-from proofs.plan.checking import gravest_first
-from proofs.plan.gamut import Medium
-from proofs.plan.outcomes import Outcome
+from proofs.plan.checks.checking import gravest_first
+from proofs.plan.checks.outcomes import Outcome
+from proofs.plan.delivery.gamut import Medium
 from proofs.records.job import Job
 from proofs.run.workers import work
 

@@ -14,11 +14,11 @@ from proofs.outside.pixels.opening import decode
 from proofs.outside.pixels.soft_proof import ProofPixels, proof_pixels
 from proofs.outside.pixels.vips import prepare
 from proofs.pages.soft_proof.pages import ProofedEntry
-from proofs.plan.gamut import Medium, loss_findings
-from proofs.plan.mockup import picture_pixels
-from proofs.plan.outcomes import Outcome
-from proofs.plan.planning import Plan
-from proofs.plan.printed_steps import printed_step
+from proofs.plan.checks.outcomes import Outcome
+from proofs.plan.delivery.gamut import Medium, loss_findings
+from proofs.plan.delivery.printed_steps import printed_step
+from proofs.plan.entry.mockup import picture_pixels
+from proofs.plan.entry.planning import Plan
 from proofs.records.job import Job
 from proofs.run.print_files import picture_base
 

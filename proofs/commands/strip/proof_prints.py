@@ -21,7 +21,7 @@ from proofs.commands.strip.layout import StripOrder
 from proofs.commands.strip.record import StripOutcome
 from proofs.errors import FAULT_CODE
 from proofs.outside.output import OutputFolder
-from proofs.plan.outcomes import Outcome
+from proofs.plan.checks.outcomes import Outcome
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,12 +10,12 @@ from dataclasses import dataclass
 from proofs import __version__
 from proofs.lengths import NM_PER_INCH, NM_PER_MM
 from proofs.pixel_areas import Area
-from proofs.plan.outcomes import Outcome, Tones
-from proofs.plan.planning import PlannedPicture
-from proofs.plan.sizing import Crop
-from proofs.plan.strip_packing import StripPiece, StripSheet
-from proofs.plan.strips import StripFrame
-from proofs.plan.tone import Variant
+from proofs.plan.checks.outcomes import Outcome, Tones
+from proofs.plan.entry.planning import PlannedPicture
+from proofs.plan.entry.sizing import Crop
+from proofs.plan.sheets.strip_packing import StripPiece, StripSheet
+from proofs.plan.sheets.strips import StripFrame
+from proofs.plan.tones.tone import Variant
 from proofs.records.job import Job
 from proofs.run.json_report import SCHEMA, JsonValue, finding_record, tones_record
 

@@ -30,8 +30,8 @@ from proofs.outside.output import (
 )
 from proofs.outside.pdf import write_pdf
 from proofs.pages.strip.key import Preview, StripSteps, strip_pages
-from proofs.plan.checking import gravest_first
-from proofs.plan.outcomes import Outcome, worst_status
+from proofs.plan.checks.checking import gravest_first
+from proofs.plan.checks.outcomes import Outcome, worst_status
 from proofs.records.labs import Lab
 from proofs.run.step_tones import BLOCKED_SHADOWS, tones_together
 from proofs.run.workers import work

@@ -32,13 +32,13 @@ from proofs.pages.drawing import Block
 from proofs.pages.strip.sheet import foot_marks, sheet_marks
 from proofs.pages.typography import Setter
 from proofs.pixel_areas import Area
-from proofs.plan.mockup import picture_pixels
-from proofs.plan.outcomes import Outcome, Tones
-from proofs.plan.planning import Plan
-from proofs.plan.sizing import Crop
-from proofs.plan.strip_foot import Foot
-from proofs.plan.strip_packing import StripPiece, StripSheet
-from proofs.plan.strips import StripFrame, step_crop, step_size
+from proofs.plan.checks.outcomes import Outcome, Tones
+from proofs.plan.entry.mockup import picture_pixels
+from proofs.plan.entry.planning import Plan
+from proofs.plan.entry.sizing import Crop
+from proofs.plan.sheets.strip_foot import Foot
+from proofs.plan.sheets.strip_packing import StripPiece, StripSheet
+from proofs.plan.sheets.strips import StripFrame, step_crop, step_size
 from proofs.records.job import Job
 from proofs.run.print_files import print_base
 from proofs.run.step_tones import blocked_findings, measured_tones

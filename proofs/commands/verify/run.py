@@ -22,9 +22,15 @@ from proofs.findings import Finding, Severity
 from proofs.inspection.margins import printed_outside
 from proofs.outside.delivery_source import DeliveryPart
 from proofs.outside.pixels.file_facts import SRGB_SHA256, file_codes, file_facts
-from proofs.plan.copy_rules import copy_findings
-from proofs.plan.deliveries import TITLE_ALONE, DeliveredFile, Delivery, ScreenCopy, sight_findings
-from proofs.plan.file_rules import lab_findings
+from proofs.plan.delivery.copy_rules import copy_findings
+from proofs.plan.delivery.deliveries import (
+    TITLE_ALONE,
+    DeliveredFile,
+    Delivery,
+    ScreenCopy,
+    sight_findings,
+)
+from proofs.plan.delivery.file_rules import lab_findings
 from proofs.records.rules import CatalogueRule
 
 _JPEG_BLOCK, _JPEG_SLACK = 8, 3  # an encoder blurs within its blocks of 8 pixels

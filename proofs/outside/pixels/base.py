@@ -9,7 +9,7 @@ from proofs.outside.pixels import vips
 from proofs.outside.pixels.opening import Photograph
 from proofs.outside.pixels.resampling import image_of, resampled
 from proofs.outside.pixels.sharpening import sharpened
-from proofs.plan.sizing import Crop
+from proofs.plan.entry.sizing import Crop
 from proofs.records.papers import Sharpening
 
 _TURNS = {1: "d90", 2: "d180", 3: "d270"}

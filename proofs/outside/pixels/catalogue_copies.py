@@ -15,8 +15,8 @@ from proofs.outside.pixels.faults import PixelsError
 from proofs.outside.pixels.metadata import Metadata
 from proofs.outside.pixels.opening import Photograph
 from proofs.outside.pixels.targets import SCREEN
-from proofs.plan.catalogue import catalogue_pixels, fewer_pixels, title_inside
-from proofs.plan.sizing import Crop
+from proofs.plan.delivery.catalogue import catalogue_pixels, fewer_pixels, title_inside
+from proofs.plan.entry.sizing import Crop
 from proofs.records.rules import CatalogueRule
 
 BEST_QUALITY = 95  # above it files grow fast and nobody sees more; common practice, no source

@@ -15,7 +15,7 @@ from proofs.outside.pixels.credit import title_in
 from proofs.outside.pixels.faults import PixelsError
 from proofs.outside.pixels.metadata import COPYRIGHT, Metadata, metadata_of, tags_of
 from proofs.outside.pixels.targets import SCREEN
-from proofs.plan.deliveries import BASELINE, TITLE_ALONE, FileFacts
+from proofs.plan.delivery.deliveries import BASELINE, TITLE_ALONE, FileFacts
 from proofs.records.labs import FileFormat
 
 Codes = NDArray[np.uint8] | NDArray[np.uint16]

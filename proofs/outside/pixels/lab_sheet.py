@@ -10,7 +10,7 @@ from proofs.outside.pixels import vips
 from proofs.outside.pixels.grey_route import name_of
 from proofs.outside.pixels.strip_pieces import grey_codes
 from proofs.pixel_areas import Area
-from proofs.plan.placing import Placing
+from proofs.plan.sheets.placing import Placing
 from proofs.records.labs import Lab
 
 Greys = NDArray[np.uint16]

@@ -17,7 +17,7 @@ from proofs.outside.pixels.light import (
     rows,
 )
 from proofs.outside.pixels.lightness import Tone
-from proofs.plan.tone import reflectance
+from proofs.plan.tones.tone import reflectance
 
 
 def through_matrices(

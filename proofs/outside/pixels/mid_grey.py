@@ -12,7 +12,7 @@ from proofs.outside.pixels.grey_route import lab_of_tones, name_of
 from proofs.outside.pixels.icc import Floats
 from proofs.outside.pixels.lightness import deepened, lab_of, lightness_of, xyz_of
 from proofs.outside.pixels.targets import lab_profile, target_of
-from proofs.plan.tone import MID_LIGHTNESS, density
+from proofs.plan.tones.tone import MID_LIGHTNESS, density
 from proofs.records.labs import Lab
 
 _RAMP = 4097  # codes; between two of them L* is straight to a millionth

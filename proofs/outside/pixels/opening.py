@@ -17,7 +17,7 @@ from proofs.outside.pixels.meaning import note
 from proofs.outside.pixels.metadata import Metadata, metadata_of
 from proofs.outside.pixels.stored_pages import StoredPage, beyond_reading, page_of, several_pages
 from proofs.outside.pixels.working import worked
-from proofs.plan.facts import PhotoFacts
+from proofs.plan.entry.facts import PhotoFacts
 from proofs.records.labs import FileFormat
 
 MOST_MEGAPIXELS = 400  # a 900-megapixel PNG of 2.6 MB unpacks to gigabytes

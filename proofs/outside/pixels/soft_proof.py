@@ -20,8 +20,8 @@ from proofs.outside.pixels.colour import converted
 from proofs.outside.pixels.icc import WHITE, Floats
 from proofs.outside.pixels.lightness import Tone, lab_of, toned, xyz_of
 from proofs.outside.pixels.targets import SCREEN, Target, target_of
-from proofs.plan.gamut import Medium
-from proofs.plan.mockup import PAPER, Colour
+from proofs.plan.delivery.gamut import Medium
+from proofs.plan.entry.mockup import PAPER, Colour
 from proofs.records.labs import Lab, RenderingIntent
 
 Codes = NDArray[np.uint8]

@@ -15,7 +15,7 @@ from proofs.outside.pixels.encoding import encoded
 from proofs.outside.pixels.grey_route import from_lightness, name_of
 from proofs.outside.pixels.spaces import profile
 from proofs.outside.pixels.targets import target_of
-from proofs.plan.sizing import Crop
+from proofs.plan.entry.sizing import Crop
 from proofs.records.labs import Lab, RenderingIntent
 
 Codes = NDArray[Any]

@@ -11,8 +11,8 @@ from proofs.outside.pixels.base import Base
 from proofs.outside.pixels.colour import variant_image
 from proofs.outside.pixels.spaces import profile
 from proofs.pixel_areas import Area
-from proofs.plan.mockup import Colour
-from proofs.plan.surround import SurroundSheet
+from proofs.plan.entry.mockup import Colour
+from proofs.plan.sheets.surround import SurroundSheet
 from proofs.records.labs import Lab
 
 

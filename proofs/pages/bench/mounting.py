@@ -29,8 +29,8 @@ from proofs.pages.flow import (
     table_parts,
 )
 from proofs.pages.typography import TITLE, Setter, sentence
-from proofs.plan.mounting import TRIM, Hold, HoldMethod, Mounting
-from proofs.plan.weights import in_weights
+from proofs.plan.bench.mounting import TRIM, Hold, HoldMethod, Mounting
+from proofs.plan.bench.weights import in_weights
 
 _HELD = {
     HoldMethod.HINGES: "paper held",

@@ -1,6 +1,6 @@
 """What to do at the bench for each way of holding a print, with the cautions at the step."""
 
-from proofs.plan.mounting import HoldMethod
+from proofs.plan.bench.mounting import HoldMethod
 
 TITLES = {
     HoldMethod.HINGES: "Hinges at the top edge",

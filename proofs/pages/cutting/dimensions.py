@@ -7,9 +7,9 @@ from itertools import zip_longest
 from proofs.lengths import Edge
 from proofs.pages.drawing import Block, Line, Mark, Text, stacked
 from proofs.pages.typography import CAPTION, HAIRLINE, QUIET, SEMIBOLD, Setter, Style, rule
-from proofs.plan.bench import MatSheet
-from proofs.plan.cut_lines import CUTTING_ORDER, CutLine, cut_lines
-from proofs.plan.marks import Marks
+from proofs.plan.cutting.cut_lines import CUTTING_ORDER, CutLine, cut_lines
+from proofs.plan.cutting.marks import Marks
+from proofs.plan.cutting.mount_kinds import MatSheet
 
 NUMBER = Style(SEMIBOLD, 17)  # read from a board's length away
 _SMALLER = Style(SEMIBOLD, 13)

@@ -9,10 +9,10 @@ from proofs.pages.cutting.dimensions import NUMBER, Dimensions, dimension, numbe
 from proofs.pages.drawing import Block, Line, Mark, Shape, frame, rectangle
 from proofs.pages.proof_sheet.mount import SCALES, Corners, corners
 from proofs.pages.typography import CAPTION, HAIR, INK, QUIET, TITLE, Setter, Style
-from proofs.plan.bench import MatSheet, MountKind
-from proofs.plan.cut_lines import CutLine
-from proofs.plan.marks import Marks
-from proofs.plan.mockup import Colour, mirrored
+from proofs.plan.cutting.cut_lines import CutLine
+from proofs.plan.cutting.marks import Marks
+from proofs.plan.cutting.mount_kinds import MatSheet, MountKind
+from proofs.plan.entry.mockup import Colour, mirrored
 
 _OVAL_LINES = 120
 _CUT = 1.1  # how wide a cut is drawn

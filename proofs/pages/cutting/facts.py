@@ -7,10 +7,10 @@ from proofs.pages.bench.parts import fact
 from proofs.pages.cutting.drawing import print_drawing
 from proofs.pages.drawing import Block
 from proofs.pages.typography import Setter
-from proofs.plan.bands import Band
-from proofs.plan.bench import MatSheet, MountKind, overrun
-from proofs.plan.marks import Marks, marks_of
-from proofs.plan.recut import between
+from proofs.plan.cutting.bands import Band
+from proofs.plan.cutting.marks import Marks, marks_of
+from proofs.plan.cutting.mount_kinds import MatSheet, MountKind, overrun
+from proofs.plan.cutting.recut import between
 from proofs.records.job import Job
 from proofs.records.mounts import BevelKind, WindowShape
 

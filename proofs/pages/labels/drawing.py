@@ -18,10 +18,10 @@ from proofs.pages.typography import (
     Setter,
     Style,
 )
-from proofs.plan.board import Opening
-from proofs.plan.labels import Label, tops_in_words
-from proofs.plan.mockup import Colour, back_line, label_place, mirrored, within_board
-from proofs.plan.planning import Plan
+from proofs.plan.bench.labels import Label, tops_in_words
+from proofs.plan.entry.board import Opening
+from proofs.plan.entry.mockup import Colour, back_line, label_place, mirrored, within_board
+from proofs.plan.entry.planning import Plan
 
 _BETWEEN = 16.0
 _ABOVE = 11.0  # room for TOP over a board

@@ -6,8 +6,8 @@ from proofs.findings import Finding, Severity
 from proofs.lengths import ZERO, Borders, Size, in_areas, millimetres
 from proofs.pages.proof_sheet.columns import Fact, Lines
 from proofs.pages.typography import ASIDE, BODY, CAPTION, SMALL_ALARM, Style
-from proofs.plan.outcomes import Outcome
-from proofs.plan.planning import Plan
+from proofs.plan.checks.outcomes import Outcome
+from proofs.plan.entry.planning import Plan
 from proofs.records.job import Job
 from proofs.records.mounts import WindowKind
 from proofs.records.rules import Rules

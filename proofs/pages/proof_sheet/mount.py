@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from proofs.lengths import Size
 from proofs.pages.drawing import Block, Mark, Placed, Shape, frame, rectangle
 from proofs.pages.typography import HAIR
-from proofs.plan.board import Cut, Opening
-from proofs.plan.mockup import (
+from proofs.plan.entry.board import Cut, Opening
+from proofs.plan.entry.mockup import (
     PAPER,
     Bevel,
     Box,
@@ -20,7 +20,7 @@ from proofs.plan.mockup import (
     seen,
     within_board,
 )
-from proofs.plan.planning import Plan
+from proofs.plan.entry.planning import Plan
 from proofs.records.mounts import BevelKind, WindowKind, WindowShape
 
 SCALES = (2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 24, 30, 32, 40, 50, 60, 80, 100, 150, 200)

@@ -18,7 +18,7 @@ from proofs.pages.typography import (
     rule,
     sentence,
 )
-from proofs.plan.outcomes import Outcome
+from proofs.plan.checks.outcomes import Outcome
 from proofs.records.job import Job
 from proofs.records.rules import Rules
 

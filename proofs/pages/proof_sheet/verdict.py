@@ -16,7 +16,7 @@ from proofs.pages.typography import (
     Style,
     sentence,
 )
-from proofs.plan.outcomes import Outcome
+from proofs.plan.checks.outcomes import Outcome
 
 VERDICTS = {
     Status.MET: "Met",

@@ -8,10 +8,10 @@ from itertools import pairwise
 from proofs.lengths import ZERO, Length, Place, millimetres
 from proofs.pages.drawing import Block, Line, Mark, Point, Shape, Text, rectangle
 from proofs.pages.typography import ACCENT, CAPTION, HAIRLINE, INK, SEMIBOLD, Setter, Style
-from proofs.plan.board import Opening
-from proofs.plan.mockup import PAPER
-from proofs.plan.templates import EdgeLine, LineKind, Template
-from proofs.plan.tiling import Tile, Tiling
+from proofs.plan.cutting.templates import EdgeLine, LineKind, Template
+from proofs.plan.cutting.tiling import Tile, Tiling
+from proofs.plan.entry.board import Opening
+from proofs.plan.entry.mockup import PAPER
 
 STROKES: dict[LineKind, tuple[float, tuple[float, ...]]] = {
     LineKind.BOARD: (0.9, ()),

@@ -9,7 +9,7 @@ from PIL import Image
 
 from proofs.commands.delivery.catalogue import CatalogueResult, catalogue_files, catalogue_tasks
 from proofs.errors import UsageError
-from proofs.plan.outcomes import Outcome
+from proofs.plan.checks.outcomes import Outcome
 from proofs.records.job import Job
 from proofs.records.rules import CatalogueRule, Rules
 from proofs.run.inputs import read_inputs

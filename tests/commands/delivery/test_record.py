@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from proofs.commands.delivery.record import delivery_from, delivery_record
 from proofs.lengths import Length, Size
-from proofs.plan.deliveries import Catalogue, Companion, ScreenCopy, for_the_lab
+from proofs.plan.delivery.deliveries import Catalogue, Companion, ScreenCopy, for_the_lab
 from proofs.records.rules import CatalogueRule
 from tests.deliveries import FACTS, a_delivery, a_file
 

@@ -9,7 +9,7 @@ from proofs.commands.strip.layout import StripOrder, StripPlan, plan_strips
 from proofs.commands.strip.run import make_strips
 from proofs.commands.strip.worker import StripOptions, StripTask, lost_sheet, make_sheet
 from proofs.lengths import PixelSize
-from proofs.plan.outcomes import Outcome
+from proofs.plan.checks.outcomes import Outcome
 from proofs.run.inputs import read_inputs
 from proofs.run.preflight import preflight
 from tests.command import gradient, report_of, write_entries

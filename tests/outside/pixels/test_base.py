@@ -11,7 +11,7 @@ import pytest
 from proofs.lengths import PixelSize
 from proofs.outside.pixels.base import Base, make_base, reduced
 from proofs.outside.pixels.opening import decode
-from proofs.plan.sizing import Crop
+from proofs.plan.entry.sizing import Crop
 from proofs.records.papers import Sharpening
 from tests.outside.pixels.pictures import Array, photograph, tiff
 from tests.outside.pixels.route import based

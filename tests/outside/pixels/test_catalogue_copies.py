@@ -20,7 +20,7 @@ from proofs.lengths import PixelSize
 from proofs.outside.pixels import spaces
 from proofs.outside.pixels.catalogue_copies import BEST_QUALITY, CatalogueCopy, catalogue_copy
 from proofs.outside.pixels.opening import Photograph, decode
-from proofs.plan.sizing import Crop
+from proofs.plan.entry.sizing import Crop
 from proofs.records.rules import CatalogueRule
 from tests.outside.pixels import near, reference
 from tests.outside.pixels.files import COLOURS, chart, patches

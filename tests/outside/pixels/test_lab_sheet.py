@@ -21,7 +21,7 @@ from proofs.outside.pixels.file_facts import file_codes, file_facts
 from proofs.outside.pixels.lab_sheet import on_sheet, white_codes
 from proofs.outside.pixels.metadata import Metadata, with_copyright
 from proofs.pixel_areas import Area
-from proofs.plan.placing import place
+from proofs.plan.sheets.placing import place
 from proofs.records.labs import FileFormat
 from tests.outside.pixels import reference
 from tests.outside.pixels.pictures import Array, lab, photograph, profile, tiff

@@ -12,7 +12,7 @@ from proofs.outside.pixels import icc
 from proofs.outside.pixels.base import Base
 from proofs.outside.pixels.mid_grey import lightness_map, mid_grey_reached
 from proofs.outside.pixels.strip_pieces import grey_codes, sheet_file, step_codes, whole_codes
-from proofs.plan.sizing import Crop
+from proofs.plan.entry.sizing import Crop
 from proofs.records.labs import FileFormat
 from tests.outside.pixels import near, reference
 from tests.outside.pixels.pictures import as_rows, lab, natural_colours, profile

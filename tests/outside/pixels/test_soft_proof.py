@@ -17,8 +17,8 @@ from proofs.outside.pixels import icc, spaces, vips
 from proofs.outside.pixels.base import Base
 from proofs.outside.pixels.soft_proof import ProofPixels, medium_of, paper_colour, proof_pixels
 from proofs.outside.pixels.targets import lab_profile
-from proofs.plan.gamut import SEEN
-from proofs.plan.mockup import PAPER
+from proofs.plan.delivery.gamut import SEEN
+from proofs.plan.entry.mockup import PAPER
 from proofs.records.labs import Lab, RenderingIntent
 from tests.outside.pixels import near, reference
 from tests.outside.pixels.little_cms import COMPENSATED, INTENTS, printer_profile, proofed

@@ -8,8 +8,8 @@ from proofs.lengths import Edge
 from proofs.pages.drawing import Block, Shape, Text
 from proofs.pages.labels.drawing import front_and_back
 from proofs.pages.typography import Setter
-from proofs.plan.labels import label_of
-from proofs.plan.planning import Plan, plan_entry
+from proofs.plan.bench.labels import label_of
+from proofs.plan.entry.planning import Plan, plan_entry
 from tests.pages.lying import box_of, measure
 from tests.workbench import a_job, an_entry, facts
 

@@ -17,7 +17,7 @@ from proofs.lengths import inches, millimetres
 from proofs.pages.drawing import Line, Page, Placed
 from proofs.pages.proof_sheet.sheet import ON_DENSITY, ON_RULES, PAPERS, proof_sheet
 from proofs.pages.typography import HAIR
-from proofs.plan.outcomes import Outcome
+from proofs.plan.checks.outcomes import Outcome
 from proofs.records.job import Job
 from proofs.records.mounts import BevelKind
 from proofs.records.rules import BorderRule, Rules, VisibleRule

@@ -8,8 +8,8 @@ from proofs.outside.fonts import load_fonts
 from proofs.pages.drawing import Line, Point
 from proofs.pages.templates.tile import STROKES, tile_block
 from proofs.pages.typography import Setter
-from proofs.plan.templates import LineKind, Template, templates_of
-from proofs.plan.tiling import BEYOND, tiled
+from proofs.plan.cutting.templates import LineKind, Template, templates_of
+from proofs.plan.cutting.tiling import BEYOND, tiled
 from proofs.records.mounts import WindowShape
 from tests.workbench import a_job, a_mount, a_plan
 
