@@ -11,9 +11,8 @@ import pytest
 
 from proofs import errors
 from proofs.cli.main import COMMANDS, cli
-from proofs.findings import Severity
+from proofs.findings import Severity, Status
 from proofs.outside.profiles import KINDS, profile_folders
-from proofs.plan.checks.checking import STATUSES
 from proofs.records.cutters import read_cutter
 from proofs.records.headings import COLUMNS
 from proofs.records.job import USUAL
@@ -132,8 +131,8 @@ def test_the_usual_profiles_are_named() -> None:
     assert all(f"`{name}`" in section("Profiles") for name in USUAL.values())
 
 
-@pytest.mark.parametrize("status", STATUSES)
-def test_every_status_is_explained(status: str) -> None:
+@pytest.mark.parametrize("status", Status)
+def test_every_status_is_explained(status: Status) -> None:
     assert f"`{status}`" in section("report.json")
 
 

@@ -23,7 +23,7 @@ from proofs.errors import ExitCode, UsageError, largest
 from proofs.measures import read_size
 from proofs.outside.files import read_bytes
 from proofs.plan.checks.outcomes import Outcome, exit_code_of
-from proofs.plan.cutting.arrival import AGAIN
+from proofs.plan.cutting.arrival import ArrivalVerdict
 from proofs.plan.cutting.marks import Marks, marks_of
 from proofs.plan.cutting.mount_kinds import Bench
 from proofs.records.readings import RulerReading, read_readings
@@ -119,7 +119,7 @@ def arrived(command: ArrivedCommand) -> None:
         say_outcomes([outcome for outcome in shown if outcome.plan is None])
         planned = [outcome for outcome in shown if outcome.plan]
         say(_lines(planned, benches, marks_of(ready.job)))
-    is_lost = any(bench.verdict == AGAIN for bench in benches.values())
+    is_lost = any(bench.verdict == ArrivalVerdict.AGAIN for bench in benches.values())
     unplanned = exit_code_of(outcome for outcome in ready.outcomes if outcome.plan is None)
     sys.exit(largest([unplanned, ExitCode.BROKEN if is_lost else ExitCode.DONE]))
 

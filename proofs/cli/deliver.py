@@ -33,6 +33,7 @@ from proofs.densities import read_density
 from proofs.errors import ExitCode, UsageError, largest
 from proofs.plan.delivery.lab_sheets import lab_sheets
 from proofs.plan.delivery.refusals import DeliverySheetOptions
+from proofs.records.papers import Sharpening
 from proofs.run.preflight import Preflight, preflight
 
 
@@ -52,7 +53,7 @@ class DeliverCommand(EntriesOptions):
     catalogue: bool
     soft_proof: bool
     as_zip: bool
-    sharpen: str | None
+    sharpen: Sharpening | None
     paper_size: str
     jobs: int | None
     as_json: bool

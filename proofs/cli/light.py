@@ -15,9 +15,9 @@ from proofs.outside.card import CardPhotograph, read_card
 from proofs.outside.profiles import ProfileFolders
 from proofs.plan.tones.metering import (
     GREY_CARD,
-    RECEPTORS,
     Exposure,
     Illuminance,
+    Receptor,
     by_camera,
     by_meter,
     by_phone,
@@ -34,9 +34,9 @@ _METER_DOUBT = "as makers calibrate meters"
 _CAMERA_DOUBT = "as makers calibrate meters and cameras"
 _PHONE_DOUBT = "as phones disagree"
 _RECEPTOR_WORDS = {
-    "flat": "flat receptor",
-    "dome": "dome receptor",
-    "card": "off an 18 % grey card",
+    Receptor.FLAT: "flat receptor",
+    Receptor.DOME: "dome receptor",
+    Receptor.CARD: "off an 18 % grey card",
 }
 
 
@@ -69,7 +69,7 @@ class LightCommand:
             raise UsageError(_ONE_SOURCE)
         if self.phone and self.lux is None:
             raise UsageError("--phone goes with --lux")
-        if self.receptor != "flat" and (not is_metered or self.card):
+        if self.receptor != Receptor.FLAT and (not is_metered or self.card):
             raise UsageError("--receptor goes with --iso, --time and --aperture")
 
 
@@ -87,7 +87,7 @@ def _lux(text: str) -> float:
 @click.option("--aperture", metavar="2.8", callback=read_by(read_aperture), help="Its f-number.")
 @click.option(
     "--receptor",
-    type=click.Choice(RECEPTORS),
+    type=click.Choice([receptor.value for receptor in Receptor]),
     default="flat",
     show_default=True,
     help="How it was read: incident with a flat or a dome receptor, or off an 18 % grey card.",
@@ -160,8 +160,8 @@ def _in_lux(lux: float, *, is_phone: bool) -> LightReading:
 
 def _metered(command: LightCommand) -> LightReading:
     exposure = _exposure(command.metered, "an exposure also needs")
-    found = by_meter(exposure, command.receptor)
-    origin = f"{_exposure_text(exposure)}, {_RECEPTOR_WORDS[command.receptor]}"
+    found = by_meter(exposure, Receptor(command.receptor))
+    origin = f"{_exposure_text(exposure)}, {_RECEPTOR_WORDS[Receptor(command.receptor)]}"
     return LightReading(origin, exposure.ev, found, _METER_DOUBT)
 
 

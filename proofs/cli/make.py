@@ -23,6 +23,8 @@ from proofs.cli.output import counted, say, say_end, say_faults, say_news, say_o
 from proofs.cli.progress import workers_for
 from proofs.commands.make.order import MakeOptions, MakeOrder
 from proofs.commands.make.run import Announcement, announced, make_run, tasks_of
+from proofs.findings import Status
+from proofs.records.papers import Sharpening
 from proofs.run.preflight import Preflight
 from proofs.run.workers import usual_count
 
@@ -36,7 +38,7 @@ class MakeCommand(EntriesOptions):
     anyway: bool
     keep_metadata: bool
     keep_copyright: bool
-    sharpen: str | None
+    sharpen: Sharpening | None
     proof_prints: bool
     soft_proof: bool
     paper_size: str
@@ -98,8 +100,8 @@ def make(command: MakeCommand) -> None:
     say([_announcement(announced(tasks), command.out)])
     with workers_for(len(tasks), command.jobs) as workers:
         run = make_run(order, ready.outcomes, tasks, workers)
-    say_outcomes([o for o in run.outcomes if o.status != "met"])
-    say_news(ready.outcomes, [o for o in run.outcomes if o.status == "met"])
+    say_outcomes([o for o in run.outcomes if o.status != Status.MET])
+    say_news(ready.outcomes, [o for o in run.outcomes if o.status == Status.MET])
     printed = sum(outcome.is_printed for outcome in run.outcomes)
     say([f"ready in {command.out}: {counted(printed, 'print file')}"])
     say_faults(run.faults, command.out)

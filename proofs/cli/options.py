@@ -9,7 +9,7 @@ from typing import Any, TypeVar
 
 import click
 
-from proofs.records.papers import SHARPENINGS
+from proofs.records.papers import Sharpening
 from proofs.run.inputs import Inputs, ProfileNames, read_inputs
 from proofs.run.preflight import Preflight, preflight
 
@@ -160,7 +160,8 @@ def sharpen_option(command: F) -> F:
     """Add the option that sets the sharpening of print files."""
     return click.option(
         "--sharpen",
-        type=click.Choice(SHARPENINGS),
+        type=click.Choice([level.value for level in Sharpening]),
+        callback=read_by(Sharpening),
         metavar="[off|low|standard]",
         help="Sharpen for print [default: what suits paper and lab].",
     )(command)

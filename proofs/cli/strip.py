@@ -26,10 +26,8 @@ from proofs.commands.strip.run import make_strips
 from proofs.commands.strip.worker import StripOptions
 from proofs.lengths import Size
 from proofs.measures import read_size
+from proofs.records.papers import Sharpening
 from proofs.run.preflight import Preflight
-
-# Rules are the business of check and make: an entry that breaks one still gets its strip.
-_TROUBLE = ("not-understood", "unreadable", "failed", "not-done")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,7 +39,7 @@ class StripCommand(EntriesOptions):
     edge_to_edge: bool
     at: tuple[float, float] | None
     proof_prints: bool
-    sharpen: str | None
+    sharpen: Sharpening | None
     paper_size: str
     jobs: int | None
 
@@ -122,8 +120,9 @@ def strip(command: StripCommand) -> None:
     mocked_up = sum(o.plan is not None for o in ready.outcomes) if order.proof_prints else 0
     with workers_for(len(plan.sheets) + mocked_up, command.jobs) as workers:
         run = make_strips(order, plan, ready.outcomes, workers)
-    say_outcomes([o for o in run.outcomes if o.status in _TROUBLE])
-    say_news(ready.outcomes, [o for o in run.outcomes if o.status not in _TROUBLE])
+    # Rules are the business of check and make: an entry that breaks one still gets its strip.
+    say_outcomes([o for o in run.outcomes if not o.status.is_judged])
+    say_news(ready.outcomes, [o for o in run.outcomes if o.status.is_judged])
     made = len(plan.sheets) - len(run.problems)
     say([f"ready in {command.out}: {counted(made, 'sheet')}"])
     for problem in run.problems:

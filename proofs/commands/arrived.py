@@ -9,7 +9,7 @@ from proofs.findings import Severity
 from proofs.lengths import Size
 from proofs.outside.files import keep_before, read_bytes, write_new, write_whole
 from proofs.plan.checks.outcomes import Outcome
-from proofs.plan.cutting.arrival import AGAIN, AS_PLANNED, AT_RISK, OTHER
+from proofs.plan.cutting.arrival import ArrivalVerdict
 from proofs.plan.cutting.marks import Marks
 from proofs.plan.cutting.mount_kinds import Bench, Readings, at_bench
 from proofs.records.entries import Entry
@@ -20,10 +20,12 @@ from proofs.run.json_report import SCHEMA, JsonValue
 READINGS = "arrived.csv"
 WAITING = "to measure"
 _TO_DO = {
-    AS_PLANNED: "all holds as planned",
-    OTHER: "cut this opening instead of the planned one",
-    AT_RISK: "this opening is the best there is, and it holds only if nothing goes wrong",
-    AGAIN: "no opening suits this print: have it made again, or take another mount",
+    ArrivalVerdict.AS_PLANNED: "all holds as planned",
+    ArrivalVerdict.OTHER: "cut this opening instead of the planned one",
+    ArrivalVerdict.AT_RISK: (
+        "this opening is the best there is, and it holds only if nothing goes wrong"
+    ),
+    ArrivalVerdict.AGAIN: "no opening suits this print: have it made again, or take another mount",
 }
 
 
@@ -107,8 +109,8 @@ def bench_lines(bench: Bench, planned: Outcome, marks: Marks) -> list[str]:
     for finding in bench.findings if bench.is_measured else ():
         if finding.severity >= Severity.WARNING:
             lines.append(f"      {finding.severity.word:<10} {finding.message}")
-    if verdict in _TO_DO:
-        lines.append(f"      {'':<10} -> {_TO_DO[verdict]}")
+    if bench.verdict:
+        lines.append(f"      {'':<10} -> {_TO_DO[bench.verdict]}")
     return lines
 
 

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from proofs.findings import Finding, Remedy, Severity
-from proofs.lengths import ZERO, Length, Size, inches, millimetres
+from proofs.lengths import ZERO, Edge, Length, Size, inches, millimetres
 from proofs.plan.entry.board import Picture
 from proofs.plan.entry.planning import Plan
 
@@ -14,7 +14,6 @@ _LEAST_STRIP = millimetres("0.5")
 _EVEN = 6 / 255  # as far as a border strays after a JPEG
 _SHARE_MOST = 0.25  # an even part larger than this is a plain background
 _RINGING = 12  # lines of the print over which an enlarged edge swings
-_EDGES = ("top", "right", "bottom", "left")
 
 Lines = NDArray[np.float32]
 
@@ -46,14 +45,14 @@ def _edge(lines: Lines, first_stray: int) -> int:
 
 
 def uniform_edge_findings(
-    lines: Mapping[str, Lines], plan: Plan, n: int, ppi: int
+    lines: Mapping[Edge, Lines], plan: Plan, n: int, ppi: int
 ) -> tuple[Finding, ...]:
     """Return a warning where strips of 0.5 mm or more lie along the edges of a print.
 
     The print is that of picture ``n`` of the plan, counted from 0. ``lines`` holds the lines
-    of the whole picture inwards from each of ``top``, ``right``, ``bottom``, ``left``.
+    of the whole picture inwards from each edge.
     """
-    widths = {edge: inches(1) * uniform_edge_width(lines[edge]) for edge in _EDGES}
+    widths = {edge: inches(1) * uniform_edge_width(lines[edge]) for edge in Edge}
     found = {edge: _on_paper(width, ppi) for edge, width in widths.items()}
     found = {edge: width for edge, width in found.items() if width >= _LEAST_STRIP}
     if not found:
@@ -72,10 +71,11 @@ def _on_paper(width: Length, ppi: int) -> Length:
     return Length(width.nm // ppi)
 
 
-def _without(picture: Picture, strips: Mapping[str, Length]) -> Size:
+def _without(picture: Picture, strips: Mapping[Edge, Length]) -> Size:
     """The visible size without the strips; what the mat hides of them is no loss."""
-    lost = {edge: max(ZERO, strips.get(edge, ZERO) - picture.hidden) for edge in _EDGES}
+    lost = {edge: max(ZERO, strips.get(edge, ZERO) - picture.hidden) for edge in Edge}
     sight = picture.sight.size
     return Size(
-        sight.width - lost["left"] - lost["right"], sight.height - lost["top"] - lost["bottom"]
+        sight.width - lost[Edge.LEFT] - lost[Edge.RIGHT],
+        sight.height - lost[Edge.TOP] - lost[Edge.BOTTOM],
     )

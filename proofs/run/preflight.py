@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from proofs.errors import PhotographError, UsageError
-from proofs.findings import Finding, Remedy, Severity
+from proofs.findings import Finding, Remedy, Severity, Status
 from proofs.lengths import PixelSize
 from proofs.outside.files import picture_path
 from proofs.outside.fonts import load_fonts, missing_glyphs
@@ -20,6 +20,7 @@ from proofs.plan.entry.planning import Plan, plan_entry
 from proofs.plan.sheets.surround import surround_sheet
 from proofs.records.entries import Entry
 from proofs.records.job import Job
+from proofs.records.mounts import WindowKind
 from proofs.run.inputs import Inputs
 from proofs.run.text_report import job_lines
 
@@ -73,7 +74,7 @@ def unreadable(entry: Entry, error: PhotographError, path: Path) -> Outcome:
     named = next((p.file for p in entry.pictures if path.match(p.file)), entry.file)
     reason = str(error).replace(str(path), named)
     finding = Finding(error.code, Severity.UNREADABLE, reason)
-    return Outcome(entry, "unreadable", (finding,))
+    return Outcome(entry, Status.UNREADABLE, (finding,))
 
 
 def not_understood(entry: Entry, reason: str) -> Outcome:
@@ -81,12 +82,12 @@ def not_understood(entry: Entry, reason: str) -> Outcome:
     found, _, remedy = reason.partition("; ")
     where = f"line {entry.line}: " if entry.line else ""
     finding = Finding(
-        "not-understood",
+        Status.NOT_UNDERSTOOD,
         Severity.UNREADABLE,
         where + found,
         remedy=Remedy(remedy) if remedy else None,
     )
-    return Outcome(entry, "not-understood", (finding,))
+    return Outcome(entry, Status.NOT_UNDERSTOOD, (finding,))
 
 
 def steps_planned(plan: Plan) -> tuple[StepOutcome, ...]:
@@ -96,7 +97,7 @@ def steps_planned(plan: Plan) -> tuple[StepOutcome, ...]:
 
 def _alone(job: Job, entry: Entry, folder: Path) -> Outcome:
     if entry.faults:
-        return Outcome(entry, "not-understood", entry.faults)
+        return Outcome(entry, Status.NOT_UNDERSTOOD, entry.faults)
     path, facts = folder, list[PhotoFacts]()
     try:
         for picture in entry.pictures:
@@ -120,7 +121,7 @@ def _alone(job: Job, entry: Entry, folder: Path) -> Outcome:
 
 def _file_pixels(job: Job, plan: Plan) -> tuple[PixelSize, ...]:
     """The size of each picture's print file, which is the whole sheet of a printed surround."""
-    if plan.mount.window == "surround":
+    if plan.mount.window == WindowKind.SURROUND:
         return (surround_sheet(plan, job.lab.ppi).size,) * len(plan.parts)
     return tuple(part.pixels for part in plan.parts)
 

@@ -20,6 +20,7 @@ from types import FrameType
 from typing import Protocol, TypeVar
 
 from proofs.errors import ExitCode, ProofsError
+from proofs.findings import Status
 from proofs.outside.machine import memory_bytes
 
 _BYTES_PER_WORKER = 800_000_000  # measured: four steps of a print of 28.8 megapixels
@@ -101,7 +102,7 @@ def trouble_of(error: Exception, public_names: Sequence[tuple[Path, str]]) -> Tr
         return Trouble(_public(str(error), public_names), error.code, error.exit_code)
     trace = "".join(traceback.format_exception(error))
     reason = f"a fault of the program: {trace.strip().splitlines()[-1]}"
-    return Trouble(_public(reason, public_names), "failed", ExitCode.FAULT, trace)
+    return Trouble(_public(reason, public_names), Status.FAILED, ExitCode.FAULT, trace)
 
 
 def _public(text: str, public_names: Sequence[tuple[Path, str]]) -> str:
@@ -111,7 +112,7 @@ def _public(text: str, public_names: Sequence[tuple[Path, str]]) -> str:
 
 
 DIED = Trouble(
-    "the worker process died; is there enough memory? Try --jobs 1", "failed", ExitCode.FAULT
+    "the worker process died; is there enough memory? Try --jobs 1", Status.FAILED, ExitCode.FAULT
 )
 
 

@@ -4,6 +4,7 @@ from dataclasses import replace
 from typing import Any
 
 from proofs.findings import Finding, Remedy, Severity
+from proofs.lengths import Edge
 from proofs.plan.checks.checking import check, status_of
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.entry.planning import plan_entry
@@ -38,7 +39,7 @@ def test_sizes_are_told_in_inches_and_centimetres() -> None:
 
 
 def test_a_turned_picture_is_told_in_words() -> None:
-    lines = "\n".join(outcome_lines(outcome_of(a_job(), "long 12 in", top_edge="right")))
+    lines = "\n".join(outcome_lines(outcome_of(a_job(), "long 12 in", top_edge=Edge.RIGHT)))
     assert "turned 90° anticlockwise" in lines
 
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from proofs.records.job import Job
+from proofs.records.papers import Sharpening
 from proofs.run.inputs import Inputs
 
 
@@ -18,7 +19,7 @@ class DeliveryOptions:
 
     keep_metadata: bool = False
     copyright: str = ""
-    sharpen: str | None = None
+    sharpen: Sharpening | None = None
     catalogue: bool = False
     soft_proof: bool = False
     as_zip: bool = False

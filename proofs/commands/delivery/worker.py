@@ -28,6 +28,7 @@ from proofs.plan.delivery.lab_sheets import LabSheet
 from proofs.plan.entry.mockup import PAPER, board_colour, front_colour
 from proofs.plan.entry.planning import Plan
 from proofs.records.job import Job
+from proofs.records.mounts import WindowKind
 from proofs.run.print_files import print_base
 from proofs.run.workers import Trouble
 
@@ -123,7 +124,7 @@ def _print(task: DeliveryTask, images: Sequence[Any]) -> Any:
     if together is None:
         return images[0]
     colours = (PAPER, PAPER)
-    if plan.mount.window == "surround":
+    if plan.mount.window == WindowKind.SURROUND:
         colours = (front_colour(plan), board_colour(plan.mount.keyline_colour))
     return on_surround(together, images, task.job.lab, colours)
 

@@ -4,9 +4,11 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from proofs.errors import ExitCode
+from proofs.findings import Status
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.tones.tone import Variant
 from proofs.records.job import Job
+from proofs.records.papers import Sharpening
 from proofs.run.inputs import Inputs
 from proofs.run.print_files import print_names
 
@@ -16,7 +18,7 @@ class MakeOptions:
     """What is made for each entry beyond the default.
 
     ``keep_copyright`` keeps the author, copyright and title, ``keep_metadata`` all that can be
-    kept. ``sharpen`` is ``off``, ``low`` or ``standard``, or None for what suits paper and lab.
+    kept. ``sharpen`` is None for what suits paper and lab.
     ``font`` is a font file or None. Without ``prints`` there are mock-ups only.
     """
 
@@ -24,7 +26,7 @@ class MakeOptions:
     anyway: bool = False
     keep_metadata: bool = False
     keep_copyright: bool = False
-    sharpen: str | None = None
+    sharpen: Sharpening | None = None
     font: Path | None = None
     prints: bool = True
 
@@ -71,7 +73,7 @@ class MakeTask:
     @property
     def is_printed(self) -> bool:
         """Whether the entry gets print files: not while it breaks a rule, unless asked for."""
-        is_fit = self.outcome.status != "broken" or self.options.anyway
+        is_fit = self.outcome.status != Status.BROKEN or self.options.anyway
         return self.outcome.plan is not None and self.options.prints and is_fit
 
     @property

@@ -9,7 +9,7 @@ from proofs.commands.make.order import MakeOrder, MakeResult, MakeTask
 from proofs.commands.make.worker import make_entry, spoilt_entry
 from proofs.commands.soft_proof.run import SoftProofOrder, SoftProofRun, soft_proofed
 from proofs.errors import ExitCode, largest
-from proofs.findings import Finding, Severity
+from proofs.findings import Finding, Severity, Status
 from proofs.outside.page_prints import page_prints
 from proofs.outside.proof_sheet import proof_sheet_pdf
 from proofs.outside.run_folder import RunFolder, run_folder
@@ -132,9 +132,11 @@ def in_order(outcomes: Sequence[Outcome], results: Mapping[str, MakeResult]) -> 
         elif outcome.plan is None:
             finished.append(outcome)
         else:
-            reason = Finding("not-done", Severity.NOTE, "the run was stopped before this entry")
+            reason = Finding(
+                Status.NOT_DONE, Severity.NOTE, "the run was stopped before this entry"
+            )
             findings = gravest_first((*outcome.findings, reason))
-            finished.append(replace(outcome, status="not-done", findings=findings))
+            finished.append(replace(outcome, status=Status.NOT_DONE, findings=findings))
     return tuple(finished)
 
 

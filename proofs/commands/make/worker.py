@@ -6,7 +6,7 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 
 from proofs.commands.make.order import MakeOptions, MakeResult, MakeTask, mockup_name
-from proofs.findings import Finding, Severity
+from proofs.findings import Finding, Severity, Status
 from proofs.inspection.uniform_edges import uniform_edge_findings
 from proofs.outside.files import write_whole
 from proofs.outside.fonts import load_fonts
@@ -24,6 +24,7 @@ from proofs.plan.checks.outcomes import Outcome, PrintFile, StepOutcome
 from proofs.plan.entry.mockup import picture_pixels
 from proofs.plan.entry.planning import Plan
 from proofs.plan.tones.tone import Variant
+from proofs.records.mounts import WindowKind
 from proofs.run.print_files import (
     Press,
     Write,
@@ -53,7 +54,7 @@ def make_entry(task: MakeTask) -> MakeResult:
 
 def spoilt_entry(task: MakeTask, trouble: Trouble) -> MakeResult:
     """Return what became of an entry whose task was stopped by trouble."""
-    status = "unreadable" if trouble.code != "failed" else "failed"
+    status = Status.FAILED if trouble.code == Status.FAILED else Status.UNREADABLE
     finding = Finding(trouble.code, Severity.UNREADABLE, trouble.reason)
     findings = gravest_first((*task.outcome.findings, finding))
     outcome = replace(task.outcome, status=status, findings=findings)
@@ -109,7 +110,9 @@ def _picture(task: MakeTask, press: Press, n: int, threads: ThreadPoolExecutor) 
     base, kept, notes = _based(task, plan, n)
     if not task.is_printed:
         return _PrintedPicture(reduced(base, size), None, None, notes, {})
-    together = plan.mount.window == "surround"  # then its file is made later, of all pictures
+    together = (
+        plan.mount.window == WindowKind.SURROUND
+    )  # then its file is made later, of all pictures
     steps = () if together else task.outcome.steps
     wanted = [step.variant for step in steps if press.prints(step.variant)]
     # Judged and reduced while this thread is at the colours.
@@ -162,7 +165,7 @@ def _mocked_up(
 ) -> _StepWork:
     """A function that writes the mock-up of a step, and measures its tones."""
     lightness = [lightness_map(small, task.job.lab) for small in smalls]
-    not_printed = task.outcome.status == "broken" and not task.options.anyway
+    not_printed = task.outcome.status == Status.BROKEN and not task.options.anyway
 
     def mocked_up(step: StepOutcome) -> StepOutcome:
         density = step.variant.density

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from proofs.errors import EntriesError, ExitCode, PhotographError
-from proofs.findings import Finding, Severity
+from proofs.findings import Finding, Severity, Status
 from proofs.inspection.tone_figures import ToneFigures, tone_figures
 from proofs.lengths import Size
 from proofs.outside.files import pictures_in
@@ -16,7 +16,7 @@ from proofs.plan.checks.checking import check, gravest_first, status_of
 from proofs.plan.checks.outcomes import Outcome, size_on_paper
 from proofs.plan.entry.facts import PhotoFacts
 from proofs.plan.entry.planning import plan_entry
-from proofs.records.cells import SizeWish
+from proofs.records.cells import SizeKind, SizeWish
 from proofs.records.entries import Entry, PictureWish, title_from
 from proofs.records.job import Job
 from proofs.run.workers import Trouble
@@ -85,7 +85,7 @@ def measure_file(task: MeasureTask) -> MeasuredFile:
 
 def spoilt_file(task: MeasureTask, trouble: Trouble) -> MeasuredFile:
     """Return what became of a file whose task was stopped by trouble."""
-    status = "failed" if trouble.code == "failed" else "unreadable"
+    status = Status.FAILED if trouble.code == Status.FAILED else Status.UNREADABLE
     found = Finding(trouble.code, Severity.UNREADABLE, trouble.reason)
     outcome = Outcome(_entry(task), status, (found,))
     return MeasuredFile(
@@ -123,14 +123,14 @@ def _in_mount(task: MeasureTask, entry: Entry, facts: PhotoFacts, size: Size | N
     if size is None:
         text = "has no resolution tag, so its size on paper is not known; give one with --ppi"
         note = Finding("no-print-size", Severity.WARNING, text)
-        return Outcome(entry, "met", gravest_first((note, *facts.notes)))
+        return Outcome(entry, Status.MET, gravest_first((note, *facts.notes)))
     # By its longer side alone: the shorter follows from the pixels, to the nanometre.
-    sized = replace(entry, sizes=(SizeWish("long", size.longest),))
+    sized = replace(entry, sizes=(SizeWish(SizeKind.LONG, size.longest),))
     try:
         plan = plan_entry(task.job, sized, facts)
     except ValueError:
         text = f"nothing of an image of {size} is left to see in the window"
         nothing = Finding("nothing-visible", Severity.BROKEN, text)
-        return Outcome(entry, "broken", gravest_first((nothing, *facts.notes)))
+        return Outcome(entry, Status.BROKEN, gravest_first((nothing, *facts.notes)))
     findings = check(task.job, plan)
     return Outcome(sized, status_of(findings), findings, plan)

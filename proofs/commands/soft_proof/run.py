@@ -21,8 +21,6 @@ from proofs.plan.delivery.gamut import Medium
 from proofs.records.job import Job
 from proofs.run.workers import Workers
 
-_NOT_SHOWN = ("not-understood", "unreadable", "failed", "not-done")
-
 
 @dataclass(frozen=True, slots=True)
 class SoftProofOrder:
@@ -111,7 +109,7 @@ def _tasks(order: SoftProofOrder, medium: Medium, folder: Path) -> list[SoftProo
 
 
 def _is_shown(outcome: Outcome) -> bool:
-    return outcome.plan is not None and outcome.status not in _NOT_SHOWN
+    return outcome.plan is not None and outcome.status.is_judged
 
 
 def _with(outcome: Outcome, findings: tuple[Finding, ...]) -> Outcome:

@@ -17,6 +17,7 @@ from proofs.plan.sheets.strip_packing import StripPiece, StripSheet
 from proofs.plan.sheets.strips import StripFrame
 from proofs.plan.tones.tone import Variant
 from proofs.records.job import Job
+from proofs.records.papers import Sharpening
 from proofs.run.json_report import SCHEMA, JsonValue, finding_record, tones_record
 
 
@@ -48,7 +49,7 @@ def strip_report(
     sheets: Sequence[FinishedSheet],
     entries: Sequence[StripOutcome],
     *,
-    sharpen: str | None,
+    sharpen: Sharpening | None,
 ) -> dict[str, JsonValue]:
     """Return the whole report; ``sharpen`` is what the run was asked for."""
     return {

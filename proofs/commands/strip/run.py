@@ -16,7 +16,7 @@ from proofs.commands.strip.worker import (
     spoilt_sheet,
 )
 from proofs.errors import ExitCode, largest
-from proofs.findings import Finding, Severity
+from proofs.findings import Finding, Severity, Status
 from proofs.outside.files import picture_path
 from proofs.outside.fonts import load_fonts
 from proofs.outside.pdf import write_pdf
@@ -126,7 +126,7 @@ def _finished(outcome: Outcome, plan: StripPlan, made: Mapping[int, StripResult]
     if missing:
         begun = all(n in made for n in missing)
         word = "the sheet could not be made" if begun else "the run was stopped before its sheet"
-        status = "failed" if begun else "not-done"
+        status = Status.FAILED if begun else Status.NOT_DONE
         severity = Severity.UNREADABLE if begun else Severity.NOTE
         shown.append(
             ShownPicture(number, findings=(Finding(status, severity, word),), status=status)

@@ -7,7 +7,7 @@ from pathlib import Path
 import numpy as np
 
 from proofs.errors import ExitCode, PhotographError, largest
-from proofs.findings import Finding, Severity
+from proofs.findings import Finding, Severity, Status
 from proofs.inspection.tones import representative_centre
 from proofs.lengths import PixelSize
 from proofs.outside.files import write_whole
@@ -37,6 +37,7 @@ from proofs.plan.sheets.strip_foot import Foot
 from proofs.plan.sheets.strip_packing import StripPiece, StripSheet
 from proofs.plan.sheets.strips import StripFrame, step_crop, step_size
 from proofs.records.job import Job
+from proofs.records.papers import Sharpening
 from proofs.run.print_files import print_base
 from proofs.run.step_tones import blocked_findings, measured_tones
 from proofs.run.workers import Trouble, guarded
@@ -54,7 +55,7 @@ class StripOptions:
     """
 
     at: tuple[float, float] | None = None
-    sharpen: str | None = None
+    sharpen: Sharpening | None = None
     font: Path | None = None
 
 
@@ -101,7 +102,7 @@ class ShownPicture:
     crop: Crop | None = None
     tones: tuple[Tones, ...] = ()
     findings: tuple[Finding, ...] = ()
-    status: str = ""
+    status: Status | None = None
     exit_code: ExitCode = ExitCode.DONE
     fault: str = ""
 
@@ -214,7 +215,7 @@ def _left_grey(picture: _PictureTask, trouble: Trouble) -> ShownPicture:
         picture.number,
         picture.n,
         findings=(found,),
-        status="failed" if is_fault else "unreadable",
+        status=Status.FAILED if is_fault else Status.UNREADABLE,
         exit_code=trouble.exit_code,
         fault=trouble.trace,
     )

@@ -4,7 +4,7 @@ import math
 from collections.abc import Sequence
 from itertools import pairwise
 
-from proofs.lengths import Length, Size
+from proofs.lengths import Edge, Length, Size
 from proofs.pages.cutting.dimensions import NUMBER, Dimensions, dimension, numbers_table, text_at
 from proofs.pages.drawing import Block, Line, Mark, Shape, frame, rectangle
 from proofs.pages.proof_sheet.mount import SCALES, Corners, corners
@@ -99,9 +99,9 @@ def _cuts(lines: Sequence[CutLine], board: Size, scale: int, past: float) -> lis
     """Every cut, run past its corners as far as the blade does."""
     drawn: list[Mark] = []
     for line in lines:
-        upright = line.edge in ("left", "right")
+        upright = line.edge in (Edge.LEFT, Edge.RIGHT)
         whole = board.width if upright else board.height
-        at = line.at if line.edge in ("left", "top") else whole - line.at
+        at = line.at if line.edge in (Edge.LEFT, Edge.TOP) else whole - line.at
         place = at.points / scale
         for stroke in line.strokes:
             start, end = stroke.start.points / scale - past, stroke.end.points / scale + past

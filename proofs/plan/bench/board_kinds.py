@@ -1,5 +1,6 @@
 """The boards that a job takes, by the kind of board they are cut from."""
 
+import enum
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -8,15 +9,22 @@ from proofs.lengths import Length, Size
 from proofs.plan.entry.layout import inner_board
 from proofs.plan.entry.planning import Plan
 
-MAT, INNER_MAT, BACKING = "mat", "inner mat", "backing"
 SPARE = "spare"
+
+
+class BoardUse(enum.StrEnum):
+    """What a board is for."""
+
+    MAT = "mat"
+    INNER_MAT = "inner mat"
+    BACKING = "backing"
 
 
 @dataclass(frozen=True, slots=True, order=True)
 class BoardKind:
     """What is asked for in the shop; ``core`` is empty for a backing, whose core is not seen."""
 
-    use: str
+    use: BoardUse
     thickness: Length
     colour: str
     core: str = ""
@@ -38,7 +46,7 @@ def boards_of(plans: Sequence[Plan]) -> dict[BoardKind, tuple[BoardPiece, ...]]:
     """
     boards = [board for plan in plans for board in _boards(plan)]
     kinds: dict[BoardKind, tuple[BoardPiece, ...]] = {}
-    for use in (MAT, INNER_MAT, BACKING):
+    for use in BoardUse:
         used = [(kind, piece) for kind, piece in boards if kind.use == use]
         for kind, piece in (*used, *_spare(used)):
             kinds[kind] = (*kinds.get(kind, ()), piece)
@@ -49,13 +57,13 @@ def _boards(plan: Plan) -> Iterator[tuple[BoardKind, BoardPiece]]:
     mount, board, label = plan.mount, plan.layout.board, plan.entry.number
     if mount.has_window:
         yield (
-            BoardKind(MAT, mount.mat, mount.mat_colour, mount.core_colour),
+            BoardKind(BoardUse.MAT, mount.mat, mount.mat_colour, mount.core_colour),
             BoardPiece(label, board),
         )
     for mat in mount.inner:
-        kind = BoardKind(INNER_MAT, mat.thickness, mat.colour, mat.core_colour)
+        kind = BoardKind(BoardUse.INNER_MAT, mat.thickness, mat.colour, mat.core_colour)
         yield kind, BoardPiece(label, inner_board(board))
-    yield BoardKind(BACKING, mount.backing, mount.backing_colour), BoardPiece(label, board)
+    yield BoardKind(BoardUse.BACKING, mount.backing, mount.backing_colour), BoardPiece(label, board)
 
 
 def _spare(boards: Sequence[tuple[BoardKind, BoardPiece]]) -> list[tuple[BoardKind, BoardPiece]]:

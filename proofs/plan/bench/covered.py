@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from proofs.lengths import ZERO, Borders, Length, Place, Size
 from proofs.plan.entry.board import Layout, Opening, Picture
 from proofs.plan.entry.planning import Plan
+from proofs.records.mounts import WindowKind
 
 UNCOVERED = Borders(ZERO, ZERO, ZERO, ZERO)
 
@@ -29,13 +30,13 @@ def prints_of(plan: Plan) -> tuple[Print, ...]:
     All pictures with a printed surround are one print as well.
     """
     pictures, window = plan.layout.pictures, plan.mount.window
-    covers = window in ("overlap", "reveal")
+    covers = window in (WindowKind.OVERLAP, WindowKind.REVEAL)
     sheets = [
         (part.sheet if covers else None) or _trimmed(picture)
         for part, picture in zip(plan.parts, pictures, strict=True)
     ]
     images = [picture.image for picture in pictures]
-    if plan.layout.has_common_window or window == "surround":
+    if plan.layout.has_common_window or window == WindowKind.SURROUND:
         images, sheets = [_around(images)], sheets[:1]
     openings = [picture.limiting if covers else None for picture in pictures[: len(images)]]
     lying = zip(images, openings, sheets, strict=True)

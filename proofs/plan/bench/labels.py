@@ -4,6 +4,7 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from proofs.lengths import Edge
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.checks.rules_checked import folded
 from proofs.plan.entry.hanging import turn_in_words
@@ -110,13 +111,13 @@ def code_text(label: Label) -> str:
     return "\n".join(part for part in (label.number, label.title, label.entered) if part)
 
 
-def top_in_words(top_edge: str) -> str:
+def top_in_words(top_edge: Edge) -> str:
     """Return what to say of a picture that does not hang as its file stands, or nothing.
 
-    >>> top_in_words("left"), top_in_words("top")
+    >>> top_in_words(Edge.LEFT), top_in_words(Edge.TOP)
     ("TOP is the file's left edge, turned 90° clockwise", '')
     """
-    if top_edge == "top":
+    if top_edge == Edge.TOP:
         return ""
     return f"TOP is the file's {top_edge} edge, {turn_in_words(top_edge)}"
 

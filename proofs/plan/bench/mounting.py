@@ -4,6 +4,7 @@ The sizes that small and large mean here are common practice, no source; so are 
 leg of a corner and the narrowest strip that hold a print.
 """
 
+import enum
 from dataclasses import dataclass
 
 from proofs.findings import Finding
@@ -14,9 +15,8 @@ from proofs.plan.checks.rules_checked import mount_findings
 from proofs.plan.entry.board import Layout
 from proofs.plan.entry.planning import Plan, tolerances
 from proofs.records.job import Job
-from proofs.records.mounts import Mount
+from proofs.records.mounts import Mount, WindowKind
 
-HINGES, CORNERS, STRIPS, WHOLE = "hinges", "corners", "edge strips", "stuck down whole"
 TRIM = "trim"
 HINGE_LEAST, HINGE_MOST = inches("1/4"), inches("3/8")
 """How much of the paper's top edge a hinge holds."""
@@ -28,6 +28,15 @@ _STRIP_LEAST, _STRIP_MOST = inches("1/8"), inches("3/8")
 _STEP = inches("1/8")
 
 
+class HoldMethod(enum.StrEnum):
+    """A way to hold a print in its mount."""
+
+    HINGES = "hinges"
+    CORNERS = "corners"
+    STRIPS = "edge strips"
+    WHOLE = "stuck down whole"
+
+
 @dataclass(frozen=True, slots=True)
 class Hold:
     """How one print is held. ``held`` is the paper in a hinge, the leg of a corner or the width
@@ -36,7 +45,7 @@ class Hold:
     ``covered`` is the paper behind the mat on each side; ``tells`` is what else to know.
     """
 
-    method: str
+    method: HoldMethod
     held: Length
     covered: Borders
     tells: tuple[str, ...] = ()
@@ -81,18 +90,18 @@ def hold(layout: Layout, one: Print, slack: Length) -> Hold:
     tells = (f"{TRIM} the sheet: it reaches beyond {_beyond(layout)}",) if is_trimmed else ()
     longest = _within(one.sheet, layout.board).longest
     if longest > _LOOSE_UP_TO:
-        return Hold(WHOLE, ZERO, covered, tells)
+        return Hold(HoldMethod.WHOLE, ZERO, covered, tells)
     if longest <= _HINGED_UP_TO and covered.top - slack >= HINGE_LEAST:
         held = min(HINGE_MOST, _down_to_step(covered.top - slack))
-        return Hold(HINGES, held, covered, tells)
+        return Hold(HoldMethod.HINGES, held, covered, tells)
     leg = min(_LEG_MOST, _down_to_step(corner_leg(covered, slack)))
     if leg >= _LEG_LEAST and covered.least > slack:
-        return Hold(CORNERS, leg, covered, tells)
+        return Hold(HoldMethod.CORNERS, leg, covered, tells)
     strip = min(_STRIP_MOST, _down_to_step(covered.least - slack))
     if strip >= _STRIP_LEAST:
-        return Hold(STRIPS, strip, covered, tells)
+        return Hold(HoldMethod.STRIPS, strip, covered, tells)
     too_little = f"the mat covers only {covered.least} of paper: more white round the image"
-    return Hold(WHOLE, ZERO, covered, (*tells, f"{too_little} would let it hang free"))
+    return Hold(HoldMethod.WHOLE, ZERO, covered, (*tells, f"{too_little} would let it hang free"))
 
 
 def _beyond(layout: Layout) -> str:
@@ -101,9 +110,12 @@ def _beyond(layout: Layout) -> str:
 
 def _uncovered(mount: Mount) -> Hold:
     """A print whose edge no mat covers."""
-    edges = {"float": "cleanly: its edge is seen", "surround": "flush with the board"}
+    edges = {
+        WindowKind.FLOAT: "cleanly: its edge is seen",
+        WindowKind.SURROUND: "flush with the board",
+    }
     how = edges.get(mount.window, "to the image")
-    return Hold(WHOLE, ZERO, UNCOVERED, (f"{TRIM} the paper {how}",))
+    return Hold(HoldMethod.WHOLE, ZERO, UNCOVERED, (f"{TRIM} the paper {how}",))
 
 
 def _within(paper: Size, board: Size) -> Size:

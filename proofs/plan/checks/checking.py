@@ -2,23 +2,24 @@
 
 from collections.abc import Iterable
 
-from proofs.findings import Finding, Remedy, Severity
+from proofs.findings import Finding, Remedy, Severity, Status
+from proofs.lengths import Edge
 from proofs.plan.checks.remedies import with_remedies
 from proofs.plan.checks.rules_checked import met, mount_findings
 from proofs.plan.checks.sizes_checked import size_findings
 from proofs.plan.entry.planning import Plan
 from proofs.records.job import Job
+from proofs.records.words import Orientation
 
-STATUSES = ("met", "at-risk", "broken", "not-understood", "unreadable", "failed", "not-done")
 _PPI_WARNINGS = (150, 180, 240)  # common practice, no source
 
 
-def status_of(findings: Iterable[Finding]) -> str:
+def status_of(findings: Iterable[Finding]) -> Status:
     """Return the status that findings give an entry whose photograph can be read."""
     worst = max((f.severity for f in findings), default=Severity.MET)
     if worst is Severity.UNREADABLE:
-        return "unreadable"
-    return worst.word if worst >= Severity.AT_RISK else "met"
+        return Status.UNREADABLE
+    return Status(worst.word) if worst >= Severity.AT_RISK else Status.MET
 
 
 def check(job: Job, plan: Plan) -> tuple[Finding, ...]:
@@ -63,13 +64,13 @@ def _sheet(job: Job, plan: Plan) -> list[Finding]:
 
 def _turned(plan: Plan) -> list[Finding]:
     """A board asked for one way and a picture turned the other are likely to be a slip."""
-    entry, turned = plan.entry, [part for part in plan.parts if part.top_edge != "top"]
+    entry, turned = plan.entry, [part for part in plan.parts if part.top_edge != Edge.TOP]
     if entry.board is None or len(plan.parts) > 1 or not turned:
         return []
     size = turned[0].image.size
     if size.width == size.height:
         return []
-    lies = "portrait" if size.is_portrait else "landscape"
+    lies = Orientation.PORTRAIT if size.is_portrait else Orientation.LANDSCAPE
     if lies == entry.board:
         return []
     message = f"a {entry.board} board for a picture that its top edge turns to {lies}"

@@ -4,20 +4,19 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from proofs.errors import ExitCode, largest
-from proofs.findings import Finding
+from proofs.findings import Finding, Status
 from proofs.lengths import NM_PER_INCH, Length, PixelSize, Size
-from proofs.plan.checks.checking import STATUSES
 from proofs.plan.entry.board import Picture
 from proofs.plan.entry.planning import Plan
 from proofs.plan.tones.tone import Variant
 from proofs.records.entries import Entry
 
 _EXIT_CODES = {
-    "broken": ExitCode.BROKEN,
-    "not-understood": ExitCode.NOT_UNDERSTOOD,
-    "unreadable": ExitCode.UNREADABLE,
-    "failed": ExitCode.FAULT,
-    "not-done": ExitCode.INTERRUPTED,
+    Status.BROKEN: ExitCode.BROKEN,
+    Status.NOT_UNDERSTOOD: ExitCode.NOT_UNDERSTOOD,
+    Status.UNREADABLE: ExitCode.UNREADABLE,
+    Status.FAILED: ExitCode.FAULT,
+    Status.NOT_DONE: ExitCode.INTERRUPTED,
 }
 
 
@@ -71,12 +70,12 @@ class StepOutcome:
 class Outcome:
     """One entry after a check or a run.
 
-    ``plan`` is None where the entry or its photograph cannot be understood. ``status`` is one
-    of ``STATUSES``; ``mockup_back`` and the steps' files are relative to the output folder.
+    ``plan`` is None where the entry or its photograph cannot be understood. ``mockup_back``
+    and the steps' files are relative to the output folder.
     """
 
     entry: Entry
-    status: str
+    status: Status
     findings: tuple[Finding, ...]
     plan: Plan | None = None
     steps: tuple[StepOutcome, ...] = ()
@@ -84,13 +83,13 @@ class Outcome:
     is_printed: bool = False
 
 
-def worst_status(statuses: Iterable[str]) -> str:
+def worst_status(statuses: Iterable[Status]) -> Status:
     """Return the worst of some statuses.
 
-    >>> worst_status(["met", "broken", "at-risk"])
+    >>> str(worst_status([Status.MET, Status.BROKEN, Status.AT_RISK]))
     'broken'
     """
-    return max(statuses, key=STATUSES.index, default="met")
+    return max(statuses, key=list(Status).index, default=Status.MET)
 
 
 def measured_sight(picture: Picture, pixels: PixelSize, ppi: float) -> Size:

@@ -9,10 +9,10 @@ from dataclasses import replace
 from fractions import Fraction
 
 from proofs.findings import Finding, Remedy, Severity
-from proofs.lengths import Length, half_up, inches, millimetres, shown
+from proofs.lengths import Length, Unit, half_up, inches, millimetres, shown
 from proofs.plan.checks.sizes_checked import LEAST_SIZES, size_findings
 from proofs.plan.entry.planning import Plan, resized, tolerances
-from proofs.records.cells import SizeWish
+from proofs.records.cells import SizeKind, SizeWish
 from proofs.records.job import Job
 
 _MOST_STEPS = 4096
@@ -28,17 +28,17 @@ def with_remedies(job: Job, plan: Plan, findings: Iterable[Finding]) -> tuple[Fi
     )
 
 
-def step_of(job: Job) -> tuple[Length, str]:
+def step_of(job: Job) -> tuple[Length, Unit]:
     """Return the step that remedies are rounded to, and its unit: 1/16 in, or 1 mm."""
-    if job.rules and job.rules.unit == "mm":
-        return millimetres(1), "mm"
-    return inches("1/16"), "in"
+    if job.rules and job.rules.unit == Unit.MM:
+        return millimetres(1), Unit.MM
+    return inches("1/16"), Unit.IN
 
 
 def _remedy(job: Job, plan: Plan, finding: Finding) -> Remedy | None:
     if finding.code in ("overlap-left", "reveal-left", "gap-left"):
         return _cover_remedy(job, plan, finding)
-    side = "short" if finding.code.startswith("shortest") else "long"
+    side = SizeKind.SHORT if finding.code.startswith("shortest") else SizeKind.LONG
     if finding.code in LEAST_SIZES:
         found = _first(lambda n: _all_met(job, _stepped(job, plan, side, n), LEAST_SIZES))
     else:
@@ -49,7 +49,7 @@ def _remedy(job: Job, plan: Plan, finding: Finding) -> Remedy | None:
     return _size_remedy(mended)
 
 
-def _stepped(job: Job, plan: Plan, side: str, steps: int) -> Plan | None:
+def _stepped(job: Job, plan: Plan, side: SizeKind, steps: int) -> Plan | None:
     """The plan whose opening (or whole image, where it is all seen) measures ``steps`` marks.
 
     Pictures that each have a size of their own grow and shrink together: the first measures

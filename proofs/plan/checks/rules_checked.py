@@ -5,7 +5,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from proofs.findings import Finding, Remedy, Severity
-from proofs.lengths import ZERO, Size, millimetres, shown
+from proofs.lengths import ZERO, Size, Unit, millimetres, shown
 from proofs.plan.checks.sizes_checked import at_least, at_most
 from proofs.plan.entry.arranging import PrintShape, group_aspect
 from proofs.plan.entry.planning import Plan
@@ -97,7 +97,9 @@ def _with_backing(finding: Finding, rules: Rules, plan: Plan) -> Finding:
     if tenths <= 0:
         return finding
     words = "at most" if is_cap else "at least"
-    return replace(finding, remedy=Remedy(f"a backing of {words} {shown(tenths * _TENTH, 'mm')}"))
+    return replace(
+        finding, remedy=Remedy(f"a backing of {words} {shown(tenths * _TENTH, Unit.MM)}")
+    )
 
 
 def _keyline(rules: Rules, plan: Plan) -> list[Finding]:

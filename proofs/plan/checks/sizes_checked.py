@@ -12,6 +12,7 @@ from proofs.plan.entry.board import Picture
 from proofs.plan.entry.planning import Plan, Tolerances, tolerances
 from proofs.plan.entry.sizing import fits_either_way
 from proofs.records.job import Job
+from proofs.records.mounts import WindowKind
 from proofs.records.rules import Rules, VisibleRule
 
 LEAST_SIZES = ("longest-side", "shortest-side", "visible-area")  # a larger image mends them
@@ -137,7 +138,7 @@ def _cover(plan: Plan, slack: Tolerances) -> list[Finding]:
     if not plan.mount.has_window:
         return []
     picture = plan.layout.pictures[0]  # the window is the same for all of them
-    if plan.mount.window == "float":
+    if plan.mount.window == WindowKind.FLOAT:
         gap = plan.mount.gap
         return [left_finding("gap-left", "gap round the print", "the mat may touch", gap, slack)]
     if not picture.is_cut_off:

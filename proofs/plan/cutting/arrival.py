@@ -4,6 +4,7 @@ The planned opening is kept where all still holds; else the nearest one on the c
 with which everything does is found by asking the same checks.
 """
 
+import enum
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from itertools import product
@@ -19,10 +20,18 @@ from proofs.plan.entry.planning import Plan
 from proofs.records.job import Job
 from proofs.records.readings import RulerReading
 
-AS_PLANNED, OTHER, AT_RISK, AGAIN = "as planned", "other opening", "at risk", "print again"
 _FARTHEST = inches("3/4")  # an opening that would have to change more belongs to another print
 _MOST_STEPS = 24
 _ODD = 10  # a side that is a tenth off was hardly measured on the right print
+
+
+class ArrivalVerdict(enum.StrEnum):
+    """What to do about a measured entry; ``AT_RISK`` is for the best opening that there is."""
+
+    AS_PLANNED = "as planned"
+    OTHER = "other opening"
+    AT_RISK = "at risk"
+    AGAIN = "print again"
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +43,7 @@ class Arrival:
     """
 
     plan: Plan
-    verdict: str
+    verdict: ArrivalVerdict
     findings: tuple[Finding, ...]
     notes: tuple[str, ...] = ()
 
@@ -63,13 +72,13 @@ def arrive(job: Job, plan: Plan, readings: Sequence[RulerReading]) -> Arrival:
     return Arrival(found, _verdict(kept, found, findings), findings, notes)
 
 
-def _verdict(kept: Plan, found: Plan, findings: Iterable[Finding]) -> str:
+def _verdict(kept: Plan, found: Plan, findings: Iterable[Finding]) -> ArrivalVerdict:
     worst, _ = harm(findings)
     if worst >= Severity.BROKEN:
-        return AGAIN
+        return ArrivalVerdict.AGAIN
     if worst >= Severity.AT_RISK:
-        return AT_RISK
-    return AS_PLANNED if found == kept else OTHER
+        return ArrivalVerdict.AT_RISK
+    return ArrivalVerdict.AS_PLANNED if found == kept else ArrivalVerdict.OTHER
 
 
 def _searched(job: Job, kept: Plan) -> Plan:

@@ -17,6 +17,7 @@ from proofs.plan.cutting.marks import marks_of
 from proofs.plan.cutting.recut import bevelled, cut_windows, innermost
 from proofs.plan.entry.board import Opening
 from proofs.plan.entry.planning import Plan
+from proofs.plan.entry.sizing import Side
 from proofs.records.job import Job
 
 _COVER = {
@@ -64,7 +65,7 @@ def meeting(found: list[Band]) -> Band:
     return Band(least, least_why, most, most_why)
 
 
-def _band(job: Job, plan: Plan, window: int, side: str) -> Band:
+def _band(job: Job, plan: Plan, window: int, side: Side) -> Band:
     exact = _cut_true(job)
     plan = _other_settled(exact, plan, window, side)
     step = marks_of(job).step
@@ -83,7 +84,7 @@ def _cut_true(job: Job) -> Job:
     return replace(job, cutter=replace(job.cutter, cut=ZERO))
 
 
-def _least(job: Job, plan: Plan, window: int, side: str) -> tuple[Length | None, str]:
+def _least(job: Job, plan: Plan, window: int, side: Side) -> tuple[Length | None, str]:
     """How small one side of an opening may be, and why.
 
     None without a reason where nothing limits it, and with one where no size is large enough:
@@ -100,7 +101,7 @@ def _least(job: Job, plan: Plan, window: int, side: str) -> tuple[Length | None,
     return (step * (low + 1) if below and low < whole else None), _why(below)
 
 
-def _most_steps(job: Job, plan: Plan, window: int, side: str) -> int:
+def _most_steps(job: Job, plan: Plan, window: int, side: Side) -> int:
     """How many steps one side of an opening may measure; the whole board where nothing says."""
     step, board = marks_of(job).step, getattr(plan.layout.board, side)
 
@@ -110,12 +111,12 @@ def _most_steps(job: Job, plan: Plan, window: int, side: str) -> int:
     return _last(is_safe, board.nm // step.nm)
 
 
-def _other_settled(job: Job, plan: Plan, window: int, side: str) -> Plan:
+def _other_settled(job: Job, plan: Plan, window: int, side: Side) -> Plan:
     """The plan with the opening's other side made safe, so that only this side is judged."""
     if not _too_large(job, plan):
         return plan
     step = marks_of(job).step
-    other = "height" if side == "width" else "width"
+    other: Side = "height" if side == "width" else "width"
     narrow = _opened(plan, window, side, step)
     most = step * _most_steps(job, narrow, window, other)
     opening = innermost(plan)[window]
@@ -133,7 +134,7 @@ def _last(suits: Callable[[int], bool], high: int) -> int:
     return low
 
 
-def _opened(plan: Plan, window: int, side: str, wanted: Length) -> Plan:
+def _opened(plan: Plan, window: int, side: Side, wanted: Length) -> Plan:
     """The plan with one side of one opening cut to another size about its middle."""
     old = innermost(plan)[window]
     size = Size(wanted, old.size.height) if side == "width" else Size(old.size.width, wanted)

@@ -8,17 +8,18 @@ from proofs.plan.checks.sizes_checked import left_finding, size_findings
 from proofs.plan.cutting.recut import HALF, between
 from proofs.plan.entry.planning import Plan, Tolerances, tolerances
 from proofs.records.job import Job
+from proofs.records.mounts import WindowKind
 
 COVER = ("overlap-left", "reveal-left", "gap-left")
 _WORDS = {
-    "overlap": ("overlap-left", "overlap", "the paper's edge may show beside"),
-    "reveal": ("reveal-left", "paper round the image", "the mat may hide"),
-    "float": ("gap-left", "gap round the print", "the mat may touch"),
+    WindowKind.OVERLAP: ("overlap-left", "overlap", "the paper's edge may show beside"),
+    WindowKind.REVEAL: ("reveal-left", "paper round the image", "the mat may hide"),
+    WindowKind.FLOAT: ("gap-left", "gap round the print", "the mat may touch"),
 }
 _SPOILT = {
-    "overlap": "the image is {twice} smaller than its opening: paper shows",
-    "reveal": "the mat hides {once} of the image, and no paper is left beside it",
-    "float": "the opening is {twice} smaller than the print: the mat lies on it",
+    WindowKind.OVERLAP: "the image is {twice} smaller than its opening: paper shows",
+    WindowKind.REVEAL: "the mat hides {once} of the image, and no paper is left beside it",
+    WindowKind.FLOAT: "the opening is {twice} smaller than the print: the mat lies on it",
 }
 
 
@@ -53,7 +54,7 @@ def _cover(plan: Plan, slack: Tolerances) -> list[Finding]:
 
 def _left(plan: Plan, number: int) -> Length:
     picture = plan.layout.pictures[number]
-    if plan.mount.window == "overlap":
+    if plan.mount.window == WindowKind.OVERLAP:
         return picture.hidden
     if picture.paper_edge:
         return between(picture.paper_edge, picture.cuts[-1].limiting).least
@@ -62,7 +63,7 @@ def _left(plan: Plan, number: int) -> Length:
 
 def _sheet_left(job: Job, plan: Plan) -> list[Finding]:
     """Whether each sheet reaches behind the mat where its paper is seen."""
-    if plan.mount.window != "reveal":
+    if plan.mount.window != WindowKind.REVEAL:
         return []
     slack = job.cutter.placing + job.cutter.cut
     behind = min(_behind(plan, n) for n in range(len(plan.parts)))

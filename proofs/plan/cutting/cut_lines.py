@@ -4,11 +4,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import groupby
 
-from proofs.lengths import Length, Size
+from proofs.lengths import Edge, Length, Size
 from proofs.plan.entry.board import Opening
 from proofs.plan.entry.mockup import mirrored
 
-EDGES = ("left", "right", "top", "bottom")
+CUTTING_ORDER = (Edge.LEFT, Edge.RIGHT, Edge.TOP, Edge.BOTTOM)
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,7 +20,7 @@ class Stroke:
     side of the blade in every cut, and the bevel leans the same way.
     """
 
-    edge: str
+    edge: Edge
     at: Length
     start: Length
     end: Length
@@ -30,7 +30,7 @@ class Stroke:
 class CutLine:
     """All cuts of one mat that need the same setting and the same edge; windows share it."""
 
-    edge: str
+    edge: Edge
     at: Length
     strokes: tuple[Stroke, ...]
 
@@ -50,12 +50,12 @@ def _round(board: Size, seen: Opening) -> tuple[Stroke, ...]:
     left, top = seen.place.x, seen.place.y
     right, bottom = left + seen.size.width, top + seen.size.height
     return (
-        Stroke("left", left, top, bottom),
-        Stroke("right", board.width - right, top, bottom),
-        Stroke("top", top, left, right),
-        Stroke("bottom", board.height - bottom, left, right),
+        Stroke(Edge.LEFT, left, top, bottom),
+        Stroke(Edge.RIGHT, board.width - right, top, bottom),
+        Stroke(Edge.TOP, top, left, right),
+        Stroke(Edge.BOTTOM, board.height - bottom, left, right),
     )
 
 
 def _order(stroke: Stroke) -> tuple[int, Length, Length]:
-    return EDGES.index(stroke.edge), stroke.at, stroke.start
+    return CUTTING_ORDER.index(stroke.edge), stroke.at, stroke.start

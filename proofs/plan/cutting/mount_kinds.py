@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from proofs.findings import Finding, Severity
 from proofs.lengths import ZERO, Length, Place, Size
-from proofs.plan.cutting.arrival import arrive, measured
+from proofs.plan.cutting.arrival import ArrivalVerdict, arrive, measured
 from proofs.plan.cutting.bands import Band, bands, meeting
 from proofs.plan.cutting.cut_checks import cut_findings
 from proofs.plan.cutting.cut_lines import CutLine, cut_lines
@@ -14,7 +14,7 @@ from proofs.plan.cutting.rounding import mat_board, on_marks
 from proofs.plan.entry.board import Cut, Opening
 from proofs.plan.entry.planning import Plan
 from proofs.records.job import Job
-from proofs.records.mounts import Mount
+from proofs.records.mounts import BevelKind, Mount
 from proofs.records.readings import RulerReading
 
 Readings = Mapping[tuple[str, int], RulerReading]
@@ -25,14 +25,14 @@ class Bench:
     """One entry at the bench: its plan on the cutter's marks, with the sizes that were measured.
 
     ``bands`` holds what its openings may measure, width and height, one pair a window.
-    ``verdict`` is that of ``arrive``, blank where the prints have not been measured; then the
+    ``verdict`` is that of ``arrive``, None where the prints have not been measured; then the
     plan is the planned one. ``notes`` are doubts about a reading.
     """
 
     plan: Plan
     findings: tuple[Finding, ...]
     bands: tuple[tuple[Band, Band], ...]
-    verdict: str = ""
+    verdict: ArrivalVerdict | None = None
     notes: tuple[str, ...] = ()
 
     @property
@@ -151,7 +151,7 @@ def overrun(job: Job, mount: Mount, mat: MatSheet) -> Length:
     """
     if job.cutter.overrun is not None:
         return job.cutter.overrun
-    return mat.thickness if mount.bevel == "ordinary" else ZERO
+    return mat.thickness if mount.bevel == BevelKind.ORDINARY else ZERO
 
 
 def _mat_sheet(

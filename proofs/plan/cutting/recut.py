@@ -12,7 +12,7 @@ from proofs.lengths import ZERO, Borders, Length, Place, Size
 from proofs.plan.entry.board import Cut, Opening, Picture
 from proofs.plan.entry.layout import on_board
 from proofs.plan.entry.planning import Plan
-from proofs.records.mounts import Mount
+from proofs.records.mounts import Mount, WindowKind
 
 Window = tuple[Cut, ...]
 
@@ -123,7 +123,7 @@ def _seen(mount: Mount, picture: Picture, images: Opening) -> Picture:
     limiting = picture.cuts[-1].limiting
     sight = _both(picture.image, limiting)
     nothing = Borders(ZERO, ZERO, ZERO, ZERO)
-    if mount.window == "overlap":
+    if mount.window == WindowKind.OVERLAP:
         # What the mat hides on the side where it hides least; below nothing, paper shows there.
         lies = between(picture.image, limiting)
         hidden = -max(lies.top, lies.right, lies.bottom, lies.left)

@@ -4,9 +4,10 @@ from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from proofs.lengths import Length
+from proofs.lengths import Edge, Length
 from proofs.plan.cutting.cut_lines import CutLine
 from proofs.plan.cutting.mount_kinds import MountKind
+from proofs.records.mounts import BevelKind, WindowShape
 
 
 @dataclass(frozen=True, slots=True)
@@ -15,7 +16,7 @@ class SettingUse:
 
     kind: int
     mat: int
-    edges: tuple[str, ...]
+    edges: tuple[Edge, ...]
     cuts: int
 
 
@@ -26,7 +27,7 @@ class Setting:
     Mats of another thickness or bevel need the blade set anew, so they never share one.
     """
 
-    bevel: str
+    bevel: BevelKind
     thickness: Length
     at: Length
     uses: tuple[SettingUse, ...]
@@ -34,9 +35,9 @@ class Setting:
 
 def settings(kinds: Sequence[MountKind]) -> tuple[Setting, ...]:
     """Return all straight cuts of a job, sorted so that blade and stop are set most seldom."""
-    uses: dict[tuple[str, Length, Length], list[SettingUse]] = defaultdict(list)
+    uses: dict[tuple[BevelKind, Length, Length], list[SettingUse]] = defaultdict(list)
     for kind in kinds:
-        for mat in kind.mats if kind.mount.shape == "rectangle" else ():
+        for mat in kind.mats if kind.mount.shape == WindowShape.RECTANGLE else ():
             edges: dict[Length, list[CutLine]] = defaultdict(list)
             for line in mat.lines:
                 edges[line.at].append(line)

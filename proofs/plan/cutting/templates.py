@@ -1,5 +1,6 @@
 """Which full-size templates a run needs, and the edge lines that stand on each."""
 
+import enum
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 
@@ -8,14 +9,21 @@ from proofs.plan.entry.board import Layout, Opening, Picture
 from proofs.plan.entry.planning import Plan
 
 
+class LineKind(enum.StrEnum):
+    """Whose edge a line of a template shows."""
+
+    BOARD = "board"
+    BACK = "back"
+    FACE = "face"
+    PAPER = "paper"
+    IMAGE = "image"
+
+
 @dataclass(frozen=True, slots=True)
 class EdgeLine:
-    """One line of a template: a rectangle, or the oval within it.
+    """One line of a template: a rectangle, or the oval within it."""
 
-    ``kind`` is ``board``, ``back``, ``face``, ``paper`` or ``image``.
-    """
-
-    kind: str
+    kind: LineKind
     line: Opening
     is_oval: bool = False
 
@@ -43,7 +51,7 @@ def edge_lines(layout: Layout) -> tuple[EdgeLine, ...]:
     Without a window only the board and the print are there; a straight cut has the same
     opening at the back and at the face.
     """
-    board = EdgeLine("board", Opening(layout.board, Place(ZERO, ZERO)))
+    board = EdgeLine(LineKind.BOARD, Opening(layout.board, Place(ZERO, ZERO)))
     lines = {(board.line, False): board}
     for picture in layout.pictures:
         for edge in _edges_of(picture):
@@ -53,11 +61,11 @@ def edge_lines(layout: Layout) -> tuple[EdgeLine, ...]:
 
 def _edges_of(picture: Picture) -> Iterator[EdgeLine]:
     for cut in picture.cuts:
-        yield EdgeLine("back", cut.back, picture.is_oval)
-        yield EdgeLine("face", cut.face, picture.is_oval)
+        yield EdgeLine(LineKind.BACK, cut.back, picture.is_oval)
+        yield EdgeLine(LineKind.FACE, cut.face, picture.is_oval)
     if picture.paper_edge is not None:
-        yield EdgeLine("paper", picture.paper_edge)
-    yield EdgeLine("image", picture.image)
+        yield EdgeLine(LineKind.PAPER, picture.paper_edge)
+    yield EdgeLine(LineKind.IMAGE, picture.image)
 
 
 def templates_of(plans: Sequence[Plan], measured: Collection[str]) -> tuple[Template, ...]:

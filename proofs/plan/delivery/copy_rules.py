@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from proofs.findings import Finding, Severity
 from proofs.plan.delivery.catalogue import is_named_by, title_inside
 from proofs.plan.delivery.deliveries import BASELINE, FileFacts, ScreenCopy
+from proofs.records.labs import FileFormat
 from proofs.records.rules import CatalogueRule
 
 
@@ -25,7 +26,7 @@ def _points(
     rule: CatalogueRule, copy: ScreenCopy, facts: FileFacts, srgb_sha256: str
 ) -> Iterator[tuple[str, bool, str]]:
     kind = f"{facts.format.upper()}, {facts.bits} bits, {facts.encoding or 'not encoded as JPEG'}"
-    is_kind = (facts.format, facts.bits, facts.encoding) == ("jpeg", 8, BASELINE)
+    is_kind = (facts.format, facts.bits, facts.encoding) == (FileFormat.JPEG, 8, BASELINE)
     yield "format", is_kind, f"{kind}; asked JPEG, 8 bits"
     is_screen = facts.channels == 3 and facts.icc_sha256 == srgb_sha256
     yield "profile", is_screen, f"profile {facts.icc or 'none'}, asked sRGB"

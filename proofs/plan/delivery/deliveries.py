@@ -9,7 +9,7 @@ from proofs.lengths import Length, PixelSize, Size
 from proofs.pixel_areas import Area
 from proofs.plan.checks.outcomes import seen_through, size_on_paper
 from proofs.plan.checks.sizes_checked import area_at_least, at_least, at_most
-from proofs.records.labs import Lab
+from proofs.records.labs import FileFormat, Lab
 from proofs.records.rules import CatalogueRule, VisibleRule
 
 BASELINE = "baseline, 4:4:4"
@@ -28,7 +28,7 @@ class FileFacts:
     asks whoever shows it to turn it.
     """
 
-    format: str
+    format: FileFormat
     pixels: PixelSize
     ppi: float | None
     bits: int

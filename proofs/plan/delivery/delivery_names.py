@@ -3,7 +3,7 @@
 import re
 from collections.abc import Collection, Mapping
 
-from proofs.lengths import Size, shown
+from proofs.lengths import Size, Unit, shown
 from proofs.plan.entry.naming import ascii_name
 from proofs.records.labs import Lab
 
@@ -48,8 +48,8 @@ def sheet_words(sheet: Size) -> str:
     ('8 × 10 in', '210 × 297 mm')
     """
     sides = (sheet.shortest, sheet.longest)
-    is_imperial = all(re.fullmatch(r"\d+ in", shown(side, "in")) for side in sides)
-    unit = "in" if is_imperial else "mm"
+    is_imperial = all(re.fullmatch(r"\d+ in", shown(side, Unit.IN)) for side in sides)
+    unit = Unit.IN if is_imperial else Unit.MM
     short, long = (shown(side, unit).removesuffix(f" {unit}") for side in sides)
     return f"{short} × {long} {unit}"
 

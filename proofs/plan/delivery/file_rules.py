@@ -7,6 +7,7 @@ from proofs.lengths import PixelSize
 from proofs.plan.delivery.deliveries import BASELINE, DeliveredFile, Delivery, FileFacts
 from proofs.plan.delivery.delivery_names import fits_pattern
 from proofs.plan.sheets.placing import Placing, place
+from proofs.records.labs import FileFormat
 
 _PPI_SLACK = 0.01  # a PNG counts in whole pixels a metre
 
@@ -40,7 +41,7 @@ def _points(
     yield "bits", facts.bits == lab.bits, f"{facts.bits} bits a channel, asked {lab.bits}"
     is_profile = facts.icc_sha256 == delivery.icc_sha256
     yield "profile", is_profile, f"profile: {facts.icc or 'none'}"
-    if lab.format == "jpeg":
+    if lab.format == FileFormat.JPEG:
         yield "encoding", facts.encoding == BASELINE, facts.encoding or "no JPEG"
     if lab.most_px is not None:
         longest = max(facts.pixels.width, facts.pixels.height)

@@ -3,14 +3,14 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from proofs.findings import Finding
+from proofs.findings import Finding, Status
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.entry.planning import Plan
 
 BROKEN, ROW, PHOTOGRAPH = 1, 3, 4
 """The exit codes of refusals: a rule or a limit, the entries file, the photograph."""
 
-_UNUSABLE = {"not-understood": ROW, "unreadable": PHOTOGRAPH}
+_UNUSABLE = {Status.NOT_UNDERSTOOD: ROW, Status.UNREADABLE: PHOTOGRAPH}
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +51,7 @@ def usable_plan(outcome: Outcome, wishes: DeliverySheetOptions) -> Plan:
     plan = outcome.plan
     if plan is None or outcome.status in _UNUSABLE:
         raise RefusedError(_told(outcome.findings[0]), _UNUSABLE.get(outcome.status, PHOTOGRAPH))
-    if outcome.status == "broken" and not wishes.anyway:
+    if outcome.status == Status.BROKEN and not wishes.anyway:
         told = _told(outcome.findings[0])
         raise RefusedError(f"breaks a rule: {told}, or say --anyway", BROKEN)
     return plan

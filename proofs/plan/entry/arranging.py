@@ -15,13 +15,14 @@ from proofs.plan.entry.layout import bar_between, lay_out, outline_size
 from proofs.plan.entry.sizing import (
     Frame,
     ImageSize,
+    Side,
     image_size,
     keeps_border,
     largest_that,
     with_side,
 )
 from proofs.records.arrangements import Arrangement, Rows
-from proofs.records.cells import SizeWish
+from proofs.records.cells import SizeKind, SizeWish
 from proofs.records.rules import BorderRule
 
 _ALIKE = Fraction(1, 1000)  # shapes that differ by less lie in one column of a grid
@@ -57,7 +58,7 @@ def image_sizes(
     """
     if len(shapes) == 1 or len(wishes) > 1:
         each = tuple(wishes) if len(wishes) > 1 else (wishes[0],) * len(shapes)
-        if len(shapes) > 1 and any(wish.kind == "largest" for wish in each):
+        if len(shapes) > 1 and any(wish.kind == SizeKind.LARGEST for wish in each):
             raise ValueError(
                 "size: 'largest' is for all pictures of a board together; write it once,"
                 " or a size for each"
@@ -67,7 +68,7 @@ def image_sizes(
             for wish, shape in zip(each, shapes, strict=True)
         )
     group = _Group(frame, tuple(shape.aspect for shape in shapes), rows)
-    sizes = group.largest() if wishes[0].kind == "largest" else group.limited(wishes[0])
+    sizes = group.largest() if wishes[0].kind == SizeKind.LARGEST else group.limited(wishes[0])
     return tuple(
         ImageSize(size, shape.aspect, "both" if shape.is_cropped else group.decides(n))
         for n, (size, shape) in enumerate(zip(sizes, shapes, strict=True))
@@ -97,7 +98,7 @@ class _Group:
     aspects: tuple[Fraction, ...]
     rows: Rows
 
-    def decides(self, n: int) -> str:
+    def decides(self, n: int) -> Side:
         """The side that a picture shares with its neighbours, which is the first to be exact."""
         row = next(row for row in self.rows if n in row)
         return "height" if len(row) > 1 else "width"
@@ -161,7 +162,7 @@ class _Group:
     def limited(self, wish: SizeWish) -> tuple[Size, ...]:
         """The images of which the first to reach what is wished for does so exactly."""
         limits = [self._limit(wish, aspect) for aspect in self.aspects]
-        smallest = wish.kind == "short"
+        smallest = wish.kind == SizeKind.SHORT
         for n, (limit, aspect) in enumerate(zip(limits, self.aspects, strict=True)):
             for decides, side in limit.items():
                 images = self.pinned(n, with_side(side, aspect, decides))
@@ -174,20 +175,21 @@ class _Group:
                     )
         raise ValueError(f"size: {wish} leaves no picture of this board any room")
 
-    def _limit(self, wish: SizeWish, aspect: Fraction) -> dict[str, Length]:
+    def _limit(self, wish: SizeWish, aspect: Fraction) -> dict[Side, Length]:
         """The sides of an image that the wish speaks of, with their lengths."""
-        longer, shorter = ("width", "height") if aspect >= 1 else ("height", "width")
+        longer: Side = "width" if aspect >= 1 else "height"
+        shorter: Side = "height" if aspect >= 1 else "width"
         if wish.length is not None:
-            return {longer if wish.kind == "long" else shorter: wish.length}
+            return {longer if wish.kind == SizeKind.LONG else shorter: wish.length}
         if wish.box is None:
-            raise ValueError(f"a size of kind {wish.kind!r} needs a box")
+            raise ValueError(f"a size of kind '{wish.kind}' needs a box")
         box = wish.box if (wish.box.width >= wish.box.height) == (aspect >= 1) else wish.box.turned
-        if wish.kind == "visible":
+        if wish.kind == SizeKind.VISIBLE:
             box = box.grown(self.frame.mount.overlap)
         return {"width": box.width, "height": box.height}
 
 
-def _suits(image: Size, limit: dict[str, Length], smallest: bool) -> bool:
+def _suits(image: Size, limit: dict[Side, Length], smallest: bool) -> bool:
     """Whether an image stays within its limit, or where that is the smallest allowed, above it."""
     sides = [(getattr(image, name), side) for name, side in limit.items()]
     if smallest:
@@ -195,7 +197,7 @@ def _suits(image: Size, limit: dict[str, Length], smallest: bool) -> bool:
     return all(found <= side + _HAIR for found, side in sides)
 
 
-def _snapped(image: Size, limit: dict[str, Length]) -> Size:
+def _snapped(image: Size, limit: dict[Side, Length]) -> Size:
     """The image with sides that only rounding keeps from their limit set to it."""
     width = limit.get("width", image.width)
     height = limit.get("height", image.height)

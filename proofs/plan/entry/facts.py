@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from proofs.findings import Finding
 from proofs.lengths import PixelSize
+from proofs.records.labs import FileFormat
 
 
 @dataclass(frozen=True, slots=True)
@@ -13,7 +14,7 @@ class PhotoFacts:
     ``channels`` counts colour only, without alpha or extra channels; ``bits`` is per
     channel; ``profile`` is the description of the embedded profile that will be used, or
     None; ``own_ppi`` is the resolution tag, or None; ``notes`` say what had to be guessed.
-    ``kind`` is ``jpeg``, ``png``, ``tiff`` or ``webp``, and ``is_turned`` says that the file
+    ``is_turned`` says that the file
     stores the picture lying on its side.
     """
 
@@ -23,7 +24,7 @@ class PhotoFacts:
     profile: str | None = None
     own_ppi: float | None = None
     notes: tuple[Finding, ...] = ()
-    kind: str = ""
+    kind: FileFormat = FileFormat.OTHER
     is_turned: bool = False
 
     @property

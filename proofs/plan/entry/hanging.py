@@ -2,12 +2,13 @@
 
 from fractions import Fraction
 
-from proofs.lengths import PixelSize, Size
+from proofs.lengths import Edge, PixelSize, Size
 from proofs.records.job import USUAL_BOARD
 from proofs.records.mounts import Mount
 from proofs.records.rules import BoardRule, Rules
+from proofs.records.words import Orientation
 
-_QUARTER_TURNS = {"top": 0, "left": 1, "bottom": 2, "right": 3}
+_QUARTER_TURNS = {Edge.TOP: 0, Edge.LEFT: 1, Edge.BOTTOM: 2, Edge.RIGHT: 3}
 _IN_WORDS = {
     0: "as it is",
     1: "turned 90° clockwise",
@@ -16,30 +17,32 @@ _IN_WORDS = {
 }
 
 
-def quarter_turns(top_edge: str) -> int:
+def quarter_turns(top_edge: Edge) -> int:
     """Return how many quarter turns clockwise bring this edge to the top.
 
-    >>> quarter_turns("left"), quarter_turns("right")
+    >>> quarter_turns(Edge.LEFT), quarter_turns(Edge.RIGHT)
     (1, 3)
     """
     return _QUARTER_TURNS[top_edge]
 
 
-def turn_in_words(top_edge: str) -> str:
+def turn_in_words(top_edge: Edge) -> str:
     """Return the turn for people.
 
-    >>> turn_in_words("right")
+    >>> turn_in_words(Edge.RIGHT)
     'turned 90° anticlockwise'
     """
     return _IN_WORDS[quarter_turns(top_edge)]
 
 
-def as_hung(upright: PixelSize, top_edge: str) -> PixelSize:
+def as_hung(upright: PixelSize, top_edge: Edge) -> PixelSize:
     """Return the pixel size once the picture hangs with ``top_edge`` up."""
     return upright.turned if quarter_turns(top_edge) % 2 else upright
 
 
-def board_for(aspect: Fraction, asked: str | None, mount: Mount, rules: Rules | None) -> Size:
+def board_for(
+    aspect: Fraction, asked: Orientation | None, mount: Mount, rules: Rules | None
+) -> Size:
     """Return the outer size of the mount, lying the way the pictures or the entry ask.
 
     ``aspect`` is width over height of the picture, or of all pictures together.
@@ -51,7 +54,7 @@ def board_for(aspect: Fraction, asked: str | None, mount: Mount, rules: Rules | 
     size = mount.board or (_board_of(rule, aspect) if rule else USUAL_BOARD)
     if rule and not rule.either_way and mount.board is None:
         return size
-    portrait = asked == "portrait" or (asked is None and aspect <= 1)
+    portrait = asked == Orientation.PORTRAIT or (asked is None and aspect <= 1)
     return size if size.is_portrait == portrait or size.width == size.height else size.turned
 
 

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from proofs.lengths import ZERO, Borders, Length, Place, Size, inches, total
 from proofs.plan.entry.board import Cut, Layout, Opening, Picture
 from proofs.records.arrangements import ROW, Rows
-from proofs.records.mounts import Mount
+from proofs.records.mounts import BevelKind, Mount, WindowKind, WindowPlacing, WindowShape
 
 _BOTTOM_WEIGHT = inches("1/2")  # common practice, no source: 1/4 to 1/2 in
 _TRIM = inches("1/8")  # a print with its surround reaches so far beyond the board on each side
@@ -41,13 +41,13 @@ def on_board(board: Size, pictures: tuple[Picture, ...]) -> Layout:
 
 def limiting_size(mount: Mount, image: Size) -> Size:
     """Return the size of the edge that limits the view of this image, or of the bare print."""
-    if mount.window == "reveal":
+    if mount.window == WindowKind.REVEAL:
         height = image.height + mount.reveal + mount.reveal_bottom
         return Size(image.width + 2 * mount.reveal, height)
-    if mount.window == "float":
+    if mount.window == WindowKind.FLOAT:
         return image.grown(mount.paper + mount.gap)
     size = image.grown(-mount.overlap)
-    return Size(size.shortest, size.shortest) if mount.shape == "round" else size
+    return Size(size.shortest, size.shortest) if mount.shape == WindowShape.ROUND else size
 
 
 def outline_size(mount: Mount, image: Size) -> Size:
@@ -57,7 +57,7 @@ def outline_size(mount: Mount, image: Size) -> Size:
         return size
     # From the limiting edge outwards: each mat's bevel, and what is seen of each inner mat.
     seen = total(mat.shows for mat in mount.inner)
-    if mount.bevel == "reverse":
+    if mount.bevel == BevelKind.REVERSE:
         return size.grown(seen + mount.bevel_width)
     return size.grown(seen + total(mount.bevel_of(mat.thickness) for mat in mount.inner))
 
@@ -70,7 +70,7 @@ def bar_between(mount: Mount) -> Length:
     """
     if not mount.has_window or mount.common:
         return mount.bar
-    sign = -1 if mount.bevel == "reverse" else 1
+    sign = -1 if mount.bevel == BevelKind.REVERSE else 1
     return mount.bar + 2 * sign * mount.bevel_width
 
 
@@ -136,17 +136,17 @@ def _picture(mount: Mount, board: Size, image: Size, outline: Opening) -> Pictur
     limiting = cuts[-1].limiting if cuts else outline
     lying = Opening(image, _image_place(mount, image, limiting))
     nothing = Borders(ZERO, ZERO, ZERO, ZERO)
-    if mount.window == "overlap":
-        oval = mount.shape != "rectangle"
+    if mount.window == WindowKind.OVERLAP:
+        oval = mount.shape != WindowShape.RECTANGLE
         hidden = mount.overlap
         return Picture(lying, cuts, limiting, hidden, nothing, image, is_oval=oval)
-    if mount.window == "float":
+    if mount.window == WindowKind.FLOAT:
         edge, margin = lying.grown(mount.paper), mount.paper
         seen = Borders(margin, margin, margin, margin)
         return Picture(lying, cuts, lying, ZERO, seen, edge.size, paper_edge=edge)
-    if mount.window == "surround":
+    if mount.window == WindowKind.SURROUND:
         return Picture(lying, (), lying, ZERO, nothing, board.grown(_TRIM))
-    if mount.window == "none":
+    if mount.window == WindowKind.NONE:
         return Picture(lying, (), lying, ZERO, nothing, image)
     paper = Borders(mount.reveal, mount.reveal, mount.reveal_bottom, mount.reveal)
     return Picture(lying, cuts, lying, ZERO, paper, cuts[-1].back.size.grown(mount.hold))
@@ -155,7 +155,7 @@ def _picture(mount: Mount, board: Size, image: Size, outline: Opening) -> Pictur
 def _cuts(mount: Mount, outline: Opening) -> tuple[Cut, ...]:
     if not mount.has_window:
         return ()
-    sign = -1 if mount.bevel == "reverse" else 1
+    sign = -1 if mount.bevel == BevelKind.REVERSE else 1
     cuts = [Cut(outline, outline.grown(sign * mount.bevel_width))]
     for mat in mount.inner:
         face = cuts[-1].limiting.grown(-mat.shows)
@@ -165,7 +165,7 @@ def _cuts(mount: Mount, outline: Opening) -> tuple[Cut, ...]:
 
 def _image_place(mount: Mount, image: Size, limiting: Opening) -> Place:
     """Where an image lies behind its window: on the middle, but for a reveal that differs."""
-    if mount.window == "reveal":
+    if mount.window == WindowKind.REVEAL:
         return Place(limiting.place.x + mount.reveal, limiting.place.y + mount.reveal)
     spare_width, spare_height = (
         limiting.size.width - image.width,
@@ -178,9 +178,9 @@ def _image_place(mount: Mount, image: Size, limiting: Opening) -> Place:
 def _opening_place(mount: Mount, board: Size, opening: Size) -> Place:
     spare_width, spare_height = board.width - opening.width, board.height - opening.height
     left = Length(spare_width.nm // 2)
-    if mount.placing == "bottom-weighted":
+    if mount.placing == WindowPlacing.BOTTOM_WEIGHTED:
         return Place(left, Length((spare_height - _BOTTOM_WEIGHT).nm // 2))
-    if mount.placing == "optical-centre":
+    if mount.placing == WindowPlacing.OPTICAL_CENTRE:
         # The corner-line construction of the teaching page mmresourcecenter.org/matting.html,
         # in algebra: T = (H - h)(W + w) / 4W.
         across = board.width.nm + opening.width.nm

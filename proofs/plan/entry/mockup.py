@@ -7,9 +7,10 @@ Colours are sRGB codes. A print's own white is 255 on a mock-up, so the paper ro
 from dataclasses import dataclass
 from fractions import Fraction
 
-from proofs.lengths import NM_PER_INCH, ZERO, Length, PixelSize, Place, Size, half_up, inches
+from proofs.lengths import NM_PER_INCH, ZERO, Edge, Length, PixelSize, Place, Size, half_up, inches
 from proofs.plan.entry.board import Layout, Opening, Picture
 from proofs.plan.entry.planning import Plan
+from proofs.records.mounts import WindowKind
 
 PX_PER_INCH = 100
 
@@ -27,7 +28,7 @@ _BOARDS: dict[str, Colour] = {
 _SPELLINGS = {"gray": "grey", "offwhite": "off-white", "ivory": "cream"}
 # How bright each face of a 45° bevel is beside the flat board, in linear light, lit softly from
 # the top left: the faces above and to the left turn away from the light.
-_LIT = {"top": 0.74, "left": 0.81, "right": 0.92, "bottom": 1.05}
+_LIT = {Edge.TOP: 0.74, Edge.LEFT: 0.81, Edge.RIGHT: 0.92, Edge.BOTTOM: 1.05}
 _LIGHT_BOARD = 110  # codes above this carry dark writing
 _LABEL_OF_BOARD = Fraction(2, 5)
 
@@ -127,7 +128,7 @@ def board_colour(name: str) -> Colour:
 def front_colour(plan: Plan) -> Colour:
     """Return the colour of the board as seen from the front."""
     mount = plan.mount
-    if mount.window == "surround":  # printed on the same paper as the image
+    if mount.window == WindowKind.SURROUND:  # printed on the same paper as the image
         white = mount.surround_colour == "white"
         return PAPER if white else board_colour(mount.surround_colour)
     return board_colour(mount.mat_colour if mount.has_window else mount.backing_colour)
@@ -136,8 +137,7 @@ def front_colour(plan: Plan) -> Colour:
 def bevel_colours(core: str) -> Bevel:
     """Return the colours of a bevel whose core has this colour."""
     colour = board_colour(core)
-    faces = {side: _lit(colour, share) for side, share in _LIT.items()}
-    return Bevel(faces["top"], faces["right"], faces["bottom"], faces["left"])
+    return Bevel(**{edge.value: _lit(colour, share) for edge, share in _LIT.items()})
 
 
 def is_dark(board: Colour) -> bool:

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from proofs.lengths import Length, PixelSize, Size
+from proofs.lengths import Edge, Length, PixelSize, Size
 from proofs.plan.entry.arranging import PrintShape, group_aspect, image_sizes, refuse_ragged
 from proofs.plan.entry.board import Layout, Picture
 from proofs.plan.entry.facts import PhotoFacts
@@ -43,7 +43,7 @@ class PlannedPicture:
         return self.wish.file
 
     @property
-    def top_edge(self) -> str:
+    def top_edge(self) -> Edge:
         """The edge of the picture that hangs up."""
         return self.wish.top_edge
 

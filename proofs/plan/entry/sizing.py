@@ -7,16 +7,20 @@ round, so that no formula of the mount stands twice.
 from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import Literal
 
 from proofs.lengths import NM_PER_INCH, NM_PER_MM, ZERO, Length, PixelSize, Size, half_up
 from proofs.plan.entry.board import Layout
 from proofs.plan.entry.layout import lay_out
-from proofs.records.cells import CropWish, SizeWish
+from proofs.records.cells import CropPlace, CropWish, SizeKind, SizeWish
 from proofs.records.mounts import Mount
 from proofs.records.rules import BorderRule
 
 _NUDGE = Length(NM_PER_MM // 1000)
 _LARGEST_SIDE = Length(10_000 * NM_PER_MM)
+
+
+Side = Literal["width", "height"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +42,7 @@ class ImageSize:
 
     size: Size
     aspect: Fraction
-    decides: str
+    decides: Side | Literal["both"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,8 +67,8 @@ def crop_box(hung: PixelSize, crop: CropWish | None) -> Crop:
     else:
         width, height = hung.width, max(1, half_up(hung.width / crop.aspect))
     spare_x, spare_y = hung.width - width, hung.height - height
-    left = {"left": 0, "right": spare_x}.get(crop.place, spare_x // 2)
-    top = {"top": 0, "bottom": spare_y}.get(crop.place, spare_y // 2)
+    left = {CropPlace.LEFT: 0, CropPlace.RIGHT: spare_x}.get(crop.place, spare_x // 2)
+    top = {CropPlace.TOP: 0, CropPlace.BOTTOM: spare_y}.get(crop.place, spare_y // 2)
     return Crop(left, top, width, height)
 
 
@@ -95,24 +99,24 @@ def pixel_size(image: ImageSize, ppi: int) -> PixelSize:
     return PixelSize(max(1, width), max(1, height))
 
 
-def _sized(wish: SizeWish, aspect: Fraction, frame: Frame) -> tuple[Size, str]:
-    if wish.kind == "largest":
+def _sized(wish: SizeWish, aspect: Fraction, frame: Frame) -> tuple[Size, Side]:
+    if wish.kind == SizeKind.LARGEST:
         return _largest(aspect, frame)
     if wish.length is not None:
-        side_is_width = (wish.kind == "long") == (aspect >= 1)
-        decides = "width" if side_is_width else "height"
+        side_is_width = (wish.kind == SizeKind.LONG) == (aspect >= 1)
+        decides: Side = "width" if side_is_width else "height"
         return with_side(wish.length, aspect, decides), decides
     if wish.box is None:
-        raise ValueError(f"a size of kind {wish.kind!r} needs a box")
+        raise ValueError(f"a size of kind '{wish.kind}' needs a box")
     box = wish.box if (wish.box.width >= wish.box.height) == (aspect >= 1) else wish.box.turned
-    if wish.kind == "visible":
+    if wish.kind == SizeKind.VISIBLE:
         return _largest_where(aspect, lambda image: box.holds(_sight(frame, image)))
     if aspect * box.height.nm >= box.width.nm:
         return with_side(box.width, aspect, "width"), "width"
     return with_side(box.height, aspect, "height"), "height"
 
 
-def with_side(side: Length, aspect: Fraction, decides: str) -> Size:
+def with_side(side: Length, aspect: Fraction, decides: Side) -> Size:
     """Return the image of this aspect whose ``width`` or ``height`` is ``side``."""
     if decides == "width":
         return Size(side, side * (1 / aspect))
@@ -123,7 +127,7 @@ def _sight(frame: Frame, image: Size) -> Size:
     return lay_out(frame.mount, frame.board, image).pictures[0].sight.size
 
 
-def _largest(aspect: Fraction, frame: Frame) -> tuple[Size, str]:
+def _largest(aspect: Fraction, frame: Frame) -> tuple[Size, Side]:
     """The largest image that keeps the mount's and the rules' least border on all sides.
 
     Rules may ask less of small pictures, so each of their borders is tried in turn.
@@ -158,9 +162,9 @@ def fits_either_way(size: Size, box: Size) -> bool:
     return box.holds(size) or box.turned.holds(size)
 
 
-def _largest_where(aspect: Fraction, suits: Callable[[Size], bool]) -> tuple[Size, str]:
+def _largest_where(aspect: Fraction, suits: Callable[[Size], bool]) -> tuple[Size, Side]:
     """The largest image of this aspect that suits, and the side that keeps it from growing."""
-    longer = "width" if aspect >= 1 else "height"
+    longer: Side = "width" if aspect >= 1 else "height"
     side = largest_that(lambda nm: suits(with_side(Length(nm), aspect, longer)))
     image = with_side(Length(side), aspect, longer)
     width_holds = not suits(Size(image.width + _NUDGE, image.height))

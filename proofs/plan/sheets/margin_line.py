@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
-from proofs.lengths import NM_PER_INCH, Length, inches
+from proofs.lengths import NM_PER_INCH, Edge, Length, inches
 from proofs.pixel_areas import Area
 from proofs.plan.entry.board import Layout, Opening, Picture
 from proofs.plan.sheets.placing import Placing
@@ -24,7 +24,7 @@ LINE_HEIGHT = wedge_size(LINE_WEDGE).height
 _LINE_LONG, _LINE_LEAST = inches("13/4"), inches("11/4")
 _SPACE = inches("1/16")
 _MARK_LONG, _MARK_LEAST, _MARK_LINE = inches("1/5"), inches("1/16"), inches("1/100")
-_SIDES = ("top", "bottom", "left", "right")
+_SIDES = (Edge.TOP, Edge.BOTTOM, Edge.LEFT, Edge.RIGHT)
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,10 +143,10 @@ def _margin_line(clear: Area, hidden: Area, marks: tuple[Area, ...], ppi: int) -
     return None
 
 
-def _line_area(clear: Area, hidden: Area, side: str, away: int, ppi: int) -> Area | None:
+def _line_area(clear: Area, hidden: Area, side: Edge, away: int, ppi: int) -> Area | None:
     """The margin line's rectangle next to the middle of the clear area; None if it is too long."""
     high = pixels_at_least(LINE_HEIGHT, ppi)
-    is_level = side in ("top", "bottom")
+    is_level = side in (Edge.TOP, Edge.BOTTOM)
     room = hidden.width if is_level else hidden.height
     if room < pixels_at_least(_LINE_LEAST, ppi):
         return None
@@ -154,16 +154,16 @@ def _line_area(clear: Area, hidden: Area, side: str, away: int, ppi: int) -> Are
     if is_level:
         middle = clear.left + (clear.width - long) // 2
         left = max(hidden.left, min(middle, hidden.right - long))
-        top = clear.top - away - high if side == "top" else clear.bottom + away
+        top = clear.top - away - high if side == Edge.TOP else clear.bottom + away
         return Area(left, top, long, high)
     middle = clear.top + (clear.height - long) // 2
     top = max(hidden.top, min(middle, hidden.bottom - long))
-    left = clear.left - away - high if side == "left" else clear.right + away
+    left = clear.left - away - high if side == Edge.LEFT else clear.right + away
     return Area(left, top, high, long)
 
 
-def _parted(whole: Area, side: str, space: int) -> MarginLine:
-    if side in ("top", "bottom"):
+def _parted(whole: Area, side: Edge, space: int) -> MarginLine:
+    if side in (Edge.TOP, Edge.BOTTOM):
         high = whole.height
         strip = _between(whole.left + high + space, whole.top, whole.right, whole.bottom)
         return MarginLine(Area(whole.left, whole.top, high, high), strip, is_turned=False)

@@ -8,6 +8,7 @@ from proofs.plan.entry.board import Opening, Picture
 from proofs.plan.entry.planning import Plan
 from proofs.plan.sheets.strips import pixels
 from proofs.plan.sheets.surround import SurroundSheet, surround_sheet
+from proofs.records.mounts import WindowKind
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,7 +31,7 @@ def pieces_of(plan: Plan, ppi: int) -> tuple[PrintedPiece, ...]:
     Pictures in one window lie on one print, and so do all of those with a printed surround.
     """
     numbers = tuple(range(len(plan.parts)))
-    if plan.mount.window == "surround":
+    if plan.mount.window == WindowKind.SURROUND:
         sheet = surround_sheet(plan, ppi)
         return (PrintedPiece(numbers, _whole_board(plan), sheet.size, sheet),)
     if plan.layout.has_common_window:

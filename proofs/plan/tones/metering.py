@@ -5,6 +5,7 @@ standard for meters leaves C and K free within a range, so an exposure tells lux
 Source: the public article "Light meter" that quotes ISO 2720:1974; the standard was not read.
 """
 
+import enum
 import math
 from dataclasses import dataclass
 
@@ -27,7 +28,14 @@ class Constant:
 FLAT = Constant(250, 240, 400)  # C
 DOME = Constant(330, 320, 540)  # C; in practice 320 to 340
 REFLECTED = Constant(12.5, 10.6, 13.4)  # K
-RECEPTORS = ("flat", "dome", "card")
+
+
+class Receptor(enum.StrEnum):
+    """What a meter was read with: by the light on a flat or a round receptor, or off a card."""
+
+    FLAT = "flat"
+    DOME = "dome"
+    CARD = "card"
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,21 +119,19 @@ def by_phone(lux: float) -> Illuminance:
     return Illuminance(lux, lux * (1 - _PHONE_ERROR), lux * (1 + _PHONE_ERROR))
 
 
-def by_meter(exposure: Exposure, receptor: str) -> Illuminance:
+def by_meter(exposure: Exposure, receptor: Receptor) -> Illuminance:
     """Return the light for which a meter shows this exposure.
 
     ``receptor`` is ``flat`` or ``dome`` for a meter held where the print will hang, or
     ``card`` for one that is pointed at an 18 % grey card there.
 
-    >>> light = by_meter(Exposure(100, 1 / 20, 2.8), "flat")
+    >>> light = by_meter(Exposure(100, 1 / 20, 2.8), Receptor.FLAT)
     >>> round(light.lux), round(light.least), round(light.most)
     (392, 376, 627)
     """
-    if receptor not in RECEPTORS:
-        raise ValueError(f"{receptor!r} is none of {', '.join(RECEPTORS)}")
-    if receptor == "card":
+    if receptor == Receptor.CARD:
         return _scaled(REFLECTED, exposure.strength * math.pi / GREY_CARD)
-    return _scaled(FLAT if receptor == "flat" else DOME, exposure.strength)
+    return _scaled(FLAT if receptor == Receptor.FLAT else DOME, exposure.strength)
 
 
 def by_camera(exposure: Exposure, level: float) -> Illuminance:

@@ -13,10 +13,13 @@ from proofs.outside.pixels.prints.encoding import encoded
 from proofs.outside.pixels.resize.print_size import ProfiledImage, sized_for_print
 from proofs.outside.pixels.source.decode import decode
 from proofs.records.labs import Lab
+from proofs.records.papers import Sharpening
 from tests.outside.pixels.pictures import Array
 
 
-def based(path: Path, size: PixelSize | None = None, *, sharpen: str = "off") -> ProfiledImage:
+def based(
+    path: Path, size: PixelSize | None = None, *, sharpen: Sharpening = Sharpening.OFF
+) -> ProfiledImage:
     """Return the base of a file, at its own size where no other is asked for."""
     photograph = decode(path)
     size = size or photograph.facts.pixels

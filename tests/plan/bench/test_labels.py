@@ -4,7 +4,8 @@ import math
 
 import pytest
 
-from proofs.findings import Finding, Severity
+from proofs.findings import Finding, Severity, Status
+from proofs.lengths import Edge
 from proofs.outside.fonts import REGULAR, load_fonts
 from proofs.plan.bench.labels import (
     READ_POINTS,
@@ -31,8 +32,8 @@ FAULT = Finding("not-understood", Severity.UNREADABLE, "line 4: a fault")
 def entered(number: str, category: str, *faults: Finding) -> Outcome:
     entry = an_entry(number=number, category=category, faults=faults)
     if faults:
-        return Outcome(entry, "not-understood", ())
-    return Outcome(entry, "met", (), plan_entry(a_job(), entry, facts(300, 200)))
+        return Outcome(entry, Status.NOT_UNDERSTOOD, ())
+    return Outcome(entry, Status.MET, (), plan_entry(a_job(), entry, facts(300, 200)))
 
 
 def places(*outcomes: Outcome) -> list[tuple[str, str]]:
@@ -103,18 +104,18 @@ def test_those_heights_are_of_the_typeface_in_use() -> None:
 @pytest.mark.parametrize(
     ("edge", "words"),
     [
-        ("top", ""),
-        ("left", "TOP is the file's left edge, turned 90° clockwise"),
-        ("right", "TOP is the file's right edge, turned 90° anticlockwise"),
-        ("bottom", "TOP is the file's bottom edge, turned upside down"),
+        (Edge.TOP, ""),
+        (Edge.LEFT, "TOP is the file's left edge, turned 90° clockwise"),
+        (Edge.RIGHT, "TOP is the file's right edge, turned 90° anticlockwise"),
+        (Edge.BOTTOM, "TOP is the file's bottom edge, turned upside down"),
     ],
 )
-def test_a_turned_picture_is_told_by_the_edge_that_is_up(edge: str, words: str) -> None:
+def test_a_turned_picture_is_told_by_the_edge_that_is_up(edge: Edge, words: str) -> None:
     assert top_in_words(edge) == words
 
 
 def test_each_turned_picture_of_a_group_is_told_by_its_place() -> None:
-    entry = an_entry("6x6 in | 6x6 in", file="a.jpg | b.jpg", top_edge="left")
+    entry = an_entry("6x6 in | 6x6 in", file="a.jpg | b.jpg", top_edge=Edge.LEFT)
     plan = plan_entry(a_job(), entry, facts(3000, 3000), facts(3000, 3000))
     assert tops_in_words(plan) == (
         "picture 1: TOP is the file's left edge, turned 90° clockwise",

@@ -16,12 +16,12 @@ from proofs.findings import Severity
 from proofs.lengths import NM_PER_INCH, ZERO, Borders, Length, inches, millimetres
 from proofs.measures import read_size
 from proofs.plan.bench.covered import Print, corner_leg, covered_paper, prints_of
-from proofs.plan.bench.mounting import CORNERS, HINGES, STRIPS, WHOLE, Hold, hold, mounting
+from proofs.plan.bench.mounting import Hold, HoldMethod, hold, mounting
 from proofs.plan.bench.weights import backing_weight, in_weights, mat_weight, mount_grams
 from proofs.plan.entry.board import Cut, Layout, Opening, Picture
 from proofs.plan.entry.layout import lay_out
 from proofs.plan.entry.planning import plan_entry
-from proofs.records.mounts import InnerMat, Mount
+from proofs.records.mounts import InnerMat, Mount, WindowKind, WindowShape
 from tests.near import ARITHMETIC
 from tests.pages.outcomes import planned
 from tests.workbench import (
@@ -108,14 +108,24 @@ def test_paper_counts_no_farther_than_the_board() -> None:
 @pytest.mark.parametrize(
     ("image", "sheet", "method", "paper"),
     [
-        ("8x10 in", "8.5x10.5 in", HINGES, "1/4"),  # 3/8 in covered, less 2 mm
-        ("8x10 in", "10x12 in", HINGES, "3/8"),
-        ("8x10 in", "8.25x10.25 in", STRIPS, "1/8"),
-        ("10x14 in", "12x16 in", CORNERS, "3/2"),
-        ("10x14 in", "10.75x14.75 in", CORNERS, "3/4"),  # 1/2 + 1/2 in, less 4 mm, in eighths
-        ("10x14 in", "10.25x14.25 in", STRIPS, "1/8"),
-        ("10x14 in", "10x14 in", WHOLE, "0"),
-        ("16.1x12 in", "18x14 in", WHOLE, "0"),  # the sides of the mat are narrower than 2 mm
+        ("8x10 in", "8.5x10.5 in", HoldMethod.HINGES, "1/4"),  # 3/8 in covered, less 2 mm
+        ("8x10 in", "10x12 in", HoldMethod.HINGES, "3/8"),
+        ("8x10 in", "8.25x10.25 in", HoldMethod.STRIPS, "1/8"),
+        ("10x14 in", "12x16 in", HoldMethod.CORNERS, "3/2"),
+        (
+            "10x14 in",
+            "10.75x14.75 in",
+            HoldMethod.CORNERS,
+            "3/4",
+        ),  # 1/2 + 1/2 in, less 4 mm, in eighths
+        ("10x14 in", "10.25x14.25 in", HoldMethod.STRIPS, "1/8"),
+        ("10x14 in", "10x14 in", HoldMethod.WHOLE, "0"),
+        (
+            "16.1x12 in",
+            "18x14 in",
+            HoldMethod.WHOLE,
+            "0",
+        ),  # the sides of the mat are narrower than 2 mm
     ],
 )
 def test_a_print_behind_a_window_is_held_by_its_size_and_the_paper_covered(
@@ -127,7 +137,7 @@ def test_a_print_behind_a_window_is_held_by_its_size_and_the_paper_covered(
 
 def test_a_large_print_is_stuck_down_whole() -> None:
     layout = lay_out(a_mount(), read_size("24x30 in"), read_size("16x22 in"))
-    assert hold(layout, a_print(layout, "18x24 in"), SLACK).method == WHOLE
+    assert hold(layout, a_print(layout, "18x24 in"), SLACK).method == HoldMethod.WHOLE
 
 
 def test_where_too_little_paper_is_covered_more_white_is_asked_for() -> None:
@@ -177,10 +187,10 @@ def test_no_hold_is_seen_at_the_worst(width: int, height: int) -> None:
     found = hold(layout, a_print(layout, f"{width}x{height} in"), SLACK)
     worst = found.covered.widened(-SLACK)
     hidden = {
-        HINGES: found.held <= worst.top,
-        CORNERS: found.held and not any(reach(worst, found.held)),
-        STRIPS: found.held <= worst.least,
-        WHOLE: found.held == ZERO,
+        HoldMethod.HINGES: found.held <= worst.top,
+        HoldMethod.CORNERS: found.held and not any(reach(worst, found.held)),
+        HoldMethod.STRIPS: found.held <= worst.least,
+        HoldMethod.WHOLE: found.held == ZERO,
     }
     assert hidden[found.method]
 
@@ -189,15 +199,15 @@ def test_no_hold_is_seen_at_the_worst(width: int, height: int) -> None:
 def test_a_print_without_a_window_is_always_stuck_down_whole(size: str) -> None:
     job = a_job(mount=no_window())
     (found,) = mounting(job, planned(job, size)).holds
-    assert (found.method, found.held) == (WHOLE, ZERO)
+    assert (found.method, found.held) == (HoldMethod.WHOLE, ZERO)
 
 
 def test_a_measured_sheet_takes_the_place_of_the_planned_one() -> None:
     job = a_job()
     plan = planned(job, "long 10 in")
     trimmed = replace(plan.parts[0], sheet=plan.layout.pictures[0].image.size)
-    assert mounting(job, plan).holds[0].method == CORNERS
-    assert mounting(job, replace(plan, parts=(trimmed,))).holds[0].method == WHOLE
+    assert mounting(job, plan).holds[0].method == HoldMethod.CORNERS
+    assert mounting(job, replace(plan, parts=(trimmed,))).holds[0].method == HoldMethod.WHOLE
 
 
 def test_a_thickness_past_the_rules_is_found() -> None:
@@ -214,15 +224,15 @@ def test_a_thickness_past_the_rules_is_found() -> None:
 @pytest.mark.parametrize(
     ("window", "tell"),
     [
-        ("none", "trim the paper to the image"),
-        ("float", "trim the paper cleanly: its edge is seen"),
-        ("surround", "trim the paper flush with the board"),
+        (WindowKind.NONE, "trim the paper to the image"),
+        (WindowKind.FLOAT, "trim the paper cleanly: its edge is seen"),
+        (WindowKind.SURROUND, "trim the paper flush with the board"),
     ],
 )
 def test_a_print_whose_edge_no_mat_covers_is_stuck_down_whole(window: str, tell: str) -> None:
     job = a_job(mount=no_window(window=window))
     (found,) = mounting(job, planned(job, "long 10 in")).holds
-    assert (found.method, found.tells) == (WHOLE, (tell,))
+    assert (found.method, found.tells) == (HoldMethod.WHOLE, (tell,))
 
 
 TWO: dict[str, Any] = {"file": "one.jpg | two.jpg", "bracket": (0.0,)}
@@ -259,7 +269,11 @@ def test_a_mount_weighs_its_boards_and_its_print_without_what_is_cut_out() -> No
     ("window", "paper", "square_in"),
     # 8 x 6 in, trimmed to the image, 1/4 in outside it, or flush with the board of 20 x 16 in;
     # the sheet planned for it is 10 x 8 in, and the backing is 320 sq in.
-    [("none", ZERO, 48), ("float", inches("1/4"), Fraction("55.25")), ("surround", ZERO, 320)],
+    [
+        (WindowKind.NONE, ZERO, 48),
+        (WindowKind.FLOAT, inches("1/4"), Fraction("55.25")),
+        (WindowKind.SURROUND, ZERO, 320),
+    ],
 )
 def test_a_print_whose_edge_no_mat_covers_weighs_what_is_left_of_it(
     window: str, paper: Length, square_in: Fraction
@@ -272,7 +286,7 @@ def test_a_print_whose_edge_no_mat_covers_weighs_what_is_left_of_it(
 
 
 def test_pictures_with_a_printed_surround_are_one_print() -> None:
-    job = a_job(mount=no_window(window="surround"))
+    job = a_job(mount=no_window(window=WindowKind.SURROUND))
     plan = plan_entry(job, an_entry("long 6 in", **TWO), facts(), facts())
     assert len(prints_of(plan)) == 1
     one = planned(job, "long 6 in")
@@ -283,7 +297,7 @@ def test_an_oval_takes_less_out_of_its_mat_than_a_rectangle() -> None:
     # An ellipse has pi/4 of the rectangle round it: of 80 sq in 21.46 % stay in the mat.
     square, oval = (
         planned(a_job(mount=a_mount(mat_weight=1000.0, shape=shape)), "10.25x8.25 in", crop="41x33")
-        for shape in ("rectangle", "oval")
+        for shape in (WindowShape.RECTANGLE, WindowShape.OVAL)
     )
     more = mount_grams(oval, ZERO, []) - mount_grams(square, ZERO, [])
     assert more == pytest.approx(80 * 0.0254**2 * 1000 * (1 - math.pi / 4), ARITHMETIC)

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from proofs.lengths import ZERO, Length, Size, inches, millimetres
 from proofs.measures import read_size
-from proofs.plan.bench.board_kinds import SPARE, BoardPiece, boards_of
+from proofs.plan.bench.board_kinds import SPARE, BoardPiece, BoardUse, boards_of
 from proofs.plan.bench.materials import materials
 from proofs.plan.bench.nesting import Nesting, nest
 from proofs.plan.bench.shelves import Nested
@@ -237,7 +237,7 @@ def test_boards_of_another_colour_core_or_thickness_are_another_kind() -> None:
     )
     job = a_job(mounts=mounts)
     kinds = boards_of([planned(job, number=m.name, mount=m.name) for m in mounts])
-    assert [kind.use for kind in kinds] == ["mat"] * 4 + ["backing"]
+    assert [kind.use for kind in kinds] == [BoardUse.MAT] * 4 + [BoardUse.BACKING]
 
 
 def test_an_inner_mat_is_a_board_of_its_own_a_little_smaller() -> None:
@@ -245,8 +245,8 @@ def test_an_inner_mat_is_a_board_of_its_own_a_little_smaller() -> None:
     job = a_job(mount=a_mount(inner=(inner,)))
     kinds = boards_of([planned(job)])
     sizes = {kind.use: [str(p.size) for p in pieces] for kind, pieces in kinds.items()}
-    assert list(sizes) == ["mat", "inner mat", "backing"]
-    assert sizes["inner mat"][0].startswith("19 3/4 × 15 3/4 in")
+    assert list(sizes) == list(BoardUse)
+    assert sizes[BoardUse.INNER_MAT][0].startswith("19 3/4 × 15 3/4 in")
 
 
 def test_a_job_without_windows_needs_no_mat() -> None:

@@ -12,8 +12,8 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from proofs.findings import Finding, Remedy, Severity
-from proofs.lengths import NM_PER_INCH, ZERO, Length, PixelSize, inches, millimetres
+from proofs.findings import Finding, Remedy, Severity, Status
+from proofs.lengths import NM_PER_INCH, ZERO, Edge, Length, PixelSize, Unit, inches, millimetres
 from proofs.measures import read_length, read_size
 from proofs.plan.checks.checking import check, gravest_first, status_of
 from proofs.plan.checks.sizes_checked import at_least, at_most, size_findings
@@ -22,8 +22,9 @@ from proofs.records.cells import read_size_wish
 from proofs.records.cutters import Cutter
 from proofs.records.job import Job
 from proofs.records.labs import Lab
-from proofs.records.mounts import Mount
+from proofs.records.mounts import BevelKind, Mount
 from proofs.records.rules import BoardRule, BorderRule, Rules, VisibleRule
+from proofs.records.words import Orientation
 from tests import near
 from tests.workbench import (
     BOARD,
@@ -149,9 +150,9 @@ def bordered(board: str, visible: str, bevel: str, cutter: Cutter) -> str:
 def test_a_border_that_follows_the_size_of_the_picture(
     board: str, visible: str, by_hand: str, true: str, bevelled: str
 ) -> None:
-    assert bordered(board, visible, "straight", HAND) == by_hand
-    assert bordered(board, visible, "straight", TRUE) == true
-    assert bordered(board, visible, "ordinary", HAND) == bevelled
+    assert bordered(board, visible, BevelKind.STRAIGHT, HAND) == by_hand
+    assert bordered(board, visible, BevelKind.STRAIGHT, TRUE) == true
+    assert bordered(board, visible, BevelKind.ORDINARY, HAND) == bevelled
 
 
 @pytest.mark.parametrize(
@@ -400,14 +401,14 @@ def test_an_overlap_must_stay_above_nothing(size: str, word: str) -> None:
 @pytest.mark.parametrize(
     ("board", "top_edge", "is_warned"),
     [
-        ("portrait", "left", True),
-        ("portrait", "right", True),
-        ("landscape", "left", False),
-        (None, "left", False),
+        (Orientation.PORTRAIT, Edge.LEFT, True),
+        (Orientation.PORTRAIT, Edge.RIGHT, True),
+        (Orientation.LANDSCAPE, Edge.LEFT, False),
+        (None, Edge.LEFT, False),
     ],
 )
 def test_a_board_against_the_turn_of_its_picture_is_warned_about(
-    board: str | None, top_edge: str, is_warned: bool
+    board: Orientation | None, top_edge: Edge, is_warned: bool
 ) -> None:
     job = a_job(rules=EXACT)
     plan = plan_entry(
@@ -415,12 +416,12 @@ def test_a_board_against_the_turn_of_its_picture_is_warned_about(
     )
     said = words(check(job, plan))
     assert (said.get("board-against-turn") == "warning") == is_warned
-    assert status_of(check(job, plan)) == "met"
+    assert status_of(check(job, plan)) == Status.MET
 
 
 def test_a_landscape_on_a_portrait_board_is_no_slip_when_nothing_was_turned() -> None:
     job = a_job(rules=EXACT)
-    plan = plan_entry(job, an_entry(board="portrait"), facts(3000, 2000))
+    plan = plan_entry(job, an_entry(board=Orientation.PORTRAIT), facts(3000, 2000))
     assert plan.layout.board == BOARD
     assert "board-against-turn" not in words(check(job, plan))
 
@@ -448,7 +449,7 @@ def test_a_print_may_be_as_large_as_its_board() -> None:
 
 
 def test_a_border_below_the_mounts_own_is_a_warning_with_a_size_that_keeps_it() -> None:
-    job = a_job(a_mount(least_border=inches(2), bevel="straight"))
+    job = a_job(a_mount(least_border=inches(2), bevel=BevelKind.STRAIGHT))
     found = verdict(job, a_plan(job, "long 17 in"), "mount-border")
     assert found.severity is Severity.WARNING
     assert remedy_of(found).size_cell == "long 16 1/4 in"
@@ -475,7 +476,7 @@ def test_few_pixels_are_said_and_never_change_the_status(width: int, word: str, 
     found = verdict(job, plan, "resolution")
     assert found.severity.word == word
     assert said in found.message
-    assert status_of(check(job, plan)) == "met"
+    assert status_of(check(job, plan)) == Status.MET
 
 
 def test_an_image_that_no_stock_sheet_carries_is_warned_about() -> None:
@@ -575,7 +576,7 @@ def test_every_size_that_is_a_remedy_makes_all_rules_on_size_met(
     overlap=lengths_from(4, 6),
     cut=st.integers(0, 1_500_000).map(Length),
     aspect=st.fractions(Fraction(1, 2), 2, max_denominator=100),
-    unit=st.sampled_from(["in", "mm"]),
+    unit=st.sampled_from([Unit.IN, Unit.MM]),
 )
 @settings(max_examples=60, deadline=None)
 def test_the_remedy_of_a_small_image_is_the_first_mark_of_the_ruler_that_is_met(
@@ -586,7 +587,7 @@ def test_the_remedy_of_a_small_image_is_the_first_mark_of_the_ruler_that_is_met(
     cutter = Cutter("any", "", "", cut, placing=ZERO)
     job = a_job(a_mount(overlap=overlap), rules, cutter=cutter, lab=TRUE_LAB)
     plan = a_plan(job, "long 120 mm", aspect.numerator, aspect.denominator)
-    mark = NM_PER_INCH // 16 if unit == "in" else 1_000_000
+    mark = NM_PER_INCH // 16 if unit == Unit.IN else 1_000_000
     opening = ceil(Fraction(least * 1_000_000 + 2 * cut.nm, mark)) * mark
     mended = resized(job, plan, remedy_of(verdict(job, plan, "longest-side")))
     assert mended.parts[0].image.size.longest.nm == opening + 2 * overlap.nm
@@ -626,7 +627,7 @@ def test_rules_that_contradict_each_other_have_no_remedy() -> None:
 
 
 @pytest.mark.parametrize("make", [an_overlap, a_reveal])
-@given(scale=st.integers(0, 30), unit=st.sampled_from(["in", "mm"]))
+@given(scale=st.integers(0, 30), unit=st.sampled_from([Unit.IN, Unit.MM]))
 @settings(max_examples=40, deadline=None)
 def test_the_overlap_or_paper_of_a_remedy_outlasts_the_tolerances(
     make: Callable[[Length], Mount], scale: int, unit: str

@@ -4,15 +4,23 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from proofs.findings import Status
 from proofs.lengths import PixelSize, Size, inches, millimetres
 from proofs.measures import read_size
-from proofs.plan.checks.checking import STATUSES
 from proofs.plan.checks.outcomes import measured_sight, worst_status
 from proofs.plan.entry.planning import Plan
-from proofs.records.mounts import Mount
+from proofs.records.mounts import BevelKind, Mount
 from tests.workbench import a_job, a_mount, a_plan, a_reveal, mounts, no_window, pixel_sizes
 
-WORST_LAST = ["met", "at-risk", "broken", "not-understood", "unreadable", "failed", "not-done"]
+WORST_LAST = [
+    Status.MET,
+    Status.AT_RISK,
+    Status.BROKEN,
+    Status.NOT_UNDERSTOOD,
+    Status.UNREADABLE,
+    Status.FAILED,
+    Status.NOT_DONE,
+]
 
 
 def measured(plan: Plan, pixels: PixelSize, ppi: float) -> Size:
@@ -21,17 +29,17 @@ def measured(plan: Plan, pixels: PixelSize, ppi: float) -> Size:
 
 
 @given(statuses=st.lists(st.sampled_from(WORST_LAST), min_size=1))
-def test_the_worst_status_wins(statuses: list[str]) -> None:
+def test_the_worst_status_wins(statuses: list[Status]) -> None:
     places = [WORST_LAST.index(status) for status in statuses]
     assert worst_status(statuses) == WORST_LAST[max(places)]
 
 
 def test_nothing_to_do_is_met() -> None:
-    assert worst_status([]) == "met"
+    assert worst_status([]) == Status.MET
 
 
 def test_the_statuses_are_those_of_the_report() -> None:
-    assert list(STATUSES) == WORST_LAST
+    assert list(Status) == WORST_LAST
 
 
 def test_a_file_of_10_in_under_an_overlap_shows_9_3_4_in() -> None:
@@ -62,7 +70,7 @@ def test_without_a_window_a_file_is_measured_whole() -> None:
 
 
 def test_a_reverse_bevel_is_measured_at_its_face() -> None:
-    plan = a_plan(a_job(a_mount(bevel="reverse")), "12x8 in")
+    plan = a_plan(a_job(a_mount(bevel=BevelKind.REVERSE)), "12x8 in")
     assert measured(plan, PixelSize(6000, 4000), 300) == read_size("11.75x7.75 in")
 
 

@@ -1,6 +1,7 @@
 """What shows only when all entries are seen together."""
 
 import datetime
+from typing import Any
 
 import pytest
 
@@ -35,7 +36,7 @@ def counts(job: Job, *categories: str) -> list[str]:
     return [words(findings).get("category-count", "") for findings in found.values()]
 
 
-def entries_like(**changes: str) -> dict[str, tuple[Finding, ...]]:
+def entries_like(**changes: Any) -> dict[str, tuple[Finding, ...]]:
     """Return what is found on two entries that differ in this alone from being the same."""
     job = a_job()
     first = plan_entry(job, an_entry(number="1"), facts())

@@ -7,14 +7,15 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from proofs.findings import Severity
-from proofs.lengths import Length, Size, inches, millimetres
+from proofs.lengths import Length, Size, Unit, inches, millimetres
 from proofs.measures import read_size
-from proofs.plan.cutting.arrival import AGAIN, AS_PLANNED, AT_RISK, OTHER, Arrival, arrive, measured
+from proofs.plan.cutting.arrival import Arrival, ArrivalVerdict, arrive, measured
 from proofs.plan.cutting.cut_checks import cut_findings, harm
 from proofs.plan.cutting.rounding import on_marks
 from proofs.plan.entry.board import Opening
 from proofs.plan.entry.planning import Plan
 from proofs.records.job import Job
+from proofs.records.mounts import BevelKind
 from proofs.records.readings import RulerReading
 from proofs.records.rules import BorderRule, VisibleRule
 from tests.workbench import a_job, a_mount, a_plan, a_reveal, by_code, no_window, some_rules
@@ -43,7 +44,7 @@ def test_a_print_planned_16_in_that_came_15_13_16_in_is_flagged_under_15_3_4_in(
     planned = on_marks(job, a_plan(job, "long 16 in"))
     assert opening(planned).size.width == inches("15.75")
     found = came(job, "long 16 in", "15 13/16 x 10 17/32 in")
-    assert found.verdict == OTHER
+    assert found.verdict == ArrivalVerdict.OTHER
     # 15 13/16 in less 2 mm at each end are 15.655 in; the mark below is 15 5/8 in.
     assert opening(found.plan).size.width == inches("15.625")
     assert by_code(found.findings)["overlap-left"].severity is Severity.MET
@@ -52,14 +53,14 @@ def test_a_print_planned_16_in_that_came_15_13_16_in_is_flagged_under_15_3_4_in(
 def test_the_same_print_is_made_again_where_the_rule_wants_what_it_no_longer_covers() -> None:
     rules = some_rules(visible=VisibleRule(longest_least=inches("15.8")))
     job = a_job(a_mount(overlap=inches("1/16"), least_overlap=inches("1/16")), rules)
-    assert came(job, "long 16 in", "15 3/4 x 10 1/2 in").verdict == AGAIN
+    assert came(job, "long 16 in", "15 3/4 x 10 1/2 in").verdict == ArrivalVerdict.AGAIN
 
 
 def test_between_the_two_the_best_opening_is_told_and_called_at_risk() -> None:
     # A rule of 15 5/8 in seen and a print of 15 13/16 in: the opening that hides 2 mm at each
     # end is just 15 5/8 in, and a cut may take 1 mm of that.
     found = came(a_job(rules=FIFTEEN), "long 16 in", "15 13/16 x 10 17/32 in")
-    assert found.verdict == AT_RISK
+    assert found.verdict == ArrivalVerdict.AT_RISK
     assert harm(found.findings)[0] == Severity.AT_RISK
 
 
@@ -67,14 +68,14 @@ def test_a_print_that_came_as_planned_keeps_its_opening() -> None:
     job = a_job(rules=TEN)
     planned = on_marks(job, a_plan(job, "long 12 in"))
     found = came(job, "long 12 in", "12x8 in")
-    assert found.verdict == AS_PLANNED
+    assert found.verdict == ArrivalVerdict.AS_PLANNED
     assert opening(found.plan) == opening(planned)
 
 
 def test_a_print_that_came_too_large_keeps_its_opening_and_hides_more() -> None:
     job = a_job(rules=TEN)
     found = came(job, "long 12 in", "12 1/16 x 8 1/16 in")
-    assert found.verdict == AS_PLANNED
+    assert found.verdict == ArrivalVerdict.AS_PLANNED
     assert found.plan.layout.pictures[0].hidden > inches("1/8")
 
 
@@ -100,7 +101,7 @@ def test_where_paper_is_seen_a_larger_image_wants_a_larger_opening() -> None:
     job = a_job(a_reveal(inches("1/8")))
     planned = on_marks(job, a_plan(job, "long 10 in"))
     found = came(job, "long 10 in", "10 1/8 x 6 3/4 in")
-    assert found.verdict == OTHER
+    assert found.verdict == ArrivalVerdict.OTHER
     assert opening(found.plan).size.width > opening(planned).size.width
 
 
@@ -109,7 +110,7 @@ def test_a_sheet_cut_too_narrow_for_the_paper_seen_gets_a_smaller_opening() -> N
     # the mat; 2 mm are wanted, so 10.905 in at most, and the mark below is 10 7/8 in.
     job = a_job(a_reveal(inches("1/2")))
     found = came(job, "long 10 in", "10x6 11/16 in", sheet="11 1/16 x 9 in")
-    assert found.verdict == OTHER
+    assert found.verdict == ArrivalVerdict.OTHER
     assert opening(found.plan).size.width == inches("10.875")
 
 
@@ -118,8 +119,8 @@ def test_a_print_without_a_window_is_held_to_the_rules_alone() -> None:
         visible=VisibleRule(longest_least=inches(10)), borders=(BorderRule(inches(2)),)
     )
     job = a_job(no_window(), rules)
-    assert came(job, "long 10 1/4 in", "10 3/16 x 6 13/16 in").verdict == AS_PLANNED
-    assert came(job, "long 10 1/4 in", "9 15/16 x 6 5/8 in").verdict == AGAIN
+    assert came(job, "long 10 1/4 in", "10 3/16 x 6 13/16 in").verdict == ArrivalVerdict.AS_PLANNED
+    assert came(job, "long 10 1/4 in", "9 15/16 x 6 5/8 in").verdict == ArrivalVerdict.AGAIN
 
 
 def test_a_print_without_a_window_lies_in_the_same_middle() -> None:
@@ -132,14 +133,14 @@ shrinks = st.integers(-6, 6).map(lambda n: inches("1/32") * n)
 
 
 @settings(max_examples=40)
-@given(shrinks, shrinks, st.sampled_from(["ordinary", "reverse", "straight"]))
+@given(shrinks, shrinks, st.sampled_from(BevelKind))
 def test_an_opening_that_is_called_good_is_good(wide: Length, high: Length, bevel: str) -> None:
     job = a_job(a_mount(bevel=bevel), TEN)
     plan = on_marks(job, a_plan(job, "long 12 in"))
     image = Size(inches(12) + wide, inches(8) + high)
     found = arrive(job, plan, [RulerReading("1", image)])
     is_good = harm(cut_findings(measured(job), found.plan))[0] < Severity.AT_RISK
-    assert is_good == (found.verdict in (AS_PLANNED, OTHER))
+    assert is_good == (found.verdict in (ArrivalVerdict.AS_PLANNED, ArrivalVerdict.OTHER))
     back, borders = opening(found.plan).size, found.plan.layout.borders_back
     assert borders.left + back.width + borders.right == inches(20)
     assert borders.left.nm % inches("1/16").nm == 0
@@ -147,7 +148,7 @@ def test_an_opening_that_is_called_good_is_good(wide: Length, high: Length, beve
 
 @pytest.mark.parametrize("step", ["1/16 in", "1/32 in"])
 def test_the_nearest_opening_that_holds_is_found(step: str) -> None:
-    job = a_job(cutter=replace(a_job().cutter, unit="in", step=inches(step.split()[0])))
+    job = a_job(cutter=replace(a_job().cutter, unit=Unit.IN, step=inches(step.split()[0])))
     found = came(job, "long 16 in", "15 13/16 x 10 17/32 in")
     wider = opening(found.plan).size.width + inches(step.split()[0])
     # One mark more and the overlap would not outlast the tolerances.

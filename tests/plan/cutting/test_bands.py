@@ -19,7 +19,7 @@ from proofs.plan.entry.board import Opening
 from proofs.plan.entry.planning import Plan
 from proofs.records.cutters import Cutter
 from proofs.records.job import Job
-from proofs.records.mounts import Mount
+from proofs.records.mounts import BevelKind, Mount
 from proofs.records.rules import BorderRule, VisibleRule
 from tests.workbench import HAND, RAIL, a_job, a_mount, a_plan, a_reveal, some_rules
 
@@ -110,7 +110,7 @@ def is_good(job: Job, plan: Plan, width: Length) -> bool:
 
 @settings(max_examples=60)
 @given(
-    st.sampled_from([a_mount(), a_mount(bevel="reverse"), a_reveal(inches("3/8"))]),
+    st.sampled_from([a_mount(), a_mount(bevel=BevelKind.REVERSE), a_reveal(inches("3/8"))]),
     st.sampled_from(["long 10 1/2 in", "long 11 in", "long 30 cm"]),
     st.sampled_from([HAND, RAIL]),
     st.integers(-12, 12),

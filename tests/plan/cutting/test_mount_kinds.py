@@ -10,6 +10,7 @@ from proofs.plan.cutting.mount_kinds import Bench, at_bench, mount_kinds, overru
 from proofs.plan.cutting.settings import settings
 from proofs.plan.entry.planning import plan_entry
 from proofs.records.job import Job
+from proofs.records.mounts import BevelKind
 from proofs.records.readings import RulerReading, by_print
 from tests.workbench import HAND, a_job, a_mount, an_entry, facts, no_window
 
@@ -69,7 +70,12 @@ def test_a_mount_without_a_window_has_nothing_to_cut() -> None:
 
 
 @pytest.mark.parametrize(
-    ("bevel", "past"), [("ordinary", millimetres("1.4")), ("reverse", ZERO), ("straight", ZERO)]
+    ("bevel", "past"),
+    [
+        (BevelKind.ORDINARY, millimetres("1.4")),
+        (BevelKind.REVERSE, ZERO),
+        (BevelKind.STRAIGHT, ZERO),
+    ],
 )
 def test_cuts_run_as_far_past_the_corner_as_the_mat_is_thick(bevel: str, past: object) -> None:
     # The face of a 45° bevel lies as far out as the board is thick (geometry).

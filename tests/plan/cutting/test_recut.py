@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from proofs.lengths import ZERO, Length, Place, Size, inches, millimetres
+from proofs.lengths import ZERO, Length, Place, Size, Unit, inches, millimetres
 from proofs.measures import read_size
 from proofs.plan.cutting.mount_kinds import at_bench, mount_kinds
 from proofs.plan.cutting.recut import between, cut_to, cut_windows, innermost
@@ -16,17 +16,22 @@ from proofs.plan.entry.board import Layout, Opening
 from proofs.plan.entry.planning import Plan, plan_entry
 from proofs.records.arrangements import read_arrangement
 from proofs.records.cutters import Cutter
-from proofs.records.mounts import InnerMat, Mount
+from proofs.records.mounts import BevelKind, InnerMat, Mount
 from tests.workbench import HAND, SHIPPED, a_job, a_mount, a_plan, a_reveal, an_entry, facts
 
-INCHES = replace(HAND, unit="in", step=inches("1/16"))
-METRIC = replace(HAND, unit="mm", step=millimetres(1))
+INCHES = replace(HAND, unit=Unit.IN, step=inches("1/16"))
+METRIC = replace(HAND, unit=Unit.MM, step=millimetres(1))
 CUTTERS = st.sampled_from([INCHES, METRIC, replace(METRIC, step=millimetres("0.5"))])
 DOUBLE = a_mount(inner=(InnerMat(inches("1/4"), millimetres("1.4"), "black"),))
 TRIPLE = replace(DOUBLE, inner=(*DOUBLE.inner, InnerMat(inches("1/8"), millimetres(3))))
 KINDS = [
     *(SHIPPED.mount(name) for name in SHIPPED.names("mounts")),
-    *(DOUBLE, TRIPLE, replace(DOUBLE, bevel="reverse"), replace(DOUBLE, bevel="straight")),
+    *(
+        DOUBLE,
+        TRIPLE,
+        replace(DOUBLE, bevel=BevelKind.REVERSE),
+        replace(DOUBLE, bevel=BevelKind.STRAIGHT),
+    ),
 ]
 
 WITH_WINDOWS = [mount for mount in KINDS if mount.has_window]

@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from proofs.findings import Severity
-from proofs.lengths import ZERO, Borders, Length, Place, Size, inches, millimetres
+from proofs.lengths import ZERO, Borders, Length, Place, Size, Unit, inches, millimetres
 from proofs.measures import read_length, read_size
 from proofs.plan.cutting.cut_checks import cut_findings, harm
 from proofs.plan.cutting.marks import marks_of
@@ -21,7 +21,7 @@ from proofs.plan.entry.layout import lay_out
 from proofs.plan.entry.planning import Plan
 from proofs.records.cutters import Cutter
 from proofs.records.job import Job
-from proofs.records.mounts import Mount
+from proofs.records.mounts import Mount, WindowPlacing
 from proofs.records.rules import BorderRule, Rules, VisibleRule
 from tests.workbench import (
     BOARD,
@@ -41,9 +41,9 @@ from tests.workbench import (
     windows,
 )
 
-INCHES = replace(HAND, unit="in", step=inches("1/16"))
+INCHES = replace(HAND, unit=Unit.IN, step=inches("1/16"))
 FINE_INCHES = replace(INCHES, step=inches("1/32"))
-METRIC = replace(HAND, unit="mm", step=millimetres(1))
+METRIC = replace(HAND, unit=Unit.MM, step=millimetres(1))
 FINE_METRIC = replace(METRIC, step=millimetres("0.5"))
 cutters = st.sampled_from([INCHES, FINE_INCHES, METRIC, FINE_METRIC])
 # Boards as they are sold, some of which no mark of the other unit divides.
@@ -187,7 +187,7 @@ def test_an_opening_at_the_optical_centre_goes_to_the_nearest_marks(
     board: str, opening: str, cutter: Cutter, borders: list[str]
 ) -> None:
     true = replace(cutter, cut=ZERO, placing=ZERO)  # so that the size of the opening stays
-    job = a_job(a_mount(placing="optical-centre"), cutter=true, lab=TRUE_LAB)
+    job = a_job(a_mount(placing=WindowPlacing.OPTICAL_CENTRE), cutter=true, lab=TRUE_LAB)
     image = read_size(opening).grown(inches("1/8"))
     plan = on_marks(job, planned(job, read_size(board), image))
     assert back_of(plan).size == read_size(opening)
@@ -223,7 +223,7 @@ def test_what_a_board_that_no_mark_divides_leaves_falls_to_the_opening() -> None
 
 
 def test_an_odd_step_too_many_goes_to_the_right_and_below() -> None:
-    job = a_job(cutter=replace(TRUE, unit="in", step=inches("1/16")), lab=TRUE_LAB)
+    job = a_job(cutter=replace(TRUE, unit=Unit.IN, step=inches("1/16")), lab=TRUE_LAB)
     image = read_size("10 x 8 in").grown(inches("1/8"))
     odd = Size(image.width + inches("1/16"), image.height + inches("1/16"))
     borders = on_marks(job, planned(job, BOARD, odd)).layout.borders_back
@@ -256,7 +256,7 @@ def test_a_sheet_that_ends_inside_the_opening_is_found_where_paper_is_seen() -> 
 
 
 def test_what_a_cutter_leaves_open_follows_the_rules_unit() -> None:
-    metric = a_job(rules=some_rules(unit="mm"))
+    metric = a_job(rules=some_rules(unit=Unit.MM))
     assert marks_of(metric).told(millimetres(12)) == "12 mm"
     assert (marks_of(metric).step, marks_of(a_job()).step) == (millimetres(1), inches("1/16"))
 

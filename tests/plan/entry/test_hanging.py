@@ -3,10 +3,11 @@
 import pytest
 from hypothesis import given
 
-from proofs.lengths import PixelSize, Size, inches
+from proofs.lengths import Edge, PixelSize, Size, inches
 from proofs.measures import read_size
 from proofs.plan.entry.hanging import as_hung, board_for, quarter_turns, turn_in_words
 from proofs.records.rules import BoardRule
+from proofs.records.words import Orientation
 from tests.workbench import BOARD, a_mount, pixel_sizes, some_rules
 
 LANDSCAPE, PORTRAIT, SQUARE = PixelSize(3, 2), PixelSize(2, 3), PixelSize(2, 2)
@@ -20,22 +21,23 @@ PANORAMA = some_rules(
 @pytest.mark.parametrize(
     ("edge", "turns", "said"),
     [
-        ("top", 0, "as it is"),
-        ("left", 1, "turned 90° clockwise"),
-        ("bottom", 2, "turned upside down"),
-        ("right", 3, "turned 90° anticlockwise"),
+        (Edge.TOP, 0, "as it is"),
+        (Edge.LEFT, 1, "turned 90° clockwise"),
+        (Edge.BOTTOM, 2, "turned upside down"),
+        (Edge.RIGHT, 3, "turned 90° anticlockwise"),
     ],
 )
-def test_the_edge_that_hangs_up_says_the_turn(edge: str, turns: int, said: str) -> None:
+def test_the_edge_that_hangs_up_says_the_turn(edge: Edge, turns: int, said: str) -> None:
     # A quarter turn clockwise brings the left edge to the top.
     assert quarter_turns(edge) == turns
     assert turn_in_words(edge) == said
 
 
 @pytest.mark.parametrize(
-    ("edge", "hung"), [("top", (3, 2)), ("left", (2, 3)), ("bottom", (3, 2)), ("right", (2, 3))]
+    ("edge", "hung"),
+    [(Edge.TOP, (3, 2)), (Edge.LEFT, (2, 3)), (Edge.BOTTOM, (3, 2)), (Edge.RIGHT, (2, 3))],
 )
-def test_a_picture_on_its_side_changes_width_and_height(edge: str, hung: tuple[int, int]) -> None:
+def test_a_picture_on_its_side_changes_width_and_height(edge: Edge, hung: tuple[int, int]) -> None:
     assert as_hung(PixelSize(3, 2), edge) == PixelSize(*hung)
 
 
@@ -45,13 +47,13 @@ def test_a_picture_on_its_side_changes_width_and_height(edge: str, hung: tuple[i
         (LANDSCAPE, None, "20x16 in"),
         (PORTRAIT, None, "16x20 in"),
         (SQUARE, None, "16x20 in"),
-        (LANDSCAPE, "portrait", "16x20 in"),
-        (PORTRAIT, "landscape", "20x16 in"),
-        (SQUARE, "landscape", "20x16 in"),
+        (LANDSCAPE, Orientation.PORTRAIT, "16x20 in"),
+        (PORTRAIT, Orientation.LANDSCAPE, "20x16 in"),
+        (SQUARE, Orientation.LANDSCAPE, "20x16 in"),
     ],
 )
 def test_a_board_lies_as_the_picture_does_unless_asked_otherwise(
-    picture: PixelSize, asked: str | None, board: str
+    picture: PixelSize, asked: Orientation | None, board: str
 ) -> None:
     assert board_for(picture.aspect, asked, a_mount(), None) == read_size(board)
 
@@ -67,12 +69,14 @@ def test_the_rules_board_wins_over_the_usual_one() -> None:
 
 @given(picture=pixel_sizes)
 def test_a_board_that_the_rules_fix_is_not_turned(picture: PixelSize) -> None:
-    assert board_for(picture.aspect, "landscape", a_mount(), AS_WRITTEN) == read_size("40x50 cm")
+    assert board_for(picture.aspect, Orientation.LANDSCAPE, a_mount(), AS_WRITTEN) == read_size(
+        "40x50 cm"
+    )
 
 
 def test_a_square_board_has_only_one_way() -> None:
     square = Size(inches(12), inches(12))
-    assert board_for(LANDSCAPE.aspect, "portrait", a_mount(board=square), None) == square
+    assert board_for(LANDSCAPE.aspect, Orientation.PORTRAIT, a_mount(board=square), None) == square
 
 
 @pytest.mark.parametrize(

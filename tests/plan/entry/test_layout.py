@@ -10,7 +10,7 @@ from proofs.lengths import ZERO, Borders, Length, Size, inches, millimetres
 from proofs.measures import read_length, read_size
 from proofs.plan.entry.board import Layout, Opening, Picture
 from proofs.plan.entry.layout import lay_out
-from proofs.records.mounts import Mount
+from proofs.records.mounts import BevelKind, Mount, WindowPlacing
 from tests import near
 from tests.workbench import (
     BOARD,
@@ -97,7 +97,9 @@ def test_an_opening_lies_where_its_borders_say(mount: Mount, board: Size, image:
     assert (face.x, face.y) == (layout.borders_face.left, layout.borders_face.top)
 
 
-@pytest.mark.parametrize(("bevel", "times"), [("ordinary", 1), ("reverse", -1), ("straight", 0)])
+@pytest.mark.parametrize(
+    ("bevel", "times"), [(BevelKind.ORDINARY, 1), (BevelKind.REVERSE, -1), (BevelKind.STRAIGHT, 0)]
+)
 @given(board=boards, image=images, mat=lengths_from(1, 4))
 def test_the_face_lies_a_thickness_farther_out_than_the_back(
     bevel: str, times: int, board: Size, image: Size, mat: Length
@@ -159,7 +161,11 @@ def test_without_paper_seen_the_image_is_all_the_paper_needed(
     assert picture_of(lay_out(mount, board, image)).paper_needed == image
 
 
-@given(bevel=st.sampled_from(["ordinary", "reverse", "straight"]), board=boards, image=images)
+@given(
+    bevel=st.sampled_from([BevelKind.ORDINARY, BevelKind.REVERSE, BevelKind.STRAIGHT]),
+    board=boards,
+    image=images,
+)
 def test_turning_the_board_and_the_picture_turns_the_layout(
     bevel: str, board: Size, image: Size
 ) -> None:
@@ -178,13 +184,13 @@ def test_left_and_right_borders_are_the_same(mount: Mount, board: Size, image: S
 
 @given(board=boards, image=images)
 def test_centred_borders_are_the_same_above_and_below(board: Size, image: Size) -> None:
-    borders = lay_out(a_mount(placing="centred"), board, image).borders_face
+    borders = lay_out(a_mount(placing=WindowPlacing.CENTRED), board, image).borders_face
     assert borders.bottom.nm - borders.top.nm in (0, near.ONE_NM)
 
 
 @given(board=boards, image=images)
 def test_bottom_weighted_has_half_an_inch_more_below(board: Size, image: Size) -> None:
-    borders = lay_out(a_mount(placing="bottom-weighted"), board, image).borders_face
+    borders = lay_out(a_mount(placing=WindowPlacing.BOTTOM_WEIGHTED), board, image).borders_face
     assert borders.bottom.nm - borders.top.nm in (12_700_000, 12_700_000 + near.ONE_NM)
 
 
@@ -192,7 +198,7 @@ def test_bottom_weighted_has_half_an_inch_more_below(board: Size, image: Size) -
 def test_the_optical_centre_follows_the_corner_line_construction(
     board: Size, opening: Size
 ) -> None:
-    mount = no_window(placing="optical-centre")
+    mount = no_window(placing=WindowPlacing.OPTICAL_CENTRE)
     top = lay_out(mount, board, opening).borders_back.top
     spare, widths = board.height.nm - opening.height.nm, board.width.nm + opening.width.nm
     assert abs(top.nm - Fraction(spare * widths, 4 * board.width.nm)) < near.ONE_NM
@@ -214,7 +220,7 @@ def test_the_optical_centre_of_known_boards(
     # T = (H - h)(W + w) / 4W of the classic corner-line construction, as a teaching page on
     # matting draws it; the algebra and these figures are computed. The third is 2.69140625 in,
     # which is no whole number of nanometres and is rounded down.
-    mount = a_mount(placing="optical-centre")
+    mount = a_mount(placing=WindowPlacing.OPTICAL_CENTRE)
     image = read_size(opening).grown(mount.overlap)
     borders = lay_out(mount, read_size(board), image).borders_back
     expected = [read_length(text) for text in (top, side, bottom, side)]
@@ -252,7 +258,7 @@ def test_a_bevel_opens_the_face_by_twice_the_thickness_of_the_board(
 
 
 def test_a_reverse_bevel_limits_the_view_at_the_face() -> None:
-    picture = picture_of(lay_out(a_mount(bevel="reverse"), BOARD, read_size("8x10 in")))
+    picture = picture_of(lay_out(a_mount(bevel=BevelKind.REVERSE), BOARD, read_size("8x10 in")))
     assert picture.limiting == picture.face
     assert picture.sight.size == read_size("7.75x9.75 in")
 
@@ -290,5 +296,5 @@ def test_a_mount_is_as_thick_as_all_its_layers(
 
 def test_a_mount_without_a_window_has_no_bevel() -> None:
     assert no_window().bevel_width == ZERO
-    assert a_mount(bevel="straight").bevel_width == ZERO
-    assert a_mount(bevel="ordinary").bevel_width == millimetres("1.4")
+    assert a_mount(bevel=BevelKind.STRAIGHT).bevel_width == ZERO
+    assert a_mount(bevel=BevelKind.ORDINARY).bevel_width == millimetres("1.4")

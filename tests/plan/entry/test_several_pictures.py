@@ -19,8 +19,9 @@ from proofs.plan.entry.planning import Plan, plan_entry, resized
 from proofs.records.arrangements import Arrangement, Rows, read_arrangement
 from proofs.records.cells import read_size_wish
 from proofs.records.job import Job
-from proofs.records.mounts import InnerMat, Mount
+from proofs.records.mounts import BevelKind, InnerMat, Mount, WindowKind, WindowShape
 from proofs.records.rules import VisibleRule
+from proofs.records.words import Orientation
 from tests import near
 from tests.workbench import (
     TRUE,
@@ -179,7 +180,7 @@ def test_a_double_mat_shows_a_quarter_inch_of_its_inner_mat() -> None:
 
 def test_a_float_shows_its_paper_and_the_board_round_it() -> None:
     mount = a_mount(
-        window="float",
+        window=WindowKind.FLOAT,
         overlap=ZERO,
         least_overlap=ZERO,
         paper=inches("1/2"),
@@ -197,7 +198,7 @@ def test_a_float_shows_its_paper_and_the_board_round_it() -> None:
 
 
 def test_a_print_with_its_surround_reaches_an_eighth_of_an_inch_beyond_the_board() -> None:
-    mount = no_window(window="surround")
+    mount = no_window(window=WindowKind.SURROUND)
     layout = lay_out(mount, read_size("20x16 in"), read_size("12x8 in"))
     (picture,) = layout.pictures
     assert picture.paper_needed == read_size("20.25x16.25 in")
@@ -207,7 +208,7 @@ def test_a_print_with_its_surround_reaches_an_eighth_of_an_inch_beyond_the_board
 
 def test_an_oval_shows_the_area_of_an_ellipse() -> None:
     (picture,) = lay_out(
-        a_mount(shape="oval"), read_size("16x20 in"), read_size("8x10 in")
+        a_mount(shape=WindowShape.OVAL), read_size("16x20 in"), read_size("8x10 in")
     ).pictures
     # Pi x 7.75 x 9.75 / 4 = 59.3466 sq in, the handbook's area of an ellipse.
     assert picture.sight.size == read_size("7.75x9.75 in")
@@ -216,13 +217,15 @@ def test_an_oval_shows_the_area_of_an_ellipse() -> None:
 
 def test_a_round_window_is_as_wide_as_high() -> None:
     (picture,) = lay_out(
-        a_mount(shape="round"), read_size("16x20 in"), read_size("8x10 in")
+        a_mount(shape=WindowShape.ROUND), read_size("16x20 in"), read_size("8x10 in")
     ).pictures
     assert picture.sight.size == read_size("7.75x7.75 in")
     assert picture.sight.place.y - picture.image.place.y == inches("9/8")
 
 
-@pytest.mark.parametrize(("bevel", "limiting"), [("reverse", "face"), ("straight", "face")])
+@pytest.mark.parametrize(
+    ("bevel", "limiting"), [(BevelKind.REVERSE, "face"), (BevelKind.STRAIGHT, "face")]
+)
 def test_the_face_edge_limits_a_reverse_bevel_and_a_straight_cut(bevel: str, limiting: str) -> None:
     (picture,) = lay_out(a_mount(bevel=bevel), read_size("16x20 in"), read_size("8x10 in")).pictures
     assert picture.limiting == getattr(picture, limiting)
@@ -254,7 +257,7 @@ def test_else_each_picture_counts_by_itself_and_the_finding_names_it() -> None:
 
 @pytest.mark.parametrize(("counts", "longest"), [(False, "10 in"), (True, "11 in")])
 def test_rules_say_whether_the_paper_of_a_float_counts(counts: bool, longest: str) -> None:
-    mount = no_window(window="float", paper=inches("1/2"))
+    mount = no_window(window=WindowKind.FLOAT, paper=inches("1/2"))
     rules = some_rules(visible=VisibleRule(longest_least=inches(9), counts_paper=counts))
     job = a_job(mount, rules)
     found = by_code(size_findings(job, plan_of(LANDSCAPE, job=job, size="long 10 in")))
@@ -263,7 +266,7 @@ def test_rules_say_whether_the_paper_of_a_float_counts(counts: bool, longest: st
 
 
 def test_a_keyline_wider_than_the_rules_allow_breaks_them() -> None:
-    mount = no_window(window="surround", keyline=millimetres(2))
+    mount = no_window(window=WindowKind.SURROUND, keyline=millimetres(2))
     job = a_job(mount, some_rules(keyline_most=millimetres(1)))
     found = by_code(check(job, plan_of(LANDSCAPE, job=job)))["keyline"]
     assert found.severity is Severity.BROKEN
@@ -380,7 +383,7 @@ def test_a_column_makes_up_the_height_of_the_board(
 @given(
     board=boards,
     sizes=several_images,
-    bevel=st.sampled_from(["ordinary", "reverse", "straight"]),
+    bevel=st.sampled_from([BevelKind.ORDINARY, BevelKind.REVERSE, BevelKind.STRAIGHT]),
     inner=inner_mats,
 )
 def test_turning_the_board_turns_everything(
@@ -413,7 +416,11 @@ def test_one_picture_lies_the_same_however_it_is_arranged(
     assert picture.limiting is None or picture.limiting.size == limiting_size(mount, image)
 
 
-@given(shapes=pictures, inner=inner_mats, board=st.sampled_from([None, "portrait", "landscape"]))
+@given(
+    shapes=pictures,
+    inner=inner_mats,
+    board=st.sampled_from([None, Orientation.PORTRAIT, Orientation.LANDSCAPE]),
+)
 def test_the_largest_group_stays_on_its_board(
     shapes: list[tuple[int, int]], inner: tuple[InnerMat, ...], board: str | None
 ) -> None:

@@ -9,13 +9,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from proofs.lengths import NM_PER_INCH, ZERO, Length, PixelSize, Size, inches
+from proofs.lengths import NM_PER_INCH, ZERO, Edge, Length, PixelSize, Size, Unit, inches
 from proofs.measures import read_size
 from proofs.plan.entry.layout import lay_out
 from proofs.plan.entry.planning import Plan, plan_entry, smallest_sheet
 from proofs.plan.entry.sizing import Frame, ImageSize, crop_box, image_size, pixel_size
-from proofs.records.cells import CropWish, SizeWish
-from proofs.records.mounts import Mount
+from proofs.records.cells import CropPlace, CropWish, SizeKind, SizeWish
+from proofs.records.mounts import BevelKind, Mount
 from proofs.records.rules import BorderRule
 from tests import near
 from tests.workbench import (
@@ -41,11 +41,13 @@ PIXELS = json.loads((CASES / "pixels.json").read_text("utf-8"))["sizes"]
 SIZES = json.loads((CASES / "sizes.json").read_text("utf-8"))["cases"]
 
 MICRON = Length(near.MICRON_NM)
-LARGEST = SizeWish("largest")
+LARGEST = SizeWish(SizeKind.LARGEST)
 BORDERS = (BorderRule(inches("3/2"), read_size("8x10 in")), BorderRule(inches(2)))
 
 aspects = st.fractions(Fraction(1, 4), 4, max_denominator=1000)
-places = st.sampled_from(["centre", "top", "bottom", "left", "right"])
+places = st.sampled_from(
+    [CropPlace.CENTRE, CropPlace.TOP, CropPlace.BOTTOM, CropPlace.LEFT, CropPlace.RIGHT]
+)
 crops = st.builds(CropWish, aspects, places)
 boxes = st.builds(Size, lengths_from(80, 250), lengths_from(80, 250))
 ppis = st.integers(72, 720)
@@ -113,7 +115,7 @@ def test_the_pixels_of_a_cropped_picture_come_from_both_its_lengths(
     picture: PixelSize, crop: CropWish, side: int, ppi: int
 ) -> None:
     aspect = crop.aspect
-    wish = SizeWish("long", Length(side * 1_000_000), unit="mm")
+    wish = SizeWish(SizeKind.LONG, Length(side * 1_000_000), unit=Unit.MM)
     image = image_size(wish, aspect, framed(a_mount()), cropped=True)
     long, short = Fraction(side), side * min(aspect, 1 / aspect)
     longest, shortest = (half_up(s * ppi * 10 / 254) for s in (long, short))
@@ -126,14 +128,14 @@ def test_the_pixels_of_a_cropped_picture_come_from_both_its_lengths(
 
 @given(aspect=aspects, side=sides)
 def test_a_long_side_is_exactly_as_long_as_asked(aspect: Fraction, side: Length) -> None:
-    image = image_size(SizeWish("long", side), aspect, framed(a_mount()), cropped=False)
+    image = image_size(SizeWish(SizeKind.LONG, side), aspect, framed(a_mount()), cropped=False)
     assert image.size.longest == side
     assert image.size.shortest.nm == half_up(side.nm * min(aspect, 1 / aspect))
 
 
 @given(aspect=aspects, side=sides)
 def test_a_short_side_is_exactly_as_long_as_asked(aspect: Fraction, side: Length) -> None:
-    image = image_size(SizeWish("short", side), aspect, framed(a_mount()), cropped=False)
+    image = image_size(SizeWish(SizeKind.SHORT, side), aspect, framed(a_mount()), cropped=False)
     assert image.size.shortest == side
     assert image.size.longest.nm == half_up(side.nm * max(aspect, 1 / aspect))
 
@@ -142,7 +144,9 @@ def test_a_short_side_is_exactly_as_long_as_asked(aspect: Fraction, side: Length
 def test_an_image_fits_its_box_turned_its_way_and_fills_one_side(
     aspect: Fraction, box: Size
 ) -> None:
-    image = image_size(SizeWish("box", box=box), aspect, framed(a_mount()), cropped=False).size
+    image = image_size(
+        SizeWish(SizeKind.BOX, box=box), aspect, framed(a_mount()), cropped=False
+    ).size
     long, short = box.longest, box.shortest
     assert image.longest <= long
     assert image.shortest <= short
@@ -155,7 +159,7 @@ def test_what_is_seen_lies_within_the_visible_box_and_touches_it(
     aspect: Fraction, box: Size, mount: Mount, board: Size
 ) -> None:
     frame = framed(mount, board)
-    image = image_size(SizeWish("visible", box=box), aspect, frame, cropped=False).size
+    image = image_size(SizeWish(SizeKind.VISIBLE, box=box), aspect, frame, cropped=False).size
     sight = seen(frame, image)
     lying = box if (box.width >= box.height) == (aspect >= 1) else box.turned
     spare = min(lying.width - sight.width, lying.height - sight.height)
@@ -233,13 +237,13 @@ def test_a_crop_has_its_aspect_within_half_a_pixel(picture: PixelSize, crop: Cro
     ("picture", "crop", "box"),
     [
         ((3000, 2000), CropWish(Fraction(4, 5)), (700, 0, 1600, 2000)),
-        ((3000, 2000), CropWish(Fraction(1), "left"), (0, 0, 2000, 2000)),
-        ((3000, 2000), CropWish(Fraction(1), "right"), (1000, 0, 2000, 2000)),
-        ((2000, 3000), CropWish(Fraction(1), "top"), (0, 0, 2000, 2000)),
-        ((2000, 3000), CropWish(Fraction(1), "bottom"), (0, 1000, 2000, 2000)),
+        ((3000, 2000), CropWish(Fraction(1), CropPlace.LEFT), (0, 0, 2000, 2000)),
+        ((3000, 2000), CropWish(Fraction(1), CropPlace.RIGHT), (1000, 0, 2000, 2000)),
+        ((2000, 3000), CropWish(Fraction(1), CropPlace.TOP), (0, 0, 2000, 2000)),
+        ((2000, 3000), CropWish(Fraction(1), CropPlace.BOTTOM), (0, 1000, 2000, 2000)),
         ((2000, 3000), CropWish(Fraction(1)), (0, 500, 2000, 2000)),
         ((3001, 2000), CropWish(Fraction(1)), (500, 0, 2000, 2000)),
-        ((3000, 2000), CropWish(Fraction(3, 2), "top"), (0, 0, 3000, 2000)),
+        ((3000, 2000), CropWish(Fraction(3, 2), CropPlace.TOP), (0, 0, 3000, 2000)),
         ((3000, 2000), None, (0, 0, 3000, 2000)),
     ],
 )
@@ -268,7 +272,7 @@ def test_a_crop_lowers_the_resolution_of_the_print() -> None:
 
 
 def test_a_turned_picture_is_sized_as_it_hangs() -> None:
-    plan = plan_entry(a_job(), an_entry("long 12 in", top_edge="left"), facts(3000, 2000))
+    plan = plan_entry(a_job(), an_entry("long 12 in", top_edge=Edge.LEFT), facts(3000, 2000))
     assert plan.parts[0].image.size == read_size("8x12 in")
     assert plan.parts[0].pixels == PixelSize(2400, 3600)
     assert plan.layout.board == BOARD
@@ -300,7 +304,7 @@ def test_an_image_larger_than_every_sheet_has_none() -> None:
 
 def test_the_sheet_of_a_reveal_reaches_behind_the_mat() -> None:
     # 9 x 6 in with 1/4 in of paper and 1/4 in behind the mat on each side: 10 x 7 in.
-    job = a_job(a_reveal(inches("1/4"), bevel="straight"))
+    job = a_job(a_reveal(inches("1/4"), bevel=BevelKind.STRAIGHT))
     assert sheet_for(a_plan(job, "9x6 in")) == read_size("10x8 in")
     assert sheet_for(a_plan(job, "9.01x7 in")) == read_size("16x12 in")
 

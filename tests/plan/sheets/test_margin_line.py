@@ -19,7 +19,7 @@ from proofs.plan.entry.layout import lay_out
 from proofs.plan.sheets.margin_line import MarginMarks, margin_marks
 from proofs.plan.sheets.placing import Placing, place
 from proofs.plan.tones.wedge import wedge_size
-from proofs.records.mounts import Mount
+from proofs.records.mounts import BevelKind, Mount
 from tests.workbench import (
     LAB,
     a_mount,
@@ -125,7 +125,8 @@ def test_a_neighbours_opening_stays_clear_as_well(
 
 
 @pytest.mark.parametrize(
-    "mount", [a_mount(overlap=millimetres(9)), a_reveal(inches("1/4")), a_mount(bevel="reverse")]
+    "mount",
+    [a_mount(overlap=millimetres(9)), a_reveal(inches("1/4")), a_mount(bevel=BevelKind.REVERSE)],
 )
 def test_a_sheet_with_room_gets_both(mount: Mount) -> None:
     layout = lay_out(mount, read_size("16x20 in"), read_size("8x10 in"))

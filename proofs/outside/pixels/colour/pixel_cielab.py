@@ -9,6 +9,7 @@ from proofs.outside.pixels.colour.cielab import media_relative_to_measured, xyz_
 from proofs.outside.pixels.colour.icc import Floats
 from proofs.outside.pixels.colour.matrix_models import matrix_model
 from proofs.outside.pixels.conversion.grey import cielab_of_grey_codes
+from proofs.records.labs import RenderingIntent
 
 
 def cielab_of_image(image: pyvips.Image, profile: bytes, *, intent: str = "relative") -> Floats:
@@ -25,10 +26,15 @@ def cielab_of_image(image: pyvips.Image, profile: bytes, *, intent: str = "relat
         return np.asarray(tones[codes[..., 0]])
     model = matrix_model(profile)
     if model is None:
-        file, table = vips.profile_file(profile), "relative" if intent == "absolute" else intent
+        file, table = (
+            vips.profile_file(profile),
+            RenderingIntent.RELATIVE if intent == RenderingIntent.ABSOLUTE else intent,
+        )
         lab = image.icc_import(input_profile=file, intent=table, pcs="lab").numpy()
         lab = np.asarray(lab, dtype=np.float64)
-        return media_relative_to_measured(lab, profile) if intent == "absolute" else lab
+        return (
+            media_relative_to_measured(lab, profile) if intent == RenderingIntent.ABSOLUTE else lab
+        )
     steps = np.linspace(0, 1, most + 1)
     light = [curve(steps)[codes[..., n]] for n, curve in enumerate(model.curves)]
     return xyz_to_cielab(np.stack(light, axis=-1) @ model.to_xyz.T)

@@ -28,6 +28,7 @@ from proofs.outside.pixels.conversion.extended_range import (
 )
 from proofs.outside.pixels.conversion.grey import interpretation
 from proofs.outside.pixels.conversion.tone_profile import CLUT_STEPS, cielab_of_nodes
+from proofs.records.labs import RenderingIntent
 
 _HELD_BYTES = 400_000_000
 _TOGETHER = 4  # twelve channels
@@ -62,7 +63,7 @@ def _in_one_pass(
     roomy = image.icc_transform(
         vips.profile_file(_many_channels(nodes)),
         input_profile=vips.profile_file(_codes_as_they_are()),
-        intent="absolute",  # the only one by which the engine does not bend whites to its own
+        intent=RenderingIntent.ABSOLUTE,  # the engine bends whites to its own with any other
         depth=16,
     )
     table = clipping_table(target.profile, target.bits, times=len(tones))

@@ -18,7 +18,7 @@ from proofs.outside.pixels.conversion.grey import convert_grey, interpretation, 
 from proofs.outside.pixels.conversion.matrix import convert_by_matrix
 from proofs.outside.pixels.conversion.tone_profile import tone_adjusted_profile
 from proofs.outside.pixels.resize.print_size import ProfiledImage, reduced
-from proofs.records.labs import Lab
+from proofs.records.labs import Lab, RenderingIntent
 
 __all__ = ["screen_image", "variant_image", "variant_images"]
 
@@ -94,7 +94,7 @@ def _goes_by_links(base: ProfiledImage, target: OutputSpace) -> bool:
 
 def _room_model(target: OutputSpace) -> MatrixModel | None:
     """The target as a matrix, where its colours can be clipped at its own border."""
-    if target.intent == "absolute" and not _shows_d50(target.profile):
+    if target.intent == RenderingIntent.ABSOLUTE and not _shows_d50(target.profile):
         return None
     return matrix_model(target.profile)
 

@@ -23,6 +23,7 @@ from proofs.outside.pixels.colour.cielab import (
 )
 from proofs.outside.pixels.colour.icc import Floats
 from proofs.outside.pixels.colour.matrix_models import matrix_model
+from proofs.records.labs import RenderingIntent
 
 CLUT_STEPS = 33  # the colour engine works with 33 steps whatever a profile offers
 
@@ -48,10 +49,10 @@ def cielab_of_nodes(profile: bytes, intent: str) -> Floats:
         return xyz_to_cielab(model.light(nodes) @ model.to_xyz.T)
     codes = np.rint(nodes * 65535).astype(np.uint16).reshape(CLUT_STEPS * CLUT_STEPS, CLUT_STEPS, 3)
     image = pyvips.Image.new_from_array(codes, interpretation="rgb16")
-    table = "relative" if intent == "absolute" else intent
+    table = RenderingIntent.RELATIVE if intent == RenderingIntent.ABSOLUTE else intent
     found = image.icc_import(input_profile=vips.profile_file(profile), intent=table, pcs="lab")
     lab = np.asarray(found.numpy(), dtype=np.float64).reshape(nodes.shape)
-    return media_relative_to_measured(lab, profile) if intent == "absolute" else lab
+    return media_relative_to_measured(lab, profile) if intent == RenderingIntent.ABSOLUTE else lab
 
 
 def _table_tag(lab: Floats) -> bytes:

@@ -29,7 +29,7 @@ from proofs.outside.pixels.conversion.convert import converted
 from proofs.outside.pixels.resize.print_size import ProfiledImage
 from proofs.plan.delivery.gamut import Medium
 from proofs.plan.entry.mockup import PAPER, Colour
-from proofs.records.labs import Lab
+from proofs.records.labs import Lab, RenderingIntent
 
 Codes = NDArray[np.uint8]
 Losses = NDArray[np.float32]
@@ -95,11 +95,11 @@ def _wanted(base: ProfiledImage, target: OutputSpace, density: float) -> Floats:
     """The CIELAB, from the paper's white, that the tone curve asks of the print."""
     lab = cielab_of_image(base.image, base.profile, intent=target.intent)
     asked = adjusted(lab, ToneAdjustment(density, base.black if target.deepens else 0.0))
-    if target.intent == "absolute":
+    if target.intent == RenderingIntent.ABSOLUTE:
         return xyz_to_cielab(cielab_to_xyz(asked) / _scale(target.profile))
     # A matrix has no black of its own: the route to one leaves shadows where they are.
     by_table = matrix_model(target.profile) is None
-    if not (by_table and (target.deepens or target.intent == "perceptual")):
+    if not (by_table and (target.deepens or target.intent == RenderingIntent.PERCEPTUAL)):
         return asked
     black = cielab_to_xyz(np.array([_darkest(target)[0], 0.0, 0.0]))[1]
     return xyz_to_cielab(cielab_to_xyz(asked) * (1 - black) + black * D50_XYZ)

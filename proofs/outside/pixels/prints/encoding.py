@@ -12,10 +12,14 @@ from proofs.outside.pixels.metadata.embed import jpeg_segments, png_chunks, with
 from proofs.outside.pixels.metadata.extract import Metadata
 from proofs.outside.pixels.photograph_errors import CodedPhotographError
 from proofs.outside.pixels.source.file_header import read_file_header
-from proofs.records.labs import Lab
+from proofs.records.labs import Compression, FileFormat, Lab
 
 MM_PER_INCH = 25.4
-_LONGEST_SIDE = {"jpeg": 65_500, "tiff": 1_000_000, "png": 1_000_000}  # what the codecs take
+_LONGEST_SIDE = {
+    FileFormat.JPEG: 65_500,
+    FileFormat.TIFF: 1_000_000,
+    FileFormat.PNG: 1_000_000,
+}  # what the codecs take
 _PNG_HEAD = 33  # signature and first chunk
 _LARGEST_TIFF = 4_000_000_000  # its places are 32-bit numbers
 
@@ -65,9 +69,9 @@ def check_format_limits(width: int, height: int, lab: Lab, *, channels: int = 3)
 
 def _tiff(image: pyvips.Image, lab: Lab, profile: str, kept: Metadata) -> bytes:
     options: dict[str, object] = {"compression": lab.compression}
-    if lab.compression != "none":
+    if lab.compression != Compression.NONE:
         options["predictor"] = "horizontal"  # without it LZW makes photographs larger than raw
-    if lab.compression == "deflate":
+    if lab.compression == Compression.DEFLATE:
         options["level"] = 3  # measured: 6 saves half a per cent more
     file = image.tiffsave_buffer(resunit="inch", keep="icc", profile=profile, **options)
     return with_tiff_tags(bytes(file), kept)
@@ -97,7 +101,7 @@ def _png(image: pyvips.Image, lab: Lab, profile: str, kept: Metadata) -> bytes:
     return file[:_PNG_HEAD] + png_chunks(kept) + file[_PNG_HEAD:]
 
 
-_WRITERS = {"tiff": _tiff, "jpeg": _jpeg, "png": _png}
+_WRITERS = {FileFormat.TIFF: _tiff, FileFormat.JPEG: _jpeg, FileFormat.PNG: _png}
 
 
 def read_back(data: bytes) -> EncodedFacts:

@@ -17,6 +17,7 @@ from proofs.outside.pixels.photograph_errors import CodedPhotographError
 from proofs.outside.pixels.prints.catalogue_copies import title_xmp
 from proofs.outside.pixels.source.file_header import format_of, read_file_header
 from proofs.plan.delivery.deliveries import BASELINE, TITLE_ALONE, FileFacts
+from proofs.records.labs import FileFormat
 
 Codes = NDArray[np.uint8] | NDArray[np.uint16]
 
@@ -41,7 +42,7 @@ def file_facts(content: bytes) -> FileFacts:
         icc=icc.description(profile) if profile else "",
         icc_sha256=hashlib.sha256(profile).hexdigest() if profile else "",
         size_bytes=len(content),
-        encoding=_encoding(content) if format_of(content) == "jpeg" else "",
+        encoding=_encoding(content) if format_of(content) == FileFormat.JPEG else "",
         copyright=_copyright(carried),
         title=xmp_title(carried.xmp),
         extras=tuple(_extras(image, carried)),

@@ -16,7 +16,7 @@ from proofs.outside.pixels.conversion.grey import interpretation, lightness_to_c
 from proofs.outside.pixels.prints.encoding import encoded
 from proofs.outside.pixels.resize.print_size import ProfiledImage, reduced
 from proofs.plan.entry.sizing import Crop
-from proofs.records.labs import Lab
+from proofs.records.labs import Lab, RenderingIntent
 
 Codes = NDArray[Any]
 
@@ -47,7 +47,9 @@ def grey_codes(lightness: NDArray[np.uint16], lab: Lab) -> Codes:
     """
     vips.ready()
     image = pyvips.Image.new_from_array(lightness[..., None], interpretation="grey16")
-    return _codes(lightness_to_codes(image, replace(output_space_of(lab), intent="relative")))
+    return _codes(
+        lightness_to_codes(image, replace(output_space_of(lab), intent=RenderingIntent.RELATIVE))
+    )
 
 
 def sheet_file(codes: Codes, lab: Lab) -> bytes:
@@ -61,7 +63,9 @@ def preview_jpeg(file: bytes, width: int) -> bytes:
     """Return a finished file as a small JPEG in sRGB, ``width`` pixels wide."""
     vips.ready()
     srgb = vips.profile_file(built_in_profile("srgb"))
-    small = pyvips.Image.thumbnail_buffer(file, width, export_profile=srgb, intent="relative")
+    small = pyvips.Image.thumbnail_buffer(
+        file, width, export_profile=srgb, intent=RenderingIntent.RELATIVE
+    )
     if small.bands == 1:
         small = small.bandjoin([small, small])
     return bytes(small.jpegsave_buffer(Q=_PREVIEW_QUALITY, keep="none", subsample_mode="off"))

@@ -10,6 +10,7 @@ from proofs.outside.pixels.resize.resampling import image_of_codes, resampled
 from proofs.outside.pixels.resize.sharpening import sharpened
 from proofs.outside.pixels.source.decode import Photograph
 from proofs.plan.entry.sizing import Crop
+from proofs.records.papers import Sharpening
 
 _TURNS = {1: "d90", 2: "d180", 3: "d270"}
 
@@ -34,12 +35,12 @@ def sized_for_print(
     crop: Crop | None,
     size: PixelSize,
     ppi: int,
-    sharpen: str = "off",
+    sharpen: Sharpening = Sharpening.OFF,
 ) -> ProfiledImage:
     """Return the photograph turned, cropped and resampled to exactly ``size``.
 
     ``turn`` counts quarter turns clockwise, 0 to 3, after the turning that EXIF asks for.
-    ``sharpen`` is ``off``, ``low`` or ``standard``; ``ppi`` says how fine the print will be.
+    ``ppi`` says how fine the print will be.
     Raises ``ValueError`` for a crop that does not lie within the picture.
     """
     vips.ready()

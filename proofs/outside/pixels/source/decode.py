@@ -28,6 +28,7 @@ from proofs.outside.pixels.source.pixel_format import (
 from proofs.outside.pixels.source.source_profile import source_finding
 from proofs.outside.pixels.source.tiff_cielab import holds_integer_cielab, relabelled_as_rgb
 from proofs.plan.entry.facts import PhotoFacts
+from proofs.records.labs import FileFormat
 
 MOST_MEGAPIXELS = 400  # a 900-megapixel PNG of 2.6 MB unpacks to gigabytes
 
@@ -180,7 +181,7 @@ def _opened(
 
 def _moving(image: pyvips.Image, box: FileHeader) -> int:
     """How many pictures a moving picture consists of: WebP, or PNG by its own chunk."""
-    if box.format == "webp" and image.get_typeof("n-pages"):
+    if box.format == FileFormat.WEBP and image.get_typeof("n-pages"):
         return int(image.get("n-pages"))
     return int.from_bytes(box.chunks.get("acTL", b"")[:4], "big")
 

@@ -16,18 +16,19 @@ from proofs.outside.pixels.source.tiff_directories import (
     read_directory,
     tag_text,
 )
+from proofs.records.labs import FileFormat
 
 MM_PER_INCH = 25.4
 _NO_FRAMES = (0xC4, 0xC8, 0xCC)  # tables, and a number kept back
 _LARGEST_PROFILE = 64_000_000
 _PNG = b"\x89PNG\r\n\x1a\n"
 _FORMATS = (
-    (b"\xff\xd8\xff", "jpeg"),
-    (_PNG, "png"),
-    (b"II*\0", "tiff"),
-    (b"MM\0*", "tiff"),
-    (b"II+\0", "tiff"),
-    (b"MM\0+", "tiff"),
+    (b"\xff\xd8\xff", FileFormat.JPEG),
+    (_PNG, FileFormat.PNG),
+    (b"II*\0", FileFormat.TIFF),
+    (b"MM\0*", FileFormat.TIFF),
+    (b"II+\0", FileFormat.TIFF),
+    (b"MM\0+", FileFormat.TIFF),
 )
 
 NEW_SUBFILE_TYPE, X_RESOLUTION, RESOLUTION_UNIT = 254, 282, 296
@@ -44,7 +45,7 @@ class FileHeader:
     the tables of its EXIF block.
     """
 
-    format: str
+    format: FileFormat
     chunks: dict[str, bytes]
     pages: tuple[Directory, ...]
     exif: tuple[Directory, ...]
@@ -61,7 +62,7 @@ class FileHeader:
     @property
     def jpeg_bits(self) -> int:
         """The bits a channel of a JPEG, by its frame (ITU-T T.81, B.2); 0 for other files."""
-        at = 2 if self.format == "jpeg" else len(self.content)
+        at = 2 if self.format == FileFormat.JPEG else len(self.content)
         while at + 9 <= len(self.content) and self.content[at] == 0xFF:
             marker, length, bits = struct.unpack_from(">xBHB", self.content, at)
             if 0xC0 <= marker <= 0xCF and marker not in _NO_FRAMES:
@@ -91,12 +92,12 @@ class FileHeader:
         return int(first_number(own, COLOUR_SPACE)), index
 
 
-def format_of(buffer: Buffer) -> str:
-    """Return ``jpeg``, ``png``, ``tiff``, ``webp`` or, for anything else, an empty text."""
+def format_of(buffer: Buffer) -> FileFormat:
+    """Return the format of a file by its first bytes."""
     start = bytes(buffer[:16])
     if start[:4] == b"RIFF" and start[8:12] == b"WEBP":
-        return "webp"
-    return next((name for mark, name in _FORMATS if start.startswith(mark)), "")
+        return FileFormat.WEBP
+    return next((name for mark, name in _FORMATS if start.startswith(mark)), FileFormat.OTHER)
 
 
 def read_file_header(buffer: Buffer, exif_block: bytes = b"") -> FileHeader:

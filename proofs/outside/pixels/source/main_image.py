@@ -9,7 +9,7 @@ from proofs.outside.pixels.source.file_header import (
     NEW_SUBFILE_TYPE,
     FileHeader,
 )
-from proofs.outside.pixels.source.source_profile import source_finding
+from proofs.outside.pixels.source.source_profile import ColourModel, source_finding
 from proofs.outside.pixels.source.tiff_directories import Directory, first_number
 
 BITS_PER_SAMPLE, COMPRESSION, PHOTOMETRIC, SAMPLES_PER_PIXEL = 258, 259, 262, 277  # TIFF 6.0
@@ -18,7 +18,7 @@ _COMPRESSIONS = {1, 2, 3, 4, 5, 7, 8, 32773, 32946}
 _COMPRESSION_NAMES = {6: "old-style JPEG", 34712: "JPEG 2000", 34925: "LZMA", 50000: "Zstandard"}
 _COMPRESSION_NAMES |= {34887: "LERC", 50001: "WebP", 50002: "JPEG XL", 52546: "JPEG XL"}
 YCBCR, CIELAB, ICCLAB = 6, 8, 9
-PHOTOMETRIC_COLOURS = {0: "grey", 1: "grey", 2: "rgb", 3: "rgb", 5: "cmyk"}
+PHOTOMETRIC_COLOURS: dict[int, ColourModel] = {0: "grey", 1: "grey", 2: "rgb", 3: "rgb", 5: "cmyk"}
 PHOTOMETRIC_COLOURS |= {YCBCR: "rgb", CIELAB: "lab", ICCLAB: "lab"}
 _DEPTHS = {1, 2, 4, 8, 16, 32}
 _DEPTHS_OF_SEVERAL = {8, 16, 32}

@@ -19,6 +19,7 @@ from proofs.outside.pixels.source.main_image import (
 )
 from proofs.outside.pixels.source.source_profile import (
     CHANNELS,
+    ColourModel,
     SourceProfile,
     source_finding,
     source_profile_of,
@@ -28,7 +29,7 @@ from proofs.outside.pixels.source.ycbcr import YCbCrEncoding, ycbcr_encoding
 
 _EXTRA_SAMPLES = 338  # TIFF 6.0
 _PREMULTIPLIED, _STRAIGHT = 1, 2  # ExtraSamples of TIFF 6.0
-_INTERPRETATIONS = {
+_INTERPRETATIONS: dict[str, ColourModel] = {
     "b-w": "grey",
     "grey16": "grey",
     "srgb": "rgb",
@@ -52,7 +53,7 @@ class PixelFormat:
     ``differences`` is for RGB that still lies there as luminance and colour differences.
     """
 
-    colour: str
+    colour: ColourModel
     bits: int
     is_float: bool
     alpha: int
@@ -105,7 +106,7 @@ def _photometric(page: Directory) -> int:
     return int(first_number(page, PHOTOMETRIC, -1))
 
 
-def _colour(image: pyvips.Image, page: Directory) -> str:
+def _colour(image: pyvips.Image, page: Directory) -> ColourModel:
     number = _photometric(page)
     if number in (CIELAB, ICCLAB):
         return "lab"

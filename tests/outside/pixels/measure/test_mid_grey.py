@@ -18,6 +18,7 @@ from proofs.outside.pixels.prints.strip_pieces import (
 )
 from proofs.outside.pixels.resize.print_size import ProfiledImage
 from proofs.plan.entry.sizing import Crop
+from proofs.records.labs import FileFormat
 from tests.outside.pixels import near, reference
 from tests.outside.pixels.pictures import as_rows, lab, natural_colours, profile
 from tests.outside.pixels.route import pixels_of
@@ -58,8 +59,8 @@ def test_mid_grey_is_reached_closely_at_16_bits(source: str, output: str, densit
     assert reached == pytest.approx(density, abs=near.DENSITY_AT_16_BITS)
 
 
-@pytest.mark.parametrize("format_", ["jpeg", "png", "tiff"])
-def test_a_grey_picture_reaches_it_too_in_every_format(format_: str) -> None:
+@pytest.mark.parametrize("format_", list(FileFormat))
+def test_a_grey_picture_reaches_it_too_in_every_format(format_: FileFormat) -> None:
     reached = mid_grey_shift(grey_base(), lab(format_=format_), 0.10)
     assert reached == pytest.approx(0.10, abs=near.ONE_CODE_OF_DENSITY)
 
@@ -100,4 +101,4 @@ def test_a_step_has_the_pixels_of_its_print_before_encoding(source: str, density
 
 def test_a_sheet_file_holds_the_codes_it_was_given() -> None:
     codes = np.random.default_rng(3).integers(0, 256, (20, 30, 3)).astype(np.uint8)
-    assert np.array_equal(pixels_of(sheet_file(codes, lab(format_="png"))), codes)
+    assert np.array_equal(pixels_of(sheet_file(codes, lab(format_=FileFormat.PNG))), codes)

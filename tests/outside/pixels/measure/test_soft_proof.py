@@ -25,7 +25,7 @@ from proofs.outside.pixels.measure.soft_proof import (
 from proofs.outside.pixels.resize.print_size import ProfiledImage
 from proofs.plan.delivery.gamut import SEEN
 from proofs.plan.entry.mockup import PAPER
-from proofs.records.labs import Lab
+from proofs.records.labs import Lab, RenderingIntent
 from tests.outside.pixels import near, reference
 from tests.outside.pixels.little_cms import COMPENSATED, INTENTS, printer_profile, proofed
 from tests.outside.pixels.pictures import Array, as_rows, lab, natural_colours, profile
@@ -184,7 +184,7 @@ def test_black_that_compensation_lifts_is_no_loss_and_without_it_is_one(
 
 
 def test_a_paper_that_must_keep_its_tint_to_show_white_loses_it(papers: dict[str, str]) -> None:
-    found = spot("srgb", [255, 255, 255], lab(space=papers["rag"], intent="absolute"))
+    found = spot("srgb", [255, 255, 255], lab(space=papers["rag"], intent=RenderingIntent.ABSOLUTE))
     wanted = reference.lab_of_xyz(reference.D50 * reference.D50 / RAG)
     expected = reference.difference(wanted, np.array([100.0, 0, 0]))
     assert float(found.loss[0, 0]) == pytest.approx(float(expected), abs=near.PATCH_16)

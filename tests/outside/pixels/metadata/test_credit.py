@@ -20,11 +20,12 @@ from proofs.outside.pixels.metadata.credit import credit_of
 from proofs.outside.pixels.metadata.extract import Metadata
 from proofs.outside.pixels.prints.encoding import encoded
 from proofs.outside.pixels.source.decode import decode
+from proofs.records.labs import FileFormat
 from tests.outside.pixels.files import chart, jpeg, with_segment
 from tests.outside.pixels.pictures import lab
 from tests.outside.pixels.route import based, pixels_of, written
 
-FORMATS = ("tiff", "jpeg", "png")
+FORMATS = (FileFormat.TIFF, FileFormat.JPEG, FileFormat.PNG)
 CREDIT = {270: "A heron at dawn", 315: "A. Maker", 33432: "(c) A. Maker"}
 DC = "{http://purl.org/dc/elements/1.1/}"
 RDF = "{http://www.w3.org/1999/02/22-rdf-syntax-ns#}"
@@ -87,7 +88,7 @@ def talkative(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return with_segment(path, 0xED, wrapped)
 
 
-def credited(path: Path, format_: str) -> bytes:
+def credited(path: Path, format_: FileFormat) -> bytes:
     own = lab(format_=format_)
     image = variant_image(based(path), own, 0.0)
     return encoded(image, own, kept=credit_of(decode(path).metadata))
@@ -105,8 +106,10 @@ def words_of(packet: bytes) -> dict[str, list[tuple[str | None, str | None]]]:
     return {name: [(li.text, li.get(LANGUAGE)) for li in found] for name, found in items.items()}
 
 
-@pytest.mark.parametrize("format_", ["jpeg", "png"])
-def test_of_exif_only_title_maker_and_copyright_are_there(talkative: Path, format_: str) -> None:
+@pytest.mark.parametrize("format_", [FileFormat.JPEG, FileFormat.PNG])
+def test_of_exif_only_title_maker_and_copyright_are_there(
+    talkative: Path, format_: FileFormat
+) -> None:
     exif = Image.open(io.BytesIO(credited(talkative, format_))).getexif()
     assert dict(exif) == CREDIT
     assert not exif.get_ifd(0x8769)
@@ -114,7 +117,10 @@ def test_of_exif_only_title_maker_and_copyright_are_there(talkative: Path, forma
 
 
 def test_a_tiff_has_them_among_its_own_tags_and_no_other_more(talkative: Path) -> None:
-    plain, kept = written(talkative, lab(format_="tiff")), credited(talkative, "tiff")
+    plain, kept = (
+        written(talkative, lab(format_=FileFormat.TIFF)),
+        credited(talkative, FileFormat.TIFF),
+    )
     with tifffile.TiffFile(io.BytesIO(plain)) as before, tifffile.TiffFile(io.BytesIO(kept)) as now:
         own, tags = before.pages.first.tags, now.pages.first.tags
         assert {tag: tags[tag].value for tag in CREDIT} == CREDIT
@@ -123,7 +129,7 @@ def test_a_tiff_has_them_among_its_own_tags_and_no_other_more(talkative: Path) -
 
 @pytest.mark.parametrize("format_", FORMATS)
 def test_of_xmp_creator_rights_and_title_are_there_in_all_their_languages(
-    talkative: Path, format_: str
+    talkative: Path, format_: FileFormat
 ) -> None:
     assert words_of(packet_of(credited(talkative, format_))) == {
         "creator": [("A. Maker", None), ("B. Maker & Søn", None)],
@@ -132,9 +138,9 @@ def test_of_xmp_creator_rights_and_title_are_there_in_all_their_languages(
     }
 
 
-@pytest.mark.parametrize("format_", ["jpeg", "tiff"])
+@pytest.mark.parametrize("format_", [FileFormat.JPEG, FileFormat.TIFF])
 def test_of_iptc_title_byline_headline_and_copyright_are_there(
-    talkative: Path, format_: str
+    talkative: Path, format_: FileFormat
 ) -> None:
     opened: Any = Image.open(io.BytesIO(credited(talkative, format_)))
     assert IptcImagePlugin.getiptcinfo(opened) == WANTED
@@ -142,7 +148,7 @@ def test_of_iptc_title_byline_headline_and_copyright_are_there(
 
 @pytest.mark.parametrize("format_", FORMATS)
 def test_camera_place_time_software_and_small_pictures_are_gone(
-    talkative: Path, format_: str
+    talkative: Path, format_: FileFormat
 ) -> None:
     whole, file = talkative.read_bytes(), credited(talkative, format_)
     assert all(secret in whole for secret in SECRETS)
@@ -150,7 +156,7 @@ def test_camera_place_time_software_and_small_pictures_are_gone(
 
 
 @pytest.mark.parametrize("format_", FORMATS)
-def test_pixels_and_profile_stay_as_they_are_without(talkative: Path, format_: str) -> None:
+def test_pixels_and_profile_stay_as_they_are_without(talkative: Path, format_: FileFormat) -> None:
     plain, kept = written(talkative, lab(format_=format_)), credited(talkative, format_)
     assert np.array_equal(pixels_of(plain), pixels_of(kept))
     opened = [Image.open(io.BytesIO(file)).info["icc_profile"] for file in (plain, kept)]
@@ -159,14 +165,14 @@ def test_pixels_and_profile_stay_as_they_are_without(talkative: Path, format_: s
 
 @pytest.mark.parametrize("format_", FORMATS)
 def test_a_picture_that_tells_nothing_of_it_gives_the_plain_file(
-    tmp_path: Path, format_: str
+    tmp_path: Path, format_: FileFormat
 ) -> None:
     path = jpeg(tmp_path / "a.jpg", chart())
     assert credited(path, format_) == written(path, lab(format_=format_))
 
 
 @pytest.mark.parametrize("format_", FORMATS)
-def test_the_words_of_a_tiff_are_kept_too(tmp_path: Path, format_: str) -> None:
+def test_the_words_of_a_tiff_are_kept_too(tmp_path: Path, format_: FileFormat) -> None:
     extra = [
         (315, 2, 0, "A. Maker", True),
         (700, 7, len(PACKET), PACKET, True),

@@ -22,6 +22,7 @@ from proofs.outside.pixels.prints.file_facts import file_codes, file_facts
 from proofs.outside.pixels.prints.lab_sheet import on_lab_sheet, white_codes
 from proofs.pixel_areas import Area
 from proofs.plan.sheets.placing import place
+from proofs.records.labs import FileFormat
 from tests.outside.pixels import reference
 from tests.outside.pixels.pictures import Array, lab, photograph, profile, tiff
 from tests.outside.pixels.route import based, pixels_of
@@ -116,10 +117,10 @@ def test_what_is_printed_beside_lies_where_it_was_planned(tmp_path: Path) -> Non
     assert codes.min() == 65535
 
 
-@pytest.mark.parametrize("format_", ["jpeg", "tiff", "png"])
+@pytest.mark.parametrize("format_", [FileFormat.JPEG, FileFormat.TIFF, FileFormat.PNG])
 @pytest.mark.parametrize("line", ["(c) 2026 A. Maker", "© 2026 Ä. Macher"])
 def test_a_copyright_line_is_all_that_a_file_carries(
-    tmp_path: Path, format_: str, line: str
+    tmp_path: Path, format_: FileFormat, line: str
 ) -> None:
     own = lab(format_=format_)
     path = tiff(tmp_path / "coffee.tif", photograph("coffee"), icc_profile=profile("srgb"))

@@ -12,6 +12,7 @@ from proofs.lengths import PixelSize
 from proofs.outside.pixels.resize.print_size import ProfiledImage, reduced, sized_for_print
 from proofs.outside.pixels.source.decode import decode
 from proofs.plan.entry.sizing import Crop
+from proofs.records.papers import Sharpening
 from tests.outside.pixels.pictures import Array, photograph, tiff
 from tests.outside.pixels.route import based
 
@@ -53,9 +54,11 @@ def test_a_crop_beyond_the_picture_is_a_fault_of_the_program(tmp_path: Path, cro
 @pytest.mark.parametrize("size", [PixelSize(WIDTH, HEIGHT), PixelSize(90, 60)])
 def test_a_base_is_sharpened_once_where_asked_for(tmp_path: Path, size: PixelSize) -> None:
     path = tiff(tmp_path / "a.tif", pixels())
-    plain, sharp = (based(path, size, sharpen=s).image.numpy() for s in ("off", "standard"))
+    plain, sharp = (
+        based(path, size, sharpen=s).image.numpy() for s in (Sharpening.OFF, Sharpening.STANDARD)
+    )
     assert sharp.std() > plain.std()
-    assert np.array_equal(based(path, size, sharpen="standard").image.numpy(), sharp)
+    assert np.array_equal(based(path, size, sharpen=Sharpening.STANDARD).image.numpy(), sharp)
 
 
 def test_the_base_stays_in_the_encoding_of_its_source(tmp_path: Path) -> None:
