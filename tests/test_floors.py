@@ -53,7 +53,7 @@ FLOORS = (
     ("", "delivery_files delivery_catalogue delivery_beside delivering"),
     ("", "delivery_words verify_parts verify_record verify_beside verifying verify_words"),
     ("", "cut_record bench_pages arriving mounting"),
-    ("cli", "options profiles start check choose light make strip strip_read measure handoff"),
+    ("cli", "options profiles start check choose light make strip strip_read measure deliver"),
     ("cli", "verify arrived mount main"),
     ("", "__main__"),
 )

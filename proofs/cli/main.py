@@ -10,7 +10,7 @@ from proofs.errors import ProofsError
 
 COMMANDS = (  # in the order of the work
     *("start", "check", "make", "strip", "strip-read", "measure", "choose", "light"),
-    *("handoff", "verify", "arrived", "mount", "profiles"),
+    *("deliver", "verify", "arrived", "mount", "profiles"),
 )
 
 
@@ -51,7 +51,7 @@ def cli() -> None:
       proofs check PICTURES               is every picture large enough for the rules?
       proofs make PICTURES --out READY    print files, mock-ups, proof sheet, report
       proofs strip PICTURES --out STRIPS  test strips, to judge by how dark to print
-      proofs handoff PICTURES --lab NAME --out LAB  the files and the order for a lab
+      proofs deliver PICTURES --lab NAME --out LAB  the files and the order for a lab
       proofs mount PICTURES --out BENCH   what to cut, once the prints are measured
     """
 

@@ -1,4 +1,4 @@
-"""``proofs handoff``."""
+"""``proofs deliver``."""
 
 import json
 import sys
@@ -19,7 +19,8 @@ from proofs.cli.options import (
     surveyed,
 )
 from proofs.crew import interrupts, usual_jobs
-from proofs.delivering import DeliveryOrder, DeliveryRun, deliver
+from proofs.delivering import DeliveryOrder, DeliveryRun
+from proofs.delivering import deliver as deliver_run
 from proofs.delivery_beside import BesideWishes, beside_order
 from proofs.delivery_files import Packing
 from proofs.delivery_making import FileWishes
@@ -52,9 +53,14 @@ def _line(context: click.Context, option: click.Parameter, value: str) -> str:
     help="Density of entries that have no step chosen, such as 0; else they are refused.",
 )
 @click.option("--cheapest", is_flag=True, help="Take the sheets by price, not by size.")
-@click.option("--slug", is_flag=True, help="Print number, size, TOP and a wedge behind the mat.")
+@click.option(
+    "--margin-line",
+    "slug",
+    is_flag=True,
+    help="Print number, size, TOP and a wedge behind the mat.",
+)
 @click.option("--cut-marks", is_flag=True, help="Print marks to cut by, behind the mat.")
-@click.option("--anyway", is_flag=True, help="Also hand over what breaks a rule.")
+@click.option("--anyway", is_flag=True, help="Also deliver what breaks a rule.")
 @click.option("--copyright", callback=_line, default="", metavar="TEXT", help="Copyright line.")
 @click.option("--keep-metadata", is_flag=True, help="Keep EXIF, XMP and IPTC in the files.")
 @click.option(
@@ -78,7 +84,7 @@ def _line(context: click.Context, option: click.Parameter, value: str) -> str:
 )
 @click.option("--json", "as_json", is_flag=True, help="Print the record delivery.json instead.")
 @making_options(page="ticket and the soft proof", at_once="Sheets or pictures")
-def handoff(
+def deliver(
     entries: Sequence[Path],
     out: Path,
     font: Path | None,
@@ -154,7 +160,7 @@ def _run(
             hidden=not sys.stderr.isatty(),
         ) as bar,
     ):
-        return deliver(
+        return deliver_run(
             order, outcomes, sheets, jobs=jobs, stopped=stopped, done=lambda: bar.update(1)
         )
 
