@@ -35,7 +35,8 @@ FLOORS = (
     ("pages", "soft_proof_pages order_lists ticket slug_words bench_parts cutting_dimensions"),
     ("pages", "cutting_drawing cutting_facts cutting_entries cutting_guide cutting_table"),
     ("pages", "template_tile template_frame template_pages label_face label_drawing label_pages"),
-    ("outside", "files profiles output delivery_folder delivery_source zips fonts calendar"),
+    ("pages", "manual_text"),
+    ("outside", "files manual profiles output delivery_folder delivery_source zips fonts calendar"),
     ("outside/pixels", "icc vips spaces directories containers faults iptc metadata credit"),
     ("outside/pixels", "curves meaning pages light luminance kinds lightness inks flattening"),
     ("outside/pixels", "lab_numbers working opening strips resampling sharpening base edge_lines"),
@@ -54,7 +55,7 @@ FLOORS = (
     ("", "delivery_words verify_parts verify_record verify_beside verifying verify_words"),
     ("", "cut_record bench_pages arriving mounting"),
     ("cli", "options profiles start check choose light make strip strip_read measure deliver"),
-    ("cli", "verify arrived mount main"),
+    ("cli", "verify arrived mount manual main"),
     ("", "__main__"),
 )
 ORDER = tuple(
