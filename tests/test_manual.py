@@ -4,6 +4,7 @@ import re
 import tomllib
 from collections.abc import Callable
 from typing import Any, ClassVar
+from unittest import mock
 
 import click
 import pytest
@@ -33,6 +34,7 @@ from tests.manual_pages import (
     CONTENTS,
     PAGES,
     README,
+    Block,
     blocks,
     bulleted,
     keys_of,
@@ -182,12 +184,67 @@ def test_the_page_of_a_kind_of_profile_lists_the_keys_that_are_read(kind: str) -
 def test_the_page_on_the_job_lists_the_keys_of_the_job_file() -> None:
     Recorder.asked = []
     read_job_file(Recorder({}, "job.toml"))
+    words = re.findall(r"`\[?([a-z]+)\]?`", section(page_text("job"), "job.toml").split("keys:")[1])
+    assert set(words) - {"job"} == set(Recorder.asked)
+
+
+def test_the_page_on_the_job_names_the_default_profiles() -> None:
+    assert all(f"`{name}`" in page_text("job") for name in USUAL.values())
+
+
+@pytest.mark.parametrize(
+    "block",
+    [b for topic in TOPICS for b in blocks(page_text(topic)) if b.language == "toml"],
+    ids=lambda block: block.words or "an example",
+)
+def test_an_example_in_toml_can_be_read(block: Block) -> None:
+    assert tomllib.loads(block.text)
+
+
+def test_the_exit_codes_are_those_of_the_errors_and_of_a_broken_rule() -> None:
+    listed = re.findall(r"^\| (\d+) \|", page_text("exit-codes"), re.M)
+    assert {int(code) for code in listed} == {0, 1, 130, *CODES}
+
+
+@pytest.mark.parametrize("status", STATUSES)
+def test_every_status_is_named(status: str) -> None:
+    assert f"`{status}`" in section(page_text("json-report"), "An entry")
+
+
+@pytest.mark.parametrize("severity", list(Severity))
+def test_every_severity_is_named(severity: Severity) -> None:
+    assert f"`{severity.word}`" in section(page_text("json-report"), "A finding")
+
+
+def test_the_changes_have_a_heading_for_this_version() -> None:
+    assert f"## {__version__}\n" in page_text("changes")
+
+
+def test_an_old_word_of_the_changes_appears_nowhere_else() -> None:
+    rows = re.findall(r"^\| ([^|]+?) \| [^|]+ \|$", page_text("changes"), re.M)
+    old = {word.strip() for row in rows[1:] for word in row.split(";")} | {"handoff", "slug"}
+    texts = [prose(README), *(prose(page_text(t)) for t in TOPICS if t != "changes")]
+    found = {word for word in old for text in texts if word.casefold() in text.casefold()}
+    assert found == set()
+
+
+def test_the_manual_without_a_topic_lists_all_topics_with_a_line_each() -> None:
+    said = in_process("manual")
+    assert said.code == 0
+    assert all(f"  {t.name} " in said.out and t.summary in said.out for t in topics())
+    assert max(map(len, said.out.splitlines())) <= MOST_WIDE
+
+
+@pytest.mark.parametrize("topic", TOPICS)
+def test_a_page_is_printed_whole_in_lines_that_fit_a_terminal(topic: str) -> None:
+    said = in_process("manual", topic)
+    assert (said.code, said.err) == (0, "")
     text = re.sub(r"^ *```.*$", "", LINK.sub(r"\1", page(topic)), flags=re.M)
     assert [word for word in re.findall(r"[^\W_]+", text) if word not in said.out] == []
     assert "](" not in said.out
-    fenced = {line for block in blocks(page(topic)) for line in block.text.splitlines()}
+    fenced = {line.strip() for b in blocks(page(topic)) for line in b.text.splitlines()}
     wide = {line.strip() for line in said.out.splitlines() if len(line) > WIDTH}
-    assert wide - {line.strip() for line in fenced} == set()
+    assert wide - fenced == set()
 
 
 def test_a_page_comes_out_of_a_pipe_without_a_pager() -> None:
@@ -195,6 +252,13 @@ def test_a_page_comes_out_of_a_pipe_without_a_pager() -> None:
     assert said.code == 0
     assert said.out.startswith("Verify\n======\n\nCheck that a delivery is still as it was made.\n")
     assert said.out.endswith(".\n")
+
+
+def test_a_page_on_a_terminal_goes_through_the_pager() -> None:
+    with mock.patch("click.echo_via_pager") as pager:
+        said = in_process("manual", "verify")
+    assert said.code == 0
+    assert pager.call_args.args[0].startswith("Verify\n======\n")
 
 
 @pytest.mark.parametrize(
