@@ -10,7 +10,6 @@ import os
 import re
 import shlex
 import shutil
-import sys
 import tempfile
 import textwrap
 from collections.abc import Iterator, Sequence
@@ -234,4 +233,4 @@ def main() -> None:
 
 if __name__ == "__main__":
     os.environ.setdefault("COLUMNS", "80")
-    sys.exit(main())
+    main()

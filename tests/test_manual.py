@@ -1,8 +1,10 @@
 """The manual documents every command, option, column, key and code there is, and no others."""
 
 import re
+import sys
 import tomllib
 from collections.abc import Callable
+from importlib import metadata
 from typing import Any, ClassVar
 from unittest import mock
 
@@ -34,6 +36,7 @@ from tests.manual_pages import (
     CONTENTS,
     PAGES,
     README,
+    ROOT,
     Block,
     blocks,
     bulleted,
@@ -284,3 +287,58 @@ def test_keys_are_found_however_many_share_a_bullet() -> None:
     text = "- `a`: one\n- `b`, `c`,\n  `d e`: more `f`\n- plain `g`\n"
     assert bulleted(text) == ["a", "b", "c", "d"]
     assert keys_of("json-run", "proofs-run.json") == {"schema", "files"}
+
+
+def named_packages(heading: str) -> dict[str, str]:
+    """The licence of each package in a table of the page on licences."""
+    rows = re.findall(r"^\| ([^|]+) \| [^|]+ \| ([^|]+) \|$", section(LICENCES, heading), re.M)
+    return {plain_name(package): licence for package, licence in rows[1:]}
+
+
+def plain_name(package: str) -> str:
+    return re.sub(r"[-_.]+", "-", package).lower()
+
+
+def needed_by(package: str) -> set[str]:
+    """The packages that one needs, on any system, without its extras."""
+    needs = metadata.requires(package) or []
+    plain = (need for need in needs if "extra ==" not in need)
+    return {plain_name(found[0]) for need in plain if (found := re.match(r"[\w.-]+", need))}
+
+
+def installed_licence(package: str) -> str:
+    """All that the metadata of an installed package says of its licence."""
+    held = metadata.metadata(package)
+    said = [*(held.get_all("License-Expression") or []), *(held.get_all("License") or [])]
+    said += [c for c in held.get_all("Classifier") or [] if c.startswith("License")]
+    return " ".join(said)
+
+
+LICENCES = page_text("licences")
+DIRECT, INDIRECT = named_packages("What `proofs` names"), named_packages("What those packages need")
+FAMILIES = ("LGPL", "GPL", "BSD", "MIT", "Apache", "PSF", "MPL", "Zlib", "CC0")
+
+
+def test_the_page_on_licences_names_what_the_project_asks_for() -> None:
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    asked = {plain_name(re.split(r"[\[<>=]", need)[0]) for need in project["dependencies"]}
+    assert set(DIRECT) == asked
+
+
+def test_the_page_on_licences_names_all_that_those_packages_need() -> None:
+    there = {*DIRECT, *INDIRECT} - {"typing-extensions"}
+    needed = {need for name in there for need in needed_by(name)}
+    # Only old Pythons, older than this program asks for, need this one.
+    assert needed - set(DIRECT) - {"importlib-metadata"} == set(INDIRECT)
+
+
+@pytest.mark.parametrize(("package", "licence"), sorted({**DIRECT, **INDIRECT}.items()))
+def test_a_licence_is_of_the_family_that_the_installed_package_states(
+    package: str, licence: str
+) -> None:
+    if package == "typing-extensions" and sys.version_info >= (3, 13):
+        pytest.skip("it is installed before Python 3.13 only")
+    said = installed_licence(package).replace("Lesser General Public License", "LGPL")
+    found = {family for family in FAMILIES if re.search(rf"\b{family}", said)}
+    assert found
+    assert {family for family in FAMILIES if re.search(rf"\b{family}", licence)} == found

@@ -2,6 +2,7 @@
 
 import re
 import runpy
+import tomllib
 from pathlib import Path
 
 import pytest
@@ -28,9 +29,11 @@ def test_it_opens_with_one_paragraph_that_states_the_job() -> None:
     title, job, *_ = README.split("\n\n")
     assert title == "# proofs"
     assert job.startswith("`proofs` prepares prints for judged exhibitions of *mounted* prints.")
-    facts = ("visible", "inside the mat window", "resolution", "colour space", "mock-up")
-    facts += ("to scale", "proof sheet", "variant", "quarter of an\ninch", "judging light")
-    assert [fact for fact in facts if fact.replace("\n", " ") not in job.replace("\n", " ")] == []
+    facts = [
+        *("visible", "inside the mat window", "resolution", "colour space", "mock-up"),
+        *("to scale", "proof sheet", "variant", "quarter of an inch", "judging light"),
+    ]
+    assert [fact for fact in facts if fact not in " ".join(job.split())] == []
 
 
 def test_the_rules_in_hand_win_is_said_right_after_the_job() -> None:
@@ -55,6 +58,16 @@ def test_it_names_the_command_that_runs_the_tests() -> None:
 def test_every_link_and_picture_leads_to_a_file_of_the_project(path: Path) -> None:
     there = [(path.parent / target.partition("#")[0]).resolve() for target in targets(path)]
     assert [lead for lead in there if not lead.is_file() or not lead.is_relative_to(ROOT)] == []
+
+
+def test_what_a_package_index_shows_has_no_link_that_leads_nowhere() -> None:
+    hooks = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["tool"]["hatch"]
+    text = README
+    for change in hooks["metadata"]["hooks"]["fancy-pypi-readme"]["substitutions"]:
+        text = re.sub(change["pattern"], change["replacement"], text)
+    assert "](" not in text
+    words = LINK.sub(lambda link: link[0][1:].partition("](")[0], PICTURE.sub("", README))
+    assert text.split() == words.split()
 
 
 def test_every_picture_has_a_caption_and_every_file_is_shown_somewhere() -> None:
