@@ -19,7 +19,7 @@ from PIL import Image, ImageChops
 DEMO = Path(__file__).resolve().parent
 SHOWN = DEMO / "shown"
 MOST_BYTES = 250_000
-_WIDE = 1000  # pixels: sharp on a dense screen at half the width of a page
+_WIDE = 900  # pixels: about as wide as a code host shows a text
 _POINTS_PER_INCH = 72
 _EDGE = 24  # pixels of white that stay round a page
 _QUALITY = 86
