@@ -26,7 +26,6 @@ from tests.manual_pages import (
 )
 
 PAGES_WITH_RECIPES = [t.name for t in topics() if any(b.is_run for b in blocks(page_text(t.name)))]
-RECORDS = ("report.json", "strips", "delivery", "cuts", "run")
 
 
 @pytest.fixture(scope="module")
