@@ -15,7 +15,7 @@ class ExitCode(enum.IntEnum):
     """A rule is broken, a lab refuses a file, or a delivery is not as it was made."""
     USAGE = 2
     NOT_UNDERSTOOD = 3
-    """A profile, the job file, the entries file, or one of its rows."""
+    """A profile, the job file, the entries file or a row of it, or an earlier record."""
     UNREADABLE = 4
     """A photograph, or a scan."""
     NOT_WRITTEN = 5
@@ -61,6 +61,12 @@ class ProfileError(ProofsError):
 
 class EntriesError(ProofsError):
     """The entries file is not a table, or one of its rows cannot be understood."""
+
+    exit_code = ExitCode.NOT_UNDERSTOOD
+
+
+class RecordError(ProofsError):
+    """A record was written by an earlier version of the program."""
 
     exit_code = ExitCode.NOT_UNDERSTOOD
 

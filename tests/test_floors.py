@@ -47,7 +47,7 @@ FLOORS = (
     ("inspection", "tones colour_difference colour_loss tone_figures margins"),
     ("inspection", "connected_components uniform_edges wedge_pose wedge_light wedge_reading"),
     ("inspection", "wedge_finding"),
-    ("pages", "setting drawing typography stamp"),
+    ("pages", "setting drawing typography stamp manual_text"),
     ("pages/proof_sheet", "columns facts mount pencil not_printed tone_curves curves verdict"),
     ("pages/proof_sheet", "entry parts sheet"),
     ("pages", "flow"),
@@ -60,7 +60,7 @@ FLOORS = (
     ("pages/soft_proof", "key pages"),
     ("outside", "files profiles delivery_folder delivery_source zips fonts calendar lettering"),
     ("outside", "marks_on_pixels back_drawing sheet_pictures loss_picture qr machine"),
-    ("outside", "run_folder"),
+    ("outside", "run_folder manual"),
     ("outside/pixels", "vips"),
     ("outside/pixels/colour", "icc cielab linear_light matrix_models spaces"),
     ("outside", "png bevels ovals mockups strip_drawing pdf reading_pdf proof_sheet"),
@@ -96,7 +96,7 @@ FLOORS = (
     ("commands/measure", "worker text tables"),
     ("commands", "arrived choose light strip_read"),
     ("cli", "options profiles choose output strip_read verify start check light arrived mount"),
-    ("cli", "progress make strip measure deliver streams main"),
+    ("cli", "progress make strip measure deliver streams main manual"),
     ("", "__main__"),
 )
 ORDER = tuple(
@@ -225,10 +225,10 @@ def test_the_folders_own_modules_import_nothing(path: Path) -> None:
 @pytest.mark.parametrize(
     ("source", "imports"),
     [
-        ("import proofs.plan.layout", {"proofs.plan.entry.layout"}),
+        ("import proofs.plan.entry.layout", {"proofs.plan.entry.layout"}),
         (
-            "from proofs.plan import layout, tone",
-            {"proofs.plan.entry.layout", "proofs.plan.tones.tone"},
+            "from proofs.plan.entry import layout, sizing",
+            {"proofs.plan.entry.layout", "proofs.plan.entry.sizing"},
         ),
         ("from proofs.plan.entry.layout import lay_out", {"proofs.plan.entry.layout"}),
         ("def f():\n    from proofs.cli import main", {"proofs.cli.main"}),

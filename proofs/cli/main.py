@@ -14,7 +14,7 @@ from proofs.errors import ExitCode, ProofsError
 
 COMMANDS = (  # in the order of the work
     *("start", "check", "make", "strip", "strip-read", "measure", "choose", "light"),
-    *("deliver", "verify", "arrived", "mount", "profiles"),
+    *("deliver", "verify", "arrived", "mount", "profiles", "manual"),
 )
 
 

@@ -1,6 +1,6 @@
 """The report of a run, or of a check, as a value that JSON can carry.
 
-Documented in the README under "report.json". Lengths are in mm to six decimals; no times and
+Documented in the manual under ``json-report``. Lengths are in mm to six decimals; no times and
 no absolute paths, so that the same pictures give the same report.
 """
 

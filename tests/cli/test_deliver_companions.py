@@ -31,8 +31,8 @@ from proofs.outside.pixels.prints.catalogue_copies import CatalogueCopy, catalog
 from proofs.records.rules import CatalogueRule
 from tests.command import Said, gradient, in_process, pdf_text, proofs, write_entries
 from tests.labs import greens, write_labs, write_paper_lab, write_screen_rules
+from tests.manual_pages import page_text
 from tests.tampering import record_of
-from tests.test_readme import section
 
 TITLE = 'Äther & "Öl" <1>'
 ROWS = (
@@ -155,14 +155,14 @@ def test_the_record_tells_of_copies_rule_and_soft_proof(made: tuple[Path, Said])
         "title_inside": True,
     }
     assert record["soft_proof"]["file"] == "soft-proof.pdf"
-    assert record["schema"] == 2
+    assert record["schema"] == 3
 
 
-def test_every_key_of_the_record_stands_in_the_readme(made: tuple[Path, Said]) -> None:
+def test_every_key_of_the_record_is_in_the_manual(made: tuple[Path, Said]) -> None:
     record = record_of(made[0])
     catalogue = record["catalogue"]
     told = (record, record["files"][0], catalogue, catalogue["rule"], catalogue["copies"][0])
-    named = set(re.findall(r"`([a-z_0-9]+)`", section("What `deliver` leaves")))
+    named = set(re.findall(r"`([a-z_0-9]+)`", page_text("json-delivery")))
     assert set().union(*told, record["soft_proof"]) - named == set()
 
 

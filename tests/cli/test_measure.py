@@ -25,7 +25,7 @@ from proofs.commands.measure.worker import (
 from proofs.run.workers import DIED, guarded
 from tests import near
 from tests.command import Said, in_process, proofs
-from tests.run.test_json_report import keys_named
+from tests.manual_pages import keys_of
 from tests.workbench import a_job
 
 TEN_INCHES = (3000, 2000)  # at 300 ppi
@@ -65,10 +65,10 @@ def test_the_resolution_is_that_of_the_tag(
     assert file["kind"] == {"a.jpg": "jpeg", "a.tif": "tiff"}.get(name, name[2:])
 
 
-def test_the_record_has_the_keys_of_the_readme(tmp_path: Path) -> None:
+def test_the_record_has_the_keys_of_the_manual(tmp_path: Path) -> None:
     found = record(even(tmp_path / "a.jpg"))
-    assert set(found) == keys_named("the record")
-    assert set(found["files"][0]) == keys_named("a file")
+    assert set(found) == keys_of("json-readings", "The record of measure")
+    assert set(found["files"][0]) == keys_of("json-readings", "A measured file")
 
 
 def test_the_size_on_paper_is_pixels_by_resolution(tmp_path: Path) -> None:

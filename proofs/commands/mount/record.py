@@ -1,7 +1,7 @@
 """What is to be cut, as a value that JSON can carry: ``cuts.json`` of ``proofs mount``.
 
-Documented in the README under "cuts.json". Lengths are in mm to six decimals; beside a cut's
-place stands what its number on paper says.
+Documented in the manual under ``json-cuts``. Lengths are in mm to six decimals; a cut's place
+is also given as the text that the cutting guide prints.
 """
 
 from collections.abc import Sequence

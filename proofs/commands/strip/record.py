@@ -1,6 +1,6 @@
 """The report of a run of test strips, as a value that JSON can carry.
 
-Documented in the README under "report.json of test strips". Lengths are in mm to six
+Documented in the manual under ``json-report``. Lengths are in mm to six
 decimals; no times and no absolute paths, so that the same pictures give the same report.
 """
 
