@@ -59,8 +59,8 @@ FLOORS = (
     ("pages/delivery", "margin_line_words order_lists ticket"),
     ("pages/soft_proof", "key pages"),
     ("outside", "files profiles delivery_folder delivery_source zips fonts calendar lettering"),
-    ("outside", "marks_on_pixels back_drawing sheet_pictures loss_picture qr machine"),
-    ("outside", "run_folder manual"),
+    ("outside", "marks_on_pixels back_drawing sheet_pictures loss_picture qr machine manual"),
+    ("outside", "fault_log locks run_folder streams"),
     ("outside/pixels", "vips"),
     ("outside/pixels/colour", "icc cielab linear_light matrix_models spaces"),
     ("outside", "png bevels ovals mockups strip_drawing pdf reading_pdf proof_sheet"),
@@ -87,6 +87,7 @@ FLOORS = (
     ("outside", "page_prints"),
     ("outside/pixels/prints", "strip_pieces lab_sheet surrounds"),
     ("run", "inputs json_report print_files step_tones text_report preflight workers"),
+    ("run", "interrupts"),
     ("commands/soft_proof", "worker run"),
     ("commands/make", "order worker run"),
     ("commands/strip", "record worker layout proof_prints run"),
@@ -96,7 +97,7 @@ FLOORS = (
     ("commands/measure", "worker text tables"),
     ("commands", "arrived choose light strip_read"),
     ("cli", "options profiles choose output strip_read verify start check light arrived mount"),
-    ("cli", "progress make strip measure deliver streams main manual"),
+    ("cli", "progress make strip measure deliver main manual"),
     ("", "__main__"),
 )
 ORDER = tuple(

@@ -7,7 +7,8 @@ from proofs.commands.mount.record import bench_entry
 from proofs.errors import EntriesError
 from proofs.findings import Severity
 from proofs.lengths import Size
-from proofs.outside.files import keep_before, read_bytes, write_new, write_whole
+from proofs.outside.files import keep_before, read_bytes, refuse_read_only, rewrite, write_new
+from proofs.outside.locks import locked
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.cutting.arrival import ArrivalVerdict
 from proofs.plan.cutting.marks import Marks
@@ -64,6 +65,11 @@ def keep_readings(folder: Path, readings: Sequence[RulerReading]) -> str:
     The file as it was is kept wherever a reading takes the place of an earlier one.
     """
     path = folder / READINGS
+    with locked(path):
+        return _kept(path, readings)
+
+
+def _kept(path: Path, readings: Sequence[RulerReading]) -> str:
     before = read_bytes(path) if path.is_file() else None
     content = before
     for reading in readings:
@@ -73,11 +79,12 @@ def keep_readings(folder: Path, readings: Sequence[RulerReading]) -> str:
     if before is None:
         write_new(path, content)
         return f"{path}: begun"
+    refuse_read_only(path)
     if content.startswith(before.rstrip(b"\r\n")):
-        write_whole(path, content)
+        rewrite(path, content)
         return f"{path}: added"
     kept = keep_before(path, before)
-    write_whole(path, content)
+    rewrite(path, content)
     return f"{path}: changed; as it was: {kept.name}"
 
 

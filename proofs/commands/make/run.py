@@ -88,7 +88,7 @@ def make_run(
             finished, code = soft.outcomes, largest([code, soft.exit_code])
             faults += soft.faults
         _write_whole_run(order, finished, folder)
-    return MakeRun(finished, code, faults)
+    return MakeRun(finished, largest([code, workers.exit_code]), faults)
 
 
 def tasks_of(order: MakeOrder, outcomes: Sequence[Outcome], workers: int) -> tuple[MakeTask, ...]:

@@ -73,9 +73,8 @@ def make_strips(
     problems = tuple(
         f"{plan.name(n, order.job.lab)}: {made[n].problem}" for n in made if made[n].problem
     )
-    return StripRun(
-        entries, largest([*codes, printed.exit_code]), (*faults, *printed.faults), problems
-    )
+    code = largest([*codes, printed.exit_code, workers.exit_code])
+    return StripRun(entries, code, (*faults, *printed.faults), problems)
 
 
 def _tasks(order: StripOrder, plan: StripPlan, outcomes: Sequence[Outcome]) -> list[StripTask]:

@@ -1,8 +1,11 @@
 """Standard output and error that never change how a run ends."""
 
 import io
+import os
 import sys
 from typing import TextIO
+
+_LAST_STREAM = 2  # standard error
 
 
 class _Lenient(io.RawIOBase):
@@ -35,11 +38,21 @@ class _Lenient(io.RawIOBase):
 
 def use_lenient_streams() -> None:
     """Let both streams drop what they cannot carry, and replace what they cannot encode."""
+    _occupy_closed_streams()
     sys.stdout = _lenient(sys.stdout)
     sys.stderr = _lenient(sys.stderr)
 
 
-def _lenient(stream: TextIO) -> TextIO:
+def _occupy_closed_streams() -> None:
+    """Keep the numbers of streams that were closed from the first files that the run opens."""
+    while (number := os.open(os.devnull, os.O_RDWR)) <= _LAST_STREAM:
+        pass
+    os.close(number)
+
+
+def _lenient(stream: TextIO | None) -> TextIO:
+    if stream is None:  # it was closed before the program began
+        return open(os.devnull, "w", encoding="utf-8")
     buffer = getattr(stream, "buffer", None)
     raw = getattr(buffer, "raw", buffer)  # unbuffered streams have one layer less
     if not isinstance(stream, io.TextIOWrapper) or not isinstance(raw, io.RawIOBase):
