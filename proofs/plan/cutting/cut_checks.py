@@ -1,11 +1,11 @@
 """What speaks against a mount as it is to be cut: rules, what the mat covers, the sheet's edge."""
 
 from collections.abc import Iterable
+from fractions import Fraction
 
 from proofs.findings import Finding, Severity
 from proofs.lengths import ZERO, Length
 from proofs.plan.checks.sizes_checked import left_finding, size_findings
-from proofs.plan.cutting.recut import HALF, between
 from proofs.plan.entry.planning import Plan, Tolerances, tolerances
 from proofs.records.job import Job
 from proofs.records.mounts import WindowKind
@@ -16,6 +16,7 @@ _WORDS = {
     WindowKind.REVEAL: ("reveal-left", "paper round the image", "the mat may hide"),
     WindowKind.FLOAT: ("gap-left", "gap round the print", "the mat may touch"),
 }
+_HALF = Fraction(1, 2)
 _SPOILT = {
     WindowKind.OVERLAP: "the image is {twice} smaller than its opening: paper shows",
     WindowKind.REVEAL: "the mat hides {once} of the image, and no paper is left beside it",
@@ -57,7 +58,7 @@ def _left(plan: Plan, number: int) -> Length:
     if plan.mount.window == WindowKind.OVERLAP:
         return picture.hidden
     if picture.paper_edge:
-        return between(picture.paper_edge, picture.cuts[-1].limiting).least
+        return picture.paper_edge.borders_in(picture.cuts[-1].limiting).least
     return picture.seen_paper.least
 
 
@@ -79,4 +80,4 @@ def _sheet_left(job: Job, plan: Plan) -> list[Finding]:
 def _behind(plan: Plan, number: int) -> Length:
     picture = plan.layout.pictures[number]
     sheet, back = plan.parts[number].sheet or picture.paper_needed, picture.cuts[-1].back.size
-    return min(sheet.width - back.width, sheet.height - back.height) * HALF
+    return min(sheet.width - back.width, sheet.height - back.height) * _HALF

@@ -75,7 +75,7 @@ class DeliveredFile:
 
     def image_size(self) -> Size:
         """Return how large the image comes out at the resolution that the file states."""
-        return _size_of(self.image, self.facts.ppi or 1.0)
+        return size_on_paper(self.image.size, self.facts.ppi or 1.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,7 +156,7 @@ def for_the_lab(delivery: Delivery) -> Delivery:
 
 def sight_size(file: DeliveredFile, ppi: float) -> Size:
     """Return what is visible of a file in its window, at this resolution."""
-    return seen_through(file.opening, file.hidden, _size_of(file.image, ppi))
+    return seen_through(file.opening, file.hidden, size_on_paper(file.image.size, ppi))
 
 
 def sight_findings(file: DeliveredFile, ppi: float) -> tuple[Finding, ...]:
@@ -177,7 +177,3 @@ def sight_findings(file: DeliveredFile, ppi: float) -> tuple[Finding, ...]:
         area = sight.square_nm
         found.append(area_at_least("visible area", area, worst, rule.least_square_nm))
     return tuple(found)
-
-
-def _size_of(area: Area, ppi: float) -> Size:
-    return size_on_paper(PixelSize(area.width, area.height), ppi)

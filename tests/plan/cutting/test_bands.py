@@ -13,7 +13,7 @@ from proofs.plan.cutting.arrival import measured
 from proofs.plan.cutting.bands import Band, bands, meeting
 from proofs.plan.cutting.cut_checks import cut_findings
 from proofs.plan.cutting.marks import marks_of
-from proofs.plan.cutting.recut import with_opening
+from proofs.plan.cutting.openings import with_opening
 from proofs.plan.cutting.rounding import on_marks
 from proofs.plan.entry.board import Opening
 from proofs.plan.entry.planning import Plan
