@@ -11,7 +11,7 @@ from itertools import product
 
 from proofs.findings import Finding, Severity
 from proofs.lengths import Length, Place, Size, inches
-from proofs.plan.cutting.cut_checks import cut_findings, harm
+from proofs.plan.checks.size_checks import cut_findings, harm
 from proofs.plan.cutting.marks import Marks, marks_of
 from proofs.plan.cutting.openings import innermost, with_opening, with_openings
 from proofs.plan.entry.board import Opening

@@ -11,22 +11,17 @@ from dataclasses import dataclass, replace
 
 from proofs.findings import Finding, Severity
 from proofs.lengths import ZERO, Length, Size
-from proofs.plan.checks.sizes_checked import LEAST_SIZES
-from proofs.plan.cutting.cut_checks import cut_findings
+from proofs.plan.checks.limits import COVER_LIMITS, LEAST_SIZES, SHEET_LIMIT
+from proofs.plan.checks.size_checks import cut_findings
 from proofs.plan.cutting.marks import marks_of
 from proofs.plan.cutting.openings import innermost, with_windows
 from proofs.plan.entry.planning import Plan
 from proofs.plan.entry.sizing import Side
 from proofs.records.job import Job
 
-_COVER = {
-    "overlap-left": "before paper shows",
-    "sheet-left": "before the sheet's edge shows",
-    "reveal-left": "for paper all round",
-    "gap-left": "to clear the print",
-}
-
-_PAPER_SEEN = ("reveal-left", "gap-left")  # a larger opening mends them
+_COVERS = (*COVER_LIMITS.values(), SHEET_LIMIT)
+_COVER = {limit.code: limit.reason for limit in _COVERS}
+_PAPER_SEEN = tuple(limit.code for limit in _COVERS if limit.larger_opening_helps)
 
 
 @dataclass(frozen=True, slots=True)

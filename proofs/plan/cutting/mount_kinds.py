@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 from proofs.findings import Finding, Severity
 from proofs.lengths import ZERO, Length, Size
+from proofs.plan.checks.size_checks import cut_findings
 from proofs.plan.cutting.arrival import ArrivalVerdict, arrive, measured
 from proofs.plan.cutting.bands import Band, bands, meeting
-from proofs.plan.cutting.cut_checks import cut_findings
 from proofs.plan.cutting.cut_lines import CutLine, cut_lines
 from proofs.plan.cutting.rounding import on_marks
 from proofs.plan.entry.board import Cut, Opening

@@ -10,8 +10,8 @@ from itertools import product
 from math import ceil, floor
 
 from proofs.lengths import Borders, Length, Place, Size, half_up
-from proofs.plan.checks.sizes_checked import LEAST_SIZES, size_findings
-from proofs.plan.cutting.cut_checks import cut_findings, harm
+from proofs.plan.checks.limits import LEAST_SIZES
+from proofs.plan.checks.size_checks import cut_findings, harm, size_findings
 from proofs.plan.cutting.marks import Marks, marks_of
 from proofs.plan.cutting.openings import Window, with_windows
 from proofs.plan.entry.board import Opening

@@ -7,8 +7,8 @@ from decimal import Decimal
 from proofs.findings import Finding
 from proofs.lengths import Length, PixelSize, Size
 from proofs.pixel_areas import Area
+from proofs.plan.checks.limits import Seen, visible_findings
 from proofs.plan.checks.outcomes import seen_through, size_on_paper
-from proofs.plan.checks.sizes_checked import area_at_least, at_least, at_most
 from proofs.records.labs import FileFormat, Lab
 from proofs.records.rules import CatalogueRule, VisibleRule
 
@@ -161,19 +161,4 @@ def sight_size(file: DeliveredFile, ppi: float) -> Size:
 
 def sight_findings(file: DeliveredFile, ppi: float) -> tuple[Finding, ...]:
     """Return what the rules say to the visible size of a file at this resolution."""
-    rule, sight, slack = file.limits, sight_size(file, ppi), file.slack
-    found = []
-    for code, side, least, most in (
-        ("longest-side", sight.longest, rule.longest_least, rule.longest_most),
-        ("shortest-side", sight.shortest, rule.shortest_least, rule.shortest_most),
-    ):
-        words = code.replace("-", " visible ")
-        if least is not None:
-            found.append(at_least(code, words, side, least, slack))
-        if most is not None:
-            found.append(at_most(f"{code}-most", words, side, most, slack))
-    if rule.least_square_nm is not None:
-        worst = Size(sight.width - slack, sight.height - slack).square_nm
-        area = sight.square_nm
-        found.append(area_at_least("visible area", area, worst, rule.least_square_nm))
-    return tuple(found)
+    return visible_findings(file.limits, [Seen(sight_size(file, ppi))], file.slack)

@@ -3,7 +3,6 @@
 All of it is seen from the front, as hung. ``layout.py`` works the values out.
 """
 
-import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
@@ -164,12 +163,6 @@ class Picture:
             return self.paper_edge
         has_paper = self.seen_paper.least > ZERO
         return self.limiting if has_paper and self.limiting is not None else self.sight
-
-    @property
-    def sight_square_nm(self) -> int:
-        """The visible area in square nanometres, that of an oval where the window is one."""
-        area = self.sight.size.square_nm
-        return round(area * math.pi / 4) if self.is_oval else area
 
 
 @dataclass(frozen=True, slots=True)

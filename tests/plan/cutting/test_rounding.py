@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from proofs.findings import Severity
 from proofs.lengths import ZERO, Borders, Length, Place, Size, Unit, inches, millimetres
 from proofs.measures import read_length, read_size
-from proofs.plan.cutting.cut_checks import cut_findings, harm
+from proofs.plan.checks.size_checks import cut_findings, harm
 from proofs.plan.cutting.marks import marks_of
 from proofs.plan.cutting.openings import with_openings
 from proofs.plan.cutting.rounding import on_marks
