@@ -18,7 +18,6 @@ from proofs.plan.entry.mockup import (
     board_colour,
     ink_on,
     label_place,
-    mirrored,
     on_mockup,
 )
 from proofs.plan.entry.planning import Plan
@@ -38,7 +37,7 @@ def draw_back(plan: Plan, fonts: Fonts, size: tuple[int, int]) -> Image.Image:
     label = on_mockup(label_place(board))
     for opening in dict.fromkeys(back_line(picture) for picture in plan.layout.pictures):
         places = _round_places if plan.mount.shape != WindowShape.RECTANGLE else _dot_places
-        _dots(image, places(on_mockup(mirrored(opening, board)), 13 * unit + 3), ink, unit)
+        _dots(image, places(on_mockup(opening.mirrored(board)), 13 * unit + 3), ink, unit)
     _frame(image, ink)
     pen = Pen(image, fonts, ink)
     _top_edge(image, pen, ink, unit)

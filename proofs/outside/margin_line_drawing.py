@@ -6,9 +6,8 @@ from proofs.lengths import ZERO, PixelSize, Place, Size
 from proofs.outside.fonts import Fonts
 from proofs.outside.strip_drawing import Greys, drawn, paint
 from proofs.pages.delivery.margin_line_words import margin_line_words, top_sign
-from proofs.pixel_areas import Area
+from proofs.pixel_areas import Area, pixels_at_least
 from proofs.plan.sheets.margin_line import LINE_WEDGE, MarginMarks
-from proofs.plan.sheets.strips import pixels_at_least
 from proofs.plan.tones.wedge import wedge
 
 _BLACK = 0

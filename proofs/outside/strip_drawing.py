@@ -14,9 +14,10 @@ from proofs.outside.fonts import Fonts
 from proofs.outside.lettering import Pen
 from proofs.outside.pixels.colour.spaces import srgb_to_linear
 from proofs.pages.drawing import Mark, Shape, Text
+from proofs.pixel_areas import pixels
 from proofs.plan.entry.mockup import Colour
 from proofs.plan.sheets.strip_foot import Foot
-from proofs.plan.sheets.strips import StripFrame, pixels
+from proofs.plan.sheets.strips import StripFrame
 from proofs.plan.tones.tone import lightness
 from proofs.plan.tones.wedge import Patch, wedge
 

@@ -219,7 +219,7 @@ def _file(job: Job, outcome: Outcome, sheet: LabSheet, made: DeliveryResult) -> 
     assert plan is not None, "a sheet has a plan"
     assert facts is not None, "a file that was made has facts"
     picture = sheet.piece.lying
-    is_alone = sheet.piece.together is None
+    is_alone = sheet.piece.areas is None
     marks = sheet.margin_marks
     line = (marks.margin_line.top, marks.margin_line.strip) if marks.margin_line else ()
     return DeliveredFile(

@@ -12,7 +12,7 @@ from proofs.pages.typography import CAPTION, HAIR, INK, QUIET, TITLE, Setter, St
 from proofs.plan.cutting.cut_lines import CutLine
 from proofs.plan.cutting.marks import Marks
 from proofs.plan.cutting.mount_kinds import MatSheet, MountKind
-from proofs.plan.entry.mockup import Colour, mirrored
+from proofs.plan.entry.mockup import Colour
 
 _OVAL_LINES = 120
 _CUT = 1.1  # how wide a cut is drawn
@@ -70,7 +70,7 @@ def _board(
     marks: list[Mark] = [rectangle(0, 0, width, height, _BOARD)]
     marks += frame(0, 0, width, height, line=0.6, colour=QUIET)
     for number, back in enumerate(mat.backs, 1):
-        left, top, right, bottom = corners(mirrored(back, mat.board), scale)
+        left, top, right, bottom = corners(back.mirrored(mat.board), scale)
         if is_oval:
             outline = _ellipse((left, top, right, bottom))
             marks.append(Shape(outline, _FALLS_OUT))

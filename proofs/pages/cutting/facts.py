@@ -10,7 +10,6 @@ from proofs.pages.typography import Setter
 from proofs.plan.cutting.bands import Band
 from proofs.plan.cutting.marks import Marks, marks_of
 from proofs.plan.cutting.mount_kinds import MatSheet, MountKind, overrun
-from proofs.plan.cutting.recut import between
 from proofs.records.job import Job
 from proofs.records.mounts import BevelKind, WindowShape
 
@@ -105,7 +104,7 @@ def passes(kind: MountKind, mat: MatSheet, marks: Marks) -> list[str]:
             found[face] = None
     if not is_lowest:
         upper, lower = (kind.benches[0].plan.layout.windows[0][mat.place + n] for n in (0, 1))
-        shown = marks.fine.nearest(between(lower.face, upper.limiting).least)
+        shown = marks.fine.nearest(lower.face.borders_in(upper.limiting).least)
         found[f"shows about {marks.fine.told(shown)} of the mat below, all round"] = None
     return list(found)
 

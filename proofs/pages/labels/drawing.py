@@ -20,7 +20,7 @@ from proofs.pages.typography import (
 )
 from proofs.plan.bench.labels import Label, tops_in_words
 from proofs.plan.entry.board import Opening
-from proofs.plan.entry.mockup import Colour, back_line, label_place, mirrored, within_board
+from proofs.plan.entry.mockup import Colour, back_line, label_place
 from proofs.plan.entry.planning import Plan
 
 _BETWEEN = 16.0
@@ -63,10 +63,10 @@ def _front(plan: Plan, scale: float, setter: Setter) -> Block:
     board, marks = plan.layout.board, _board(plan.layout.board, scale, setter)
     pictures = zip(plan.parts, plan.layout.pictures, strict=True)
     for number, (part, picture) in enumerate(pictures, 1):
-        sight = within_board(picture.sight, board)
+        sight = picture.sight.within(board)
         marks.append(Shape(_area(_corners(sight, scale), picture.is_oval), _PICTURE))
         if picture.face is not None:
-            face = _corners(within_board(picture.face, board), scale)
+            face = _corners(picture.face.within(board), scale)
             marks += _outline(_area(face, picture.is_oval), HAIRLINE)
         marks += _own_top(part.top_edge, _corners(sight, scale), setter)
         if len(plan.parts) > 1:
@@ -79,10 +79,10 @@ def _back(plan: Plan, label: Label, size: Size | None, scale: float, setter: Set
     board = plan.layout.board
     marks = _board(board, scale, setter)
     for picture in plan.layout.pictures:
-        line = within_board(mirrored(back_line(picture), board), board)
+        line = back_line(picture).mirrored(board).within(board)
         area = _area(_corners(line, scale), picture.is_oval)
         marks += _outline(area, 0.7, _DOTS)
-    place = within_board(label_place(board, size), board)
+    place = label_place(board, size).within(board)
     marks += _label(label, _corners(place, scale), setter)
     marks.append(_dot(board.width.points * scale - 3.5, _ABOVE + 3.5))
     return Block(_ABOVE + board.height.points * scale, tuple(marks))

@@ -21,7 +21,7 @@ from proofs.pages.typography import (
     rule,
 )
 from proofs.plan.bench.labels import Labelled
-from proofs.plan.entry.mockup import label_place, within_board
+from proofs.plan.entry.mockup import label_place
 from proofs.records.label_sheets import LabelSheet
 from proofs.records.page_sizes import PAGE_SIZES
 
@@ -146,7 +146,7 @@ def _where(
         told.append((f"The title is set in {points}, too small to be read from 1 m.", CAPTION))
     board = each.plan.layout.board
     place = label_place(board, size)
-    if place != within_board(place, board):
+    if place != place.within(board):
         told.append((_TOO_LARGE, SMALL_ALARM))
     if face.has_fine_code:
         told.append((_TOO_FINE, CAPTION))

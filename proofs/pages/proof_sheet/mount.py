@@ -18,7 +18,6 @@ from proofs.plan.entry.mockup import (
     is_dark,
     on_mockup,
     seen,
-    within_board,
 )
 from proofs.plan.entry.planning import Plan
 from proofs.records.mounts import BevelKind, WindowKind, WindowShape
@@ -85,8 +84,8 @@ def _window(plan: Plan, cuts: Sequence[Cut], scale: int, paper: Colour) -> Seque
     inside.append(board_colour(mount.backing_colour) if mount.window == WindowKind.FLOAT else paper)
     cores = [mount.core_colour, *(mat.core_colour for mat in mount.inner)]
     for cut, core, colour in zip(cuts, cores, inside, strict=True):
-        face = corners(within_board(cut.face, board), scale)
-        limit = corners(within_board(cut.limiting, board), scale)
+        face = corners(cut.face.within(board), scale)
+        limit = corners(cut.limiting.within(board), scale)
         if mount.bevel == BevelKind.ORDINARY:
             marks += _bevel(face, limit, bevel_colours(core))
         marks.append(_filled(limit, colour))
@@ -97,9 +96,9 @@ def _print(plan: Plan, n: int, scale: int, paper: Colour) -> Sequence[Mark]:
     """What is seen of the print round its image: its paper, or a line printed there."""
     lying, mount, board = plan.layout.pictures[n], plan.mount, plan.layout.board
     if lying.paper_edge is not None:
-        return (_filled(corners(within_board(lying.paper_edge, board), scale), paper),)
+        return (_filled(corners(lying.paper_edge.within(board), scale), paper),)
     if mount.keyline:
-        line = within_board(lying.image.grown(mount.keyline), board)
+        line = lying.image.grown(mount.keyline).within(board)
         return (_filled(corners(line, scale), board_colour(mount.keyline_colour)),)
     return ()
 
@@ -121,7 +120,7 @@ def _picture(plan: Plan, n: int, scale: int, mockup: str | None) -> Sequence[Mar
     sight = seen(plan.layout, n)
     face = plan.layout.pictures[n].face
     if mockup is not None and face is not None and plan.mount.shape != WindowShape.RECTANGLE:
-        sight = within_board(face, plan.layout.board)
+        sight = face.within(plan.layout.board)
     left, top, right, bottom = corners(sight, scale)
     if right <= left or bottom <= top:
         return ()

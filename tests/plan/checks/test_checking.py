@@ -16,7 +16,8 @@ from proofs.findings import Finding, Remedy, Severity, Status
 from proofs.lengths import NM_PER_INCH, ZERO, Edge, Length, PixelSize, Unit, inches, millimetres
 from proofs.measures import read_length, read_size
 from proofs.plan.checks.checking import check, gravest_first, status_of
-from proofs.plan.checks.sizes_checked import at_least, at_most, size_findings
+from proofs.plan.checks.limits import at_least, at_most
+from proofs.plan.checks.size_checks import size_findings
 from proofs.plan.entry.planning import Plan, plan_entry
 from proofs.records.cells import read_size_wish
 from proofs.records.cutters import Cutter

@@ -12,7 +12,8 @@ from proofs.findings import Severity
 from proofs.lengths import ZERO, Length, Size, inches, millimetres, total
 from proofs.measures import read_length, read_size
 from proofs.plan.checks.checking import check
-from proofs.plan.checks.sizes_checked import size_findings
+from proofs.plan.checks.limits import Seen
+from proofs.plan.checks.size_checks import size_findings
 from proofs.plan.entry.board import Cut, Layout, Opening
 from proofs.plan.entry.layout import lay_out, limiting_size
 from proofs.plan.entry.planning import Plan, plan_entry, resized
@@ -212,7 +213,8 @@ def test_an_oval_shows_the_area_of_an_ellipse() -> None:
     ).pictures
     # Pi x 7.75 x 9.75 / 4 = 59.3466 sq in, the handbook's area of an ellipse.
     assert picture.sight.size == read_size("7.75x9.75 in")
-    assert picture.sight_square_nm / 25_400_000**2 == pytest.approx(59.3466, abs=5e-5)
+    seen = Seen(picture.sight.size, picture.is_oval)
+    assert seen.square_nm / 25_400_000**2 == pytest.approx(59.3466, abs=5e-5)
 
 
 def test_a_round_window_is_as_wide_as_high() -> None:

@@ -12,12 +12,12 @@ from proofs.outside.pixels.conversion.convert import variant_image
 from proofs.outside.pixels.resize.print_size import ProfiledImage
 from proofs.pixel_areas import Area
 from proofs.plan.entry.mockup import Colour
-from proofs.plan.sheets.surround import SurroundSheet
+from proofs.plan.sheets.printed_pieces import PrintAreas
 from proofs.records.labs import Lab
 
 
 def on_surround(
-    sheet: SurroundSheet, images: Sequence[pyvips.Image], lab: Lab, colours: tuple[Colour, Colour]
+    sheet: PrintAreas, images: Sequence[pyvips.Image], lab: Lab, colours: tuple[Colour, Colour]
 ) -> pyvips.Image:
     """Return the whole print: its images, pixel for pixel, on the surround.
 

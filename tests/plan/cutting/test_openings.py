@@ -10,9 +10,10 @@ from hypothesis import strategies as st
 from proofs.lengths import ZERO, Length, Place, Size, Unit, inches, millimetres
 from proofs.measures import read_size
 from proofs.plan.cutting.mount_kinds import at_bench, mount_kinds
-from proofs.plan.cutting.recut import between, cut_to, cut_windows, innermost
-from proofs.plan.cutting.rounding import mat_board, on_marks
+from proofs.plan.cutting.openings import innermost, with_openings, with_windows
+from proofs.plan.cutting.rounding import on_marks
 from proofs.plan.entry.board import Layout, Opening
+from proofs.plan.entry.layout import mat_board
 from proofs.plan.entry.planning import Plan, plan_entry
 from proofs.records.arrangements import read_arrangement
 from proofs.records.cutters import Cutter
@@ -50,7 +51,7 @@ def off_mark(layout: Layout, step: Length) -> set[int]:
         length.nm % step.nm
         for window in layout.windows
         for n, cut in enumerate(window)
-        for lies in [between(cut.back, mat_board(layout.board, n))]
+        for lies in [cut.back.borders_in(mat_board(layout.board, n))]
         for length in (lies.left, lies.top, lies.right, lies.bottom)
     }
 
@@ -73,7 +74,7 @@ def test_an_inner_mat_shows_alike_on_all_sides_and_nearly_as_planned(
 ) -> None:
     job = a_job(mount, cutter=cutter)
     (window,) = on_marks(job, a_plan(job, size)).layout.windows
-    shown = [between(lower.face, upper.limiting) for upper, lower in pairwise(window)]
+    shown = [lower.face.borders_in(upper.limiting) for upper, lower in pairwise(window)]
     assert cutter.step is not None
     assert [{s.top, s.right, s.bottom, s.left} for s in shown] == [{s.top} for s in shown]
     planned = [mat.shows for mat in mount.inner]
@@ -109,27 +110,27 @@ def test_pictures_in_one_window_keep_their_places_in_it() -> None:
     left, right = (picture.image for picture in plan.layout.pictures)
     (window,) = plan.layout.windows
     assert right.place.x - left.right == inches("1/2")
-    lies = [between(image, window[0].limiting) for image in (left, right)]
+    lies = [image.borders_in(window[0].limiting) for image in (left, right)]
     assert abs((lies[0].left - lies[1].right).nm) <= 1
     assert {p.seen_paper for p in plan.layout.pictures} == {plan.layout.pictures[0].seen_paper}
 
 
 def test_what_is_cut_as_planned_is_the_plan() -> None:
     plan = a_plan(a_job(DOUBLE), "12x8 in")
-    assert cut_windows(plan, plan.layout.windows) == plan
-    assert cut_to(plan, innermost(plan)) == plan
+    assert with_windows(plan, plan.layout.windows) == plan
+    assert with_openings(plan, innermost(plan)) == plan
 
 
 @pytest.mark.parametrize("mount", WITH_WINDOWS, ids=lambda mount: mount.title)
 def test_every_kind_of_mount_recut_as_planned_stays_as_it_is(mount: Mount) -> None:
     plan = a_plan(a_job(mount), "long 9 in")
-    assert cut_to(plan, innermost(plan)) == plan
+    assert with_openings(plan, innermost(plan)) == plan
 
 
 def test_a_smaller_opening_hides_more_and_moves_no_middle() -> None:
     plan = a_plan(a_job(), "12x8 in")
     (old,) = innermost(plan)
-    (picture,) = cut_to(plan, [old.grown(-inches("1/8"))]).layout.pictures
+    (picture,) = with_openings(plan, [old.grown(-inches("1/8"))]).layout.pictures
     assert picture.hidden == inches("1/4")
     assert picture.image == plan.layout.pictures[0].image
     assert picture.sight.size == Size(inches("11.5"), inches("7.5"))
@@ -138,10 +139,10 @@ def test_a_smaller_opening_hides_more_and_moves_no_middle() -> None:
 def test_a_float_keeps_its_paper_and_its_middle_when_the_image_came_small() -> None:
     mount = SHIPPED.mount("float-window")
     plan = a_plan(a_job(mount), "10x8 in", 3000, 2400)
-    small = cut_to(plan, innermost(plan), [read_size("9 7/8 x 7 7/8 in")])
+    small = with_openings(plan, innermost(plan), [read_size("9 7/8 x 7 7/8 in")])
     (picture,) = small.layout.pictures
     assert picture.paper_edge is not None
-    assert between(picture.image, picture.paper_edge).least == mount.paper
+    assert picture.image.borders_in(picture.paper_edge).least == mount.paper
     assert small.layout.windows == plan.layout.windows
 
 
