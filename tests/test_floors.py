@@ -15,9 +15,9 @@ PROGRAM = Path(__file__).parents[1] / "proofs"
 
 FLOORS = (
     ("", "errors lengths measures densities findings pixel_areas"),
-    ("records", "words arrangements cells rows dialects headings entries newcomers tables"),
-    ("records", "rules mounts papers labs cutters lights stock timetables page_sizes"),
-    ("records", "label_sheets job readings"),
+    ("records", "cells size_and_crop arrangements rows dialects columns entries new_pictures"),
+    ("records", "tables rules mounts papers labs cutters lights stock timetables page_sizes"),
+    ("records", "label_sheets job ruler_readings"),
     ("plan/bench", "timetable"),
     ("plan/cutting", "marks"),
     ("plan/delivery", "gamut zip_parts"),

@@ -14,13 +14,13 @@ from proofs.lengths import (
     PixelSize,
     Size,
     Unit,
+    area_text,
+    distinct_texts,
     half_up,
-    in_areas,
     in_inches,
     inches,
     millimetres,
     shown,
-    told_apart,
     total,
 )
 from proofs.measures import read_area, read_bytes_limit, read_length, read_size
@@ -63,7 +63,7 @@ def test_an_area_is_read_exactly(text: str, square_nm: int) -> None:
 
 @pytest.mark.parametrize("text", CASES["areas_refused"])
 def test_a_text_that_is_no_area_is_refused(text: str) -> None:
-    with pytest.raises(ValueError, match="is no"):
+    with pytest.raises(ValueError, match="is not a"):
         read_area(text)
 
 
@@ -84,8 +84,8 @@ def test_the_size_of_a_file_is_read_to_the_byte(text: str, count: int) -> None:
 
 
 @pytest.mark.parametrize("text", ["", "2", "MB", "-2 MB", "2 GB", "two MB", "2 MB 3 kB", "1e3 kB"])
-def test_a_text_that_is_no_size_of_a_file_is_refused(text: str) -> None:
-    with pytest.raises(ValueError, match="is no size of a file"):
+def test_a_text_that_is_not_a_file_size_is_refused(text: str) -> None:
+    with pytest.raises(ValueError, match="is not a file size"):
         read_bytes_limit(text)
 
 
@@ -172,14 +172,14 @@ def test_inches_are_shown_to_half_a_hundredth(length: Length) -> None:
 def test_two_lengths_are_shown_with_digits_enough_to_tell_them_apart(
     one: Length, apart: int
 ) -> None:
-    text, other = told_apart(one, Length(one.nm + apart))
+    text, other = distinct_texts(one, Length(one.nm + apart))
     assert text.partition(" in (")[0] != other.partition(" in (")[0]
     assert text.partition(" in (")[2] != other.partition(" in (")[2]
 
 
 @given(one=paper)
 def test_equal_lengths_are_shown_alike(one: Length) -> None:
-    assert told_apart(one, one) == (str(one), str(one))
+    assert distinct_texts(one, one) == (str(one), str(one))
 
 
 @given(width=paper, height=paper, by=lengths)
@@ -211,11 +211,10 @@ def test_a_size_holds_its_own_size_but_not_one_that_lies_the_other_way() -> None
 def test_the_least_border_is_the_narrowest_of_the_four() -> None:
     borders = Borders(top=inches(4), right=inches(3), bottom=inches(2), left=inches(5))
     assert borders.least == inches(2)
-    assert borders.widened(-inches(1)) == Borders(inches(3), inches(2), inches(1), inches(4))
 
 
 def test_eight_by_ten_inches_are_eighty_square_inches() -> None:
-    assert in_areas(read_size("8x10 in").square_nm) == "80 sq in (516.13 sq cm)"
+    assert area_text(read_size("8x10 in").square_nm) == "80 sq in (516.13 sq cm)"
 
 
 @pytest.mark.parametrize(("width", "height"), [(0, 10), (10, 0), (-1, 10)])

@@ -11,10 +11,10 @@ from hypothesis import strategies as st
 from proofs.errors import EntriesError
 from proofs.findings import Finding, Remedy, Severity
 from proofs.lengths import Edge, Size, millimetres
+from proofs.records.cells import Orientation
+from proofs.records.columns import COLUMNS
 from proofs.records.dialects import write_rows
 from proofs.records.entries import Entry, PictureWish, read_entries, title_from
-from proofs.records.headings import COLUMNS
-from proofs.records.words import Orientation
 
 NAME = "entries.csv"
 # As a spreadsheet under a Central European setting saves it: mark, semicolons, decimal
@@ -102,6 +102,12 @@ def test_columns_of_the_photographer_are_kept_and_named_once() -> None:
     assert table.columns == ("file", "Frame", "Sold to", "Frame")
 
 
+def test_a_mistyped_column_is_noted_with_the_one_it_resembles() -> None:
+    table = read_entries(b"file,Categroy,Title 2,title\na.jpg,Open,x,A\n", NAME)
+    assert table.notes == ("column 'Categroy' is not used; did you mean 'category'?",)
+    assert table.entries[0].category == ""
+
+
 @pytest.mark.parametrize(
     ("header", "remedy"),
     [
@@ -115,13 +121,13 @@ def test_a_table_without_a_file_column_is_refused_with_the_columns_found(
 ) -> None:
     with pytest.raises(EntriesError) as caught:
         read_entries(f"{header}\n".encode(), NAME)
-    assert str(caught.value).startswith("entries.csv: line 1: no column is headed 'file'")
+    assert str(caught.value).startswith("entries.csv: line 1: no column is named 'file'")
     assert remedy in str(caught.value)
 
 
 @pytest.mark.parametrize("header", ["file,Title,title", 'file,"title'])
 def test_a_header_of_two_minds_is_refused(header: str) -> None:
-    with pytest.raises(EntriesError, match="mend it in the spreadsheet"):
+    with pytest.raises(EntriesError, match="correct it in the spreadsheet"):
         read_entries(f"{header}\na.jpg,A,B\n".encode(), NAME)
 
 
@@ -134,7 +140,7 @@ def test_a_header_of_two_minds_is_refused(header: str) -> None:
         (
             "cp1252",
             (
-                "read as Windows-1252, for it is not UTF-8; if letters look wrong,"
+                "read as Windows-1252, because it is not UTF-8; if letters look wrong,"
                 " save it as 'CSV UTF-8'",
             ),
         ),
@@ -161,8 +167,8 @@ def test_blank_cells_beyond_the_last_column_do_no_harm() -> None:
 def test_a_cell_beyond_the_last_column_makes_a_row_not_understood() -> None:
     fault = fault_of("file,size\na.jpg,20,3 cm\n")
     assert (fault.code, fault.severity) == ("not-understood", Severity.UNREADABLE)
-    assert fault.message == "line 2: '3 cm' stands beyond the last of 2 columns"
-    remedy = "put a cell that holds the separator, such as a comma, in quotation marks"
+    assert fault.message == "line 2: '3 cm' is beyond the last of 2 columns"
+    remedy = "put a cell that contains the separator, such as a comma, in quotation marks"
     assert fault.remedy == Remedy(remedy)
 
 
@@ -204,7 +210,7 @@ def test_a_number_stays_text() -> None:
 def test_the_second_row_of_a_number_is_not_understood() -> None:
     first, second = entries_of("number,file\n3,a.jpg\n3 ,b.jpg\n")
     assert first.faults == ()
-    assert second.faults[0].message == "line 3, number: '3' stands in line 2 too"
+    assert second.faults[0].message == "line 3, number: '3' is the number of line 2 too"
 
 
 def test_a_row_without_a_number_takes_its_place_or_the_next_free() -> None:

@@ -6,11 +6,11 @@ import pytest
 
 from proofs.errors import ProfileError
 from proofs.records.lights import (
-    USUAL_HOME,
+    DEFAULT_HOME_LIGHT,
     Lamp,
     Light,
     Ultraviolet,
-    bare_light,
+    light_of_lux,
     read_aperture,
     read_light,
     read_lux,
@@ -71,11 +71,11 @@ def test_two_lights_are_those_of_the_standard_for_viewing(name: str, lux: float)
 
 
 def test_there_is_a_light_that_pictures_are_finished_for() -> None:
-    assert SHIPPED.light(USUAL_HOME).lux == 500
+    assert SHIPPED.light(DEFAULT_HOME_LIGHT).lux == 500
 
 
 def test_a_lux_figure_stands_for_a_light_without_a_name() -> None:
-    assert SHIPPED.light("800 lx") == bare_light(800)
+    assert SHIPPED.light("800 lx") == light_of_lux(800)
 
 
 def test_a_lux_figure_that_is_no_light_is_refused() -> None:
@@ -83,13 +83,14 @@ def test_a_lux_figure_that_is_no_light_is_refused() -> None:
         SHIPPED.light("0 lx")
 
 
-def test_a_name_that_is_not_there_is_answered_with_those_that_are() -> None:
-    with pytest.raises(ProfileError, match=r"no profile 'gallery-p9'.*gallery-p1"):
-        SHIPPED.light("gallery-p9")
+def test_a_mistyped_name_is_answered_with_the_nearest_and_all_others() -> None:
+    said = r"no profile 'galery-p1'; did you mean 'gallery-p1'\? there are: .*, museum-dim"
+    with pytest.raises(ProfileError, match=said):
+        SHIPPED.light("galery-p1")
 
 
 def test_a_light_that_cannot_be_is_never_made() -> None:
-    with pytest.raises(ValueError, match="no light"):
+    with pytest.raises(ValueError, match="0 lx is outside 1 to 100000 lx"):
         Light("a", "A", "made up", lux=0.0)
 
 

@@ -16,7 +16,7 @@ from proofs.errors import ProfileError, UsageError
 from proofs.lengths import ZERO, Length, Size, Unit, inches, millimetres
 from proofs.measures import read_area, read_size
 from proofs.records.cutters import Cutter, read_cutter
-from proofs.records.job import USUAL, USUAL_BOARD, Exhibitor, JobFile, read_job_file
+from proofs.records.job import DEFAULT_BOARD, DEFAULT_PROFILES, Exhibitor, JobFile, read_job_file
 from proofs.records.labs import Compression, FileFormat, Lab, RenderingIntent, read_lab
 from proofs.records.mounts import BevelKind, Mount, WindowKind, WindowPlacing, read_mount
 from proofs.records.papers import Paper, Sharpening, read_paper
@@ -24,6 +24,7 @@ from proofs.records.rules import (
     BoardRule,
     BorderRule,
     CatalogueRule,
+    LabelAsk,
     Rules,
     VisibleRule,
     read_rules,
@@ -82,15 +83,15 @@ def test_profiles_of_every_kind_are_shipped() -> None:
     assert {path.parent.name for path in FILES} == set(READERS)
 
 
-@pytest.mark.parametrize(("option", "name"), USUAL.items())
+@pytest.mark.parametrize(("option", "name"), DEFAULT_PROFILES.items())
 def test_what_is_used_without_any_choice_is_shipped(option: str, name: str) -> None:
     kind = option if option == "rules" else f"{option}s"
     assert name in SHIPPED.names(kind)
 
 
 def test_the_usual_choices_are_those_that_the_readme_promises() -> None:
-    assert Size(inches(16), inches(20)) == USUAL_BOARD
-    assert USUAL == {
+    assert Size(inches(16), inches(20)) == DEFAULT_BOARD
+    assert DEFAULT_PROFILES == {
         "rules": "print-16x20-in",
         "mount": "overlap-white",
         "paper": "lustre",
@@ -132,7 +133,7 @@ def test_rules_are_read_whole() -> None:
 
 def test_rules_may_ask_for_name_and_address_on_the_label() -> None:
     text = "title = 'T'\nsource = 'S'\n[label]\nask = ['name', 'address']"
-    assert read_rules(table(text), "own").label_asks == ("name", "address")
+    assert read_rules(table(text), "own").label_asks == (LabelAsk.NAME, LabelAsk.ADDRESS)
 
 
 def test_rules_that_ask_a_label_for_something_else_are_refused() -> None:
@@ -284,10 +285,14 @@ def test_what_a_lab_asks_of_an_order_is_read_whole() -> None:
             "naming.pattern: found 'fixed'; expected text with at least",
         ),
         ("{copies}x_{number}", "{step}", "naming.pattern: found '{step}'"),
-        ("{copies}x_{number}", "{number}.jpg", "no ending"),
+        ("{copies}x_{number}", "{number}.jpg", "without an ending"),
         ("length_most = 15", "length_most = 5", "naming.length_most: found 5"),
         ("10x8 in: 4.50", "10x8 in", "print.prices: "),
-        ("10x8 in: 4.50", "5x7 in: 4.50", "sizes that stand in sheets; 5x7 in does not"),
+        (
+            "10x8 in: 4.50",
+            "5x7 in: 4.50",
+            "sizes from the list of sheets, which does not have 5x7 in",
+        ),
         ("'500 MB'", "500", "upload.most_bytes: found 500"),
     ],
 )
@@ -358,10 +363,25 @@ def test_any_key_that_nobody_knows_is_refused_by_its_name(name: str) -> None:
     assert refusal("papers", table(f"{GOOD['papers']}{key} = 1")).startswith(f"own.toml: {key}: ")
 
 
+def test_a_mistyped_word_is_answered_with_the_nearest_of_those_there_are() -> None:
+    said = refusal("mounts", replaced("mounts", "kind = 'overlap'", "kind = 'overlp'"))
+    assert said.endswith("'surround', 'none'; did you mean 'overlap'?")
+
+
+def test_a_missing_word_is_not_taken_for_a_mistyped_one() -> None:
+    assert refusal("mounts", replaced("mounts", "kind = 'overlap'", "")).endswith("'none'")
+
+
+def test_unknown_keys_are_refused_in_a_table_of_a_list_too() -> None:
+    text = "title = 'T'\nsource = 'S'\n[[border]]\nleast = '2 in'\nupto = '8x10 in'"
+    said = refusal("rules", table(text))
+    assert said == "own.toml: border[1].upto: unknown key; did you mean 'up_to'?"
+
+
 def test_a_list_of_tables_that_is_one_table_is_refused() -> None:
     said = refusal("rules", table("title = 'T'\nsource = 'S'\n[border]\nleast = '2 in'"))
     assert said.startswith("own.toml: border: ")
-    assert "tables, each headed [[border]]" in said
+    assert "tables, each under the heading [[border]]" in said
 
 
 def test_a_job_file_is_read_whole() -> None:

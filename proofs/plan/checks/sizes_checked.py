@@ -7,7 +7,7 @@ Sight sizes are judged at the limiting edge, borders at the face.
 from collections.abc import Callable
 
 from proofs.findings import Finding, Severity
-from proofs.lengths import ZERO, Length, Size, in_areas, told_apart, total
+from proofs.lengths import ZERO, Length, Size, area_text, distinct_texts, total
 from proofs.plan.entry.board import Picture
 from proofs.plan.entry.planning import Plan, Tolerances, tolerances
 from proofs.plan.entry.sizing import fits_either_way
@@ -86,11 +86,11 @@ def _area(rule: VisibleRule, plan: Plan, slack: Length) -> Finding:
 def area_at_least(words: str, area: int, worst: int, least: int) -> Finding:
     """Return the verdict on a visible area in square nanometres, and on it at its worst."""
     severity = _verdict(area >= least, worst >= least)
-    measured, limit = in_areas(area), in_areas(least)
+    measured, limit = area_text(area), area_text(least)
     message = {
         Severity.MET: f"{words} {measured}, at least {limit}",
         Severity.AT_RISK: f"{words} {measured} is too close to the least {limit}:"
-        f" {in_areas(worst)} when every tolerance goes against it",
+        f" {area_text(worst)} when every tolerance goes against it",
         Severity.BROKEN: f"{words} {measured} is below the least {limit}",
     }[severity]
     return Finding("visible-area", severity, message, area / 1e12, least / 1e12, "mm2")
@@ -124,7 +124,7 @@ def _own_border(plan: Plan) -> list[Finding]:
     border, least = plan.layout.borders_face.least, plan.mount.least_border
     if border >= least:
         return []
-    measured, limit = told_apart(border, least)
+    measured, limit = distinct_texts(border, least)
     message = f"narrowest border {measured} is less than this mount keeps, {limit}"
     if border <= ZERO:
         what = "opening" if plan.mount.has_window else "image"
@@ -166,7 +166,7 @@ def left_finding(code: str, words: str, risk: str, planned: Length, slack: Toler
 def at_least(code: str, words: str, measured: Length, least: Length, slack: Length) -> Finding:
     """Return the verdict on a length that must not be below ``least``."""
     severity = _verdict(measured >= least, measured - slack >= least)
-    found, limit = told_apart(measured, least)
+    found, limit = distinct_texts(measured, least)
     message = {
         Severity.MET: f"{words} {found}, at least {limit}",
         Severity.AT_RISK: f"{words} {found} is too close to the least {limit}:"
@@ -179,7 +179,7 @@ def at_least(code: str, words: str, measured: Length, least: Length, slack: Leng
 def at_most(code: str, words: str, measured: Length, most: Length, slack: Length) -> Finding:
     """Return the verdict on a length that must not be above ``most``."""
     severity = _verdict(measured <= most, measured + slack <= most)
-    found, limit = told_apart(measured, most)
+    found, limit = distinct_texts(measured, most)
     message = {
         Severity.MET: f"{words} {found}, at most {limit}",
         Severity.AT_RISK: f"{words} {found} is too close to the most {limit}:"

@@ -15,7 +15,7 @@ from proofs.plan.entry.board import Cut, Opening
 from proofs.plan.entry.planning import Plan
 from proofs.records.job import Job
 from proofs.records.mounts import BevelKind, Mount
-from proofs.records.readings import RulerReading
+from proofs.records.ruler_readings import RulerReading
 
 Readings = Mapping[tuple[str, int], RulerReading]
 
