@@ -28,12 +28,12 @@ decimal_signs = st.sampled_from([".", ","])
 
 
 @pytest.mark.parametrize(("text", "meaning"), [(t, m and tuple(m)) for t, m in CASES["bracket"]])
-def test_a_bracket_is_understood_as_people_write_it(text: str, meaning: object) -> None:
+def test_a_bracket_is_read_as_people_write_it(text: str, meaning: object) -> None:
     assert read_bracket(text) == meaning
 
 
 @pytest.mark.parametrize(("text", "remedy"), CASES["bracket_refused"])
-def test_a_bracket_that_cannot_be_meant_is_answered_with_what_to_write(
+def test_a_bracket_that_makes_no_sense_is_refused_with_what_to_write(
     text: str, remedy: str
 ) -> None:
     with pytest.raises(CellError) as caught:
@@ -42,7 +42,7 @@ def test_a_bracket_that_cannot_be_meant_is_answered_with_what_to_write(
 
 
 @given(steps=hundredths, parting=partings, sign=decimal_signs)
-def test_signed_steps_are_told_apart_whatever_parts_them(
+def test_signed_steps_are_separated_by_semicolons_or_commas(
     steps: list[int], parting: str, sign: str
 ) -> None:
     text = parting.join(f"{step / 100:+.2f}".replace(".", sign) for step in steps)
@@ -66,31 +66,35 @@ def test_a_choice_is_a_density_or_a_step_letter(text: str, meaning: object) -> N
 
 
 @pytest.mark.parametrize(("text", "remedy"), CASES["chosen_refused"])
-def test_a_choice_that_is_neither_is_answered_with_what_to_write(text: str, remedy: str) -> None:
+def test_a_choice_that_is_neither_is_refused_with_what_to_write(text: str, remedy: str) -> None:
     with pytest.raises(CellError) as caught:
         read_chosen(text)
     assert remedy in caught.value.remedy
 
 
 @pytest.mark.parametrize(("text", "meaning"), CASES["board"])
-def test_a_board_stands_or_lies_or_suits_the_picture(text: str, meaning: object) -> None:
+def test_a_board_is_portrait_or_landscape_or_suits_the_picture(text: str, meaning: object) -> None:
     assert read_board(text) == meaning
 
 
 @pytest.mark.parametrize(("text", "remedy"), CASES["board_refused"])
-def test_a_word_for_no_board_is_answered_with_the_words_there_are(text: str, remedy: str) -> None:
+def test_an_unknown_word_for_a_board_is_refused_with_the_known_words(
+    text: str, remedy: str
+) -> None:
     with pytest.raises(CellError) as caught:
         read_board(text)
     assert remedy in str(caught.value)
 
 
 @pytest.mark.parametrize(("text", "meaning"), CASES["top_edge"])
-def test_the_edge_that_hangs_up_is_the_top_unless_said(text: str, meaning: object) -> None:
+def test_the_top_edge_is_the_top_by_default(text: str, meaning: object) -> None:
     assert read_top_edge(text) == meaning
 
 
 @pytest.mark.parametrize(("text", "remedy"), CASES["top_edge_refused"])
-def test_a_word_for_no_edge_is_answered_with_the_words_there_are(text: str, remedy: str) -> None:
+def test_an_unknown_word_for_an_edge_is_refused_with_the_known_words(
+    text: str, remedy: str
+) -> None:
     with pytest.raises(CellError) as caught:
         read_top_edge(text)
     assert remedy in str(caught.value)
@@ -106,12 +110,12 @@ def test_a_word_for_no_edge_is_answered_with_the_words_there_are(text: str, reme
         ("'Tis <b>&amp;", "'Tis <b>&amp;"),
     ],
 )
-def test_a_title_keeps_all_but_its_ends_and_line_breaks(text: str, line: str) -> None:
+def test_a_title_loses_only_surrounding_blanks_and_line_breaks(text: str, line: str) -> None:
     assert one_line(text) == line
 
 
 @pytest.mark.parametrize("text", ["Pier\0", "Pi\x1ber"])
-def test_control_characters_are_no_part_of_a_title(text: str) -> None:
+def test_control_characters_in_a_title_are_refused(text: str) -> None:
     with pytest.raises(CellError, match="control character"):
         one_line(text)
 
@@ -165,7 +169,7 @@ def test_a_name_inside_the_folder_is_kept_as_written(name: str) -> None:
 
 
 @pytest.mark.parametrize(("text", "name"), [(" a.jpg ", "a.jpg"), ("./ a.jpg", " a.jpg")])
-def test_blanks_round_a_name_are_slips_unless_a_dot_and_slash_hold_them(
+def test_blanks_around_a_name_are_removed_unless_a_dot_and_slash_protect_them(
     text: str, name: str
 ) -> None:
     assert read_file(text) == name
@@ -178,18 +182,18 @@ def test_blanks_round_a_name_are_slips_unless_a_dot_and_slash_hold_them(
         ("a.jpg | ./b.jpg|c.jpg", None, ("a.jpg", "b.jpg", "c.jpg")),
     ],
 )
-def test_a_stroke_parts_the_pictures_of_one_board(
+def test_a_vertical_bar_separates_the_pictures_of_one_board(
     cell: str, pictures: int | None, parts: tuple[str, ...]
 ) -> None:
     assert read_parts(cell, read_file, pictures) == parts
 
 
-def test_a_cell_has_one_part_a_picture_or_one_for_all() -> None:
+def test_a_cell_has_one_part_for_each_picture_or_one_for_all() -> None:
     with pytest.raises(CellError, match="2 parts for 3 pictures"):
         read_parts("left | top", read_top_edge, 3)
 
 
-def test_a_board_holds_no_picture_without_a_name_and_not_a_hundred() -> None:
+def test_a_picture_without_a_name_and_a_hundred_pictures_are_refused() -> None:
     with pytest.raises(CellError, match="no picture is named"):
         read_parts("a.jpg | ", read_file)
     with pytest.raises(CellError, match="100 pictures"):
@@ -199,11 +203,11 @@ def test_a_board_holds_no_picture_without_a_name_and_not_a_hundred() -> None:
 @pytest.mark.parametrize(
     ("text", "copies"), [("", 1), (" 2 ", 2), ("3x", 3), ("0", 0), ("'007", 7)]
 )
-def test_copies_are_a_whole_number_and_one_where_nothing_is_said(text: str, copies: int) -> None:
+def test_copies_are_a_whole_number_and_one_by_default(text: str, copies: int) -> None:
     assert read_copies(text) == copies
 
 
 @pytest.mark.parametrize("text", ["many", "-1", "1.5", "1000", "²", "2 of A"])
-def test_anything_else_is_no_number_of_copies(text: str) -> None:
+def test_anything_else_is_refused_as_a_number_of_copies(text: str) -> None:
     with pytest.raises(CellError, match="0 leaves the entry out"):
         read_copies(text)

@@ -1,4 +1,4 @@
-"""Sheets of labels: each shipped one lies whole on its page; sizes from memory."""
+"""Sheets of labels: each shipped one fits its page; sizes from memory."""
 
 import tomllib
 
@@ -29,7 +29,7 @@ def read(text: str) -> LabelSheet:
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_a_shipped_sheet_is_as_free_at_its_right_and_foot_as_opposite(name: str) -> None:
+def test_a_shipped_sheet_has_equal_margins_on_opposite_sides(name: str) -> None:
     # Sheets are cut from the middle: what is left over is the same on both sides.
     sheet = SHIPPED.label_sheet(name)
     *_, last = sheet.places

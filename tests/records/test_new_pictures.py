@@ -55,7 +55,7 @@ def test_a_name_goes_through_a_new_file_unchanged(name: str) -> None:
 
 
 @given(names=st.lists(st.sampled_from(HOSTILE_NAMES), unique=True))
-def test_pictures_once_named_are_not_added_again(names: list[str]) -> None:
+def test_pictures_that_have_a_row_are_not_added_again(names: list[str]) -> None:
     first = write_rows(rows_for_new_files(names[:2]))
     added = append_rows(first, rows_for_new_files(names, after=read_entries(first, "x")))
     again = read_entries(added, "x")
@@ -80,7 +80,7 @@ def test_added_rows_follow_the_columns_of_the_file() -> None:
         (["2026000000123"], "1"),
     ],
 )
-def test_numbers_go_on_after_the_largest(numbers: list[str], following: str) -> None:
+def test_numbers_continue_after_the_largest(numbers: list[str], following: str) -> None:
     rows = "".join(f"{number},{n}.jpg\n" for n, number in enumerate(numbers))
     ((found, _),) = rows_for_new_files(["new.jpg"], after=table(f"number,file\n{rows}"))
     assert found == following
@@ -97,11 +97,11 @@ def test_numbers_go_on_after_the_largest(numbers: list[str], following: str) -> 
         ("a|b.jpg", "a|b.jpg"),
     ],
 )
-def test_a_picture_is_named_however_its_name_is_written(cell: str, file: str) -> None:
+def test_a_picture_is_recognised_however_its_name_is_written(cell: str, file: str) -> None:
     assert rows_for_new_files([file], after=table(f"file\n{cell}\n")) == ()
 
 
-def test_capitals_tell_names_apart() -> None:
+def test_capitals_matter_in_names() -> None:
     assert rows_for_new_files(["A.jpg"], after=table("file\na.jpg\n")) == (("A.jpg",),)
 
 

@@ -38,12 +38,12 @@ places = st.sampled_from(CropPlace)
 
 
 @pytest.mark.parametrize(("text", "meaning"), CASES["size"])
-def test_a_size_is_understood_as_people_write_it(text: str, meaning: str) -> None:
+def test_a_size_is_read_as_people_write_it(text: str, meaning: str) -> None:
     assert str(read_size_wish(text)) == meaning
 
 
 @pytest.mark.parametrize(("text", "remedy"), CASES["size_refused"])
-def test_a_size_that_cannot_be_meant_is_answered_with_what_to_write(text: str, remedy: str) -> None:
+def test_a_size_that_makes_no_sense_is_refused_with_what_to_write(text: str, remedy: str) -> None:
     with pytest.raises(CellError) as caught:
         read_size_wish(text)
     assert remedy in caught.value.remedy
@@ -63,23 +63,23 @@ def test_a_box_has_its_width_first() -> None:
     assert read_size_wish("12x8 in").box == Size(inches(12), inches(8))
 
 
-def test_a_wish_for_the_largest_cannot_hold_a_length() -> None:
+def test_the_largest_size_cannot_have_a_length() -> None:
     with pytest.raises(ValueError, match="with a length"):
         SizeWish(SizeKind.LARGEST, length=inches(10))
 
 
 @pytest.mark.parametrize(("text", "meaning"), CASES["crop"])
-def test_a_crop_is_understood_as_people_and_spreadsheets_write_it(text: str, meaning: str) -> None:
+def test_a_crop_is_read_as_people_and_spreadsheets_write_it(text: str, meaning: str) -> None:
     assert str(read_crop(text)) == meaning
 
 
 @pytest.mark.parametrize("text", ["", " \u00a0", "none"])
-def test_nothing_is_cropped_unless_asked_for(text: str) -> None:
+def test_nothing_is_cropped_by_default(text: str) -> None:
     assert read_crop(text) is None
 
 
 @pytest.mark.parametrize(("text", "remedy"), CASES["crop_refused"])
-def test_a_crop_that_cannot_be_meant_is_answered_with_what_to_write(text: str, remedy: str) -> None:
+def test_a_crop_that_makes_no_sense_is_refused_with_what_to_write(text: str, remedy: str) -> None:
     with pytest.raises(CellError) as caught:
         read_crop(text)
     assert remedy in caught.value.remedy
