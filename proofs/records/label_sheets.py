@@ -43,9 +43,7 @@ def read_label_sheet(table: Table, name: str) -> LabelSheet:
     Raises ``ProfileError`` with the key, what was found and what is expected, also if the labels
     extend beyond the page.
     """
-    label = table.size_or_none("label")
-    if label is None:
-        raise table.wrong("label", "the size of one label, such as '4x2 in'")
+    label = table.size("label")
     sheet = LabelSheet(
         name=name,
         title=table.text("title"),

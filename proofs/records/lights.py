@@ -67,7 +67,7 @@ def read_light(table: Table, name: str) -> Light:
         name=name,
         title=table.text("title"),
         source=table.text("source"),
-        lux=_needed(table, "lux", LEAST_LUX, MOST_LUX),
+        lux=table.number("lux", least=LEAST_LUX, most=MOST_LUX),
         kelvin=table.number_or_none("kelvin", least=1000, most=20_000),
         lamp=table.choice("lamp", Lamp, default=Lamp.UNKNOWN),
         uv=table.choice("uv", Ultraviolet, default=Ultraviolet.UNKNOWN),
@@ -126,10 +126,3 @@ def read_aperture(text: str) -> float:
 
 def _value(text: str) -> float:
     return float(Fraction(text.replace(",", ".")))
-
-
-def _needed(table: Table, key: str, least: float, most: float) -> float:
-    value = table.number_or_none(key, least=least, most=most)
-    if value is None:
-        raise table.wrong(key, f"a number from {least:g} to {most:g}")
-    return value

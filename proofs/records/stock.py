@@ -30,9 +30,7 @@ def read_stock(table: Table, name: str) -> Stock:
 
     Raises ``ProfileError`` with the key, what was found and what is expected.
     """
-    sheet = table.size_or_none("sheet")
-    if sheet is None:
-        raise table.wrong("sheet", "a size such as '32x40 in' or '815x1120 mm'")
+    sheet = table.size("sheet")
     stock = Stock(
         name=name,
         title=table.text("title"),

@@ -5,7 +5,6 @@ Whoever reads a table takes the keys it knows; ``refuse_unknown`` then rejects a
 
 import datetime
 import difflib
-import math
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import TypeVar
@@ -16,6 +15,9 @@ from proofs.measures import read_area, read_bytes_limit, read_length, read_size
 
 T = TypeVar("T")
 C = TypeVar("C", bound=str)
+
+_LENGTH = "a length such as '10 1/8 in' or '25 mm'"
+_SIZE = "a size such as '16x20 in' or '400x500 mm'"
 
 
 @dataclass(slots=True)
@@ -37,7 +39,7 @@ class Table:
         if value is None and default is not None:
             return default
         if not isinstance(value, str) or not (value.strip() or default is not None):
-            raise self._wrong(key, value, "text in quotes")
+            raise self.wrong(key, "text in quotes")
         return value.strip()
 
     def texts(self, key: str) -> tuple[str, ...]:
@@ -46,7 +48,7 @@ class Table:
         if value is None:
             return ()
         if not isinstance(value, list) or not all(isinstance(v, str) for v in value):
-            raise self._wrong(key, value, 'a list of texts such as ["white", "black"]')
+            raise self.wrong(key, 'a list of texts such as ["white", "black"]')
         return tuple(value)
 
     def choice(self, key: str, choices: Iterable[C], *, default: C | None = None) -> C:
@@ -60,7 +62,7 @@ class Table:
             return known[text]
         near = difflib.get_close_matches(text, known, n=1)
         hint = f"; did you mean {near[0]!r}?" if near else ""
-        raise self._wrong(key, value, f"one of {', '.join(map(repr, known))}{hint}")
+        raise self.wrong(key, f"one of {', '.join(map(repr, known))}{hint}")
 
     def choices(self, key: str, choices: Iterable[C]) -> tuple[C, ...]:
         """Return a list of some of ``choices``, empty if the key is missing."""
@@ -80,17 +82,12 @@ class Table:
         if value is None:
             return default
         if not isinstance(value, bool):
-            raise self._wrong(key, value, "true or false")
+            raise self.wrong(key, "true or false")
         return value
 
     def count(self, key: str, *, least: int = 1, default: int | None = None) -> int:
         """Return a whole number of at least ``least``; without ``default`` the key is required."""
-        number = self.count_or_none(key, least=least)
-        if number is None:
-            if default is None:
-                raise self._wrong(key, None, f"a whole number of at least {least}")
-            return default
-        return number
+        return self._or(default, self.count_or_none(key, least=least), key, _count_of(least))
 
     def count_or_none(self, key: str, *, least: int = 1) -> int | None:
         """Return a whole number of at least ``least``, or None if the key is missing."""
@@ -98,41 +95,42 @@ class Table:
         if value is None:
             return None
         if not isinstance(value, int) or isinstance(value, bool) or value < least:
-            raise self._wrong(key, value, f"a whole number of at least {least}")
+            raise self.wrong(key, _count_of(least))
         return value
 
-    def number(self, key: str, *, least: float, most: float, default: float) -> float:
-        """Return a number from ``least`` to ``most``."""
-        value = self._take(key)
-        if value is None:
-            return default
-        if not isinstance(value, int | float) or isinstance(value, bool):
-            raise self._wrong(key, value, f"a number from {least:g} to {most:g}")
-        if not least <= value <= most:
-            raise self._wrong(key, value, f"a number from {least:g} to {most:g}")
-        return float(value)
+    def number(self, key: str, *, least: float, most: float, default: float | None = None) -> float:
+        """Return a number from ``least`` to ``most``; without ``default`` the key is required."""
+        number = self.number_or_none(key, least=least, most=most)
+        return self._or(default, number, key, f"a number from {least:g} to {most:g}")
 
     def number_or_none(self, key: str, *, least: float, most: float) -> float | None:
         """Return a number from ``least`` to ``most``, or None if the key is missing."""
-        value = self.number(key, least=least, most=most, default=math.nan)
-        return None if math.isnan(value) else value
+        value = self._take(key)
+        if value is None:
+            return None
+        if (
+            not isinstance(value, int | float)
+            or isinstance(value, bool)
+            or not least <= value <= most
+        ):
+            raise self.wrong(key, f"a number from {least:g} to {most:g}")
+        return float(value)
 
     def length(self, key: str, *, default: Length | None = None) -> Length:
         """Return a length of 0 or more; without ``default`` the key is required."""
-        length = self.length_or_none(key)
-        if length is None:
-            if default is None:
-                raise self._wrong(key, None, "a length such as '10 1/8 in' or '25 mm'")
-            return default
-        return length
+        return self._or(default, self.length_or_none(key), key, _LENGTH)
 
     def length_or_none(self, key: str) -> Length | None:
         """Return a length of 0 or more, or None if the key is missing."""
-        return self._read(key, read_length, "a length such as '10 1/8 in' or '25 mm'")
+        return self._read(key, read_length, _LENGTH)
+
+    def size(self, key: str) -> Size:
+        """Return a size; the key is required."""
+        return self._or(None, self.size_or_none(key), key, _SIZE)
 
     def size_or_none(self, key: str) -> Size | None:
         """Return a size, or None if the key is missing."""
-        return self._read(key, _read_sheet, "a size such as '16x20 in' or '400x500 mm'")
+        return self._read(key, _read_sheet, _SIZE)
 
     def area_or_none(self, key: str) -> int | None:
         """Return an area in square nanometres, or None if the key is missing."""
@@ -144,12 +142,11 @@ class Table:
 
     def sizes(self, key: str) -> tuple[Size, ...]:
         """Return a list of sizes, empty if the key is missing."""
-        expected = 'a list of sizes such as ["8x10 in", "11x14 in"]'
         texts = self.texts(key)
         try:
             return tuple(_read_sheet(text) for text in texts)
         except ValueError:
-            raise self._wrong(key, list(texts), expected) from None
+            raise self.wrong(key, 'a list of sizes such as ["8x10 in", "11x14 in"]') from None
 
     def parsed(self, key: str, read: Callable[[str], T], expected: str, *, default: T) -> T:
         """Return the value that ``read`` makes of a text, or raises ``ValueError`` for."""
@@ -162,7 +159,7 @@ class Table:
         if value is None:
             return None
         if not isinstance(value, datetime.date) or isinstance(value, datetime.datetime):
-            raise self._wrong(key, value, "a date such as 2026-03-31, without quotes")
+            raise self.wrong(key, "a date such as 2026-03-31, without quotes")
         return value
 
     def dates(self, key: str) -> tuple[datetime.date, ...]:
@@ -172,7 +169,7 @@ class Table:
             return ()
         # In Python a datetime is a date too, but it is not a day off.
         if not isinstance(value, list) or any(type(v) is not datetime.date for v in value):
-            raise self._wrong(key, value, "a list of dates such as [2026-12-25, 2026-12-26]")
+            raise self.wrong(key, "a list of dates such as [2026-12-25, 2026-12-26]")
         return tuple(value)
 
     def table(self, key: str) -> "Table":
@@ -181,7 +178,7 @@ class Table:
         if value is None:
             value = {}
         if not isinstance(value, dict):
-            raise self._wrong(key, value, f"a table under the heading [{self._at(key)}]")
+            raise self.wrong(key, f"a table under the heading [{self._at(key)}]")
         return self._part(key, value)
 
     def tables(self, key: str) -> tuple["Table", ...]:
@@ -190,7 +187,7 @@ class Table:
         if value is None:
             return ()
         if not isinstance(value, list) or not all(isinstance(v, dict) for v in value):
-            raise self._wrong(key, value, f"tables, each under the heading [[{self._at(key)}]]")
+            raise self.wrong(key, f"tables, each under the heading [[{self._at(key)}]]")
         return tuple(self._part(f"{key}[{n}]", v) for n, v in enumerate(value, 1))
 
     def refuse_unknown(self) -> None:
@@ -208,8 +205,13 @@ class Table:
             raise ProfileError(f"{self.file}: {self._at(key)}: unknown key; {hint}")
 
     def wrong(self, key: str, expected: str) -> ProfileError:
-        """Return the error for a value of the right type that makes no sense."""
-        return self._wrong(key, self.values.get(key), expected)
+        """Return the error for the value of a key: where it is, what was found and expected."""
+        value = self.values.get(key)
+        found = "nothing" if value is None else repr(value)
+        unknown = [k for k in self.values if k not in self.known]
+        if value is None and (near := difflib.get_close_matches(key, unknown, n=1)):
+            found = f"nothing, but an unknown key {near[0]!r}"
+        return ProfileError(f"{self.file}: {self._at(key)}: found {found}; expected {expected}")
 
     def _take(self, key: str) -> object:
         if key not in self.known:
@@ -228,17 +230,21 @@ class Table:
                 return read(value)
         except ValueError:
             pass
-        raise self._wrong(key, value, expected)
+        raise self.wrong(key, expected)
 
     def _at(self, key: str) -> str:
         return f"{self.path}.{key}" if self.path else key
 
-    def _wrong(self, key: str, value: object, expected: str) -> ProfileError:
-        found = "nothing" if value is None else repr(value)
-        unknown = [k for k in self.values if k not in self.known]
-        if value is None and (near := difflib.get_close_matches(key, unknown, n=1)):
-            found = f"nothing, but an unknown key {near[0]!r}"
-        return ProfileError(f"{self.file}: {self._at(key)}: found {found}; expected {expected}")
+    def _or(self, default: T | None, value: T | None, key: str, expected: str) -> T:
+        """The value, or the default, or else the error for a missing key."""
+        value = default if value is None else value
+        if value is None:
+            raise self.wrong(key, expected)
+        return value
+
+
+def _count_of(least: int) -> str:
+    return f"a whole number of at least {least}"
 
 
 def _read_sheet(text: str) -> Size:

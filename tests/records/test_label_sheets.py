@@ -61,7 +61,7 @@ def test_labels_lie_row_by_row() -> None:
     [
         ("columns = 2", "columns = 3", "own.toml: columns: found 3; expected as many as fit"),
         ("rows = 5", "rows = 6", "own.toml: rows: found 6; expected as many as fit"),
-        ('label = "4x2 in"', "", "own.toml: label: found nothing; expected the size of one label"),
+        ('label = "4x2 in"', "", "own.toml: label: found nothing; expected a size such as"),
         ('page = "letter"', 'page = "a5"', "own.toml: page: found 'a5'; expected one of 'a4'"),
         ("rows = 5", "rows = 5\nrow = 5", "own.toml: row: unknown key; did you mean 'rows'?"),
     ],
