@@ -15,9 +15,9 @@ PROGRAM = Path(__file__).parents[1] / "proofs"
 
 FLOORS = (
     ("", "errors lengths measures densities findings pixel_areas"),
-    ("records", "words arrangements cells rows dialects headings entries newcomers tables"),
-    ("records", "rules mounts papers labs cutters lights stock timetables page_sizes"),
-    ("records", "label_sheets job readings"),
+    ("records", "cells arrangements rows dialects tables rules mounts papers labs cutters"),
+    ("records", "lights stock timetables page_sizes label_sheets job columns ruler_readings"),
+    ("records", "size_and_crop entries new_pictures"),
     ("plan/tones", "appearance metering tone viewing wedge"),
     ("plan/entry", "board facts hanging layout naming sizing arranging planning mockup"),
     ("plan/checks", "outcomes limits rules_checked together size_checks remedies checking"),

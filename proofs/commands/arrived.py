@@ -15,7 +15,12 @@ from proofs.plan.cutting.marks import Marks
 from proofs.plan.cutting.mount_kinds import Bench, Readings, at_bench
 from proofs.records.entries import Entry
 from proofs.records.job import Job
-from proofs.records.readings import RulerReading, by_print, read_readings, with_reading
+from proofs.records.ruler_readings import (
+    RulerReading,
+    by_print,
+    read_ruler_readings,
+    with_ruler_reading,
+)
 from proofs.run.json_report import SCHEMA, JsonValue
 
 READINGS = "arrived.csv"
@@ -38,7 +43,7 @@ def load_readings(folder: Path, entries: Sequence[Entry]) -> Readings:
     path = folder / READINGS
     if not path.is_file():
         return {}
-    readings = read_readings(read_bytes(path), str(path))
+    readings = read_ruler_readings(read_bytes(path), str(path))
     refuse_strangers(readings, entries, str(path))
     return by_print(readings)
 
@@ -73,7 +78,7 @@ def _kept(path: Path, readings: Sequence[RulerReading]) -> str:
     before = read_bytes(path) if path.is_file() else None
     content = before
     for reading in readings:
-        content = with_reading(content, reading, str(path))
+        content = with_ruler_reading(content, reading, str(path))
     if content is None or content == before:
         return f"{path}: nothing to change"
     if before is None:

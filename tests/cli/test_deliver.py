@@ -308,7 +308,7 @@ def test_refusals_are_told_to_programs_too(folder: Path, tmp_path: Path) -> None
         ("9,A,one.jpg,long 4 in,A,1,,gloss", 3, "finish: 'gloss' is none of the lab's"),
         ("9,A,one.jpg,long 14 in,A,1,,", 1, "no sheet of 'small' carries an image"),
         ("9,A,none.jpg,long 4 in,A,1,,", 4, "there is no such file"),
-        ("9,A,one.jpg,long 4 in,A,many,,", 3, "'many' is no number of copies"),
+        ("9,A,one.jpg,long 4 in,A,many,,", 3, "'many' is not a number of copies"),
         ("9,A,one.jpg,long 4 yards,A,1,,", 3, "4 yards"),
     ],
 )

@@ -26,7 +26,7 @@ from proofs.plan.entry.mockup import PX_PER_INCH, picture_pixels
 from proofs.plan.entry.planning import plan_entry
 from proofs.records.job import Job
 from proofs.records.mounts import WindowPlacing
-from proofs.records.readings import RulerReading, by_print
+from proofs.records.ruler_readings import RulerReading, by_print
 from proofs.records.rules import VisibleRule
 from tests.pages.outcomes import LONG_TITLE
 from tests.workbench import HAND, a_job, a_mount, an_entry, facts, no_window, some_rules

@@ -19,7 +19,7 @@ from proofs.plan.bench.mounting import mounting
 from proofs.plan.bench.packing import packed, parcel_of
 from proofs.plan.bench.timetable import Schedule
 from proofs.plan.cutting.mount_kinds import Bench, mount_kinds
-from proofs.records.job import NOBODY, Exhibitor, Job
+from proofs.records.job import NO_EXHIBITOR, Exhibitor, Job
 from proofs.records.stock import Stock
 
 
@@ -33,7 +33,7 @@ class Supplies:
     stock: Stock
     schedule: Schedule | None
     today: datetime.date
-    home: Exhibitor = NOBODY
+    home: Exhibitor = NO_EXHIBITOR
 
 
 def bench_pages(

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Sequence
 
 from proofs.findings import Finding, Severity
-from proofs.lengths import ZERO, Borders, Size, in_areas, millimetres
+from proofs.lengths import ZERO, Borders, Size, area_text, millimetres
 from proofs.pages.proof_sheet.columns import Fact, Lines
 from proofs.pages.typography import ASIDE, BODY, CAPTION, SMALL_ALARM, Style
 from proofs.plan.checks.outcomes import Outcome
@@ -56,7 +56,7 @@ def _visible_limits(rules: Rules | None) -> dict[str, str]:
     }
     words = {code: f"{text} {limit}" for code, (text, limit) in limits.items() if limit}
     if visible.least_square_nm is not None:
-        words["visible-area"] = f"at least {in_areas(visible.least_square_nm)}"
+        words["visible-area"] = f"at least {area_text(visible.least_square_nm)}"
     return words
 
 

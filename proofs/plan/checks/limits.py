@@ -10,10 +10,10 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from proofs.findings import Finding, Severity
-from proofs.lengths import NM_PER_MM, ZERO, Length, Size, in_areas, told_apart
-from proofs.records.cells import SizeKind
+from proofs.lengths import NM_PER_MM, ZERO, Length, Size, area_text, distinct_texts
 from proofs.records.mounts import WindowKind
 from proofs.records.rules import VisibleRule
+from proofs.records.size_and_crop import SizeKind
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,8 +29,8 @@ class Quantity:
     texts: Callable[[int, int], tuple[str, str]]
 
 
-LENGTH = Quantity("mm", NM_PER_MM, lambda one, other: told_apart(Length(one), Length(other)))
-AREA = Quantity("mm2", NM_PER_MM**2, lambda one, other: (in_areas(one), in_areas(other)))
+LENGTH = Quantity("mm", NM_PER_MM, lambda one, other: distinct_texts(Length(one), Length(other)))
+AREA = Quantity("mm2", NM_PER_MM**2, lambda one, other: (area_text(one), area_text(other)))
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,8 +13,8 @@ from proofs.lengths import Length, Unit, half_up, inches, millimetres, shown
 from proofs.plan.checks.limits import COVER_LIMITS, LEAST_SIZES, VISIBLE_LIMITS
 from proofs.plan.checks.size_checks import size_findings
 from proofs.plan.entry.planning import Plan, resized, tolerances
-from proofs.records.cells import SizeKind, SizeWish
 from proofs.records.job import Job
+from proofs.records.size_and_crop import SizeKind, SizeWish
 
 _MOST_STEPS = 4096
 _COVER_REMEDIES = {limit.code: limit.remedy for limit in COVER_LIMITS.values()}
@@ -107,11 +107,11 @@ def _size_remedy(plan: Plan) -> Remedy:
     side = f"{plan.entry.sizes[0].kind}est"
     images = [str(getattr(part.image.size, side)) for part in plan.parts]
     if len(images) > 1:
-        return Remedy(f"size: {cell}; the images' {side} sides are {', '.join(images)}", cell)
+        return Remedy(f"size: {cell}; the images' {side} sides are {', '.join(images)}")
     text, picture = f"size: {cell}; image {images[0]}", plan.layout.pictures[0]
     if picture.back is not None:
         text += f", back opening {getattr(picture.back.size, side)}"
-    return Remedy(f"{text} on its {side} side", cell)
+    return Remedy(f"{text} on its {side} side")
 
 
 def _cover_remedy(job: Job, plan: Plan, finding: Finding) -> Remedy:

@@ -8,7 +8,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from proofs.findings import Finding, Severity
-from proofs.lengths import ZERO, Length, Size, told_apart
+from proofs.lengths import ZERO, Length, Size, distinct_texts
 from proofs.plan.checks.limits import (
     COVER_LIMITS,
     SHEET_LIMIT,
@@ -86,7 +86,7 @@ def _own_border(plan: Plan) -> list[Finding]:
     border, least = plan.layout.borders_face.least, plan.mount.least_border
     if border >= least:
         return []
-    measured, limit = told_apart(border, least)
+    measured, limit = distinct_texts(border, least)
     message = f"narrowest border {measured} is less than this mount keeps, {limit}"
     if border <= ZERO:
         what = "opening" if plan.mount.has_window else "image"

@@ -18,7 +18,7 @@ from proofs.plan.entry.board import Opening
 from proofs.plan.entry.layout import on_board
 from proofs.plan.entry.planning import Plan
 from proofs.records.job import Job
-from proofs.records.readings import RulerReading
+from proofs.records.ruler_readings import RulerReading
 
 _FARTHEST = inches("3/4")  # an opening that would have to change more belongs to another print
 _MOST_STEPS = 24

@@ -16,7 +16,7 @@ from proofs.plan.entry.layout import mat_board
 from proofs.plan.entry.planning import Plan
 from proofs.records.job import Job
 from proofs.records.mounts import BevelKind, Mount
-from proofs.records.readings import RulerReading
+from proofs.records.ruler_readings import RulerReading
 
 Readings = Mapping[tuple[str, int], RulerReading]
 

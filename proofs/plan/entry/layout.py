@@ -8,7 +8,7 @@ from collections.abc import Sequence
 
 from proofs.lengths import ZERO, Borders, Length, Place, Size, inches, total
 from proofs.plan.entry.board import Cut, Layout, Opening, Picture
-from proofs.records.arrangements import ROW, Rows
+from proofs.records.arrangements import IN_A_ROW, Rows
 from proofs.records.mounts import BevelKind, Mount, WindowKind, WindowPlacing, WindowShape
 
 _BOTTOM_WEIGHT = inches("1/2")  # common practice, no source: 1/4 to 1/2 in
@@ -23,7 +23,7 @@ def lay_out(mount: Mount, board: Size, *images: Size, rows: Rows | None = None) 
     refused here: an opening larger than its board gives borders below nothing, which the
     check then names.
     """
-    lying = rows or ROW.rows(len(images))
+    lying = rows or IN_A_ROW.rows(len(images))
     pictures = _in_one_window if mount.common and len(images) > 1 else _in_own_windows
     return on_board(board, pictures(mount, board, images, lying))
 

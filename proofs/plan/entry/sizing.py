@@ -13,9 +13,9 @@ from proofs.lengths import NM_PER_MM, ZERO, Length, PixelSize, Size, half_up
 from proofs.pixel_areas import pixels
 from proofs.plan.entry.board import Layout
 from proofs.plan.entry.layout import lay_out
-from proofs.records.cells import CropPlace, CropWish, SizeKind, SizeWish
 from proofs.records.mounts import Mount
 from proofs.records.rules import BorderRule
+from proofs.records.size_and_crop import CropPlace, CropWish, SizeKind, SizeWish
 
 _NUDGE = Length(NM_PER_MM // 1000)
 _LARGEST_SIDE = Length(10_000 * NM_PER_MM)

@@ -16,7 +16,7 @@ from proofs.plan.entry.board import Opening
 from proofs.plan.entry.planning import Plan
 from proofs.records.job import Job
 from proofs.records.mounts import BevelKind
-from proofs.records.readings import RulerReading
+from proofs.records.ruler_readings import RulerReading
 from proofs.records.rules import BorderRule, VisibleRule
 from tests.workbench import a_job, a_mount, a_plan, a_reveal, by_code, no_window, some_rules
 

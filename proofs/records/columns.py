@@ -1,4 +1,4 @@
-"""The first row of the entries file, and what its columns are called."""
+"""The columns of the entries file, found by its header row."""
 
 import difflib
 import re
@@ -26,14 +26,14 @@ COLUMNS = (
     "finish",
     "notes",
 )
-_MOST_SHOWN = 15  # as many columns as a message may list
+_MOST_SHOWN = 15  # columns listed in a message
 
 
 def columns_of(header: Row, name: str) -> tuple[str, ...]:
-    """Return the column of each header cell: one of ``COLUMNS``, or the words of another.
+    """Return the column of each header cell: a name from ``COLUMNS``, or the cell's own words.
 
-    Capitals and blanks don't matter, and the blank cells that a spreadsheet adds behind are
-    left out. Raises ``EntriesError`` without a column ``file``, or with two of one name.
+    Capitals and blanks do not matter. The blank cells that a spreadsheet adds at the end are left
+    out. Raises ``EntriesError`` if there is no column ``file``, or if two have the same name.
     """
     known = {_key(column): column for column in COLUMNS}
     columns = [known.get(_key(cell), cell.strip()) for cell in header.cells]
@@ -41,11 +41,26 @@ def columns_of(header: Row, name: str) -> tuple[str, ...]:
         columns.pop()
     twice = [column for column in COLUMNS if columns.count(column) > 1]
     if header.fault or twice:
-        found = header.fault or f"two columns are headed {twice[0]!r}"
-        raise EntriesError(f"{name}: line {header.line}: {found}; mend it in the spreadsheet")
+        found = header.fault or f"two columns are named {twice[0]!r}"
+        raise EntriesError(f"{name}: line {header.line}: {found}; correct it in the spreadsheet")
     if "file" not in columns:
         raise EntriesError(f"{name}: line {header.line}: {_no_file_column(columns)}")
     return tuple(columns)
+
+
+def misspelt_columns(columns: Sequence[str]) -> dict[str, str]:
+    """Return each column that is not in ``COLUMNS`` but nearly is, with the name it resembles.
+
+    >>> misspelt_columns(["file", "Categroy", "Frame"])
+    {'Categroy': 'category'}
+    """
+    missing = [column for column in COLUMNS if column not in columns]
+    found = {}
+    for column in columns:
+        near = difflib.get_close_matches(_key(column), missing, n=1, cutoff=0.75)
+        if near and column not in COLUMNS:
+            found[column] = near[0]
+    return found
 
 
 def _key(header: str) -> str:
@@ -59,7 +74,7 @@ def _no_file_column(columns: Sequence[str]) -> str:
     remedy = (
         f"rename {keys[near[0]]!r} to 'file'"
         if near
-        else "the first row must name the columns, 'file' among them"
+        else "the first row must name the columns, including 'file'"
     )
     shown = ", ".join(repr(column) for column in columns[:_MOST_SHOWN])
-    return f"no column is headed 'file'; found {shown}; {remedy}"
+    return f"no column is named 'file'; found {shown}; {remedy}"

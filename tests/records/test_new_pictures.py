@@ -4,10 +4,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from proofs.records.columns import COLUMNS
 from proofs.records.dialects import append_rows, write_rows
 from proofs.records.entries import EntryTable, read_entries
-from proofs.records.headings import COLUMNS
-from proofs.records.newcomers import entries_of_files, new_entries
+from proofs.records.new_pictures import entries_for_files, rows_for_new_files
 
 HOSTILE_NAMES = [
     "photo[1].jpg",
@@ -34,7 +34,7 @@ def table(text: str) -> EntryTable:
 
 
 def test_bare_pictures_become_entries_with_every_default() -> None:
-    found = entries_of_files(["b_1.jpg", "a.jpg"])
+    found = entries_for_files(["b_1.jpg", "a.jpg"])
     assert [(e.number, e.title, e.file) for e in found.entries] == [
         ("1", "b 1", "b_1.jpg"),
         ("2", "a", "a.jpg"),
@@ -43,30 +43,30 @@ def test_bare_pictures_become_entries_with_every_default() -> None:
 
 
 def test_a_new_file_has_every_column_and_blanks_for_what_has_a_default() -> None:
-    header, row = new_entries(["old_pier.jpg"])
+    header, row = rows_for_new_files(["old_pier.jpg"])
     assert header == COLUMNS
     assert row == ("1", "old pier", "old_pier.jpg", *[""] * 13)
 
 
 @pytest.mark.parametrize("name", HOSTILE_NAMES)
 def test_a_name_goes_through_a_new_file_unchanged(name: str) -> None:
-    (entry,) = read_entries(write_rows(new_entries([name])), "entries.csv").entries
+    (entry,) = read_entries(write_rows(rows_for_new_files([name])), "entries.csv").entries
     assert (entry.file, entry.faults) == (name, ())
 
 
 @given(names=st.lists(st.sampled_from(HOSTILE_NAMES), unique=True))
-def test_pictures_once_named_are_not_added_again(names: list[str]) -> None:
-    first = write_rows(new_entries(names[:2]))
-    added = append_rows(first, new_entries(names, after=read_entries(first, "x")))
+def test_pictures_that_have_a_row_are_not_added_again(names: list[str]) -> None:
+    first = write_rows(rows_for_new_files(names[:2]))
+    added = append_rows(first, rows_for_new_files(names, after=read_entries(first, "x")))
     again = read_entries(added, "x")
     assert [e.file for e in again.entries] == names
     assert [e.number for e in again.entries] == [str(n + 1) for n in range(len(names))]
-    assert new_entries(names, after=again) == ()
+    assert rows_for_new_files(names, after=again) == ()
 
 
 def test_added_rows_follow_the_columns_of_the_file() -> None:
     old = table("Sold to;File;number\nJo;a.jpg;4\n")
-    assert new_entries(["a.jpg", "b.jpg"], after=old) == (("", "b.jpg", "5"),)
+    assert rows_for_new_files(["a.jpg", "b.jpg"], after=old) == (("", "b.jpg", "5"),)
 
 
 @pytest.mark.parametrize(
@@ -80,9 +80,9 @@ def test_added_rows_follow_the_columns_of_the_file() -> None:
         (["2026000000123"], "1"),
     ],
 )
-def test_numbers_go_on_after_the_largest(numbers: list[str], following: str) -> None:
+def test_numbers_continue_after_the_largest(numbers: list[str], following: str) -> None:
     rows = "".join(f"{number},{n}.jpg\n" for n, number in enumerate(numbers))
-    ((found, _),) = new_entries(["new.jpg"], after=table(f"number,file\n{rows}"))
+    ((found, _),) = rows_for_new_files(["new.jpg"], after=table(f"number,file\n{rows}"))
     assert found == following
 
 
@@ -97,13 +97,13 @@ def test_numbers_go_on_after_the_largest(numbers: list[str], following: str) -> 
         ("a|b.jpg", "a|b.jpg"),
     ],
 )
-def test_a_picture_is_named_however_its_name_is_written(cell: str, file: str) -> None:
-    assert new_entries([file], after=table(f"file\n{cell}\n")) == ()
+def test_a_picture_is_recognised_however_its_name_is_written(cell: str, file: str) -> None:
+    assert rows_for_new_files([file], after=table(f"file\n{cell}\n")) == ()
 
 
-def test_capitals_tell_names_apart() -> None:
-    assert new_entries(["A.jpg"], after=table("file\na.jpg\n")) == (("A.jpg",),)
+def test_capitals_matter_in_names() -> None:
+    assert rows_for_new_files(["A.jpg"], after=table("file\na.jpg\n")) == (("A.jpg",),)
 
 
 def test_a_picture_of_a_row_not_understood_is_not_added_again() -> None:
-    assert new_entries(["a.jpg"], after=table("file,size\na.jpg,big\n")) == ()
+    assert rows_for_new_files(["a.jpg"], after=table("file,size\na.jpg,big\n")) == ()

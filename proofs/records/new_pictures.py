@@ -1,18 +1,18 @@
-"""Pictures that no row names yet: entries for bare files, rows for an entries file."""
+"""Pictures that have no row yet: entries for them, or new rows for the entries file."""
 
 import unicodedata
 from collections.abc import Sequence
 
+from proofs.records.columns import COLUMNS
 from proofs.records.entries import Entry, EntryTable, PictureWish, title_from
-from proofs.records.headings import COLUMNS
 
-_MOST_DIGITS = 9  # a number longer than this is a code and is not counted on
+_MOST_DIGITS = 9  # a longer number is a code, so numbering does not continue from it
 
 
-def entries_of_files(files: Sequence[str]) -> EntryTable:
-    """Return an entry a picture, numbered from 1, titled from its name, all else the default.
+def entries_for_files(files: Sequence[str]) -> EntryTable:
+    """Return one entry for each picture: numbered from 1, titled by file name, else defaults.
 
-    >>> [(e.number, e.title) for e in entries_of_files(["old_pier.jpg", "b.tif"]).entries]
+    >>> [(e.number, e.title) for e in entries_for_files(["old_pier.jpg", "b.tif"]).entries]
     [('1', 'old pier'), ('2', 'b')]
     """
     entries = (
@@ -22,19 +22,19 @@ def entries_of_files(files: Sequence[str]) -> EntryTable:
     return EntryTable(None, tuple(entries))
 
 
-def new_entries(
+def rows_for_new_files(
     files: Sequence[str], *, after: EntryTable | None = None
 ) -> tuple[tuple[str, ...], ...]:
-    """Return a row for every picture not yet named, with its number, title and file.
+    """Return a row with number, title and file for each picture that has no row yet.
 
-    Without ``after`` a whole new table, the header first. With it the rows alone, in the
-    order of its columns, the numbers going on after the largest; names are the same when
-    they are so in Unicode's form NFC, and capitals count.
+    Without ``after``, return a whole new table, including the header. With it, return only the
+    rows to append, in the order of its columns, numbered on from the largest number. Two names
+    are the same if they are equal in Unicode's form NFC; capitals matter.
     """
     columns = (after.columns if after else ()) or COLUMNS
     old = after.entries if after else ()
     named = {_key(picture.file) for e in old for picture in e.pictures}
-    # A name may hold a stroke itself: its row stands in need of a rename, not of a second row.
+    # A file name may contain | itself: rename that file, but do not give it a second row.
     named |= {_key("|".join(picture.file for picture in e.pictures)) for e in old}
     missing: dict[str, str] = {}
     for file in files:
@@ -43,7 +43,7 @@ def new_entries(
     last, digits = _largest(old)
     rows = []
     for number, file in enumerate(missing.values(), last + 1):
-        # A blank that opens a name would be taken for a slip of the hand; ./ holds it.
+        # Without ./ a leading blank would be removed as a typing slip.
         cell = f"./{file}" if file != file.lstrip() else file
         cells = {"number": str(number).zfill(digits), "title": title_from(file), "file": cell}
         rows.append(tuple(cells.get(column, "") for column in columns))
@@ -51,12 +51,12 @@ def new_entries(
 
 
 def _key(file: str) -> str:
-    """What two names of one file have in common; a blank at the end is lost in a cell."""
+    """The file name in one form for comparing; blanks at the end are lost in a cell."""
     return unicodedata.normalize("NFC", file).replace("\\", "/").rstrip()
 
 
 def _largest(entries: Sequence[Entry]) -> tuple[int, int]:
-    """The largest number among the entries, and how many digits it is written with."""
+    """The largest number of the entries, and its number of digits as written."""
     written = [e.number for e in entries if e.number.isascii() and e.number.isdigit()]
     counted = [number for number in written if len(number) <= _MOST_DIGITS]
     return max(((int(number), len(number)) for number in counted), default=(0, 0))

@@ -1,4 +1,4 @@
-"""What the ruler read, as it is kept beside the entries."""
+"""Ruler readings, as they are read from arrived.csv and written to it."""
 
 from fractions import Fraction
 
@@ -9,14 +9,19 @@ from hypothesis import strategies as st
 from proofs.errors import EntriesError
 from proofs.lengths import Length, Size, inches, millimetres
 from proofs.measures import read_length, read_size
-from proofs.records.readings import RulerReading, exact, read_readings, with_reading
+from proofs.records.ruler_readings import (
+    RulerReading,
+    exact_cell,
+    read_ruler_readings,
+    with_ruler_reading,
+)
 
 ONE = RulerReading("3", read_size("10 3/16 x 15 1/8 in"), read_size("12x16 in"))
 OTHER = RulerReading("A-7", read_size("257 x 384.5 mm"))
 
 
 def readings(text: str) -> tuple[RulerReading, ...]:
-    return read_readings(text.encode(), "arrived.csv")
+    return read_ruler_readings(text.encode(), "arrived.csv")
 
 
 def plain(found: tuple[RulerReading, ...]) -> list[tuple[str, int, Size, Size | None]]:
@@ -24,23 +29,23 @@ def plain(found: tuple[RulerReading, ...]) -> list[tuple[str, int, Size, Size | 
 
 
 def test_readings_are_read_back_as_they_were_written() -> None:
-    content = with_reading(with_reading(None, ONE, "a"), OTHER, "a")
-    assert plain(read_readings(content, "a")) == plain((ONE, OTHER))
+    content = with_ruler_reading(with_ruler_reading(None, ONE, "a"), OTHER, "a")
+    assert plain(read_ruler_readings(content, "a")) == plain((ONE, OTHER))
 
 
-def test_a_second_reading_takes_the_place_of_the_first_and_nothing_else_changes() -> None:
+def test_a_second_reading_replaces_the_first_and_nothing_else_changes() -> None:
     text = "number;note;image_width;image_height\r\n3;with care;10 in;8 in\r\n4;;9 in;6 in\r\n"
-    again = with_reading(text.encode(), RulerReading("3", read_size("9 15/16 x 8 in")), "a")
+    again = with_ruler_reading(text.encode(), RulerReading("3", read_size("9 15/16 x 8 in")), "a")
     assert again.decode() == text.replace("3;with care;10 in", "3;with care;9 15/16 in")
 
 
-def test_another_print_is_added_below() -> None:
+def test_another_print_is_added_at_the_end() -> None:
     text = "number,image_width,image_height\n3,10 in,8 in\n"
-    again = with_reading(text.encode(), RulerReading("4", read_size("25.7 x 20 cm")), "a")
+    again = with_ruler_reading(text.encode(), RulerReading("4", read_size("25.7 x 20 cm")), "a")
     assert again.decode() == text + "4,257 mm,200 mm\n"
 
 
-def test_a_table_of_ones_own_needs_number_and_image_alone() -> None:
+def test_a_table_needs_only_number_and_image() -> None:
     (found,) = readings('number,image_width,image_height\n3,"10 3/16""",25.4 cm\n')
     assert found.image == Size(inches("10.1875"), inches(10))
     assert (found.sheet, found.picture, found.line) == (None, 1, 2)
@@ -51,7 +56,7 @@ def test_the_last_reading_of_a_print_counts() -> None:
     assert [r.image.width for r in found] == [inches(9)]
 
 
-def test_several_prints_of_one_board_are_told_apart() -> None:
+def test_several_prints_of_one_board_are_kept_apart() -> None:
     text = "number,picture,image_width,image_height\n3,1,5 in,4 in\n3,2,6 in,4 in\n"
     assert [(r.picture, r.image.width) for r in readings(text)] == [(1, inches(5)), (2, inches(6))]
 
@@ -59,9 +64,13 @@ def test_several_prints_of_one_board_are_told_apart() -> None:
 @pytest.mark.parametrize(
     ("text", "said"),
     [
-        ("number,width\n3,10 in\n", "line 1: no column is headed 'image_width'"),
+        (
+            "number,a\n3,10 in\n",
+            "line 1: no column is named 'image_width'; the columns are number, ",
+        ),
+        ("number,image_with,image_height\n", "'image_width'; rename 'image_with' to 'image_width'"),
         ("number,image_width,image_height\n3,10,8 in\n", "line 2: image_width: '10' has no unit"),
-        ("number,image_width,image_height\n,10 in,8 in\n", "line 2, number: nothing is written"),
+        ("number,image_width,image_height\n,10 in,8 in\n", "line 2, number: it is blank"),
         ("number,image_width,image_height\n3,10 in,\n", "line 2: image_height"),
         ("number,image_width,image_height\n3,0 in,8 in\n", "line 2: an image of .* has no area"),
         (
@@ -77,22 +86,22 @@ def test_a_row_that_cannot_be_understood_stops_everything(text: str, said: str) 
         readings(text)
 
 
-def test_a_column_that_a_reading_needs_must_be_there() -> None:
+def test_a_reading_that_needs_a_missing_column_is_refused() -> None:
     text = b"number,image_width,image_height\n3,10 in,8 in\n"
     with pytest.raises(EntriesError, match="no column 'sheet_width'"):
-        with_reading(text, ONE, "arrived.csv")
+        with_ruler_reading(text, ONE, "arrived.csv")
 
 
 @given(st.integers(1, 10**9))
-def test_a_length_is_written_so_that_nothing_of_it_is_lost(nm: int) -> None:
-    assert read_length(exact(Length(nm))) == Length(nm)
+def test_a_length_is_written_exactly(nm: int) -> None:
+    assert read_length(exact_cell(Length(nm))) == Length(nm)
 
 
 @pytest.mark.parametrize("value", ["10 3/32", "1/64", "10", "3/4"])
-def test_a_fraction_that_a_ruler_has_is_written_as_one(value: str) -> None:
+def test_a_fraction_on_a_ruler_is_written_as_a_fraction(value: str) -> None:
     length = inches(sum(map(Fraction, value.split()), Fraction(0)))
-    assert exact(length) == f"{value} in"
+    assert exact_cell(length) == f"{value} in"
 
 
 def test_other_lengths_are_written_in_millimetres() -> None:
-    assert exact(millimetres("384.5")) == "384.5 mm"
+    assert exact_cell(millimetres("384.5")) == "384.5 mm"
