@@ -8,8 +8,8 @@ from numpy.typing import NDArray
 
 from proofs.findings import Finding, Remedy, Severity
 from proofs.inspection.tones import clipped_shares_at
-from proofs.outside.pixels.measure.mid_grey import lightness_map, mid_grey_shift
-from proofs.outside.pixels.resize.print_size import ProfiledImage
+from proofs.outside.pixels.colour.profiled_image import ProfiledImage
+from proofs.outside.pixels.measure.lightness import lightness_map, mid_grey_shift
 from proofs.plan.outcomes import Tones
 from proofs.plan.tone import Variant
 from proofs.records.job import Job

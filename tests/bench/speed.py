@@ -25,9 +25,10 @@ from proofs.outside.pixels import vips
 from proofs.outside.pixels.colour import spaces
 from proofs.outside.pixels.colour.cielab import ToneAdjustment
 from proofs.outside.pixels.colour.output_space import OutputSpace
+from proofs.outside.pixels.colour.profiled_image import ProfiledImage
 from proofs.outside.pixels.conversion.convert import converted, variant_images
 from proofs.outside.pixels.prints.encoding import encoded
-from proofs.outside.pixels.resize.print_size import ProfiledImage, sized_for_print
+from proofs.outside.pixels.resize.print_size import sized_for_print
 from proofs.outside.pixels.source.decode import decode, read_facts
 from tests.outside.pixels.pictures import lab
 

@@ -166,7 +166,7 @@ def test_a_lens_that_tells_no_aperture_leaves_the_rest(tmp_path: Path, bad: IFDR
 @pytest.mark.parametrize(
     ("content", "found"),
     [
-        (b"no picture", "is no picture the program can read"),
+        (b"no picture", "is not a picture the program can read"),
         (b"", "is empty"),
         (b"\0\0\0\x18ftypheic" + bytes(60), "HEIC or AVIF.*save it as TIFF or JPEG"),
     ],

@@ -21,7 +21,7 @@ from proofs.findings import Finding, Severity
 from proofs.outside.delivery_folder import passing_folder, refuse_target
 from proofs.outside.files import picture_path
 from proofs.outside.output import OutputFolder, refuse_full_disk, refuse_inputs
-from proofs.outside.pixels.prints.lab_sheet import white_codes
+from proofs.outside.pixels.prints.composition import white_codes
 from proofs.plan.deliveries import DeliveredFile, Delivery
 from proofs.plan.file_rules import lab_findings
 from proofs.plan.lab_sheets import LabSheet

@@ -1,21 +1,30 @@
-"""The CIELAB of whole pictures by their profile, exact where the profile lets it be."""
+"""The CIELAB, or L* alone, of whole images by their profile; exact where the profile allows."""
+
+import math
 
 import numpy as np
 import pyvips
+from numpy.typing import NDArray
 
 from proofs.outside.pixels import vips
 from proofs.outside.pixels.colour import icc
-from proofs.outside.pixels.colour.cielab import media_relative_to_measured, xyz_to_cielab
-from proofs.outside.pixels.colour.icc import Floats
-from proofs.outside.pixels.colour.matrix_models import matrix_model
-from proofs.outside.pixels.conversion.grey import cielab_of_grey_codes
+from proofs.outside.pixels.colour.cielab import (
+    media_relative_to_measured,
+    xyz_to_cielab,
+    y_to_lightness,
+)
+from proofs.outside.pixels.colour.icc import D50_XYZ, Floats
+from proofs.outside.pixels.colour.linear_light import CODES
+from proofs.outside.pixels.colour.matrix_models import grey_curve, matrix_model
+
+_ENOUGH = 8_000_000  # pixels: with more, shares and percentiles change by less than their rounding
 
 
 def cielab_of_image(image: pyvips.Image, profile: bytes, *, intent: str = "relative") -> Floats:
-    """Return the CIELAB (D50) of an 8-bit or 16-bit picture, (rows, columns, 3).
+    """Return the CIELAB (D50) of an 8-bit or 16-bit image, (rows, columns, 3).
 
-    ``intent`` chooses among the tables of a look-up profile; a matrix has but one meaning, which
-    is relative to its white.
+    ``intent`` selects among the tables of a look-up profile; a matrix profile has a single
+    transform, which is relative to its white.
     """
     vips.ready()
     codes = image.numpy().reshape(image.height, image.width, image.bands)
@@ -25,10 +34,56 @@ def cielab_of_image(image: pyvips.Image, profile: bytes, *, intent: str = "relat
         return np.asarray(tones[codes[..., 0]])
     model = matrix_model(profile)
     if model is None:
-        file, table = vips.profile_file(profile), "relative" if intent == "absolute" else intent
-        lab = image.icc_import(input_profile=file, intent=table, pcs="lab").numpy()
-        lab = np.asarray(lab, dtype=np.float64)
-        return media_relative_to_measured(lab, profile) if intent == "absolute" else lab
+        return table_cielab(image, profile, intent)
     steps = np.linspace(0, 1, most + 1)
     light = [curve(steps)[codes[..., n]] for n, curve in enumerate(model.curves)]
     return xyz_to_cielab(np.stack(light, axis=-1) @ model.to_xyz.T)
+
+
+def table_cielab(image: pyvips.Image, profile: bytes, intent: str) -> Floats:
+    """Return the CIELAB (D50) of an image by the table of a look-up profile for an intent."""
+    table = "relative" if intent == "absolute" else intent
+    file = vips.profile_file(profile)
+    cielab = image.icc_import(input_profile=file, intent=table, pcs="lab").numpy()
+    cielab = np.asarray(cielab, dtype=np.float64)
+    return media_relative_to_measured(cielab, profile) if intent == "absolute" else cielab
+
+
+def lightness_of_image(image: pyvips.Image, profile: bytes) -> Floats:
+    """Return the L* of every pixel of an 8-bit or 16-bit image, relative to its profile's white."""
+    vips.ready()
+    codes, most = image.numpy(), 65535 if image.format == "ushort" else 255
+    if image.bands == 1:
+        steps = np.linspace(0, 65535, most + 1).astype(int)
+        tones = cielab_of_grey_codes(profile)[:, 0][steps]
+        return np.asarray(tones[codes.reshape(codes.shape[:2])])
+    model = matrix_model(profile)
+    if model is None:
+        return np.asarray(table_cielab(image, profile, "relative")[..., 0])
+    # One table per channel: a power for every pixel of an image took a second (measured).
+    ramp = np.linspace(0, 1, most + 1)
+    shares = model.light(np.repeat(ramp[:, None], 3, axis=1)) * model.to_xyz[1]
+    y = sum(shares[:, channel][codes[..., channel]] for channel in range(3))
+    return y_to_lightness(np.asarray(y))
+
+
+def lightness_samples(image: pyvips.Image, profile: bytes) -> NDArray[np.float32]:
+    """Return the L* of an image's pixels; of large images every second or third each way.
+
+    Pixels are skipped, never averaged: an average has tones that the image does not have.
+    """
+    vips.ready()
+    step = math.ceil(math.sqrt(image.width * image.height / _ENOUGH))
+    if step > 1 and min(image.width, image.height) >= step:
+        image = image.subsample(step, step)
+    return lightness_of_image(image, profile).astype(np.float32)
+
+
+def cielab_of_grey_codes(profile: bytes) -> Floats:
+    """Return the CIELAB of all 65 536 codes of a grey profile."""
+    curve = grey_curve(profile)
+    if curve is not None:
+        return xyz_to_cielab(curve(np.linspace(0, 1, CODES))[:, None] * D50_XYZ)
+    codes = np.arange(CODES, dtype=np.uint16)[None, :, None]
+    ramp = pyvips.Image.new_from_array(codes, interpretation="grey16")
+    return np.asarray(table_cielab(ramp, profile, "relative")[0])

@@ -15,8 +15,8 @@ from PIL import ImageCms
 
 from proofs.lengths import PixelSize
 from proofs.outside.pixels.colour.output_space import OutputSpace
+from proofs.outside.pixels.colour.profiled_image import ProfiledImage
 from proofs.outside.pixels.conversion.convert import converted, same_colour_space, screen_image
-from proofs.outside.pixels.resize.print_size import ProfiledImage
 from proofs.outside.pixels.vips import prepare
 from tests.outside.pixels import near, reference
 from tests.outside.pixels.pictures import (

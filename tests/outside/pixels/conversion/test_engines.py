@@ -18,10 +18,10 @@ from proofs.outside.pixels import vips
 from proofs.outside.pixels.colour import icc, spaces
 from proofs.outside.pixels.colour.cielab import ToneAdjustment
 from proofs.outside.pixels.colour.output_space import OutputSpace, lab_icc_profile
+from proofs.outside.pixels.colour.profiled_image import ProfiledImage
+from proofs.outside.pixels.conversion.clut import tone_adjusted_profile
 from proofs.outside.pixels.conversion.convert import converted
-from proofs.outside.pixels.conversion.tone_profile import tone_adjusted_profile
 from proofs.outside.pixels.prints.encoding import encoded, read_back
-from proofs.outside.pixels.resize.print_size import ProfiledImage
 from proofs.outside.pixels.source import cmyk
 from tests.outside.pixels import near, reference
 from tests.outside.pixels.files import chart

@@ -10,9 +10,9 @@ import pytest
 import pyvips
 
 from proofs.outside.pixels.colour import icc, spaces
+from proofs.outside.pixels.colour.profiled_image import ProfiledImage
 from proofs.outside.pixels.conversion.clut import most_in_memory
 from proofs.outside.pixels.conversion.convert import variant_image, variant_images
-from proofs.outside.pixels.resize.print_size import ProfiledImage
 from tests.outside.pixels.little_cms import printer_profile
 from tests.outside.pixels.pictures import as_rows, lab, profile, random_colours
 

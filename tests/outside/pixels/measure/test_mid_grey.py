@@ -9,14 +9,10 @@ import pytest
 import pyvips
 
 from proofs.outside.pixels.colour import icc
-from proofs.outside.pixels.measure.mid_grey import lightness_map, mid_grey_shift
-from proofs.outside.pixels.prints.strip_pieces import (
-    grey_codes,
-    sheet_file,
-    step_codes,
-    whole_codes,
-)
-from proofs.outside.pixels.resize.print_size import ProfiledImage
+from proofs.outside.pixels.colour.profiled_image import ProfiledImage
+from proofs.outside.pixels.measure.lightness import lightness_map, mid_grey_shift
+from proofs.outside.pixels.prints.composition import grey_codes, print_codes
+from proofs.outside.pixels.prints.encoding import sheet_file
 from proofs.plan.sizing import Crop
 from tests.outside.pixels import near, reference
 from tests.outside.pixels.pictures import as_rows, lab, natural_colours, profile
@@ -68,7 +64,7 @@ def test_a_grey_picture_reaches_it_too_in_every_format(format_: str) -> None:
 @pytest.mark.parametrize("source", SOURCES)
 def test_neutral_stays_neutral(source: str, output: str) -> None:
     ramp = np.linspace(0, 65535, 64).round()[None, :, None].repeat(3, axis=2)
-    codes = whole_codes(base_of(source, ramp), lab(space=output, bits=16), 0.10)
+    codes = print_codes(base_of(source, ramp), lab(space=output, bits=16), 0.10)
     colours = reference.lab_of(output, codes.reshape(-1, 3) / 65535)
     assert np.abs(colours[:, 1:]).max() < near.NEUTRAL
 
@@ -93,8 +89,8 @@ def test_greys_of_a_sheet_are_neutral_and_as_light_as_asked_for(tone: float, cod
 def test_a_step_has_the_pixels_of_its_print_before_encoding(source: str, density: float) -> None:
     base = base_of(source, as_rows(natural_colours(20), 100))
     crop = Crop(10, 1, 60, 2)
-    step = step_codes(base, lab(), density, crop)
-    whole = whole_codes(base, lab(), density)
+    step = print_codes(base, lab(), density, crop)
+    whole = print_codes(base, lab(), density)
     assert np.array_equal(step, whole[1:3, 10:70])
 
 

@@ -16,13 +16,13 @@ from proofs.inspection.colour_loss import colour_loss
 from proofs.outside.pixels import vips
 from proofs.outside.pixels.colour import icc, spaces
 from proofs.outside.pixels.colour.output_space import lab_icc_profile
+from proofs.outside.pixels.colour.profiled_image import ProfiledImage
 from proofs.outside.pixels.measure.soft_proof import (
     ProofPixels,
     paper_colour,
     print_medium_of,
     proof_pixels,
 )
-from proofs.outside.pixels.resize.print_size import ProfiledImage
 from proofs.plan.gamut import SEEN
 from proofs.plan.mockup import PAPER
 from proofs.records.labs import Lab
@@ -67,13 +67,13 @@ def spot(source: str, codes: list[int], own: Lab) -> ProofPixels:
 def test_a_picture_already_in_the_labs_space_loses_nothing(space: str) -> None:
     found = proof_pixels(base_of(natural(), space), lab(space=space), 0.0)
     assert found.loss.max() <= NO_LOSS
-    assert colour_loss(found.loss, found.beyond, LIMIT).beyond_share == 0
+    assert colour_loss(found.loss, found.gamut_distance, LIMIT).beyond_share == 0
 
 
 @pytest.mark.parametrize("space", ["a98-rgb", "display-p3"])
 def test_srgb_loses_no_more_than_8_bits_in_a_larger_space(space: str) -> None:
     found = proof_pixels(base_of(natural()), lab(space=space), 0.0)
-    figures = colour_loss(found.loss, found.beyond, LIMIT)
+    figures = colour_loss(found.loss, found.gamut_distance, LIMIT)
     assert (figures.beyond_share, figures.lost_share) == (0, 0)
     assert np.percentile(found.loss, 99) < near.MOST_99TH
 
@@ -88,8 +88,8 @@ def test_the_greens_of_adobe_rgb_lose_in_srgb_what_clipping_takes(codes: list[in
     )
     found = spot("a98-rgb", codes, lab(space="srgb"))
     assert float(found.loss[0, 0]) == pytest.approx(float(expected), abs=PRINTED)
-    assert found.beyond[0, 0] == found.loss[0, 0] > SEEN
-    assert found.as_it_is[0, 0].tolist() == codes
+    assert found.gamut_distance[0, 0] == found.loss[0, 0] > SEEN
+    assert found.on_screen[0, 0].tolist() == codes
 
 
 @pytest.mark.parametrize("density", [0.0, 0.2])
@@ -130,8 +130,8 @@ def test_what_little_cms_calls_out_of_gamut_is_what_lies_out_of_reach(
     flags = int(ImageCms.Flags.GAMUTCHECK)
     shown = proofed(codes, profile("romm"), lab_icc_profile(own), flags=flags, shown=1)
     marked = (shown == 127).all(axis=-1)
-    assert marked[found.beyond > 2 * SEEN].all()
-    assert (marked == (found.beyond > SEEN)).mean() > 0.9
+    assert marked[found.gamut_distance > 2 * SEEN].all()
+    assert (marked == (found.gamut_distance > SEEN)).mean() > 0.9
     assert 0.2 < marked.mean() < 0.6
 
 
@@ -160,7 +160,7 @@ def test_white_is_shown_as_the_paper_and_as_nothing_lost(papers: dict[str, str])
     assert np.abs(found.on_paper[0, 0] - codes * 255).max() <= near.CODE
     assert paper_colour(print_medium_of(own)) == tuple(found.on_paper[0, 0].tolist())
     assert found.loss[0, 0] < EIGHT_BITS
-    assert found.as_it_is[0, 0].tolist() == [255, 255, 255]
+    assert found.on_screen[0, 0].tolist() == [255, 255, 255]
 
 
 @pytest.mark.parametrize("paper", ["srgb", "a98-rgb", "display-p3", "grey"])
@@ -197,7 +197,7 @@ def test_colours_within_reach_are_not_out_of_it_for_the_errors_of_tables(
     pale = (natural() * 0.3 + 130).astype("u1")
     found = proof_pixels(base_of(pale), lab(space=papers["press"]), 0.0)
     assert (found.loss > SEEN).mean() > 0.1
-    assert (found.beyond > SEEN).mean() == 0
+    assert (found.gamut_distance > SEEN).mean() == 0
 
 
 def test_a_grey_lab_loses_the_colours_of_a_picture(papers: dict[str, str]) -> None:
@@ -214,8 +214,8 @@ def test_a_grey_picture_can_be_proofed(papers: dict[str, str]) -> None:
     found = proof_pixels(
         ProfiledImage(image, spaces.built_in_profile("grey")), lab(space=papers["rag"]), 0.1
     )
-    assert found.on_paper.shape == found.as_it_is.shape == (1, 64, 3)
-    assert found.beyond.max() < SEEN
+    assert found.on_paper.shape == found.on_screen.shape == (1, 64, 3)
+    assert found.gamut_distance.max() < SEEN
 
 
 @pytest.mark.parametrize("paper", ["press", "rag", "srgb"])

@@ -17,9 +17,9 @@ from proofs.lengths import PixelSize
 from proofs.measures import read_size
 from proofs.outside.pixels.conversion.convert import variant_image
 from proofs.outside.pixels.metadata.extract import Metadata, with_copyright
+from proofs.outside.pixels.prints.composition import on_lab_sheet, white_codes
 from proofs.outside.pixels.prints.encoding import encoded
 from proofs.outside.pixels.prints.file_facts import file_codes, file_facts
-from proofs.outside.pixels.prints.lab_sheet import on_lab_sheet, white_codes
 from proofs.pixel_areas import Area
 from proofs.plan.placing import place
 from tests.outside.pixels import reference

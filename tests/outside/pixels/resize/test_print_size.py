@@ -9,7 +9,8 @@ import numpy as np
 import pytest
 
 from proofs.lengths import PixelSize
-from proofs.outside.pixels.resize.print_size import ProfiledImage, reduced, sized_for_print
+from proofs.outside.pixels.colour.profiled_image import ProfiledImage
+from proofs.outside.pixels.resize.print_size import reduced, sized_for_print
 from proofs.outside.pixels.source.decode import decode
 from proofs.plan.sizing import Crop
 from tests.outside.pixels.pictures import Array, photograph, tiff

@@ -109,7 +109,7 @@ def test_what_is_no_picture_is_refused_whatever_its_name(tmp_path: Path, content
     path = tmp_path / "picture.jpg"
     path.write_bytes(content)
     assert code_of(path) == "unsupported-format"
-    with pytest.raises(PhotographError, match="no picture the program can read"):
+    with pytest.raises(PhotographError, match="is not a picture the program can read"):
         read_facts(path)
 
 
@@ -149,7 +149,7 @@ def test_colours_of_depths_that_the_library_cannot_read_are_refused(
 ) -> None:
     codes = (chart().astype("u2") >> 4).astype("u1" if bits < 8 else "u2")
     path = tiff(tmp_path / "a.tif", codes, bitspersample=bits)
-    with pytest.raises(PhotographError, match=f"numbers of {bits} bits; save it as TIFF or JPEG"):
+    with pytest.raises(PhotographError, match=f"{bits} bits per channel; save it as TIFF or JPEG"):
         read_facts(path)
 
 
@@ -157,7 +157,7 @@ def test_colours_of_depths_that_the_library_cannot_read_are_refused(
 def test_colours_of_other_kinds_are_refused_by_their_number(tmp_path: Path, colour: int) -> None:
     pixels = chart()[..., 0] if colour == 32803 else chart()
     path = tiff(tmp_path / "a.tif", pixels, photometric=colour)
-    with pytest.raises(PhotographError, match=f"its colour, of kind {colour}, is unknown here"):
+    with pytest.raises(PhotographError, match=f"interpretation, {colour}, is not supported"):
         read_facts(path)
 
 
@@ -165,7 +165,7 @@ def test_a_jpeg_of_12_bits_is_not_called_damaged(tmp_path: Path) -> None:
     path = tmp_path / "deep.jpg"
     path.write_bytes(imagecodecs.jpeg8_encode(chart().astype("u2") << 4, bitspersample=12))
     for opened in (read_facts, decode):
-        with pytest.raises(PhotographError, match="numbers of 12 bits; save it as TIFF or JPEG"):
+        with pytest.raises(PhotographError, match="12 bits per channel; save it as TIFF or JPEG"):
             opened(path)
 
 
@@ -191,7 +191,7 @@ def bomb(path: Path, side: int) -> Path:
 
 def test_a_picture_of_more_than_400_megapixels_is_refused_by_its_header(tmp_path: Path) -> None:
     path = bomb(tmp_path / "huge.png", 30_000)
-    with pytest.raises(PhotographError, match="holds 900 megapixels, more than 400"):
+    with pytest.raises(PhotographError, match="has 900 megapixels, more than 400"):
         read_facts(path)
     assert code_of(path) == "input-too-large"
 

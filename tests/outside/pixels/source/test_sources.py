@@ -18,7 +18,7 @@ from PIL import Image, TiffImagePlugin
 from proofs.findings import Severity
 from proofs.outside.pixels.colour import icc, spaces
 from proofs.outside.pixels.colour.cielab import ToneAdjustment
-from proofs.outside.pixels.conversion.tone_profile import tone_adjusted_profile
+from proofs.outside.pixels.conversion.clut import tone_adjusted_profile
 from proofs.outside.pixels.source.decode import decode, read_facts
 from tests.outside.pixels import near, reference
 from tests.outside.pixels.files import (

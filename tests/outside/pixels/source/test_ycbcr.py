@@ -53,7 +53,7 @@ def test_planes_one_behind_the_other_are_refused_as_the_library_mixes_them_up(
 ) -> None:
     planes = np.moveaxis(by_pillow(), -1, 0)
     path = written(tmp_path / "planes.tif", planes, planarconfig="separate")
-    with pytest.raises(PhotographError, match=r"planes of their own; save it as TIFF or JPEG"):
+    with pytest.raises(PhotographError, match=r"separate planes; save it as TIFF or JPEG"):
         decode(path)
 
 
@@ -76,7 +76,7 @@ def test_the_file_may_tell_other_shares_and_ends(tmp_path: Path) -> None:
 def test_shares_that_make_no_colour_are_refused(tmp_path: Path) -> None:
     tags = [(529, "2I", 3, [0, 1, 1, 1, 0, 1], True)]
     path = written(tmp_path / "nothing.tif", by_pillow(), extratags=tags)
-    with pytest.raises(PhotographError, match="luminance and colour differences make no colours"):
+    with pytest.raises(PhotographError, match="luma and colour differences give no colours"):
         read_facts(path)
 
 

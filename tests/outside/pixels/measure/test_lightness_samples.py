@@ -14,7 +14,7 @@ import tifffile
 from PIL import Image
 
 from proofs.inspection.tone_figures import tone_figures
-from proofs.outside.pixels.measure.tone_samples import lightness_samples
+from proofs.outside.pixels.measure.lightness import lightness_samples
 from proofs.outside.pixels.source.decode import decode
 from tests.outside.pixels import near
 from tests.outside.pixels.pictures import profile, tiff
