@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from proofs.findings import Finding, Remedy, Severity
-from proofs.inspection.tones import clipped_shares_at
+from proofs.inspection.tone_figures import clipped_shares_at
 from proofs.outside.pixels.colour.profiled_image import ProfiledImage
 from proofs.outside.pixels.measure.lightness import lightness_map, mid_grey_shift
 from proofs.plan.outcomes import Tones

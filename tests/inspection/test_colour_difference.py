@@ -1,4 +1,4 @@
-"""CIEDE2000 against published pairs and colour-science.
+"""CIEDE2000 against published pairs and colour-science; a soft proof's figures counted by hand.
 
 Outside sources: the test pairs of Sharma, Wu and Dalal (Color Research and Application 30, 2005,
 table 1) for the formula's pitfalls; colour-science for all other colours.
@@ -11,7 +11,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from proofs.inspection.colour_difference import ciede2000
+from proofs.inspection.colour_difference import ciede2000, colour_loss, out_of_gamut
+from proofs.plan.gamut import SEEN, ColourLoss
 from tests.outside.pixels.reference import difference
 
 PUBLISHED = 1e-4
@@ -51,3 +52,10 @@ def test_any_colours_differ_as_colour_science_says(one: Any, other: Any) -> None
 def test_a_colour_does_not_differ_from_itself() -> None:
     colours = np.random.default_rng(5).uniform([0, -120, -120], [100, 120, 120], (1000, 3))
     assert ciede2000(colours, colours).max() == 0
+
+
+def test_shares_count_what_lies_above_the_limits_and_not_on_them() -> None:
+    loss = np.array([[0, 1, 4, 4.5], [5, 0.5, 0, 9]], np.float32)
+    beyond = np.array([[0, 0, SEEN, 2.5], [3, 0, 0, 8]], np.float32)
+    assert colour_loss(loss, beyond, 4.0) == ColourLoss(3 / 8, 3 / 8, 24 / 8, 9.0)
+    assert out_of_gamut(beyond).tolist() == [[False] * 3 + [True], [True, False, False, True]]

@@ -1,7 +1,7 @@
 """Figures of tones: densities from white, percentiles by plain names, shares lost.
 
 Outside source: the table of CIE L*, Y and D computed with colour-science from CIE 015 and
--log10 Y (CIE e-ILV 17-24-073).
+-log10 Y (CIE e-ILV 17-24-073). L* 99.5 as bare paper is common practice, no source.
 """
 
 import math
@@ -11,7 +11,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from proofs.inspection.tone_figures import DENSEST, ToneFigures, tone_figures
+from proofs.inspection.tone_figures import (
+    DENSEST,
+    ToneFigures,
+    clipped_shares,
+    clipped_shares_at,
+    tone_figures,
+)
 from tests import near
 
 TABLE = [(5, 2.2569), (8, 2.0527), (20, 1.5245), (50, 0.7347), (60, 0.5509), (90, 0.1175)]
@@ -78,3 +84,25 @@ def test_the_order_of_the_pixels_does_not_matter(values: list[float]) -> None:
         other.lightest,
         other.darkest,
     )
+
+
+def test_shares_count_what_is_darker_than_the_paper_and_what_is_bare() -> None:
+    ramp = np.linspace(0, 100, 1001, dtype=np.float32)[None]
+    found = clipped_shares(ramp, 9.05)
+    assert found.blocked == pytest.approx(91 / 1001)
+    assert found.bare == pytest.approx(6 / 1001)
+
+
+def test_a_darker_step_blocks_more_and_bares_less() -> None:
+    tones = np.linspace(0, 100, 5001, dtype=np.float32)[None]
+    lighter, plain, darker = (clipped_shares_at(tones, d, 9.0) for d in (-0.1, 0.0, 0.2))
+    assert lighter.blocked < plain.blocked < darker.blocked
+    assert lighter.bare >= plain.bare >= darker.bare
+
+
+@given(st.floats(0, 20))
+def test_the_plain_step_leaves_the_shares_alone(black: float) -> None:
+    tones = np.linspace(0, 100, 301, dtype=np.float32)[None]
+    plain, before = clipped_shares_at(tones, 0.0, black), clipped_shares(tones, black)
+    assert plain.blocked == pytest.approx(before.blocked, abs=1 / 301)
+    assert plain.bare == before.bare

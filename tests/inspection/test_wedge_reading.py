@@ -12,8 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 
-from proofs.inspection.connected_components import dark_runs, moments_of
-from proofs.inspection.wedge_finding import find_wedge, frame_moments
+from proofs.inspection.wedge_finding import find_wedge
 from proofs.inspection.wedge_reading import WedgeReading
 from proofs.lengths import Length
 from tests.inspection.print_and_scan import (
@@ -29,7 +28,7 @@ from tests.inspection.print_and_scan import (
     scanned,
     sheet,
 )
-from tests.near import ARITHMETIC, CODES_8_BIT, PRINTED_DENSITY, READ_BACK, TURN_DEGREES
+from tests.near import CODES_8_BIT, PRINTED_DENSITY, READ_BACK, TURN_DEGREES
 
 BOTH_SIZES = pytest.mark.parametrize("width", [LARGE, SMALL], ids=["large", "small"])
 ROUGH = Scan(turn=-8, ppi=200, noise=2, gradient=0.35, gradient_way=30, blur=0.7, veil=0.01)
@@ -247,37 +246,3 @@ def test_a_hand_over_the_steps_is_refused() -> None:
 def test_a_blurred_wedge_is_refused_rather_than_read_wrong() -> None:
     scan = Scan(width=SMALL, ppi=300, blur=4, offset=0.1, surroundings=False)
     assert "too blurred" in refusal(light_of(scan))
-
-
-def test_shapes_that_touch_at_a_corner_are_one() -> None:
-    dark = np.array([[1, 0, 0, 1], [0, 1, 0, 1], [0, 0, 0, 0], [1, 1, 0, 1]], dtype=bool)
-    runs = dark_runs(dark)
-    assert sorted(moments_of(runs).area) == [1, 2, 2, 2]
-    assert {tuple(place) for place in runs.pixels(int(runs.shape[0]))} == {(0, 0), (1, 1)}
-
-
-def test_a_winding_shape_is_one() -> None:
-    spiral = np.array(
-        [[1, 1, 1, 1, 1], [0, 0, 0, 0, 1], [1, 1, 1, 0, 1], [1, 0, 0, 0, 1], [1, 1, 1, 1, 1]], bool
-    )
-    assert moments_of(dark_runs(spiral)).area.tolist() == [17]
-
-
-@given(st.integers(20, 90), st.integers(2, 15))
-def test_a_bar_spreads_as_its_moments_say(length: int, height: int) -> None:
-    """The standard deviation of n pixels in a row is sqrt((n² - 1) / 12), computed."""
-    bar = np.zeros((40, 120), dtype=bool)
-    bar[5 : 5 + height, 9 : 9 + length] = True
-    spread = moments_of(dark_runs(bar))
-    assert spread.along[0] == pytest.approx(((length**2 - 1) / 12) ** 0.5, abs=ARITHMETIC)
-    assert spread.across[0] == pytest.approx(((height**2 - 1) / 12) ** 0.5, abs=ARITHMETIC)
-    assert spread.angle[0] == pytest.approx(0, abs=ARITHMETIC)
-
-
-def test_the_frame_spreads_as_a_drawn_one_does() -> None:
-    drawn = np.zeros((160, 1000), dtype=bool)
-    drawn[10:150, 10:990] = True
-    drawn[30:130, 30:970] = False
-    spread = moments_of(dark_runs(drawn))
-    measured = (spread.along[0] / 10, spread.across[0] / 10, spread.area[0] / 100)
-    assert measured == pytest.approx(frame_moments(), rel=1e-3)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from proofs.errors import FAULT_CODE, PhotographError
-from proofs.inspection.colour_loss import colour_loss, out_of_gamut
+from proofs.inspection.colour_difference import colour_loss, out_of_gamut
 from proofs.outside.files import write_whole
 from proofs.outside.loss_picture import loss_picture
 from proofs.outside.mockups import empty_mount, front_png

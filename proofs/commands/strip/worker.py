@@ -11,7 +11,7 @@ import numpy as np
 
 from proofs.errors import FAULT_CODE, PhotographError, ProofsError
 from proofs.findings import Finding, Severity
-from proofs.inspection.tones import representative_centre
+from proofs.inspection.representative_area import representative_centre
 from proofs.lengths import PixelSize
 from proofs.outside.files import write_whole
 from proofs.outside.fonts import load_fonts

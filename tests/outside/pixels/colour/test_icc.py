@@ -105,5 +105,5 @@ def test_a_profile_cut_short_is_refused(length: int) -> None:
 
 
 def test_a_profile_for_other_channels_is_refused() -> None:
-    with pytest.raises(ValueError, match="the picture has 1 channels"):
+    with pytest.raises(ValueError, match="the image has 1 channels"):
         icc.check_profile(spaces.built_in_profile("srgb"), 1)

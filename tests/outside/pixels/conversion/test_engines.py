@@ -212,7 +212,7 @@ def damaged() -> dict[str, bytes]:
         "scnr": scanner,
         "link": good[:12] + b"link" + good[16:],
         "Lab": good[:16] + b"Lab " + good[20:],
-        "no way": icc.build_profile(
+        "no transform from the connection space": icc.build_profile(
             icc.ProfileHeader("prtr", "RGB ", "Lab ", 2), "Half", {"A2B0": scanner[300:]}
         ),
     }

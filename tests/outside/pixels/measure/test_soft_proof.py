@@ -12,7 +12,7 @@ import pytest
 import pyvips
 from PIL import ImageCms
 
-from proofs.inspection.colour_loss import colour_loss
+from proofs.inspection.colour_difference import colour_loss
 from proofs.outside.pixels import vips
 from proofs.outside.pixels.colour import icc, spaces
 from proofs.outside.pixels.colour.output_space import lab_icc_profile

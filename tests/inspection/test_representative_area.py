@@ -1,7 +1,7 @@
-"""What is lost in black or white, and the part of a picture that a test strip shows.
+"""The part of a picture that a test strip shows.
 
-The part's rule (lightest textured highlight, darkest textured shadow, midtones) is common
-practice, no source; so is L* 99.5 as bare paper.
+Its rule (lightest textured highlight, darkest textured shadow, midtones) is common practice,
+no source.
 """
 
 import numpy as np
@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from proofs.inspection.tones import clipped_shares, clipped_shares_at, representative_centre
+from proofs.inspection.representative_area import representative_centre
 from tests import near
 
 GRAIN = np.random.default_rng(7).normal(0, 2.5, (400, 600))
@@ -34,28 +34,6 @@ def seen(picture: np.ndarray, window: tuple[float, float]) -> np.ndarray:
 
 def share_of(part: np.ndarray, low: float, high: float) -> float:
     return float(((part > low) & (part < high)).mean())
-
-
-def test_shares_count_what_is_darker_than_the_paper_and_what_is_bare() -> None:
-    ramp = np.linspace(0, 100, 1001, dtype=np.float32)[None]
-    found = clipped_shares(ramp, 9.05)
-    assert found.blocked == pytest.approx(91 / 1001)
-    assert found.bare == pytest.approx(6 / 1001)
-
-
-def test_a_darker_step_blocks_more_and_bares_less() -> None:
-    tones = np.linspace(0, 100, 5001, dtype=np.float32)[None]
-    lighter, plain, darker = (clipped_shares_at(tones, d, 9.0) for d in (-0.1, 0.0, 0.2))
-    assert lighter.blocked < plain.blocked < darker.blocked
-    assert lighter.bare >= plain.bare >= darker.bare
-
-
-@given(st.floats(0, 20))
-def test_the_plain_step_leaves_the_shares_alone(black: float) -> None:
-    tones = np.linspace(0, 100, 301, dtype=np.float32)[None]
-    plain, before = clipped_shares_at(tones, 0.0, black), clipped_shares(tones, black)
-    assert plain.blocked == pytest.approx(before.blocked, abs=1 / 301)
-    assert plain.bare == before.bare
 
 
 def test_the_part_shown_holds_highlight_shadow_and_midtones_where_they_lie_together() -> None:
