@@ -10,7 +10,7 @@ import pyvips
 import skimage.data
 
 from proofs.lengths import PixelSize
-from proofs.outside.pixels.colour.cielab import xyz_to_cielab
+from proofs.outside.pixels.colour import cielab
 from proofs.outside.pixels.colour.linear_light import to_16_bits
 from proofs.outside.pixels.colour.spaces import SRGB, linear_to_srgb, rgb_to_xyz, srgb_to_linear
 from proofs.outside.pixels.resize.resampling import image_of_codes, resampled
@@ -33,7 +33,7 @@ def reduced(codes: np.ndarray, size: PixelSize, *, linear: bool) -> np.ndarray:
 
 def lightness(codes: np.ndarray) -> np.ndarray:
     """Return the L* of sRGB codes."""
-    return xyz_to_cielab(srgb_to_linear(codes) @ rgb_to_xyz(SRGB).T)[..., 0]
+    return cielab.from_xyz(srgb_to_linear(codes) @ rgb_to_xyz(SRGB).T)[..., 0]
 
 
 def decibels(error: np.ndarray) -> float:

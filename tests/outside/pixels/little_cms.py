@@ -5,8 +5,7 @@ import io
 import numpy as np
 from PIL import Image, ImageCms
 
-from proofs.outside.pixels.colour import icc, spaces
-from proofs.outside.pixels.colour.cielab import xyz_to_cielab
+from proofs.outside.pixels.colour import cielab, icc, spaces
 from tests.outside.pixels import reference
 from tests.outside.pixels.pictures import Array
 
@@ -44,7 +43,7 @@ def printer_profile(white: Array | None = None) -> bytes:
     axis = np.linspace(0, 1, n)
     rgb = np.stack(np.meshgrid(axis, axis, axis, indexing="ij"), axis=-1)
     light = 0.985 * rgb**2.1 + 0.015
-    shown = xyz_to_cielab(light @ spaces.rgb_to_xyz(spaces.SRGB).T)
+    shown = cielab.from_xyz(light @ spaces.rgb_to_xyz(spaces.SRGB).T)
     lightness, a, b = np.meshgrid(axis * 100, *[np.linspace(-128, 127.996, n)] * 2, indexing="ij")
     xyz = reference.xyz_of_lab(np.stack([lightness, a, b], axis=-1))
     wanted = xyz @ np.linalg.inv(spaces.rgb_to_xyz(spaces.SRGB)).T

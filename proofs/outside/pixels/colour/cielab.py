@@ -34,7 +34,7 @@ class ToneAdjustment:
         return lambda lightness: np.interp(lightness, at, values)
 
 
-def xyz_to_cielab(xyz: Floats) -> Floats:
+def from_xyz(xyz: Floats) -> Floats:
     """Return the CIELAB of XYZ (D50), channels last."""
     f = _f(xyz / D50_XYZ)
     x, y, z = f[..., 0], f[..., 1], f[..., 2]
@@ -46,29 +46,29 @@ def y_to_lightness(y: Floats) -> Floats:
     return np.asarray(116 * _f(y) - 16)
 
 
-def cielab_to_xyz(cielab: Floats) -> Floats:
+def to_xyz(colours: Floats) -> Floats:
     """Return the XYZ (D50) of CIELAB, channels last."""
-    y = (cielab[..., 0] + 16) / 116
-    f = np.stack([y + cielab[..., 1] / 500, y, y - cielab[..., 2] / 200], axis=-1)
+    y = (colours[..., 0] + 16) / 116
+    f = np.stack([y + colours[..., 1] / 500, y, y - colours[..., 2] / 200], axis=-1)
     return np.asarray(np.where(f > 6 / 29, f**3, 3 * (6 / 29) ** 2 * (f - 4 / 29)) * D50_XYZ)
 
 
-def media_relative_to_measured(cielab: Floats, profile: bytes) -> Floats:
+def media_relative_to_measured(colours: Floats, profile: bytes) -> Floats:
     """Return the measured CIELAB of colours relative to the white of a profile's medium.
 
     The image library's own absolute intent turns white yellow on import: L* 96, a* 0.4,
     b* -1.8 became 96, 2.8, 15.4 (measured).
     """
-    return xyz_to_cielab(cielab_to_xyz(cielab) * (media_white(profile) / D50_XYZ))
+    return from_xyz(to_xyz(colours) * (media_white(profile) / D50_XYZ))
 
 
-def adjusted(cielab: Floats, tone: ToneAdjustment) -> Floats:
+def adjusted(colours: Floats, tone: ToneAdjustment) -> Floats:
     """Return CIELAB colours after black point compensation and the tone curve."""
     if tone.black:
-        cielab = xyz_to_cielab(black_point_compensated(cielab_to_xyz(cielab), tone.black))
+        colours = from_xyz(black_point_compensated(to_xyz(colours), tone.black))
     if not tone.density:
-        return cielab
-    return np.asarray(np.concatenate([tone.curve()(cielab[..., :1]), cielab[..., 1:]], axis=-1))
+        return colours
+    return np.asarray(np.concatenate([tone.curve()(colours[..., :1]), colours[..., 1:]], axis=-1))
 
 
 def black_point_compensated(xyz: Floats, black: float) -> Floats:
@@ -76,7 +76,7 @@ def black_point_compensated(xyz: Floats, black: float) -> Floats:
 
     Source: ISO 18619:2015, black point compensation (from memory).
     """
-    darkest = cielab_to_xyz(np.array([black, 0.0, 0.0]))[1]
+    darkest = to_xyz(np.array([black, 0.0, 0.0]))[1]
     return np.asarray(np.maximum((xyz - darkest * D50_XYZ) / (1 - darkest), 0))
 
 

@@ -22,23 +22,23 @@ def to_16_bits(image: pyvips.Image) -> pyvips.Image:
     return plain.maplut(pyvips.Image.new_from_array(table))
 
 
-def codes_to_light(image: pyvips.Image, curves: Sequence[Curve]) -> pyvips.Image:
+def from_codes(image: pyvips.Image, curves: Sequence[Curve]) -> pyvips.Image:
     """Return the linear light, in float, of a 16-bit image whose channels follow these curves."""
     codes = np.linspace(0, 1, CODES)
     table = np.stack([curve(codes) for curve in curves], axis=-1).astype(np.float32)
     return image.copy(interpretation="multiband").maplut(pyvips.Image.new_from_array(table[None]))
 
 
-def light_to_codes(light: pyvips.Image, curves: Sequence[Curve], bits: int = 16) -> pyvips.Image:
+def to_codes(light: pyvips.Image, curves: Sequence[Curve], bits: int = 16) -> pyvips.Image:
     """Return the codes of light, clipped to 0 and 1, whose channels follow these curves."""
     # Indexed by the square root: its steps are as fine near black as those of the codes.
     root = light.clamp(min=0, max=1).math2_const("pow", [0.5])
     squares = np.linspace(0, 1, CODES) ** 2
-    table = pyvips.Image.new_from_array(light_to_codes_array(squares, curves, bits)[None])
+    table = pyvips.Image.new_from_array(to_code_array(squares, curves, bits)[None])
     return root.linear(CODES - 1, 0.5).cast("ushort").maplut(table)
 
 
-def light_to_codes_array(
+def to_code_array(
     light: Floats, curves: Sequence[Curve], bits: int
 ) -> NDArray[np.uint8] | NDArray[np.uint16]:
     """Return the codes of these values of light, one column per curve."""
@@ -48,13 +48,13 @@ def light_to_codes_array(
     return codes.astype(np.uint8) if bits == 8 else codes.astype(np.uint16)
 
 
-def light_to_cielab(light: pyvips.Image, to_xyz: Floats) -> pyvips.Image:
+def to_cielab(light: pyvips.Image, to_xyz: Floats) -> pyvips.Image:
     """Return the CIELAB (D50) of linear RGB with these primaries."""
     xyz = light.recomb(matrix_rows(_D50_TO_D65 @ to_xyz)).copy(interpretation="xyz")
     return xyz.XYZ2Lab(temp=_D65)
 
 
-def cielab_to_light(cielab: pyvips.Image, to_xyz: Floats) -> pyvips.Image:
+def from_cielab(cielab: pyvips.Image, to_xyz: Floats) -> pyvips.Image:
     """Return the linear RGB with these primaries, unclipped, of CIELAB (D50)."""
     xyz = cielab.copy(interpretation="lab").Lab2XYZ(temp=_D65)
     return xyz.recomb(matrix_rows(np.linalg.inv(_D50_TO_D65 @ to_xyz)))

@@ -1,23 +1,13 @@
 """The CIELAB, or L* alone, of whole images by their profile; exact where the profile allows."""
 
-import math
-
 import numpy as np
 import pyvips
-from numpy.typing import NDArray
 
 from proofs.outside.pixels import vips
-from proofs.outside.pixels.colour import icc
-from proofs.outside.pixels.colour.cielab import (
-    media_relative_to_measured,
-    xyz_to_cielab,
-    y_to_lightness,
-)
-from proofs.outside.pixels.colour.icc import D50_XYZ, Floats
+from proofs.outside.pixels.colour import cielab, icc
+from proofs.outside.pixels.colour.icc import D50_XYZ, Curve, Floats
 from proofs.outside.pixels.colour.linear_light import CODES
 from proofs.outside.pixels.colour.matrix_models import grey_curve, matrix_model
-
-_ENOUGH = 8_000_000  # pixels: with more, shares and percentiles change by less than their rounding
 
 
 def cielab_of_image(image: pyvips.Image, profile: bytes, *, intent: str = "relative") -> Floats:
@@ -37,16 +27,16 @@ def cielab_of_image(image: pyvips.Image, profile: bytes, *, intent: str = "relat
         return table_cielab(image, profile, intent)
     steps = np.linspace(0, 1, most + 1)
     light = [curve(steps)[codes[..., n]] for n, curve in enumerate(model.curves)]
-    return xyz_to_cielab(np.stack(light, axis=-1) @ model.to_xyz.T)
+    return cielab.from_xyz(np.stack(light, axis=-1) @ model.to_xyz.T)
 
 
 def table_cielab(image: pyvips.Image, profile: bytes, intent: str) -> Floats:
     """Return the CIELAB (D50) of an image by the table of a look-up profile for an intent."""
     table = "relative" if intent == "absolute" else intent
     file = vips.profile_file(profile)
-    cielab = image.icc_import(input_profile=file, intent=table, pcs="lab").numpy()
-    cielab = np.asarray(cielab, dtype=np.float64)
-    return media_relative_to_measured(cielab, profile) if intent == "absolute" else cielab
+    imported = image.icc_import(input_profile=file, intent=table, pcs="lab")
+    colours = np.asarray(imported.numpy(), dtype=np.float64)
+    return cielab.media_relative_to_measured(colours, profile) if intent == "absolute" else colours
 
 
 def lightness_of_image(image: pyvips.Image, profile: bytes) -> Floats:
@@ -64,26 +54,19 @@ def lightness_of_image(image: pyvips.Image, profile: bytes) -> Floats:
     ramp = np.linspace(0, 1, most + 1)
     shares = model.light(np.repeat(ramp[:, None], 3, axis=1)) * model.to_xyz[1]
     y = sum(shares[:, channel][codes[..., channel]] for channel in range(3))
-    return y_to_lightness(np.asarray(y))
-
-
-def lightness_samples(image: pyvips.Image, profile: bytes) -> NDArray[np.float32]:
-    """Return the L* of an image's pixels; of large images every second or third each way.
-
-    Pixels are skipped, never averaged: an average has tones that the image does not have.
-    """
-    vips.ready()
-    step = math.ceil(math.sqrt(image.width * image.height / _ENOUGH))
-    if step > 1 and min(image.width, image.height) >= step:
-        image = image.subsample(step, step)
-    return lightness_of_image(image, profile).astype(np.float32)
+    return cielab.y_to_lightness(np.asarray(y))
 
 
 def cielab_of_grey_codes(profile: bytes) -> Floats:
     """Return the CIELAB of all 65 536 codes of a grey profile."""
     curve = grey_curve(profile)
     if curve is not None:
-        return xyz_to_cielab(curve(np.linspace(0, 1, CODES))[:, None] * D50_XYZ)
+        return cielab_of_curve(curve)
     codes = np.arange(CODES, dtype=np.uint16)[None, :, None]
     ramp = pyvips.Image.new_from_array(codes, interpretation="grey16")
     return np.asarray(table_cielab(ramp, profile, "relative")[0])
+
+
+def cielab_of_curve(curve: Curve) -> Floats:
+    """Return the CIELAB of all 65 536 codes of a grey whose light follows a curve."""
+    return cielab.from_xyz(curve(np.linspace(0, 1, CODES))[:, None] * D50_XYZ)

@@ -24,18 +24,12 @@ import pyvips
 from numpy.typing import NDArray
 
 from proofs.outside.pixels import vips
-from proofs.outside.pixels.colour import icc
-from proofs.outside.pixels.colour.cielab import (
-    ToneAdjustment,
-    adjusted,
-    cielab_to_xyz,
-    xyz_to_cielab,
-)
+from proofs.outside.pixels.colour import cielab, icc
 from proofs.outside.pixels.colour.icc import Floats
 from proofs.outside.pixels.colour.matrix_models import matrix_model, required_matrix_model
 from proofs.outside.pixels.colour.output_space import OutputSpace
 from proofs.outside.pixels.colour.pixel_cielab import table_cielab
-from proofs.outside.pixels.conversion.extended_range import clipping_table, extended_codes
+from proofs.outside.pixels.conversion import extended_range
 
 CLUT_STEPS = 33  # the colour engine resamples every profile's table to 33 steps
 _MEMORY_LIMIT = 400_000_000  # bytes
@@ -52,8 +46,8 @@ def most_in_memory(image: pyvips.Image, bits: int) -> int:
     return int(_MEMORY_LIMIT // (image.width * image.height * 3 * bits // 8))
 
 
-def convert_by_clut(
-    image: pyvips.Image, source: bytes, target: OutputSpace, tones: Sequence[ToneAdjustment]
+def converted(
+    image: pyvips.Image, source: bytes, target: OutputSpace, tones: Sequence[cielab.ToneAdjustment]
 ) -> list[pyvips.Image]:
     """Return a 16-bit RGB image at each of these tones, in a matrix target's space and bit depth.
 
@@ -66,7 +60,7 @@ def convert_by_clut(
 
 
 def _in_one_pass(
-    image: pyvips.Image, source: bytes, target: OutputSpace, tones: Sequence[ToneAdjustment]
+    image: pyvips.Image, source: bytes, target: OutputSpace, tones: Sequence[cielab.ToneAdjustment]
 ) -> list[pyvips.Image]:
     nodes = [_nodes(source, target.profile, tone, target.intent) for tone in tones]
     extended = image.icc_transform(
@@ -75,7 +69,7 @@ def _in_one_pass(
         intent="absolute",  # the only intent for which the engine does not adapt the white
         depth=16,
     )
-    table = clipping_table(target.profile, target.bits, times=len(tones))
+    table = extended_range.clipping_table(target.profile, target.bits, times=len(tones))
     codes = extended.copy(interpretation="multiband").maplut(table)
     if len(tones) > 1:
         codes = codes.copy_memory()
@@ -84,20 +78,20 @@ def _in_one_pass(
 
 
 @lru_cache(maxsize=32)  # the print, mock-up and grey patch of a step all use the same nodes
-def _nodes(source: bytes, target: bytes, tone: ToneAdjustment, intent: str) -> ClutNodes:
+def _nodes(source: bytes, target: bytes, tone: cielab.ToneAdjustment, intent: str) -> ClutNodes:
     """The table's nodes in extended codes of the target."""
-    cielab = adjusted(cielab_of_nodes(source, intent), tone)
+    colours = cielab.adjusted(cielab_of_nodes(source, intent), tone)
     to_light = np.linalg.inv(required_matrix_model(target).to_xyz)
-    return extended_codes(cielab_to_xyz(cielab) @ to_light.T)
+    return extended_range.codes_of(cielab.to_xyz(colours) @ to_light.T)
 
 
 @lru_cache(maxsize=32)  # as for the nodes
-def tone_adjusted_profile(profile: bytes, tone: ToneAdjustment, *, intent: str) -> bytes:
+def tone_adjusted_profile(profile: bytes, tone: cielab.ToneAdjustment, *, intent: str) -> bytes:
     """Return an RGB profile that maps every colour of ``profile`` to its adjusted lightness.
 
     For labs whose own profile is a table.
     """
-    table = _cielab_table_tag(adjusted(cielab_of_nodes(profile, intent), tone))
+    table = _cielab_table_tag(cielab.adjusted(cielab_of_nodes(profile, intent), tone))
     header = icc.ProfileHeader("scnr", "RGB ", "Lab ", 2)
     return icc.build_profile(header, "Source with tone curve", {"A2B0": table, "A2B1": table})
 
@@ -111,16 +105,16 @@ def cielab_of_nodes(profile: bytes, intent: str) -> Floats:
     nodes = np.stack(np.meshgrid(steps, steps, steps, indexing="ij"), axis=-1)
     model = matrix_model(profile)
     if model is not None:
-        return xyz_to_cielab(model.light(nodes) @ model.to_xyz.T)
+        return cielab.from_xyz(model.light(nodes) @ model.to_xyz.T)
     codes = np.rint(nodes * 65535).astype(np.uint16).reshape(CLUT_STEPS**2, CLUT_STEPS, 3)
     image = pyvips.Image.new_from_array(codes, interpretation="rgb16")
     return table_cielab(image, profile, intent).reshape(nodes.shape)
 
 
-def _cielab_table_tag(cielab: Floats) -> bytes:
+def _cielab_table_tag(colours: Floats) -> bytes:
     """The look-up table in the 16-bit CIELAB encoding of version 2."""
     scaled = np.stack(
-        [cielab[..., 0] * 652.8, (cielab[..., 1] + 128) * 256, (cielab[..., 2] + 128) * 256],
+        [colours[..., 0] * 652.8, (colours[..., 1] + 128) * 256, (colours[..., 2] + 128) * 256],
         axis=-1,
     )
     table = np.rint(np.clip(scaled, 0, 65535)).astype(">u2").tobytes()

@@ -14,14 +14,7 @@ from proofs.outside.pixels.colour.linear_light import CODES
 from proofs.outside.pixels.colour.matrix_models import MatrixModel, matrix_model
 from proofs.outside.pixels.colour.output_space import SCREEN, OutputSpace, output_space_of
 from proofs.outside.pixels.colour.profiled_image import ProfiledImage
-from proofs.outside.pixels.conversion.clut import (
-    convert_by_clut,
-    most_in_memory,
-    tone_adjusted_profile,
-)
-from proofs.outside.pixels.conversion.extended_range import fits_extended_range
-from proofs.outside.pixels.conversion.grey import convert_grey, with_exact_greys
-from proofs.outside.pixels.conversion.matrix import convert_by_matrix
+from proofs.outside.pixels.conversion import clut, extended_range, grey, matrix
 from proofs.outside.pixels.resize.print_size import reduced
 from proofs.records.labs import Lab
 
@@ -50,9 +43,9 @@ def _together(
     base: ProfiledImage, target: OutputSpace, densities: Sequence[float]
 ) -> dict[float, pyvips.Image]:
     changed = [d for d in dict.fromkeys(densities) if not _is_unchanged(base, target, d)]
-    fitting = changed[: most_in_memory(base.image, target.bits)]
+    fitting = changed[: clut.most_in_memory(base.image, target.bits)]
     tones = [_tone(base, target, density) for density in fitting]
-    images = convert_by_clut(base.image, base.profile, target, tones)
+    images = clut.converted(base.image, base.profile, target, tones)
     return dict(zip(fitting, images, strict=True))
 
 
@@ -69,14 +62,14 @@ def converted(base: ProfiledImage, target: OutputSpace, density: float) -> pyvip
         return to_depth(base.image, target.bits)
     tone = _tone(base, target, density)
     if base.image.bands == 1:
-        return convert_grey(base.image, base.profile, target, tone)
+        return grey.converted(base.image, base.profile, target, tone)
     if _fits_clut(base, target):
-        return convert_by_clut(base.image, base.profile, target, [tone])[0]
+        return clut.converted(base.image, base.profile, target, [tone])[0]
     source, model = matrix_model(base.profile), _clipping_model(target)
     if source is None or model is None:
         return _through_engine(base, target, tone)
-    codes = convert_by_matrix(base.image, source, model, tone, bits=target.bits)
-    return with_exact_greys(codes, base.image, base.profile, target, tone)
+    codes = matrix.converted(base.image, source, model, tone, bits=target.bits)
+    return grey.with_exact_greys(codes, base.image, base.profile, target, tone)
 
 
 def _is_unchanged(base: ProfiledImage, target: OutputSpace, density: float) -> bool:
@@ -91,7 +84,7 @@ def _fits_clut(base: ProfiledImage, target: OutputSpace) -> bool:
     source, model = matrix_model(base.profile), _clipping_model(target)
     if base.image.bands == 1 or model is None:
         return False
-    return source is None or fits_extended_range(source, model)
+    return source is None or extended_range.fits(source, model)
 
 
 def _clipping_model(target: OutputSpace) -> MatrixModel | None:
@@ -108,7 +101,7 @@ def _has_d50_white(profile: bytes) -> bool:
 
 
 def _through_engine(base: ProfiledImage, target: OutputSpace, tone: ToneAdjustment) -> pyvips.Image:
-    source = tone_adjusted_profile(base.profile, tone, intent=target.intent)
+    source = clut.tone_adjusted_profile(base.profile, tone, intent=target.intent)
     return base.image.icc_transform(
         vips.profile_file(target.profile),
         input_profile=vips.profile_file(source),

@@ -12,9 +12,8 @@ import numpy as np
 import pyvips
 from numpy.typing import NDArray
 
-from proofs.outside.pixels.colour import spaces
+from proofs.outside.pixels.colour import linear_light, spaces
 from proofs.outside.pixels.colour.icc import Curve, Floats
-from proofs.outside.pixels.colour.linear_light import CODES, light_to_codes_array
 from proofs.outside.pixels.colour.matrix_models import MatrixModel, required_matrix_model
 
 LOWEST_LIGHT, HIGHEST_LIGHT = -0.5, 2.0
@@ -23,7 +22,7 @@ _LARGEST_GAMUT_RATIO = 1.7
 _SNAP = 2  # codes: this close to white is white, for the engine's last digits vary
 
 
-def fits_extended_range(source: MatrixModel, target: MatrixModel) -> bool:
+def fits(source: MatrixModel, target: MatrixModel) -> bool:
     """Return whether a source's gamut is near enough to the target's for the engine's table.
 
     Every colour must have light from -0.5 to 2 in the target, and the source must be less than
@@ -39,7 +38,7 @@ def fits_extended_range(source: MatrixModel, target: MatrixModel) -> bool:
     return bool(lowest.min() >= LOWEST_LIGHT and highest.max() <= HIGHEST_LIGHT)
 
 
-def extended_codes(light: Floats) -> NDArray[np.uint16]:
+def codes_of(light: Floats) -> NDArray[np.uint16]:
     """Return the codes of linear light, clipped to -0.5 and 2; black is 22 500, white 52 000."""
     limited = np.clip(light, LOWEST_LIGHT, HIGHEST_LIGHT)
     return np.rint(_BLACK + _SCALE * _mirrored(spaces.linear_to_srgb, limited)).astype(np.uint16)
@@ -52,10 +51,10 @@ def clipping_table(target: bytes, bits: int, *, times: int) -> pyvips.Image:
     It has the target's three bands, repeated ``times`` times. Raises ``ValueError`` where the
     target is not a matrix profile.
     """
-    codes = np.arange(CODES) - _BLACK
+    codes = np.arange(linear_light.CODES) - _BLACK
     codes = np.where(np.abs(codes - _SCALE) <= _SNAP, _SCALE, codes)
     light = np.clip(_mirrored(spaces.srgb_to_linear, codes / _SCALE), 0, 1)
-    own = light_to_codes_array(light, required_matrix_model(target).curves, bits)
+    own = linear_light.to_code_array(light, required_matrix_model(target).curves, bits)
     return pyvips.Image.new_from_array(np.tile(own, times)[None])
 
 

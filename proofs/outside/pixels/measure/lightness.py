@@ -7,11 +7,7 @@ import pyvips
 from numpy.typing import NDArray
 
 from proofs.outside.pixels import vips
-from proofs.outside.pixels.colour.cielab import (
-    black_point_compensated,
-    cielab_to_xyz,
-    xyz_to_cielab,
-)
+from proofs.outside.pixels.colour import cielab
 from proofs.outside.pixels.colour.output_space import lab_icc_profile, output_space_of
 from proofs.outside.pixels.colour.pixel_cielab import lightness_of_image
 from proofs.outside.pixels.colour.profiled_image import ProfiledImage
@@ -32,8 +28,8 @@ def lightness_map(base: ProfiledImage, lab: Lab) -> NDArray[np.float32]:
     tones = lightness_of_image(base.image, base.profile)
     if base.black and output_space_of(lab).compensates_black:
         neutral = np.stack([tones, np.zeros_like(tones), np.zeros_like(tones)], axis=-1)
-        xyz = black_point_compensated(cielab_to_xyz(neutral), base.black)
-        tones = xyz_to_cielab(xyz)[..., 0]
+        xyz = cielab.black_point_compensated(cielab.to_xyz(neutral), base.black)
+        tones = cielab.from_xyz(xyz)[..., 0]
     return tones.astype(np.float32)
 
 

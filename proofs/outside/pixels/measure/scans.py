@@ -6,8 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from proofs.outside.pixels import vips
-from proofs.outside.pixels.colour import spaces
-from proofs.outside.pixels.colour.linear_light import CODES, to_16_bits
+from proofs.outside.pixels.colour import linear_light, spaces
 from proofs.outside.pixels.colour.output_space import OutputSpace
 from proofs.outside.pixels.colour.profiled_image import ProfiledImage
 from proofs.outside.pixels.conversion.convert import converted
@@ -32,7 +31,7 @@ def srgb_codes_of(photograph: Photograph) -> NDArray[np.uint16]:
     A profile is applied; large pictures are reduced as for ``scan_luminance``.
     """
     vips.ready()
-    image = to_16_bits(photograph.image)
+    image = linear_light.to_16_bits(photograph.image)
     factor = -(-max(image.width, image.height) // _LONGEST_PX)
     if factor > 1:
         image = image.shrink(factor, factor)
@@ -42,7 +41,9 @@ def srgb_codes_of(photograph: Photograph) -> NDArray[np.uint16]:
 
 def luminance(codes: NDArray[np.uint16]) -> NDArray[np.float32]:
     """Return the luminance, linear from 0 to 1, of the codes of ``srgb_codes_of``."""
-    table = spaces.srgb_to_linear(np.arange(CODES) / (CODES - 1)).astype(np.float32)
+    table = spaces.srgb_to_linear(np.arange(linear_light.CODES) / (linear_light.CODES - 1)).astype(
+        np.float32
+    )
     if codes.ndim == 2:
         return np.asarray(table[codes])
     weights = spaces.rgb_to_xyz(spaces.SRGB)[1]

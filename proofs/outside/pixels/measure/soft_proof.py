@@ -15,13 +15,7 @@ from numpy.typing import NDArray
 
 from proofs.inspection.colour_difference import ciede2000
 from proofs.outside.pixels import vips
-from proofs.outside.pixels.colour import icc, spaces
-from proofs.outside.pixels.colour.cielab import (
-    ToneAdjustment,
-    adjusted,
-    cielab_to_xyz,
-    xyz_to_cielab,
-)
+from proofs.outside.pixels.colour import cielab, icc, spaces
 from proofs.outside.pixels.colour.icc import D50_XYZ, Floats
 from proofs.outside.pixels.colour.matrix_models import matrix_model
 from proofs.outside.pixels.colour.output_space import SCREEN, OutputSpace, output_space_of
@@ -80,8 +74,8 @@ def print_medium_of(lab: Lab) -> Medium:
     name = icc.description(target.profile) or "unnamed profile"
     if not _describes_paper(target.profile):
         return Medium(name)
-    lightness, a, b = (float(v) for v in xyz_to_cielab(_white_scale(target.profile) * D50_XYZ))
-    darkest = float(xyz_to_cielab(_measured(_darkest(target), target.profile))[0])
+    lightness, a, b = (float(v) for v in cielab.from_xyz(_white_scale(target.profile) * D50_XYZ))
+    darkest = float(cielab.from_xyz(_measured(_darkest(target), target.profile))[0])
     return Medium(name, (lightness, a, b), darkest if darkest > _LOWEST_PAPER_BLACK else None)
 
 
@@ -89,23 +83,23 @@ def paper_colour(medium: Medium) -> Colour:
     """Return a paper's white in sRGB next to the screen's white; white where it is unknown."""
     if medium.white is None:
         return PAPER
-    red, green, blue = (int(c) for c in _screen_codes(cielab_to_xyz(np.array(medium.white))))
+    red, green, blue = (int(c) for c in _screen_codes(cielab.to_xyz(np.array(medium.white))))
     return red, green, blue
 
 
 def _requested(base: ProfiledImage, target: OutputSpace, density: float) -> Floats:
     """The CIELAB, relative to the paper's white, that the tone curve asks of the print."""
-    cielab = cielab_of_image(base.image, base.profile, intent=target.intent)
+    colours = cielab_of_image(base.image, base.profile, intent=target.intent)
     black = base.black if target.compensates_black else 0.0
-    requested = adjusted(cielab, ToneAdjustment(density, black))
+    requested = cielab.adjusted(colours, cielab.ToneAdjustment(density, black))
     if target.intent == "absolute":
-        return xyz_to_cielab(cielab_to_xyz(requested) / _white_scale(target.profile))
+        return cielab.from_xyz(cielab.to_xyz(requested) / _white_scale(target.profile))
     # A matrix profile has no black of its own: conversion to one leaves shadows unchanged.
     is_table = matrix_model(target.profile) is None
     if not (is_table and (target.compensates_black or target.intent == "perceptual")):
         return requested
-    darkest = cielab_to_xyz(np.array([_darkest(target)[0], 0.0, 0.0]))[1]
-    return xyz_to_cielab(cielab_to_xyz(requested) * (1 - darkest) + darkest * D50_XYZ)
+    darkest = cielab.to_xyz(np.array([_darkest(target)[0], 0.0, 0.0]))[1]
+    return cielab.from_xyz(cielab.to_xyz(requested) * (1 - darkest) + darkest * D50_XYZ)
 
 
 def _gamut_distance(requested: Floats, loss: Floats, profile: bytes) -> Floats:
@@ -121,10 +115,10 @@ def _gamut_distance(requested: Floats, loss: Floats, profile: bytes) -> Floats:
     return np.maximum(ciede2000(requested, once) - ciede2000(once, twice), 0)
 
 
-def _round_trip(cielab: Floats, profile: bytes) -> Floats:
-    colours = pyvips.Image.new_from_array(cielab.astype(np.float32), interpretation="lab")
+def _round_trip(colours: Floats, profile: bytes) -> Floats:
+    image = pyvips.Image.new_from_array(colours.astype(np.float32), interpretation="lab")
     file = vips.profile_file(profile)
-    codes = colours.icc_export(output_profile=file, intent="relative", depth=16)
+    codes = image.icc_export(output_profile=file, intent="relative", depth=16)
     return cielab_of_image(codes, profile)
 
 
@@ -146,9 +140,9 @@ def _white_scale(profile: bytes) -> Floats:
     return icc.media_white(profile) / D50_XYZ if _describes_paper(profile) else np.ones(3)
 
 
-def _measured(cielab: Floats, profile: bytes) -> Floats:
+def _measured(colours: Floats, profile: bytes) -> Floats:
     """The measured XYZ of colours on the paper, its white included."""
-    return np.asarray(cielab_to_xyz(cielab) * _white_scale(profile))
+    return np.asarray(cielab.to_xyz(colours) * _white_scale(profile))
 
 
 def _screen_codes(xyz: Floats) -> Codes:

@@ -16,6 +16,7 @@ from proofs.outside.pixels.source.tiff_directories import (
     read_directory,
     tag_text,
 )
+from proofs.outside.pixels.source.tiff_tags import Tag
 
 MM_PER_INCH = 25.4
 _NOT_FRAMES = (0xC4, 0xC8, 0xCC)  # DHT, a reserved marker, DAC
@@ -29,11 +30,6 @@ _SIGNATURES = (
     (b"II+\0", "tiff"),
     (b"MM\0+", "tiff"),
 )
-
-NEW_SUBFILE_TYPE, X_RESOLUTION, RESOLUTION_UNIT = 254, 282, 296
-IMAGE_WIDTH, IMAGE_LENGTH = 256, 257
-_SUB_IFDS = 330
-EXIF_IFD, INTEROPERABILITY_IFD, COLOUR_SPACE = 0x8769, 0xA005, 0xA001
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +60,7 @@ class FileHeader:
     @property
     def subifds(self) -> tuple[Directory, ...]:
         """The directories of the images inside the first page of a TIFF."""
-        offsets = self.pages[0].get(_SUB_IFDS, ()) if self.pages else ()
+        offsets = self.pages[0].get(Tag.SUB_IFDS, ()) if self.pages else ()
         return tuple(read_directory(self.content, int(offset)) for offset in offsets)
 
     @property
@@ -87,11 +83,11 @@ class FileHeader:
         """The colour space number of EXIF (0 without one) and the interoperability index."""
         # A TIFF file keeps the directories of EXIF among its own.
         tables, block = (self.exif, self.exif_block) if self.exif else (self.pages, self.content)
-        offset = int(first_number(tables[0], EXIF_IFD)) if tables else 0
+        offset = int(first_number(tables[0], Tag.EXIF_IFD)) if tables else 0
         own = read_directory(block, offset) if offset else {}
-        offset = int(first_number(own, INTEROPERABILITY_IFD))
+        offset = int(first_number(own, Tag.INTEROPERABILITY_IFD))
         index = tag_text(read_directory(block, offset), 1) if offset else ""
-        return int(first_number(own, COLOUR_SPACE)), index
+        return int(first_number(own, Tag.COLOUR_SPACE)), index
 
 
 def format_of(buffer: Buffer) -> str:
@@ -168,8 +164,8 @@ def _jfif_ppi(buffer: Buffer) -> float | None:
 
 
 def _tag_ppi(directory: Directory) -> float | None:
-    unit = int(first_number(directory, RESOLUTION_UNIT, 2))
-    resolution = float(first_number(directory, X_RESOLUTION))
+    unit = int(first_number(directory, Tag.RESOLUTION_UNIT, 2))
+    resolution = float(first_number(directory, Tag.X_RESOLUTION))
     if not resolution or unit not in (2, 3):
         return None
     ppi = resolution * MM_PER_INCH / 10 if unit == 3 else resolution

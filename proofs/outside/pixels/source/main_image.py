@@ -3,23 +3,25 @@
 from dataclasses import dataclass, field
 
 from proofs.findings import Finding
-from proofs.outside.pixels.source.file_header import (
-    IMAGE_LENGTH,
-    IMAGE_WIDTH,
-    NEW_SUBFILE_TYPE,
-    FileHeader,
-)
+from proofs.outside.pixels.source.file_header import FileHeader
 from proofs.outside.pixels.source.source_profile import source_finding
 from proofs.outside.pixels.source.tiff_directories import Directory, first_number
+from proofs.outside.pixels.source.tiff_tags import Photometric, Tag
 
-BITS_PER_SAMPLE, COMPRESSION, PHOTOMETRIC, SAMPLES_PER_PIXEL = 258, 259, 262, 277  # TIFF 6.0
 JPEG_COMPRESSION = 7
 _COMPRESSIONS = {1, 2, 3, 4, 5, 7, 8, 32773, 32946}
 _COMPRESSION_NAMES = {6: "old-style JPEG", 34712: "JPEG 2000", 34925: "LZMA", 50000: "Zstandard"}
 _COMPRESSION_NAMES |= {34887: "LERC", 50001: "WebP", 50002: "JPEG XL", 52546: "JPEG XL"}
-YCBCR, CIELAB, ICCLAB = 6, 8, 9
-PHOTOMETRIC_COLOURS = {0: "grey", 1: "grey", 2: "rgb", 3: "rgb", 5: "cmyk"}
-PHOTOMETRIC_COLOURS |= {YCBCR: "rgb", CIELAB: "cielab", ICCLAB: "cielab"}
+COLOUR_MODELS: dict[int, str] = {
+    Photometric.WHITE_IS_ZERO: "grey",
+    Photometric.BLACK_IS_ZERO: "grey",
+    Photometric.RGB: "rgb",
+    Photometric.PALETTE: "rgb",
+    Photometric.CMYK: "cmyk",
+    Photometric.YCBCR: "rgb",
+    Photometric.CIELAB: "cielab",
+    Photometric.ICCLAB: "cielab",
+}
 _DEPTHS = {1, 2, 4, 8, 16, 32}
 _MULTI_CHANNEL_DEPTHS = {8, 16, 32}
 
@@ -84,25 +86,26 @@ def unreadable_reason(header: FileHeader, image: MainImage) -> str:
     directory = image.directory
     if not directory:
         return ""
-    compression = int(first_number(directory, COMPRESSION, 1))
+    compression = int(first_number(directory, Tag.COMPRESSION, 1))
     if compression not in _COMPRESSIONS:
         name = _COMPRESSION_NAMES.get(compression, f"number {compression}")
         return f"its compression, {name}, is not supported"
-    photometric = int(first_number(directory, PHOTOMETRIC, -1))
-    if photometric not in (-1, *PHOTOMETRIC_COLOURS):
+    photometric = int(first_number(directory, Tag.PHOTOMETRIC_INTERPRETATION, -1))
+    if photometric not in (-1, *COLOUR_MODELS):
         return f"its photometric interpretation, {photometric}, is not supported"
-    depth = int(first_number(directory, BITS_PER_SAMPLE, 1))
-    has_several = int(first_number(directory, SAMPLES_PER_PIXEL, 1)) > 1
+    depth = int(first_number(directory, Tag.BITS_PER_SAMPLE, 1))
+    has_several = int(first_number(directory, Tag.SAMPLES_PER_PIXEL, 1)) > 1
     readable = depth in (_MULTI_CHANNEL_DEPTHS if has_several else _DEPTHS)
     return "" if readable else f"it has {depth} bits per channel"
 
 
 def _size(directory: Directory) -> tuple[int, int]:
-    return int(first_number(directory, IMAGE_WIDTH)), int(first_number(directory, IMAGE_LENGTH))
+    width = first_number(directory, Tag.IMAGE_WIDTH)
+    return int(width), int(first_number(directory, Tag.IMAGE_LENGTH))
 
 
 def _is_reduced(directory: Directory) -> bool:
-    return bool(int(first_number(directory, NEW_SUBFILE_TYPE)) & 1)
+    return bool(int(first_number(directory, Tag.NEW_SUBFILE_TYPE)) & 1)
 
 
 def _is_level(size: tuple[int, int], largest: tuple[int, int]) -> bool:

@@ -6,15 +6,8 @@ import numpy as np
 import pyvips
 
 from proofs.outside.pixels import vips
-from proofs.outside.pixels.colour import icc, spaces
+from proofs.outside.pixels.colour import icc, linear_light, spaces
 from proofs.outside.pixels.colour.icc import Curve
-from proofs.outside.pixels.colour.linear_light import (
-    cielab_to_light,
-    codes_to_light,
-    light_to_codes,
-    matrix_rows,
-    to_16_bits,
-)
 from proofs.outside.pixels.colour.matrix_models import (
     grey_curve,
     matrix_model,
@@ -48,8 +41,8 @@ def _as_codes(samples: pyvips.Image, pixel_format: PixelFormat) -> tuple[pyvips.
     profile, wide = pixel_format.source.profile, spaces.built_in_profile("wide")
     if pixel_format.colour == "cielab":
         model = required_matrix_model(wide)
-        light = cielab_to_light(samples_to_cielab(samples, pixel_format), model.to_xyz)
-        return light_to_codes(light, model.curves), wide
+        light = linear_light.from_cielab(samples_to_cielab(samples, pixel_format), model.to_xyz)
+        return linear_light.to_codes(light, model.curves), wide
     if pixel_format.colour == "cmyk":
         return cmyk_to_rgb(samples, profile), wide
     if pixel_format.is_float:
@@ -67,21 +60,23 @@ def _from_floats(samples: pyvips.Image, profile: bytes) -> tuple[pyvips.Image, b
         return (samples.clamp(min=0, max=1) * 65535).rint().cast("ushort"), profile
     model = matrix_model(profile)
     if model is None:
-        return light_to_codes(samples, [spaces.srgb_to_linear]), spaces.built_in_profile("grey")
+        return linear_light.to_codes(samples, [spaces.srgb_to_linear]), spaces.built_in_profile(
+            "grey"
+        )
     # Light below 0 is colour outside the primaries: the wide space has room for it.
     wide_profile = spaces.built_in_profile("wide")
     wide = required_matrix_model(wide_profile)
-    to_wide = matrix_rows(np.linalg.inv(wide.to_xyz) @ model.to_xyz)
+    to_wide = linear_light.matrix_rows(np.linalg.inv(wide.to_xyz) @ model.to_xyz)
     light = samples.clamp(min=-1, max=1).recomb(to_wide)
-    return light_to_codes(light, wide.curves), wide_profile
+    return linear_light.to_codes(light, wide.curves), wide_profile
 
 
 def _gamma_encoded(codes: pyvips.Image, profile: bytes) -> tuple[pyvips.Image, bytes]:
     """Linear codes on the sRGB curve instead, as resampling and tables need; others unchanged."""
     if not _is_linear(profile):
         return codes, profile
-    light = codes_to_light(to_16_bits(codes), _curves(profile))
-    codes = light_to_codes(light, [spaces.srgb_to_linear] * codes.bands)
+    light = linear_light.from_codes(linear_light.to_16_bits(codes), _curves(profile))
+    codes = linear_light.to_codes(light, [spaces.srgb_to_linear] * codes.bands)
     model = matrix_model(profile)
     if model is None:
         return codes, spaces.built_in_profile("grey")
@@ -118,9 +113,9 @@ def _flattened(image: pyvips.Image, opacity: pyvips.Image, curves: Sequence[Curv
     In linear light: blended in codes, semi-transparent edges come out too dark. Opaque pixels
     keep their codes to the last digit.
     """
-    codes = to_16_bits(image)
-    light = codes_to_light(codes, curves)
-    blended = light_to_codes((light - 1) * opacity + 1, curves)
+    codes = linear_light.to_16_bits(image)
+    light = linear_light.from_codes(codes, curves)
+    blended = linear_light.to_codes((light - 1) * opacity + 1, curves)
     return (opacity >= 1).ifthenelse(codes, blended)
 
 

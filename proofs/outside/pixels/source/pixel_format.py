@@ -7,16 +7,7 @@ import pyvips
 from proofs.findings import Finding
 from proofs.lengths import PixelSize
 from proofs.outside.pixels.source.file_header import FileHeader
-from proofs.outside.pixels.source.main_image import (
-    CIELAB,
-    COMPRESSION,
-    ICCLAB,
-    JPEG_COMPRESSION,
-    PHOTOMETRIC,
-    PHOTOMETRIC_COLOURS,
-    SAMPLES_PER_PIXEL,
-    YCBCR,
-)
+from proofs.outside.pixels.source.main_image import COLOUR_MODELS, JPEG_COMPRESSION
 from proofs.outside.pixels.source.source_profile import (
     CHANNELS,
     SourceProfile,
@@ -24,9 +15,9 @@ from proofs.outside.pixels.source.source_profile import (
     source_profile_of,
 )
 from proofs.outside.pixels.source.tiff_directories import Directory, first_number
+from proofs.outside.pixels.source.tiff_tags import Photometric, Tag
 from proofs.outside.pixels.source.ycbcr import YCbCrEncoding, ycbcr_encoding
 
-_EXTRA_SAMPLES = 338  # TIFF 6.0
 _ASSOCIATED, _UNASSOCIATED = 1, 2  # alpha among the ExtraSamples of TIFF 6.0
 _INTERPRETATIONS = {
     "b-w": "grey",
@@ -89,7 +80,7 @@ def pixel_format_of(
         bits=_bits(image),
         is_float=is_float,
         alpha=alpha,
-        is_icclab=_photometric(page) == ICCLAB,
+        is_icclab=_photometric(page) == Photometric.ICCLAB,
         ycbcr=_ycbcr(image, page),
         source=source,
         notes=source.notes + notes,
@@ -101,30 +92,30 @@ def _has(image: pyvips.Image, field: str) -> bool:
 
 
 def _photometric(page: Directory) -> int:
-    return int(first_number(page, PHOTOMETRIC, -1))
+    return int(first_number(page, Tag.PHOTOMETRIC_INTERPRETATION, -1))
 
 
 def _colour(image: pyvips.Image, page: Directory) -> str:
     number = _photometric(page)
-    if number in (CIELAB, ICCLAB):
+    if number in (Photometric.CIELAB, Photometric.ICCLAB):
         return "cielab"
     if image.format in _SIGNED:
         raise ValueError("its numbers are signed, which no colour here is")
     if image.interpretation in _INTERPRETATIONS:
         return _INTERPRETATIONS[image.interpretation]
-    if number in PHOTOMETRIC_COLOURS:
-        return PHOTOMETRIC_COLOURS[number]
+    if number in COLOUR_MODELS:
+        return COLOUR_MODELS[number]
     return "grey" if image.bands < 3 else "rgb"
 
 
 def _channels_added(image: pyvips.Image, page: Directory) -> int:
     """How many channels the library has added: it gives some formats an alpha of its own."""
-    return int(first_number(page, SAMPLES_PER_PIXEL, image.bands) == 3 and image.bands == 4)
+    return int(first_number(page, Tag.SAMPLES_PER_PIXEL, image.bands) == 3 and image.bands == 4)
 
 
 def _ycbcr(image: pyvips.Image, page: Directory) -> YCbCrEncoding | None:
-    is_jpeg = first_number(page, COMPRESSION) == JPEG_COMPRESSION
-    if _photometric(page) != YCBCR or is_jpeg or _channels_added(image, page):
+    is_jpeg = first_number(page, Tag.COMPRESSION) == JPEG_COMPRESSION
+    if _photometric(page) != Photometric.YCBCR or is_jpeg or _channels_added(image, page):
         return None
     if image.format not in ("uchar", "ushort"):
         raise ValueError("luma and colour differences of this depth are not supported")
@@ -141,7 +132,7 @@ def _alpha(extra: int, channels: int, page: Directory) -> tuple[int, tuple[Findi
         return 0, ()
     if not page:  # PNG and WebP: the channel beyond the colour is alpha
         return channels, ()
-    types = page.get(_EXTRA_SAMPLES, ())
+    types = page.get(Tag.EXTRA_SAMPLES, ())
     for n, extra_sample in enumerate(types[:extra]):
         if extra_sample in (_ASSOCIATED, _UNASSOCIATED):
             return channels + n, _dropped(extra - 1)

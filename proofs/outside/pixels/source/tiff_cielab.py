@@ -9,25 +9,26 @@ returns all samples unchanged.
 import pyvips
 
 from proofs.outside.pixels.source.file_header import FileHeader
-from proofs.outside.pixels.source.main_image import BITS_PER_SAMPLE, CIELAB, ICCLAB, PHOTOMETRIC
 from proofs.outside.pixels.source.pixel_format import PixelFormat
 from proofs.outside.pixels.source.tiff_directories import first_number, with_short_values
+from proofs.outside.pixels.source.tiff_tags import Photometric, Tag
 
-_RGB = 2
+_CIELAB_ENCODINGS: tuple[int, ...] = (Photometric.CIELAB, Photometric.ICCLAB)
 
 
 def holds_integer_cielab(header: FileHeader) -> bool:
     """Return whether a file holds CIELAB in whole numbers."""
     return any(
-        first_number(page, PHOTOMETRIC, -1) in (CIELAB, ICCLAB)
-        and first_number(page, BITS_PER_SAMPLE, 8) <= 16
+        first_number(page, Tag.PHOTOMETRIC_INTERPRETATION, -1) in _CIELAB_ENCODINGS
+        and first_number(page, Tag.BITS_PER_SAMPLE, 8) <= 16
         for page in header.pages
     )
 
 
 def relabelled_as_rgb(content: bytes) -> bytes:
     """Return the same TIFF file with CIELAB labelled RGB, so that nothing converts it."""
-    return with_short_values(content, PHOTOMETRIC, {CIELAB: _RGB, ICCLAB: _RGB})
+    rgb = dict.fromkeys(_CIELAB_ENCODINGS, Photometric.RGB)
+    return with_short_values(content, Tag.PHOTOMETRIC_INTERPRETATION, rgb)
 
 
 def samples_to_cielab(samples: pyvips.Image, pixel_format: PixelFormat) -> pyvips.Image:

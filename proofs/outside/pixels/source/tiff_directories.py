@@ -5,7 +5,7 @@ Layouts: TIFF 6.0 section 2, the BigTIFF extension (8-byte offsets), EXIF 2.32 (
 
 import mmap
 import struct
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 # Field types by number: their size in bytes, and their letter in ``struct``.
@@ -26,31 +26,27 @@ Directory = dict[int, tuple[Value, ...] | bytes]
 
 @dataclass(frozen=True, slots=True)
 class _Layout:
-    """How the numbers of a file are stored: its byte order, and whether it is a BigTIFF."""
+    """How the numbers of a file are stored: its byte order, and the letters of two of them.
+
+    ``count`` is that of a directory's number of entries, ``offset`` that of offsets and lengths;
+    both are longer in a BigTIFF.
+    """
 
     order: str
-    big: bool
-
-    @property
-    def offset_letter(self) -> str:
-        return "Q" if self.big else "I"
-
-    @property
-    def count_letter(self) -> str:
-        return "Q" if self.big else "H"
+    count: str
+    offset: str
 
     @property
     def count_size(self) -> int:
-        return 8 if self.big else 2
+        return struct.calcsize(self.order + self.count)
+
+    @property
+    def offset_size(self) -> int:
+        return struct.calcsize(self.order + self.offset)
 
     @property
     def entry_size(self) -> int:
-        return 20 if self.big else 12
-
-    @property
-    def value_offset(self) -> int:
-        """From the start of an entry to its value, or to the offset of that."""
-        return 12 if self.big else 8
+        return 4 + 2 * self.offset_size
 
     def number(self, letter: str, buffer: Buffer, at: int) -> int:
         return int(struct.unpack_from(self.order + letter, buffer, at)[0])
@@ -64,15 +60,15 @@ def read_directories(buffer: Buffer) -> list[Directory]:
     return [directory for _, directory in _chain(buffer)]
 
 
-def with_short_values(buffer: Buffer, tag: int, values: dict[int, int]) -> bytes:
+def with_short_values(buffer: Buffer, tag: int, values: Mapping[int, int]) -> bytes:
     """Return a TIFF file with each 16-bit value of a tag replaced as ``values`` says."""
     changed = bytearray(buffer)
     layout = _layout(buffer)
     for start, _ in _chain(buffer) if layout else ():
         assert layout is not None
         at = start + layout.count_size
-        for _ in range(layout.number(layout.count_letter, buffer, start)):
-            place = at + layout.value_offset
+        for _ in range(layout.number(layout.count, buffer, start)):
+            place = at + 4 + layout.offset_size
             if layout.number("H", buffer, at) == tag:
                 own = layout.number("H", buffer, place)
                 struct.pack_into(layout.order + "H", changed, place, values.get(own, own))
@@ -108,17 +104,16 @@ def _layout(buffer: Buffer) -> _Layout | None:
     if not order or len(buffer) < 8:
         return None
     version = struct.unpack_from(order + "H", buffer, 2)[0]
-    return _Layout(order, version == 43) if version in (42, 43) else None
+    letters = {42: ("H", "I"), 43: ("Q", "Q")}.get(version)
+    return _Layout(order, *letters) if letters else None
 
 
 def _chain(buffer: Buffer) -> Iterator[tuple[int, Directory]]:
     """Each directory of the file's main chain, with the offset at which it begins."""
     layout = _layout(buffer)
-    if layout is None:
+    if layout is None or len(buffer) < 2 * layout.offset_size:
         return
-    if layout.big and len(buffer) < 16:
-        return
-    at = layout.number(layout.offset_letter, buffer, 8 if layout.big else 4)
+    at = layout.number(layout.offset, buffer, layout.offset_size)
     seen: set[int] = set()
     while at and at not in seen and at < len(buffer) and len(seen) < _MOST_DIRECTORIES:
         seen.add(at)
@@ -132,17 +127,17 @@ def _chain(buffer: Buffer) -> Iterator[tuple[int, Directory]]:
 
 def _directory(buffer: Buffer, at: int, layout: _Layout) -> tuple[Directory, int]:
     """The directory at an offset, and the offset of the next one."""
-    count = layout.number(layout.count_letter, buffer, at)
+    count = layout.number(layout.count, buffer, at)
     at += layout.count_size
     directory: Directory = {}
     for _ in range(min(count, _MOST_ENTRIES)):
         tag, field_type = struct.unpack_from(layout.order + "HH", buffer, at)
-        length = layout.number(layout.offset_letter, buffer, at + 4)
-        value = _value(buffer, at + layout.value_offset, (field_type, length), layout)
+        length = layout.number(layout.offset, buffer, at + 4)
+        value = _value(buffer, at + 4 + layout.offset_size, (field_type, length), layout)
         if value is not None:
             directory[tag] = value
         at += layout.entry_size
-    return directory, layout.number(layout.offset_letter, buffer, at)
+    return directory, layout.number(layout.offset, buffer, at)
 
 
 def _value(
@@ -150,8 +145,8 @@ def _value(
 ) -> tuple[Value, ...] | bytes | None:
     field_type, length = type_and_length
     size = _SIZES.get(field_type, 0) * length
-    if size > (8 if layout.big else 4):
-        at = layout.number(layout.offset_letter, buffer, at)
+    if size > layout.offset_size:
+        at = layout.number(layout.offset, buffer, at)
     if not size or at + size > len(buffer):
         return None
     if field_type in (_ASCII, _UNDEFINED):
@@ -197,7 +192,7 @@ def read_entries(buffer: Buffer, at: int | None = None) -> tuple[TagEntry, ...]:
     no directory.
     """
     layout = _layout(buffer)
-    if layout is None or layout.big:
+    if layout is None or layout.offset_size != 4:
         return ()
     try:
         start = layout.number("I", buffer, 4) if at is None else at

@@ -13,8 +13,8 @@ import pyvips
 from proofs.outside.pixels.colour.icc import Floats
 from proofs.outside.pixels.colour.linear_light import matrix_rows
 from proofs.outside.pixels.source.tiff_directories import Directory, first_number
+from proofs.outside.pixels.source.tiff_tags import Tag
 
-_PLANAR_CONFIGURATION, _YCBCR_COEFFICIENTS, _REFERENCE_BLACK_WHITE = 284, 529, 532
 _SEPARATE_PLANES = 2
 _BT_601 = (0.299, 0.587, 0.114)  # ITU-R BT.601: TIFF's default
 
@@ -55,12 +55,12 @@ def ycbcr_encoding(page: Directory, bits: int) -> YCbCrEncoding:
     Raises ``ValueError`` where its numbers give no colours, or where the channels are in
     separate planes, which the library mixes up.
     """
-    if first_number(page, _PLANAR_CONFIGURATION) == _SEPARATE_PLANES:
+    if first_number(page, Tag.PLANAR_CONFIGURATION) == _SEPARATE_PLANES:
         raise ValueError("its luma and colour differences are in separate planes")
     most, middle = 2**bits - 1, 2 ** (bits - 1)
     full_range = (0, most, middle, most, middle, most)
-    coefficients = _numbers(page, _YCBCR_COEFFICIENTS, _BT_601)
-    references = _numbers(page, _REFERENCE_BLACK_WHITE, full_range)
+    coefficients = _numbers(page, Tag.YCBCR_COEFFICIENTS, _BT_601)
+    references = _numbers(page, Tag.REFERENCE_BLACK_WHITE, full_range)
     if max(references) <= most // 2:  # some writers use 8-bit references with 16-bit samples
         references = full_range
     blacks, whites = references[::2], references[1::2]
