@@ -1,4 +1,4 @@
-"""Which light to reduce in, and which kernel to enlarge with: the figures behind the choice.
+"""Whether to reduce in codes or in linear light, and which kernel to enlarge with: the figures.
 
     python tests/bench/resampling.py
 
@@ -20,12 +20,12 @@ KERNELS = ("bilinear", "bicubic", "lbb", "nohalo", "vsqbs")
 
 
 def picture_of(codes: np.ndarray) -> pyvips.Image:
-    """Return codes from 0 to 1 as a picture of 16 bits."""
+    """Return codes from 0 to 1 as a 16-bit image."""
     return pyvips.Image.new_from_array(np.rint(codes * 65535).astype(np.uint16))
 
 
 def reduced(codes: np.ndarray, size: PixelSize, *, linear: bool) -> np.ndarray:
-    """Return codes reduced as they are, or as light and coded again."""
+    """Return codes reduced directly, or by way of linear light."""
     given = srgb_to_linear(codes) if linear else codes
     result = resampled(picture_of(given), size) / 65535
     return linear_to_srgb(result) if linear else result
@@ -37,12 +37,12 @@ def lightness(codes: np.ndarray) -> np.ndarray:
 
 
 def decibels(error: np.ndarray) -> float:
-    """Return the peak signal to noise ratio of an error in codes of 8 bits."""
+    """Return the peak signal-to-noise ratio of an error in 8-bit codes."""
     return float(10 * np.log10(255**2 / np.mean(error**2)))
 
 
 def linear_or_not() -> None:
-    """Print what reducing in codes and in light does to tone and to edges."""
+    """Print the effect of reducing in codes and in light on tone and edges."""
     print(
         "reducing               mean L*: asked, in codes, in light   rms to the asked: codes, light"
     )
@@ -75,7 +75,7 @@ def linear_or_not() -> None:
 
 
 def kernels() -> None:
-    """Print how near each kernel comes to a photograph that was reduced and is enlarged again."""
+    """Print how near each kernel comes to a photograph that is reduced and enlarged again."""
     for name, picture in PICTURES.items():
         for factor in (1.5, 2.0):
             height, width = picture.shape[:2]

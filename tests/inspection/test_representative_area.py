@@ -26,7 +26,7 @@ def painted(*parts: tuple[int, int, int, int, float, bool]) -> np.ndarray:
 
 
 def seen(picture: np.ndarray, window: tuple[float, float]) -> np.ndarray:
-    """Return the part that is chosen."""
+    """Return the selected part."""
     x, y = representative_centre(picture, window, edge=NO_EDGE, black=9)
     rows = slice(round((y - window[1] / 2) * 400), round((y + window[1] / 2) * 400))
     return picture[rows, round((x - window[0] / 2) * 600) : round((x + window[0] / 2) * 600)]
@@ -36,7 +36,7 @@ def share_of(part: np.ndarray, low: float, high: float) -> float:
     return float(((part > low) & (part < high)).mean())
 
 
-def test_the_part_shown_holds_highlight_shadow_and_midtones_where_they_lie_together() -> None:
+def test_the_part_shown_has_highlight_shadow_and_midtones_where_they_are_together() -> None:
     picture = painted(
         (450, 300, 40, 40, 92, True),
         (500, 300, 40, 40, 12, True),
@@ -49,7 +49,7 @@ def test_the_part_shown_holds_highlight_shadow_and_midtones_where_they_lie_toget
     assert share_of(part, 40, 60) > 0.02
 
 
-def test_blank_white_and_blocked_black_are_no_texture() -> None:
+def test_blank_white_and_blocked_black_are_not_texture() -> None:
     picture = painted(
         (50, 50, 100, 100, 100, False),
         (150, 50, 100, 100, 0, False),
@@ -66,7 +66,7 @@ def test_a_picture_without_texture_is_shown_in_its_middle() -> None:
     assert [x, y] == pytest.approx([0.5, 0.5], abs=near.A_PIXEL_OF_400)
 
 
-def test_what_the_mat_hides_is_left_out() -> None:
+def test_what_the_mat_covers_is_left_out() -> None:
     picture = painted((0, 150, 20, 100, 92, True), (0, 250, 20, 50, 15, True))
     place = representative_centre(picture, (0.2, 0.2), edge=(0.05, 0.05), black=9)
     assert place[0] - 0.1 >= 0.05 - 1 / 600
@@ -76,7 +76,7 @@ def test_what_the_mat_hides_is_left_out() -> None:
     st.tuples(st.floats(0.01, 1), st.floats(0.01, 1)),
     st.tuples(st.floats(0, 0.3), st.floats(0, 0.3)),
 )
-def test_the_part_always_lies_within_the_picture(
+def test_the_part_is_always_within_the_picture(
     window: tuple[float, float], edge: tuple[float, float]
 ) -> None:
     place = representative_centre(painted((200, 100, 50, 50, 80, True)), window, edge=edge, black=9)

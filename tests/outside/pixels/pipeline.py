@@ -1,4 +1,4 @@
-"""The whole route of one picture through this folder, as the tests take it."""
+"""The whole conversion of one picture, from source file to finished file."""
 
 import io
 from pathlib import Path
@@ -17,16 +17,16 @@ from proofs.records.labs import Lab
 from tests.outside.pixels.pictures import Array
 
 
-def based(path: Path, size: PixelSize | None = None, *, sharpen: str = "off") -> ProfiledImage:
-    """Return the base of a file, at its own size where no other is asked for."""
+def sized(path: Path, size: PixelSize | None = None, *, sharpen: str = "off") -> ProfiledImage:
+    """Return a file's picture at print size, by default at its own size."""
     photograph = decode(path)
     size = size or photograph.facts.pixels
     return sized_for_print(photograph, turn=0, crop=None, size=size, ppi=300, sharpen=sharpen)
 
 
 def written(path: Path, lab: Lab, density: float = 0.0, *, size: PixelSize | None = None) -> bytes:
-    """Return the finished file of a picture file."""
-    return encoded(variant_image(based(path, size), lab, density), lab)
+    """Return the finished file made from a picture file."""
+    return encoded(variant_image(sized(path, size), lab, density), lab)
 
 
 def pixels_of(file: bytes) -> Array:
