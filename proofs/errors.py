@@ -1,47 +1,84 @@
-"""The ways a run, or one entry of it, can fail; each carries its exit code.
+"""Exit codes, and the errors that stop a run or one entry of it.
 
-A broken exhibition rule is no error but a ``Finding``: work goes on.
+A broken exhibition rule is not an error but a ``Finding``: work goes on.
 """
 
-FAULT_CODE = 70
-"""The exit code of a fault of the program, as ``EX_SOFTWARE`` of BSD's sysexits.h has it."""
+import enum
+from collections.abc import Iterable
+
+
+class ExitCode(enum.IntEnum):
+    """What the program returns to the shell; the codes of a run are joined by ``largest``."""
+
+    DONE = 0
+    BROKEN = 1
+    """A rule is broken, a lab refuses a file, or a delivery is not as it was made."""
+    USAGE = 2
+    NOT_UNDERSTOOD = 3
+    """A profile, the job file, the entries file or a row of it, or an earlier record."""
+    UNREADABLE = 4
+    """A photograph, or a scan."""
+    NOT_WRITTEN = 5
+    """A file cannot be written, or something else stands in its place."""
+    FAULT = 70
+    """A fault of the program itself; ``EX_SOFTWARE`` of BSD's sysexits.h."""
+    INTERRUPTED = 130
+    """128 + SIGINT, as shells report it."""
+
+
+def largest(codes: Iterable[ExitCode]) -> ExitCode:
+    """Return the exit code of a run from those of its parts.
+
+    >>> largest([ExitCode.BROKEN, ExitCode.UNREADABLE, ExitCode.DONE]).name
+    'UNREADABLE'
+    >>> largest([]).name
+    'DONE'
+    """
+    return max(codes, default=ExitCode.DONE)
 
 
 class ProofsError(Exception):
-    """Something cannot be done; the message says where, what was found, and the remedy."""
+    """Something cannot be done; the message says where, what was found, and the remedy.
 
-    exit_code = FAULT_CODE
+    ``code`` is the code of the finding that the error becomes where it stops one entry only.
+    """
+
+    exit_code = ExitCode.FAULT
+    code = "failed"
 
 
 class UsageError(ProofsError):
-    """The command was asked for something that makes no sense."""
+    """The command line asks for something that makes no sense."""
 
-    exit_code = 2
+    exit_code = ExitCode.USAGE
 
 
 class ProfileError(ProofsError):
     """A profile, or the job file, is wrong."""
 
-    exit_code = 3
+    exit_code = ExitCode.NOT_UNDERSTOOD
 
 
 class EntriesError(ProofsError):
-    """The entries file is no table, or a row of it cannot be understood."""
+    """The entries file is not a table, or one of its rows cannot be understood."""
 
-    exit_code = 3
+    exit_code = ExitCode.NOT_UNDERSTOOD
+
+
+class RecordError(ProofsError):
+    """A record was written by an earlier version of the program."""
+
+    exit_code = ExitCode.NOT_UNDERSTOOD
 
 
 class PhotographError(ProofsError):
-    """A photograph cannot be read, or cannot become the print asked for.
+    """A photograph cannot be read, or cannot become the print that was asked for."""
 
-    ``code`` is that of the finding it becomes.
-    """
-
-    exit_code = 4
+    exit_code = ExitCode.UNREADABLE
     code = "unreadable"
 
 
 class WriteError(ProofsError):
-    """A file cannot be written, or would overwrite what the program did not make."""
+    """A file cannot be written, or something else stands in its place."""
 
-    exit_code = 5
+    exit_code = ExitCode.NOT_WRITTEN

@@ -1,4 +1,4 @@
-"""What a check found: one value for every rule in force, also when it is met."""
+"""What a check found, for every rule in force, and what became of an entry."""
 
 import enum
 from dataclasses import dataclass
@@ -18,6 +18,28 @@ class Severity(enum.IntEnum):
     def word(self) -> str:
         """The word for it in reports: ``met``, ``at-risk`` and so on."""
         return self.name.lower().replace("_", "-")
+
+
+class Status(enum.StrEnum):
+    """What became of an entry, the worst last."""
+
+    MET = "met"
+    AT_RISK = "at-risk"
+    BROKEN = "broken"
+    NOT_UNDERSTOOD = "not-understood"
+    UNREADABLE = "unreadable"
+    FAILED = "failed"
+    NOT_DONE = "not-done"
+
+    @property
+    def is_judged(self) -> bool:
+        """Whether the entry was checked to its end: the other statuses say what stopped it."""
+        return self in (Status.MET, Status.AT_RISK, Status.BROKEN)
+
+    @property
+    def words(self) -> str:
+        """The status as people read it: ``at risk``, ``not done``."""
+        return self.value.replace("-", " ")
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,6 +5,7 @@ numbers of them, so a board of exactly the size allowed is never refused for the
 was written in. In floating point 25.4 * 12 is not 304.8.
 """
 
+import enum
 from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
@@ -15,6 +16,23 @@ NM_PER_MM = 1_000_000
 _SMALL_NM = 10 * NM_PER_MM  # below a centimetre, people think in millimetres
 _TENTH = Fraction(1, 10)  # below, two decimals of an inch say too little
 _FINEST_FRACTION = 16  # the finest line on the rulers that people lay on a mat
+
+
+class Unit(enum.StrEnum):
+    """A unit that lengths are written in, by its sign."""
+
+    IN = "in"
+    CM = "cm"
+    MM = "mm"
+
+
+class Edge(enum.StrEnum):
+    """An edge of a rectangle, clockwise from the top."""
+
+    TOP = "top"
+    RIGHT = "right"
+    BOTTOM = "bottom"
+    LEFT = "left"
 
 
 def half_up(value: Fraction) -> int:
@@ -67,7 +85,7 @@ class Length:
 
     def __str__(self) -> str:
         if abs(self.nm) < _SMALL_NM:
-            return f"{in_inches(self)} in ({shown(self, 'mm')})"
+            return f"{in_inches(self)} in ({shown(self, Unit.MM)})"
         return f"{in_inches(self)} in ({in_centimetres(self)} cm)"
 
 
@@ -220,15 +238,15 @@ def in_centimetres(length: Length) -> str:
     return _decimals(Fraction(length.nm, 10 * NM_PER_MM))
 
 
-def shown(length: Length, unit: str) -> str:
-    """Return the length in one unit, ``in``, ``cm`` or ``mm``, as a cell can be read back.
+def shown(length: Length, unit: Unit) -> str:
+    """Return the length in one unit, as a cell can be read back.
 
-    >>> shown(inches("10.125"), "in"), shown(millimetres(105), "mm")
+    >>> shown(inches("10.125"), Unit.IN), shown(millimetres(105), Unit.MM)
     ('10 1/8 in', '105 mm')
     """
-    if unit == "in":
+    if unit == Unit.IN:
         return f"{in_inches(length)} in"
-    if unit == "cm":
+    if unit == Unit.CM:
         return f"{in_centimetres(length)} cm"
     return f"{_decimals(Fraction(length.nm, NM_PER_MM))} mm"
 

@@ -8,13 +8,14 @@ from typing import Any
 from proofs.findings import Finding, Severity
 from proofs.lengths import ZERO, PixelSize, inches
 from proofs.measures import read_size
-from proofs.plan.deliveries import BASELINE, DeliveredFile, Delivery, FileFacts
-from proofs.plan.placing import place
+from proofs.plan.delivery.deliveries import BASELINE, DeliveredFile, Delivery, FileFacts
+from proofs.plan.sheets.placing import place
+from proofs.records.labs import FileFormat
 from proofs.records.rules import VisibleRule
 from tests.workbench import LAB
 
 FACTS = FileFacts(
-    format="jpeg",
+    format=FileFormat.JPEG,
     pixels=PixelSize(2400, 3000),
     ppi=300.0,
     bits=8,

@@ -13,6 +13,7 @@ from proofs.lengths import (
     Length,
     PixelSize,
     Size,
+    Unit,
     half_up,
     in_areas,
     in_inches,
@@ -152,11 +153,11 @@ def test_lengths_end_to_end_are_as_long_as_their_nanometres(parts: list[Length])
 @given(sixteenths=ruler_marks)
 def test_every_mark_of_a_ruler_is_shown_as_it_is_read(sixteenths: int) -> None:
     mark = inches(Fraction(sixteenths, 16))
-    assert read_length(shown(mark, "in")) == mark
+    assert read_length(shown(mark, Unit.IN)) == mark
 
 
-@given(tenths=st.integers(0, 10_000), unit=st.sampled_from(["mm", "cm"]))
-def test_tenths_of_a_millimetre_are_shown_as_they_are_read(tenths: int, unit: str) -> None:
+@given(tenths=st.integers(0, 10_000), unit=st.sampled_from([Unit.MM, Unit.CM]))
+def test_tenths_of_a_millimetre_are_shown_as_they_are_read(tenths: int, unit: Unit) -> None:
     length = millimetres(Fraction(tenths, 10))
     assert read_length(shown(length, unit)) == length
 

@@ -1,142 +1,83 @@
-"""The README tells every command, option, exit code, column and profile key, and no others."""
+"""The README is short, opens with the job, and leads on to everything else."""
 
 import re
+import runpy
 import tomllib
-from collections.abc import Callable
 from pathlib import Path
-from typing import Any, ClassVar
 
-import click
 import pytest
 
-from proofs import errors
-from proofs.cli.main import COMMANDS, cli
-from proofs.findings import Severity
-from proofs.outside.profiles import KINDS, profile_folders
-from proofs.plan.checking import STATUSES
-from proofs.records.cutters import read_cutter
-from proofs.records.headings import COLUMNS
-from proofs.records.job import USUAL
-from proofs.records.label_sheets import read_label_sheet
-from proofs.records.labs import read_lab
-from proofs.records.lights import read_light
-from proofs.records.mounts import read_mount
-from proofs.records.papers import read_paper
-from proofs.records.rules import read_rules
-from proofs.records.stock import read_stock
-from proofs.records.tables import Table
-from proofs.records.timetables import read_timetable
+from proofs.cli.main import COMMANDS
+from tests.manual_pages import DEMO, PAGES, README, ROOT, SHOWN, section
 
-ROOT = Path(__file__).parents[1]
-README = (ROOT / "README.md").read_text(encoding="utf-8")
-READERS: dict[str, Callable[[Table, str], Any]] = {
-    "rules": read_rules,
-    "mounts": read_mount,
-    "papers": read_paper,
-    "labs": read_lab,
-    "cutters": read_cutter,
-    "lights": read_light,
-    "stock": read_stock,
-    "timetables": read_timetable,
-    "labels": read_label_sheet,
-}
-CODES = [
-    error.exit_code
-    for error in vars(errors).values()
-    if isinstance(error, type) and issubclass(error, errors.ProofsError)
-]
+MOST_WORDS = 1500
+TEXTS = [ROOT / "README.md", ROOT / "DEVELOPERS.md", *sorted(PAGES.glob("*.md"))]
+PICTURE = re.compile(r"!\[([^\]]+)\]\(([^)]+)\)")
+LINK = re.compile(r"\[[^\]]+\]\(([^)]+)\)")
 
 
-def section(heading: str) -> str:
-    found = re.search(rf"^#+ {re.escape(heading)}\n(.*?)(?=^#|\Z)", README, re.M | re.S)
-    assert found, heading
-    return found[1]
+def targets(path: Path) -> list[str]:
+    """What a text links to."""
+    return LINK.findall(path.read_text(encoding="utf-8"))
 
 
-def first_cells(text: str) -> list[str]:
-    return re.findall(r"^\| `?([^`|]+?)`? \|", text, re.M)
+def test_it_has_at_most_1500_words() -> None:
+    assert len(README.split()) <= MOST_WORDS
 
 
-CONTEXT = click.Context(cli)
-ALL_COMMANDS = tuple(filter(None, (cli.get_command(CONTEXT, name) for name in COMMANDS)))
+def test_it_opens_with_one_paragraph_that_states_the_job() -> None:
+    title, job, *_ = README.split("\n\n")
+    assert title == "# proofs"
+    assert job.startswith("`proofs` prepares prints for judged exhibitions of *mounted* prints.")
+    facts = [
+        *("visible", "inside the mat window", "resolution", "colour space", "mock-up"),
+        *("to scale", "proof sheet", "variant", "quarter of an inch", "judging light"),
+    ]
+    assert [fact for fact in facts if fact not in " ".join(job.split())] == []
 
 
-class Recorder(Table):
-    """A table that remembers every key that anyone asked for, in all of its parts."""
-
-    asked: ClassVar[list[str]] = []
-
-    def _take(self, key: str) -> object:
-        Recorder.asked.append(key)
-        return super()._take(key)
-
-    def table(self, key: str) -> Table:
-        made = super().table(key)
-        return Recorder(made.values, made.file, made.path)
-
-    def tables(self, key: str) -> tuple[Table, ...]:
-        return tuple(Recorder(t.values, t.file, t.path) for t in super().tables(key))
+def test_the_rules_in_hand_win_is_said_right_after_the_job() -> None:
+    assert README.split("\n\n")[2].startswith("The rules of the exhibition in hand always win")
 
 
-def keys_asked(kind: str) -> set[str]:
-    Recorder.asked = []
-    for name in profile_folders(None).names(kind):
-        path = profile_folders(None).path(kind, name)
-        READERS[kind](Recorder(tomllib.loads(path.read_text()), path.name), name)
-    return set(Recorder.asked)
+def test_it_lists_every_command_in_order() -> None:
+    listed = re.findall(r"^\| `proofs ([a-z-]+)", section(README, "Commands"), re.M)
+    assert listed == list(COMMANDS)
 
 
-@pytest.mark.parametrize("command", COMMANDS)
-def test_every_command_stands_in_the_readme(command: str) -> None:
-    assert f"`proofs {command}" in section("Commands")
+@pytest.mark.parametrize("way", [r".venv\Scripts\proofs", ".venv/bin/proofs", "pipx", "uv tool"])
+def test_it_names_each_way_of_setting_up(way: str) -> None:
+    assert way in section(README, "Set up")
 
 
-@pytest.mark.parametrize(
-    "option",
-    sorted(
-        {o for c in ALL_COMMANDS for p in c.params if isinstance(p, click.Option) for o in p.opts}
-    ),
-)
-def test_every_option_stands_in_the_readme(option: str) -> None:
-    assert f"`{option}" in section("Commands")
+def test_it_names_the_command_that_runs_the_tests() -> None:
+    assert ".venv/bin/pytest" in section(README, "For developers")
 
 
-def test_the_readme_names_no_option_that_is_not_there() -> None:
-    named = set(re.findall(r"`(--[a-z-]+)", README))
-    there = {o for c in ALL_COMMANDS for p in c.params for o in p.opts}
-    assert named <= there
+@pytest.mark.parametrize("path", TEXTS, ids=lambda path: path.relative_to(ROOT).as_posix())
+def test_every_link_and_picture_leads_to_a_file_of_the_project(path: Path) -> None:
+    there = [(path.parent / target.partition("#")[0]).resolve() for target in targets(path)]
+    assert [lead for lead in there if not lead.is_file() or not lead.is_relative_to(ROOT)] == []
 
 
-def test_the_exit_codes_are_those_of_the_errors_and_of_a_broken_rule() -> None:
-    assert {int(c) for c in first_cells(section("Exit codes")) if c.isdigit()} == {
-        0,
-        1,
-        130,
-        *CODES,
-    }
+def test_what_a_package_index_shows_has_no_link_that_leads_nowhere() -> None:
+    hooks = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["tool"]["hatch"]
+    text = README
+    for change in hooks["metadata"]["hooks"]["fancy-pypi-readme"]["substitutions"]:
+        text = re.sub(change["pattern"], change["replacement"], text)
+    assert "](" not in text
+    words = LINK.sub(lambda link: link[0][1:].partition("](")[0], PICTURE.sub("", README))
+    assert text.split() == words.split()
 
 
-def test_the_columns_of_the_entries_file_are_those_read() -> None:
-    assert tuple(first_cells(section("The entries file"))[1:]) == COLUMNS
+def test_every_picture_has_a_caption_and_every_file_is_shown_somewhere() -> None:
+    found = [p for path in TEXTS for p in PICTURE.findall(path.read_text(encoding="utf-8"))]
+    assert all(caption.strip() for caption, _ in found)
+    assert {Path(target).name for _, target in found} == {path.name for path in SHOWN.iterdir()}
 
 
-@pytest.mark.parametrize("kind", KINDS)
-def test_the_profile_keys_are_those_read(kind: str) -> None:
-    row = next(r for r in section("Profiles").splitlines() if r.startswith(f"| {kind} |"))
-    without_choices = re.sub(r"\([^)]*\)", "", row)
-    named = set(re.findall(r"`\[*([a-z_]+)\]*`", without_choices))
-    assert named == keys_asked(kind)
-
-
-def test_the_usual_profiles_are_named() -> None:
-    assert all(f"`{name}`" in section("Profiles") for name in USUAL.values())
-
-
-@pytest.mark.parametrize("status", STATUSES)
-def test_every_status_is_explained(status: str) -> None:
-    assert f"`{status}`" in section("report.json")
-
-
-@pytest.mark.parametrize("severity", list(Severity))
-def test_every_severity_is_named(severity: Severity) -> None:
-    assert f"`{severity.word}`" in section("report.json")
+def test_the_pictures_are_those_that_the_script_draws() -> None:
+    script = runpy.run_path(str(DEMO / "draw_pictures.py"))
+    assert {path.name for path in SHOWN.iterdir()} == set(script["PICTURES"])
+    assert len(script["PICTURES"]) == 8
+    assert max(path.stat().st_size for path in SHOWN.iterdir()) <= script["MOST_BYTES"]

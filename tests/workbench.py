@@ -7,18 +7,18 @@ from typing import Any
 from hypothesis import strategies as st
 
 from proofs.findings import Finding
-from proofs.lengths import ZERO, Length, PixelSize, Size, inches, millimetres
+from proofs.lengths import ZERO, Edge, Length, PixelSize, Size, Unit, inches, millimetres
 from proofs.measures import read_size
 from proofs.outside.profiles import profile_folders
-from proofs.plan.facts import PhotoFacts
-from proofs.plan.planning import Plan, plan_entry
+from proofs.plan.entry.facts import PhotoFacts
+from proofs.plan.entry.planning import Plan, plan_entry
 from proofs.records.cells import read_crop, read_size_wish
 from proofs.records.cutters import Cutter
 from proofs.records.entries import Entry, PictureWish
 from proofs.records.job import Job
-from proofs.records.labs import Lab
-from proofs.records.mounts import BEVELS, PLACINGS, Mount
-from proofs.records.papers import Paper
+from proofs.records.labs import Compression, FileFormat, Lab, RenderingIntent
+from proofs.records.mounts import BevelKind, Mount, WindowKind, WindowPlacing
+from proofs.records.papers import Paper, Sharpening
 from proofs.records.rules import BoardRule, BorderRule, Rules, VisibleRule
 
 SHIPPED = profile_folders(None)
@@ -28,13 +28,13 @@ MAT = Mount(
     name="mat",
     title="A white mat 1.4 mm thick that hides 1/8 in",
     source="made up",
-    window="overlap",
+    window=WindowKind.OVERLAP,
     backing=inches("3/16"),
     overlap=inches("1/8"),
     least_overlap=inches("1/8"),
     mat=millimetres("1.4"),
 )
-PAPER = Paper("paper", "A paper", "made up", millimetres("0.27"), "lustre", "low")
+PAPER = Paper("paper", "A paper", "made up", millimetres("0.27"), "lustre", Sharpening.LOW)
 HAND = Cutter("hand", "By hand", "common practice", cut=millimetres(1), placing=millimetres(1))
 RAIL = Cutter("rail", "On a rail", "common practice", cut=millimetres("0.5"), placing=HAND.placing)
 TRUE = Cutter("true", "Without an error", "made up", cut=ZERO, placing=ZERO)
@@ -43,12 +43,12 @@ LAB = Lab(
     title="A lab",
     source="made up",
     ppi=300,
-    format="jpeg",
+    format=FileFormat.JPEG,
     bits=8,
     quality=95,
-    compression="lzw",
+    compression=Compression.LZW,
     colour_profile="srgb",
-    intent="relative",
+    intent=RenderingIntent.RELATIVE,
     black_point_compensation=True,
     sharpens=False,
     sheets=(read_size("8x10 in"), read_size("12x16 in"), read_size("20x24 in")),
@@ -57,7 +57,7 @@ LAB = Lab(
     scale_error=0.005,
 )
 TRUE_LAB = replace(LAB, name="true lab", scale_error=0.0)
-NO_RULES = Rules(name="rules", title="Rules", source="made up", edition="", link="", unit="in")
+NO_RULES = Rules(name="rules", title="Rules", source="made up", edition="", link="", unit=Unit.IN)
 
 
 def a_mount(**changes: Any) -> Mount:
@@ -68,12 +68,19 @@ def a_mount(**changes: Any) -> Mount:
 def a_reveal(reveal: Length, **changes: Any) -> Mount:
     """Return a mat that leaves this much paper all round."""
     paper: dict[str, Any] = {"reveal": reveal, "reveal_bottom": reveal, "hold": inches("1/4")}
-    return replace(MAT, window="reveal", overlap=ZERO, least_overlap=ZERO, **(paper | changes))
+    return replace(
+        MAT, window=WindowKind.REVEAL, overlap=ZERO, least_overlap=ZERO, **(paper | changes)
+    )
 
 
 def no_window(**changes: Any) -> Mount:
     """Return a mount with the print stuck on the board."""
-    bare: dict[str, Any] = {"window": "none", "overlap": ZERO, "least_overlap": ZERO, "mat": ZERO}
+    bare: dict[str, Any] = {
+        "window": WindowKind.NONE,
+        "overlap": ZERO,
+        "least_overlap": ZERO,
+        "mat": ZERO,
+    }
     return replace(MAT, **(bare | changes))
 
 
@@ -91,7 +98,7 @@ def an_entry(
     size: str = "largest",
     *,
     crop: str = "",
-    top_edge: str = "top",
+    top_edge: Edge = Edge.TOP,
     file: str = "old_pier.jpg",
     **changes: Any,
 ) -> Entry:
@@ -131,8 +138,8 @@ def lengths_from(least_mm: int, most_mm: int) -> st.SearchStrategy[Length]:
 boards = st.builds(Size, lengths_from(300, 800), lengths_from(300, 800))
 images = st.builds(Size, lengths_from(80, 280), lengths_from(80, 280))
 _looks = {
-    "bevel": st.sampled_from(BEVELS),
-    "placing": st.sampled_from(PLACINGS),
+    "bevel": st.sampled_from(BevelKind),
+    "placing": st.sampled_from(WindowPlacing),
     "mat": lengths_from(1, 4),
     "least_border": st.sampled_from([ZERO, inches(1), inches(2), millimetres(35)]),
 }
@@ -154,7 +161,7 @@ _border_rules = st.sampled_from(
 )
 rule_sets = st.builds(
     some_rules,
-    unit=st.sampled_from(["in", "mm"]),
+    unit=st.sampled_from([Unit.IN, Unit.MM]),
     board=st.sampled_from([None, BoardRule(BOARD, exact=True, either_way=True)]),
     borders=_border_rules,
     visible=st.builds(

@@ -5,12 +5,13 @@ from pathlib import Path
 
 import click
 
+from proofs.cli.options import profiles_option
 from proofs.commands.choose import choice_in_words
 from proofs.commands.choose import choose as choose_step
 from proofs.errors import EntriesError
 from proofs.outside.files import entries_file_in, keep_before, read_bytes, write_whole
-from proofs.plan.planning import steps_of
-from proofs.run.inputs import ProfileNames, light_bracket
+from proofs.plan.entry.planning import steps_of
+from proofs.run.inputs import ProfileNames, job_source
 
 
 @click.command(
@@ -21,27 +22,24 @@ from proofs.run.inputs import ProfileNames, light_bracket
 @click.argument("number")
 @click.argument("step")
 @click.option("--light", default="", metavar="NAME", help="The judges' light that sets brackets.")
-@click.option(
-    "--profiles",
-    type=click.Path(path_type=Path, exists=True, file_okay=False),
-    help="Folder of your own profiles; they come first.",
-)
+@profiles_option
 def choose(entries: Path, number: str, step: str, light: str, profiles: Path | None) -> None:
-    """Write into the entries file which STEP of the entry NUMBER becomes the print.
+    """Record in the entries file which STEP of the entry NUMBER becomes the print.
 
     ENTRIES is the entries file, or the folder that holds entries.csv. STEP is a letter from
-    the proof sheet or a density; a negative one is written as it is.
+    the proof sheet, or a density such as +0.10 or -0.10.
 
     \b
       proofs choose entries.csv 3 C
       proofs choose PICTURES 3 -0.10
 
-    Nothing but that cell changes. The file as it was stays beside it, as entries.before-1.csv
-    and so on.
+    Only that cell changes. The earlier file is kept next to it as entries.before-1.csv, then
+    entries.before-2.csv and so on.
     """
     path = _entries_file(entries)
     raw = read_bytes(path)
-    suggested = light_bracket(ProfileNames(light=light, profiles=profiles), _folder_of(entries))
+    names = ProfileNames(light=light, profiles=profiles)
+    suggested = job_source(names, _folder_of(entries)).light_bracket
     choice = choose_step(
         raw, str(path), number, step, steps=partial(steps_of, light_bracket=suggested)
     )
@@ -51,12 +49,12 @@ def choose(entries: Path, number: str, step: str, light: str, profiles: Path | N
     kept = keep_before(path, raw)
     write_whole(path, choice.content)
     click.echo(choice_in_words(choice))
-    click.echo(f"{path}: 'chosen' says {choice.cell} now; as it was: {kept.name}")
-    click.echo("if a spreadsheet has the file open, load it again before you save there")
+    click.echo(f"{path}: 'chosen' is now {choice.cell}; the earlier file is kept as {kept.name}")
+    click.echo("if the file is open in a spreadsheet, reload it there before you save")
 
 
 def _folder_of(entries: Path) -> Path:
-    """The folder that job.toml and profiles of one's own stand in."""
+    """The folder of job.toml and of the user's own profiles."""
     return entries if entries.is_dir() else entries.parent
 
 

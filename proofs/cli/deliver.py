@@ -1,198 +1,187 @@
 """``proofs deliver``."""
 
-import json
+import datetime
 import sys
-from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
 import click
 
 from proofs.cli.options import (
     ENTRIES_HELP,
-    common_options,
-    counted,
+    EntriesOptions,
+    day,
     entries_argument,
-    making_options,
+    entries_options,
+    jobs_option,
     out_option,
+    paper_size_option,
     read_by,
-    surveyed,
+    sharpen_option,
+    soft_proof_option,
+    takes,
+    today,
 )
-from proofs.commands.delivery.companions import CompanionOptions, companion_order
-from proofs.commands.delivery.packing import DeliveryPacking
-from proofs.commands.delivery.record import delivery_record
-from proofs.commands.delivery.run import DeliveryOrder, DeliveryRun, make_delivery
+from proofs.cli.output import counted, say, say_faults, say_record
+from proofs.cli.progress import workers_for
+from proofs.commands.delivery.catalogue import catalogue_rule
+from proofs.commands.delivery.order import DeliveryOptions, DeliveryOrder
+from proofs.commands.delivery.record import delivery_record, refusals_record
+from proofs.commands.delivery.run import DeliveryRun, make_delivery, plan_delivery
 from proofs.commands.delivery.text import delivery_lines, density_line, refusal_lines
-from proofs.commands.delivery.worker import DeliveryFileOptions
 from proofs.densities import read_density
-from proofs.errors import UsageError
-from proofs.outside.files import write_whole
-from proofs.plan.lab_sheets import LabSheet, lab_sheets
-from proofs.plan.outcomes import Outcome
-from proofs.plan.refusals import DeliverySheetOptions, Refusal
-from proofs.run.inputs import ProfileNames, find_folders, read_inputs
-from proofs.run.workers import interrupts, usual_jobs
-
-_SHEET_WISHES = ("density", "cheapest", "margin_line", "cut_marks", "anyway")
+from proofs.errors import ExitCode, UsageError, largest
+from proofs.plan.delivery.lab_sheets import lab_sheets
+from proofs.plan.delivery.refusals import DeliverySheetOptions
+from proofs.records.papers import Sharpening
+from proofs.run.preflight import Preflight, preflight
 
 
-def _line(context: click.Context, option: click.Parameter, value: str) -> str:
-    """One line of text."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DeliverCommand(EntriesOptions):
+    """The options of ``deliver``."""
+
+    out: Path
+    density: float | None
+    cheapest: bool
+    margin_line: bool
+    cut_marks: bool
+    anyway: bool
+    copyright: str
+    keep_metadata: bool
+    needed_by: datetime.date | None
+    catalogue: bool
+    soft_proof: bool
+    as_zip: bool
+    sharpen: Sharpening | None
+    paper_size: str
+    jobs: int | None
+    as_json: bool
+
+    @property
+    def sheets(self) -> DeliverySheetOptions:
+        """Return what is asked of the sheets."""
+        return DeliverySheetOptions(
+            density=self.density,
+            cheapest=self.cheapest,
+            margin_line=self.margin_line,
+            cut_marks=self.cut_marks,
+            anyway=self.anyway,
+        )
+
+    def order(self, ready: Preflight) -> DeliveryOrder:
+        """Return what is asked for."""
+        options = DeliveryOptions(
+            keep_metadata=self.keep_metadata,
+            copyright=self.copyright,
+            sharpen=self.sharpen,
+            catalogue=self.catalogue,
+            soft_proof=self.soft_proof,
+            as_zip=self.as_zip,
+            paper_size=self.paper_size,
+            font=self.font,
+        )
+        return DeliveryOrder(ready.job, ready.inputs, self.out, options, self.needed_by)
+
+
+def _one_line(context: click.Context, option: click.Parameter, value: str) -> str:
     return " ".join(value.split())
 
 
 @click.command(short_help="Make a delivery for a print lab.", epilog=ENTRIES_HELP)
 @entries_argument
 @out_option("delivery")
-@common_options
+@entries_options
 @click.option(
     "--density",
     callback=read_by(read_density),
     metavar="D",
-    help="Density of entries that have no step chosen, such as 0; else they are refused.",
+    help="Density of entries without a chosen step, such as 0; else they are refused.",
 )
-@click.option("--cheapest", is_flag=True, help="Take the sheets by price, not by size.")
+@click.option("--cheapest", is_flag=True, help="Choose paper sheets by price, not by size.")
 @click.option(
-    "--margin-line",
-    is_flag=True,
-    help="Print number, size, TOP and a wedge behind the mat.",
+    "--margin-line", is_flag=True, help="Print number, size, TOP and a grey wedge behind the mat."
 )
 @click.option("--cut-marks", is_flag=True, help="Print marks to cut by, behind the mat.")
 @click.option("--anyway", is_flag=True, help="Also hand over what breaks a rule.")
-@click.option("--copyright", callback=_line, default="", metavar="TEXT", help="Copyright line.")
+@click.option("--copyright", callback=_one_line, default="", metavar="TEXT", help="Copyright line.")
 @click.option("--keep-metadata", is_flag=True, help="Keep EXIF, XMP and IPTC in the files.")
 @click.option(
     "--needed-by",
     type=click.DateTime(["%Y-%m-%d"]),
+    callback=day,
     metavar="YYYY-MM-DD",
-    help="The day by which the prints are needed; it stands on the ticket.",
+    help="The day by which the prints are needed; printed on the ticket.",
 )
 @click.option(
     "--catalogue",
     is_flag=True,
     help="Also write catalogue/: copies for the section's screen, as the rules ask.",
 )
+@soft_proof_option
 @click.option(
-    "--soft-proof",
-    is_flag=True,
-    help="Also write soft-proof.pdf: what the lab's profile does to the colours.",
-)
-@click.option(
-    "--zip", "as_zip", is_flag=True, help="Pack what is for the lab, in parts that it takes."
+    "--zip", "as_zip", is_flag=True, help="Pack what is for the lab, in parts that it accepts."
 )
 @click.option("--json", "as_json", is_flag=True, help="Print the record delivery.json instead.")
-@making_options(page="ticket and the soft proof", at_once="Sheets or pictures")
-def deliver(
-    entries: Sequence[Path],
-    out: Path,
-    font: Path | None,
-    jobs: int | None,
-    as_json: bool,
-    **others: Any,
-) -> None:
+@sharpen_option
+@paper_size_option("ticket and the soft proof")
+@jobs_option("Sheets or pictures")
+@takes(DeliverCommand)
+def deliver(command: DeliverCommand) -> None:
     """Make the delivery for the lab --lab in the folder --out: whole, or not at all.
 
     \b
-    prints/         a file a picture, on the lab's sheet, its white margin round it
+    prints/         one file for each picture, on the lab's sheet, with its white margin
     ticket.pdf      the order, with thumbnails; ticket.csv is the same as a table
     order.txt       the order as lines, to key into a form
     delivery.json   the record that 'proofs verify' reads
     SHA256SUMS      check sums, for 'sha256sum -c'
 
-    With --catalogue also catalogue/, a copy a picture for the section's screen, and with
-    --soft-proof soft-proof.pdf, for you. They are not for the lab: with --zip they lie beside
-    the zips. What cannot be copied or shown is refused like a print that cannot be made.
+    With --catalogue also catalogue/, one copy of each picture for the section's screen, and
+    with --soft-proof soft-proof.pdf, for you. They are not for the lab: with --zip they are
+    outside the zips. A picture that cannot be copied or shown is refused like a print that
+    cannot be made.
 
-    Each entry goes at its chosen step; copies, paper and finish stand in the entries file, and 0
-    copies leave an entry out. An entry that is undecided, cannot be read or breaks a rule is
-    refused by name, and then nothing is made.
+    Each entry is printed at its chosen step; copies, paper and finish are columns of the
+    entries file, and 0 copies leave an entry out. An entry that is undecided, cannot be read or
+    breaks a rule is refused by name, and then nothing is made.
     """
-    sheet_wishes = DeliverySheetOptions(**{wish: others.pop(wish) for wish in _SHEET_WISHES})
-    files, packing, wanted = _wishes(others, font)
-    day, choices = others.pop("needed_by"), ProfileNames(**others)
-    _refuse_no_lab(choices, entries)
-    gathered, job, outcomes = surveyed(entries, font, choices, quiet=as_json)
-    if sheet_wishes.cheapest and not job.lab.prices:
-        raise UsageError(f"--cheapest: the lab {job.lab.name!r} tells no prices")
-    sheets, refused = lab_sheets(job, outcomes, sheet_wishes)
-    companions = companion_order(job, gathered, outcomes, sheets, wanted)
-    needed = day.date() if day else None
-    order = DeliveryOrder(job, gathered, out, files, packing, companions, needed)
-    if refused:
-        run = DeliveryRun(None, refused, exit_code=max(r.exit_code for r in refused))
+    inputs = command.inputs()
+    if not inputs.source.lab:
+        raise UsageError("name the lab that the delivery is for: --lab NAME, or lab in job.toml")
+    ready = preflight(inputs, font=command.font, today=today())
+    say([] if command.as_json else ready.notes)
+    if command.cheapest and not ready.job.lab.prices:
+        raise UsageError(f"--cheapest: the lab profile {ready.job.lab.name!r} lists no prices")
+    run = _made(command, ready)
+    say_faults(run.faults, command.out.parent)
+    if command.as_json:
+        made = run.delivery
+        say_record(delivery_record(made) if made else refusals_record(run.refusals))
     else:
-        if not as_json and (told := density_line(sheets)):
-            click.echo(told)
-        run = _run(order, outcomes, sheets, jobs or usual_jobs())
-    _tell(run, out, as_json=as_json)
+        _say_run(run, command.out)
     sys.exit(run.exit_code)
 
 
-def _wishes(
-    options: dict[str, Any], font: Path | None
-) -> tuple[DeliveryFileOptions, DeliveryPacking, CompanionOptions]:
-    """Take out of the options what is asked of the files, the packing and what lies beside."""
-    take, paper = options.pop, options.pop("paper_size").lower()
-    return (
-        DeliveryFileOptions(take("keep_metadata"), take("copyright"), take("sharpen"), font),
-        DeliveryPacking(take("as_zip"), paper, font),
-        CompanionOptions(take("catalogue"), take("soft_proof"), paper, font),
-    )
+def _made(command: DeliverCommand, ready: Preflight) -> DeliveryRun:
+    if command.catalogue:
+        catalogue_rule(ready.job)  # refused before entries are, and before any pixel is read
+    sheets, refused = lab_sheets(ready.job, ready.outcomes, command.sheets)
+    if refused:
+        code = largest(ExitCode(refusal.exit_code) for refusal in refused)
+        return DeliveryRun(None, refused, exit_code=code)
+    plan = plan_delivery(command.order(ready), ready.outcomes, sheets)
+    say([] if command.as_json else filter(None, [density_line(sheets)]))
+    with workers_for(plan.count, command.jobs) as workers:
+        return make_delivery(plan, workers)
 
 
-def _refuse_no_lab(choices: ProfileNames, entries: Sequence[Path]) -> None:
-    """A delivery goes to one lab: none is taken as usual."""
-    if not (choices.lab or find_folders(choices, read_inputs(entries).folder)[1].lab):
-        raise UsageError("name the lab that it is for: --lab NAME, or lab in job.toml")
-
-
-def _run(
-    order: DeliveryOrder, outcomes: Sequence[Outcome], sheets: Sequence[LabSheet], jobs: int
-) -> DeliveryRun:
-    """Make the delivery under a progress bar; quiet where nobody watches."""
-    with (
-        interrupts() as stopped,
-        click.progressbar(
-            length=len(sheets) + order.companions.count,
-            label="making",
-            show_pos=True,
-            file=sys.stderr,
-            hidden=not sys.stderr.isatty(),
-        ) as bar,
-    ):
-        return make_delivery(
-            order, outcomes, sheets, jobs=jobs, stopped=stopped, done=lambda: bar.update(1)
-        )
-
-
-def _tell(run: DeliveryRun, out: Path, *, as_json: bool) -> None:
-    if run.faults:
-        path = out.with_name(f"{out.name}-fault.log")
-        write_whole(path, "\n".join(run.faults).encode())
-        click.echo(f"a fault of the program: please send {path}", err=True)
-    if as_json:
-        record = delivery_record(run.delivery) if run.delivery else _refused_record(run.refusals)
-        click.echo(json.dumps(record, indent=2, ensure_ascii=False))
-        return
+def _say_run(run: DeliveryRun, out: Path) -> None:
     if run.delivery is None:
-        click.echo()
-        said = refusal_lines(run.refusals) if run.refusals else ["interrupted: nothing was made"]
-        for line in said:
-            click.echo(line)
-        click.echo(f"exit code {run.exit_code}")
+        lines = refusal_lines(run.refusals) if run.refusals else ["interrupted: nothing was made"]
+        say(["", *lines, f"exit code {run.exit_code:d}"])
         return
-    click.echo()
-    for line in delivery_lines(run.delivery, run):
-        click.echo(line)
-    click.echo(f"ready in {out}: {counted(len(run.files), 'file')}")
+    say(["", *delivery_lines(run.delivery, run)])
+    say([f"ready in {out}: {counted(len(run.files), 'file')}"])
     if run.exit_code:
-        click.echo(f"exit code {run.exit_code}: a rule is broken")
-
-
-def _refused_record(refusals: Sequence[Refusal]) -> dict[str, object]:
-    return {
-        "refused": [
-            {"number": r.number, "title": r.title, "reason": r.reason, "exit_code": r.exit_code}
-            for r in refusals
-        ]
-    }
+        say([f"exit code {run.exit_code:d}: a rule is broken"])

@@ -1,29 +1,30 @@
 """``proofs light``."""
 
-import json
 import math
+from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
 import click
 
-from proofs.cli.options import read_by
+from proofs.cli.options import json_option, profiles_option, read_by, takes
+from proofs.cli.output import say, say_record
 from proofs.commands.light import LightReading, reading_lines, record, versus_lines
 from proofs.errors import UsageError
-from proofs.outside.card import read_card
+from proofs.outside.card import CardPhotograph, read_card
 from proofs.outside.profiles import ProfileFolders
-from proofs.plan.metering import (
+from proofs.plan.tones.metering import (
     GREY_CARD,
-    RECEPTORS,
     Exposure,
     Illuminance,
+    Receptor,
     by_camera,
     by_meter,
     by_phone,
     exactly,
 )
 from proofs.records.lights import USUAL_HOME, read_aperture, read_lux, read_seconds
-from proofs.run.inputs import ProfileNames, find_folders
+from proofs.run.inputs import ProfileNames, job_source
 
 _ONE_SOURCE = (
     "name one light: a profile, or --lux, or --iso, --time and --aperture, or --card;"
@@ -32,7 +33,44 @@ _ONE_SOURCE = (
 _METER_DOUBT = "as makers calibrate meters"
 _CAMERA_DOUBT = "as makers calibrate meters and cameras"
 _PHONE_DOUBT = "as phones disagree"
-_METERED = ("iso", "time", "aperture")
+_RECEPTOR_WORDS = {
+    Receptor.FLAT: "flat receptor",
+    Receptor.DOME: "dome receptor",
+    Receptor.CARD: "off an 18 % grey card",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LightCommand:
+    """The options of ``light``."""
+
+    name: str
+    iso: float | None
+    time: float | None
+    aperture: float | None
+    receptor: str
+    lux: float | None
+    phone: bool
+    card: Path | None
+    versus: str
+    profiles: Path | None
+    as_json: bool
+
+    @property
+    def metered(self) -> dict[str, float | None]:
+        """The parts of an exposure, by option; None for those that were not given."""
+        return {"iso": self.iso, "time": self.time, "aperture": self.aperture}
+
+    def refuse_odd(self) -> None:
+        """Raise ``UsageError`` unless the options describe one light."""
+        is_metered = any(part is not None for part in self.metered.values())
+        sources = [bool(self.name), self.lux is not None, is_metered or self.card is not None]
+        if sum(sources) != 1:
+            raise UsageError(_ONE_SOURCE)
+        if self.phone and self.lux is None:
+            raise UsageError("--phone goes with --lux")
+        if self.receptor != Receptor.FLAT and (not is_metered or self.card):
+            raise UsageError("--receptor goes with --iso, --time and --aperture")
 
 
 def _lux(text: str) -> float:
@@ -49,7 +87,7 @@ def _lux(text: str) -> float:
 @click.option("--aperture", metavar="2.8", callback=read_by(read_aperture), help="Its f-number.")
 @click.option(
     "--receptor",
-    type=click.Choice(RECEPTORS),
+    type=click.Choice([receptor.value for receptor in Receptor]),
     default="flat",
     show_default=True,
     help="How it was read: incident with a flat or a dome receptor, or off an 18 % grey card.",
@@ -64,13 +102,10 @@ def _lux(text: str) -> float:
 @click.option(
     "--versus", metavar="LIGHT", default="", help="The light that the picture was finished in."
 )
-@click.option(
-    "--profiles",
-    type=click.Path(path_type=Path, exists=True, file_okay=False),
-    help="Folder of your own profiles; they come first.",
-)
-@click.option("--json", "as_json", is_flag=True, help="Print a record for programs instead.")
-def light(versus: str, profiles: Path | None, as_json: bool, **asked: Any) -> None:
+@profiles_option
+@json_option
+@takes(LightCommand)
+def light(command: LightCommand) -> None:
     """Turn a reading of the light that prints will be judged in into numbers.
 
     LIGHT is the name of a profile ('proofs profiles lights' lists them) or a lux figure such
@@ -84,36 +119,29 @@ def light(versus: str, profiles: Path | None, as_json: bool, **asked: Any) -> No
       proofs light gallery-p1 --versus "120 lx"
       proofs light --card card.jpg
     """
-    folders, _ = find_folders(ProfileNames(profiles=profiles), Path())
-    reading = _reading(folders, asked)
-    home = folders.light(versus) if versus else None
-    if as_json:
-        click.echo(json.dumps(record(reading, home), indent=2, ensure_ascii=False))
+    folders = job_source(ProfileNames(profiles=command.profiles), Path()).folders
+    command.refuse_odd()
+    reading = _reading(folders, command)
+    home = folders.light(command.versus) if command.versus else None
+    if command.as_json:
+        say_record(record(reading, home))
         return
-    for line in reading_lines(reading):
-        click.echo(line)
-    click.echo()
-    if not home:
-        click.echo(f"Which steps to compare: add --versus {USUAL_HOME}, or another light.")
-    for line in versus_lines(reading, home) if home else ():
-        click.echo(line)
+    say([*reading_lines(reading), ""])
+    if home:
+        say(versus_lines(reading, home))
+    else:
+        say([f"Which steps to compare: add --versus {USUAL_HOME}, or another light."])
 
 
-def _reading(folders: ProfileFolders, asked: dict[str, Any]) -> LightReading:
+def _reading(folders: ProfileFolders, command: LightCommand) -> LightReading:
     """The reading of the one light that was asked for."""
-    metered = any(asked[part] is not None for part in _METERED)
-    sources = [bool(asked["name"]), asked["lux"] is not None, metered or bool(asked["card"])]
-    if sum(sources) != 1:
-        raise UsageError(_ONE_SOURCE)
-    if asked["phone"] and asked["lux"] is None:
-        raise UsageError("--phone goes with --lux")
-    if asked["receptor"] != "flat" and (not metered or asked["card"]):
-        raise UsageError("--receptor goes with --iso, --time and --aperture")
-    if asked["name"]:
-        return _named(folders, asked["name"])
-    if asked["lux"] is not None:
-        return _in_lux(asked["lux"], is_phone=asked["phone"])
-    return _photographed(asked) if asked["card"] else _metered(asked)
+    if command.name:
+        return _named(folders, command.name)
+    if command.lux is not None:
+        return _in_lux(command.lux, is_phone=command.phone)
+    if command.card:
+        return _photographed(command.card, read_card(command.card), command)
+    return _metered(command)
 
 
 def _named(folders: ProfileFolders, name: str) -> LightReading:
@@ -130,31 +158,18 @@ def _in_lux(lux: float, *, is_phone: bool) -> LightReading:
     return LightReading(origin, read.ev, read, _PHONE_DOUBT if is_phone else "")
 
 
-def _metered(asked: dict[str, Any]) -> LightReading:
-    missing = [part for part in _METERED if asked[part] is None]
-    if missing:
-        raise UsageError(f"an exposure also needs {_options(missing)}")
-    exposure = Exposure(asked["iso"], asked["time"], asked["aperture"])
-    how = {
-        "flat": "flat receptor",
-        "dome": "dome receptor",
-        "card": "off an 18 % grey card",
-    }[asked["receptor"]]
-    found = by_meter(exposure, asked["receptor"])
-    return LightReading(f"{_exposure_text(exposure)}, {how}", exposure.ev, found, _METER_DOUBT)
+def _metered(command: LightCommand) -> LightReading:
+    exposure = _exposure(command.metered, "an exposure also needs")
+    found = by_meter(exposure, Receptor(command.receptor))
+    origin = f"{_exposure_text(exposure)}, {_RECEPTOR_WORDS[Receptor(command.receptor)]}"
+    return LightReading(origin, exposure.ev, found, _METER_DOUBT)
 
 
-def _photographed(asked: dict[str, Any]) -> LightReading:
+def _photographed(path: Path, card: CardPhotograph, command: LightCommand) -> LightReading:
     """The reading of a grey card's photograph; options stand in for what its EXIF lacks."""
-    path: Path = asked["card"]
-    card = read_card(path)
     own = {"iso": card.iso, "time": card.seconds, "aperture": card.aperture}
-    parts = {part: own[part] if asked[part] is None else asked[part] for part in _METERED}
-    if missing := [part for part, value in parts.items() if value is None]:
-        raise UsageError(
-            f"{path}: its EXIF does not tell the whole exposure; add {_options(missing)}"
-        )
-    exposure = Exposure(*(value for value in parts.values() if value is not None))
+    parts = {part: own[part] if value is None else value for part, value in command.metered.items()}
+    exposure = _exposure(parts, f"{path}: its EXIF lacks part of the exposure; add")
     found: Illuminance = by_camera(exposure, card.level)
     origin = (
         f"{path.name}: {_exposure_text(exposure)}; the card came out at {100 * card.level:.1f} %"
@@ -165,7 +180,14 @@ def _photographed(asked: dict[str, Any]) -> LightReading:
     )
 
 
-def _options(parts: list[str]) -> str:
+def _exposure(parts: dict[str, float | None], lacking: str) -> Exposure:
+    """The exposure; ``lacking`` begins the sentence that names the options that are missing."""
+    if missing := [part for part, value in parts.items() if value is None]:
+        raise UsageError(f"{lacking} {_options(missing)}")
+    return Exposure(*(value for value in parts.values() if value is not None))
+
+
+def _options(parts: Sequence[str]) -> str:
     """Options in a sentence: ``--iso, --time and --aperture``."""
     *first, last = (f"--{part}" for part in parts)
     return f"{', '.join(first)} and {last}" if first else last

@@ -1,16 +1,20 @@
 """The program: its commands, and what an error becomes."""
 
+import difflib
 import importlib
 import sys
+import traceback
 
 import click
 
 from proofs import __version__
-from proofs.errors import ProofsError
+from proofs.cli.output import write_log
+from proofs.cli.streams import use_lenient_streams
+from proofs.errors import ExitCode, ProofsError
 
 COMMANDS = (  # in the order of the work
     *("start", "check", "make", "strip", "strip-read", "measure", "choose", "light"),
-    *("deliver", "verify", "arrived", "mount", "profiles"),
+    *("deliver", "verify", "arrived", "mount", "profiles", "manual"),
 )
 
 
@@ -28,6 +32,17 @@ class Commands(click.Group):
         module = cmd_name.replace("-", "_")
         command: click.Command = getattr(importlib.import_module(f"proofs.cli.{module}"), module)
         return command
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """Return the command that the arguments name; a mistyped one gets a suggestion."""
+        name = args[0]
+        if name not in COMMANDS and not name.startswith("-"):
+            near = difflib.get_close_matches(name, COMMANDS, n=1)
+            hint = f" Did you mean {near[0]!r}?" if near else ""
+            raise click.UsageError(f"No such command {name!r}.{hint}", ctx)
+        return super().resolve_command(ctx, args)
 
 
 @click.group(
@@ -47,7 +62,7 @@ def cli() -> None:
 
     \b
     To get going:
-      proofs start PICTURES               write PICTURES/entries.csv, a row a picture
+      proofs start PICTURES               write PICTURES/entries.csv, one row per picture
       proofs check PICTURES               is every picture large enough for the rules?
       proofs make PICTURES --out READY    print files, mock-ups, proof sheet, report
       proofs strip PICTURES --out STRIPS  test strips, to judge by how dark to print
@@ -57,15 +72,23 @@ def cli() -> None:
 
 
 def main() -> None:
-    """Run the command line; an error is one line of plain words and its exit code."""
+    """Run the command line; whatever goes wrong becomes one line and an exit code."""
+    use_lenient_streams()
     try:
         cli(prog_name="proofs", standalone_mode=False)
     except ProofsError as error:
-        click.echo(f"proofs: {error}", err=True)
-        sys.exit(error.exit_code)
+        _end(str(error), error.exit_code)
     except click.exceptions.Abort:
-        click.echo("proofs: interrupted", err=True)
-        sys.exit(130)
+        _end("interrupted", ExitCode.INTERRUPTED)
     except click.ClickException as error:
         error.show()
         sys.exit(error.exit_code)
+    except Exception as error:
+        reason = traceback.format_exception_only(error)[-1].strip()
+        log = write_log(traceback.format_exc())
+        _end(f"a fault of the program: {reason}; please send {log}", ExitCode.FAULT)
+
+
+def _end(words: str, code: ExitCode) -> None:
+    click.echo(f"proofs: {words}", err=True)
+    sys.exit(code)

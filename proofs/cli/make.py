@@ -1,69 +1,91 @@
 """``proofs make``."""
 
 import sys
-from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
 import click
 
 from proofs.cli.options import (
     ENTRIES_HELP,
-    close,
-    common_options,
-    counted,
+    EntriesOptions,
     entries_argument,
-    making_options,
+    entries_options,
+    jobs_option,
     out_option,
-    surveyed,
-    tell,
-    tell_news,
+    paper_size_option,
+    proof_prints_option,
+    sharpen_option,
+    soft_proof_option,
+    takes,
 )
-from proofs.commands.make.order import MakeOptions
-from proofs.commands.make.run import Announcement, MakeOrder, MakeRun, announced
-from proofs.commands.make.run import make as make_run
-from proofs.outside.files import write_whole
-from proofs.plan.outcomes import Outcome
-from proofs.run.inputs import ProfileNames
-from proofs.run.workers import interrupts, usual_jobs
+from proofs.cli.output import counted, say, say_end, say_faults, say_news, say_outcomes
+from proofs.cli.progress import workers_for
+from proofs.commands.make.order import MakeOptions, MakeOrder
+from proofs.commands.make.run import Announcement, announced, make_run, tasks_of
+from proofs.findings import Status
+from proofs.records.papers import Sharpening
+from proofs.run.preflight import Preflight
+from proofs.run.workers import usual_count
 
-_WISHES = ("variants", "anyway", "keep_metadata", "keep_copyright", "sharpen")
-_EXTRAS = ("proof_prints", "soft_proof")
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MakeCommand(EntriesOptions):
+    """The options of ``make``."""
+
+    out: Path
+    variants: bool
+    anyway: bool
+    keep_metadata: bool
+    keep_copyright: bool
+    sharpen: Sharpening | None
+    proof_prints: bool
+    soft_proof: bool
+    paper_size: str
+    jobs: int | None
+
+    def order(self, ready: Preflight) -> MakeOrder:
+        """Return what is asked for."""
+        options = MakeOptions(
+            variants=self.variants,
+            anyway=self.anyway,
+            keep_metadata=self.keep_metadata,
+            keep_copyright=self.keep_copyright,
+            sharpen=self.sharpen,
+            font=self.font,
+        )
+        return MakeOrder(
+            job=ready.job,
+            inputs=ready.inputs,
+            folder=self.out,
+            options=options,
+            paper_size=self.paper_size,
+            proof_prints=self.proof_prints,
+            soft_proof=self.soft_proof,
+        )
 
 
 @click.command(short_help="Make print files, mock-ups and the proof sheet.", epilog=ENTRIES_HELP)
 @entries_argument
 @out_option("run")
-@common_options
+@entries_options
 @click.option("--variants", is_flag=True, help="Also write every step at full size.")
 @click.option("--anyway", is_flag=True, help="Also write print files that break a rule.")
 @click.option("--keep-metadata", is_flag=True, help="Keep EXIF, XMP and IPTC in print files.")
 @click.option(
-    "--keep-copyright", is_flag=True, help="Keep of them only maker, copyright and title."
+    "--keep-copyright", is_flag=True, help="Keep only author, copyright and title of them."
 )
-@click.option(
-    "--proof-prints",
-    is_flag=True,
-    help="Also write the proof sheet's pages as pictures for the lab.",
-)
-@click.option(
-    "--soft-proof",
-    is_flag=True,
-    help="Also write soft-proof.pdf: what the lab's profile does to the colours.",
-)
-@making_options(page="proof sheet", at_once="Pictures")
-def make(
-    entries: Sequence[Path],
-    out: Path,
-    font: Path | None,
-    jobs: int | None,
-    paper_size: str,
-    **others: Any,
-) -> None:
+@proof_prints_option
+@soft_proof_option
+@sharpen_option
+@paper_size_option("proof sheet")
+@jobs_option("Pictures")
+@takes(MakeCommand)
+def make(command: MakeCommand) -> None:
     """Make print files, mock-ups, the proof sheet and the report in the folder --out.
 
     \b
-    prints/         one file an entry: the chosen step, or the plain picture
+    prints/         one file for each entry: the chosen step, or the plain picture
     mockups/        every step on its mount, and the back, to scale
     variants/       every step at full size (--variants)
     proof-sheet.pdf every entry with every step, its verdict and measured sizes
@@ -71,45 +93,25 @@ def make(
 
     An entry that breaks a rule gets no print file unless --anyway.
     """
-    wishes = MakeOptions(font=font, **{wish: others.pop(wish) for wish in _WISHES})
-    extras = {extra: others.pop(extra) for extra in _EXTRAS}
-    gathered, job, outcomes = surveyed(entries, font, ProfileNames(**others), quiet=False)
-    order = MakeOrder(job, gathered, out, wishes, paper_size.lower(), **extras)
-    _announce(announced(order, outcomes), out)
-    run = _made(order, outcomes, jobs or usual_jobs())
-    tell([o for o in run.outcomes if o.status != "met"])
-    tell_news(outcomes, [o for o in run.outcomes if o.status == "met"])
-    click.echo(f"ready in {out}: {counted(sum(o.is_printed for o in run.outcomes), 'print file')}")
-    _log_faults(run, out)
-    close(run.outcomes, run.exit_code)
+    ready = command.preflight()
+    say(ready.notes)
+    order = command.order(ready)
+    tasks = tasks_of(order, ready.outcomes, command.jobs or usual_count())
+    say([_announcement(announced(tasks), command.out)])
+    with workers_for(len(tasks), command.jobs) as workers:
+        run = make_run(order, ready.outcomes, tasks, workers)
+    say_outcomes([o for o in run.outcomes if o.status != Status.MET])
+    say_news(ready.outcomes, [o for o in run.outcomes if o.status == Status.MET])
+    printed = sum(outcome.is_printed for outcome in run.outcomes)
+    say([f"ready in {command.out}: {counted(printed, 'print file')}"])
+    say_faults(run.faults, command.out)
+    say_end(run.outcomes, run.exit_code)
     sys.exit(run.exit_code)
 
 
-def _announce(coming: Announcement, out: Path) -> None:
+def _announcement(coming: Announcement, out: Path) -> str:
     parts = [counted(coming.prints, "print file")]
     if coming.variants:
         parts.append(counted(coming.variants, "variant"))
     parts += [counted(coming.mockups, "mock-up"), "a proof sheet and a report"]
-    click.echo(f"making {', '.join(parts)} in {out}: about {coming.about_bytes / 1e6:.0f} MB")
-
-
-def _made(order: MakeOrder, outcomes: tuple[Outcome, ...], jobs: int) -> MakeRun:
-    """Make the run under a progress bar; quiet where nobody watches."""
-    count = sum(outcome.plan is not None for outcome in outcomes)
-    watched = sys.stderr.isatty()
-    with (
-        interrupts() as stopped,
-        click.progressbar(
-            length=count, label="making", show_pos=True, file=sys.stderr, hidden=not watched
-        ) as bar,
-    ):
-        return make_run(
-            order, outcomes, jobs=jobs, stopped=stopped, done=lambda outcome: bar.update(1)
-        )
-
-
-def _log_faults(run: MakeRun, out: Path) -> None:
-    if run.faults:
-        path = out / "proofs-fault.log"
-        write_whole(path, "\n".join(run.faults).encode())
-        click.echo(f"a fault of the program: please send {path}", err=True)
+    return f"making {', '.join(parts)} in {out}: about {coming.about_bytes / 1e6:.0f} MB"

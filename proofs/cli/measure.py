@@ -1,32 +1,48 @@
 """``proofs measure``."""
 
-import json
 import sys
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Any
 
 import click
 
-from proofs.cli.options import job_options
-from proofs.commands.make.run import exit_code_of
+from proofs.cli.options import JobOptions, job_options, jobs_option, json_option, takes
+from proofs.cli.output import say, say_faults, say_record
+from proofs.cli.progress import workers_for
 from proofs.commands.measure.tables import table_lines
 from proofs.commands.measure.text import counted_line, file_lines, files_record
 from proofs.commands.measure.worker import (
     MeasuredFile,
     MeasureTask,
     files_named,
-    lost_file,
     measure_file,
+    spoilt_file,
 )
+from proofs.errors import ExitCode, largest
+from proofs.plan.checks.outcomes import exit_code_of
 from proofs.records.job import Job
-from proofs.run.inputs import ProfileNames, make_job
+from proofs.run.inputs import job_source
 from proofs.run.text_report import closing_line, job_lines
-from proofs.run.workers import interrupts, usual_jobs, work
+from proofs.run.workers import Workers, guarded
 
 _MOST_BLOCKS = 3  # more files are easier to compare in tables
-_FEW = 3  # workers take as long to start as so many files to measure
+_FEW = 3  # workers take as long to start as it takes to measure this many files
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MeasureCommand(JobOptions):
+    """The options of ``measure``."""
+
+    files: tuple[Path, ...]
+    ppi: int | None
+    jobs: int | None
+    as_json: bool
+
+    @property
+    def is_mounted(self) -> bool:
+        """Whether each picture is held against a window and rules."""
+        return bool(self.mount or self.rules)
 
 
 @click.command(short_help="Measure picture files from anywhere.")
@@ -35,22 +51,17 @@ _FEW = 3  # workers take as long to start as so many files to measure
     "--ppi",
     type=click.IntRange(1, 100_000),
     metavar="N",
-    help="Pixels an inch to go by [default: each file's own tag].",
+    help="Pixels per inch [default: each file's own tag].",
 )
 @job_options
-@click.option(
-    "--jobs",
-    type=click.IntRange(min=1),
-    help="Files worked on at once [default: suits the machine].",
-)
-@click.option("--json", "as_json", is_flag=True, help="Print a record for programs instead.")
-def measure(
-    files: Sequence[Path], ppi: int | None, jobs: int | None, as_json: bool, **names: Any
-) -> None:
+@jobs_option("Files")
+@json_option
+@takes(MeasureCommand)
+def measure(command: MeasureCommand) -> None:
     """Measure picture FILES from elsewhere: pixels, resolution, size on paper, profile, tones.
 
-    Whatever a retoucher sent, a lab returned or an earlier year left; of a folder, the pictures
-    in it. Up to three files are told one by one, more in tables.
+    For files from a retoucher, a lab or an earlier year; a folder stands for the pictures in
+    it. Up to three files are reported one by one, more in tables.
 
     \b
       proofs measure retouched.tif
@@ -59,65 +70,50 @@ def measure(
 
     With --mount, or --rules, each picture is also held against the window and the rules, at
     its own size on paper. Densities are relative to the file's white. A file that cannot be
-    read is told, and the others go on.
+    read is reported, and the others go on.
     """
-    paths = files_named(files)
-    is_mounted = bool(names["mount"] or names["rules"])
-    job, notes = _job(paths[0], names)
-    tasks = [MeasureTask(n, path, job, ppi, is_mounted) for n, path in enumerate(paths, 1)]
-    measured = _measured(tasks, jobs or usual_jobs())
-    code = exit_code_of(file.outcome for file in measured)
-    if len(measured) < len(tasks):
-        code = 130
-    if as_json:
-        record = files_record(measured, job, is_mounted=is_mounted)
-        click.echo(json.dumps(record, indent=2, ensure_ascii=False))
+    paths = files_named(command.files)
+    job, notes = _job(paths[0], command)
+    tasks = [
+        MeasureTask(n, path, job, command.ppi, command.is_mounted)
+        for n, path in enumerate(paths, 1)
+    ]
+    with workers_for(len(tasks), command.jobs, label="measuring") as workers:
+        measured = _measured(tasks, workers)
+    codes = [exit_code_of(file.outcome for file in measured), *(f.exit_code for f in measured)]
+    codes += [ExitCode.INTERRUPTED] if len(measured) < len(tasks) else []
+    code = largest(codes)
+    if command.as_json:
+        say_record(files_record(measured, job, is_mounted=command.is_mounted))
     else:
-        _tell(measured, job, [*job_lines(job), *notes] if is_mounted else [])
-        if line := closing_line([file.outcome for file in measured], code, what="file"):
-            click.echo(line)
-    for fault in (file.fault for file in measured if file.fault):
-        click.echo(f"a fault of the program: please send this\n{fault}", err=True)
+        say([*job_lines(job), *notes, ""] if command.is_mounted else [])
+        say(_lines(measured, job))
+        say(filter(None, [closing_line([f.outcome for f in measured], code, what="file")]))
+    say_faults([file.fault for file in measured if file.fault])
     sys.exit(code)
 
 
-def _job(first: Path, names: dict[str, Any]) -> tuple[Job, tuple[str, ...]]:
+def _job(first: Path, command: MeasureCommand) -> tuple[Job, tuple[str, ...]]:
     """The job that the options name; a file has no title yet, so none is held against rules."""
     folder = first if first.is_dir() else first.parent
-    job, notes = make_job(ProfileNames(**names), folder, ())
+    job, notes = job_source(command.names, folder).job(())
     if job.rules is None:
         return job, notes
     return replace(job, rules=replace(job.rules, title_most=None)), notes
 
 
-def _measured(tasks: Sequence[MeasureTask], jobs: int) -> list[MeasuredFile]:
-    """The files in the order they were named, under a progress bar where somebody watches."""
-    found = []
-    watched = sys.stderr.isatty()
-    with (
-        interrupts() as stopped,
-        click.progressbar(
-            length=len(tasks), label="measuring", show_pos=True, file=sys.stderr, hidden=not watched
-        ) as bar,
-    ):
-        if len(tasks) > _FEW:
-            results = work(measure_file, tasks, jobs=jobs, lost=lost_file, stopped=stopped)
-        else:
-            results = (measure_file(task) for task in tasks if not stopped())
-        for file in results:
-            found.append(file)
-            bar.update(1)
-    return sorted(found, key=lambda file: file.place)
-
-
-def _tell(files: Sequence[MeasuredFile], job: Job, said: Sequence[str]) -> None:
-    for line in said:
-        click.echo(line)
-    if said:
-        click.echo()
-    if len(files) > _MOST_BLOCKS:
-        lines = [*table_lines(files, job), ""]
+def _measured(tasks: Sequence[MeasureTask], workers: Workers) -> list[MeasuredFile]:
+    """The files in the order they were named."""
+    if len(tasks) > _FEW:
+        results = workers.results(measure_file, tasks, spoilt=spoilt_file)
     else:
-        lines = [line for file in files for line in (*file_lines(file, job), "")]
-    for line in (*lines, counted_line(files)):
-        click.echo(line)
+        todo = (task for task in tasks if not workers.is_stopped())
+        results = (guarded(measure_file, spoilt_file, task) for task in todo)
+    return sorted(results, key=lambda file: file.place)
+
+
+def _lines(files: Sequence[MeasuredFile], job: Job) -> list[str]:
+    if len(files) > _MOST_BLOCKS:
+        return [*table_lines(files, job), "", counted_line(files)]
+    blocks = [line for file in files for line in (*file_lines(file, job), "")]
+    return [*blocks, counted_line(files)]

@@ -1,33 +1,94 @@
-"""Options that several commands share, and how they speak."""
+"""The options that several commands share, and the values that they become."""
 
 import datetime
-from collections.abc import Callable, Sequence
+import functools
+from collections.abc import Callable
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, TypeVar
 
 import click
 
-from proofs.outside.fonts import load_fonts, missing_glyphs
-from proofs.plan.outcomes import Outcome
-from proofs.plan.together import rules_age
-from proofs.records.job import Job
-from proofs.records.papers import SHARPENINGS
-from proofs.run.inputs import Inputs, ProfileNames, make_job, read_inputs
-from proofs.run.preflight import preflight
-from proofs.run.text_report import (
-    closing_line,
-    first_told,
-    job_lines,
-    news_lines,
-    outcome_lines,
-    summary_lines,
-)
+from proofs.records.papers import Sharpening
+from proofs.run.inputs import Inputs, ProfileNames, read_inputs
+from proofs.run.preflight import Preflight, preflight
 
 F = TypeVar("F", bound=Callable[..., Any])
+Options = TypeVar("Options")
 Value = TypeVar("Value")
 
 ENTRIES_HELP = """ENTRIES is an entries file (CSV), a folder (its entries.csv if there is one,
 else its pictures), or picture files."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JobOptions:
+    """The options of ``job_options``."""
+
+    rules: str
+    mount: str
+    paper: str
+    lab: str
+    cutter: str
+    profiles: Path | None
+
+    @property
+    def names(self) -> ProfileNames:
+        """The profiles that were named."""
+        return ProfileNames(
+            self.rules, self.mount, self.paper, self.lab, self.cutter, "", self.profiles
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EntriesOptions(JobOptions):
+    """The argument ``entries`` and the options of ``entries_options``."""
+
+    entries: tuple[Path, ...]
+    light: str
+    font: Path | None
+
+    @property
+    def names(self) -> ProfileNames:
+        """The profiles that were named, with the judges' light."""
+        return ProfileNames(
+            self.rules, self.mount, self.paper, self.lab, self.cutter, self.light, self.profiles
+        )
+
+    def inputs(self) -> Inputs:
+        """Read the entries and ``job.toml``."""
+        return read_inputs(self.entries, self.names)
+
+    def preflight(self) -> Preflight:
+        """Check every entry from its files' headers."""
+        return preflight(self.inputs(), font=self.font, today=today())
+
+
+def takes(kind: Callable[..., Options]) -> Callable[[Callable[[Options], None]], F]:
+    """Return a decorator that hands a command its options as one value of this kind."""
+
+    def decorate(run: Callable[[Options], None]) -> Any:
+        @functools.wraps(run)
+        def command(**options: Any) -> None:
+            run(kind(**options))
+
+        return command
+
+    return decorate
+
+
+def job_options(command: F) -> F:
+    """Add the options that name the profiles of a job."""
+    for option in (
+        profiles_option,
+        click.option("--cutter", default="", metavar="NAME", help="How mats are cut."),
+        click.option("--lab", default="", metavar="NAME", help="The lab or printer."),
+        click.option("--paper", default="", metavar="NAME", help="The paper."),
+        click.option("--mount", default="", metavar="NAME", help="How prints are mounted."),
+        click.option("--rules", default="", metavar="NAME", help="Rules, or 'none'."),
+    ):
+        command = option(command)
+    return command
 
 
 def entries_argument(command: F) -> F:
@@ -36,8 +97,30 @@ def entries_argument(command: F) -> F:
     return argument(command)
 
 
+def entries_options(command: F) -> F:
+    """Add the options that name profiles, the judges' light and the font."""
+    font = click.option(
+        "--font",
+        type=click.Path(path_type=Path, exists=True, dir_okay=False),
+        help="Font file for characters that the built-in typeface lacks.",
+    )
+    light = click.option(
+        "--light", default="", metavar="NAME", help="The judges' light; sets brackets."
+    )
+    return job_options(light(font(command)))
+
+
+def profiles_option(command: F) -> F:
+    """Add the option that names a folder of the user's own profiles."""
+    return click.option(
+        "--profiles",
+        type=click.Path(path_type=Path, exists=True, file_okay=False),
+        help="Folder of your own profiles; they come first.",
+    )(command)
+
+
 def out_option(earlier: str) -> Callable[[F], F]:
-    """Return the option that names the folder to write to; ``earlier`` is what made it before."""
+    """Return the option for the folder to write to; ``earlier`` is what may be there already."""
     return click.option(
         "--out",
         required=True,
@@ -47,7 +130,7 @@ def out_option(earlier: str) -> Callable[[F], F]:
 
 
 def paper_size_option(page: str) -> Callable[[F], F]:
-    """Return the option that names the page size; ``page`` is what it is of."""
+    """Return the option for the page size of ``page``."""
     return click.option(
         "--paper-size",
         type=click.Choice(["a4", "letter"], case_sensitive=False),
@@ -57,109 +140,49 @@ def paper_size_option(page: str) -> Callable[[F], F]:
     )
 
 
-def making_options(*, page: str, at_once: str) -> Callable[[F], F]:
-    """Return the options of commands that make files: sharpening, page size, workers.
-
-    ``page`` is what the page size is of, ``at_once`` what a worker takes at a time.
-    """
-
-    def add(command: F) -> F:
-        sharpen = click.option(
-            "--sharpen",
-            type=click.Choice(SHARPENINGS),
-            metavar="[off|low|standard]",
-            help="Sharpen for print [default: what suits paper and lab].",
-        )
-        jobs = click.option(
-            "--jobs",
-            type=click.IntRange(min=1),
-            help=f"{at_once} worked on at once [default: suits the machine].",
-        )
-        return sharpen(paper_size_option(page)(jobs(command)))
-
-    return add
-
-
-def common_options(command: F) -> F:
-    """Add the options that name profiles, and the font."""
-    light = click.option(
-        "--light", default="", metavar="NAME", help="The judges' light; sets brackets."
+def jobs_option(things: str) -> Callable[[F], F]:
+    """Return the option for the number of workers; ``things`` is what each works on."""
+    return click.option(
+        "--jobs",
+        type=click.IntRange(min=1),
+        help=f"{things} worked on at once [default: suits the machine].",
     )
-    font = click.option(
-        "--font",
-        type=click.Path(path_type=Path, exists=True, dir_okay=False),
-        help="Font file for characters that ours lacks.",
-    )
-    return job_options(light(font(command)))
 
 
-def job_options(command: F) -> F:
-    """Add the options that name the profiles of a job."""
-    for option in reversed(
-        (
-            click.option("--rules", default="", metavar="NAME", help="Rules, or 'none'."),
-            click.option("--mount", default="", metavar="NAME", help="How prints are mounted."),
-            click.option("--paper", default="", metavar="NAME", help="The paper."),
-            click.option("--lab", default="", metavar="NAME", help="The lab or printer."),
-            click.option("--cutter", default="", metavar="NAME", help="How mats are cut."),
-            click.option(
-                "--profiles",
-                type=click.Path(path_type=Path, exists=True, file_okay=False),
-                help="Folder of your own profiles; they come first.",
-            ),
-        )
-    ):
-        command = option(command)
-    return command
+def json_option(command: F) -> F:
+    """Add the option that prints a record for programs."""
+    return click.option(
+        "--json", "as_json", is_flag=True, help="Print a record for programs instead."
+    )(command)
 
 
-def surveyed(
-    entries: Sequence[Path], font: Path | None, choices: ProfileNames, *, quiet: bool
-) -> tuple[Inputs, Job, tuple[Outcome, ...]]:
-    """Gather, say what the run goes by, and check every entry."""
-    gathered = read_inputs(entries)
-    job, notes = make_job(choices, gathered.folder, gathered.table.entries)
-    said = [*gathered.notes, *job_lines(job), *notes, *rules_age(job.rules, today())]
-    for line in () if quiet else said:
-        click.echo(line)
-    fonts = load_fonts(font)
-    outcomes = preflight(job, gathered, lambda text: missing_glyphs(fonts, text))
-    return gathered, job, outcomes
+def sharpen_option(command: F) -> F:
+    """Add the option that sets the sharpening of print files."""
+    return click.option(
+        "--sharpen",
+        type=click.Choice([level.value for level in Sharpening]),
+        callback=read_by(Sharpening),
+        metavar="[off|low|standard]",
+        help="Sharpen for print [default: what suits paper and lab].",
+    )(command)
 
 
-def today() -> datetime.date:
-    """Return the day by the clock on the user's wall."""
-    return datetime.datetime.now().astimezone().date()
-
-
-def tell(outcomes: Sequence[Outcome]) -> None:
-    """Say everything about these outcomes."""
-    for outcome in first_told(outcomes):
-        click.echo()
-        for line in outcome_lines(outcome):
-            click.echo(line)
-
-
-def tell_news(before: Sequence[Outcome], after: Sequence[Outcome]) -> None:
-    """Say what a run found in the pictures of these entries, beyond the check before it."""
-    lines = news_lines(before, after)
-    for line in ["", *lines] if lines else ():
-        click.echo(line)
-
-
-def close(outcomes: Sequence[Outcome], code: int) -> None:
-    """Say the counts, and why the program ends with this code."""
-    click.echo()
-    for line in summary_lines(outcomes):
-        click.echo(line)
-    if line := closing_line(outcomes, code):
-        click.echo(line)
+proof_prints_option = click.option(
+    "--proof-prints",
+    is_flag=True,
+    help="Also write the proof sheet's pages as pictures for the lab.",
+)
+soft_proof_option = click.option(
+    "--soft-proof",
+    is_flag=True,
+    help="Also write soft-proof.pdf: what the lab's profile does to the colours.",
+)
 
 
 def read_by(
     read: Callable[[str], Value],
 ) -> Callable[[click.Context, click.Parameter, str | None], Value | None]:
-    """Return what turns an option's text into its value, or into a fault of usage."""
+    """Return a callback that turns an option's text into its value, or into a usage error."""
 
     def convert(
         context: click.Context, parameter: click.Parameter, text: str | None
@@ -172,6 +195,13 @@ def read_by(
     return convert
 
 
-def counted(number: int, what: str) -> str:
-    """Return a number of things in words."""
-    return f"{number} {what}" if number == 1 else f"{number} {what}s"
+def day(
+    context: click.Context, parameter: click.Parameter, value: datetime.datetime | None
+) -> datetime.date | None:
+    """Return the day of an option that click has read as a date; a callback."""
+    return value.date() if value else None
+
+
+def today() -> datetime.date:
+    """Return today's date where the user is."""
+    return datetime.datetime.now().astimezone().date()

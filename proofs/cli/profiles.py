@@ -6,26 +6,23 @@ from typing import Any
 
 import click
 
+from proofs.cli.options import profiles_option
 from proofs.outside.files import read_bytes
 from proofs.outside.profiles import KINDS
-from proofs.run.inputs import ProfileNames, find_folders
+from proofs.run.inputs import ProfileNames, job_source
 
 
 @click.command(short_help="List the profiles, or show one.")
 @click.argument("kind", required=False, type=click.Choice(KINDS))
 @click.argument("name", required=False)
-@click.option(
-    "--profiles",
-    type=click.Path(path_type=Path, exists=True, file_okay=False),
-    help="Folder of your own profiles; they come first.",
-)
+@profiles_option
 def profiles(kind: str | None, name: str | None, profiles: Path | None) -> None:
     """List the profiles, or show the one of this KIND and NAME.
 
     To make your own, show one, save it as profiles/KIND/NAME.toml beside your entries file,
     and change it.
     """
-    folders, _ = find_folders(ProfileNames(profiles=profiles), Path())
+    folders = job_source(ProfileNames(profiles=profiles), Path()).folders
     if kind and name:
         path = folders.path(kind, name)
         click.echo(f"# {path}\n{read_bytes(path).decode('utf-8-sig')}", nl=False)

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from proofs.cli.options import counted
+from proofs.cli.output import counted
 from proofs.errors import UsageError
 from proofs.outside.files import pictures_in, read_bytes, write_new, write_whole
 from proofs.records.dialects import append_rows, write_rows
@@ -12,14 +12,14 @@ from proofs.records.entries import read_entries
 from proofs.records.newcomers import new_entries
 
 
-@click.command(short_help="Write entries.csv beside the pictures.")
+@click.command(short_help="Write entries.csv next to the pictures.")
 @click.argument("folder", type=click.Path(path_type=Path, exists=True, file_okay=False))
 @click.option("--add", is_flag=True, help="Append rows for pictures that have none yet.")
 def start(folder: Path, add: bool) -> None:
-    """Write entries.csv beside the pictures of FOLDER, a row a picture.
+    """Write entries.csv next to the pictures of FOLDER, one row for each picture.
 
     Fill it in with any spreadsheet; a blank cell means the default. An entries.csv that is
-    there already is never overwritten.
+    already there is never overwritten.
     """
     path = folder / "entries.csv"
     pictures = pictures_in(folder)

@@ -1,36 +1,60 @@
 """``proofs strip``."""
 
 import sys
-from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
 import click
 
 from proofs.cli.options import (
     ENTRIES_HELP,
-    close,
-    common_options,
-    counted,
+    EntriesOptions,
     entries_argument,
-    making_options,
+    entries_options,
+    jobs_option,
     out_option,
+    paper_size_option,
+    proof_prints_option,
     read_by,
-    surveyed,
-    tell,
-    tell_news,
+    sharpen_option,
+    takes,
 )
-from proofs.commands.strip.layout import StripOrder, StripPlan, plan_strips
-from proofs.commands.strip.run import StripRun, make_strips
+from proofs.cli.output import counted, say, say_end, say_faults, say_news, say_outcomes
+from proofs.cli.progress import workers_for
+from proofs.commands.strip.layout import StripOrder, plan_strips
+from proofs.commands.strip.run import make_strips
 from proofs.commands.strip.worker import StripOptions
+from proofs.lengths import Size
 from proofs.measures import read_size
-from proofs.outside.files import write_whole
-from proofs.plan.outcomes import Outcome
-from proofs.run.inputs import ProfileNames
-from proofs.run.workers import interrupts, usual_jobs
+from proofs.records.papers import Sharpening
+from proofs.run.preflight import Preflight
 
-# Rules are the affair of check and make: what breaks one can be looked at all the same.
-_TROUBLE = ("not-understood", "unreadable", "failed", "not-done")
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StripCommand(EntriesOptions):
+    """The options of ``strip``; ``at`` is in shares of the picture, from left and top."""
+
+    out: Path
+    sheet: Size | None
+    edge_to_edge: bool
+    at: tuple[float, float] | None
+    proof_prints: bool
+    sharpen: Sharpening | None
+    paper_size: str
+    jobs: int | None
+
+    def order(self, ready: Preflight) -> StripOrder:
+        """Return what is asked for."""
+        return StripOrder(
+            job=ready.job,
+            inputs=ready.inputs,
+            folder=self.out,
+            options=StripOptions(self.at, self.sharpen, self.font),
+            sheet=self.sheet,
+            edge_to_edge=self.edge_to_edge,
+            paper_size=self.paper_size,
+            proof_prints=self.proof_prints,
+        )
 
 
 def _place(
@@ -45,7 +69,7 @@ def _place(
         x = y = -1.0
     if not (0 <= x <= 1 and 0 <= y <= 1):
         raise click.BadParameter(
-            f"{value!r} is no place; write shares of the picture from its left and its top,"
+            f"{value!r} is not a place; write shares of the picture from its left and its top,"
             " such as 0.3,0.75"
         )
     return x, y
@@ -54,34 +78,27 @@ def _place(
 @click.command(short_help="Make test strips that compare the steps.", epilog=ENTRIES_HELP)
 @entries_argument
 @out_option("strip")
-@common_options
+@entries_options
 @click.option(
     "--sheet",
     callback=read_by(read_size),
     metavar="SIZE",
-    help="Sheet of the lab, such as '11x14 in' [default: 8x10 in, or what is nearest].",
+    help="Paper sheet of the lab, such as '11x14 in' [default: 8x10 in, or the nearest].",
 )
 @click.option("--edge-to-edge", is_flag=True, help="Let the steps of an entry touch.")
 @click.option(
     "--at",
     callback=_place,
     metavar="X,Y",
-    help="Middle of the part to show, as shares from left and top [default: what tells most].",
+    help="Middle of the part to show, as shares from left and top [default: the part with the"
+    " most tones].",
 )
-@click.option(
-    "--proof-prints",
-    is_flag=True,
-    help="Also write the proof sheet's pages as pictures for the lab.",
-)
-@making_options(page="key and of the proof sheet", at_once="Sheets")
-def strip(
-    entries: Sequence[Path],
-    out: Path,
-    font: Path | None,
-    jobs: int | None,
-    paper_size: str,
-    **others: Any,
-) -> None:
+@proof_prints_option
+@sharpen_option
+@paper_size_option("key and of the proof sheet")
+@jobs_option("Sheets")
+@takes(StripCommand)
+def strip(command: StripCommand) -> None:
     """Make test strips: the same part of each picture at every step, at its final size.
 
     \b
@@ -90,48 +107,26 @@ def strip(
     report.json     the same for programs
     proof-prints/   the proof sheet, and mockups/ that it shows (--proof-prints)
 
-    A sheet names steps by letters alone, for a lab may read a density as an order. Have it
+    A sheet names steps by letters alone, because a lab may read a density as an order. Have it
     printed on the final paper by the same line, without correction; look at it dry, under
-    light like the judges', and write down the winner with 'proofs choose'.
+    light like the judges', and record the winner with 'proofs choose'.
     """
-    sheet, touching = others.pop("sheet"), others.pop("edge_to_edge")
-    proof_prints = others.pop("proof_prints")
-    wishes = StripOptions(others.pop("at"), others.pop("sharpen"), font)
-    gathered, job, outcomes = surveyed(entries, font, ProfileNames(**others), quiet=False)
-    order = StripOrder(
-        job, gathered, out, wishes, sheet, touching, paper_size.lower(), proof_prints
-    )
-    plan = plan_strips(order, outcomes)
-    also = ", and the proof sheet as pictures," if proof_prints else ""
-    click.echo(f"making {counted(len(plan.sheets), 'sheet')} of {plan.size}{also} in {out}")
-    run = _made(order, plan, outcomes, jobs or usual_jobs())
-    tell([o for o in run.outcomes if o.status in _TROUBLE])
-    tell_news(outcomes, [o for o in run.outcomes if o.status not in _TROUBLE])
-    click.echo(f"ready in {out}: {counted(len(plan.sheets) - len(run.problems), 'sheet')}")
+    ready = command.preflight()
+    say(ready.notes)
+    order = command.order(ready)
+    plan = plan_strips(order, ready.outcomes)
+    also = ", and the proof sheet as pictures," if order.proof_prints else ""
+    say([f"making {counted(len(plan.sheets), 'sheet')} of {plan.size}{also} in {command.out}"])
+    mocked_up = sum(o.plan is not None for o in ready.outcomes) if order.proof_prints else 0
+    with workers_for(len(plan.sheets) + mocked_up, command.jobs) as workers:
+        run = make_strips(order, plan, ready.outcomes, workers)
+    # Rules are the business of check and make: an entry that breaks one still gets its strip.
+    say_outcomes([o for o in run.outcomes if not o.status.is_judged])
+    say_news(ready.outcomes, [o for o in run.outcomes if o.status.is_judged])
+    made = len(plan.sheets) - len(run.problems)
+    say([f"ready in {command.out}: {counted(made, 'sheet')}"])
     for problem in run.problems:
         click.echo(problem, err=True)
-    if run.faults:
-        path = out / "proofs-fault.log"
-        write_whole(path, "\n".join(run.faults).encode())
-        click.echo(f"a fault of the program: please send {path}", err=True)
-    close(run.outcomes, run.exit_code)
+    say_faults(run.faults, command.out)
+    say_end(run.outcomes, run.exit_code)
     sys.exit(run.exit_code)
-
-
-def _made(order: StripOrder, plan: StripPlan, outcomes: tuple[Outcome, ...], jobs: int) -> StripRun:
-    """Make the run under a progress bar; quiet where nobody watches."""
-    watched = sys.stderr.isatty()
-    entries = sum(o.plan is not None for o in outcomes) if order.proof_prints else 0
-    with (
-        interrupts() as stopped,
-        click.progressbar(
-            length=len(plan.sheets) + entries,
-            label="making",
-            show_pos=True,
-            file=sys.stderr,
-            hidden=not watched,
-        ) as bar,
-    ):
-        return make_strips(
-            order, plan, outcomes, jobs=jobs, stopped=stopped, done=lambda: bar.update(1)
-        )

@@ -1,10 +1,11 @@
 """``proofs strip-read``."""
 
-import json
 from pathlib import Path
 
 import click
 
+from proofs.cli.options import json_option
+from proofs.cli.output import say, say_record
 from proofs.commands.strip_read import offset_in_words, reading_lines, record, shape_in_words
 from proofs.errors import PhotographError, UsageError
 from proofs.inspection.wedge_finding import find_wedge
@@ -22,13 +23,13 @@ from proofs.outside.reading_pdf import reading_pdf
     type=click.Path(path_type=Path),
     help="Also write a page of plots.",
 )
-@click.option("--json", "as_json", is_flag=True, help="Print a record for programs instead.")
+@json_option
 def strip_read(scan: Path, plot: Path | None, as_json: bool) -> None:
-    """Find the grey wedge in SCAN and tell how far the lab was off.
+    """Find the grey wedge in SCAN and report how far the lab was off.
 
     SCAN is a flat scan of a test strip, or of the margin of a print that carries a wedge, or a
-    photograph taken straight on; it may be turned and need not be evenly lit. For every step
-    the density asked and the density read are told, and the lab's offset at mid grey (L* 50).
+    photograph taken straight on; it may be turned and need not be evenly lit. For each step it
+    reports the density asked for and the density read, and the lab's offset at mid grey (L* 50).
 
     \b
       proofs strip-read strip.tif
@@ -44,10 +45,9 @@ def strip_read(scan: Path, plot: Path | None, as_json: bool) -> None:
         said = (offset_in_words(reading.offset), shape_in_words(reading))
         write_whole(plot, reading_pdf(reading, name=scan.name, said=said))
     if as_json:
-        click.echo(json.dumps(record(reading, scan.name), indent=2, ensure_ascii=False))
+        say_record(record(reading, scan.name))
         return
-    for line in reading_lines(reading):
-        click.echo(line)
+    say(reading_lines(reading))
     if plot is not None:
         click.echo(f"\n{plot}: the plots")
 

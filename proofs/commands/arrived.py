@@ -1,27 +1,31 @@
 """Measured prints: from the ruler's readings beside the entries to what they mean, in words."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 
+from proofs.commands.mount.record import bench_entry
 from proofs.errors import EntriesError
 from proofs.findings import Severity
 from proofs.lengths import Size
 from proofs.outside.files import keep_before, read_bytes, write_new, write_whole
-from proofs.plan.arrival import AGAIN, AS_PLANNED, AT_RISK, OTHER
-from proofs.plan.bench import Bench, Readings, at_bench
-from proofs.plan.marks import Marks
-from proofs.plan.outcomes import Outcome
+from proofs.plan.checks.outcomes import Outcome
+from proofs.plan.cutting.arrival import ArrivalVerdict
+from proofs.plan.cutting.marks import Marks
+from proofs.plan.cutting.mount_kinds import Bench, Readings, at_bench
 from proofs.records.entries import Entry
 from proofs.records.job import Job
 from proofs.records.readings import RulerReading, by_print, read_readings, with_reading
+from proofs.run.json_report import SCHEMA, JsonValue
 
 READINGS = "arrived.csv"
 WAITING = "to measure"
 _TO_DO = {
-    AS_PLANNED: "all holds as planned",
-    OTHER: "cut this opening instead of the planned one",
-    AT_RISK: "this opening is the best there is, and it holds only if nothing goes wrong",
-    AGAIN: "no opening suits this print: have it made again, or take another mount",
+    ArrivalVerdict.AS_PLANNED: "all holds as planned",
+    ArrivalVerdict.OTHER: "cut this opening instead of the planned one",
+    ArrivalVerdict.AT_RISK: (
+        "this opening is the best there is, and it holds only if nothing goes wrong"
+    ),
+    ArrivalVerdict.AGAIN: "no opening suits this print: have it made again, or take another mount",
 }
 
 
@@ -90,6 +94,12 @@ def arrived_benches(
     return {plan.entry.number: at_bench(job, plan, readings) for plan in plans}
 
 
+def arrived_record(benches: Iterable[Bench]) -> dict[str, JsonValue]:
+    """Return these entries for programs."""
+    entries: list[JsonValue] = [{**bench_entry(b), "verdict": verdict_of(b)} for b in benches]
+    return {"schema": SCHEMA, "entries": entries}
+
+
 def bench_lines(bench: Bench, planned: Outcome, marks: Marks) -> list[str]:
     """Return one entry for the terminal: its verdict, what was measured, what to cut."""
     entry, verdict = planned.entry, verdict_of(bench)
@@ -99,8 +109,8 @@ def bench_lines(bench: Bench, planned: Outcome, marks: Marks) -> list[str]:
     for finding in bench.findings if bench.is_measured else ():
         if finding.severity >= Severity.WARNING:
             lines.append(f"      {finding.severity.word:<10} {finding.message}")
-    if verdict in _TO_DO:
-        lines.append(f"      {'':<10} -> {_TO_DO[verdict]}")
+    if bench.verdict:
+        lines.append(f"      {'':<10} -> {_TO_DO[bench.verdict]}")
     return lines
 
 

@@ -6,8 +6,8 @@ from dataclasses import dataclass, replace
 
 from proofs.densities import signed
 from proofs.errors import EntriesError, UsageError
-from proofs.plan.planning import steps_of
-from proofs.plan.tone import Variant
+from proofs.plan.entry.planning import steps_of
+from proofs.plan.tones.tone import Variant
 from proofs.records.dialects import replace_cell
 from proofs.records.entries import Entry, EntryTable, read_entries
 from proofs.records.words import CellError, read_chosen, tidy

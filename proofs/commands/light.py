@@ -4,8 +4,8 @@ from dataclasses import asdict, dataclass
 from typing import Any
 
 from proofs.densities import signed
-from proofs.plan.metering import Illuminance
-from proofs.plan.viewing import (
+from proofs.plan.tones.metering import Illuminance
+from proofs.plan.tones.viewing import (
     LEVELS,
     Level,
     holding_brightness,

@@ -7,7 +7,7 @@ more than half a circle apart: a published pair of 4.3065 comes out as 4.3372 th
 import numpy as np
 from numpy.typing import NDArray
 
-from proofs.plan.gamut import SEEN, ColourLoss
+from proofs.plan.delivery.gamut import SEEN, ColourLoss
 
 Floats = NDArray[np.float64]
 ColourDifferences = NDArray[np.float32]
@@ -15,17 +15,15 @@ ColourDifferences = NDArray[np.float32]
 _HIGH_CHROMA = 25.0**7
 
 
-def out_of_gamut(gamut_distance: ColourDifferences) -> NDArray[np.bool_]:
+def out_of_gamut(excess: ColourDifferences) -> NDArray[np.bool_]:
     """Return where colours are visibly outside a profile's gamut."""
-    return gamut_distance > SEEN
+    return excess > SEEN
 
 
-def colour_loss(
-    loss: ColourDifferences, gamut_distance: ColourDifferences, limit: float
-) -> ColourLoss:
+def colour_loss(loss: ColourDifferences, excess: ColourDifferences, limit: float) -> ColourLoss:
     """Return the figures of an image from those of its pixels; all are CIEDE2000."""
     return ColourLoss(
-        beyond_share=float(out_of_gamut(gamut_distance).mean()),
+        beyond_share=float(out_of_gamut(excess).mean()),
         lost_share=float((loss > limit).mean()),
         mean=float(loss.mean(dtype=np.float64)),
         largest=float(loss.max()),

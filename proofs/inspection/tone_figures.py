@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from proofs.plan.tone import reflectance, tone_curve
+from proofs.plan.tones.tone import reflectance, tone_curve
 
 Lightness = NDArray[np.float32]
 

@@ -6,15 +6,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from proofs.findings import Finding, Remedy, Severity
-from proofs.lengths import ZERO, Length, Size, inches, millimetres
-from proofs.plan.board import Picture
-from proofs.plan.planning import Plan
+from proofs.lengths import ZERO, Edge, Length, Size, inches, millimetres
+from proofs.plan.entry.board import Picture
+from proofs.plan.entry.planning import Plan
 
 _LEAST_WIDTH = millimetres("0.5")
 _TOLERANCE = 6 / 255  # how far a border varies after JPEG compression
 _LARGEST_SHARE = 0.25  # a larger uniform part is a plain background
 _RINGING = 12  # lines of the print over which an enlarged edge rings
-_EDGES = ("top", "right", "bottom", "left")
 
 Lines = NDArray[np.float32]
 
@@ -47,14 +46,14 @@ def _edge_position(lines: Lines, first_different: int) -> int:
 
 
 def uniform_edge_findings(
-    lines: Mapping[str, Lines], plan: Plan, n: int, ppi: int
+    lines: Mapping[Edge, Lines], plan: Plan, n: int, ppi: int
 ) -> tuple[Finding, ...]:
     """Return a warning where strips of 0.5 mm or more run along the edges of a print.
 
     The print is that of picture ``n`` of the plan, counted from 0. ``lines`` holds the lines
-    of the whole picture inwards from each of ``top``, ``right``, ``bottom``, ``left``.
+    of the whole picture inwards from each edge.
     """
-    widths = {edge: inches(1) * uniform_edge_width(lines[edge]) for edge in _EDGES}
+    widths = {edge: inches(1) * uniform_edge_width(lines[edge]) for edge in Edge}
     found = {edge: Length(width.nm // ppi) for edge, width in widths.items()}
     found = {edge: width for edge, width in found.items() if width >= _LEAST_WIDTH}
     if not found:
@@ -68,10 +67,11 @@ def uniform_edge_findings(
     return (Finding("border-in-file", Severity.WARNING, message, widest.mm, 0.5, "mm", remedy),)
 
 
-def _visible_without(picture: Picture, strips: Mapping[str, Length]) -> Size:
+def _visible_without(picture: Picture, strips: Mapping[Edge, Length]) -> Size:
     """The visible size without the strips; what the mat covers of them is no loss."""
-    lost = {edge: max(ZERO, strips.get(edge, ZERO) - picture.hidden) for edge in _EDGES}
+    lost = {edge: max(ZERO, strips.get(edge, ZERO) - picture.hidden) for edge in Edge}
     sight = picture.sight.size
     return Size(
-        sight.width - lost["left"] - lost["right"], sight.height - lost["top"] - lost["bottom"]
+        sight.width - lost[Edge.LEFT] - lost[Edge.RIGHT],
+        sight.height - lost[Edge.TOP] - lost[Edge.BOTTOM],
     )

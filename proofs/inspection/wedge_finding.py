@@ -23,8 +23,8 @@ from proofs.inspection.wedge_pose import (
     sampled,
 )
 from proofs.inspection.wedge_reading import WedgeReading, read_wedge
-from proofs.plan.tone import lightness
-from proofs.plan.wedge import FRAME_EDGE, FRAME_LINE, STEPS, UNITS_HIGH, UNITS_WIDE
+from proofs.plan.tones.tone import lightness
+from proofs.plan.tones.wedge import FRAME_EDGE, FRAME_LINE, STEPS, UNITS_HIGH, UNITS_WIDE
 
 _LEVELS_PX = (1000, 2000)  # a small reduction first, which is quick and has little noise
 _THRESHOLDS = (0.35, 0.2, 0.1, 0.05)  # of the scan's bright parts: dark is below

@@ -13,7 +13,7 @@ from proofs.inspection.wedge_pose import (
     outline_points,
     sampled,
 )
-from proofs.plan.wedge import (
+from proofs.plan.tones.wedge import (
     FRAME_EDGE,
     FRAME_LINE,
     GAP,

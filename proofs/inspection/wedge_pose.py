@@ -7,7 +7,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from proofs.plan.wedge import FRAME_EDGE, UNITS_HIGH, UNITS_WIDE
+from proofs.plan.tones.wedge import FRAME_EDGE, UNITS_HIGH, UNITS_WIDE
 
 Floats = NDArray[np.float64]
 Light = NDArray[np.float32]

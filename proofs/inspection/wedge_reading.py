@@ -21,8 +21,8 @@ from proofs.inspection.wedge_light import (
     white_field,
 )
 from proofs.inspection.wedge_pose import Light, WedgePose, sampled
-from proofs.plan.tone import MID_LIGHTNESS, density, lightness
-from proofs.plan.wedge import STEPS
+from proofs.plan.tones.tone import MID_LIGHTNESS, density, lightness
+from proofs.plan.tones.wedge import STEPS
 
 BURNT = 0.995  # light from which a scan's white is clipped
 _LEAST = 1e-4  # of the light from black to white: D 4, darker than any print

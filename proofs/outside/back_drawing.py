@@ -9,8 +9,8 @@ from proofs.outside.fonts import REGULAR, SEMIBOLD, Fonts
 from proofs.outside.lettering import Pen
 from proofs.outside.marks_on_pixels import drawn
 from proofs.pages.labels.face import label_face
-from proofs.plan.labels import label_of
-from proofs.plan.mockup import (
+from proofs.plan.bench.labels import label_of
+from proofs.plan.entry.mockup import (
     PX_PER_INCH,
     Box,
     Colour,
@@ -21,7 +21,8 @@ from proofs.plan.mockup import (
     mirrored,
     on_mockup,
 )
-from proofs.plan.planning import Plan
+from proofs.plan.entry.planning import Plan
+from proofs.records.mounts import WindowShape
 
 _FINE = 4  # dots and arrow are drawn this much larger, then made small, for smooth edges
 _LABEL: Colour = (255, 255, 253)
@@ -36,7 +37,7 @@ def draw_back(plan: Plan, fonts: Fonts, size: tuple[int, int]) -> Image.Image:
     ink, unit = ink_on(colour), min(1.0, min(size) / _USUAL_SIDE_PX)
     label = on_mockup(label_place(board))
     for opening in dict.fromkeys(back_line(picture) for picture in plan.layout.pictures):
-        places = _round_places if plan.mount.shape != "rectangle" else _dot_places
+        places = _round_places if plan.mount.shape != WindowShape.RECTANGLE else _dot_places
         _dots(image, places(on_mockup(mirrored(opening, board)), 13 * unit + 3), ink, unit)
     _frame(image, ink)
     pen = Pen(image, fonts, ink)

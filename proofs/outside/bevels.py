@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from proofs.outside.pixels.colour.spaces import linear_to_srgb, srgb_to_linear
-from proofs.plan.mockup import Bevel, Box, Colour
+from proofs.plan.entry.mockup import Bevel, Box, Colour
 
 Codes = NDArray[np.uint8]
 Floats = NDArray[np.float32]

@@ -5,7 +5,7 @@ import hashlib
 
 from icalendar import Calendar, Event
 
-from proofs.plan.timetable import STEP_WORDS, Schedule
+from proofs.plan.bench.timetable import STEP_WORDS, Schedule
 
 _DAY = datetime.timedelta(days=1)
 

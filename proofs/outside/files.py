@@ -123,6 +123,20 @@ def write_whole(path: Path, content: bytes) -> None:
         raise WriteError(f"{path}: cannot be written: {fault.strerror}") from fault
 
 
+def append_line(path: Path, line: str) -> None:
+    """Append a line to a file, and return only once the disk holds it.
+
+    Raises ``WriteError`` with the path and the reason.
+    """
+    try:
+        with path.open("a", encoding="utf-8") as file:
+            file.write(f"{line}\n")
+            file.flush()
+            os.fsync(file.fileno())
+    except OSError as fault:
+        raise WriteError(f"{path}: cannot be written: {fault.strerror}") from fault
+
+
 def write_new(path: Path, content: bytes) -> None:
     """Write a file that must not exist yet.
 

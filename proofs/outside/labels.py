@@ -8,8 +8,8 @@ from proofs.outside.fonts import load_fonts
 from proofs.outside.pdf import no_pictures, write_pdf
 from proofs.outside.qr import qr_modules
 from proofs.pages.labels.pages import plain_pages, sheet_pages
-from proofs.plan.labels import LabelOrder, code_text, labels_of
-from proofs.plan.outcomes import Outcome
+from proofs.plan.bench.labels import LabelOrder, code_text, labels_of
+from proofs.plan.checks.outcomes import Outcome
 from proofs.records.job import Job
 
 

@@ -6,7 +6,7 @@ from pathlib import Path
 from PIL import Image, ImageDraw, ImageFont
 
 from proofs.outside.fonts import Fonts
-from proofs.plan.mockup import Colour
+from proofs.plan.entry.mockup import Colour
 
 
 class Pen:

@@ -7,9 +7,9 @@ from proofs.outside.fonts import Fonts
 from proofs.outside.strip_drawing import Greys, drawn, paint
 from proofs.pages.delivery.margin_line_words import margin_line_words, top_sign
 from proofs.pixel_areas import Area
-from proofs.plan.margin_line import LINE_WEDGE, MarginMarks
-from proofs.plan.strips import pixels_at_least
-from proofs.plan.wedge import wedge
+from proofs.plan.sheets.margin_line import LINE_WEDGE, MarginMarks
+from proofs.plan.sheets.strips import pixels_at_least
+from proofs.plan.tones.wedge import wedge
 
 _BLACK = 0
 

@@ -7,7 +7,7 @@ from PIL import Image, ImageDraw
 from proofs.outside.fonts import Fonts
 from proofs.outside.lettering import Pen
 from proofs.pages.drawing import Line, Mark, Shape, Text
-from proofs.plan.mockup import Colour
+from proofs.plan.entry.mockup import Colour
 
 _FINE = 4  # drawn this much larger, then made small, for smooth edges
 

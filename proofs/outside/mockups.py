@@ -15,8 +15,8 @@ from proofs.outside.fonts import REGULAR, Fonts, load_fonts
 from proofs.outside.lettering import Pen
 from proofs.outside.ovals import draw_oval_cut
 from proofs.outside.png import rgb_png
-from proofs.plan.board import Cut, Opening, Picture
-from proofs.plan.mockup import (
+from proofs.plan.entry.board import Cut, Opening, Picture
+from proofs.plan.entry.mockup import (
     PAPER,
     PX_PER_INCH,
     Box,
@@ -29,7 +29,8 @@ from proofs.plan.mockup import (
     on_mockup,
     picture_pixels,
 )
-from proofs.plan.planning import Plan
+from proofs.plan.entry.planning import Plan
+from proofs.records.mounts import BevelKind, WindowKind, WindowShape
 
 Floats = NDArray[np.float64]
 
@@ -109,7 +110,9 @@ def _edge_of_board(canvas: Codes) -> None:
 def _fill_window(board: Codes, plan: Plan, cuts: Sequence[Cut]) -> None:
     """What shows in an opening before any print lies there: inner mats, then paper or board."""
     colours = [board_colour(mat.colour) for mat in plan.mount.inner]
-    ground = board_colour(plan.mount.backing_colour) if plan.mount.window == "float" else PAPER
+    ground = (
+        board_colour(plan.mount.backing_colour) if plan.mount.window == WindowKind.FLOAT else PAPER
+    )
     for cut, colour in zip(cuts, (*colours, ground), strict=True):
         _part(board, on_mockup(cut.face))[:] = colour
         _part(board, on_mockup(cut.limiting))[:] = colour
@@ -117,7 +120,7 @@ def _fill_window(board: Codes, plan: Plan, cuts: Sequence[Cut]) -> None:
 
 def _seat_print(board: Codes, plan: Plan, lying: Picture) -> None:
     """What a print brings along besides its image: a shade on the board, its paper, a line."""
-    if plan.mount.window in ("none", "float"):
+    if plan.mount.window in (WindowKind.NONE, WindowKind.FLOAT):
         edge = on_mockup(lying.paper_edge or lying.image)
         _shade_outside(board, edge, reach=_SPACED_REACH_PX if plan.mount.spacer else _REACH_PX)
         _part(board, edge)[:] = PAPER
@@ -131,13 +134,13 @@ def _cut_window(board: Codes, plan: Plan, cuts: Sequence[Cut]) -> Iterator[Calla
     mount = plan.mount
     colours = [(mount.mat_colour, mount.core_colour)]
     colours += [(mat.colour, mat.core_colour) for mat in mount.inner]
-    reverse = mount.bevel == "reverse"
+    reverse = mount.bevel == BevelKind.REVERSE
     reach = max(_SHADE_REACH_PX, mount.mat.inches * PX_PER_INCH * 0.8)
     shade = (_OVERHANG_DEPTH, reach) if reverse else (_SHADE_DEPTH, _SHADE_REACH_PX)
     for cut, (colour, core) in reversed(list(zip(cuts, colours, strict=True))):
         face, limit = on_mockup(cut.face), on_mockup(cut.limiting)
         mat, bevel = board_colour(colour), bevel_colours(core)
-        if mount.shape != "rectangle":
+        if mount.shape != WindowShape.RECTANGLE:
             yield partial(draw_oval_cut, edges=(face, limit), mat=mat, bevel=bevel, shade=shade)
             continue
         yield partial(_shade_inside, box=limit, depth=shade[0], reach=shade[1])

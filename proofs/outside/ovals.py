@@ -5,8 +5,9 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
+from proofs.lengths import Edge
 from proofs.outside.bevels import Codes, codes_of, light_of
-from proofs.plan.mockup import Bevel, Box, Colour
+from proofs.plan.entry.mockup import Bevel, Box, Colour
 
 Floats = NDArray[np.float32]
 
@@ -52,10 +53,7 @@ def _ring(xs: Floats, ys: Floats, box: Box, bevel: Bevel) -> Floats:
     x = (xs - (box.left + box.right) / 2) / half_width**2
     y = (ys - (box.top + box.bottom) / 2) / half_height**2
     share = (x**2 / np.maximum(x**2 + y**2, 1e-20))[:, :, None]
-    sides = {name: light_of(np.array(getattr(bevel, name), np.uint8)) for name in _SIDES}
-    across = np.where((x < 0)[:, :, None], sides["left"], sides["right"])
-    down = np.where((y < 0)[:, :, None], sides["top"], sides["bottom"])
+    sides = {name: light_of(np.array(getattr(bevel, name), np.uint8)) for name in Edge}
+    across = np.where((x < 0)[:, :, None], sides[Edge.LEFT], sides[Edge.RIGHT])
+    down = np.where((y < 0)[:, :, None], sides[Edge.TOP], sides[Edge.BOTTOM])
     return np.asarray(share * across + (1 - share) * down, np.float32)
-
-
-_SIDES = ("top", "right", "bottom", "left")

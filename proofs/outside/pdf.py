@@ -13,7 +13,7 @@ from reportlab.pdfgen.canvas import Canvas
 from proofs.outside.fonts import Fonts
 from proofs.outside.pixels.colour.spaces import built_in_profile
 from proofs.pages.drawing import Line, Mark, Page, Placed, Shape, Text
-from proofs.plan.mockup import Colour
+from proofs.plan.entry.mockup import Colour
 
 PictureBytes = Callable[[str], bytes]
 

@@ -10,7 +10,7 @@ from proofs.outside.pdf import write_pdf
 from proofs.outside.sheet_pictures import sheet_pictures
 from proofs.pages.drawing import Page
 from proofs.pages.proof_sheet.sheet import proof_sheet
-from proofs.plan.outcomes import Outcome
+from proofs.plan.checks.outcomes import Outcome
 from proofs.records.job import Job
 
 

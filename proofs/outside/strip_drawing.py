@@ -14,11 +14,11 @@ from proofs.outside.fonts import Fonts
 from proofs.outside.lettering import Pen
 from proofs.outside.pixels.colour.spaces import srgb_to_linear
 from proofs.pages.drawing import Mark, Shape, Text
-from proofs.plan.mockup import Colour
-from proofs.plan.strip_foot import Foot
-from proofs.plan.strips import StripFrame, pixels
-from proofs.plan.tone import lightness
-from proofs.plan.wedge import Patch, wedge
+from proofs.plan.entry.mockup import Colour
+from proofs.plan.sheets.strip_foot import Foot
+from proofs.plan.sheets.strips import StripFrame, pixels
+from proofs.plan.tones.tone import lightness
+from proofs.plan.tones.wedge import Patch, wedge
 
 Greys = NDArray[np.uint16]
 

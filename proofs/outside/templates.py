@@ -6,8 +6,8 @@ from pathlib import Path
 from proofs.outside.fonts import load_fonts
 from proofs.outside.pdf import no_pictures, write_pdf
 from proofs.pages.templates.pages import template_pages
-from proofs.plan.planning import Plan
-from proofs.plan.templates import templates_of
+from proofs.plan.cutting.templates import templates_of
+from proofs.plan.entry.planning import Plan
 
 
 def templates_pdf(

@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import TypeAlias
 
-from proofs.plan.mockup import Box, Colour
+from proofs.plan.entry.mockup import Box, Colour
 
 Point = tuple[float, float]
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from proofs.pages.drawing import Block, Line, Text
 from proofs.pages.setting import kept, wrapped
-from proofs.plan.mockup import Colour
+from proofs.plan.entry.mockup import Colour
 
 LIGHT, REGULAR, SEMIBOLD = "light", "regular", "semibold"
 INK: Colour = (32, 31, 30)

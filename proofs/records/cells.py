@@ -1,26 +1,47 @@
 """Cells that wish for an image: how large, and cropped to what shape."""
 
+import enum
 import re
 import unicodedata
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
-from proofs.lengths import NM_PER_INCH, NM_PER_MM, Length, Size, millimetres, shown
+from proofs.lengths import NM_PER_INCH, NM_PER_MM, Length, Size, Unit, millimetres, shown
 from proofs.measures import read_length, read_size
 from proofs.records.words import CellError, tidy
 
-SIZE_KINDS = ("largest", "box", "long", "short", "visible")
-CROP_PLACES = ("centre", "top", "bottom", "left", "right")
 
+class SizeKind(enum.StrEnum):
+    """What of a picture a size is for."""
+
+    LARGEST = "largest"
+    BOX = "box"
+    LONG = "long"
+    SHORT = "short"
+    VISIBLE = "visible"
+
+
+class CropPlace(enum.StrEnum):
+    """The part of a picture that stays when it is cropped."""
+
+    CENTRE = "centre"
+    TOP = "top"
+    BOTTOM = "bottom"
+    LEFT = "left"
+    RIGHT = "right"
+
+
+_ONE_SIDE = (SizeKind.LONG, SizeKind.SHORT)
+_BOTH_SIDES = (SizeKind.BOX, SizeKind.VISIBLE)
 _SHORTEST_SIDE, _LONGEST_SIDE = millimetres(5), millimetres(3000)
 _MOST_ASPECT = 10  # beyond, a time such as 4:50 is likelier than a crop
-_NM_PER_UNIT = {"in": NM_PER_INCH, "cm": 10 * NM_PER_MM, "mm": NM_PER_MM}
+_NM_PER_UNIT = {Unit.IN: NM_PER_INCH, Unit.CM: 10 * NM_PER_MM, Unit.MM: NM_PER_MM}
 _SIZE_KIND = re.compile(r"(long|short|visible)(?:est)?(?:\s+(?:side|edge))?\s*[:=]?\s*(.*)")
 _DAY_TIME = re.compile(r"(\d{1,2}):(\d{2})(?::00)?\s*([ap])\.?m\.?|(\d{1,2}):(\d{2}):00")
 _NUMBER = r"\d{1,6}(?:[.,]\d{1,6})?"
 _ASPECT = re.compile(rf"({_NUMBER})\s*[x×*:/]\s*({_NUMBER})")
-_PLACE = "|".join(CROP_PLACES)
+_PLACE = "|".join(CropPlace)
 _CROP = re.compile(rf"(?:(?P<before>{_PLACE})[\s,;:]+)?(?P<shape>.*?)[\s,;:]*(?P<after>{_PLACE})?")
 
 
@@ -32,31 +53,29 @@ class SizeWish:
     side; ``box`` and ``visible`` have a box, which turns with the picture.
     """
 
-    kind: str
+    kind: SizeKind
     length: Length | None = None
     box: Size | None = None
-    unit: str = "in"
+    unit: Unit = Unit.IN
 
     def __post_init__(self) -> None:
-        if self.kind not in SIZE_KINDS or self.unit not in _NM_PER_UNIT:
-            raise ValueError(f"no size is wished for as {self.kind!r} in {self.unit!r}")
-        if (self.length is not None) != (self.kind in ("long", "short")):
-            raise ValueError(f"{self.kind!r} with a length of {self.length}")
-        if (self.box is not None) != (self.kind in ("box", "visible")):
-            raise ValueError(f"{self.kind!r} with a box of {self.box}")
+        if (self.length is not None) != (self.kind in _ONE_SIDE):
+            raise ValueError(f"'{self.kind}' with a length of {self.length}")
+        if (self.box is not None) != (self.kind in _BOTH_SIDES):
+            raise ValueError(f"'{self.kind}' with a box of {self.box}")
 
     def __str__(self) -> str:
         if self.length is not None:
             return f"{self.kind} {_written(self.length, self.unit)}"
         if self.box is None:
-            return self.kind
+            return str(self.kind)
         width = _written(self.box.width, self.unit).removesuffix(f" {self.unit}")
         cross = " x " if "/" in width else "x"
         text = f"{width}{cross}{_written(self.box.height, self.unit)}"
-        return text if self.kind == "box" else f"{self.kind} {text}"
+        return text if self.kind == SizeKind.BOX else f"{self.kind} {text}"
 
 
-LARGEST = SizeWish("largest")
+LARGEST = SizeWish(SizeKind.LARGEST)
 
 
 def read_size_wish(text: str) -> SizeWish:
@@ -68,12 +87,12 @@ def read_size_wish(text: str) -> SizeWish:
     ('12x8 in', 'long 30.5 cm')
     """
     plain = re.sub(r"\s+by\s+", "x", tidy(text).lower()).rstrip(".")
-    if plain in ("", "largest"):
+    if plain in ("", SizeKind.LARGEST):
         return LARGEST
     named = _SIZE_KIND.fullmatch(plain)
-    kind, rest = (named[1], named[2]) if named else ("box", plain)
+    kind, rest = (SizeKind(named[1]), named[2]) if named else (SizeKind.BOX, plain)
     is_box = re.search(r"[x×*]", rest) is not None
-    if not rest or is_box != (kind in ("box", "visible")):
+    if not rest or is_box != (kind in _BOTH_SIDES):
         raise CellError(f"{text!r} is no size", _size_remedy(kind))
     try:
         wish = _wish(kind, rest)
@@ -91,13 +110,11 @@ class CropWish:
     """The shape to cut a picture to, width over height, and what part of it stays."""
 
     aspect: Fraction
-    place: str = "centre"
+    place: CropPlace = CropPlace.CENTRE
 
     def __post_init__(self) -> None:
         if not 1 <= self.aspect * _MOST_ASPECT <= _MOST_ASPECT**2:
             raise ValueError(f"a crop {self.aspect} times as wide as high is a mere strip")
-        if self.place not in CROP_PLACES:
-            raise ValueError(f"{self.place!r} is none of {', '.join(CROP_PLACES)}")
 
     def __str__(self) -> str:
         return f"{self.aspect.numerator}x{self.aspect.denominator} {self.place}"
@@ -123,20 +140,20 @@ def read_crop(text: str) -> CropWish | None:
     if sides is None or not all(sides) or len(places) > 1:
         raise CellError(f"{text!r} is no crop", _crop_remedy(shape))
     try:
-        return CropWish(sides[0] / sides[1], *places)
+        return CropWish(sides[0] / sides[1], *map(CropPlace, places))
     except ValueError as error:
         raise CellError(f"{text!r}: {error}", _crop_remedy(shape)) from None
 
 
-def _wish(kind: str, text: str) -> SizeWish:
+def _wish(kind: SizeKind, text: str) -> SizeWish:
     plain = unicodedata.normalize("NFKC", text)
-    unit = plain[-2:] if plain.endswith(("cm", "mm")) else "in"
-    if kind in ("long", "short"):
+    unit = Unit(plain[-2:]) if plain.endswith((Unit.CM, Unit.MM)) else Unit.IN
+    if kind in _ONE_SIDE:
         return SizeWish(kind, length=read_length(text), unit=unit)
     return SizeWish(kind, box=read_size(text), unit=unit)
 
 
-def _written(length: Length, unit: str) -> str:
+def _written(length: Length, unit: Unit) -> str:
     """The length in one unit with as many digits as it takes to read it back unchanged."""
     text = shown(length, unit)
     if read_length(text) == length:
@@ -144,19 +161,19 @@ def _written(length: Length, unit: str) -> str:
     return f"{Decimal(length.nm) / _NM_PER_UNIT[unit]:.8f}".rstrip("0").rstrip(".") + f" {unit}"
 
 
-def _size_remedy(kind: str) -> str:
-    if kind in ("long", "short"):
+def _size_remedy(kind: SizeKind) -> str:
+    if kind in _ONE_SIDE:
         return f"write one side such as '{kind} 12 in'"
-    if kind == "visible":
+    if kind == SizeKind.VISIBLE:
         return "write width and height such as 'visible 10x8 in'"
     return "write 'largest', 'long 12 in', 'short 20 cm', '12x8 in' or 'visible 10x8 in'"
 
 
-def _unit_remedy(kind: str, rest: str) -> str:
+def _unit_remedy(kind: SizeKind, rest: str) -> str:
     """The wish as it was written with a unit behind, if that is all it lacks."""
     if not re.search(r"\d$", rest):
         return _size_remedy(kind)
-    said = rest if kind == "box" else f"{kind} {rest}"
+    said = rest if kind == SizeKind.BOX else f"{kind} {rest}"
     try:
         read_size_wish(f"{said} cm")
     except ValueError:

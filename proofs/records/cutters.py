@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from proofs.lengths import ZERO, Length
+from proofs.lengths import ZERO, Length, Unit
 from proofs.measures import read_length
 from proofs.records.tables import Table
 
@@ -12,7 +12,7 @@ class Cutter:
     """A way of cutting mats. ``cut`` is by how much one cut may lie off its line, and
     ``placing`` by how much the print may lie off its place behind the opening.
 
-    ``unit`` and ``step`` are those of its scale; blank and None follow the rules' unit.
+    ``unit`` and ``step`` are those of its scale, None to follow the rules' unit.
     ``scale_offset`` is what the scale must say more (below nothing: less) than the border that
     is wanted. ``overrun`` is how far a cut runs past a corner's line; None is as far as the
     bevel asks.
@@ -23,7 +23,7 @@ class Cutter:
     source: str
     cut: Length
     placing: Length
-    unit: str = ""
+    unit: Unit | None = None
     step: Length | None = None
     scale_offset: Length = ZERO
     overrun: Length | None = None
@@ -41,7 +41,7 @@ def read_cutter(table: Table, name: str) -> Cutter:
         source=table.text("source"),
         cut=tolerance.length("cut"),
         placing=tolerance.length("placing"),
-        unit=scale.choice("unit", ("in", "mm"), default=""),
+        unit=scale.choice_or_none("unit", (Unit.IN, Unit.MM)),
         step=scale.length_or_none("step"),
         scale_offset=_signed(scale, "scale_offset"),
         overrun=scale.length_or_none("overrun"),

@@ -7,13 +7,16 @@ from dataclasses import dataclass
 from typing import TypeVar
 
 from proofs.findings import Finding, Remedy, Severity
+from proofs.lengths import Edge
 from proofs.records.arrangements import Arrangement, read_arrangement
 from proofs.records.cells import LARGEST, CropWish, SizeWish, read_crop, read_size_wish
 from proofs.records.dialects import Dialect, read_rows
 from proofs.records.headings import COLUMNS, columns_of
 from proofs.records.rows import Row
 from proofs.records.words import (
+    Bracket,
     CellError,
+    Orientation,
     one_line,
     read_board,
     read_bracket,
@@ -36,7 +39,7 @@ class PictureWish:
 
     file: str
     crop: CropWish | None = None
-    top_edge: str = "top"
+    top_edge: Edge = Edge.TOP
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,9 +59,9 @@ class Entry:
     category: str = ""
     sizes: tuple[SizeWish, ...] = (LARGEST,)
     arrangement: Arrangement | None = None
-    board: str | None = None
+    board: Orientation | None = None
     mount: str | None = None
-    bracket: tuple[float, ...] | str | None = None
+    bracket: Bracket | None = None
     chosen: float | str | None = None
     copies: int = 1
     paper: str = ""
@@ -148,7 +151,7 @@ def _entry(line: int, texts: dict[str, str], row_faults: tuple[Finding, ...]) ->
     named: tuple[str, ...] = (texts["file"].strip(),)
     files = read("file", lambda cell: read_parts(cell, read_file), named)
     sizes = each("size", read_size_wish, LARGEST)
-    crops, edges = each("crop", read_crop, None), each("top_edge", read_top_edge, "top")
+    crops, edges = each("crop", read_crop, None), each("top_edge", read_top_edge, Edge.TOP)
     return Entry(
         number=texts["number"],
         title=read("title", one_line, "") or title_from(files[0]),

@@ -7,7 +7,7 @@ from proofs.lengths import Size, inches
 from proofs.records.cutters import Cutter
 from proofs.records.labs import Lab
 from proofs.records.mounts import Mount
-from proofs.records.papers import Paper
+from proofs.records.papers import Paper, Sharpening
 from proofs.records.rules import Rules
 from proofs.records.tables import Table
 
@@ -36,14 +36,14 @@ class Job:
     cutter: Cutter
     light_bracket: tuple[float, ...] | None = None
 
-    def sharpening(self, asked: str | None = None) -> str:
+    def sharpening(self, asked: str | None = None) -> Sharpening:
         """Return how print files are sharpened: as asked, else as the paper wants it.
 
         ``off`` where the lab sharpens: done twice it shows.
         """
         if asked:
-            return asked
-        return "off" if self.lab.sharpens else self.paper.sharpening
+            return Sharpening(asked)
+        return Sharpening.OFF if self.lab.sharpens else self.paper.sharpening
 
     def mount_named(self, name: str | None) -> Mount:
         """Return the mount of this name, or the run's own where an entry names none."""

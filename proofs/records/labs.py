@@ -1,5 +1,6 @@
 """What a print lab, or a printer at home, wants of a file and does to a print."""
 
+import enum
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -11,9 +12,6 @@ from proofs.records.tables import Table
 
 SPACES = ("srgb", "a98-rgb", "display-p3")  # the names that CSS Color 4 gives them
 USUAL_LOSS, USUAL_LOST_SHARE = 4.0, 0.02  # seen at once side by side; common practice, no source
-_FORMATS = ("jpeg", "tiff", "png")
-_COMPRESSIONS = ("lzw", "deflate", "none")
-_INTENTS = ("relative", "perceptual", "absolute")
 
 PLACEHOLDERS = ("number", "title", "category", "sheet", "copies", "paper", "finish")
 """What may stand in braces in a lab's pattern for file names."""
@@ -23,6 +21,35 @@ _LITERAL = re.compile(r"[A-Za-z0-9_-]*")
 _SHORTEST_NAME = 8  # a number, a count that parts two of one name, and the ending
 _BRACED = re.compile(r"\{([a-z]*)\}")
 _PRICE = re.compile(r"(.+?)\s*[:=]\s*(\d{1,6}(?:[.,]\d{1,2})?)")
+
+
+class FileFormat(enum.StrEnum):
+    """The format of a picture file."""
+
+    JPEG = "jpeg"
+    TIFF = "tiff"
+    PNG = "png"
+    WEBP = "webp"
+    OTHER = ""
+
+
+class Compression(enum.StrEnum):
+    """How the pixels of a TIFF are compressed, without loss."""
+
+    LZW = "lzw"
+    DEFLATE = "deflate"
+    NONE = "none"
+
+
+class RenderingIntent(enum.StrEnum):
+    """What becomes of colours that a print cannot show; the perceptual tables, where there are."""
+
+    RELATIVE = "relative"
+    PERCEPTUAL = "perceptual"
+    ABSOLUTE = "absolute"
+
+
+_SUFFIXES = {FileFormat.JPEG: ".jpg", FileFormat.TIFF: ".tif", FileFormat.PNG: ".png"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,12 +74,12 @@ class Lab:
     title: str
     source: str
     ppi: int
-    format: str
+    format: FileFormat
     bits: int
     quality: int
-    compression: str
+    compression: Compression
     colour_profile: str
-    intent: str
+    intent: RenderingIntent
     black_point_compensation: bool
     sharpens: bool
     sheets: tuple[Size, ...]
@@ -79,7 +106,7 @@ class Lab:
     @property
     def suffix(self) -> str:
         """The ending of its file names."""
-        return {"jpeg": ".jpg", "tiff": ".tif", "png": ".png"}[self.format]
+        return _SUFFIXES[self.format]
 
 
 def read_lab(table: Table, name: str) -> Lab:
@@ -96,12 +123,12 @@ def read_lab(table: Table, name: str) -> Lab:
         title=table.text("title"),
         source=table.text("source"),
         ppi=file.count("ppi", least=72),
-        format=file.choice("format", _FORMATS),
+        format=file.choice("format", _SUFFIXES),
         bits=file.count("bits", least=8, default=8),
         quality=file.count("quality", default=95),
-        compression=file.choice("compression", _COMPRESSIONS, default="lzw"),
+        compression=file.choice("compression", Compression, default=Compression.LZW),
         colour_profile=colour.text("profile"),
-        intent=colour.choice("intent", _INTENTS, default="relative"),
+        intent=colour.choice("intent", RenderingIntent, default=RenderingIntent.RELATIVE),
         black_point_compensation=colour.truth("black_point_compensation", default=True),
         sharpens=paper.truth("sharpens", default=False),
         sheets=sheets,
@@ -130,7 +157,7 @@ def read_lab(table: Table, name: str) -> Lab:
 def _check_file(file: Table, lab: Lab) -> None:
     if lab.bits not in (8, 16):
         raise file.wrong("bits", "8 or 16")
-    if lab.bits == 16 and lab.format == "jpeg":
+    if lab.bits == 16 and lab.format == FileFormat.JPEG:
         raise file.wrong("bits", "8: a JPEG holds no 16-bit picture; use format = 'tiff'")
     if lab.quality > 100:
         raise file.wrong("quality", "a whole number from 1 to 100")

@@ -1,13 +1,12 @@
 """The light that prints are looked at in, and what people write of it."""
 
+import enum
 import re
 from dataclasses import dataclass
 from fractions import Fraction
 
 from proofs.records.tables import Table
 
-LAMPS = ("led", "tungsten", "halogen", "fluorescent", "daylight", "mixed", "unknown")
-UV = ("with", "without", "unknown")
 USUAL_HOME = "home"  # the light that pictures are finished for, where nobody says another
 LEAST_LUX, MOST_LUX = 1.0, 100_000.0  # candle light to full sun
 
@@ -17,11 +16,31 @@ _TIME = re.compile(rf"(?:(\d{{1,7}})\s*/\s*)?{_NUMBER}\s*(?:s|sec|seconds?|\")?"
 _APERTURE = re.compile(rf"(?:f\s*/?\s*)?{_NUMBER}", re.IGNORECASE)
 
 
+class Lamp(enum.StrEnum):
+    """What gives a light."""
+
+    LED = "led"
+    TUNGSTEN = "tungsten"
+    HALOGEN = "halogen"
+    FLUORESCENT = "fluorescent"
+    DAYLIGHT = "daylight"
+    MIXED = "mixed"
+    UNKNOWN = "unknown"
+
+
+class Ultraviolet(enum.StrEnum):
+    """Whether a light makes the brighteners in paper glow."""
+
+    WITH = "with"
+    WITHOUT = "without"
+    UNKNOWN = "unknown"
+
+
 @dataclass(frozen=True, slots=True)
 class Light:
     """A light on prints. ``lux`` falls on the print, ``kelvin`` is its colour.
 
-    ``uv`` is ``with``, ``without`` or ``unknown``. ``angle`` is how far, in degrees, the light
+    ``angle`` is how far, in degrees, the light
     comes from beside the line straight out of the print: 0 is straight on, 45 the usual, and
     90 along the wall. Kelvin and angle are None where nobody knows.
     """
@@ -31,15 +50,13 @@ class Light:
     source: str
     lux: float
     kelvin: float | None = None
-    lamp: str = "unknown"
-    uv: str = "unknown"
+    lamp: Lamp = Lamp.UNKNOWN
+    uv: Ultraviolet = Ultraviolet.UNKNOWN
     angle: float | None = None
 
     def __post_init__(self) -> None:
         if not LEAST_LUX <= self.lux <= MOST_LUX:
             raise ValueError(f"{self.lux:g} lx is no light to look at prints in")
-        if self.lamp not in LAMPS or self.uv not in UV:
-            raise ValueError(f"no light has a lamp {self.lamp!r} {self.uv!r} UV")
 
 
 def read_light(table: Table, name: str) -> Light:
@@ -53,8 +70,8 @@ def read_light(table: Table, name: str) -> Light:
         source=table.text("source"),
         lux=_needed(table, "lux", LEAST_LUX, MOST_LUX),
         kelvin=table.number_or_none("kelvin", least=1000, most=20_000),
-        lamp=table.choice("lamp", LAMPS, default="unknown"),
-        uv=table.choice("uv", UV, default="unknown"),
+        lamp=table.choice("lamp", Lamp, default=Lamp.UNKNOWN),
+        uv=table.choice("uv", Ultraviolet, default=Ultraviolet.UNKNOWN),
         angle=table.number_or_none("angle", least=0, most=90),
     )
     table.done()

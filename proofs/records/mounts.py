@@ -1,23 +1,58 @@
 """How a print is mounted: window or none, what the mat hides or leaves, boards and colours."""
 
+import enum
 from dataclasses import dataclass
 
 from proofs.lengths import ZERO, Length, Size, inches, total
 from proofs.records.arrangements import EXPECTED, ROW, Arrangement, read_arrangement
 from proofs.records.tables import Table
 
-WINDOWS = ("overlap", "reveal", "float", "surround", "none")
-BEVELS = ("ordinary", "reverse", "straight")
-PLACINGS = ("centred", "bottom-weighted", "optical-centre")
-SHAPES = ("rectangle", "oval", "round")
-_OWNERS = {"overlap": "overlap", "reveal": "reveal", "reveal_bottom": "reveal"} | {
-    "gap": "float",
-    "paper": "float",
-}
-
 _LEAST_BAR = inches("1/2")  # at the face; common practice, no source: a narrower one breaks
 _USUAL_BAR = inches(1)  # common practice, no source
 _HEAVIEST = 20_000  # grams a square metre; thick hardboard weighs a quarter of that
+
+
+class WindowKind(enum.StrEnum):
+    """What the limiting edge of a window does to the print, if there is a window at all."""
+
+    OVERLAP = "overlap"
+    REVEAL = "reveal"
+    FLOAT = "float"
+    SURROUND = "surround"
+    NONE = "none"
+
+
+class WindowShape(enum.StrEnum):
+    """The outline of a window."""
+
+    RECTANGLE = "rectangle"
+    OVAL = "oval"
+    ROUND = "round"
+
+
+class WindowPlacing(enum.StrEnum):
+    """Where the openings lie on the board."""
+
+    CENTRED = "centred"
+    BOTTOM_WEIGHTED = "bottom-weighted"
+    OPTICAL_CENTRE = "optical-centre"
+
+
+class BevelKind(enum.StrEnum):
+    """How the blade leans when a window is cut."""
+
+    ORDINARY = "ordinary"
+    REVERSE = "reverse"
+    STRAIGHT = "straight"
+
+
+_OWNERS = {
+    "overlap": WindowKind.OVERLAP,
+    "reveal": WindowKind.REVEAL,
+    "reveal_bottom": WindowKind.REVEAL,
+    "gap": WindowKind.FLOAT,
+    "paper": WindowKind.FLOAT,
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,12 +84,12 @@ class Mount:
     name: str
     title: str
     source: str
-    window: str
+    window: WindowKind
     backing: Length
     board: Size | None = None
-    bevel: str = "ordinary"
-    placing: str = "centred"
-    shape: str = "rectangle"
+    bevel: BevelKind = BevelKind.ORDINARY
+    placing: WindowPlacing = WindowPlacing.CENTRED
+    shape: WindowShape = WindowShape.RECTANGLE
     overlap: Length = ZERO
     reveal: Length = ZERO
     reveal_bottom: Length = ZERO
@@ -94,7 +129,7 @@ class Mount:
 
         A 45° bevel of board t thick is t wide in plan; a straight cut is none.
         """
-        return thickness if self.bevel != "straight" else ZERO
+        return thickness if self.bevel != BevelKind.STRAIGHT else ZERO
 
     def thickness(self, paper: Length) -> Length:
         """Return the thickness of the finished mount with a print on ``paper`` this thick."""
@@ -115,14 +150,14 @@ def read_mount(table: Table, name: str) -> Mount:
         name=name,
         title=table.text("title"),
         source=table.text("source"),
-        window=window.choice("kind", WINDOWS),
+        window=window.choice("kind", WindowKind),
         board=table.size_or_none("board"),
         least_border=table.length("least_border", default=ZERO),
-        placing=table.choice("placing", PLACINGS, default="centred"),
+        placing=table.choice("placing", WindowPlacing, default=WindowPlacing.CENTRED),
         tape=table.length("tape", default=ZERO),
         spacer=table.length("spacer", default=ZERO),
-        bevel=window.choice("bevel", BEVELS, default="ordinary"),
-        shape=window.choice("shape", SHAPES, default="rectangle"),
+        bevel=window.choice("bevel", BevelKind, default=BevelKind.ORDINARY),
+        shape=window.choice("shape", WindowShape, default=WindowShape.RECTANGLE),
         overlap=overlap,
         least_overlap=window.length("least_overlap", default=overlap),
         reveal=reveal,
@@ -168,19 +203,19 @@ def _inner_mat(table: Table) -> InnerMat:
 
 def _check(window: Table, mat: Table, mount: Mount) -> None:
     kind = mount.window
-    if kind in ("overlap", "reveal") and not mount.mat:
+    if kind in (WindowKind.OVERLAP, WindowKind.REVEAL) and not mount.mat:
         raise mat.wrong("thickness", "how thick the mat is, such as '1.4 mm'")
-    if kind in ("none", "surround") and mount.mat:
-        raise mat.wrong("thickness", f"no mat: window.kind is {kind!r}")
-    if kind == "overlap" and not mount.overlap:
+    if kind in (WindowKind.NONE, WindowKind.SURROUND) and mount.mat:
+        raise mat.wrong("thickness", f"no mat: window.kind is '{kind}'")
+    if kind == WindowKind.OVERLAP and not mount.overlap:
         raise window.wrong("overlap", "how much the mat hides on each side, such as '1/8 in'")
-    if kind == "reveal" and not mount.reveal:
+    if kind == WindowKind.REVEAL and not mount.reveal:
         raise window.wrong("reveal", "how much paper is seen round the image, such as '1/4 in'")
-    if kind == "float" and mount.mat and not mount.gap:
+    if kind == WindowKind.FLOAT and mount.mat and not mount.gap:
         raise window.wrong("gap", "how far the opening stands off the print, such as '1/4 in'")
     for key, owner in _OWNERS.items():
         if kind != owner and getattr(mount, key):
-            raise window.wrong(key, f"nothing: window.kind is {kind!r}")
+            raise window.wrong(key, f"nothing: window.kind is '{kind}'")
     if mount.gap and not mount.mat:
         raise window.wrong("gap", "nothing, or a mat to stand off: [mat] has no thickness")
     if mount.least_overlap > mount.overlap:
@@ -189,19 +224,19 @@ def _check(window: Table, mat: Table, mount: Mount) -> None:
 
 def _check_parts(table: Table, mount: Mount) -> None:
     """Refuse parts that the kind of mount has no use for."""
-    if mount.shape != "rectangle" and mount.window != "overlap":
+    if mount.shape != WindowShape.RECTANGLE and mount.window != WindowKind.OVERLAP:
         window = table.table("window")
         raise window.wrong("shape", "'rectangle': only a mat that overlaps is cut oval or round")
     if mount.inner and not mount.mat:
         raise table.wrong("inner_mat", "no inner mat where there is no first one")
-    if mount.inner and mount.shape != "rectangle":
+    if mount.inner and mount.shape != WindowShape.RECTANGLE:
         raise table.wrong("inner_mat", "one mat: an oval or round window is cut in one board")
-    if mount.spacer and mount.window != "float":
+    if mount.spacer and mount.window != WindowKind.FLOAT:
         raise table.wrong("spacer", "nothing: only a floating print stands on spacers")
     group, surround = table.table("group"), table.table("surround")
-    if surround.values and mount.window != "surround":
-        raise table.wrong("surround", f"nothing: window.kind is {mount.window!r}")
+    if surround.values and mount.window != WindowKind.SURROUND:
+        raise table.wrong("surround", f"nothing: window.kind is '{mount.window}'")
     if mount.bar < _LEAST_BAR:
         raise group.wrong("bar", f"at least {_LEAST_BAR}: a narrower bar breaks when it is cut")
-    if mount.common and mount.window != "reveal":
+    if mount.common and mount.window != WindowKind.REVEAL:
         raise group.wrong("windows", "'each': a common window wants window.kind = 'reveal'")

@@ -1,14 +1,22 @@
 """The paper of a print."""
 
+import enum
 from dataclasses import dataclass
 
 from proofs.lengths import Length, millimetres
 from proofs.records.tables import Table
 
-SHARPENINGS = ("off", "low", "standard")
 # A good matt paper reaches a density of 1.7, gloss and lustre 2.0 (published reviews of papers);
 # L* 16 and 9 are that in round numbers.
 _BLACKS = {"matt": 16.0, "lustre": 9.0, "gloss": 9.0}
+
+
+class Sharpening(enum.StrEnum):
+    """How much a print file is sharpened for its paper."""
+
+    OFF = "off"
+    LOW = "low"
+    STANDARD = "standard"
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,7 +31,7 @@ class Paper:
     source: str
     thickness: Length
     finish: str
-    sharpening: str
+    sharpening: Sharpening
     black_lightness: float = _BLACKS["lustre"]
 
 
@@ -40,7 +48,7 @@ def read_paper(table: Table, name: str) -> Paper:
         source=table.text("source"),
         thickness=table.length("thickness", default=millimetres("0.27")),
         finish=finish,
-        sharpening=table.choice("sharpening", SHARPENINGS, default="low"),
+        sharpening=table.choice("sharpening", Sharpening, default=Sharpening.LOW),
         black_lightness=table.number("black", least=0, most=50, default=usual_black),
     )
     table.done()

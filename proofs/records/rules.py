@@ -7,7 +7,7 @@ import datetime
 import re
 from dataclasses import dataclass
 
-from proofs.lengths import Length, Size
+from proofs.lengths import Length, Size, Unit
 from proofs.records.tables import Table
 
 _SEVERAL = ("each", "sum of longest sides")
@@ -89,7 +89,7 @@ class Rules:
     source: str
     edition: str
     link: str
-    unit: str
+    unit: Unit
     read_on: datetime.date | None = None
     closing_date: datetime.date | None = None
     board: BoardRule | None = None
@@ -123,7 +123,7 @@ def read_rules(table: Table, name: str) -> Rules:
         source=table.text("source"),
         edition=table.text("edition", default=""),
         link=table.text("link", default=""),
-        unit=table.choice("unit", ("in", "mm"), default="in"),
+        unit=table.choice("unit", (Unit.IN, Unit.MM), default=Unit.IN),
         read_on=table.date_or_none("read_on"),
         closing_date=table.date_or_none("closing_date"),
         board=_board(board),

@@ -6,7 +6,7 @@ Each reader takes what it knows; ``done`` refuses what is left, with the nearest
 import datetime
 import difflib
 import math
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import TypeVar
 
@@ -15,6 +15,7 @@ from proofs.lengths import Length, Size
 from proofs.measures import read_area, read_bytes_limit, read_length, read_size
 
 T = TypeVar("T")
+C = TypeVar("C", bound=str)
 
 
 @dataclass(slots=True)
@@ -44,14 +45,19 @@ class Table:
             raise self._wrong(key, value, 'a list of texts such as ["white", "black"]')
         return tuple(value)
 
-    def choice(self, key: str, choices: Sequence[str], *, default: str | None = None) -> str:
-        """Return one of ``choices``."""
+    def choice(self, key: str, choices: Iterable[C], *, default: C | None = None) -> C:
+        """Return one of ``choices``, such as the members of a ``StrEnum``."""
         value = self._take(key)
         if value is None and default is not None:
             return default
-        if value not in choices:
-            raise self._wrong(key, value, "one of " + ", ".join(repr(c) for c in choices))
-        return str(value)
+        for choice in choices:
+            if value == choice:
+                return choice
+        raise self._wrong(key, value, "one of " + ", ".join(repr(str(c)) for c in choices))
+
+    def choice_or_none(self, key: str, choices: Iterable[C]) -> C | None:
+        """Return one of ``choices``, or None when the key is missing."""
+        return None if self._take(key) is None else self.choice(key, choices)
 
     def truth(self, key: str, *, default: bool) -> bool:
         """Return true or false."""
@@ -186,7 +192,8 @@ class Table:
         return self._wrong(key, self.values.get(key), expected)
 
     def _take(self, key: str) -> object:
-        self.known.append(key)
+        if key not in self.known:
+            self.known.append(key)
         return self.values.get(key)
 
     def _read(self, key: str, read: Callable[[str], T], expected: str) -> T | None:

@@ -4,21 +4,26 @@ Reading is forgiving where only one meaning is possible, and says what to write 
 """
 
 import difflib
+import enum
 import re
 import unicodedata
-from collections.abc import Callable, Sequence
-from typing import TypeVar
+from collections.abc import Callable
+from typing import Final, Literal, TypeVar
 
 from proofs.densities import DARKEST, LIGHTEST, read_density, signed
+from proofs.lengths import Edge
 
 UNSAFE = "unsafe-path"
-EDGES = ("top", "right", "bottom", "left")
-FROM_LIGHT = "from light"
+FROM_LIGHT: Final = "from light"
 _MOST_DIGITS = 3  # of copies: more is a slip
 MOST_STEPS = 26  # each step wears a letter
 MOST_PICTURES = 24  # on one board; more is likelier a slip than a grid
 
 T = TypeVar("T")
+E = TypeVar("E", bound=enum.StrEnum)
+
+Bracket = tuple[float, ...] | Literal["from light"]
+"""Densities to compare, rising, or ``FROM_LIGHT`` for those that the judges' light gives."""
 
 _WITHIN = (
     f"write a density from {signed(LIGHTEST)} to {signed(DARKEST)} such as '+0.10' or '1/3 stop'"
@@ -30,6 +35,13 @@ _BREAK = re.compile(r" *[\r\n\v\f\x85\u2028\u2029][\r\n\v\f\x85\u2028\u2029 ]*")
 _OUTSIDE = re.compile(r"[/\\]|[A-Za-z]:|[A-Za-z][A-Za-z0-9+.-]*://")  # root, drive, address
 
 
+class Orientation(enum.StrEnum):
+    """Which way a board lies."""
+
+    PORTRAIT = "portrait"
+    LANDSCAPE = "landscape"
+
+
 class CellError(ValueError):
     """A cell that cannot be understood: what was found, and what to write instead."""
 
@@ -38,18 +50,18 @@ class CellError(ValueError):
         self.found, self.remedy, self.code = found, remedy, code
 
 
-def read_board(text: str) -> str | None:
-    """Return ``portrait`` or ``landscape``, or None for what suits the picture."""
+def read_board(text: str) -> Orientation | None:
+    """Return which way the board lies, or None for what suits the picture."""
     plain = tidy(text).lower()
-    return _one_of(text, plain, ("portrait", "landscape")) if plain else None
+    return _one_of(text, plain, Orientation) if plain else None
 
 
-def read_top_edge(text: str) -> str:
+def read_top_edge(text: str) -> Edge:
     """Return the edge of the picture that hangs up; a blank cell means the top."""
-    return _one_of(text, tidy(text).lower() or "top", EDGES)
+    return _one_of(text, tidy(text).lower() or Edge.TOP, Edge)
 
 
-def read_bracket(text: str) -> tuple[float, ...] | str | None:
+def read_bracket(text: str) -> Bracket | None:
     """Return the densities to compare, rising, 0 always among them, or None for the default.
 
     ``FROM_LIGHT`` where the cell says ``from light``: the judges' light then gives them.
@@ -158,8 +170,8 @@ def read_parts(text: str, reader: Callable[[str], T], pictures: int | None = Non
 
     With ``pictures`` there must be as many parts, or one for all of them.
 
-    >>> read_parts("left | top", read_top_edge, 2), read_parts("", read_top_edge, 2)
-    (('left', 'top'), ('top',))
+    >>> read_parts("2 | 1", read_copies, 2), read_parts("2", read_copies, 2)
+    ((2, 1), (2,))
     """
     parts = text.split("|")
     if pictures is not None and len(parts) not in (1, pictures):
@@ -175,9 +187,10 @@ def read_parts(text: str, reader: Callable[[str], T], pictures: int | None = Non
     return tuple(reader(part) for part in parts)
 
 
-def _one_of(text: str, plain: str, choices: Sequence[str]) -> str:
+def _one_of(text: str, plain: str, kind: type[E]) -> E:
+    choices = [member.value for member in kind]
     if plain in choices:
-        return plain
+        return kind(plain)
     near = difflib.get_close_matches(plain, choices, n=1, cutoff=0.5)
     meant = f"did you mean {near[0]!r}?" if near else f"write one of {', '.join(choices)}"
     raise CellError(f"{text!r} is none of {', '.join(choices)}", meant)

@@ -1,14 +1,14 @@
-"""From what stands on the command line to the entries and the job of a run."""
+"""From the command line's arguments to the entries, the profiles and the job of a run."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from proofs.errors import EntriesError
-from proofs.outside.files import entries_file_in, pictures_in, read_bytes
+from proofs.outside.files import entries_file_in, picture_path, pictures_in, read_bytes
 from proofs.outside.pixels.colour.output_space import lab_icc_profile
 from proofs.outside.profiles import ProfileFolders, profile_folders, read_table
-from proofs.plan.viewing import reason, suggested_bracket
+from proofs.plan.tones.viewing import reason, suggested_bracket
 from proofs.records.entries import Entry, EntryTable, read_entries
 from proofs.records.job import USUAL, Job, JobFile, read_job_file
 from proofs.records.lights import USUAL_HOME
@@ -19,17 +19,11 @@ _JOB_NAME = "job.toml"
 
 
 @dataclass(frozen=True, slots=True)
-class Inputs:
-    """The entries of a run and the folder that their files are named from; what to say of it."""
-
-    table: EntryTable
-    folder: Path
-    notes: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
 class ProfileNames:
-    """The profiles named on the command line; blank where none was."""
+    """The profiles named on the command line; blank where none was.
+
+    ``profiles`` is a folder of the user's own.
+    """
 
     rules: str = ""
     mount: str = ""
@@ -40,88 +34,131 @@ class ProfileNames:
     profiles: Path | None = None
 
 
-def read_inputs(paths: Sequence[Path]) -> Inputs:
+@dataclass(frozen=True, slots=True)
+class JobSource:
+    """Where the job of a run comes from: profile folders, ``job.toml``, and the names in force.
+
+    An option wins over ``job.toml``, and that wins over the default.
+    """
+
+    folders: ProfileFolders
+    job_file: JobFile
+    names: ProfileNames
+
+    @property
+    def lab(self) -> str:
+        """The lab's name, blank where neither option nor ``job.toml`` names one."""
+        return self.names.lab or self.job_file.lab
+
+    @property
+    def light(self) -> str:
+        """The name of the judges' light, blank where none is named."""
+        return self.names.light or self.job_file.light
+
+    @property
+    def light_bracket(self) -> tuple[float, ...] | None:
+        """The densities that the judges' light suggests, None where none is named."""
+        if not self.light:
+            return None
+        return suggested_bracket(self.folders.light(USUAL_HOME), self.folders.light(self.light))
+
+    def job(self, entries: Sequence[Entry]) -> tuple[Job, tuple[str, ...]]:
+        """Return the job of a run, and notes for the user.
+
+        A mount that an entry names and that does not exist is left to that entry. Raises
+        ``ProfileError``.
+        """
+        chosen = {key: getattr(self.names, key) or getattr(self.job_file, key) for key in USUAL}
+        names = {key: chosen[key] or default for key, default in USUAL.items()}
+        folders, rules = self.folders, names["rules"]
+        job = Job(
+            rules=None if rules.lower() == "none" else folders.rules(rules),
+            mounts=_mounts(folders, names["mount"], entries),
+            paper=folders.paper(names["paper"]),
+            lab=folders.lab(names["lab"]),
+            cutter=folders.cutter(names["cutter"]),
+        )
+        lab_icc_profile(job.lab)  # a bad ICC file stops the run before any picture is touched
+        defaults = [f"{key} {names[key]}" for key in USUAL if not chosen[key]]
+        notes = [f"defaults used: {', '.join(defaults)}"] if defaults else []
+        if self.light:
+            home, judging = folders.light(USUAL_HOME), folders.light(self.light)
+            job = replace(job, light_bracket=self.light_bracket)
+            notes.append(f"light   {self.light} against {USUAL_HOME}: {reason(home, judging)}")
+        return job, tuple(notes)
+
+
+@dataclass(frozen=True, slots=True)
+class Inputs:
+    """The entries of a run, the folder that their files are named from, and where its job is.
+
+    ``notes`` are lines for the user.
+    """
+
+    table: EntryTable
+    folder: Path
+    source: JobSource
+    notes: tuple[str, ...] = ()
+
+    def pictures_of(self, entry: Entry) -> tuple[Path, ...]:
+        """Return the files of an entry's pictures. Raises ``PhotographError``."""
+        return tuple(picture_path(self.folder, picture.file) for picture in entry.pictures)
+
+
+def read_inputs(paths: Sequence[Path], names: ProfileNames = ProfileNames()) -> Inputs:
     """Return the entries of an entries file, of a folder, or of bare pictures.
 
     Raises ``EntriesError`` where there are none.
     """
     if len(paths) == 1 and paths[0].is_dir():
-        return _from_folder(paths[0])
-    if len(paths) == 1 and paths[0].suffix.lower() in (".csv", ".tsv", ".txt"):
-        return _from_file(paths[0], ())
+        table, folder, notes = _from_folder(paths[0])
+    elif len(paths) == 1 and paths[0].suffix.lower() in (".csv", ".tsv", ".txt"):
+        table, folder, notes = _from_file(paths[0], ())
+    else:
+        table, folder, notes = _from_pictures(paths)
+    return Inputs(table, folder, job_source(names, folder), notes)
+
+
+def job_source(names: ProfileNames, folder: Path) -> JobSource:
+    """Return where profiles are searched, and what ``job.toml`` in the folder says."""
+    path = folder / _JOB_NAME
+    job_file = read_job_file(read_table(path)) if path.is_file() else JobFile()
+    own = names.profiles or (folder / job_file.profiles if job_file.profiles else None)
+    if own is None and (folder / "profiles").is_dir():
+        own = folder / "profiles"
+    return JobSource(profile_folders(own), job_file, names)
+
+
+_Found = tuple[EntryTable, Path, tuple[str, ...]]
+
+
+def _from_pictures(paths: Sequence[Path]) -> _Found:
     missing = next((p for p in paths if not p.is_file()), None)
     if missing is not None:
         raise EntriesError(f"{missing}: there is no such file or folder")
     folders = {p.parent.resolve() for p in paths}
     if len(folders) > 1:
-        raise EntriesError("the pictures stand in several folders; name one folder, or a CSV file")
-    return Inputs(entries_of_files([p.name for p in paths]), paths[0].parent, ())
+        raise EntriesError("the pictures are in several folders; name one folder, or a CSV file")
+    return entries_of_files([p.name for p in paths]), paths[0].parent, ()
 
 
-def _from_folder(folder: Path) -> Inputs:
+def _from_folder(folder: Path) -> _Found:
     file = entries_file_in(folder)
     if file:
-        return _from_file(file, (f"entries are taken from {file}",))
+        return _from_file(file, (f"entries are read from {file}",))
     names = pictures_in(folder)
     if not names:
         raise EntriesError(f"{folder}: holds no pictures and no entries.csv")
-    return Inputs(entries_of_files(names), folder, (f"{len(names)} pictures in {folder}",))
+    return entries_of_files(names), folder, (f"{len(names)} pictures in {folder}",)
 
 
-def _from_file(file: Path, notes: tuple[str, ...]) -> Inputs:
+def _from_file(file: Path, notes: tuple[str, ...]) -> _Found:
     table = read_entries(read_bytes(file), str(file))
     if not table.entries:
         raise EntriesError(f"{file}: has no rows; 'proofs start --add' adds the pictures")
     unknown = ", ".join(table.unknown_columns)
     more = (f"columns that are kept but not used: {unknown}",) if unknown else ()
-    return Inputs(table, file.parent, (*notes, *table.notes, *more))
-
-
-def find_folders(choices: ProfileNames, folder: Path) -> tuple[ProfileFolders, JobFile]:
-    """Return where profiles are looked for, and what the job file beside the entries says."""
-    path = folder / _JOB_NAME
-    job_file = read_job_file(read_table(path)) if path.is_file() else JobFile()
-    own = choices.profiles or (folder / job_file.profiles if job_file.profiles else None)
-    if own is None and (folder / "profiles").is_dir():
-        own = folder / "profiles"
-    return profile_folders(own), job_file
-
-
-def make_job(
-    choices: ProfileNames, folder: Path, entries: Sequence[Entry]
-) -> tuple[Job, tuple[str, ...]]:
-    """Return the job of a run and what to say of it.
-
-    An option wins over the job file, and that over the usual. A mount that an entry names and
-    that cannot be had is left to that entry. Raises ``ProfileError``.
-    """
-    folders, job_file = find_folders(choices, folder)
-    names, usual = {}, []
-    for key, fallback in USUAL.items():
-        names[key] = getattr(choices, key) or getattr(job_file, key) or fallback
-        if not (getattr(choices, key) or getattr(job_file, key)):
-            usual.append(f"{key} {fallback}")
-    job = Job(
-        rules=None if names["rules"].lower() == "none" else folders.rules(names["rules"]),
-        mounts=_mounts(folders, names["mount"], entries),
-        paper=folders.paper(names["paper"]),
-        lab=folders.lab(names["lab"]),
-        cutter=folders.cutter(names["cutter"]),
-    )
-    lab_icc_profile(job.lab)  # a bad ICC file stops the run before any picture is touched
-    notes = [f"as usual: {', '.join(usual)}"] if usual else []
-    if name := choices.light or job_file.light:
-        home, judging = folders.light(USUAL_HOME), folders.light(name)
-        job = replace(job, light_bracket=light_bracket(choices, folder))
-        notes.append(f"light   {name} against {USUAL_HOME}: {reason(home, judging)}")
-    return job, tuple(notes)
-
-
-def light_bracket(choices: ProfileNames, folder: Path) -> tuple[float, ...] | None:
-    """Return the densities that the judges' light suggests, or None where none is named."""
-    folders, job_file = find_folders(choices, folder)
-    name = choices.light or job_file.light
-    return suggested_bracket(folders.light(USUAL_HOME), folders.light(name)) if name else None
+    return table, file.parent, (*notes, *table.notes, *more)
 
 
 def _mounts(folders: ProfileFolders, own: str, entries: Sequence[Entry]) -> tuple[Mount, ...]:

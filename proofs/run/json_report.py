@@ -1,6 +1,6 @@
 """The report of a run, or of a check, as a value that JSON can carry.
 
-Documented in the README under "report.json". Lengths are in mm to six decimals; no times and
+Documented in the manual under ``json-report``. Lengths are in mm to six decimals; no times and
 no absolute paths, so that the same pictures give the same report.
 """
 
@@ -8,20 +8,20 @@ from collections import Counter
 from collections.abc import Sequence
 
 from proofs import __version__
-from proofs.findings import Finding
-from proofs.lengths import Borders, Length, Size
-from proofs.plan.board import Picture
-from proofs.plan.checking import STATUSES
-from proofs.plan.outcomes import Outcome, PrintFile, StepOutcome, Tones
-from proofs.plan.planning import Plan, PlannedPicture
+from proofs.findings import Finding, Status
+from proofs.lengths import Borders, Edge, Length, Size
+from proofs.plan.checks.outcomes import Outcome, PrintFile, StepOutcome, Tones
+from proofs.plan.entry.board import Picture
+from proofs.plan.entry.planning import Plan, PlannedPicture
 from proofs.records.job import Job
+from proofs.records.papers import Sharpening
 
 SCHEMA = 1
 JsonValue = object
 
 
 def report(
-    job: Job, outcomes: Sequence[Outcome], *, with_variants: bool, sharpen: str | None = None
+    job: Job, outcomes: Sequence[Outcome], *, with_variants: bool, sharpen: Sharpening | None = None
 ) -> dict[str, JsonValue]:
     """Return the whole report; ``with_variants`` is False for a check, which makes none.
 
@@ -38,7 +38,7 @@ def report(
         "lab": job.lab.name,
         "cutter": job.cutter.name,
         "sharpening": job.sharpening(sharpen),
-        "counts": {status: counts[status] for status in STATUSES},
+        "counts": {status: counts[status] for status in Status},
         "entries": [_entry(outcome, with_variants) for outcome in outcomes],
     }
 
@@ -154,7 +154,7 @@ def size_record(size: Size | None) -> dict[str, float] | None:
 
 
 def _borders(borders: Borders) -> dict[str, float]:
-    return {side: in_mm(getattr(borders, side)) for side in ("top", "right", "bottom", "left")}
+    return {side: in_mm(getattr(borders, side)) for side in Edge}
 
 
 def in_mm(length: Length) -> float:

@@ -1,59 +1,93 @@
-"""The check of a whole run from the headers alone: every refusal is known in seconds."""
+"""The preflight of a run: every entry is checked from its files' headers before a pixel is read."""
 
-from collections.abc import Callable
-from dataclasses import replace
+import datetime
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from proofs.errors import PhotographError, UsageError
-from proofs.findings import Finding, Remedy, Severity
+from proofs.findings import Finding, Remedy, Severity, Status
 from proofs.lengths import PixelSize
 from proofs.outside.files import picture_path
+from proofs.outside.fonts import load_fonts, missing_glyphs
 from proofs.outside.pixels.prints.encoding import check_format_limits
 from proofs.outside.pixels.source.decode import read_facts
-from proofs.plan.checking import check, gravest_first, status_of
-from proofs.plan.facts import PhotoFacts
-from proofs.plan.outcomes import Outcome, StepOutcome
-from proofs.plan.planning import Plan, plan_entry
-from proofs.plan.surround import surround_sheet
-from proofs.plan.together import together_findings
+from proofs.plan.checks.checking import check, gravest_first, status_of
+from proofs.plan.checks.outcomes import Outcome, StepOutcome
+from proofs.plan.checks.together import rules_age, together_findings
+from proofs.plan.entry.facts import PhotoFacts
+from proofs.plan.entry.planning import Plan, plan_entry
+from proofs.plan.sheets.surround import surround_sheet
 from proofs.records.entries import Entry
 from proofs.records.job import Job
+from proofs.records.mounts import WindowKind
 from proofs.run.inputs import Inputs
+from proofs.run.text_report import job_lines
 
 Missing = Callable[[str], str]
 
 
-def preflight(job: Job, gathered: Inputs, missing_glyphs: Missing) -> tuple[Outcome, ...]:
-    """Return an outcome an entry, in the order of the entries; no pixel is read.
+@dataclass(frozen=True, slots=True)
+class Preflight:
+    """A run before its first pixel: inputs, job, and one outcome for each entry, in their order.
 
-    ``missing_glyphs`` gives the characters of a text that cannot be printed.
+    ``notes`` are lines for the user: where entries come from, and the profiles in force.
     """
-    alone = [_alone(job, entry, gathered.folder) for entry in gathered.table.entries]
+
+    inputs: Inputs
+    job: Job
+    outcomes: tuple[Outcome, ...]
+    notes: tuple[str, ...]
+
+
+def preflight(inputs: Inputs, *, font: Path | None, today: datetime.date) -> Preflight:
+    """Return what the headers of a run's files say of each entry.
+
+    ``font`` is the user's font file or None. Raises ``ProfileError``.
+    """
+    entries = inputs.table.entries
+    job, notes = inputs.source.job(entries)
+    fonts = load_fonts(font)
+    outcomes = check_entries(
+        job, entries, inputs.folder, missing_glyphs=lambda text: missing_glyphs(fonts, text)
+    )
+    lines = (*inputs.notes, *job_lines(job), *notes, *rules_age(job.rules, today))
+    return Preflight(inputs, job, outcomes, lines)
+
+
+def check_entries(
+    job: Job, entries: Sequence[Entry], folder: Path, *, missing_glyphs: Missing
+) -> tuple[Outcome, ...]:
+    """Return one outcome for each entry, in their order; no pixel is read.
+
+    ``missing_glyphs`` returns the characters of a text that cannot be printed.
+    """
+    alone = [_alone(job, entry, folder) for entry in entries]
     plans = [outcome.plan for outcome in alone if outcome.plan]
-    shared = together_findings(job, plans, gathered.table.entries)
+    shared = together_findings(job, plans, entries)
     return tuple(_joined(o, shared.get(o.entry.number, ()), missing_glyphs) for o in alone)
 
 
 def unreadable(entry: Entry, error: PhotographError, path: Path) -> Outcome:
     """Return the outcome of an entry whose photograph cannot be read."""
-    # The folder is this machine's affair: a report made elsewhere must be the same.
+    # A report made on another machine must be the same, so it names no folder of this one.
     named = next((p.file for p in entry.pictures if path.match(p.file)), entry.file)
     reason = str(error).replace(str(path), named)
     finding = Finding(error.code, Severity.UNREADABLE, reason)
-    return Outcome(entry, "unreadable", (finding,))
+    return Outcome(entry, Status.UNREADABLE, (finding,))
 
 
 def not_understood(entry: Entry, reason: str) -> Outcome:
-    """Return the outcome of an entry that asks for what cannot be."""
+    """Return the outcome of an entry that asks for something impossible."""
     found, _, remedy = reason.partition("; ")
     where = f"line {entry.line}: " if entry.line else ""
     finding = Finding(
-        "not-understood",
+        Status.NOT_UNDERSTOOD,
         Severity.UNREADABLE,
         where + found,
         remedy=Remedy(remedy) if remedy else None,
     )
-    return Outcome(entry, "not-understood", (finding,))
+    return Outcome(entry, Status.NOT_UNDERSTOOD, (finding,))
 
 
 def steps_planned(plan: Plan) -> tuple[StepOutcome, ...]:
@@ -63,7 +97,7 @@ def steps_planned(plan: Plan) -> tuple[StepOutcome, ...]:
 
 def _alone(job: Job, entry: Entry, folder: Path) -> Outcome:
     if entry.faults:
-        return Outcome(entry, "not-understood", entry.faults)
+        return Outcome(entry, Status.NOT_UNDERSTOOD, entry.faults)
     path, facts = folder, list[PhotoFacts]()
     try:
         for picture in entry.pictures:
@@ -87,7 +121,7 @@ def _alone(job: Job, entry: Entry, folder: Path) -> Outcome:
 
 def _file_pixels(job: Job, plan: Plan) -> tuple[PixelSize, ...]:
     """The size of each picture's print file, which is the whole sheet of a printed surround."""
-    if plan.mount.window == "surround":
+    if plan.mount.window == WindowKind.SURROUND:
         return (surround_sheet(plan, job.lab.ppi).size,) * len(plan.parts)
     return tuple(part.pixels for part in plan.parts)
 

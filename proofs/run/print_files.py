@@ -15,14 +15,16 @@ from proofs.outside.pixels.prints.encoding import encoded, read_back
 from proofs.outside.pixels.resize.print_size import sized_for_print
 from proofs.outside.pixels.source.decode import Photograph
 from proofs.outside.pixels.vips import Image
-from proofs.plan.hanging import quarter_turns
-from proofs.plan.mockup import board_colour, front_colour
-from proofs.plan.outcomes import PrintFile, measured_sight
-from proofs.plan.planning import Plan, PlannedPicture
-from proofs.plan.surround import surround_sheet
-from proofs.plan.tone import Variant
+from proofs.plan.checks.outcomes import PrintFile, measured_sight
+from proofs.plan.entry.hanging import quarter_turns
+from proofs.plan.entry.mockup import board_colour, front_colour
+from proofs.plan.entry.planning import Plan, PlannedPicture
+from proofs.plan.sheets.surround import surround_sheet
+from proofs.plan.tones.tone import Variant
 from proofs.records.job import Job
-from proofs.records.labs import Lab
+from proofs.records.labs import FileFormat, Lab
+from proofs.records.mounts import WindowKind
+from proofs.records.papers import Sharpening
 
 Write = Callable[[str, bytes], None]
 
@@ -68,7 +70,7 @@ def print_names(plan: Plan, stem: str, suffix: str, *, with_variants: bool) -> t
 def print_stems(plan: Plan, stem: str) -> tuple[str, ...]:
     """Return the start of the names of an entry's prints: several pictures are counted."""
     count = len(plan.parts)
-    if count == 1 or plan.mount.window == "surround":
+    if count == 1 or plan.mount.window == WindowKind.SURROUND:
         return (stem,)
     return tuple(f"{stem}_{n}" for n in range(1, count + 1))
 
@@ -79,14 +81,18 @@ def variant_name(stem: str, variant: Variant, suffix: str) -> str:
 
 
 def print_base(
-    job: Job, part: PlannedPicture, photograph: Photograph, *, sharpen: str | None
+    job: Job, part: PlannedPicture, photograph: Photograph, *, sharpen: Sharpening | None
 ) -> ProfiledImage:
-    """Return what all steps of a picture's print are made of; ``sharpen`` is as in ``Wishes``."""
+    """Return what all steps of a print are made of; ``sharpen`` is as in ``MakeOptions``."""
     return picture_base(job, part, photograph, part.pixels, job.sharpening(sharpen))
 
 
 def picture_base(
-    job: Job, part: PlannedPicture, photograph: Photograph, size: PixelSize, sharpen: str = "off"
+    job: Job,
+    part: PlannedPicture,
+    photograph: Photograph,
+    size: PixelSize,
+    sharpen: Sharpening = Sharpening.OFF,
 ) -> ProfiledImage:
     """Return a picture as hung and cropped, at a size in pixels."""
     return sized_for_print(
@@ -152,3 +158,9 @@ def _read_back(name: str, content: bytes) -> tuple[PixelSize, float, str]:
 
 def _digest(content: bytes) -> str:
     return hashlib.sha256(content).hexdigest()
+
+
+def about_bytes(pixels: PixelSize, lab: Lab) -> int:
+    """Return the bytes of a print file of this size, a little over what photographs took."""
+    per_pixel = (1.0 if lab.format == FileFormat.JPEG else 3.0) * lab.bits / 8
+    return int(pixels.width * pixels.height * per_pixel)

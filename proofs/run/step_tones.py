@@ -10,8 +10,8 @@ from proofs.findings import Finding, Remedy, Severity
 from proofs.inspection.tone_figures import clipped_shares_at
 from proofs.outside.pixels.colour.profiled_image import ProfiledImage
 from proofs.outside.pixels.measure.lightness import lightness_map, mid_grey_shift
-from proofs.plan.outcomes import Tones
-from proofs.plan.tone import Variant
+from proofs.plan.checks.outcomes import Tones
+from proofs.plan.tones.tone import Variant
 from proofs.records.job import Job
 
 BLOCKED_SHADOWS = "blocked-shadows"  # the code of the finding

@@ -4,14 +4,12 @@ from collections import Counter
 from collections.abc import Sequence
 
 from proofs.densities import signed
-from proofs.findings import Finding, Severity
-from proofs.lengths import Borders
-from proofs.plan.hanging import turn_in_words
-from proofs.plan.outcomes import Outcome
-from proofs.plan.planning import Plan
+from proofs.findings import Finding, Severity, Status
+from proofs.lengths import Borders, Edge
+from proofs.plan.checks.outcomes import Outcome
+from proofs.plan.entry.hanging import turn_in_words
+from proofs.plan.entry.planning import Plan
 from proofs.records.job import Job
-
-_NOT_USABLE = ("not-understood", "unreadable", "failed", "not-done")
 
 
 def job_lines(job: Job) -> list[str]:
@@ -30,16 +28,16 @@ def job_lines(job: Job) -> list[str]:
     ]
 
 
-def first_told(outcomes: Sequence[Outcome]) -> list[Outcome]:
-    """Return the outcomes in the order to tell them: what cannot be understood comes first."""
-    return sorted(outcomes, key=lambda o: o.status not in ("not-understood",))
+def not_understood_first(outcomes: Sequence[Outcome]) -> list[Outcome]:
+    """Return the outcomes with those that cannot be understood before all others."""
+    return sorted(outcomes, key=lambda o: o.status != Status.NOT_UNDERSTOOD)
 
 
 def outcome_lines(outcome: Outcome) -> list[str]:
     """Return one entry: its verdict, its sizes, and every finding with its remedy."""
-    entry, verdict = outcome.entry, outcome.status.replace("-", " ").upper()
+    entry, verdict = outcome.entry, outcome.status.words.upper()
     lines = [f"{entry.number:>4}  {verdict:<10} {entry.title}"]
-    if outcome.plan and outcome.status not in _NOT_USABLE:
+    if outcome.plan and outcome.status.is_judged:
         lines += [f"      {words:<10} {value}" for words, value in _sizes(outcome.plan)]
     for finding in outcome.findings:
         lines += finding_lines(finding)
@@ -77,11 +75,11 @@ def closing_line(outcomes: Sequence[Outcome], code: int, *, what: str = "entry")
         return ""
     reasons = []
     for status, words in (
-        ("broken", "breaks a rule"),
-        ("not-understood", "cannot be understood"),
-        ("unreadable", "cannot be read"),
-        ("failed", "failed"),
-        ("not-done", "was not done"),
+        (Status.BROKEN, "breaks a rule"),
+        (Status.NOT_UNDERSTOOD, "cannot be understood"),
+        (Status.UNREADABLE, "cannot be read"),
+        (Status.FAILED, "failed"),
+        (Status.NOT_DONE, "was not done"),
     ):
         numbers = [o.entry.number for o in outcomes if o.status == status]
         if numbers:
@@ -104,7 +102,7 @@ def _sizes(plan: Plan) -> list[tuple[str, str]]:
 def _picture(plan: Plan, n: int) -> list[tuple[str, str]]:
     """The lines of one picture; its file heads them where there are several."""
     part, picture = plan.parts[n], plan.layout.pictures[n]
-    turned = f", {turn_in_words(part.top_edge)}" if part.top_edge != "top" else ""
+    turned = f", {turn_in_words(part.top_edge)}" if part.top_edge != Edge.TOP else ""
     lines = [(f"picture {n + 1}", part.file)] if len(plan.parts) > 1 else []
     lines += [
         ("image", f"{picture.image.size}{turned}"),
@@ -124,8 +122,7 @@ def _borders(borders: Borders) -> str:
     # An odd nanometre left over by centring shows on no ruler: what reads the same is the same.
     if str(borders.top) == str(borders.bottom) and str(borders.left) == str(borders.right):
         return f"top and bottom {borders.top}, left and right {borders.left}"
-    sides = ("top", "right", "bottom", "left")
-    return ", ".join(f"{side} {getattr(borders, side)}" for side in sides)
+    return ", ".join(f"{side} {getattr(borders, side)}" for side in Edge)
 
 
 def finding_lines(finding: Finding) -> list[str]:

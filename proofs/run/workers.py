@@ -1,43 +1,135 @@
-"""Worker processes: one entry each at a time, the results in the order they come.
+"""Worker processes: each takes one task at a time, and each task gets exactly one result.
 
-A worker that dies takes the whole pool with it, so lost work is tried again, one entry alone
-in a new pool, and an entry that kills its worker twice is reported as lost.
+A task that raises, or that kills its worker twice, gets its result from the ``Trouble`` that
+stopped it. A worker that dies takes the whole pool with it, so lost tasks are tried again, one
+at a time in a new pool.
 """
 
 import concurrent.futures
+import functools
 import multiprocessing
 import os
 import signal
+import traceback
 from collections.abc import Callable, Generator, Iterator, Sequence
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
 from types import FrameType
-from typing import TypeVar
+from typing import Protocol, TypeVar
+
+from proofs.errors import ExitCode, ProofsError
+from proofs.findings import Status
+from proofs.outside.machine import memory_bytes
 
 _BYTES_PER_WORKER = 800_000_000  # measured: four steps of a print of 28.8 megapixels
-
-Task = TypeVar("Task")
-Result = TypeVar("Result")
+_MOST_WORKERS = 61  # Windows waits for at most 63 handles at once, and the pool needs two
 
 
-def usual_jobs() -> int:
-    """Return how many workers suit this machine: its cores, or what its memory carries."""
+class Task(Protocol):
+    """What a worker is given; small, because it is sent to another process."""
+
+    @property
+    def public_names(self) -> Sequence[tuple[Path, str]]:
+        """Paths on this machine, each with the name under which the user knows the file.
+
+        Reports made on another machine must be the same, so no message holds such a path.
+        """
+        ...
+
+
+_Task = TypeVar("_Task", bound=Task)
+_Task_contra = TypeVar("_Task_contra", bound=Task, contravariant=True)
+_Result = TypeVar("_Result")
+
+
+@dataclass(frozen=True, slots=True)
+class Trouble:
+    """What stopped a task: the reason in words, its finding's code, and its exit code.
+
+    ``trace`` is the traceback of a fault of the program, or blank.
+    """
+
+    reason: str
+    code: str
+    exit_code: ExitCode
+    trace: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Workers:
+    """How many tasks run at once, a question whether to stop, and whom to tell of progress."""
+
+    count: int
+    is_stopped: Callable[[], bool] = lambda: False
+    one_done: Callable[[], None] = lambda: None
+
+    def results(
+        self,
+        work: Callable[[_Task], _Result],
+        tasks: Sequence[_Task],
+        *,
+        spoilt: Callable[[_Task, Trouble], _Result],
+    ) -> Iterator[_Result]:
+        """Yield the result of each task as it finishes.
+
+        ``spoilt`` turns a task and its trouble into a result; like ``work`` it must be a
+        function of a module. Once the run is stopped no further task begins; those in hand are
+        still finished.
+        """
+        for result in _results(functools.partial(guarded, work, spoilt), tasks, spoilt, self):
+            yield result
+            self.one_done()
+
+
+def guarded(
+    work: Callable[[_Task], _Result], spoilt: Callable[[_Task, Trouble], _Result], task: _Task
+) -> _Result:
+    """Return the result of a task, whatever it raises."""
+    try:
+        return work(task)
+    except Exception as error:
+        return spoilt(task, trouble_of(error, task.public_names))
+
+
+def trouble_of(error: Exception, public_names: Sequence[tuple[Path, str]]) -> Trouble:
+    """Return what an error means for the task that raised it.
+
+    An error of the program's own keeps its exit code; any other is a fault, with its traceback.
+    """
+    if isinstance(error, ProofsError):
+        return Trouble(_public(str(error), public_names), error.code, error.exit_code)
+    trace = "".join(traceback.format_exception(error))
+    reason = f"a fault of the program: {trace.strip().splitlines()[-1]}"
+    return Trouble(_public(reason, public_names), Status.FAILED, ExitCode.FAULT, trace)
+
+
+def _public(text: str, public_names: Sequence[tuple[Path, str]]) -> str:
+    for path, name in public_names:
+        text = text.replace(str(path), name) if name else text.replace(f"{path}{os.sep}", "")
+    return text
+
+
+DIED = Trouble(
+    "the worker process died; is there enough memory? Try --jobs 1", Status.FAILED, ExitCode.FAULT
+)
+
+
+def usual_count() -> int:
+    """Return how many workers suit this machine: one per core, or fewer if memory is short."""
     try:
         cores = len(os.sched_getaffinity(0))
     except AttributeError:  # not on every system
         cores = os.cpu_count() or 1
-    try:
-        memory = os.sysconf("SC_PAGE_SIZE") * os.sysconf("SC_PHYS_PAGES")
-    except (AttributeError, ValueError, OSError):
-        return cores
-    return max(1, min(cores, memory // _BYTES_PER_WORKER))
+    return max(1, min(cores, memory_bytes() // _BYTES_PER_WORKER, _MOST_WORKERS))
 
 
 @contextmanager
 def interrupts() -> Iterator[Callable[[], bool]]:
-    """Give a question, "has someone pressed Ctrl-C?"; a second press ends the program at once.
+    """Give a function that says whether Ctrl-C was pressed; a second press ends the program.
 
-    So that what is under way can be finished and written down before the run ends.
+    So a run can finish the tasks in hand and record them before it ends.
     """
     pressed: list[int] = []
 
@@ -53,42 +145,39 @@ def interrupts() -> Iterator[Callable[[], bool]]:
         signal.signal(signal.SIGINT, before)
 
 
-def work(
-    run: Callable[[Task], Result],
-    tasks: Sequence[Task],
-    *,
-    jobs: int,
-    lost: Callable[[Task], Result],
-    stopped: Callable[[], bool],
-) -> Iterator[Result]:
-    """Yield a result a task, as they are finished; ``lost`` gives that of a task that kills.
-
-    Once ``stopped`` says so, no task is begun any more; those under way are still yielded.
-    """
+def _results(
+    run: Callable[[_Task], _Result],
+    tasks: Sequence[_Task],
+    spoilt: Callable[[_Task, Trouble], _Result],
+    workers: Workers,
+) -> Iterator[_Result]:
     if len(tasks) == 1:  # a process of its own would cost half a second and guard nothing else
-        if not stopped():
+        if not workers.is_stopped():
             yield run(tasks[0])
         return
-    unfinished = yield from _in_a_pool(run, tasks, jobs, stopped)
+    unfinished = yield from _in_a_pool(run, tasks, workers.count, workers.is_stopped)
     for task in unfinished:
-        if stopped():
+        if workers.is_stopped():
             return
-        again = yield from _in_a_pool(run, [task], 1, stopped)
+        again = yield from _in_a_pool(run, [task], 1, workers.is_stopped)
         if again:
-            yield lost(task)
+            yield spoilt(task, DIED)
 
 
 def _in_a_pool(
-    run: Callable[[Task], Result], tasks: Sequence[Task], jobs: int, stopped: Callable[[], bool]
-) -> Generator[Result, None, list[Task]]:
+    run: Callable[[_Task], _Result],
+    tasks: Sequence[_Task],
+    count: int,
+    is_stopped: Callable[[], bool],
+) -> Generator[_Result, None, list[_Task]]:
     """Yield results; return the tasks that were lost with a dying pool."""
-    under_way: dict[concurrent.futures.Future[Result], Task] = {}
+    under_way: dict[concurrent.futures.Future[_Result], _Task] = {}
     coming, is_broken = list(reversed(tasks)), False
-    lost: list[Task] = []
-    with _pool(min(jobs, len(tasks)) or 1) as pool:
+    lost: list[_Task] = []
+    with _pool(min(count, len(tasks), _MOST_WORKERS)) as pool:
         while True:
-            # Two a worker at most: an interrupt then waits for little, and memory stays small.
-            while coming and len(under_way) < 2 * jobs and not (is_broken or stopped()):
+            # At most two for each worker: an interrupt is answered soon, and memory stays small.
+            while coming and len(under_way) < 2 * count and not (is_broken or is_stopped()):
                 try:
                     future = pool.submit(run, coming[-1])
                 except BrokenProcessPool:
@@ -110,14 +199,14 @@ def _in_a_pool(
                     yield result
 
 
-def _pool(workers: int) -> concurrent.futures.ProcessPoolExecutor:
+def _pool(count: int) -> concurrent.futures.ProcessPoolExecutor:
     return concurrent.futures.ProcessPoolExecutor(
-        workers,
+        count or 1,
         mp_context=multiprocessing.get_context("spawn"),  # the pixel library hangs after a fork
         initializer=_start,
     )
 
 
 def _start() -> None:
-    """An interrupt is the parent's to answer: workers finish the entry in hand."""
+    """The parent answers an interrupt; workers finish the task in hand."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)

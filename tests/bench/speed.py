@@ -30,6 +30,7 @@ from proofs.outside.pixels.conversion.convert import converted, variant_images
 from proofs.outside.pixels.prints.encoding import encoded
 from proofs.outside.pixels.resize.print_size import sized_for_print
 from proofs.outside.pixels.source.decode import decode, read_facts
+from proofs.records.labs import FileFormat
 from tests.outside.pixels.pictures import lab
 
 PRINT = PixelSize(6000, 4800)  # 20 x 16 in at 300 ppi
@@ -125,7 +126,7 @@ def main() -> None:
             partial(in_full, partial(by_float_cielab, base, spaces.built_in_profile(name))),
         )
         print(f"{'':46s} {slow / fast:.1f} times as fast")
-    own = lab(format_="jpeg")
+    own = lab(format_=FileFormat.JPEG)
     darker = [density + 0.05 for density in DENSITIES]  # the unadjusted step would be a mere copy
     timed("four steps to srgb at once", 4 * 28.8, lambda: variant_images(base, own, darker))
     wide = ProfiledImage(base.image, spaces.built_in_profile("wide"))

@@ -82,7 +82,7 @@ def test_the_record_for_programs_holds_verdicts_and_sizes(folder: Path) -> None:
     [
         (("9", "10x8 in"), 3, "there is no entry '9'; there are: 1, 2"),
         (("1", "10x8 in", "--picture", "2"), 3, "entry 1 has no picture 2; it has 1"),
-        (("1",), 2, "write the size of the image"),
+        (("1",), 2, "add the size of the image"),
         (("1", "10x8"), 2, "has no unit"),
         (("1", "10x8 in", "--sheet", "6x4 in"), 2, "does not fit its sheet"),
         (("--sheet", "6x4 in"), 2, "--sheet goes with an entry's number"),

@@ -366,11 +366,11 @@ def test_the_cheapest_sheet_need_not_be_the_smallest(folder: Path, tmp_path: Pat
 
 def test_without_prices_there_is_no_cheapest(folder: Path, tmp_path: Path) -> None:
     said = refused(folder, tmp_path / "out", "--lab", "small-tiff", "--cheapest")
-    assert "tells no prices" in said
+    assert "lists no prices" in said
 
 
 def test_without_a_lab_there_is_no_delivery(folder: Path, tmp_path: Path) -> None:
-    assert "name the lab that it is for" in refused(folder, tmp_path / "out")
+    assert "name the lab that the delivery is for" in refused(folder, tmp_path / "out")
 
 
 def test_metadata_goes_along_when_it_is_asked_for(folder: Path, tmp_path: Path) -> None:

@@ -31,8 +31,8 @@ from proofs.outside.pixels.prints.catalogue_copies import CatalogueCopy, catalog
 from proofs.records.rules import CatalogueRule
 from tests.command import Said, gradient, in_process, pdf_text, proofs, write_entries
 from tests.labs import greens, write_labs, write_paper_lab, write_screen_rules
+from tests.manual_pages import page_text
 from tests.tampering import record_of
-from tests.test_readme import section
 
 TITLE = 'Äther & "Öl" <1>'
 ROWS = (
@@ -155,14 +155,14 @@ def test_the_record_tells_of_copies_rule_and_soft_proof(made: tuple[Path, Said])
         "title_inside": True,
     }
     assert record["soft_proof"]["file"] == "soft-proof.pdf"
-    assert record["schema"] == 2
+    assert record["schema"] == 3
 
 
-def test_every_key_of_the_record_stands_in_the_readme(made: tuple[Path, Said]) -> None:
+def test_every_key_of_the_record_is_in_the_manual(made: tuple[Path, Said]) -> None:
     record = record_of(made[0])
     catalogue = record["catalogue"]
     told = (record, record["files"][0], catalogue, catalogue["rule"], catalogue["copies"][0])
-    named = set(re.findall(r"`([a-z_0-9]+)`", section("What `deliver` leaves")))
+    named = set(re.findall(r"`([a-z_0-9]+)`", page_text("json-delivery")))
     assert set().union(*told, record["soft_proof"]) - named == set()
 
 
@@ -266,7 +266,7 @@ def test_the_record_that_is_printed_holds_both(folder: Path, tmp_path: Path) -> 
 
 @pytest.mark.parametrize(
     ("rules", "words"),
-    [("none", "and there are none"), ("silent", "and the rules 'silent' say nothing of them")],
+    [("none", "and no rules are named"), ("silent", "and the rules 'silent' have none")],
 )
 def test_rules_without_copies_are_refused_before_any_pixel_is_read(
     folder: Path, tmp_path: Path, rules: str, words: str
@@ -278,7 +278,7 @@ def test_rules_without_copies_are_refused_before_any_pixel_is_read(
     with mock.patch("proofs.cli.deliver.make_delivery") as make_delivery:
         said = in_process("deliver", path, *options)
     assert said.code == 2
-    assert "add a table [catalogue] to their profile" in said.err
+    assert "copies follow a table [catalogue] of the rules" in said.err
     assert words in said.err
     assert not make_delivery.called
     assert not (tmp_path / "out").exists()
@@ -374,7 +374,7 @@ def test_a_run_that_is_interrupted_among_copies_or_before_the_soft_proof_leaves_
 
     asked = contextlib.nullcontext(stopped)
     options = (*LAB, *BOTH, "--density", "0", "--out", tmp_path / "out")
-    with mock.patch("proofs.cli.deliver.interrupts", return_value=asked):
+    with mock.patch("proofs.cli.progress.interrupts", return_value=asked):
         said = in_process("deliver", folder, *options)
     assert said.code == 130
     assert "interrupted: nothing was made" in said.out
@@ -425,4 +425,4 @@ def test_the_help_says_what_both_write() -> None:
     said = " ".join(in_process("deliver", "--help").out.split())
     assert "--catalogue Also write catalogue/" in said
     assert "--soft-proof Also write soft-proof.pdf" in said
-    assert "They are not for the lab: with --zip they lie beside the zips." in said
+    assert "They are not for the lab: with --zip they are outside the zips." in said

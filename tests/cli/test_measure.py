@@ -19,12 +19,13 @@ from proofs.commands.measure.worker import (
     MeasuredFile,
     MeasureTask,
     files_named,
-    lost_file,
     measure_file,
+    spoilt_file,
 )
+from proofs.run.workers import DIED, guarded
 from tests import near
 from tests.command import Said, in_process, proofs
-from tests.run.test_json_report import keys_named
+from tests.manual_pages import keys_of
 from tests.workbench import a_job
 
 TEN_INCHES = (3000, 2000)  # at 300 ppi
@@ -41,7 +42,7 @@ def record(*arguments: str | Path) -> Any:
 
 
 def measured(path: Path, **options: Any) -> MeasuredFile:
-    return measure_file(MeasureTask(1, path, a_job(), **options))
+    return guarded(measure_file, spoilt_file, MeasureTask(1, path, a_job(), **options))
 
 
 @pytest.mark.parametrize(
@@ -64,10 +65,10 @@ def test_the_resolution_is_that_of_the_tag(
     assert file["kind"] == {"a.jpg": "jpeg", "a.tif": "tiff"}.get(name, name[2:])
 
 
-def test_the_record_has_the_keys_of_the_readme(tmp_path: Path) -> None:
+def test_the_record_has_the_keys_of_the_manual(tmp_path: Path) -> None:
     found = record(even(tmp_path / "a.jpg"))
-    assert set(found) == keys_named("the record")
-    assert set(found["files"][0]) == keys_named("a file")
+    assert set(found) == keys_of("json-readings", "The record of measure")
+    assert set(found["files"][0]) == keys_of("json-readings", "A measured file")
 
 
 def test_the_size_on_paper_is_pixels_by_resolution(tmp_path: Path) -> None:
@@ -221,7 +222,7 @@ def test_a_folder_stands_for_its_pictures_in_natural_order(tmp_path: Path) -> No
 def test_a_folder_without_pictures_is_told(tmp_path: Path) -> None:
     said = in_process("measure", tmp_path)
     assert said.code == 4
-    assert "is a folder without pictures to read" in said.out
+    assert "is a folder without pictures;" in said.out
 
 
 @pytest.fixture(scope="module")
@@ -296,7 +297,7 @@ def test_files_measured_at_once_come_in_the_order_they_were_named(tmp_path: Path
 
 
 def test_a_file_whose_worker_died_is_told_as_failed(tmp_path: Path) -> None:
-    lost = lost_file(MeasureTask(1, tmp_path / "a.jpg", a_job()))
+    lost = spoilt_file(MeasureTask(1, tmp_path / "a.jpg", a_job()), DIED)
     assert lost.outcome.status == "failed"
     assert "memory" in lost.outcome.findings[0].message
 

@@ -1,7 +1,6 @@
 """``proofs mount``, run as its user runs it, its files read back."""
 
 import json
-import re
 from pathlib import Path
 from typing import Any
 
@@ -9,12 +8,11 @@ import pypdfium2 as pdfium
 import pytest
 
 from proofs.lengths import inches
-from proofs.outside.output import RECORD
+from proofs.outside.run_folder import RECORD
 from proofs.pages.stamp import STAMP
 from tests.command import gradient, in_process, proofs, write_entries
+from tests.manual_pages import ROOT, keys_of
 
-README_PATH = Path(__file__).parents[2] / "README.md"
-README = README_PATH.read_text(encoding="utf-8")
 RULES = ("--mount", "overlap-white", "--cutter", "hand", "--rules", "print-16x20-in")
 FILES = ("mounting.pdf", "templates.pdf", "labels.pdf")
 HEADS = (
@@ -106,26 +104,20 @@ def test_the_table_holds_every_straight_cut_once(run: tuple[Path, Any]) -> None:
     assert sum(use["cuts"] for use in uses) == 16
 
 
-def keys_named(part: str) -> set[str]:
-    row = re.search(rf"^\| {re.escape(part)} \| (.*) \|$", README, re.M)
-    assert row, part
-    return set(re.findall(r"`([a-z0-9_]+)`", re.sub(r"\([^)]*\)", "", row[1])))
-
-
-def test_the_record_has_the_keys_of_the_readme(run: tuple[Path, Any]) -> None:
+def test_the_record_has_the_keys_of_the_manual(run: tuple[Path, Any]) -> None:
     record = run[1]
     mount = record["mounts"][0]
     mat, entry, setting = mount["mats"][0], mount["entries"][0], record["settings"][0]
-    assert set(record) == keys_named("the cuts")
-    assert set(mount) == keys_named("a mount")
-    assert set(mat) == keys_named("a mat")
-    assert set(mat["openings"][0]) == keys_named("an opening")
-    assert set(mat["cuts"][0]) == keys_named("a cut")
-    assert set(entry) == keys_named("an entry on its mount")
-    assert set(entry["prints"][0]) == keys_named("a print")
-    assert set(setting) == keys_named("a setting")
-    assert set(setting["uses"][0]) == keys_named("a use")
-    assert set(record["left_out"][0]) == keys_named("an entry left out")
+    assert set(record) == keys_of("json-cuts", "cuts.json")
+    assert set(mount) == keys_of("json-cuts", "A mount")
+    assert set(mat) == keys_of("json-cuts", "A mat")
+    assert set(mat["openings"][0]) == keys_of("json-cuts", "An opening")
+    assert set(mat["cuts"][0]) == keys_of("json-cuts", "A cut")
+    assert set(entry) == keys_of("json-cuts", "An entry on its mount")
+    assert set(entry["prints"][0]) == keys_of("json-cuts", "A print")
+    assert set(setting) == keys_of("json-cuts", "A setting")
+    assert set(setting["uses"][0]) == keys_of("json-cuts", "A use")
+    assert set(record["left_out"][0]) == keys_of("json-cuts", "An entry left out")
 
 
 def test_every_file_is_in_the_record_of_the_run(run: tuple[Path, Any]) -> None:
@@ -144,7 +136,7 @@ def test_the_pages_stand_in_the_order_of_the_work(folder: Path, tmp_path: Path) 
 def test_the_closing_date_of_the_rules_is_counted_back_from(folder: Path, tmp_path: Path) -> None:
     rules = "rules/print-16x20-in.toml"
     (tmp_path / "rules").mkdir()
-    ours = (README_PATH.parent / "profiles" / rules).read_text("utf-8")
+    ours = (ROOT / "profiles" / rules).read_text("utf-8")
     (tmp_path / rules).write_text(f"closing_date = 2030-05-31\n{ours}")
     out = tmp_path / "bench"
     said = in_process("mount", folder, "--out", out, "--profiles", tmp_path, *RULES)

@@ -17,7 +17,7 @@ import pytest
 import tifffile
 from PIL import Image
 
-from proofs.outside.output import RECORD
+from proofs.outside.run_folder import RECORD
 from tests import near
 from tests.command import gradient, in_process, proofs, report_of, write_entries
 
@@ -292,9 +292,9 @@ def test_strips_and_prints_keep_out_of_each_others_folders(
     [
         (("--sheet", "9x9 in"), "is no sheet of the lab"),
         (("--sheet", "large"), "is no size"),
-        (("--at", "0.5"), "is no place"),
-        (("--at", "0.5,1.2"), "is no place"),
-        (("--at", "nan,0.5"), "is no place"),
+        (("--at", "0.5"), "is not a place"),
+        (("--at", "0.5,1.2"), "is not a place"),
+        (("--at", "nan,0.5"), "is not a place"),
     ],
 )
 def test_what_makes_no_sense_is_refused(folder: Path, options: tuple[str, str], words: str) -> None:

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from PIL import Image, ImageDraw
 
 from proofs.lengths import Length, inches
-from proofs.plan.wedge import wedge, wedge_size
+from proofs.plan.tones.wedge import wedge, wedge_size
 
 Picture = NDArray[np.float64]
 

@@ -6,6 +6,7 @@ from numpy.typing import NDArray
 
 from proofs.findings import Finding
 from proofs.inspection.uniform_edges import uniform_edge_findings, uniform_edge_width
+from proofs.lengths import Edge
 from tests.workbench import a_job, a_plan
 
 LINES, SAMPLES, PPI = 400, 60, 300
@@ -43,7 +44,7 @@ def test_a_plain_background_is_not_a_strip() -> None:
 
 
 def findings(**strips: int) -> tuple[Finding, ...]:
-    lines = {edge: with_strip(strips.get(edge, 0)) for edge in ("top", "right", "bottom", "left")}
+    lines = {edge: with_strip(strips.get(edge, 0)) for edge in Edge}
     return uniform_edge_findings(lines, a_plan(a_job(), "long 12 in"), 0, PPI)
 
 

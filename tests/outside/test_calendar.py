@@ -7,7 +7,7 @@ import pytest
 import vobject
 
 from proofs.outside.calendar import timetable_ics
-from proofs.plan.timetable import scheduled
+from proofs.plan.bench.timetable import scheduled
 from proofs.records.timetables import STEPS, Timetable
 from tests.workbench import SHIPPED
 

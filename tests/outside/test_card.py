@@ -20,7 +20,7 @@ from proofs.outside.card import CardPhotograph, read_card
 from proofs.outside.pixels.colour.spaces import built_in_profile, srgb_to_linear
 from proofs.outside.pixels.metadata.embed import with_tiff_tags
 from proofs.outside.pixels.source.decode import decode
-from proofs.plan.metering import Exposure
+from proofs.plan.tones.metering import Exposure
 
 SIZE = (600, 400)
 PLAIN = {33434: IFDRational(1, 20), 33437: IFDRational(28, 10), 34855: 100}

@@ -12,7 +12,7 @@ import pytest
 from numpy.typing import NDArray
 from PIL import Image
 
-from proofs.lengths import Length, inches, millimetres
+from proofs.lengths import Length, Unit, inches, millimetres
 from proofs.outside.fonts import load_fonts
 from proofs.outside.mockups import empty_mount, front_png
 from proofs.outside.pdf import write_pdf
@@ -20,11 +20,12 @@ from proofs.pages.cutting.guide import KNIFE, TURN, cutting_guide
 from proofs.pages.cutting.table import cutting_table
 from proofs.pages.proof_sheet.sheet import PAPERS
 from proofs.pages.stamp import STAMP
-from proofs.plan.bench import Bench, at_bench, mount_kinds
-from proofs.plan.board import Cut, Opening
-from proofs.plan.mockup import PX_PER_INCH, picture_pixels
-from proofs.plan.planning import plan_entry
+from proofs.plan.cutting.mount_kinds import Bench, at_bench, mount_kinds
+from proofs.plan.entry.board import Cut, Opening
+from proofs.plan.entry.mockup import PX_PER_INCH, picture_pixels
+from proofs.plan.entry.planning import plan_entry
 from proofs.records.job import Job
+from proofs.records.mounts import WindowPlacing
 from proofs.records.readings import RulerReading, by_print
 from proofs.records.rules import VisibleRule
 from tests.pages.outcomes import LONG_TITLE
@@ -35,7 +36,7 @@ DPI = 600
 ON_PAGE_MM = 0.2  # what the user asks of a rendered page
 LINE_MM = 1.1 * 25.4 / 72  # how wide a cut is drawn
 TEN = some_rules(visible=VisibleRule(longest_least=inches(10)))
-WEIGHTED = a_job(a_mount(placing="bottom-weighted"), TEN)
+WEIGHTED = a_job(a_mount(placing=WindowPlacing.BOTTOM_WEIGHTED), TEN)
 Codes = NDArray[np.uint8]
 
 
@@ -238,7 +239,7 @@ def test_a_kind_of_mount_takes_one_page_where_its_prints_have_room(count: int, p
 def test_a_cutter_whose_scale_is_off_is_told_by_how_much() -> None:
     cutter = replace(
         HAND,
-        unit="mm",
+        unit=Unit.MM,
         step=millimetres(1),
         scale_offset=-millimetres("0.5"),
         overrun=millimetres(2),

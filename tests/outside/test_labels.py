@@ -9,13 +9,14 @@ import numpy as np
 import pytest
 import zxingcpp
 
+from proofs.lengths import Edge
 from proofs.measures import read_size
 from proofs.outside.fonts import DOT
 from proofs.outside.labels import labels_pdf
 from proofs.outside.qr import qr_modules
 from proofs.pages.typography import HAIR
-from proofs.plan.labels import LabelOrder
-from proofs.plan.outcomes import Outcome
+from proofs.plan.bench.labels import LabelOrder
+from proofs.plan.checks.outcomes import Outcome
 from proofs.records.job import Exhibitor
 from proofs.records.rules import Rules
 from tests.pages.outcomes import LONG_TITLE, an_outcome, planned
@@ -172,7 +173,7 @@ def test_a_label_too_large_for_a_back_is_told_and_drawn_within_it(
     assert not np.all(caption == HAIR, axis=2).any()
 
 
-@pytest.mark.parametrize("edge", ["left", "right", "bottom"])
+@pytest.mark.parametrize("edge", [Edge.LEFT, Edge.RIGHT, Edge.BOTTOM])
 def test_a_picture_that_hangs_turned_says_so_and_shows_where_its_files_top_is(edge: str) -> None:
     pdf = labels(entered("7Q", top_edge=edge), sheet="a4-2x4")
     assert f"TOP is the file's {edge} edge" in all_text(pdf)
@@ -185,8 +186,8 @@ def test_a_picture_that_hangs_as_its_file_stands_says_nothing() -> None:
 
 def test_the_files_top_is_drawn_where_it_comes_to_lie() -> None:
     # Geometry: with the left edge up the file's top lies on the right, and the other way round.
-    left = placed(labels(entered("7Q", top_edge="right"), sheet="a4-2x4"), "file's top")
-    right = placed(labels(entered("7Q", top_edge="left"), sheet="a4-2x4"), "file's top")
+    left = placed(labels(entered("7Q", top_edge=Edge.RIGHT), sheet="a4-2x4"), "file's top")
+    right = placed(labels(entered("7Q", top_edge=Edge.LEFT), sheet="a4-2x4"), "file's top")
     assert left.left < right.left
 
 

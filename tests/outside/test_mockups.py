@@ -15,10 +15,10 @@ from proofs.measures import read_size
 from proofs.outside.fonts import load_fonts
 from proofs.outside.mockups import back_png, empty_mount, front_png
 from proofs.outside.png import rgb_png
-from proofs.plan.board import Opening
-from proofs.plan.mockup import board_colour, picture_pixels
-from proofs.plan.planning import Plan, plan_entry
-from proofs.records.mounts import Mount
+from proofs.plan.entry.board import Opening
+from proofs.plan.entry.mockup import board_colour, picture_pixels
+from proofs.plan.entry.planning import Plan, plan_entry
+from proofs.records.mounts import BevelKind, Mount
 from tests.workbench import a_job, a_mount, a_reveal, an_entry, facts, no_window
 
 Codes = NDArray[np.uint8]
@@ -95,7 +95,7 @@ def test_the_bevel_core_is_as_wide_as_the_board_is_thick() -> None:
     assert not_mat(front, "black") == pytest.approx(face, abs=HALF_PIXEL)
 
 
-@pytest.mark.parametrize("bevel", ["reverse", "straight"])
+@pytest.mark.parametrize("bevel", [BevelKind.REVERSE, BevelKind.STRAIGHT])
 def test_a_reverse_bevel_or_a_straight_cut_shows_no_core(bevel: str) -> None:
     front = front_of(plan_of(a_mount(**EXAMPLE, bevel=bevel, mat=inches("1/8"))))
     bright = front.min(axis=2) > 128
@@ -105,7 +105,7 @@ def test_a_reverse_bevel_or_a_straight_cut_shows_no_core(bevel: str) -> None:
 
 def test_an_edge_between_two_pixels_is_shared_out_between_them() -> None:
     # The opening starts at 425.4 px, so 40 % of that pixel is the mat (by hand).
-    plan = plan_of(a_mount(**(EXAMPLE | {"overlap": inches("0.254")}), bevel="straight"))
+    plan = plan_of(a_mount(**(EXAMPLE | {"overlap": inches("0.254")}), bevel=BevelKind.STRAIGHT))
     mat, shared, inside = (int(code) for code in front_of(plan)[1000, 424:427, 2])
     assert mat == board_colour("black")[2]
     # Light adds up, and sRGB codes follow its 2.2th root nearly enough.
@@ -159,7 +159,7 @@ def test_what_was_not_printed_says_so_below_on_the_right_and_nowhere_else() -> N
 
 
 @pytest.mark.parametrize("size", ["long 16 in", "long 30 in", "long 1 in"])
-@pytest.mark.parametrize("mount", [a_mount(), no_window(), a_mount(bevel="reverse")])
+@pytest.mark.parametrize("mount", [a_mount(), no_window(), a_mount(bevel=BevelKind.REVERSE)])
 def test_an_image_too_large_or_tiny_is_still_shown(mount: Mount, size: str) -> None:
     front = front_of(plan_of(mount, size))
     assert front.shape == (2000, 1600, 3)
@@ -172,7 +172,7 @@ def test_a_picture_of_another_size_is_refused() -> None:
         front_png(empty_mount(plan), plan, [np.zeros((1000, 801, 3), np.uint8)])
 
 
-@pytest.mark.parametrize("mount", [a_mount(), no_window(), a_mount(bevel="reverse")])
+@pytest.mark.parametrize("mount", [a_mount(), no_window(), a_mount(bevel=BevelKind.REVERSE)])
 def test_a_mount_drawn_once_is_empty_again_for_every_picture(mount: Mount) -> None:
     plan = plan_of(mount)
     size, empty = picture_pixels(plan), empty_mount(plan)

@@ -12,10 +12,10 @@ from numpy.typing import NDArray
 
 from proofs.lengths import ZERO, inches, millimetres
 from proofs.outside.mockups import empty_mount, front_png
-from proofs.plan.mockup import picture_pixels
-from proofs.plan.planning import Plan, plan_entry
+from proofs.plan.entry.mockup import picture_pixels
+from proofs.plan.entry.planning import Plan, plan_entry
 from proofs.records.arrangements import read_arrangement
-from proofs.records.mounts import InnerMat, Mount
+from proofs.records.mounts import InnerMat, Mount, WindowKind, WindowShape
 from tests.outside.test_mockups import HALF_PIXEL, read
 from tests.workbench import a_job, a_mount, an_entry, facts, no_window
 
@@ -80,7 +80,7 @@ def test_a_quarter_inch_of_an_inner_mat_is_seen() -> None:
 
 
 def test_an_oval_window_is_an_ellipse() -> None:
-    front = front_of(plan_of(a_mount(shape="oval"), "8x10 in", (2400, 3000)))
+    front = front_of(plan_of(a_mount(shape=WindowShape.OVAL), "8x10 in", (2400, 3000)))
     seen = np.abs(front.astype(int) - INKS[0]).max(axis=2) < 60
     # The area of an ellipse of 7.75 x 9.75 in, pi / 4 of its box; the shade at its edge is dark.
     assert seen.sum() == pytest.approx(np.pi / 4 * 775 * 975, rel=0.01)
@@ -89,7 +89,7 @@ def test_an_oval_window_is_an_ellipse() -> None:
 
 
 def test_a_floating_print_shows_its_paper_and_the_board_round_it() -> None:
-    floating: dict[str, Any] = {"window": "float", "overlap": ZERO, "least_overlap": ZERO}
+    floating: dict[str, Any] = {"window": WindowKind.FLOAT, "overlap": ZERO, "least_overlap": ZERO}
     mount = a_mount(
         **floating,
         paper=inches("1/2"),
@@ -107,7 +107,7 @@ def test_a_floating_print_shows_its_paper_and_the_board_round_it() -> None:
 
 
 def test_a_surround_is_as_white_as_the_paper_and_its_keyline_is_drawn() -> None:
-    mount = no_window(window="surround", keyline=millimetres(2))
+    mount = no_window(window=WindowKind.SURROUND, keyline=millimetres(2))
     front = front_of(plan_of(mount, "8x10 in", (2400, 3000)))
     assert tuple(front[50, 50]) == (255, 255, 255)
     dark = np.flatnonzero((front[1000] < 60).all(axis=1))
@@ -115,7 +115,7 @@ def test_a_surround_is_as_white_as_the_paper_and_its_keyline_is_drawn() -> None:
 
 
 def test_two_pictures_in_a_common_window_have_paper_between_them() -> None:
-    reveal: dict[str, Any] = {"window": "reveal", "overlap": ZERO, "least_overlap": ZERO}
+    reveal: dict[str, Any] = {"window": WindowKind.REVEAL, "overlap": ZERO, "least_overlap": ZERO}
     mount = a_mount(
         **reveal, reveal=inches("1/2"), reveal_bottom=inches("1/2"), common=True, bar=inches(1)
     )

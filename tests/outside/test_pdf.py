@@ -20,9 +20,9 @@ from proofs.outside.pdf import write_pdf
 from proofs.outside.sheet_pictures import sheet_jpeg, sheet_pictures
 from proofs.pages.drawing import Page, Placed, Text
 from proofs.pages.proof_sheet.sheet import proof_sheet
-from proofs.plan.mockup import Box, picture_pixels
-from proofs.plan.outcomes import Outcome
-from proofs.plan.planning import Plan
+from proofs.plan.checks.outcomes import Outcome
+from proofs.plan.entry.mockup import Box, picture_pixels
+from proofs.plan.entry.planning import Plan
 from proofs.records.job import Job
 from tests.pages.outcomes import LONG_TITLE, an_outcome, planned
 from tests.workbench import a_job, a_mount, a_reveal, facts

@@ -16,9 +16,10 @@ from proofs.measures import read_size
 from proofs.outside.templates import templates_pdf
 from proofs.pages.stamp import STAMP
 from proofs.pages.templates.frame import page_frames
-from proofs.plan.board import Opening
-from proofs.plan.planning import Plan
-from proofs.plan.tiling import tiled
+from proofs.plan.cutting.tiling import tiled
+from proofs.plan.entry.board import Opening
+from proofs.plan.entry.planning import Plan
+from proofs.records.mounts import WindowPlacing
 from tests.pages_read import Codes, Words, rendered, words_of
 from tests.workbench import a_job, a_mount, a_plan
 
@@ -46,7 +47,7 @@ class Mark:
 
 def off_centre() -> Plan:
     """12 x 8 in on 20 x 16 in, 1/8 in hidden, as a bottom-weighted mount has it."""
-    return a_plan(a_job(a_mount(placing="bottom-weighted")), "12x8 in")
+    return a_plan(a_job(a_mount(placing=WindowPlacing.BOTTOM_WEIGHTED)), "12x8 in")
 
 
 def metric() -> Plan:

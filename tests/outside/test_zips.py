@@ -16,7 +16,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from proofs.outside.zips import write_zip
-from proofs.plan.zip_parts import Weighed, zip_parts
+from proofs.plan.delivery.zip_parts import Weighed, zip_parts
 
 NAMES = ("prints/a.jpg", "ticket.csv")
 

@@ -4,11 +4,11 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
-from proofs.findings import Finding, Remedy, Severity
-from proofs.plan.checking import check, status_of
-from proofs.plan.facts import PhotoFacts
-from proofs.plan.outcomes import Outcome, PrintFile, StepOutcome, Tones, measured_sight
-from proofs.plan.planning import Plan, plan_entry
+from proofs.findings import Finding, Remedy, Severity, Status
+from proofs.plan.checks.checking import check, status_of
+from proofs.plan.checks.outcomes import Outcome, PrintFile, StepOutcome, Tones, measured_sight
+from proofs.plan.entry.facts import PhotoFacts
+from proofs.plan.entry.planning import Plan, plan_entry
 from proofs.records.job import Job
 from tests.workbench import an_entry, facts
 
@@ -28,7 +28,7 @@ def an_outcome(job: Job, plan: Plan, *, findings: Sequence[Finding] = ()) -> Out
     """Return what a run leaves of a plan; an entry that breaks a rule was not printed."""
     found = (*check(job, plan), *findings)
     status = status_of(found)
-    is_printed = status != "broken"
+    is_printed = status != Status.BROKEN
     print_file = PrintFile(
         file="prints/x.jpg",
         pixels=plan.parts[0].pixels,
@@ -55,7 +55,7 @@ def without_mockups(outcome: Outcome) -> Outcome:
     return replace(outcome, steps=tuple(replace(s, mockup=None) for s in outcome.steps))
 
 
-def in_trouble(number: str, status: str, message: str, remedy: str) -> Outcome:
+def in_trouble(number: str, status: Status, message: str, remedy: str) -> Outcome:
     """Return an entry that came to nothing."""
     finding = Finding(status, Severity.UNREADABLE, message, remedy=Remedy(remedy))
     entry = an_entry(number=number, title=f"Lost {number}", file="lost.jpg", line=7)

@@ -8,26 +8,26 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from proofs.lengths import Length, Size, inches
-from proofs.records.cells import CropWish, SizeWish, read_crop, read_size_wish
+from proofs.lengths import Length, Size, Unit, inches
+from proofs.records.cells import CropPlace, CropWish, SizeKind, SizeWish, read_crop, read_size_wish
 from proofs.records.words import CellError
 
 CASES = json.loads((Path(__file__).parents[1] / "cases" / "cells.json").read_text("utf-8"))
 
 sides = st.integers(5_000_000, 3_000_000_000).map(Length)
-units = st.sampled_from(["in", "cm", "mm"])
+units = st.sampled_from(Unit)
 boxes = st.builds(Size, sides, sides)
 size_wishes = st.one_of(
-    st.just(SizeWish("largest")),
-    st.builds(SizeWish, st.sampled_from(["long", "short"]), length=sides, unit=units),
-    st.builds(SizeWish, st.sampled_from(["box", "visible"]), box=boxes, unit=units),
+    st.just(SizeWish(SizeKind.LARGEST)),
+    st.builds(SizeWish, st.sampled_from([SizeKind.LONG, SizeKind.SHORT]), length=sides, unit=units),
+    st.builds(SizeWish, st.sampled_from([SizeKind.BOX, SizeKind.VISIBLE]), box=boxes, unit=units),
 )
 aspects = st.fractions(Fraction(1, 10), 10, max_denominator=1000)
 cell_texts = st.one_of(
     st.text(max_size=30),
     st.text(st.sampled_from("0123456789x×:/., \"incmlogshrtviblep'-"), max_size=14),
 )
-places = st.sampled_from(["centre", "top", "bottom", "left", "right"])
+places = st.sampled_from(CropPlace)
 
 
 @pytest.mark.parametrize(("text", "meaning"), CASES["size"])
@@ -58,7 +58,7 @@ def test_a_box_has_its_width_first() -> None:
 
 def test_a_wish_for_the_largest_cannot_hold_a_length() -> None:
     with pytest.raises(ValueError, match="with a length"):
-        SizeWish("largest", length=inches(10))
+        SizeWish(SizeKind.LARGEST, length=inches(10))
 
 
 @pytest.mark.parametrize(("text", "meaning"), CASES["crop"])
@@ -80,7 +80,7 @@ def test_a_crop_that_cannot_be_meant_is_answered_with_what_to_write(text: str, r
 
 @given(aspect=aspects, place=places)
 def test_a_crop_written_into_a_cell_is_read_back_as_the_same_crop(
-    aspect: Fraction, place: str
+    aspect: Fraction, place: CropPlace
 ) -> None:
     assert read_crop(str(CropWish(aspect, place))) == CropWish(aspect, place)
 

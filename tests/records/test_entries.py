@@ -10,10 +10,11 @@ from hypothesis import strategies as st
 
 from proofs.errors import EntriesError
 from proofs.findings import Finding, Remedy, Severity
-from proofs.lengths import Size, millimetres
+from proofs.lengths import Edge, Size, millimetres
 from proofs.records.dialects import write_rows
 from proofs.records.entries import Entry, PictureWish, read_entries, title_from
 from proofs.records.headings import COLUMNS
+from proofs.records.words import Orientation
 
 NAME = "entries.csv"
 # As a spreadsheet under a Central European setting saves it: mark, semicolons, decimal
@@ -74,8 +75,12 @@ def test_every_column_finds_its_value() -> None:
     assert entry.faults == ()
     assert (entry.number, entry.title, entry.category) == ("007", "Pier", "Open")
     (picture,), (size,) = entry.pictures, entry.sizes
-    assert (str(size), str(picture.crop), picture.top_edge) == ("12x8 in", "1x1 top", "left")
-    assert (entry.board, entry.mount, str(entry.arrangement)) == ("portrait", "overlap", "column")
+    assert (str(size), str(picture.crop), picture.top_edge) == ("12x8 in", "1x1 top", Edge.LEFT)
+    assert (entry.board, entry.mount, str(entry.arrangement)) == (
+        Orientation.PORTRAIT,
+        "overlap",
+        "column",
+    )
     assert (entry.bracket, entry.chosen, entry.notes) == ((0.0, 0.1), "A", "ask Jo")
     assert (entry.copies, entry.paper, entry.finish) == (2, "Cotton", "matt")
 
@@ -84,7 +89,7 @@ def test_every_column_finds_its_value() -> None:
     "header", ["Top edge", "TOP_EDGE", " top-edge ", "top\u00a0edge", "TopEdge", "\u200btop edge"]
 )
 def test_capitals_and_blanks_in_a_header_do_not_matter(header: str) -> None:
-    assert only(f" FILE ,{header}\na.jpg,left\n").pictures[0].top_edge == "left"
+    assert only(f" FILE ,{header}\na.jpg,left\n").pictures[0].top_edge == Edge.LEFT
 
 
 def test_a_second_byte_order_mark_hides_no_column() -> None:

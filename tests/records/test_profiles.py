@@ -13,13 +13,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from proofs.errors import ProfileError, UsageError
-from proofs.lengths import ZERO, Length, Size, inches, millimetres
+from proofs.lengths import ZERO, Length, Size, Unit, inches, millimetres
 from proofs.measures import read_area, read_size
 from proofs.records.cutters import Cutter, read_cutter
 from proofs.records.job import USUAL, USUAL_BOARD, Exhibitor, JobFile, read_job_file
-from proofs.records.labs import Lab, read_lab
-from proofs.records.mounts import Mount, read_mount
-from proofs.records.papers import Paper, read_paper
+from proofs.records.labs import Compression, FileFormat, Lab, RenderingIntent, read_lab
+from proofs.records.mounts import BevelKind, Mount, WindowKind, WindowPlacing, read_mount
+from proofs.records.papers import Paper, Sharpening, read_paper
 from proofs.records.rules import (
     BoardRule,
     BorderRule,
@@ -106,7 +106,7 @@ def test_rules_are_read_whole() -> None:
         source="made up",
         edition="first",
         link="none",
-        unit="in",
+        unit=Unit.IN,
         read_on=datetime.date(2026, 1, 31),
         closing_date=datetime.date(2026, 12, 1),
         board=BoardRule(
@@ -143,7 +143,7 @@ def test_rules_that_ask_a_label_for_something_else_are_refused() -> None:
 
 def test_rules_may_be_silent_on_everything() -> None:
     rules = read_rules(table("title = 'T'\nsource = 'S'"), "own")
-    assert rules == Rules("own", title="T", source="S", edition="", link="", unit="in")
+    assert rules == Rules("own", title="T", source="S", edition="", link="", unit=Unit.IN)
 
 
 def test_a_board_is_exact_and_either_way_up_unless_said_otherwise() -> None:
@@ -157,11 +157,11 @@ def test_a_mount_is_read_whole() -> None:
         name="own",
         title="Mount",
         source="made up",
-        window="overlap",
+        window=WindowKind.OVERLAP,
         backing=inches("3/16"),
         board=read_size("16x20 in"),
-        bevel="reverse",
-        placing="centred",
+        bevel=BevelKind.REVERSE,
+        placing=WindowPlacing.CENTRED,
         overlap=inches("3/16"),
         least_overlap=inches("1/8"),
         hold=inches("1/4"),
@@ -193,7 +193,9 @@ def test_a_mat_has_to_hide_its_whole_overlap_unless_said_otherwise() -> None:
 
 def test_a_paper_is_read_whole() -> None:
     paper = read_paper(table(GOOD["papers"]), "own")
-    assert paper == Paper("own", "Paper", "made up", millimetres("0.3"), "matt", "off", 18.0)
+    assert paper == Paper(
+        "own", "Paper", "made up", millimetres("0.3"), "matt", Sharpening.OFF, 18.0
+    )
 
 
 @pytest.mark.parametrize(("finish", "black"), [("matt", 16), ("lustre", 9), ("gloss", 9)])
@@ -217,12 +219,12 @@ def test_a_lab_is_read_whole() -> None:
         title="Lab",
         source="made up",
         ppi=300,
-        format="tiff",
+        format=FileFormat.TIFF,
         bits=16,
         quality=90,
-        compression="deflate",
+        compression=Compression.DEFLATE,
         colour_profile="srgb",
-        intent="perceptual",
+        intent=RenderingIntent.PERCEPTUAL,
         black_point_compensation=False,
         sharpens=True,
         sheets=(read_size("8x10 in"), read_size("297x420 mm")),
@@ -309,7 +311,7 @@ def test_a_cutter_is_read_whole() -> None:
         source="made up",
         cut=millimetres("0.4"),
         placing=inches("1/32"),
-        unit="in",
+        unit=Unit.IN,
         step=inches("1/32"),
         scale_offset=-inches("1/64"),
         overrun=millimetres(2),
@@ -319,7 +321,12 @@ def test_a_cutter_is_read_whole() -> None:
 def test_a_cutters_scale_may_be_left_out() -> None:
     text = GOOD["cutters"].partition("[scale]")[0]
     cutter = read_cutter(table(text), "own")
-    assert (cutter.unit, cutter.step, cutter.scale_offset, cutter.overrun) == ("", None, ZERO, None)
+    assert (cutter.unit, cutter.step, cutter.scale_offset, cutter.overrun) == (
+        None,
+        None,
+        ZERO,
+        None,
+    )
 
 
 @pytest.mark.parametrize(("name", "cut"), [("hand", "1"), ("rail", "0.5")])

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from proofs.errors import EntriesError, ProfileError
-from proofs.run.inputs import ProfileNames, make_job, read_inputs
+from proofs.run.inputs import ProfileNames, job_source, read_inputs
 
 JPEG = b"\xff\xd8\xff\xe0"
 
@@ -23,15 +23,15 @@ def test_a_folder_without_an_entries_file_gives_its_pictures_in_natural_order(fo
 
 def test_a_folders_entries_file_is_used_and_said_so(folder: Path) -> None:
     (folder / "entries.csv").write_text("file,title\nb10.jpg,Ten\n")
-    gathered = read_inputs([folder])
-    assert [e.title for e in gathered.table.entries] == ["Ten"]
-    assert gathered.notes == (f"entries are taken from {folder / 'entries.csv'}",)
+    inputs = read_inputs([folder])
+    assert [e.title for e in inputs.table.entries] == ["Ten"]
+    assert inputs.notes == (f"entries are read from {folder / 'entries.csv'}",)
 
 
 def test_bare_pictures_are_entries(folder: Path) -> None:
-    gathered = read_inputs([folder / "b9.jpg", folder / "b10.jpg"])
-    assert [e.file for e in gathered.table.entries] == ["b9.jpg", "b10.jpg"]
-    assert gathered.folder == folder
+    inputs = read_inputs([folder / "b9.jpg", folder / "b10.jpg"])
+    assert [e.file for e in inputs.table.entries] == ["b9.jpg", "b10.jpg"]
+    assert inputs.folder == folder
 
 
 def test_unknown_columns_are_named_once(folder: Path) -> None:
@@ -51,31 +51,31 @@ def test_a_missing_file_is_named(tmp_path: Path) -> None:
 
 
 def test_without_any_choice_the_usual_profiles_are_taken_and_said(folder: Path) -> None:
-    job, notes = make_job(ProfileNames(), folder, ())
+    job, notes = job_source(ProfileNames(), folder).job(())
     assert job.rules is not None
     assert job.rules.name == "print-16x20-in"
     assert notes == (
-        "as usual: rules print-16x20-in, mount overlap-white, paper lustre, lab srgb-jpeg-300,"
+        "defaults used: rules print-16x20-in, mount overlap-white, paper lustre, lab srgb-jpeg-300,"
         " cutter hand",
     )
 
 
 def test_the_job_file_beside_the_entries_is_obeyed(folder: Path) -> None:
     (folder / "job.toml").write_text('rules = "none"\ncutter = "rail"\n')
-    job, _ = make_job(ProfileNames(), folder, ())
+    job, _ = job_source(ProfileNames(), folder).job(())
     assert (job.rules, job.cutter.name) == (None, "rail")
 
 
 def test_an_option_wins_over_the_job_file(folder: Path) -> None:
     (folder / "job.toml").write_text('cutter = "rail"\n')
-    job, _ = make_job(ProfileNames(cutter="hand"), folder, ())
+    job, _ = job_source(ProfileNames(cutter="hand"), folder).job(())
     assert job.cutter.name == "hand"
 
 
 def test_a_slip_in_the_job_file_is_named_with_the_nearest_key(folder: Path) -> None:
     (folder / "job.toml").write_text('cuter = "rail"\n')
     with pytest.raises(ProfileError, match=r"job\.toml: cuter: unknown key; did you mean 'cutter'"):
-        make_job(ProfileNames(), folder, ())
+        job_source(ProfileNames(), folder).job(())
 
 
 def test_a_profile_of_ones_own_replaces_ours_whole(folder: Path) -> None:
@@ -83,40 +83,40 @@ def test_a_profile_of_ones_own_replaces_ours_whole(folder: Path) -> None:
     own.mkdir(parents=True)
     text = 'title = "Mine"\nsource = "me"\n[tolerance]\ncut = "0.2 mm"\nplacing = "1 mm"\n'
     (own / "hand.toml").write_text(text)
-    job, _ = make_job(ProfileNames(), folder, ())
+    job, _ = job_source(ProfileNames(), folder).job(())
     assert job.cutter.title == "Mine"
 
 
 def test_a_profile_that_is_not_there_is_answered_with_those_that_are(folder: Path) -> None:
     with pytest.raises(ProfileError, match="there is no profile 'saw'; there are: hand, rail"):
-        make_job(ProfileNames(cutter="saw"), folder, ())
+        job_source(ProfileNames(cutter="saw"), folder).job(())
 
 
 def test_a_profile_name_never_leads_out_of_its_folder(folder: Path) -> None:
     with pytest.raises(ProfileError, match="there is no profile"):
-        make_job(ProfileNames(cutter="../../cutters/hand"), folder, ())
+        job_source(ProfileNames(cutter="../../cutters/hand"), folder).job(())
 
 
 def test_a_file_that_is_no_toml_is_named_with_its_line(folder: Path) -> None:
     (folder / "job.toml").write_text("rules = print\n")
     with pytest.raises(ProfileError, match=r"job\.toml: is no TOML: .*line 1"):
-        make_job(ProfileNames(), folder, ())
+        job_source(ProfileNames(), folder).job(())
 
 
 def test_a_light_sets_the_bracket_of_the_run_and_says_why(folder: Path) -> None:
     # From 500 lx at home to 2000 lx: the design's own example of a suggested bracket.
-    job, notes = make_job(ProfileNames(light="2000 lx"), folder, ())
+    job, notes = job_source(ProfileNames(light="2000 lx"), folder).job(())
     assert job.light_bracket == (-0.1, 0.0, 0.1, 0.2)
     assert notes[-1].startswith("light   2000 lx against home: The judging light is 2.0 stops")
 
 
 def test_without_a_light_there_is_no_bracket_from_one(folder: Path) -> None:
-    assert make_job(ProfileNames(), folder, ())[0].light_bracket is None
+    assert job_source(ProfileNames(), folder).job(())[0].light_bracket is None
 
 
 def test_the_job_file_may_name_the_light(folder: Path) -> None:
     (folder / "job.toml").write_text('light = "500 lx"\n')
-    assert make_job(ProfileNames(), folder, ())[0].light_bracket == (-0.1, 0.0, 0.1)
+    assert job_source(ProfileNames(), folder).job(())[0].light_bracket == (-0.1, 0.0, 0.1)
 
 
 def test_a_damaged_icc_file_of_a_lab_stops_the_run_before_any_picture(folder: Path) -> None:
@@ -127,4 +127,4 @@ def test_a_damaged_icc_file_of_a_lab_stops_the_run_before_any_picture(folder: Pa
     (labs / "own.toml").write_text(shipped.replace('"srgb"', '"paper.icc"'))
     (labs / "paper.icc").write_bytes(bytes(36) + b"acsp" + bytes(50))
     with pytest.raises(ProfileError, match=r"paper\.icc: this ICC profile cannot be used"):
-        make_job(ProfileNames(lab="own"), folder, ())
+        job_source(ProfileNames(lab="own"), folder).job(())

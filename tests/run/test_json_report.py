@@ -1,20 +1,11 @@
-"""The report holds the keys that the README names, and no others."""
+"""The report holds the keys that the manual lists, and no others."""
 
-import re
-from pathlib import Path
 from typing import Any
 
 import pytest
 
 from tests.command import gradient, proofs, report_of, write_entries
-
-README = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
-
-
-def keys_named(part: str) -> set[str]:
-    row = re.search(rf"^\| {re.escape(part)} \| (.*) \|$", README, re.M)
-    assert row, part
-    return set(re.findall(r"`([a-z0-9_]+)`", re.sub(r"\([^)]*\)", "", row[1])))
+from tests.manual_pages import keys_of
 
 
 @pytest.fixture(scope="module")
@@ -26,16 +17,16 @@ def report(tmp_path_factory: pytest.TempPathFactory) -> Any:
     return report_of(folder / "out")
 
 
-def test_the_report_has_the_keys_of_the_readme(report: Any) -> None:
+def test_the_report_has_the_keys_of_the_manual(report: Any) -> None:
     entry = report["entries"][0]
     variant = entry["variants"][0]
-    assert set(report) == keys_named("the report")
-    assert set(entry) == keys_named("an entry")
-    assert set(entry["borders_face_mm"]) == keys_named("borders")
-    assert set(entry["pictures"][0]) == keys_named("a picture")
-    assert set(variant) == keys_named("a variant")
-    assert set(variant["pictures"][0]) == keys_named("its picture")
-    assert set(entry["findings"][0]) == keys_named("a finding")
+    assert set(report) == keys_of("json-report", "The report of make and check")
+    assert set(entry) == keys_of("json-report", "An entry")
+    assert set(entry["borders_face_mm"]) == keys_of("json-report", "Borders")
+    assert set(entry["pictures"][0]) == keys_of("json-report", "A picture")
+    assert set(variant) == keys_of("json-report", "A variant")
+    assert set(variant["pictures"][0]) == keys_of("json-report", "A print file")
+    assert set(entry["findings"][0]) == keys_of("json-report", "A finding")
     assert set(entry["mockups"]) == {"front", "back"}
 
 

@@ -6,16 +6,21 @@ from pathlib import Path
 import pytest
 from PIL import Image
 
-from proofs.plan.outcomes import Outcome
-from proofs.run.inputs import ProfileNames, make_job, read_inputs
-from proofs.run.preflight import preflight
+from proofs.plan.checks.outcomes import Outcome
+from proofs.run.inputs import ProfileNames, read_inputs
+from proofs.run.preflight import check_entries
 from tests.command import gradient, proofs, write_entries
 
 
 def outcomes_of(folder: Path) -> tuple[Outcome, ...]:
-    gathered = read_inputs([folder])
-    job, _ = make_job(ProfileNames(), gathered.folder, gathered.table.entries)
-    return preflight(job, gathered, lambda text: "".join(c for c in text if c == "☃"))
+    inputs = read_inputs([folder])
+    entries = inputs.table.entries
+    job, _ = inputs.source.job(entries)
+    return check_entries(job, entries, folder, missing_glyphs=snowmen)
+
+
+def snowmen(text: str) -> str:
+    return "".join(c for c in text if c == "☃")
 
 
 @pytest.fixture
@@ -75,9 +80,11 @@ def test_a_bracket_from_a_light_that_nobody_named_is_not_understood(folder: Path
 
 def test_a_light_serves_blank_brackets_and_those_that_ask_for_it(folder: Path) -> None:
     write_entries(folder, "file,bracket", "a.jpg,From Light", "a.jpg,", "a.jpg,0; 0.3")
-    gathered = read_inputs([folder])
-    job, _ = make_job(ProfileNames(light="500 lx"), folder, gathered.table.entries)
-    plans = [outcome.plan for outcome in preflight(job, gathered, lambda text: "")]
+    inputs = read_inputs([folder], ProfileNames(light="500 lx"))
+    entries = inputs.table.entries
+    job, _ = inputs.source.job(entries)
+    outcomes = check_entries(job, entries, folder, missing_glyphs=snowmen)
+    plans = [outcome.plan for outcome in outcomes]
     steps = [[v.density for v in plan.variants] for plan in plans if plan]
     assert steps == [[-0.1, 0.0, 0.1], [-0.1, 0.0, 0.1], [0.0, 0.3]]
 

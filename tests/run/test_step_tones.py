@@ -9,7 +9,7 @@ import pyvips
 
 from proofs.findings import Finding, Severity
 from proofs.outside.pixels.colour.profiled_image import ProfiledImage
-from proofs.plan.tone import bracket
+from proofs.plan.tones.tone import bracket
 from proofs.run.step_tones import blocked_findings, measured_tones
 from tests import near
 from tests.outside.pixels.pictures import lab, profile

@@ -4,15 +4,16 @@ from dataclasses import replace
 from typing import Any
 
 from proofs.findings import Finding, Remedy, Severity
-from proofs.plan.checking import check, status_of
-from proofs.plan.outcomes import Outcome
-from proofs.plan.planning import plan_entry
+from proofs.lengths import Edge
+from proofs.plan.checks.checking import check, status_of
+from proofs.plan.checks.outcomes import Outcome
+from proofs.plan.entry.planning import plan_entry
 from proofs.records.job import Job
 from proofs.run.preflight import not_understood, steps_planned
 from proofs.run.text_report import (
     closing_line,
-    first_told,
     news_lines,
+    not_understood_first,
     outcome_lines,
     summary_lines,
 )
@@ -38,14 +39,14 @@ def test_sizes_are_told_in_inches_and_centimetres() -> None:
 
 
 def test_a_turned_picture_is_told_in_words() -> None:
-    lines = "\n".join(outcome_lines(outcome_of(a_job(), "long 12 in", top_edge="right")))
+    lines = "\n".join(outcome_lines(outcome_of(a_job(), "long 12 in", top_edge=Edge.RIGHT)))
     assert "turned 90° anticlockwise" in lines
 
 
 def test_rows_that_cannot_be_understood_are_told_first() -> None:
     met = outcome_of(a_job(), "long 12 in")
     odd = not_understood(replace(an_entry("largest"), line=9), "size: 'big'; write '12x8 in'")
-    assert first_told([met, odd]) == [odd, met]
+    assert not_understood_first([met, odd]) == [odd, met]
     lines = outcome_lines(odd)
     assert lines[1].strip() == "line 9: size: 'big'"
     assert lines[2].strip() == "-> write '12x8 in'"

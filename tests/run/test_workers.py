@@ -1,49 +1,116 @@
-"""Workers: every task gets one result, whatever a picture does to its worker."""
+"""Workers: every task gets one result, whatever it raises or does to its worker."""
 
 import os
 import signal
+from dataclasses import dataclass
+from pathlib import Path
 
-from proofs.run.workers import interrupts, usual_jobs, work
+import pytest
+
+from proofs.errors import ExitCode, PhotographError, ProfileError, UsageError, WriteError
+from proofs.run.workers import Trouble, Workers, guarded, interrupts, trouble_of, usual_count
+
+PRIVATE = Path("/home/maker/pictures/one.jpg")
 
 
-def double(number: int) -> int:
-    return 2 * number
+@dataclass(frozen=True, slots=True)
+class Sum:
+    number: int
+
+    @property
+    def public_names(self) -> tuple[tuple[Path, str], ...]:
+        return ((PRIVATE, "one.jpg"), (PRIVATE.parent, ""))
 
 
-def double_unless_seven(number: int) -> int:
-    if number == 7:
+def double(task: Sum) -> int:
+    return 2 * task.number
+
+
+def double_unless_seven(task: Sum) -> int:
+    if task.number == 7:
         os.kill(os.getpid(), signal.SIGKILL)
-    return 2 * number
+    return 2 * task.number
 
 
-def lost(number: int) -> int:
-    return -number
+def refuse_odd(task: Sum) -> int:
+    if task.number % 2:
+        raise WriteError(f"{PRIVATE}: the disk is full")
+    return 2 * task.number
 
 
-def never() -> bool:
-    return False
+def spoilt(task: Sum, trouble: Trouble) -> int:
+    return -trouble.exit_code
 
 
 def test_every_task_gets_its_result() -> None:
-    assert sorted(work(double, range(5), jobs=2, lost=lost, stopped=never)) == [0, 2, 4, 6, 8]
+    tasks = [Sum(number) for number in range(5)]
+    assert sorted(Workers(2).results(double, tasks, spoilt=spoilt)) == [0, 2, 4, 6, 8]
 
 
+@pytest.mark.skipif(os.name == "nt", reason="no process is killed in this way there")
 def test_a_task_that_kills_its_worker_costs_no_other_task_its_result() -> None:
-    tasks = [1, 7, 3, 4]
-    results = sorted(work(double_unless_seven, tasks, jobs=2, lost=lost, stopped=never))
-    assert results == [-7, 2, 6, 8]
+    tasks = [Sum(number) for number in (1, 7, 3, 4)]
+    results = sorted(Workers(2).results(double_unless_seven, tasks, spoilt=spoilt))
+    assert results == [-70, 2, 6, 8]
 
 
-def test_nothing_is_begun_once_someone_stopped_the_run() -> None:
-    assert list(work(double, range(5), jobs=2, lost=lost, stopped=lambda: True)) == []
+def test_a_task_that_raises_costs_no_other_task_its_result() -> None:
+    tasks = [Sum(number) for number in (2, 3, 4)]
+    assert sorted(Workers(2).results(refuse_odd, tasks, spoilt=spoilt)) == [-5, 4, 8]
+
+
+def test_progress_is_reported_after_each_task() -> None:
+    done: list[None] = []
+    workers = Workers(2, one_done=lambda: done.append(None))
+    list(workers.results(double, [Sum(1), Sum(2), Sum(3)], spoilt=spoilt))
+    assert len(done) == 3
+
+
+def test_no_task_begins_once_the_run_is_stopped() -> None:
+    workers = Workers(2, is_stopped=lambda: True)
+    assert list(workers.results(double, [Sum(1), Sum(2)], spoilt=spoilt)) == []
+
+
+@pytest.mark.parametrize(
+    ("error", "code", "exit_code"),
+    [
+        (PhotographError("no"), "unreadable", ExitCode.UNREADABLE),
+        (WriteError("no"), "failed", ExitCode.NOT_WRITTEN),
+        (ProfileError("no"), "failed", ExitCode.NOT_UNDERSTOOD),
+        (UsageError("no"), "failed", ExitCode.USAGE),
+        (RuntimeError("no"), "failed", ExitCode.FAULT),
+    ],
+)
+def test_an_error_keeps_its_own_exit_code(error: Exception, code: str, exit_code: int) -> None:
+    trouble = trouble_of(error, ())
+    assert (trouble.code, trouble.exit_code) == (code, exit_code)
+
+
+def test_only_a_fault_of_the_program_has_a_traceback() -> None:
+    assert trouble_of(WriteError("no"), ()).trace == ""
+    assert "RuntimeError: no" in trouble_of(RuntimeError("no"), ()).trace
+
+
+def test_a_reason_names_files_as_the_user_does() -> None:
+    told = guarded(refuse_odd, lambda task, trouble: trouble.reason, Sum(1))
+    assert told == "one.jpg: the disk is full"
+    folder = trouble_of(WriteError(f"{PRIVATE.parent / 'a.tif'}: no"), Sum(1).public_names)
+    assert folder.reason == "a.tif: no"
 
 
 def test_ctrl_c_is_noted_and_does_not_tear_the_run() -> None:
-    with interrupts() as stopped:
-        assert not stopped()
+    with interrupts() as is_stopped:
+        assert not is_stopped()
         signal.raise_signal(signal.SIGINT)
-        assert stopped()
+        assert is_stopped()
 
 
-def test_at_least_one_worker_suits_any_machine() -> None:
-    assert usual_jobs() >= 1
+def test_any_machine_has_a_worker_and_windows_no_more_than_it_can_wait_for(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    assert usual_count() >= 1
+    monkeypatch.setattr("proofs.run.workers.memory_bytes", lambda: 10**12)
+    monkeypatch.setattr(os, "sched_getaffinity", lambda pid: range(96), raising=False)
+    assert usual_count() == 61
+    monkeypatch.setattr("proofs.run.workers.memory_bytes", lambda: 10**9)
+    assert usual_count() == 1

@@ -1,33 +1,33 @@
-"""Catalogue copies of a whole run: what each is made of and named, and the worker's part."""
+"""The catalogue copies of a delivery: planned, made by workers, and held against the rules."""
 
 import hashlib
-import traceback
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from proofs.errors import FAULT_CODE, PhotographError, UsageError
+from proofs.errors import ExitCode, UsageError
 from proofs.findings import Finding, Severity
+from proofs.lengths import PixelSize
 from proofs.outside.files import picture_path, write_whole
-from proofs.outside.pixels.prints.catalogue_copies import catalogue_copy
+from proofs.outside.pixels.prints.catalogue_copies import TOO_LARGE, catalogue_copy
 from proofs.outside.pixels.prints.file_facts import SRGB_SHA256, file_facts
 from proofs.outside.pixels.source.decode import decode
 from proofs.outside.pixels.vips import prepare
-from proofs.plan.catalogue import catalogue_names
-from proofs.plan.copy_rules import copy_findings
-from proofs.plan.deliveries import Catalogue, Companion, Delivery, ScreenCopy
-from proofs.plan.hanging import quarter_turns
-from proofs.plan.outcomes import Outcome
-from proofs.plan.refusals import BROKEN, PHOTOGRAPH, Refusal
-from proofs.plan.sizing import Crop
+from proofs.plan.checks.outcomes import Outcome
+from proofs.plan.delivery.catalogue import FOLDER, catalogue_names, catalogue_pixels
+from proofs.plan.delivery.copy_rules import copy_findings
+from proofs.plan.delivery.deliveries import Catalogue, ScreenCopy
+from proofs.plan.delivery.refusals import Refusal
+from proofs.plan.entry.hanging import quarter_turns
+from proofs.plan.entry.sizing import Crop
 from proofs.records.job import Job
 from proofs.records.rules import CatalogueRule
-from proofs.run.workers import work
+from proofs.run.workers import Trouble, Workers
 
 
 @dataclass(frozen=True, slots=True)
 class CatalogueTask:
-    """One picture of one entry to copy; small, since it may be sent to another process."""
+    """One picture of one entry to copy: ``name`` is that of the copy, in the delivery."""
 
     number: str
     title: str
@@ -39,39 +39,73 @@ class CatalogueTask:
     rule: CatalogueRule
     name: str
 
+    @property
+    def public_names(self) -> tuple[tuple[Path, str], ...]:
+        """The picture as the entries file names it."""
+        return ((self.source, self.file),)
+
+    @property
+    def about_bytes(self) -> int:
+        """An upper estimate of the copy's bytes."""
+        pixels = catalogue_pixels(PixelSize(self.crop.width, self.crop.height), self.rule)
+        most = pixels.width * pixels.height
+        return min(most, self.rule.most_bytes or most)
+
 
 @dataclass(frozen=True, slots=True)
 class CatalogueResult:
-    """What became of a task: the file's name and content, None where it could not be made.
+    """What became of a task: the copy's content, or why there is none in ``problem``.
 
-    ``findings`` say why not, or what had to be given up; ``fault`` holds the trace of a fault
-    of the program.
+    ``notes`` say what had to be given up; ``exit_code`` is that of the problem; ``fault``
+    holds the traceback of a fault of the program.
     """
 
-    number: str
     name: str
     content: bytes | None
-    findings: tuple[Finding, ...] = ()
+    notes: tuple[Finding, ...] = ()
+    problem: str = ""
+    exit_code: ExitCode = ExitCode.DONE
     fault: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class CatalogueCopies:
+    """The copies that were made; ``refusals`` say which could not be, or break a rule.
+
+    ``notes`` are findings by entry number; ``is_whole`` says that no copy was left undone.
+    """
+
+    catalogue: Catalogue | None = None
+    refusals: tuple[Refusal, ...] = ()
+    notes: tuple[tuple[str, Finding], ...] = ()
+    faults: tuple[str, ...] = ()
+    is_whole: bool = True
+
+
+def catalogue_rule(job: Job) -> CatalogueRule:
+    """Return what the rules ask of catalogue copies.
+
+    Raises ``UsageError`` where they have no table for them.
+    """
+    rule = job.rules.catalogue if job.rules else None
+    if rule is None:
+        where = f"the rules {job.rules.name!r} have none" if job.rules else "no rules are named"
+        raise UsageError(
+            f"--catalogue: copies follow a table [catalogue] of the rules, and {where}; add one"
+            " to their profile, or name other rules with --rules"
+        )
+    return rule
 
 
 def catalogue_tasks(
     job: Job, outcomes: Sequence[Outcome], folder: Path
 ) -> tuple[CatalogueTask, ...]:
-    """Return a task for every picture of these outcomes that has a plan, in their order.
+    """Return one task for each picture of the planned entries, in their order.
 
-    ``folder`` is the one that the entries' files are named from. Names are unique over all of
-    them. Raises ``UsageError`` where the rules say nothing of catalogue copies.
+    ``folder`` is the one that the entries' files are named from. The copies' names are unique.
+    Raises ``UsageError`` as ``catalogue_rule`` does.
     """
-    rule = job.rules.catalogue if job.rules else None
-    if rule is None:
-        silent = (
-            f"the rules {job.rules.name!r} say nothing of them" if job.rules else "there are none"
-        )
-        raise UsageError(
-            f"the rules say what catalogue copies have to be, and {silent}; add a table [catalogue]"
-            " to their profile, or name others with --rules"
-        )
+    rule = catalogue_rule(job)
     pictures = [
         (outcome.entry, part)
         for outcome in outcomes
@@ -88,106 +122,56 @@ def catalogue_tasks(
             turn=quarter_turns(part.top_edge),
             crop=part.crop,
             rule=rule,
-            name=name,
+            name=f"{FOLDER}/{name}",
         )
         for (entry, part), name in zip(pictures, names, strict=True)
     )
 
 
-def catalogue_file(task: CatalogueTask) -> CatalogueResult:
-    """Make one copy and return what became of it; nothing is ever raised."""
-    try:
-        prepare()
-        copy = catalogue_copy(
-            decode(task.source), task.rule, turn=task.turn, crop=task.crop, title=task.title
-        )
-        return CatalogueResult(task.number, task.name, copy.content, copy.notes)
-    except PhotographError as error:
-        # The folder is this machine's affair: a record made elsewhere must be the same.
-        reason = str(error).replace(str(task.source), task.file)
-        finding = Finding(error.code, Severity.UNREADABLE, reason)
-        return CatalogueResult(task.number, task.name, None, (finding,))
-    except Exception:  # a fault of the program: told with its trace, the other copies go on
-        trace = traceback.format_exc()
-        return _failed(task, f"a fault of the program: {trace.strip().splitlines()[-1]}", trace)
-
-
-def catalogue_files(
-    tasks: Sequence[CatalogueTask], *, jobs: int, stopped: Callable[[], bool]
-) -> Iterator[CatalogueResult]:
-    """Yield what becomes of each task, as they are finished, ``jobs`` at once."""
-    return work(catalogue_file, tasks, jobs=jobs, lost=_lost, stopped=stopped)
-
-
-def _lost(task: CatalogueTask) -> CatalogueResult:
-    reason = "the worker process died; is there enough memory? Try --jobs 1"
-    return _failed(task, reason, reason)
-
-
-def _failed(task: CatalogueTask, reason: str, fault: str) -> CatalogueResult:
-    finding = Finding("failed", Severity.UNREADABLE, reason)
-    return CatalogueResult(task.number, task.name, None, (finding,), fault)
-
-
-_EXIT_CODES = {"failed": FAULT_CODE, "catalogue-too-large": BROKEN}
-Notes = tuple[tuple[str, Finding], ...]
-
-
-@dataclass(frozen=True, slots=True)
-class CompanionResult:
-    """What was made; the refusals say what could not be, and then nothing is handed over.
-
-    ``notes`` are findings by entry number; ``is_whole`` says that nothing was left undone.
-    """
-
-    catalogue: Catalogue | None = None
-    soft_proof: Companion | None = None
-    refusals: tuple[Refusal, ...] = ()
-    notes: Notes = ()
-    faults: tuple[str, ...] = ()
-    is_whole: bool = True
-
-    def joined_to(self, delivery: Delivery) -> Delivery:
-        """Return a delivery with this beside its files."""
-        return replace(delivery, catalogue=self.catalogue, soft_proof=self.soft_proof)
-
-
-def copied(
-    tasks: Sequence[CatalogueTask],
-    folder: Path,
-    *,
-    jobs: int,
-    stopped: Callable[[], bool],
-    done: Callable[[], None],
-) -> CompanionResult:
-    """Write the catalogue copies into a folder; one that cannot be, or misses a rule, is refused.
-
-    ``done`` is called after each.
-    """
+def catalogue_copies(
+    tasks: Sequence[CatalogueTask], folder: Path, workers: Workers
+) -> CatalogueCopies:
+    """Write the catalogue copies into a folder; one that breaks a rule is refused."""
     if not tasks:
-        return CompanionResult()
+        return CatalogueCopies()
     by_name = {task.name: task for task in tasks}
     copies: dict[str, ScreenCopy] = {}
     made: dict[str, CatalogueResult] = {}
-    for file in catalogue_files(tasks, jobs=jobs, stopped=stopped):
-        if file.content is not None:
-            copies[file.name] = _written(by_name[file.name], file.content, folder)
-        made[file.name] = replace(file, content=None)
-        done()
+    for result in workers.results(make_copy, tasks, spoilt=spoilt_copy):
+        if result.content is not None:
+            copies[result.name] = _written(by_name[result.name], result.content, folder)
+        made[result.name] = replace(result, content=None)
     begun = [(task, made[task.name]) for task in tasks if task.name in made]
-    in_order = tuple(copies[task.name] for task in tasks if task.name in copies)
-    refusals = [_refused(task, file, copies.get(task.name)) for task, file in begun]
-    return CompanionResult(
-        catalogue=Catalogue(tasks[0].rule, in_order),
+    refusals = [_refused(task, result, copies.get(task.name)) for task, result in begun]
+    return CatalogueCopies(
+        catalogue=Catalogue(
+            tasks[0].rule, tuple(copies[task.name] for task in tasks if task.name in copies)
+        ),
         refusals=tuple(filter(None, refusals)),
-        notes=tuple((task.number, found) for task, file in begun for found in file.findings),
-        faults=tuple(file.fault for _, file in begun if file.fault),
+        notes=tuple((task.number, note) for task, result in begun for note in result.notes),
+        faults=tuple(result.fault for _, result in begun if result.fault),
         is_whole=len(begun) == len(tasks),
     )
 
 
+def make_copy(task: CatalogueTask) -> CatalogueResult:
+    """Make one copy and return what became of it."""
+    prepare()
+    copy = catalogue_copy(
+        decode(task.source), task.rule, turn=task.turn, crop=task.crop, title=task.title
+    )
+    return CatalogueResult(task.name, copy.content, copy.notes)
+
+
+def spoilt_copy(task: CatalogueTask, trouble: Trouble) -> CatalogueResult:
+    """Return what became of a copy whose task was stopped by trouble."""
+    found = Finding(trouble.code, Severity.UNREADABLE, trouble.reason)
+    code = ExitCode.BROKEN if trouble.code == TOO_LARGE else trouble.exit_code
+    return CatalogueResult(task.name, None, (found,), trouble.reason, code, trouble.trace)
+
+
 def _written(task: CatalogueTask, content: bytes, folder: Path) -> ScreenCopy:
-    """Write a copy and read back what its file says of itself."""
+    """Write a copy, and describe it as its finished file does."""
     write_whole(folder / task.name, content)
     return ScreenCopy(
         file=task.name,
@@ -199,15 +183,16 @@ def _written(task: CatalogueTask, content: bytes, folder: Path) -> ScreenCopy:
     )
 
 
-def _refused(task: CatalogueTask, file: CatalogueResult, copy: ScreenCopy | None) -> Refusal | None:
+def _refused(
+    task: CatalogueTask, result: CatalogueResult, copy: ScreenCopy | None
+) -> Refusal | None:
     """Why an entry cannot be handed over with a copy of this picture, or None."""
     if copy is None:
-        found = file.findings[0]
-        reason = f"no catalogue copy: {found.message}"
-        return Refusal(task.number, task.title, reason, _EXIT_CODES.get(found.code, PHOTOGRAPH))
+        reason = f"no catalogue copy: {result.problem}"
+        return Refusal(task.number, task.title, reason, result.exit_code)
     points = copy_findings(task.rule, copy, copy.facts, srgb_sha256=SRGB_SHA256)
     wrong = [point.message for point in points if point.severity > Severity.MET]
     if not wrong:
         return None
-    reason = f"its catalogue copy is not as the rules ask: {'; '.join(wrong)}"
-    return Refusal(task.number, task.title, reason, BROKEN)
+    reason = f"its catalogue copy breaks the rules: {'; '.join(wrong)}"
+    return Refusal(task.number, task.title, reason, ExitCode.BROKEN)

@@ -1,120 +1,108 @@
-"""What lies in a delivery beside the files for the lab: catalogue copies, a soft proof."""
+"""What a delivery holds besides the files for the lab: catalogue copies and a soft proof."""
 
 import hashlib
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from proofs.commands.delivery.catalogue import (
-    CatalogueTask,
-    CompanionResult,
-    catalogue_tasks,
-    copied,
-)
-from proofs.commands.soft_proof.run import SoftProofOrder, soft_proofed
-from proofs.lengths import PixelSize
-from proofs.outside.files import picture_path, write_whole
-from proofs.plan.catalogue import FOLDER, catalogue_pixels
-from proofs.plan.deliveries import Companion
-from proofs.plan.gamut import SOFT_PROOF
-from proofs.plan.lab_sheets import LabSheet
-from proofs.plan.outcomes import Outcome
-from proofs.plan.refusals import Refusal
-from proofs.records.job import Job
-from proofs.run.inputs import Inputs
-
-
-@dataclass(frozen=True, slots=True)
-class CompanionOptions:
-    """What is wanted beside the lab's files; ``paper_size`` and ``font`` are as for the ticket."""
-
-    catalogue: bool = False
-    soft_proof: bool = False
-    paper_size: str = "a4"
-    font: Path | None = None
+from proofs.commands.delivery.catalogue import CatalogueTask, catalogue_copies, catalogue_tasks
+from proofs.commands.delivery.order import DeliveryOrder
+from proofs.commands.soft_proof.run import SoftProofOrder, SoftProofRun, soft_proofed
+from proofs.findings import Finding
+from proofs.outside.files import write_whole
+from proofs.plan.checks.outcomes import Outcome
+from proofs.plan.delivery.deliveries import Catalogue, Companion, Delivery
+from proofs.plan.delivery.gamut import SOFT_PROOF
+from proofs.plan.delivery.lab_sheets import LabSheet
+from proofs.plan.delivery.refusals import Refusal
+from proofs.run.workers import Workers
 
 
 @dataclass(frozen=True, slots=True)
 class CompanionOrder:
-    """What to make beside the lab's files, decided."""
+    """The companions to make."""
 
     copies: tuple[CatalogueTask, ...] = ()
     soft: SoftProofOrder | None = None
 
     @property
     def count(self) -> int:
-        """How many pictures are copied and entries shown."""
+        """The number of pictures to copy and of entries to show."""
         return len(self.copies) + (self.soft.count if self.soft else 0)
 
     @property
     def about_bytes(self) -> int:
-        """About the bytes of the copies, a little too many."""
-        return sum(_about_bytes(task) for task in self.copies)
+        """An upper estimate of the bytes of the copies."""
+        return sum(task.about_bytes for task in self.copies)
 
 
-def _about_bytes(task: CatalogueTask) -> int:
-    pixels = catalogue_pixels(PixelSize(task.crop.width, task.crop.height), task.rule)
-    at_most = pixels.width * pixels.height
-    return min(at_most, task.rule.most_bytes or at_most)
+@dataclass(frozen=True, slots=True)
+class CompanionResult:
+    """The companions that were made; with refusals, or not whole, nothing is handed over.
+
+    ``notes`` are findings by entry number; ``is_whole`` says that nothing was left undone.
+    """
+
+    catalogue: Catalogue | None = None
+    soft_proof: Companion | None = None
+    refusals: tuple[Refusal, ...] = ()
+    notes: tuple[tuple[str, Finding], ...] = ()
+    faults: tuple[str, ...] = ()
+    is_whole: bool = True
+
+    def joined_to(self, delivery: Delivery) -> Delivery:
+        """Return a delivery with these companions."""
+        return replace(delivery, catalogue=self.catalogue, soft_proof=self.soft_proof)
 
 
 def companion_order(
-    job: Job,
-    gathered: Inputs,
-    outcomes: Sequence[Outcome],
-    sheets: Sequence[LabSheet],
-    wishes: CompanionOptions,
+    order: DeliveryOrder, outcomes: Sequence[Outcome], sheets: Sequence[LabSheet]
 ) -> CompanionOrder:
-    """Return what to make beside these sheets; an entry without a sheet has no part in it.
+    """Return the companions of these sheets; an entry without a sheet has none.
 
-    Raises ``UsageError`` where copies are wanted and the rules say nothing of them.
+    Raises ``UsageError`` where copies are asked for and the rules do not describe them.
     """
-    handed = {sheet.entry.number for sheet in sheets}
-    its = tuple(outcome for outcome in outcomes if outcome.entry.number in handed)
-    copies = catalogue_tasks(job, its, gathered.folder) if wishes.catalogue else ()
+    numbers = {sheet.entry.number for sheet in sheets}
+    delivered = tuple(outcome for outcome in outcomes if outcome.entry.number in numbers)
+    asked, folder = order.options, order.inputs.folder
     return CompanionOrder(
-        copies=tuple(replace(task, name=f"{FOLDER}/{task.name}") for task in copies),
-        soft=_soft_order(job, gathered, its, sheets, wishes) if wishes.soft_proof else None,
+        copies=catalogue_tasks(order.job, delivered, folder) if asked.catalogue else (),
+        soft=_soft_proof_order(order, delivered, sheets) if asked.soft_proof else None,
     )
 
 
-def _soft_order(
-    job: Job,
-    gathered: Inputs,
-    outcomes: tuple[Outcome, ...],
-    sheets: Sequence[LabSheet],
-    wishes: CompanionOptions,
+def make_companions(order: CompanionOrder, folder: Path, workers: Workers) -> CompanionResult:
+    """Write the companions into a folder and return what they are."""
+    copies = catalogue_copies(order.copies, folder, workers)
+    made = CompanionResult(
+        catalogue=copies.catalogue,
+        refusals=copies.refusals,
+        notes=copies.notes,
+        faults=copies.faults,
+        is_whole=copies.is_whole,
+    )
+    if order.soft is None or made.refusals or not made.is_whole:
+        return made
+    return _with_soft_proof(made, order.soft, soft_proofed(order.soft, workers), folder)
+
+
+def _soft_proof_order(
+    order: DeliveryOrder, outcomes: tuple[Outcome, ...], sheets: Sequence[LabSheet]
 ) -> SoftProofOrder:
     """The soft proof of what is handed over, each entry at the density of its sheets."""
     return SoftProofOrder(
-        job=job,
+        job=order.job,
         outcomes=outcomes,
-        sources={
-            o.entry.number: tuple(picture_path(gathered.folder, p.file) for p in o.entry.pictures)
-            for o in outcomes
-        },
-        paper_size=wishes.paper_size,
-        font=wishes.font,
+        sources={o.entry.number: order.inputs.pictures_of(o.entry) for o in outcomes},
+        paper_size=order.options.paper_size,
+        font=order.options.font,
         handed_over={s.entry.number: s.density for s in sheets if not s.is_chosen},
     )
 
 
-def make_companions(
-    order: CompanionOrder,
-    folder: Path,
-    *,
-    jobs: int,
-    stopped: Callable[[], bool],
-    done: Callable[[], None],
+def _with_soft_proof(
+    made: CompanionResult, order: SoftProofOrder, soft: SoftProofRun, folder: Path
 ) -> CompanionResult:
-    """Write what is wanted into a folder and return what it is.
-
-    ``done`` is called after each copy and each entry shown.
-    """
-    made = copied(order.copies, folder, jobs=jobs, stopped=stopped, done=done)
-    if order.soft is None or made.refusals or not made.is_whole:
-        return made
-    soft = soft_proofed(order.soft, jobs=jobs, stopped=stopped, done=done)
     write_whole(folder / SOFT_PROOF, soft.pdf)
     entries = [(one.entry.outcome.entry, one) for one in soft.made]
     return replace(
@@ -127,5 +115,5 @@ def make_companions(
         ),
         notes=(*made.notes, *((e.number, f) for e, one in entries for f in one.entry.findings)),
         faults=(*made.faults, *soft.faults),
-        is_whole=len(soft.made) == order.soft.count,
+        is_whole=len(soft.made) == order.count,
     )

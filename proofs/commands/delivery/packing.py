@@ -3,9 +3,10 @@
 import hashlib
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 
+from proofs.commands.delivery.order import DeliveryOptions
 from proofs.commands.delivery.record import delivery_record
 from proofs.errors import UsageError
 from proofs.outside.delivery_folder import LIST, RECORD, SUMS, TABLE, TICKET, publish, sums_of
@@ -15,8 +16,8 @@ from proofs.outside.pdf import write_pdf
 from proofs.outside.zips import write_zip
 from proofs.pages.delivery.order_lists import order_text, ticket_rows
 from proofs.pages.delivery.ticket import ticket_pages
-from proofs.plan.deliveries import Delivery, for_the_lab
-from proofs.plan.zip_parts import Weighed, zip_parts
+from proofs.plan.delivery.deliveries import Delivery, for_the_lab
+from proofs.plan.delivery.zip_parts import Weighed, zip_parts
 from proofs.records.dialects import write_rows
 
 PRINTED, PACKED = "made", "zips"
@@ -25,21 +26,12 @@ PRINTED, PACKED = "made", "zips"
 _SHARED = (RECORD, LIST, TABLE, TICKET)
 
 
-@dataclass(frozen=True, slots=True)
-class DeliveryPacking:
-    """A zip or a folder, and the page size of the ticket; ``font`` is as for ``make``."""
-
-    as_zip: bool = False
-    paper_size: str = "a4"
-    font: Path | None = None
-
-
 def put_in_place(
     delivery: Delivery,
     previews: Mapping[str, bytes],
     passing: Path,
     folder: Path,
-    packing: DeliveryPacking,
+    options: DeliveryOptions,
 ) -> tuple[Delivery, tuple[str, ...]]:
     """Write what goes with the files, pack it where asked, and give it the name ``folder``.
 
@@ -48,21 +40,21 @@ def put_in_place(
     the delivery as its record tells it, and what then lies in the folder.
     """
     made = passing / PRINTED
-    lies_there = for_the_lab(delivery) if packing.as_zip else delivery
-    ticket = _ticket(lies_there, previews, packing)
+    lies_there = for_the_lab(delivery) if options.as_zip else delivery
+    ticket = _ticket(lies_there, previews, options)
     digest = hashlib.sha256(ticket).hexdigest()
     names = _write_lists(replace(lies_there, ticket_sha256=digest), ticket, made)
     told = replace(delivery, ticket_sha256=digest)
-    if packing.as_zip:
+    if options.as_zip:
         names, made = _write_zips(told, made, passing / PACKED), passing / PACKED
     publish(made, folder)
     return told, names
 
 
-def _ticket(delivery: Delivery, previews: Mapping[str, bytes], packing: DeliveryPacking) -> bytes:
+def _ticket(delivery: Delivery, previews: Mapping[str, bytes], options: DeliveryOptions) -> bytes:
     """The ticket as a PDF."""
-    fonts = load_fonts(packing.font)
-    pages = ticket_pages(delivery, paper=packing.paper_size, measure=fonts.width)
+    fonts = load_fonts(options.font)
+    pages = ticket_pages(delivery, paper=options.paper_size, measure=fonts.width)
     return write_pdf(
         pages,
         fonts=fonts,

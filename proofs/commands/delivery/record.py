@@ -1,21 +1,23 @@
 """``delivery.json``: a delivery as a value that JSON can carry, and read back from one.
 
-Documented in the README under "What `deliver` leaves". Lengths are in mm to six decimals, which
+Documented in the manual under ``json-delivery``. Lengths are in mm to six decimals, which
 is every nanometre; no times and no paths, so that the same pictures give the same record.
 """
 
 import datetime
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict, replace
 from decimal import Decimal
+from enum import StrEnum
 from typing import Any
 
 from proofs import __version__
+from proofs.errors import RecordError
 from proofs.findings import Finding, Remedy, Severity
 from proofs.lengths import NM_PER_MM, Length, PixelSize, Size
 from proofs.pixel_areas import Area
-from proofs.plan.catalogue import FOLDER
-from proofs.plan.deliveries import (
+from proofs.plan.delivery.catalogue import FOLDER
+from proofs.plan.delivery.deliveries import (
     Catalogue,
     Companion,
     DeliveredFile,
@@ -23,18 +25,24 @@ from proofs.plan.deliveries import (
     FileFacts,
     ScreenCopy,
 )
-from proofs.plan.gamut import SOFT_PROOF
-from proofs.records.labs import Lab
+from proofs.plan.delivery.gamut import SOFT_PROOF
+from proofs.plan.delivery.refusals import Refusal
+from proofs.records.labs import Compression, FileFormat, Lab, RenderingIntent
 from proofs.records.rules import CatalogueRule, VisibleRule
 from proofs.run.json_report import JsonValue, finding_record
 
-SCHEMA = 2  # 1 knew nothing of what lies beside the lab's files
+SCHEMA = 3  # 1 had no companions; 2 had other names for what is printed in the margin
 KIND = "delivery"
 _LAB_PLAIN = (
     *("name", "title", "ppi", "format", "bits", "quality", "compression", "intent"),
     *("black_point_compensation", "sharpens", "scale_error", "pattern", "name_most"),
     *("most_px", "most_bytes", "upload_most_bytes", "currency"),
 )
+_LAB_KINDS: Mapping[str, type[StrEnum]] = {
+    "format": FileFormat,
+    "compression": Compression,
+    "intent": RenderingIntent,
+}
 _LAB_LENGTHS = ("margin", "edge_loss", "bleed")
 _LIMITS = ("longest_least", "longest_most", "shortest_least", "shortest_most")
 
@@ -67,16 +75,27 @@ def delivery_record(delivery: Delivery) -> dict[str, JsonValue]:
 
 
 def delivery_from(record: object) -> Delivery:
-    """Return the delivery that a record tells of. Raises ``ValueError`` for any other value."""
+    """Return the delivery that a record describes.
+
+    Raises ``RecordError`` for one of an earlier version, ``ValueError`` for any other value.
+    """
     try:
-        return _delivery(record)  # type: ignore[arg-type]  # that is what is found out here
+        return _delivery(record)  # type: ignore[arg-type]  # this is where its type is checked
     except (KeyError, TypeError, AttributeError, ArithmeticError) as error:
-        raise ValueError("is no record of a delivery by this program") from error
+        raise ValueError("is not a record of a delivery by this program") from error
 
 
 def _delivery(record: Record) -> Delivery:
-    if (record["schema"], record["program"], record["kind"]) != (SCHEMA, "proofs", KIND):
-        raise ValueError("is no record of a delivery that this version of the program knows")
+    schema = record["schema"]
+    if (record["program"], record["kind"]) != ("proofs", KIND) or schema not in range(
+        1, SCHEMA + 1
+    ):
+        raise ValueError("is not a record of a delivery that this version of the program knows")
+    if schema < SCHEMA:
+        raise RecordError(
+            f"the delivery was made by an earlier version of the program (its record has schema"
+            f" {schema}, not {SCHEMA}); read it back with that version, or make it again"
+        )
     needed = record["needed_by"]
     return Delivery(
         lab=_lab_from(record["lab"]),
@@ -101,6 +120,7 @@ def _lab(lab: Lab) -> dict[str, JsonValue]:
 def _lab_from(record: Record) -> Lab:
     lengths: dict[str, Any] = {key: _length(record[f"{key}_mm"]) for key in _LAB_LENGTHS}
     plain: dict[str, Any] = {key: record[key] for key in _LAB_PLAIN}
+    plain |= {key: kind(record[key]) for key, kind in _LAB_KINDS.items()}
     return Lab(source="", colour_profile="", sheets=(), **plain, **lengths)
 
 
@@ -192,6 +212,20 @@ def _size_from(record: Record) -> Size:
 
 def _mm(length: Length) -> float:
     return round(length.mm, 6)
+
+
+def refusals_record(refusals: Sequence[Refusal]) -> dict[str, JsonValue]:
+    """Return the record printed in place of a delivery's, where entries were refused."""
+    refused: list[JsonValue] = [
+        {
+            "number": refusal.number,
+            "title": refusal.title,
+            "reason": refusal.reason,
+            "exit_code": int(refusal.exit_code),
+        }
+        for refusal in refusals
+    ]
+    return {"refused": refused}
 
 
 def _length(mm: float) -> Length:

@@ -6,11 +6,11 @@ from proofs.commands.delivery.run import DeliveryRun
 from proofs.densities import signed
 from proofs.findings import Severity
 from proofs.pages.delivery.order_lists import cost_words, count_words, profile_words
-from proofs.plan.catalogue import FOLDER
-from proofs.plan.deliveries import DeliveredFile, Delivery
-from proofs.plan.delivery_names import sheet_words
-from proofs.plan.lab_sheets import LabSheet
-from proofs.plan.refusals import Refusal
+from proofs.plan.delivery.catalogue import FOLDER
+from proofs.plan.delivery.deliveries import DeliveredFile, Delivery
+from proofs.plan.delivery.delivery_names import sheet_words
+from proofs.plan.delivery.lab_sheets import LabSheet
+from proofs.plan.delivery.refusals import Refusal
 
 _ALWAYS_TOLD = ("catalogue-smaller",)
 

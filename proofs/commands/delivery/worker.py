@@ -1,14 +1,13 @@
-"""One sheet of a delivery from its photograph to its file: what a worker process does."""
+"""One sheet of a delivery, from its photographs to its file: what a worker does."""
 
 import hashlib
-import os
-import traceback
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from proofs.errors import FAULT_CODE, ProofsError
+from proofs.commands.delivery.order import DeliveryOptions
+from proofs.errors import ExitCode
 from proofs.findings import Finding
 from proofs.inspection.uniform_edges import uniform_edge_findings
 from proofs.outside.files import write_whole
@@ -22,34 +21,23 @@ from proofs.outside.pixels.prints.encoding import encoded, preview_jpeg
 from proofs.outside.pixels.prints.file_facts import file_facts
 from proofs.outside.pixels.source.decode import Photograph, decode
 from proofs.outside.pixels.vips import prepare
-from proofs.plan.deliveries import FileFacts
-from proofs.plan.lab_sheets import LabSheet
-from proofs.plan.mockup import PAPER, board_colour, front_colour
-from proofs.plan.planning import Plan
+from proofs.plan.delivery.deliveries import FileFacts
+from proofs.plan.delivery.lab_sheets import LabSheet
+from proofs.plan.entry.mockup import PAPER, board_colour, front_colour
+from proofs.plan.entry.planning import Plan
 from proofs.records.job import Job
+from proofs.records.mounts import WindowKind
 from proofs.run.print_files import print_base
+from proofs.run.workers import Trouble
 
 _PREVIEW_PX = 500
-
-
-@dataclass(frozen=True, slots=True)
-class DeliveryFileOptions:
-    """What goes into the files of a delivery beside their pixels, and how they are sharpened.
-
-    ``copyright`` is a line to put in, or blank; ``sharpen`` and ``font`` are as for ``make``.
-    """
-
-    keep_metadata: bool = False
-    copyright: str = ""
-    sharpen: str | None = None
-    font: Path | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class DeliveryTask:
     """All that a worker needs for one sheet; ``sources`` are the files of its pictures.
 
-    The sheet's own file goes to ``folder``/``name``.
+    The sheet's own file becomes ``folder``/``name``.
     """
 
     job: Job
@@ -58,14 +46,21 @@ class DeliveryTask:
     sources: tuple[Path, ...]
     folder: Path
     name: str
-    wishes: DeliveryFileOptions
+    options: DeliveryOptions
+
+    @property
+    def public_names(self) -> tuple[tuple[Path, str], ...]:
+        """The pictures as the entries file names them; the passing folder has no name."""
+        files = (self.plan.parts[n].file for n in self.sheet.piece.pictures)
+        return ((self.folder, ""), *zip(self.sources, files, strict=True))
 
 
 @dataclass(frozen=True, slots=True)
 class DeliveryResult:
-    """What became of a sheet: what its file says of itself, or the problem that there was.
+    """What became of a sheet: its file as it describes itself, or the ``problem``.
 
-    ``preview`` is the sheet as a small JPEG.
+    ``preview`` is the sheet as a small JPEG; ``exit_code`` is that of the problem; ``fault``
+    holds the traceback of a fault of the program.
     """
 
     name: str
@@ -74,31 +69,21 @@ class DeliveryResult:
     preview: bytes = b""
     findings: tuple[Finding, ...] = ()
     problem: str = ""
-    exit_code: int = 0
+    exit_code: ExitCode = ExitCode.DONE
     fault: str = ""
 
 
 def make_lab_sheet(task: DeliveryTask) -> DeliveryResult:
-    """Make the file of one sheet and return what became of it; nothing is ever raised."""
-    try:
-        prepare(threads=1)
-        return _made(task)
-    except ProofsError as error:
-        # The folder is a passing one: nobody could find it.
-        problem = str(error).replace(f"{task.folder}{os.sep}", "")
-        for n, source in zip(task.sheet.piece.pictures, task.sources, strict=True):
-            problem = problem.replace(str(source), task.plan.parts[n].file)
-        return DeliveryResult(task.name, problem=problem, exit_code=error.exit_code)
-    except Exception:  # a fault of the program: told with its trace, the other sheets go on
-        trace = traceback.format_exc()
-        problem = f"a fault of the program: {trace.strip().splitlines()[-1]}"
-        return DeliveryResult(task.name, problem=problem, exit_code=FAULT_CODE, fault=trace)
+    """Make the file of one sheet and return what became of it."""
+    prepare(threads=1)
+    return _made(task)
 
 
-def lost_lab_sheet(task: DeliveryTask) -> DeliveryResult:
-    """Return what became of a sheet whose worker process died, twice."""
-    reason = "the worker process died; is there enough memory? Try --jobs 1"
-    return DeliveryResult(task.name, problem=reason, exit_code=FAULT_CODE)
+def spoilt_lab_sheet(task: DeliveryTask, trouble: Trouble) -> DeliveryResult:
+    """Return what became of a sheet whose task was stopped by trouble."""
+    return DeliveryResult(
+        task.name, problem=trouble.reason, exit_code=trouble.exit_code, fault=trouble.trace
+    )
 
 
 def _made(task: DeliveryTask) -> DeliveryResult:
@@ -107,15 +92,15 @@ def _made(task: DeliveryTask) -> DeliveryResult:
     images, kept = [], Metadata()
     for n, source in zip(sheet.piece.pictures, task.sources, strict=True):
         photograph = decode(source)
-        base = print_base(job, task.plan.parts[n], photograph, sharpen=task.wishes.sharpen)
+        base = print_base(job, task.plan.parts[n], photograph, sharpen=task.options.sharpen)
         images.append(variant_image(base, job.lab, sheet.density))
         found += photograph.facts.notes
         found += uniform_edge_findings(edge_lines(base), task.plan, n, job.lab.ppi)
-        kept = kept if images[1:] else _kept(task.wishes, photograph)
+        kept = kept if images[1:] else _kept(task.options, photograph)
     extras = margin_greys(
         sheet.margin_marks,
         job.lab.ppi,
-        load_fonts(task.wishes.font),
+        load_fonts(task.options.font),
         number=sheet.number,
         image=sheet.piece.lying.image.size,
     )
@@ -137,11 +122,11 @@ def _print(task: DeliveryTask, images: Sequence[Any]) -> Any:
     if together is None:
         return images[0]
     colours = (PAPER, PAPER)
-    if plan.mount.window == "surround":
+    if plan.mount.window == WindowKind.SURROUND:
         colours = (front_colour(plan), board_colour(plan.mount.keyline_colour))
     return on_surround(together, images, task.job.lab, colours)
 
 
-def _kept(wishes: DeliveryFileOptions, photograph: Photograph) -> Metadata:
-    kept = photograph.metadata if wishes.keep_metadata else Metadata()
-    return with_copyright(kept, wishes.copyright) if wishes.copyright else kept
+def _kept(options: DeliveryOptions, photograph: Photograph) -> Metadata:
+    kept = photograph.metadata if options.keep_metadata else Metadata()
+    return with_copyright(kept, options.copyright) if options.copyright else kept

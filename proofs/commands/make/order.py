@@ -1,38 +1,59 @@
-"""What a worker is told of an entry, and what it tells of it afterwards."""
+"""What ``make`` is asked for, and the task and result of each entry."""
 
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from proofs.plan.outcomes import Outcome
-from proofs.plan.tone import Variant
+from proofs.errors import ExitCode
+from proofs.findings import Status
+from proofs.plan.checks.outcomes import Outcome
+from proofs.plan.tones.tone import Variant
 from proofs.records.job import Job
+from proofs.records.papers import Sharpening
+from proofs.run.inputs import Inputs
 from proofs.run.print_files import print_names
 
 
 @dataclass(frozen=True, slots=True)
 class MakeOptions:
-    """What a run is asked to make beyond the usual; ``font`` is a font file or None.
+    """What is made for each entry beyond the default.
 
-    ``keep_copyright`` keeps the least of the metadata, ``keep_metadata`` all that can be.
-    ``sharpen`` is ``off``, ``low`` or ``standard``, or None for what suits paper and lab.
-    Without ``prints`` there are mock-ups alone.
+    ``keep_copyright`` keeps the author, copyright and title, ``keep_metadata`` all that can be
+    kept. ``sharpen`` is None for what suits paper and lab.
+    ``font`` is a font file or None. Without ``prints`` there are mock-ups only.
     """
 
     variants: bool = False
     anyway: bool = False
     keep_metadata: bool = False
     keep_copyright: bool = False
-    sharpen: str | None = None
+    sharpen: Sharpening | None = None
     font: Path | None = None
     prints: bool = True
 
 
 @dataclass(frozen=True, slots=True)
-class MakeTask:
-    """All that a worker needs for one entry; small, since it is sent to another process.
+class MakeOrder:
+    """What to make and where.
 
-    ``sources`` are the files of its pictures, in their order. ``threads`` is how many steps it
-    works on at once, where there are more cores than entries.
+    ``proof_prints`` asks for the pages of the proof sheet as pictures too, ``soft_proof`` for
+    what the lab's profile does to the colours. ``paper_size`` is ``a4`` or ``letter``.
+    """
+
+    job: Job
+    inputs: Inputs
+    folder: Path
+    options: MakeOptions
+    paper_size: str = "a4"
+    proof_prints: bool = False
+    soft_proof: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class MakeTask:
+    """All that a worker needs for one entry.
+
+    ``sources`` are the files of its pictures, in their order; files go below ``folder``.
+    ``threads`` is how many steps the worker makes at once, where cores outnumber entries.
     """
 
     job: Job
@@ -40,41 +61,54 @@ class MakeTask:
     sources: tuple[Path, ...]
     folder: Path
     stem: str
-    wishes: MakeOptions
+    options: MakeOptions
     threads: int = 1
+
+    @property
+    def public_names(self) -> tuple[tuple[Path, str], ...]:
+        """The pictures as the entries file names them; the output folder has no name."""
+        files = (picture.file for picture in self.outcome.entry.pictures)
+        return (*zip(self.sources, files, strict=True), (self.folder, ""))
+
+    @property
+    def is_printed(self) -> bool:
+        """Whether the entry gets print files: not while it breaks a rule, unless asked for."""
+        is_fit = self.outcome.status != Status.BROKEN or self.options.anyway
+        return self.outcome.plan is not None and self.options.prints and is_fit
+
+    @property
+    def file_names(self) -> tuple[str, ...]:
+        """The names of all files that the worker writes, relative to the output folder."""
+        plan = self.outcome.plan
+        if plan is None:
+            return ()
+        names = [mockup_name(self.stem, step) for step in plan.variants]
+        names.append(back_name(self.stem))
+        if self.is_printed:
+            suffix, variants = self.job.lab.suffix, self.options.variants
+            names += print_names(plan, self.stem, suffix, with_variants=variants)
+        return tuple(names)
 
 
 @dataclass(frozen=True, slots=True)
 class MakeResult:
     """What became of a task: its outcome, its files with their SHA-256, and any fault.
 
-    ``exit_code`` is that of the error that stopped it, or 0; ``fault`` holds the trace of a
+    ``exit_code`` is that of the error that stopped it; ``fault`` holds the traceback of a
     fault of the program.
     """
 
     outcome: Outcome
     files: dict[str, str] = field(default_factory=dict)
-    exit_code: int = 0
+    exit_code: ExitCode = ExitCode.DONE
     fault: str = ""
-
-
-def is_to_print(outcome: Outcome, wishes: MakeOptions) -> bool:
-    """Return whether an entry gets print files: not while it breaks a rule, unless asked."""
-    is_fit = outcome.status != "broken" or wishes.anyway
-    return outcome.plan is not None and wishes.prints and is_fit
-
-
-def file_names(outcome: Outcome, stem: str, suffix: str, wishes: MakeOptions) -> tuple[str, ...]:
-    """Return the names of all files that a task will write, relative to the output folder."""
-    if outcome.plan is None:
-        return ()
-    plan = outcome.plan
-    names = [mockup_name(stem, step) for step in plan.variants] + [f"mockups/{stem}_back.png"]
-    if is_to_print(outcome, wishes):
-        names += print_names(plan, stem, suffix, with_variants=wishes.variants)
-    return tuple(names)
 
 
 def mockup_name(stem: str, variant: Variant) -> str:
     """Return the name of the mock-up of one step, seen from the front."""
     return f"mockups/{stem}_{variant.step.lower()}_front.png"
+
+
+def back_name(stem: str) -> str:
+    """Return the name of the mock-up seen from the back."""
+    return f"mockups/{stem}_back.png"

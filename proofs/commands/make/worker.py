@@ -1,16 +1,12 @@
 """One entry from its photograph to its files: what a worker process does."""
 
 import hashlib
-import os
-import traceback
 from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
-from pathlib import Path
 
-from proofs.commands.make.order import MakeOptions, MakeResult, MakeTask, is_to_print, mockup_name
-from proofs.errors import FAULT_CODE, PhotographError, ProofsError
-from proofs.findings import Finding, Severity
+from proofs.commands.make.order import MakeOptions, MakeResult, MakeTask, mockup_name
+from proofs.findings import Finding, Severity, Status
 from proofs.inspection.uniform_edges import uniform_edge_findings
 from proofs.outside.files import write_whole
 from proofs.outside.fonts import load_fonts
@@ -24,11 +20,12 @@ from proofs.outside.pixels.metadata.extract import Metadata
 from proofs.outside.pixels.resize.print_size import reduced
 from proofs.outside.pixels.source.decode import decode
 from proofs.outside.pixels.vips import prepare
-from proofs.plan.checking import gravest_first
-from proofs.plan.mockup import picture_pixels
-from proofs.plan.outcomes import Outcome, PrintFile, StepOutcome
-from proofs.plan.planning import Plan
-from proofs.plan.tone import Variant
+from proofs.plan.checks.checking import gravest_first
+from proofs.plan.checks.outcomes import Outcome, PrintFile, StepOutcome
+from proofs.plan.entry.mockup import picture_pixels
+from proofs.plan.entry.planning import Plan
+from proofs.plan.tones.tone import Variant
+from proofs.records.mounts import WindowKind
 from proofs.run.print_files import (
     Press,
     Write,
@@ -38,64 +35,41 @@ from proofs.run.print_files import (
     print_with_surround,
 )
 from proofs.run.step_tones import blocked_findings, step_tones
+from proofs.run.workers import Trouble
 
 
 def make_entry(task: MakeTask) -> MakeResult:
-    """Make all files of one entry and return what became of it; nothing is ever raised.
+    """Make all files of one entry and return what became of it.
 
-    One bad photograph must not stop the next, so every failure becomes an outcome here.
+    A photograph that cannot be read, or a fault, is raised; ``spoilt_entry`` makes it a result.
     """
+    prepare(task.threads)
     files: dict[str, str] = {}
-    try:
-        prepare(task.threads)
-        return MakeResult(_made(task, _writer(task.folder, files)), files)
-    except PhotographError as error:
-        return MakeResult(
-            _spoilt(task, "unreadable", str(error), code=error.code), files, error.exit_code
-        )
-    except ProofsError as error:
-        return MakeResult(_spoilt(task, "failed", str(error)), files, error.exit_code)
-    except Exception:  # a fault of the program: told with its trace, the other entries go on
-        trace = traceback.format_exc()
-        reason = f"a fault of the program: {trace.strip().splitlines()[-1]}"
-        return MakeResult(_spoilt(task, "failed", reason), files, FAULT_CODE, trace)
-
-
-def lost_entry(task: MakeTask) -> MakeResult:
-    """Return what became of an entry whose worker process died, twice."""
-    reason = "the worker process died; is there enough memory? Try --jobs 1"
-    return MakeResult(_spoilt(task, "failed", reason), {}, FAULT_CODE)
-
-
-Work = Callable[[StepOutcome], StepOutcome]
-
-
-def _writer(folder: Path, files: dict[str, str]) -> Write:
-    """Write files into the folder and note each as soon as it is there."""
 
     def write(name: str, content: bytes) -> None:
-        write_whole(folder / name, content)
+        write_whole(task.folder / name, content)
         files[name] = hashlib.sha256(content).hexdigest()
 
-    return write
+    return MakeResult(_made(task, write), files)
 
 
-def _spoilt(task: MakeTask, status: str, reason: str, *, code: str = "") -> Outcome:
-    # Folders are this machine's affair: a report made elsewhere must be the same.
-    told = reason
-    for source, picture in zip(task.sources, task.outcome.entry.pictures, strict=True):
-        told = told.replace(str(source), picture.file)
-    told = told.replace(f"{task.folder}{os.sep}", "")
-    finding = Finding(code or status, Severity.UNREADABLE, told)
+def spoilt_entry(task: MakeTask, trouble: Trouble) -> MakeResult:
+    """Return what became of an entry whose task was stopped by trouble."""
+    status = Status.FAILED if trouble.code == Status.FAILED else Status.UNREADABLE
+    finding = Finding(trouble.code, Severity.UNREADABLE, trouble.reason)
     findings = gravest_first((*task.outcome.findings, finding))
-    return replace(task.outcome, status=status, findings=findings)
+    outcome = replace(task.outcome, status=status, findings=findings)
+    return MakeResult(outcome, exit_code=trouble.exit_code, fault=trouble.trace)
+
+
+_StepWork = Callable[[StepOutcome], StepOutcome]
 
 
 @dataclass(frozen=True, slots=True)
 class _PrintedPicture:
-    """What is kept of a picture when its print files are written.
+    """What is kept of a picture once its print files are written.
 
-    ``base`` is it in full where its print is made together with others, else None.
+    ``base`` is the full picture where its print is made together with others, else None.
     """
 
     small: ProfiledImage
@@ -109,12 +83,11 @@ def _made(task: MakeTask, write: Write) -> Outcome:
     plan, outcome = task.outcome.plan, task.outcome
     if plan is None:
         return outcome
-    prints = is_to_print(outcome, task.wishes)
-    press = Press(plan, task.job.lab, task.stem, task.wishes.variants, write)
+    press = Press(plan, task.job.lab, task.stem, task.options.variants, write)
     with ThreadPoolExecutor(task.threads) as threads:
         # The mount is drawn while the first picture is decoded, which takes one core only.
         mount = threads.submit(empty_mount, plan)
-        from_behind = threads.submit(back_png, plan, load_fonts(task.wishes.font))
+        from_behind = threads.submit(back_png, plan, load_fonts(task.options.font))
         pictures = [_picture(task, press, n, threads) for n in range(len(plan.parts))]
         files = _print_files(press, pictures, outcome.steps, threads)
         smalls = [picture.small for picture in pictures]
@@ -127,16 +100,20 @@ def _made(task: MakeTask, write: Write) -> Outcome:
     found += blocked_findings(task.job, plan.variants, [s.tones for s in steps if s.tones])
     new = dict.fromkeys(f for f in found if f not in outcome.findings)
     findings = gravest_first((*outcome.findings, *new))
-    return replace(outcome, findings=findings, steps=steps, mockup_back=back, is_printed=prints)
+    return replace(
+        outcome, findings=findings, steps=steps, mockup_back=back, is_printed=task.is_printed
+    )
 
 
 def _picture(task: MakeTask, press: Press, n: int, threads: ThreadPoolExecutor) -> _PrintedPicture:
     """Make the print files of one picture; as a rule only a small copy of it outlasts them."""
     plan, size = press.plan, picture_pixels(press.plan, n)
     base, kept, notes = _based(task, plan, n)
-    if not is_to_print(task.outcome, task.wishes):
+    if not task.is_printed:
         return _PrintedPicture(reduced(base, size), None, None, notes, {})
-    together = plan.mount.window == "surround"  # then its file is made later, of all pictures
+    together = (
+        plan.mount.window == WindowKind.SURROUND
+    )  # then its file is made later, of all pictures
     steps = () if together else task.outcome.steps
     wanted = [step.variant for step in steps if press.prints(step.variant)]
     # Judged and reduced while this thread is at the colours.
@@ -155,16 +132,16 @@ def _based(
     Where there is nothing to print, the base is as large as the mock-up takes it.
     """
     photograph, part = decode(task.sources[n]), plan.parts[n]
-    kept, notes = _kept(photograph.metadata, task.wishes), photograph.facts.notes
-    if is_to_print(task.outcome, task.wishes):
-        return print_base(task.job, part, photograph, sharpen=task.wishes.sharpen), kept, notes
+    kept, notes = _kept(photograph.metadata, task.options), photograph.facts.notes
+    if task.is_printed:
+        return print_base(task.job, part, photograph, sharpen=task.options.sharpen), kept, notes
     return picture_base(task.job, part, photograph, picture_pixels(plan, n)), kept, notes
 
 
-def _kept(metadata: Metadata, wishes: MakeOptions) -> Metadata | None:
-    if wishes.keep_metadata:
+def _kept(metadata: Metadata, options: MakeOptions) -> Metadata | None:
+    if options.keep_metadata:
         return metadata
-    return credit_of(metadata) if wishes.keep_copyright else None
+    return credit_of(metadata) if options.keep_copyright else None
 
 
 def _print_files(
@@ -186,10 +163,10 @@ def _print_files(
 
 def _mocked_up(
     task: MakeTask, plan: Plan, mount: EmptyMount, smalls: Sequence[ProfiledImage], write: Write
-) -> Work:
+) -> _StepWork:
     """A function that writes the mock-up of a step, and measures its tones."""
     lightness = [lightness_map(small, task.job.lab) for small in smalls]
-    not_printed = task.outcome.status == "broken" and not task.wishes.anyway
+    not_printed = task.outcome.status == Status.BROKEN and not task.options.anyway
 
     def mocked_up(step: StepOutcome) -> StepOutcome:
         density = step.variant.density

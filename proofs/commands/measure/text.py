@@ -5,8 +5,9 @@ from collections.abc import Sequence
 
 from proofs import __version__
 from proofs.commands.measure.worker import MeasuredFile
+from proofs.findings import Status
 from proofs.inspection.tone_figures import BARE_WHITE, ToneFigures
-from proofs.plan.facts import PhotoFacts
+from proofs.plan.entry.facts import PhotoFacts
 from proofs.records.job import Job
 from proofs.run.json_report import SCHEMA, JsonValue, finding_record, size_record
 from proofs.run.text_report import finding_lines
@@ -16,7 +17,7 @@ COLOURS = {1: "grey", 3: "colour", 4: "inks"}
 
 def file_lines(file: MeasuredFile, job: Job) -> list[str]:
     """Return one file: its facts, its tones, and every finding with its remedy."""
-    verdict = file.outcome.status.replace("-", " ").upper() if _is_judged(file) else ""
+    verdict = file.outcome.status.words.upper() if _is_judged(file) else ""
     lines = [f"{file.place:>4}  {verdict:<10} {plain(str(file.path))}"]
     facts = [*_facts(file), *_tones(file.tones, job), *_mounted(file)]
     lines += [f"      {words:<10} {told}" for words, told in facts]
@@ -50,7 +51,7 @@ def files_record(
 
 
 def _is_judged(file: MeasuredFile) -> bool:
-    return file.outcome.plan is not None or file.outcome.status != "met"
+    return file.outcome.plan is not None or file.outcome.status != Status.MET
 
 
 def _facts(file: MeasuredFile) -> list[tuple[str, str]]:

@@ -14,11 +14,11 @@ from proofs.pages.drawing import Page
 from proofs.pages.flow import OnPaper, setter_for
 from proofs.pages.stamp import stamp_words
 from proofs.pages.typography import Measure
-from proofs.plan.bench import Bench, mount_kinds
-from proofs.plan.materials import materials
-from proofs.plan.mounting import mounting
-from proofs.plan.packing import packed, parcel_of
-from proofs.plan.timetable import Schedule
+from proofs.plan.bench.materials import materials
+from proofs.plan.bench.mounting import mounting
+from proofs.plan.bench.packing import packed, parcel_of
+from proofs.plan.bench.timetable import Schedule
+from proofs.plan.cutting.mount_kinds import Bench, mount_kinds
 from proofs.records.job import NOBODY, Exhibitor, Job
 from proofs.records.stock import Stock
 

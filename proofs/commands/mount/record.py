@@ -1,20 +1,20 @@
 """What is to be cut, as a value that JSON can carry: ``cuts.json`` of ``proofs mount``.
 
-Documented in the README under "cuts.json". Lengths are in mm to six decimals; beside a cut's
-place stands what its number on paper says.
+Documented in the manual under ``json-cuts``. Lengths are in mm to six decimals; a cut's place
+is also given as the text that the cutting guide prints.
 """
 
 from collections.abc import Sequence
 
 from proofs import __version__
 from proofs.lengths import Length
-from proofs.plan.bands import Band
-from proofs.plan.bench import Bench, MatSheet, MountKind, overrun
-from proofs.plan.board import Picture
-from proofs.plan.cut_lines import CutLine
-from proofs.plan.marks import Marks, marks_of
-from proofs.plan.outcomes import Outcome
-from proofs.plan.settings import Setting, settings
+from proofs.plan.checks.outcomes import Outcome
+from proofs.plan.cutting.bands import Band
+from proofs.plan.cutting.cut_lines import CutLine
+from proofs.plan.cutting.marks import Marks, marks_of
+from proofs.plan.cutting.mount_kinds import Bench, MatSheet, MountKind, overrun
+from proofs.plan.cutting.settings import Setting, settings
+from proofs.plan.entry.board import Picture
 from proofs.records.job import Job
 from proofs.run.json_report import SCHEMA, JsonValue, finding_record, in_mm, size_record
 

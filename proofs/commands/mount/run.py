@@ -1,6 +1,5 @@
-"""Everything for the bench: from checked entries and readings to the files of ``proofs mount``."""
+"""A whole run of ``mount``: from checked entries and readings to the files for the bench."""
 
-import hashlib
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -11,16 +10,15 @@ from proofs.commands.mount.pages import Supplies, bench_pages
 from proofs.commands.mount.record import cut_record
 from proofs.findings import Severity
 from proofs.outside.calendar import timetable_ics
-from proofs.outside.files import picture_path, write_whole
 from proofs.outside.fonts import load_fonts
 from proofs.outside.labels import labels_pdf
-from proofs.outside.output import begin, open_output, refuse_inputs, refuse_others, write_record
 from proofs.outside.pdf import no_pictures, write_pdf
+from proofs.outside.run_folder import run_folder
 from proofs.outside.templates import templates_pdf
-from proofs.plan.bench import Bench, MountKind, Readings, at_bench, mount_kinds
-from proofs.plan.checking import gravest_first, status_of
-from proofs.plan.labels import LabelOrder
-from proofs.plan.outcomes import Outcome
+from proofs.plan.bench.labels import LabelOrder
+from proofs.plan.checks.checking import gravest_first, status_of
+from proofs.plan.checks.outcomes import Outcome
+from proofs.plan.cutting.mount_kinds import Bench, MountKind, Readings, at_bench, mount_kinds
 from proofs.records.job import Job
 from proofs.run.inputs import Inputs
 from proofs.run.json_report import JsonValue
@@ -31,10 +29,10 @@ CUTS, CALENDAR = "cuts.json", "timetable.ics"
 
 @dataclass(frozen=True, slots=True)
 class MountOrder:
-    """What to write, of what, and where; ``anyway`` also mounts what breaks a rule."""
+    """What to write and where; ``anyway`` also mounts entries that break a rule."""
 
     job: Job
-    gathered: Inputs
+    inputs: Inputs
     folder: Path
     supplies: Supplies
     labels: LabelOrder
@@ -64,12 +62,12 @@ class BenchRun:
 
     @property
     def record(self) -> dict[str, JsonValue]:
-        """The same for programs."""
+        """The content of ``cuts.json``."""
         return cut_record(self.job, self.kinds, self.left_out)
 
 
 def plan_mounting(order: MountOrder, outcomes: Sequence[Outcome], readings: Readings) -> BenchRun:
-    """Return what is mounted: every entry whose mount, as it would be cut, breaks no rule."""
+    """Return what is mounted: each entry whose mount, as it would be cut, breaks no rule."""
     benches: list[Bench] = []
     left_out: list[Outcome] = []
     for outcome in outcomes:
@@ -88,17 +86,17 @@ def write_mounting(order: MountOrder, mounting: BenchRun) -> None:
 
     Raises ``WriteError`` before anything is written where the folder is not the run's to use.
     """
-    folder = open_output(order.folder)
-    refuse_others(folder, MOUNTING)
-    sources = [part.file for bench in mounting.benches for part in bench.plan.parts]
-    refuse_inputs(folder, [picture_path(order.gathered.folder, name) for name in sources])
+    entries = [bench.plan.entry for bench in mounting.benches]
     files = _files(order, mounting)
-    begin(folder, list(files))
-    record = {name: folder.made.get(name, "") for name in files}
-    for name, content in files.items():
-        write_whole(folder.path / name, content)
-        record[name] = hashlib.sha256(content).hexdigest()
-    write_record(folder, record)
+    with run_folder(
+        order.folder,
+        own=MOUNTING,
+        names=list(files),
+        sources=[path for entry in entries for path in order.inputs.pictures_of(entry)],
+        about_bytes=sum(map(len, files.values())),
+    ) as folder:
+        for name, content in files.items():
+            folder.write(name, content)
 
 
 def _files(order: MountOrder, mounting: BenchRun) -> Mapping[str, bytes]:
@@ -136,7 +134,7 @@ def _templates(order: MountOrder, benches: Sequence[Bench]) -> bytes:
 
 
 def _labels(order: MountOrder, mounting: BenchRun) -> bytes:
-    """A label a mount; the entries that are left out still count, as in "2 of 4"."""
+    """One label for each mount; entries that are left out still count, as in "2 of 4"."""
     plans = {bench.plan.entry.number: bench.plan for bench in mounting.benches}
     outcomes = [replace(o, plan=plans.get(o.entry.number)) for o in mounting.outcomes]
     return labels_pdf(
@@ -150,12 +148,12 @@ def _labels(order: MountOrder, mounting: BenchRun) -> bytes:
 
 
 def _is_sound(outcome: Outcome, bench: Bench) -> bool:
-    """Whether nothing is broken as it will be cut; the rest is as the check found it."""
+    """Whether no rule is broken once the mat is cut; other findings are the preflight's."""
     return all(f.severity < Severity.BROKEN for f in _judged_anew(outcome, bench).findings)
 
 
 def _judged_anew(outcome: Outcome, bench: Bench) -> Outcome:
-    """The outcome with what was found of sizes as they will be cut, not as they were planned."""
+    """The outcome, with findings on the sizes that will be cut in place of the planned ones."""
     codes = {finding.code for finding in bench.findings}
     findings = gravest_first(
         (*bench.findings, *(f for f in outcome.findings if f.code not in codes))

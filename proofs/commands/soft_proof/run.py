@@ -1,35 +1,34 @@
 """The soft proof of a run: every print through the lab's profile, measured and shown."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from proofs.commands.soft_proof.worker import (
     SoftProofResult,
     SoftProofTask,
-    lost_soft_proof,
     soft_proof_entry,
+    spoilt_soft_proof,
 )
+from proofs.errors import ExitCode, largest
 from proofs.findings import Finding
 from proofs.outside.pixels.measure.soft_proof import paper_colour, print_medium_of
 from proofs.outside.soft_proof_pdf import room_for_mockups, soft_proof_pdf
 from proofs.pages.soft_proof.pages import PaperShown
-from proofs.plan.checking import gravest_first
-from proofs.plan.gamut import Medium
-from proofs.plan.outcomes import Outcome
+from proofs.plan.checks.checking import gravest_first
+from proofs.plan.checks.outcomes import Outcome
+from proofs.plan.delivery.gamut import Medium
 from proofs.records.job import Job
-from proofs.run.workers import work
-
-_NOT_SHOWN = ("not-understood", "unreadable", "failed", "not-done")
+from proofs.run.workers import Workers
 
 
 @dataclass(frozen=True, slots=True)
 class SoftProofOrder:
-    """What to proof: outcomes, and their photographs by entry number; each at its printed step.
+    """What to proof: each entry at its printed step.
 
-    The photographs of an entry are in the order of its plan's pictures.
-    ``paper_size`` is ``a4`` or ``letter``; ``font`` is a font file or None. ``handed_over`` holds,
-    by entry number, the density at which a delivery takes those that chose none.
+    ``sources`` holds the photographs by entry number, in the order of the plan's pictures;
+    ``handed_over`` the density, by entry number, at which a delivery takes entries that chose
+    none. ``paper_size`` is ``a4`` or ``letter``; ``font`` is a font file or None.
     """
 
     job: Job
@@ -41,7 +40,7 @@ class SoftProofOrder:
 
     @property
     def count(self) -> int:
-        """How many entries have a picture to show."""
+        """The number of entries that have a picture to show."""
         return sum(_is_shown(outcome) for outcome in self.outcomes)
 
 
@@ -54,36 +53,28 @@ class SoftProofRun:
     made: tuple[SoftProofResult, ...]
 
     @property
-    def exit_code(self) -> int:
+    def exit_code(self) -> ExitCode:
         """The largest of its entries'."""
-        return max((one.exit_code for one in self.made), default=0)
+        return largest(one.exit_code for one in self.made)
 
     @property
     def faults(self) -> tuple[str, ...]:
-        """The traces of faults of the program."""
+        """The tracebacks of faults of the program."""
         return tuple(one.fault for one in self.made if one.fault)
 
 
-def soft_proofed(
-    order: SoftProofOrder,
-    *,
-    jobs: int,
-    stopped: Callable[[], bool],
-    done: Callable[[], None] = lambda: None,
-) -> SoftProofRun:
+def soft_proofed(order: SoftProofOrder, workers: Workers) -> SoftProofRun:
     """Return the soft proof of all entries that have a picture to show, in their order.
 
-    ``done`` is called after each entry.
     Raises ``ProfileError`` where the lab's profile cannot be used.
     """
     medium = print_medium_of(order.job.lab)
     with room_for_mockups() as folder:
         tasks = _tasks(order, medium, folder)
-        made = []
-        for one in work(soft_proof_entry, tasks, jobs=jobs, lost=lost_soft_proof, stopped=stopped):
-            made.append(one)
-            done()
-        made.sort(key=lambda one: one.number)
+        made = sorted(
+            workers.results(soft_proof_entry, tasks, spoilt=spoilt_soft_proof),
+            key=lambda result: result.number,
+        )
         pdf = soft_proof_pdf(
             order.job,
             PaperShown(medium, paper_colour(medium)),
@@ -118,7 +109,7 @@ def _tasks(order: SoftProofOrder, medium: Medium, folder: Path) -> list[SoftProo
 
 
 def _is_shown(outcome: Outcome) -> bool:
-    return outcome.plan is not None and outcome.status not in _NOT_SHOWN
+    return outcome.plan is not None and outcome.status.is_judged
 
 
 def _with(outcome: Outcome, findings: tuple[Finding, ...]) -> Outcome:

@@ -1,11 +1,10 @@
-"""One entry of a soft proof, from its photographs to its mock-ups: what a worker process does."""
+"""One entry of a soft proof, from its photographs to its mock-ups: what a worker does."""
 
-import traceback
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from proofs.errors import FAULT_CODE, PhotographError
+from proofs.errors import ExitCode
 from proofs.inspection.colour_difference import colour_loss, out_of_gamut
 from proofs.outside.files import write_whole
 from proofs.outside.loss_picture import loss_picture
@@ -14,18 +13,23 @@ from proofs.outside.pixels.measure.soft_proof import ProofPixels, proof_pixels
 from proofs.outside.pixels.source.decode import decode
 from proofs.outside.pixels.vips import prepare
 from proofs.pages.soft_proof.pages import ProofedEntry
-from proofs.plan.gamut import Medium, loss_findings
-from proofs.plan.mockup import picture_pixels
-from proofs.plan.outcomes import Outcome
-from proofs.plan.planning import Plan
-from proofs.plan.printed_steps import printed_step
+from proofs.plan.checks.outcomes import Outcome
+from proofs.plan.delivery.gamut import Medium, loss_findings
+from proofs.plan.delivery.printed_steps import printed_step
+from proofs.plan.entry.mockup import picture_pixels
+from proofs.plan.entry.planning import Plan
 from proofs.records.job import Job
 from proofs.run.print_files import picture_base
+from proofs.run.workers import Trouble
 
 
 @dataclass(frozen=True, slots=True)
 class SoftProofTask:
-    """All that a worker needs for one entry; its mock-ups go into ``folder``."""
+    """All that a worker needs for one entry; its mock-ups go into ``folder``.
+
+    ``number`` counts the entries; ``handed_over`` is the density at which a delivery takes an
+    entry that chose none.
+    """
 
     job: Job
     medium: Medium
@@ -36,44 +40,39 @@ class SoftProofTask:
     number: int
     handed_over: float | None
 
+    @property
+    def public_names(self) -> tuple[tuple[Path, str], ...]:
+        """The pictures as the entries file names them."""
+        files = (part.file for part in self.plan.parts)
+        return (*zip(self.sources, files, strict=True), (self.folder, ""))
+
 
 @dataclass(frozen=True, slots=True)
 class SoftProofResult:
-    """What became of a task, or the ``problem``; ``exit_code`` and ``fault`` are as in ``Made``."""
+    """What became of a task: its entry, or the ``problem`` that stopped it.
+
+    ``exit_code`` is that of the problem; ``fault`` holds the traceback of a fault of the
+    program.
+    """
 
     number: int
     entry: ProofedEntry
     problem: str = ""
-    exit_code: int = 0
+    exit_code: ExitCode = ExitCode.DONE
     fault: str = ""
 
 
 def soft_proof_entry(task: SoftProofTask) -> SoftProofResult:
-    """Measure one entry and make its mock-ups; nothing is ever raised."""
-    try:
-        prepare(threads=1)
-        return SoftProofResult(task.number, _made(task))
-    except PhotographError as error:
-        reason = str(error)
-        for source, part in zip(task.sources, task.plan.parts, strict=True):
-            reason = reason.replace(str(source), part.file)
-        return _not_shown(task, reason, error.exit_code)
-    except Exception:  # a fault of the program: told with its trace, the other entries go on
-        trace = traceback.format_exc()
-        reason = f"a fault of the program: {trace.strip().splitlines()[-1]}"
-        return _not_shown(task, reason, FAULT_CODE, trace)
+    """Measure one entry and make its mock-ups; ``spoilt_soft_proof`` serves what is raised."""
+    prepare(threads=1)
+    return SoftProofResult(task.number, _made(task))
 
 
-def lost_soft_proof(task: SoftProofTask) -> SoftProofResult:
-    """Return what became of an entry whose worker process died, twice."""
-    reason = "the worker process died; is there enough memory? Try --jobs 1"
-    return _not_shown(task, reason, FAULT_CODE)
-
-
-def _not_shown(task: SoftProofTask, reason: str, code: int, fault: str = "") -> SoftProofResult:
-    said = f"This picture is not shown: {reason}"
-    entry = ProofedEntry(task.outcome, task.plan, (), problem=said, handed_over=task.handed_over)
-    return SoftProofResult(task.number, entry, reason, code, fault)
+def spoilt_soft_proof(task: SoftProofTask, trouble: Trouble) -> SoftProofResult:
+    """Return what became of an entry whose task was stopped by trouble."""
+    text = f"This picture is not shown: {trouble.reason}"
+    entry = ProofedEntry(task.outcome, task.plan, (), problem=text, handed_over=task.handed_over)
+    return SoftProofResult(task.number, entry, trouble.reason, trouble.exit_code, trouble.trace)
 
 
 def _made(task: SoftProofTask) -> ProofedEntry:
@@ -87,9 +86,7 @@ def _made(task: SoftProofTask) -> ProofedEntry:
         )
         for n, (part, source) in enumerate(zip(plan.parts, task.sources, strict=True))
     ]
-    losses = tuple(
-        colour_loss(picture.loss, picture.gamut_distance, lab.loss) for picture in pictures
-    )
+    losses = tuple(colour_loss(picture.loss, picture.excess, lab.loss) for picture in pictures)
     return ProofedEntry(
         task.outcome,
         plan,
@@ -105,10 +102,7 @@ def _mockups(task: SoftProofTask, pictures: Sequence[ProofPixels]) -> tuple[str,
     shown = (
         [picture.on_screen for picture in pictures],
         [picture.on_paper for picture in pictures],
-        [
-            loss_picture(p.on_screen, out_of_gamut(p.gamut_distance), p.loss > limit)
-            for p in pictures
-        ],
+        [loss_picture(p.on_screen, out_of_gamut(p.excess), p.loss > limit) for p in pictures],
     )
     first, second, third = (f"{task.number}-{n}.png" for n in range(len(shown)))
     mount = empty_mount(task.plan)

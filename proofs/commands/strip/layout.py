@@ -11,10 +11,10 @@ from proofs.outside.fonts import load_fonts
 from proofs.pages.drawing import Block
 from proofs.pages.strip.sheet import head_block
 from proofs.pages.typography import Setter
-from proofs.plan.outcomes import Outcome
-from proofs.plan.strip_foot import Foot, foot_of
-from proofs.plan.strip_packing import StripEntry, StripSheet, best_packed
-from proofs.plan.strips import StripFrame, sheet_of, strip_frame, type_width
+from proofs.plan.checks.outcomes import Outcome
+from proofs.plan.sheets.strip_foot import Foot, foot_of
+from proofs.plan.sheets.strip_packing import StripEntry, StripSheet, best_packed
+from proofs.plan.sheets.strips import StripFrame, sheet_of, strip_frame, type_width
 from proofs.records.job import Job
 from proofs.records.labs import Lab
 from proofs.run.inputs import Inputs
@@ -28,9 +28,9 @@ class StripOrder:
     """
 
     job: Job
-    gathered: Inputs
+    inputs: Inputs
     folder: Path
-    wishes: StripOptions
+    options: StripOptions
     sheet: Size | None = None
     edge_to_edge: bool = False
     paper_size: str = "a4"
@@ -58,7 +58,7 @@ def plan_strips(order: StripOrder, outcomes: Sequence[Outcome]) -> StripPlan:
     Raises ``UsageError`` where the lab does not sell the sheet, or it is too small.
     """
     lab = order.job.lab
-    fonts = load_fonts(order.wishes.font)
+    fonts = load_fonts(order.options.font)
     try:
         size = sheet_of(lab, order.sheet)
         width = type_width(lab, size)

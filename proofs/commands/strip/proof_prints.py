@@ -1,98 +1,81 @@
-"""The proof sheet beside test strips, as pictures: for a lab that takes nothing else.
+"""The proof sheet of a run of test strips, as pictures for a lab that takes nothing else.
 
-It is what ``make`` makes, but for the print files, which belong to a run of their own.
+It is the sheet that ``make`` makes, without the print files, which belong to a run of their own.
 """
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from proofs.commands.make.order import MakeOptions, MakeResult, MakeTask, file_names
+from proofs.commands.make.order import MakeOptions, MakeOrder, MakeResult, MakeTask
 from proofs.commands.make.run import (
-    MakeOrder,
     announced,
-    exit_code_of,
     in_order,
+    made_entries,
     sheet_of,
     tasks_of,
-    work_through,
     write_proof_prints,
 )
 from proofs.commands.strip.layout import StripOrder
 from proofs.commands.strip.record import StripOutcome
-from proofs.errors import FAULT_CODE
-from proofs.outside.output import OutputFolder
-from proofs.plan.outcomes import Outcome
+from proofs.errors import ExitCode, largest
+from proofs.outside.run_folder import RunFolder
+from proofs.plan.checks.outcomes import Outcome, exit_code_of
+from proofs.run.workers import Workers
 
 
 @dataclass(frozen=True, slots=True)
 class ProofPrintsOrder:
-    """The mock-ups that a run of test strips is to make for its proof sheet; none unless asked."""
+    """The mock-ups that a run of test strips makes for its proof sheet; none unless asked for."""
 
     order: MakeOrder
     tasks: tuple[MakeTask, ...]
-    jobs: int
-    about_bytes: int = 0
 
     @property
     def names(self) -> tuple[str, ...]:
         """The names of their files, relative to the output folder."""
-        return tuple(
-            name
-            for task in self.tasks
-            for name in file_names(task.outcome, task.stem, "", task.wishes)
-        )
+        return tuple(name for task in self.tasks for name in task.file_names)
+
+    @property
+    def about_bytes(self) -> int:
+        """An upper estimate of their bytes."""
+        return announced(self.tasks).about_bytes
 
 
 @dataclass(frozen=True, slots=True)
 class ProofPrintsResult:
-    """The exit code that the proof prints give a run, and the traces of faults of the program."""
+    """The exit code that the proof prints give a run, and the tracebacks of faults."""
 
-    exit_code: int = 0
+    exit_code: ExitCode = ExitCode.DONE
     faults: tuple[str, ...] = ()
 
 
-def plan_proofs(order: StripOrder, outcomes: Sequence[Outcome], jobs: int) -> ProofPrintsOrder:
-    """Return the mock-ups that are to be made, for so many workers."""
-    wishes = MakeOptions(font=order.wishes.font, prints=False)
-    own = MakeOrder(order.job, order.gathered, order.folder, wishes, order.paper_size)
-    if not order.proof_prints:
-        return ProofPrintsOrder(own, (), jobs)
-    tasks = tuple(tasks_of(own, outcomes, jobs))
-    return ProofPrintsOrder(own, tasks, jobs, announced(own, outcomes).about_bytes)
+def plan_proofs(order: StripOrder, outcomes: Sequence[Outcome], workers: int) -> ProofPrintsOrder:
+    """Return the mock-ups to make, shared among this many workers."""
+    options = MakeOptions(font=order.options.font, prints=False)
+    own = MakeOrder(order.job, order.inputs, order.folder, options, order.paper_size)
+    tasks = tasks_of(own, outcomes, workers) if order.proof_prints else ()
+    return ProofPrintsOrder(own, tasks)
 
 
 def make_proofs(
     proofs: ProofPrintsOrder,
     entries: Sequence[StripOutcome],
-    folder: OutputFolder,
-    record: dict[str, str],
-    *,
-    stopped: Callable[[], bool],
-    done: Callable[[], None],
+    folder: RunFolder,
+    workers: Workers,
 ) -> ProofPrintsResult:
-    """Make mock-ups and proof prints, and note them in ``record``.
+    """Make mock-ups and proof prints.
 
-    The sheet tells the tones that the strips measured; a run that was stopped leaves none.
+    The sheet shows the tones that the strips measured; a run that was stopped leaves no sheet.
     """
     if not proofs.tasks:
         return ProofPrintsResult()
-    made = work_through(
-        folder,
-        record,
-        proofs.tasks,
-        jobs=proofs.jobs,
-        stopped=stopped,
-        done=lambda outcome: done(),
-    )
-    code = max([exit_code_of(in_order([e.outcome for e in entries], made)), *_codes(made)])
+    made = made_entries(folder, proofs.tasks, workers)
+    finished = in_order([entry.outcome for entry in entries], made)
+    code = largest([exit_code_of(finished), *(result.exit_code for result in made.values())])
     if len(made) == len(proofs.tasks):
         sheet = sheet_of(proofs.order, [_on_the_sheet(entry, made) for entry in entries])
-        record |= write_proof_prints(proofs.order, sheet)
+        write_proof_prints(proofs.order, sheet, folder)
     return ProofPrintsResult(code, tuple(result.fault for result in made.values() if result.fault))
-
-
-def _codes(made: Mapping[str, MakeResult]) -> list[int]:
-    return [result.exit_code for result in made.values()]
 
 
 def _on_the_sheet(entry: StripOutcome, made: Mapping[str, MakeResult]) -> Outcome:
@@ -100,7 +83,7 @@ def _on_the_sheet(entry: StripOutcome, made: Mapping[str, MakeResult]) -> Outcom
     mocked = made.get(entry.outcome.entry.number)
     if mocked is None:
         return entry.outcome
-    if mocked.exit_code == FAULT_CODE:
+    if mocked.exit_code == ExitCode.FAULT:
         return mocked.outcome
     steps = mocked.outcome.steps
     if entry.tones:

@@ -1,6 +1,6 @@
 """The report of a run of test strips, as a value that JSON can carry.
 
-Documented in the README under "report.json of test strips". Lengths are in mm to six
+Documented in the manual under ``json-report``. Lengths are in mm to six
 decimals; no times and no absolute paths, so that the same pictures give the same report.
 """
 
@@ -10,13 +10,14 @@ from dataclasses import dataclass
 from proofs import __version__
 from proofs.lengths import NM_PER_INCH, NM_PER_MM
 from proofs.pixel_areas import Area
-from proofs.plan.outcomes import Outcome, Tones
-from proofs.plan.planning import PlannedPicture
-from proofs.plan.sizing import Crop
-from proofs.plan.strip_packing import StripPiece, StripSheet
-from proofs.plan.strips import StripFrame
-from proofs.plan.tone import Variant
+from proofs.plan.checks.outcomes import Outcome, Tones
+from proofs.plan.entry.planning import PlannedPicture
+from proofs.plan.entry.sizing import Crop
+from proofs.plan.sheets.strip_packing import StripPiece, StripSheet
+from proofs.plan.sheets.strips import StripFrame
+from proofs.plan.tones.tone import Variant
 from proofs.records.job import Job
+from proofs.records.papers import Sharpening
 from proofs.run.json_report import SCHEMA, JsonValue, finding_record, tones_record
 
 
@@ -48,7 +49,7 @@ def strip_report(
     sheets: Sequence[FinishedSheet],
     entries: Sequence[StripOutcome],
     *,
-    sharpen: str | None,
+    sharpen: Sharpening | None,
 ) -> dict[str, JsonValue]:
     """Return the whole report; ``sharpen`` is what the run was asked for."""
     return {

@@ -1,11 +1,10 @@
-"""A whole run of test strips: from its plan to sheets, their preview with the key, and a report."""
+"""A whole run of test strips: from its layout to sheets, the key to their letters, and a report."""
 
-import hashlib
 import json
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from proofs.commands.make.run import REPORT, exit_code_of
+from proofs.commands.make.run import REPORT
 from proofs.commands.strip.layout import StripOrder, StripPlan
 from proofs.commands.strip.proof_prints import make_proofs, plan_proofs
 from proofs.commands.strip.record import FinishedSheet, StripOutcome, strip_report
@@ -13,28 +12,21 @@ from proofs.commands.strip.worker import (
     ShownPicture,
     StripResult,
     StripTask,
-    lost_sheet,
     make_sheet,
+    spoilt_sheet,
 )
-from proofs.findings import Finding, Severity
-from proofs.outside.files import picture_path, write_whole
+from proofs.errors import ExitCode, largest
+from proofs.findings import Finding, Severity, Status
+from proofs.outside.files import picture_path
 from proofs.outside.fonts import load_fonts
-from proofs.outside.output import (
-    OutputFolder,
-    begin,
-    open_output,
-    refuse_full_disk,
-    refuse_inputs,
-    refuse_others,
-    write_record,
-)
 from proofs.outside.pdf import write_pdf
+from proofs.outside.run_folder import RunFolder, run_folder
 from proofs.pages.strip.key import Preview, StripSteps, strip_pages
-from proofs.plan.checking import gravest_first
-from proofs.plan.outcomes import Outcome, worst_status
-from proofs.records.labs import Lab
+from proofs.plan.checks.checking import gravest_first
+from proofs.plan.checks.outcomes import Outcome, exit_code_of, worst_status
+from proofs.run.print_files import about_bytes
 from proofs.run.step_tones import BLOCKED_SHADOWS, tones_together
-from proofs.run.workers import work
+from proofs.run.workers import Workers
 
 KEY = "strip.pdf"
 
@@ -44,7 +36,7 @@ class StripRun:
     """What a run made: its entries in their order, its exit code, and what went wrong."""
 
     entries: tuple[StripOutcome, ...]
-    exit_code: int
+    exit_code: ExitCode
     faults: tuple[str, ...] = ()
     problems: tuple[str, ...] = ()
 
@@ -55,47 +47,40 @@ class StripRun:
 
 
 def make_strips(
-    order: StripOrder,
-    plan: StripPlan,
-    outcomes: Sequence[Outcome],
-    *,
-    jobs: int,
-    stopped: Callable[[], bool],
-    done: Callable[[], None],
+    order: StripOrder, plan: StripPlan, outcomes: Sequence[Outcome], workers: Workers
 ) -> StripRun:
     """Make all sheets of a run, the preview with the key, and the report.
 
-    ``done`` is called after each sheet, and each entry's mock-ups. Raises ``WriteError`` before
-    anything is written where the folder is not the run's to use.
+    ``workers`` are notified after each sheet and after each entry's mock-ups. Raises
+    ``WriteError`` before anything is written where the folder is not the run's to use.
     """
-    tasks, proofs = _tasks(order, plan, outcomes), plan_proofs(order, outcomes, jobs)
-    folder = open_output(order.folder)
-    refuse_others(folder, KEY)
-    refuse_inputs(folder, [source for task in tasks for source in task.sources.values()])
-    about_bytes = len(tasks) * _sheet_bytes(plan, order.job.lab) + proofs.about_bytes
-    refuse_full_disk(order.folder, about_bytes)
-    names = [KEY, REPORT, *(task.name for task in tasks), *proofs.names]
-    begin(folder, names)
-    record = {name: folder.made.get(name, "") for name in names}
-    made = _worked(folder, record, tasks, jobs, stopped, done)
-    entries = tuple(_finished(outcome, plan, made) for outcome in outcomes)
-    for name, content in _key_and_report(order, plan, entries, made).items():
-        write_whole(folder.path / name, content)
-        record[name] = hashlib.sha256(content).hexdigest()
-    write_record(folder, record)
-    told = make_proofs(proofs, entries, folder, record, stopped=stopped, done=done)
-    write_record(folder, record)
-    code = max(exit_code_of(e.outcome for e in entries), *(s.exit_code for s in made.values()), 0)
-    faults = tuple(sheet.fault for sheet in made.values() if sheet.fault)
+    tasks, proofs = _tasks(order, plan, outcomes), plan_proofs(order, outcomes, workers.count)
+    about = len(tasks) * about_bytes(plan.frame.sheet, order.job.lab) + proofs.about_bytes
+    with run_folder(
+        order.folder,
+        own=KEY,
+        names=[KEY, REPORT, *(task.name for task in tasks), *proofs.names],
+        sources=[source for task in tasks for source in task.sources.values()],
+        about_bytes=about,
+    ) as folder:
+        made = _made_sheets(folder, tasks, workers)
+        entries = tuple(_finished(outcome, plan, made) for outcome in outcomes)
+        for name, content in _key_and_report(order, plan, entries, made).items():
+            folder.write(name, content)
+        printed = make_proofs(proofs, entries, folder, workers)
+    codes = [exit_code_of(e.outcome for e in entries), *(s.exit_code for s in made.values())]
+    faults = tuple(fault for sheet in made.values() for fault in sheet.faults)
     problems = tuple(
         f"{plan.name(n, order.job.lab)}: {made[n].problem}" for n in made if made[n].problem
     )
-    return StripRun(entries, max(code, told.exit_code), (*faults, *told.faults), problems)
+    return StripRun(
+        entries, largest([*codes, printed.exit_code]), (*faults, *printed.faults), problems
+    )
 
 
 def _tasks(order: StripOrder, plan: StripPlan, outcomes: Sequence[Outcome]) -> list[StripTask]:
     held = {outcome.entry.number: outcome for outcome in outcomes if outcome.plan}
-    folder = order.gathered.folder
+    folder = order.inputs.folder
     return [
         StripTask(
             job=order.job,
@@ -109,31 +94,24 @@ def _tasks(order: StripOrder, plan: StripPlan, outcomes: Sequence[Outcome]) -> l
                 for number, n in sheet.pictures
             },
             number=n + 1,
-            folder=order.folder,
+            folder=order.folder / RunFolder.PARTS,
             name=plan.name(n + 1, order.job.lab),
-            wishes=order.wishes,
+            options=order.options,
         )
         for n, sheet in enumerate(plan.sheets)
     ]
 
 
-def _worked(
-    folder: OutputFolder,
-    record: dict[str, str],
-    tasks: Sequence[StripTask],
-    jobs: int,
-    stopped: Callable[[], bool],
-    done: Callable[[], None],
+def _made_sheets(
+    folder: RunFolder, tasks: Sequence[StripTask], workers: Workers
 ) -> dict[int, StripResult]:
-    """What the workers made, by sheet; ``record`` is kept true after each of them."""
+    """What the workers made, by sheet; each file is in the folder by then."""
     made: dict[int, StripResult] = {}
     names = {task.number: task.name for task in tasks}
-    for sheet in work(make_sheet, tasks, jobs=jobs, lost=lost_sheet, stopped=stopped):
+    for sheet in workers.results(make_sheet, tasks, spoilt=spoilt_sheet):
         made[sheet.number] = sheet
         if sheet.sha256:
-            record[names[sheet.number]] = sheet.sha256
-        write_record(folder, record)
-        done()
+            folder.place(names[sheet.number], sheet.sha256)
     return dict(sorted(made.items()))
 
 
@@ -148,7 +126,7 @@ def _finished(outcome: Outcome, plan: StripPlan, made: Mapping[int, StripResult]
     if missing:
         begun = all(n in made for n in missing)
         word = "the sheet could not be made" if begun else "the run was stopped before its sheet"
-        status = "failed" if begun else "not-done"
+        status = Status.FAILED if begun else Status.NOT_DONE
         severity = Severity.UNREADABLE if begun else Severity.NOTE
         shown.append(
             ShownPicture(number, findings=(Finding(status, severity, word),), status=status)
@@ -174,7 +152,7 @@ def _key_and_report(
     made: Mapping[int, StripResult],
 ) -> dict[str, bytes]:
     """The two files that tell of the whole run, by name."""
-    fonts, job = load_fonts(order.wishes.font), order.job
+    fonts, job = load_fonts(order.options.font), order.job
     pictures = {plan.name(n, job.lab): sheet.preview for n, sheet in made.items() if sheet.preview}
     there = [n for n, sheet in made.items() if sheet.preview]
     pages = strip_pages(
@@ -189,7 +167,7 @@ def _key_and_report(
         FinishedSheet(plan.name(n, job.lab), sheet, made[n].sha256 or None if n in made else None)
         for n, sheet in enumerate(plan.sheets, 1)
     ]
-    content = strip_report(job, plan.frame, sheets, entries, sharpen=order.wishes.sharpen)
+    content = strip_report(job, plan.frame, sheets, entries, sharpen=order.options.sharpen)
     text = json.dumps(content, indent=2, ensure_ascii=False) + "\n"
     return {KEY: key, REPORT: text.encode()}
 
@@ -214,9 +192,3 @@ def _steps(entry: StripOutcome, plan: StripPlan) -> StripSteps:
         problem=outcome.findings[0].message if outcome.findings else "",
         warning=next((f.message for f in outcome.findings if f.code == BLOCKED_SHADOWS), ""),
     )
-
-
-def _sheet_bytes(plan: StripPlan, lab: Lab) -> int:
-    """At the most about the bytes of a sheet's file."""
-    per_pixel = {"jpeg": 1.0, "tiff": 3.0, "png": 3.0}[lab.format] * lab.bits / 8
-    return int(plan.frame.sheet.width * plan.frame.sheet.height * per_pixel)

@@ -1,16 +1,13 @@
-"""One sheet of test strips from its photographs to its file: what a worker process does."""
+"""One sheet of test strips, from its photographs to its file: what a worker does."""
 
 import hashlib
-import os
-import traceback
-from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
 
-from proofs.errors import FAULT_CODE, PhotographError, ProofsError
-from proofs.findings import Finding, Severity
+from proofs.errors import ExitCode, PhotographError, largest
+from proofs.findings import Finding, Severity, Status
 from proofs.inspection.representative_area import representative_centre
 from proofs.lengths import PixelSize
 from proofs.outside.files import write_whole
@@ -27,16 +24,18 @@ from proofs.pages.drawing import Block
 from proofs.pages.strip.sheet import foot_marks, sheet_marks
 from proofs.pages.typography import Setter
 from proofs.pixel_areas import Area
-from proofs.plan.mockup import picture_pixels
-from proofs.plan.outcomes import Outcome, Tones
-from proofs.plan.planning import Plan
-from proofs.plan.sizing import Crop
-from proofs.plan.strip_foot import Foot
-from proofs.plan.strip_packing import StripPiece, StripSheet
-from proofs.plan.strips import StripFrame, step_crop, step_size
+from proofs.plan.checks.outcomes import Outcome, Tones
+from proofs.plan.entry.mockup import picture_pixels
+from proofs.plan.entry.planning import Plan
+from proofs.plan.entry.sizing import Crop
+from proofs.plan.sheets.strip_foot import Foot
+from proofs.plan.sheets.strip_packing import StripPiece, StripSheet
+from proofs.plan.sheets.strips import StripFrame, step_crop, step_size
 from proofs.records.job import Job
+from proofs.records.papers import Sharpening
 from proofs.run.print_files import print_base
 from proofs.run.step_tones import blocked_findings, measured_tones
+from proofs.run.workers import Trouble, guarded
 
 _PREVIEW_PPI = 150
 _MISSING = 62258  # a light grey, L* 95, where a picture could not be read
@@ -51,15 +50,15 @@ class StripOptions:
     """
 
     at: tuple[float, float] | None = None
-    sharpen: str | None = None
+    sharpen: Sharpening | None = None
     font: Path | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class StripTask:
-    """All that a worker needs for one sheet.
+    """All that a worker needs for one sheet; its file goes below ``folder``.
 
-    ``outcomes`` are by entry number, ``sources`` by that and the picture, counted from 0.
+    ``outcomes`` are by entry number, ``sources`` by entry number and picture, counted from 0.
     """
 
     job: Job
@@ -72,72 +71,96 @@ class StripTask:
     number: int
     folder: Path
     name: str
-    wishes: StripOptions
+    options: StripOptions
+
+    @property
+    def public_names(self) -> tuple[tuple[Path, str], ...]:
+        """The pictures as the entries file names them; the folder has no name."""
+        files = ((path, self.file(*key)) for key, path in self.sources.items())
+        return (*files, (self.folder, ""))
+
+    def file(self, number: str, n: int) -> str:
+        """Return the name of an entry's picture in the entries file."""
+        return self.outcomes[number].entry.pictures[n].file
 
 
 @dataclass(frozen=True, slots=True)
 class ShownPicture:
-    """What a sheet shows of one picture: the part, in pixels of its print, and its tones."""
+    """What a sheet shows of one picture: the part, in pixels of its print, and its tones.
+
+    Where it could not be shown, ``status`` says why, and ``fault`` holds the traceback of a
+    fault of the program.
+    """
 
     entry: str
     picture: int = 0
     crop: Crop | None = None
     tones: tuple[Tones, ...] = ()
     findings: tuple[Finding, ...] = ()
-    status: str = ""
+    status: Status | None = None
+    exit_code: ExitCode = ExitCode.DONE
+    fault: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class StripResult:
-    """What became of a sheet; ``preview`` is it as a small JPEG, empty where it was not made."""
+    """What became of a sheet; ``preview`` is a small JPEG of it, blank where it was not made."""
 
     number: int
     shown: tuple[ShownPicture, ...] = ()
     sha256: str = ""
     preview: bytes = b""
-    exit_code: int = 0
-    fault: str = ""
+    exit_code: ExitCode = ExitCode.DONE
+    faults: tuple[str, ...] = ()
     problem: str = ""
 
 
-@dataclass(slots=True)
-class _Canvas:
-    """The sheet being filled; used up within one call."""
+@dataclass(frozen=True, slots=True)
+class _PictureTask:
+    """One picture on a sheet: the parts of the sheet that show it."""
 
-    codes: Codes
-    faults: list[str] = field(default_factory=list)
+    sheet: StripTask
+    plan: Plan
+    n: int
+    pieces: tuple[StripPiece, ...]
+    canvas: Codes
+
+    @property
+    def number(self) -> str:
+        return self.plan.entry.number
+
+    @property
+    def public_names(self) -> tuple[tuple[Path, str], ...]:
+        return self.sheet.public_names
 
     def paste(self, codes: Codes, area: Area) -> None:
-        self.codes[area.top : area.bottom, area.left : area.right] = codes
+        self.canvas[area.top : area.bottom, area.left : area.right] = codes
 
 
 def make_sheet(task: StripTask) -> StripResult:
-    """Make the file of one sheet and return what became of it; nothing is ever raised.
+    """Make the file of one sheet and return what became of it.
 
     A photograph that cannot be read leaves its places grey; the others on the sheet go on.
     """
-    try:
-        prepare(threads=1)
-        return _made(task)
-    except ProofsError as error:
-        problem = str(error).replace(f"{task.folder}{os.sep}", "")
-        return StripResult(task.number, exit_code=error.exit_code, problem=problem)
-    except Exception:  # a fault of the program: told with its trace, the other sheets go on
-        trace = traceback.format_exc()
-        problem = f"a fault of the program: {trace.strip().splitlines()[-1]}"
-        return StripResult(task.number, exit_code=FAULT_CODE, fault=trace, problem=problem)
+    prepare(threads=1)
+    return _made(task)
 
 
-def lost_sheet(task: StripTask) -> StripResult:
-    """Return what became of a sheet whose worker process died, twice."""
-    reason = "the worker process died; is there enough memory? Try --jobs 1"
-    return StripResult(task.number, exit_code=FAULT_CODE, problem=reason)
+def spoilt_sheet(task: StripTask, trouble: Trouble) -> StripResult:
+    """Return what became of a sheet whose task was stopped by trouble."""
+    faults = (trouble.trace,) if trouble.trace else ()
+    return StripResult(
+        task.number, exit_code=trouble.exit_code, faults=faults, problem=trouble.reason
+    )
 
 
 def _made(task: StripTask) -> StripResult:
-    canvas = _Canvas(grey_codes(_greys(task), task.job.lab))
-    shown = tuple(_shown(task, canvas, number, n) for number, n in task.sheet.pictures)
-    content = sheet_file(canvas.codes, task.job.lab)
+    canvas = grey_codes(_greys(task), task.job.lab)
+    shown = tuple(
+        guarded(_shown, _left_grey, _picture_task(task, canvas, number, n))
+        for number, n in task.sheet.pictures
+    )
+    content = sheet_file(canvas, task.job.lab)
     write_whole(task.folder / task.name, content)
     width = max(1, task.frame.sheet.width * _PREVIEW_PPI // task.frame.ppi)
     return StripResult(
@@ -145,18 +168,21 @@ def _made(task: StripTask) -> StripResult:
         shown,
         hashlib.sha256(content).hexdigest(),
         preview_jpeg(content, min(width, task.frame.sheet.width)),
-        max((_code(entry) for entry in shown), default=0),
-        "\n".join(canvas.faults),
+        largest(picture.exit_code for picture in shown),
+        tuple(picture.fault for picture in shown if picture.fault),
     )
 
 
-def _code(shown: ShownPicture) -> int:
-    return {"unreadable": PhotographError.exit_code, "failed": FAULT_CODE}.get(shown.status, 0)
+def _picture_task(task: StripTask, canvas: Codes, number: str, n: int) -> _PictureTask:
+    pieces = tuple(p for p in task.sheet.pieces if (p.entry, p.picture) == (number, n))
+    plan = task.outcomes[number].plan
+    assert plan is not None, "an entry on a sheet has a plan"
+    return _PictureTask(task, plan, n, pieces, canvas)
 
 
 def _greys(task: StripTask) -> Codes:
     """The sheet without its pictures."""
-    fonts, frame = load_fonts(task.wishes.font), task.frame
+    fonts, frame = load_fonts(task.options.font), task.frame
     setter = Setter(fonts.width, frame.head.width * 72 / frame.ppi)
     names = {(i, n): _name(task.outcomes[i], n) for i, n in task.sheet.pictures}
     marks = (
@@ -172,36 +198,31 @@ def _name(outcome: Outcome, n: int) -> str:
     return f"{outcome.entry.number}{which} · {outcome.entry.title}"
 
 
-def _shown(task: StripTask, canvas: _Canvas, number: str, n: int) -> ShownPicture:
-    pieces = [p for p in task.sheet.pieces if (p.entry, p.picture) == (number, n)]
-    outcome = task.outcomes[number]
-    plan = outcome.plan
-    if plan is None:
-        raise ValueError(f"entry {number} is on a sheet without a plan")
-    try:
-        return _picture(task, canvas, plan, n, pieces)
-    except PhotographError as error:
-        reason = str(error).replace(str(task.sources[number, n]), plan.parts[n].file)
-        found, status = Finding(error.code, Severity.UNREADABLE, reason), "unreadable"
-    except Exception:  # a fault of the program: its trace is logged, the other entries go on
-        trace = traceback.format_exc()
-        canvas.faults.append(trace)
-        reason = f"a fault of the program: {trace.strip().splitlines()[-1]}"
-        found, status = Finding("failed", Severity.UNREADABLE, reason), "failed"
-    grey = grey_codes(np.full((1, 1), _MISSING, np.uint16), task.job.lab)
-    for piece in pieces:
-        canvas.paste(grey, piece.area)
-    return ShownPicture(number, n, findings=(found,), status=status)
+def _left_grey(picture: _PictureTask, trouble: Trouble) -> ShownPicture:
+    """The picture with its places on the sheet grey, where it cannot be shown."""
+    grey = grey_codes(np.full((1, 1), _MISSING, np.uint16), picture.sheet.job.lab)
+    for piece in picture.pieces:
+        picture.paste(grey, piece.area)
+    # One picture that cannot be read is not a fault of the sheet: other codes stay its own.
+    is_fault = trouble.exit_code is not PhotographError.exit_code
+    found = Finding(trouble.code, Severity.UNREADABLE, trouble.reason)
+    return ShownPicture(
+        picture.number,
+        picture.n,
+        findings=(found,),
+        status=Status.FAILED if is_fault else Status.UNREADABLE,
+        exit_code=trouble.exit_code,
+        fault=trouble.trace,
+    )
 
 
-def _picture(
-    task: StripTask, canvas: _Canvas, plan: Plan, n: int, pieces: Sequence[StripPiece]
-) -> ShownPicture:
-    job, photograph = task.job, decode(task.sources[plan.entry.number, n])
-    base = print_base(job, plan.parts[n], photograph, sharpen=task.wishes.sharpen)
+def _shown(picture: _PictureTask) -> ShownPicture:
+    task, plan, n, pieces = picture.sheet, picture.plan, picture.n, picture.pieces
+    job, photograph = task.job, decode(task.sources[picture.number, n])
+    base = print_base(job, plan.parts[n], photograph, sharpen=task.options.sharpen)
     small = reduced(base, picture_pixels(plan, n))
     size = step_size(plan.parts[n].pixels, task.frame)
-    centre = task.wishes.at or _telling(job, plan, n, small, size)
+    centre = task.options.at or _telling(job, plan, n, small, size)
     crop = step_crop(plan.parts[n].pixels, size, centre)
     densities = {variant.step: variant.density for variant in plan.variants}
     wholes = {p.area.width: p.area for p in pieces if p.is_whole}
@@ -212,10 +233,10 @@ def _picture(
             codes = print_codes(tiny[piece.area.width], job.lab, density)
         else:
             codes = print_codes(base, job.lab, density, crop)
-        canvas.paste(codes, piece.area)
+        picture.paste(codes, piece.area)
     tones = measured_tones(small, job, plan.variants)
     found = (*photograph.facts.notes, *blocked_findings(job, plan.variants, tones))
-    return ShownPicture(plan.entry.number, n, crop, tones, found)
+    return ShownPicture(picture.number, n, crop, tones, found)
 
 
 def _telling(

@@ -17,7 +17,7 @@ from proofs.outside.delivery_folder import (
 )
 from proofs.outside.delivery_source import DeliveryPart
 from proofs.pages.delivery.order_lists import order_text, ticket_rows
-from proofs.plan.deliveries import Delivery, FileFacts, for_the_lab
+from proofs.plan.delivery.deliveries import Delivery, FileFacts, for_the_lab
 from proofs.records.dialects import write_rows
 
 _SEEN = ("pixels", "ppi", "bits", "channels", "format", "icc_sha256", "encoding", "copyright")

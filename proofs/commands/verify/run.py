@@ -18,13 +18,20 @@ from proofs.commands.verify.parts import (
     whole_differences,
 )
 from proofs.errors import PhotographError
-from proofs.findings import Finding, Severity
+from proofs.findings import Finding, Severity, Status
 from proofs.inspection.margins import printed_outside
 from proofs.outside.delivery_source import DeliveryPart
 from proofs.outside.pixels.prints.file_facts import SRGB_SHA256, file_codes, file_facts
-from proofs.plan.copy_rules import copy_findings
-from proofs.plan.deliveries import TITLE_ALONE, DeliveredFile, Delivery, ScreenCopy, sight_findings
-from proofs.plan.file_rules import lab_findings
+from proofs.plan.delivery.copy_rules import copy_findings
+from proofs.plan.delivery.deliveries import (
+    TITLE_ALONE,
+    DeliveredFile,
+    Delivery,
+    ScreenCopy,
+    sight_findings,
+)
+from proofs.plan.delivery.file_rules import lab_findings
+from proofs.records.labs import FileFormat
 from proofs.records.rules import CatalogueRule
 
 _JPEG_BLOCK, _JPEG_SLACK = 8, 3  # an encoder blurs within its blocks of 8 pixels
@@ -85,7 +92,7 @@ def _file(
         facts = file_facts(content)
         outside = _outside(delivery, file, content) if facts.pixels == file.facts.pixels else 0
     except PhotographError as error:
-        return None, [*found, Difference("unreadable", file.file, str(error))]
+        return None, [*found, Difference(Status.UNREADABLE, file.file, str(error))]
     found += facts_differences(file.file, file.facts, facts)
     if facts.extras and not delivery.keeps_metadata:
         found.append(Difference("metadata", file.file, f"carries {', '.join(facts.extras)}"))
@@ -114,7 +121,7 @@ def _outside(delivery: Delivery, file: DeliveredFile, content: bytes) -> int:
     codes = file_codes(content)
     if codes.shape[2] != len(delivery.white):
         return 0
-    is_jpeg = delivery.lab.format == "jpeg"
+    is_jpeg = delivery.lab.format == FileFormat.JPEG
     return printed_outside(
         codes,
         delivery.white,
@@ -158,7 +165,7 @@ def _copy(rule: CatalogueRule, copy: ScreenCopy, content: bytes) -> Read:
         facts = file_facts(content)
         file_codes(content)  # all of it has to be there
     except PhotographError as error:
-        return (), [*found, Difference("unreadable", copy.file, str(error))]
+        return (), [*found, Difference(Status.UNREADABLE, copy.file, str(error))]
     found += facts_differences(copy.file, copy.facts, facts)
     allowed = {TITLE_ALONE} if rule.title_inside else set()
     if extras := sorted(set(facts.extras) - allowed):

@@ -30,11 +30,11 @@ from proofs.pages.typography import (
     Style,
     baseline,
 )
-from proofs.plan.board_kinds import BoardKind
-from proofs.plan.materials import Material
-from proofs.plan.mockup import Colour
-from proofs.plan.nesting import Nesting
-from proofs.plan.shelves import Nested
+from proofs.plan.bench.board_kinds import BoardKind
+from proofs.plan.bench.materials import Material
+from proofs.plan.bench.nesting import Nesting
+from proofs.plan.bench.shelves import Nested
+from proofs.plan.entry.mockup import Colour
 
 _HOW = (
     "Cut the pieces to their outer size first; the numbers are those of the entries. One mat, or"

@@ -29,10 +29,15 @@ from proofs.pages.flow import (
     table_parts,
 )
 from proofs.pages.typography import TITLE, Setter, sentence
-from proofs.plan.mounting import CORNERS, HINGES, STRIPS, TRIM, WHOLE, Hold, Mounting
-from proofs.plan.weights import in_weights
+from proofs.plan.bench.mounting import TRIM, Hold, HoldMethod, Mounting
+from proofs.plan.bench.weights import in_weights
 
-_HELD = {HINGES: "paper held", CORNERS: "longest leg", STRIPS: "widest strip", WHOLE: ""}
+_HELD = {
+    HoldMethod.HINGES: "paper held",
+    HoldMethod.CORNERS: "longest leg",
+    HoldMethod.STRIPS: "widest strip",
+    HoldMethod.WHOLE: "",
+}
 _COLUMNS = (1.3, 3.7, 3.2, 2.9, 1.7)
 
 
@@ -76,7 +81,7 @@ def _remedies(mountings: Sequence[Mounting]) -> str:
 _Row = tuple[Mounting, Hold, str]
 
 
-def _rows_of(one: Mounting, method: str) -> Iterator[_Row]:
+def _rows_of(one: Mounting, method: HoldMethod) -> Iterator[_Row]:
     """An entry's rows in a group: one for all of its prints that are told alike."""
     told = [(hold.method, hold.held, hold.covered.least, hold.tells) for hold in one.holds]
     for first in dict.fromkeys(told):
@@ -88,12 +93,15 @@ def _rows_of(one: Mounting, method: str) -> Iterator[_Row]:
             yield one, hold, f"{one.plan.entry.number}{which}"
 
 
-def _group(method: str, rows: Sequence[_Row], setter: Setter) -> Iterator[FlowPart]:
+def _group(method: HoldMethod, rows: Sequence[_Row], setter: Setter) -> Iterator[FlowPart]:
     title = setter.paragraph(TITLES[method], TITLE, setter.width)
     steps = listed(STEPS[method], setter, width=setter.span(3))
     head = [title, steps]
     trims = any(TRIM in tell for _, hold, _ in rows for tell in hold.tells)
-    for care in (CAUTION_WHOLE if method == WHOLE else "", CAUTION_TRIM if trims else ""):
+    for care in (
+        CAUTION_WHOLE if method == HoldMethod.WHOLE else "",
+        CAUTION_TRIM if trims else "",
+    ):
         if care:
             head.append(setter.paragraph(care, READ_STRONG, setter.span(3)))
     yield FlowPart(stacked(head, 6), 22)

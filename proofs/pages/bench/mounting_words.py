@@ -1,12 +1,12 @@
 """What to do at the bench for each way of holding a print, with the cautions at the step."""
 
-from proofs.plan.mounting import CORNERS, HINGES, STRIPS, WHOLE
+from proofs.plan.bench.mounting import HoldMethod
 
 TITLES = {
-    HINGES: "Hinges at the top edge",
-    CORNERS: "Corners",
-    STRIPS: "Edge strips",
-    WHOLE: "Stuck down whole: dry mounting or cold film",
+    HoldMethod.HINGES: "Hinges at the top edge",
+    HoldMethod.CORNERS: "Corners",
+    HoldMethod.STRIPS: "Edge strips",
+    HoldMethod.WHOLE: "Stuck down whole: dry mounting or cold film",
 }
 
 _PLACE = (
@@ -14,27 +14,27 @@ _PLACE = (
     " weight on it."
 )
 STEPS = {
-    HINGES: (
+    HoldMethod.HINGES: (
         _PLACE,
         "Two hinges of acid-free tape or paper on the back of the top edge, near the ends; three"
         " where it is wide. Each holds as much paper as the table says, no more.",
         "Fix the free part of each hinge to the backing with a second piece across. The other"
         " three edges stay free, or the paper buckles as the air changes.",
     ),
-    CORNERS: (
+    HoldMethod.CORNERS: (
         _PLACE,
         "Slip a paper or film corner over each corner of the sheet and fix it to the backing;"
         " nothing sticks to the print. Leave a hair of play.",
         "No leg longer than the table says: a corner hides only under half its leg of covered"
         " paper. Edge strips do as well.",
     ),
-    STRIPS: (
+    HoldMethod.STRIPS: (
         _PLACE,
         "Fold strips of thin, acid-free paper and let their edge reach over the print by at most"
         " what the table says: below and at both sides, with a hair of play.",
         "Fix the strips to the backing, never to the print.",
     ),
-    WHOLE: (
+    HoldMethod.WHOLE: (
         "Try the paper, film or tissue and the heat on a waste print first: some coatings melt"
         " or turn glossy.",
         "Work dust-free. The adhesive covers the back evenly from edge to edge. Never lay it in"

@@ -19,8 +19,8 @@ from proofs.pages.flow import (
     tick,
 )
 from proofs.pages.typography import CAPTION, HAIRLINE, QUIET, TITLE, Setter
-from proofs.plan.packing import LIFT_GRAMS, PackedPair, Parcel, ParcelPacking
-from proofs.plan.weights import in_weights
+from proofs.plan.bench.packing import LIFT_GRAMS, PackedPair, Parcel, ParcelPacking
+from proofs.plan.bench.weights import in_weights
 from proofs.records.job import Exhibitor
 
 _LOOK = (

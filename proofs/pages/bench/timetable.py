@@ -16,7 +16,7 @@ from proofs.pages.flow import (
     table_parts,
 )
 from proofs.pages.typography import Setter
-from proofs.plan.timetable import STEP_WORDS, Schedule, Span
+from proofs.plan.bench.timetable import STEP_WORDS, Schedule, Span
 
 _HOW = (
     "Counted back from the closing date, which means receipt, not postmark. The rules of the"

@@ -4,11 +4,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import zip_longest
 
+from proofs.lengths import Edge
 from proofs.pages.drawing import Block, Line, Mark, Text, stacked
 from proofs.pages.typography import CAPTION, HAIRLINE, QUIET, SEMIBOLD, Setter, Style, rule
-from proofs.plan.bench import MatSheet
-from proofs.plan.cut_lines import CutLine, cut_lines
-from proofs.plan.marks import Marks
+from proofs.plan.cutting.cut_lines import CUTTING_ORDER, CutLine, cut_lines
+from proofs.plan.cutting.marks import Marks
+from proofs.plan.cutting.mount_kinds import MatSheet
 
 NUMBER = Style(SEMIBOLD, 17)  # read from a board's length away
 _SMALLER = Style(SEMIBOLD, 13)
@@ -18,7 +19,6 @@ _GAP = 5.0  # between the board and the first dimension line, and round a number
 _TICK = 3.0
 _APART = 7.0  # two dimensions in one row that run past each other
 _MOST_ROWS, _MOST_SIDES = 4, 2
-_EDGES = ("left", "right", "top", "bottom")
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,12 +31,12 @@ class Dimensions:
     @property
     def across(self) -> list[list[CutLine]]:
         """Those from the left and the right edge, which stand above."""
-        return _rows(self.lines, "left", "right")
+        return _rows(self.lines, Edge.LEFT, Edge.RIGHT)
 
     @property
     def down(self) -> list[list[CutLine]]:
         """Those from the top and the bottom edge, which stand on the right."""
-        return _rows(self.lines, "top", "bottom")
+        return _rows(self.lines, Edge.TOP, Edge.BOTTOM)
 
     @property
     def are_few(self) -> bool:
@@ -66,12 +66,12 @@ class Dimensions:
 def numbers_table(mat: MatSheet, marks: Marks, setter: Setter, width: float) -> Block:
     """Return the numbers window by window, where they lie too freely for dimensions."""
     columns = (0.0, *(width * share for share in (0.16, 0.37, 0.58, 0.79)))
-    heads = [setter.paragraph(f"from {edge}", CAPTION, width) for edge in _EDGES]
+    heads = [setter.paragraph(f"from {edge}", CAPTION, width) for edge in CUTTING_ORDER]
     heads.insert(0, setter.paragraph("window", CAPTION, width))
     rows = [_row(heads, columns)]
     for number, back in enumerate(mat.backs, 1):
         at = {line.edge: line.at for line in cut_lines(mat.board, [back])}
-        words = (str(number), *(marks.number(at[edge]) for edge in _EDGES))
+        words = (str(number), *(marks.number(at[edge]) for edge in CUTTING_ORDER))
         cells = [setter.paragraph(word, _SMALLER, width) for word in words]
         rows.append(_row(cells, columns))
     return stacked([rule(width), *rows], 1)
@@ -97,7 +97,7 @@ def dimension(start: tuple[float, float], end: tuple[float, float]) -> list[Mark
     return [Line(start, end, HAIRLINE, QUIET), *ticks]
 
 
-def _rows(lines: Sequence[CutLine], near: str, far: str) -> list[list[CutLine]]:
+def _rows(lines: Sequence[CutLine], near: Edge, far: Edge) -> list[list[CutLine]]:
     """The lines in rows of dimensions: the outermost from both edges, then the next inwards."""
     pairs = zip_longest(*([line for line in lines if line.edge == edge] for edge in (near, far)))
     return [[line for line in pair if line] for pair in pairs]
@@ -117,8 +117,8 @@ def _above(
         wide = setter.wide(text, NUMBER)
         # The number stands where no other line runs, and inside the board's own width.
         middle = min(length, free) / 2
-        middle = max(wide / 2, middle) if line.edge == "left" else width - max(wide / 2, middle)
-        start = 0.0 if line.edge == "left" else width - length
+        middle = max(wide / 2, middle) if line.edge == Edge.LEFT else width - max(wide / 2, middle)
+        start = 0.0 if line.edge == Edge.LEFT else width - length
         drawn += dimension((start, y), (start + length, y))
         drawn.append(text_at(text, middle - wide / 2, y - 5, NUMBER))
     return drawn
@@ -135,8 +135,8 @@ def _beside(
     for place, (line, length) in enumerate(zip(row, lengths, strict=True)):
         x = width + _GAP + number * _SIDE + 2 + (_APART * place if sum(lengths) > height else 0)
         middle = min(length, free) / 2
-        middle = middle if line.edge == "top" else height - middle
-        start = 0.0 if line.edge == "top" else height - length
+        middle = middle if line.edge == Edge.TOP else height - middle
+        start = 0.0 if line.edge == Edge.TOP else height - length
         drawn += dimension((x, start), (x, start + length))
         drawn.append(text_at(marks.number(line.at), x + _GAP + 2, middle + 6, NUMBER))
     return drawn

@@ -4,15 +4,15 @@ import math
 from collections.abc import Sequence
 from itertools import pairwise
 
-from proofs.lengths import Length, Size
+from proofs.lengths import Edge, Length, Size
 from proofs.pages.cutting.dimensions import NUMBER, Dimensions, dimension, numbers_table, text_at
 from proofs.pages.drawing import Block, Line, Mark, Shape, frame, rectangle
 from proofs.pages.proof_sheet.mount import SCALES, Corners, corners
 from proofs.pages.typography import CAPTION, HAIR, INK, QUIET, TITLE, Setter, Style
-from proofs.plan.bench import MatSheet, MountKind
-from proofs.plan.cut_lines import CutLine
-from proofs.plan.marks import Marks
-from proofs.plan.mockup import Colour, mirrored
+from proofs.plan.cutting.cut_lines import CutLine
+from proofs.plan.cutting.marks import Marks
+from proofs.plan.cutting.mount_kinds import MatSheet, MountKind
+from proofs.plan.entry.mockup import Colour, mirrored
 
 _OVAL_LINES = 120
 _CUT = 1.1  # how wide a cut is drawn
@@ -99,9 +99,9 @@ def _cuts(lines: Sequence[CutLine], board: Size, scale: int, past: float) -> lis
     """Every cut, run past its corners as far as the blade does."""
     drawn: list[Mark] = []
     for line in lines:
-        upright = line.edge in ("left", "right")
+        upright = line.edge in (Edge.LEFT, Edge.RIGHT)
         whole = board.width if upright else board.height
-        at = line.at if line.edge in ("left", "top") else whole - line.at
+        at = line.at if line.edge in (Edge.LEFT, Edge.TOP) else whole - line.at
         place = at.points / scale
         for stroke in line.strokes:
             start, end = stroke.start.points / scale - past, stroke.end.points / scale + past

@@ -7,8 +7,8 @@ from proofs.lengths import Length, Size
 from proofs.pages.drawing import Block, stacked
 from proofs.pages.flow import BOTTOM, TOP
 from proofs.pages.typography import ALARM, BODY, CAPTION, STRONG, Setter, rule
-from proofs.plan.bench import Bench, MountKind
-from proofs.plan.marks import Marks
+from proofs.plan.cutting.marks import Marks
+from proofs.plan.cutting.mount_kinds import Bench, MountKind
 
 _GAP = 9.0
 _MOST_RISKS = 3

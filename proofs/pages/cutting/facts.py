@@ -2,27 +2,30 @@
 
 from fractions import Fraction
 
-from proofs.lengths import ZERO, Length
+from proofs.lengths import ZERO, Length, Unit
 from proofs.pages.bench.parts import fact
 from proofs.pages.cutting.drawing import print_drawing
 from proofs.pages.drawing import Block
 from proofs.pages.typography import Setter
-from proofs.plan.bands import Band
-from proofs.plan.bench import MatSheet, MountKind, overrun
-from proofs.plan.marks import Marks, marks_of
-from proofs.plan.recut import between
+from proofs.plan.cutting.bands import Band
+from proofs.plan.cutting.marks import Marks, marks_of
+from proofs.plan.cutting.mount_kinds import MatSheet, MountKind, overrun
+from proofs.plan.cutting.recut import between
 from proofs.records.job import Job
+from proofs.records.mounts import BevelKind, WindowShape
 
 _BLADE = {
-    "ordinary": "ordinary, 45°: the blade's point leads under the border, away from the opening",
-    "reverse": "reverse, 45°: the blade's point leads under the opening, away from the border",
-    "straight": "straight: the blade stands upright",
+    BevelKind.ORDINARY: "ordinary, 45°: the blade's point leads under the border, away"
+    " from the opening",
+    BevelKind.REVERSE: "reverse, 45°: the blade's point leads under the opening, away"
+    " from the border",
+    BevelKind.STRAIGHT: "straight: the blade stands upright",
 }
 
 
 def is_oval(kind: MountKind) -> bool:
     """Return whether the windows are oval or round."""
-    return kind.mount.shape != "rectangle"
+    return kind.mount.shape != WindowShape.RECTANGLE
 
 
 def other_unit(mat: MatSheet, marks: Marks) -> str:
@@ -63,7 +66,7 @@ def _oval_words(mat: MatSheet, marks: Marks) -> str:
 
 def _scale_words(offset: Length, marks: Marks) -> str:
     if not offset:
-        return f"set each number as it stands, in {'inches' if marks.unit == 'in' else 'mm'}"
+        return f"set each number as it stands, in {'inches' if marks.unit == Unit.IN else 'mm'}"
     way = "more" if offset > ZERO else "less"
     return f"set {marks.told(max(offset, -offset))} {way} than each number"
 
@@ -95,7 +98,7 @@ def passes(kind: MountKind, mat: MatSheet, marks: Marks) -> list[str]:
         none = Band(None, "", None, "")
         found[_band_words("width", back.width, wide if is_lowest else none, marks)] = None
         found[_band_words("height", back.height, high if is_lowest else none, marks)] = None
-        if kind.mount.bevel != "straight":
+        if kind.mount.bevel != BevelKind.STRAIGHT:
             fine = marks.fine
             width, height = (fine.nearest(s) for s in (cut.face.size.width, cut.face.size.height))
             face = f"check at the face: about {fine.number(width)} × {fine.told(height)}"

@@ -12,8 +12,8 @@ from proofs.pages.flow import BOTTOM, MARGIN, TOP
 from proofs.pages.proof_sheet.sheet import PAPERS
 from proofs.pages.stamp import stamp_words
 from proofs.pages.typography import ASIDE, BODY, CAPTION, STRONG, Measure, Setter, rule
-from proofs.plan.bench import MatSheet, MountKind, overrun
-from proofs.plan.marks import Marks, marks_of
+from proofs.plan.cutting.marks import Marks, marks_of
+from proofs.plan.cutting.mount_kinds import MatSheet, MountKind, overrun
 from proofs.records.job import Job
 
 _ON_PAGE = 7  # entries with room on the page of their mount; more have a page of their own

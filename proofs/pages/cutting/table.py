@@ -11,9 +11,9 @@ from proofs.pages.flow import BOTTOM, MARGIN, TOP, tick
 from proofs.pages.proof_sheet.sheet import PAPERS
 from proofs.pages.stamp import stamp_words
 from proofs.pages.typography import ASIDE, BODY, CAPTION, TITLE, Measure, Setter, baseline, rule
-from proofs.plan.bench import MountKind
-from proofs.plan.marks import marks_of
-from proofs.plan.settings import Setting, settings
+from proofs.plan.cutting.marks import marks_of
+from proofs.plan.cutting.mount_kinds import MountKind
+from proofs.plan.cutting.settings import Setting, settings
 from proofs.records.job import Job
 
 _NUMBER_WIDE, _SCALE_WIDE, _BOX = 104.0, 96.0, 22.0

@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 
 from proofs.pages.proof_sheet.parts import in_words
-from proofs.plan.deliveries import DeliveredFile, Delivery
-from proofs.plan.delivery_names import sheet_words
+from proofs.plan.delivery.deliveries import DeliveredFile, Delivery
+from proofs.plan.delivery.delivery_names import sheet_words
 
 TICKET_COLUMNS = ("file", "number", "title", "copies", "sheet", "paper", "finish", "image")
 _PRICED = ("price", "cost")

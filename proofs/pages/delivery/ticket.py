@@ -25,9 +25,9 @@ from proofs.pages.typography import (
     Setter,
     rule,
 )
-from proofs.plan.deliveries import DeliveredFile, Delivery
-from proofs.plan.delivery_names import sheet_words
-from proofs.plan.mockup import Box
+from proofs.plan.delivery.deliveries import DeliveredFile, Delivery
+from proofs.plan.delivery.delivery_names import sheet_words
+from proofs.plan.entry.mockup import Box
 
 _THUMBNAIL_HIGH = 72.0
 _TOP_ROOM = 11.0  # above a thumbnail, for the sign of its upper edge

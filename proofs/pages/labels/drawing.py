@@ -3,7 +3,7 @@
 import math
 from collections.abc import Iterator, Sequence
 
-from proofs.lengths import Size
+from proofs.lengths import Edge, Size
 from proofs.pages.drawing import Block, Line, Mark, Point, Shape, Text, frame, rectangle, stacked
 from proofs.pages.proof_sheet.mount import Corners
 from proofs.pages.typography import (
@@ -18,10 +18,10 @@ from proofs.pages.typography import (
     Setter,
     Style,
 )
-from proofs.plan.board import Opening
-from proofs.plan.labels import Label, tops_in_words
-from proofs.plan.mockup import Colour, back_line, label_place, mirrored, within_board
-from proofs.plan.planning import Plan
+from proofs.plan.bench.labels import Label, tops_in_words
+from proofs.plan.entry.board import Opening
+from proofs.plan.entry.mockup import Colour, back_line, label_place, mirrored, within_board
+from proofs.plan.entry.planning import Plan
 
 _BETWEEN = 16.0
 _ABOVE = 11.0  # room for TOP over a board
@@ -114,19 +114,19 @@ def _label(label: Label, box: Corners, setter: Setter) -> Iterator[Mark]:
         yield Text(start, y, label.number, style.weight, style.size, INK)
 
 
-def _own_top(top_edge: str, sight: Corners, setter: Setter) -> Iterator[Text]:
+def _own_top(top_edge: Edge, sight: Corners, setter: Setter) -> Iterator[Text]:
     """Where the file's own top has come to lie, for a turned picture with room for the words."""
     left, top, right, bottom = sight
     words = "file's top"
     wide = setter.wide(words, _SMALL)
     middle_x, middle_y = (left + right) / 2, (top + bottom) / 2
     places = {
-        "left": (right - 2, middle_y + wide / 2, 90),
-        "right": (left + 2, middle_y - wide / 2, -90),
-        "bottom": (middle_x - wide / 2, bottom - 2, 0),
+        Edge.LEFT: (right - 2, middle_y + wide / 2, 90),
+        Edge.RIGHT: (left + 2, middle_y - wide / 2, -90),
+        Edge.BOTTOM: (middle_x - wide / 2, bottom - 2, 0),
     }
     along, across = bottom - top, right - left
-    if top_edge == "bottom":
+    if top_edge == Edge.BOTTOM:
         along, across = across, along
     if top_edge in places and wide <= along - 2 and across >= _NUMBERED:
         x, y, angle = places[top_edge]

@@ -18,7 +18,7 @@ from proofs.pages.typography import (
     rule,
     set_lines,
 )
-from proofs.plan.labels import READ_POINTS, Label, LabelRequest
+from proofs.plan.bench.labels import READ_POINTS, Label, LabelRequest
 
 Modules = Sequence[Sequence[bool]]
 """A square code, row by row: true where it is dark."""

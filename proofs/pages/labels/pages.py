@@ -20,8 +20,8 @@ from proofs.pages.typography import (
     Setter,
     rule,
 )
-from proofs.plan.labels import Labelled
-from proofs.plan.mockup import label_place, within_board
+from proofs.plan.bench.labels import Labelled
+from proofs.plan.entry.mockup import label_place, within_board
 from proofs.records.label_sheets import LabelSheet
 from proofs.records.page_sizes import PAGE_SIZES
 

@@ -6,8 +6,8 @@ from proofs.densities import signed
 from proofs.pages.drawing import Block, side_by_side, stacked
 from proofs.pages.proof_sheet.tone_curves import curves_plot
 from proofs.pages.typography import ASIDE, BODY, CAPTION, COLUMNS, TITLE, Setter, rule
-from proofs.plan.outcomes import Outcome
-from proofs.plan.tone import Variant
+from proofs.plan.checks.outcomes import Outcome
+from proofs.plan.tones.tone import Variant
 
 Bracket = tuple[Variant, ...]
 

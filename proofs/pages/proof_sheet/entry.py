@@ -13,8 +13,8 @@ from proofs.pages.proof_sheet.not_printed import wrong_marks
 from proofs.pages.proof_sheet.pencil import Pencil
 from proofs.pages.proof_sheet.verdict import also_blocks, name_block, reason, verdict_block
 from proofs.pages.typography import BODY, CAPTION, GUTTER, INK, STRONG, Setter, rule
-from proofs.plan.outcomes import Outcome, StepOutcome, Tones
-from proofs.plan.planning import Plan
+from proofs.plan.checks.outcomes import Outcome, StepOutcome, Tones
+from proofs.plan.entry.planning import Plan
 from proofs.records.job import Job
 
 _ROW_HEIGHT, _FULL_HEIGHT = 222.0, 470.0  # room for the drawings of an entry, in points

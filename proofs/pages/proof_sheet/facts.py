@@ -6,9 +6,10 @@ from proofs.findings import Finding, Severity
 from proofs.lengths import ZERO, Borders, Size, in_areas, millimetres
 from proofs.pages.proof_sheet.columns import Fact, Lines
 from proofs.pages.typography import ASIDE, BODY, CAPTION, SMALL_ALARM, Style
-from proofs.plan.outcomes import Outcome
-from proofs.plan.planning import Plan
+from proofs.plan.checks.outcomes import Outcome
+from proofs.plan.entry.planning import Plan
 from proofs.records.job import Job
+from proofs.records.mounts import WindowKind
 from proofs.records.rules import Rules
 
 _VISIBLE = (
@@ -62,11 +63,11 @@ def _visible_limits(rules: Rules | None) -> dict[str, str]:
 def _cover(outcome: Outcome, plan: Plan) -> Fact:
     """The overlap, or the paper seen, and what the tolerances leave of it."""
     lying = plan.layout.pictures[0]  # the window is the same for all of them
-    if plan.mount.window == "surround":
+    if plan.mount.window == WindowKind.SURROUND:
         return Fact("Window", (("none: the surround is printed", BODY),))
     if not plan.mount.has_window:
         return Fact("Window", (("none: the print lies on the board", BODY),))
-    if plan.mount.window == "float":
+    if plan.mount.window == WindowKind.FLOAT:
         return _left_of(outcome, "gap-left", "Gap round the print", [f"{plan.mount.gap} a side"])
     code = "overlap-left" if lying.is_cut_off else "reveal-left"
     if lying.is_cut_off:

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from proofs.lengths import Size
 from proofs.pages.drawing import Block, Mark, Placed, Shape, frame, rectangle
 from proofs.pages.typography import HAIR
-from proofs.plan.board import Cut, Opening
-from proofs.plan.mockup import (
+from proofs.plan.entry.board import Cut, Opening
+from proofs.plan.entry.mockup import (
     PAPER,
     Bevel,
     Box,
@@ -20,7 +20,8 @@ from proofs.plan.mockup import (
     seen,
     within_board,
 )
-from proofs.plan.planning import Plan
+from proofs.plan.entry.planning import Plan
+from proofs.records.mounts import BevelKind, WindowKind, WindowShape
 
 SCALES = (2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 24, 30, 32, 40, 50, 60, 80, 100, 150, 200)
 _EDGE = 0.3  # the line round a board, which a white one needs on white paper
@@ -63,7 +64,7 @@ def mount_drawing(plan: Plan, scale: int, mockup: str | None, *, paper: Colour =
     ``paper`` is the colour of the paper that is seen round a picture.
     """
     layout, ground = plan.layout, front_colour(plan)
-    if plan.mount.window == "surround" and ground == PAPER:
+    if plan.mount.window == WindowKind.SURROUND and ground == PAPER:
         ground = paper
     width, height = layout.board.width.points / scale, layout.board.height.points / scale
     marks: list[Mark] = [rectangle(0, 0, width, height, ground)]
@@ -81,12 +82,12 @@ def _window(plan: Plan, cuts: Sequence[Cut], scale: int, paper: Colour) -> Seque
     """The bevels of a window from the first mat inwards, and what is seen inside them."""
     mount, board, marks = plan.mount, plan.layout.board, list[Mark]()
     inside = [board_colour(mat.colour) for mat in mount.inner]
-    inside.append(board_colour(mount.backing_colour) if mount.window == "float" else paper)
+    inside.append(board_colour(mount.backing_colour) if mount.window == WindowKind.FLOAT else paper)
     cores = [mount.core_colour, *(mat.core_colour for mat in mount.inner)]
     for cut, core, colour in zip(cuts, cores, inside, strict=True):
         face = corners(within_board(cut.face, board), scale)
         limit = corners(within_board(cut.limiting, board), scale)
-        if mount.bevel == "ordinary":
+        if mount.bevel == BevelKind.ORDINARY:
             marks += _bevel(face, limit, bevel_colours(core))
         marks.append(_filled(limit, colour))
     return marks
@@ -119,7 +120,7 @@ def _picture(plan: Plan, n: int, scale: int, mockup: str | None) -> Sequence[Mar
     """The picture as the mock-up shows it; an oval one with the mat in its corners."""
     sight = seen(plan.layout, n)
     face = plan.layout.pictures[n].face
-    if mockup is not None and face is not None and plan.mount.shape != "rectangle":
+    if mockup is not None and face is not None and plan.mount.shape != WindowShape.RECTANGLE:
         sight = within_board(face, plan.layout.board)
     left, top, right, bottom = corners(sight, scale)
     if right <= left or bottom <= top:

@@ -8,8 +8,8 @@ from proofs.lengths import millimetres
 from proofs.pages.drawing import Line, Mark
 from proofs.pages.proof_sheet.mount import Corners
 from proofs.pages.proof_sheet.pencil import SIZE, Pencil
-from proofs.plan.board import Picture
-from proofs.plan.mockup import PAPER
+from proofs.plan.entry.board import Picture
+from proofs.plan.entry.mockup import PAPER
 
 _AWAY = 5.0  # points between the window and the dimension line beside it
 _TICK = 2.2

@@ -3,6 +3,7 @@
 import datetime
 from collections.abc import Sequence
 
+from proofs.findings import Status
 from proofs.pages.drawing import Block, side_by_side, stacked
 from proofs.pages.proof_sheet.entry import EntryBlocks
 from proofs.pages.proof_sheet.verdict import name_block, reason, verdict_block
@@ -17,21 +18,20 @@ from proofs.pages.typography import (
     rule,
     sentence,
 )
-from proofs.plan.checking import STATUSES
-from proofs.plan.outcomes import Outcome
+from proofs.plan.checks.outcomes import Outcome
 from proofs.records.job import Job
 from proofs.records.rules import Rules
 
 _COUNTED = {
-    "met": "met",
-    "at-risk": "at risk",
-    "broken": "against a rule",
-    "not-understood": "not understood",
-    "unreadable": "unreadable",
-    "failed": "failed",
-    "not-done": "not done",
+    Status.MET: "met",
+    Status.AT_RISK: "at risk",
+    Status.BROKEN: "against a rule",
+    Status.NOT_UNDERSTOOD: "not understood",
+    Status.UNREADABLE: "unreadable",
+    Status.FAILED: "failed",
+    Status.NOT_DONE: "not done",
 }
-IN_TROUBLE = ("not-understood", "unreadable", "failed")
+IN_TROUBLE = (Status.NOT_UNDERSTOOD, Status.UNREADABLE, Status.FAILED)
 _LINE_GAP = 5.0
 _MONTHS = (
     "January",
@@ -99,7 +99,7 @@ def _entries(count: int) -> str:
 def _counts(outcomes: Sequence[Outcome]) -> str:
     """How many entries have which verdict, in words."""
     found = [outcome.status for outcome in outcomes]
-    counted = [(found.count(status), _COUNTED[status]) for status in STATUSES]
+    counted = [(found.count(status), _COUNTED[status]) for status in Status]
     return " · ".join(f"{count} {words}" for count, words in counted if count)
 
 

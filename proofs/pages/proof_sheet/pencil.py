@@ -6,8 +6,8 @@ from proofs.lengths import Length
 from proofs.pages.drawing import Line, Mark, Text, frame, rectangle
 from proofs.pages.proof_sheet.mount import Corners, corners
 from proofs.pages.typography import ACCENT, SEMIBOLD, Setter, Style
-from proofs.plan.mockup import Colour, front_colour, is_dark, seen
-from proofs.plan.planning import Plan
+from proofs.plan.entry.mockup import Colour, front_colour, is_dark, seen
+from proofs.plan.entry.planning import Plan
 
 SIZE = 5.6  # of its writing, in points
 _LINE = 0.6

@@ -15,7 +15,7 @@ from proofs.pages.proof_sheet.parts import (
     trouble_blocks,
 )
 from proofs.pages.typography import CAPTION, Measure, Setter, rule
-from proofs.plan.outcomes import Outcome
+from proofs.plan.checks.outcomes import Outcome
 from proofs.records.job import Job
 from proofs.records.page_sizes import PAGE_SIZES
 

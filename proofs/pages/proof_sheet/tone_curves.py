@@ -5,7 +5,7 @@ from itertools import pairwise
 
 from proofs.pages.drawing import Block, Line, Mark, frame, stacked
 from proofs.pages.typography import CAPTION, HAIR, HAIRLINE, INK, Setter
-from proofs.plan.tone import Variant, tone_curve
+from proofs.plan.tones.tone import Variant, tone_curve
 
 PLOT_SIDE = 72.0
 """Width and height of the plot, in points."""

@@ -1,6 +1,6 @@
 """The verdict on an entry in words, its name, and what else was found."""
 
-from proofs.findings import Finding, Remedy, Severity
+from proofs.findings import Finding, Remedy, Severity, Status
 from proofs.pages.drawing import Block, Shape, rectangle, stacked
 from proofs.pages.typography import (
     ACCENT,
@@ -16,16 +16,16 @@ from proofs.pages.typography import (
     Style,
     sentence,
 )
-from proofs.plan.outcomes import Outcome
+from proofs.plan.checks.outcomes import Outcome
 
 VERDICTS = {
-    "met": "Met",
-    "at-risk": "At risk",
-    "broken": "Breaks a rule",
-    "not-understood": "Row not understood",
-    "unreadable": "Cannot be read",
-    "failed": "Failed",
-    "not-done": "Not done",
+    Status.MET: "Met",
+    Status.AT_RISK: "At risk",
+    Status.BROKEN: "Breaks a rule",
+    Status.NOT_UNDERSTOOD: "Row not understood",
+    Status.UNREADABLE: "Cannot be read",
+    Status.FAILED: "Failed",
+    Status.NOT_DONE: "Not done",
 }
 _TOLD_FIRST = ("longest-side", "visible-area", "border", "overlap-left", "reveal-left", "board")
 _MOST_LINES = 14  # of one text; report.json holds all of it
@@ -47,16 +47,16 @@ def reason(outcome: Outcome) -> Finding | None:
 
 def verdict_block(outcome: Outcome, told: Finding | None, setter: Setter) -> Block:
     """Return the verdict in the first column, and its reason and remedy beside it."""
-    grave = outcome.status != "met"
+    grave = outcome.status != Status.MET
     words = [setter.paragraph(VERDICTS[outcome.status], ALARM if grave else STRONG, _word(setter))]
-    if outcome.status == "broken":
+    if outcome.status == Status.BROKEN:
         note = "printed all the same" if outcome.is_printed else "not printed"
         words.append(setter.paragraph(note, ALARM, _word(setter)))
     sign = _sign(grave)
     verdict = stacked(words).indented(_SIGN)
     width = setter.span(3)
     text = sentence(told.message) if told else "No rule was checked."
-    if outcome.status == "not-done":
+    if outcome.status == Status.NOT_DONE:
         told, text = None, "The run ended before this entry was made."
     lines = [setter.paragraph(text, BODY, width, most=_MOST_LINES)]
     if told and told.remedy:

@@ -2,8 +2,8 @@
 
 from proofs.pages.drawing import Block, Line, Mark, rectangle, side_by_side
 from proofs.pages.typography import ASIDE, GUTTER, Setter
-from proofs.plan.gamut import SEEN
-from proofs.plan.mockup import Colour
+from proofs.plan.delivery.gamut import SEEN
+from proofs.plan.entry.mockup import Colour
 from proofs.records.labs import Lab
 
 PALE: Colour = (216, 216, 216)

@@ -23,11 +23,11 @@ from proofs.pages.typography import (
     rule,
     sentence,
 )
-from proofs.plan.gamut import ColourLoss, Medium
-from proofs.plan.mockup import PAPER, Colour
-from proofs.plan.outcomes import Outcome
-from proofs.plan.planning import Plan
-from proofs.plan.printed_steps import printed_step
+from proofs.plan.checks.outcomes import Outcome
+from proofs.plan.delivery.gamut import ColourLoss, Medium
+from proofs.plan.delivery.printed_steps import printed_step
+from proofs.plan.entry.mockup import PAPER, Colour
+from proofs.plan.entry.planning import Plan
 from proofs.records.job import Job
 
 ON_SCREENS = "A screen only hints at this: a strip on the paper decides."

@@ -22,9 +22,9 @@ from proofs.pages.typography import (
     rule,
     sentence,
 )
-from proofs.plan.mockup import Box
-from proofs.plan.outcomes import Tones
-from proofs.plan.tone import Variant
+from proofs.plan.checks.outcomes import Tones
+from proofs.plan.entry.mockup import Box
+from proofs.plan.tones.tone import Variant
 from proofs.records.job import Job
 
 _ABOVE_WARNING = 4.0

@@ -10,11 +10,11 @@ from proofs.pages.setting import shortened
 from proofs.pages.strip.ruler import rule_block
 from proofs.pages.typography import INK, LIGHT, QUIET, REGULAR, SEMIBOLD, Setter, Style, baseline
 from proofs.pixel_areas import Area
-from proofs.plan.strip_foot import Foot
-from proofs.plan.strip_packing import StripPiece, StripSheet
-from proofs.plan.strips import StripFrame
-from proofs.plan.tone import density
-from proofs.plan.wedge import STEPS, Patch, step_box, wedge_size
+from proofs.plan.sheets.strip_foot import Foot
+from proofs.plan.sheets.strip_packing import StripPiece, StripSheet
+from proofs.plan.sheets.strips import StripFrame
+from proofs.plan.tones.tone import density
+from proofs.plan.tones.wedge import STEPS, Patch, step_box, wedge_size
 from proofs.records.job import Job
 
 _NAME = Style(LIGHT, 17)

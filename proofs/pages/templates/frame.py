@@ -8,8 +8,9 @@ from proofs.pages.drawing import Block, Line, Mark, frame, rectangle, stacked, t
 from proofs.pages.strip.ruler import rule_block
 from proofs.pages.templates.tile import STROKES
 from proofs.pages.typography import CAPTION, HAIR, HAIRLINE, INK, QUIET, SMALL_ALARM, STRONG, Setter
-from proofs.plan.strip_foot import RULE_HEIGHT
-from proofs.plan.tiling import Tile, Tiling
+from proofs.plan.cutting.templates import LineKind
+from proofs.plan.cutting.tiling import Tile, Tiling
+from proofs.plan.sheets.strip_foot import RULE_HEIGHT
 from proofs.records.page_sizes import PAGE_SIZES
 
 RULES = {"a4": (7, 200), "letter": (8, 200)}
@@ -22,11 +23,11 @@ _KEY_WIDTH = 96.0
 _SAMPLE = 26.0
 
 _KEY = (
-    ("board", "edge of the board"),
-    ("back", "opening at the back"),
-    ("face", "opening at the face"),
-    ("paper", "edge of the print"),
-    ("image", "edge of the image"),
+    (LineKind.BOARD, "edge of the board"),
+    (LineKind.BACK, "opening at the back"),
+    (LineKind.FACE, "opening at the face"),
+    (LineKind.PAPER, "edge of the print"),
+    (LineKind.IMAGE, "edge of the image"),
 )
 
 
@@ -88,7 +89,7 @@ class TemplateNotes:
     heading: str
     lines: tuple[str, ...]
     stamp: str
-    kinds: frozenset[str]
+    kinds: frozenset[LineKind]
 
 
 def foot(
@@ -136,7 +137,7 @@ def _small(lines: Sequence[str], width: float, setter: Setter) -> list[Block]:
     return [setter.paragraph(line, CAPTION, width) for line in lines]
 
 
-def _key(kinds: frozenset[str], setter: Setter) -> Block:
+def _key(kinds: frozenset[LineKind], setter: Setter) -> Block:
     rows = []
     for kind, words in (named for named in _KEY if named[0] in kinds):
         row = setter.paragraph(words, CAPTION, _KEY_WIDTH).indented(_SAMPLE + 6)
@@ -144,6 +145,6 @@ def _key(kinds: frozenset[str], setter: Setter) -> Block:
     return stacked(rows, 0.6)
 
 
-def _sample(kind: str, y: float) -> Line:
+def _sample(kind: LineKind, y: float) -> Line:
     width, dash = STROKES[kind]
     return Line((0, y), (_SAMPLE, y), width, INK, dash)

@@ -7,8 +7,8 @@ from proofs.pages.stamp import STAMP
 from proofs.pages.templates.frame import TemplateNotes, foot, page_frames, rules_along
 from proofs.pages.templates.tile import tile_block
 from proofs.pages.typography import Measure, Setter
-from proofs.plan.templates import Template
-from proofs.plan.tiling import tiled
+from proofs.plan.cutting.templates import Template
+from proofs.plan.cutting.tiling import tiled
 
 _HOW = "Print at 100 %: both rules must measure true. For checking; don't cut from it."
 _JOIN = (

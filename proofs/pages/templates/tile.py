@@ -8,17 +8,17 @@ from itertools import pairwise
 from proofs.lengths import ZERO, Length, Place, millimetres
 from proofs.pages.drawing import Block, Line, Mark, Point, Shape, Text, rectangle
 from proofs.pages.typography import ACCENT, CAPTION, HAIRLINE, INK, SEMIBOLD, Setter, Style
-from proofs.plan.board import Opening
-from proofs.plan.mockup import PAPER
-from proofs.plan.templates import EdgeLine, Template
-from proofs.plan.tiling import Tile, Tiling
+from proofs.plan.cutting.templates import EdgeLine, LineKind, Template
+from proofs.plan.cutting.tiling import Tile, Tiling
+from proofs.plan.entry.board import Opening
+from proofs.plan.entry.mockup import PAPER
 
-STROKES: dict[str, tuple[float, tuple[float, ...]]] = {
-    "board": (0.9, ()),
-    "back": (0.5, ()),
-    "face": (0.4, (6.0, 3.0)),
-    "paper": (0.4, (6.0, 2.0, 0.8, 2.0)),
-    "image": (0.8, (0.8, 2.4)),
+STROKES: dict[LineKind, tuple[float, tuple[float, ...]]] = {
+    LineKind.BOARD: (0.9, ()),
+    LineKind.BACK: (0.5, ()),
+    LineKind.FACE: (0.4, (6.0, 3.0)),
+    LineKind.PAPER: (0.4, (6.0, 2.0, 0.8, 2.0)),
+    LineKind.IMAGE: (0.8, (0.8, 2.4)),
 }
 """The width, in points, and the dashes of each kind of line."""
 

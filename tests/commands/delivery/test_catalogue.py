@@ -7,13 +7,19 @@ from pathlib import Path
 import pytest
 from PIL import Image
 
-from proofs.commands.delivery.catalogue import CatalogueResult, catalogue_files, catalogue_tasks
+from proofs.commands.delivery.catalogue import (
+    CatalogueResult,
+    catalogue_tasks,
+    make_copy,
+    spoilt_copy,
+)
 from proofs.errors import UsageError
-from proofs.plan.outcomes import Outcome
+from proofs.plan.checks.outcomes import Outcome
 from proofs.records.job import Job
 from proofs.records.rules import CatalogueRule, Rules
 from proofs.run.inputs import read_inputs
-from proofs.run.preflight import preflight
+from proofs.run.preflight import check_entries
+from proofs.run.workers import Workers
 from tests.command import gradient, write_entries
 from tests.workbench import SHIPPED, a_job, some_rules
 
@@ -21,14 +27,15 @@ RULE = CatalogueRule(240, 160, 50_000, 60, "{category}_{number}-{title}")
 JOB = a_job(rules=some_rules(catalogue=RULE))
 
 
-def surveyed(folder: Path, *rows: str) -> tuple[Outcome, ...]:
+def checked(folder: Path, *rows: str) -> tuple[Outcome, ...]:
     write_entries(folder, "file,title,category,top_edge,crop", *rows)
-    return preflight(JOB, read_inputs([folder]), lambda text: "")
+    entries = read_inputs([folder]).table.entries
+    return check_entries(JOB, entries, folder, missing_glyphs=lambda text: "")
 
 
 def made(job: Job, outcomes: tuple[Outcome, ...], folder: Path) -> list[CatalogueResult]:
     tasks = catalogue_tasks(job, outcomes, folder)
-    return list(catalogue_files(tasks, jobs=1, stopped=lambda: False))
+    return list(Workers(1).results(make_copy, tasks, spoilt=spoilt_copy))
 
 
 def opened(file: CatalogueResult) -> Image.Image:
@@ -39,16 +46,19 @@ def opened(file: CatalogueResult) -> Image.Image:
 def test_every_picture_has_one_copy_by_the_rules(tmp_path: Path) -> None:
     gradient(tmp_path / "a.jpg", 600, 400)
     gradient(tmp_path / "b.jpg", 600, 400, seed=1)
-    outcomes = surveyed(tmp_path, "a.jpg,Old Pier,Sea,,", "b.jpg,OLD PIER,Sea,,")
-    files = sorted(made(JOB, outcomes, tmp_path), key=lambda file: file.number)
-    assert [file.name for file in files] == ["Sea_1-Old-Pier.jpg", "Sea_2-OLD-PIER.jpg"]
+    outcomes = checked(tmp_path, "a.jpg,Old Pier,Sea,,", "b.jpg,OLD PIER,Sea,,")
+    files = sorted(made(JOB, outcomes, tmp_path), key=lambda file: file.name)
+    assert [file.name for file in files] == [
+        "catalogue/Sea_1-Old-Pier.jpg",
+        "catalogue/Sea_2-OLD-PIER.jpg",
+    ]
     assert [opened(file).size for file in files] == [(240, 160), (240, 160)]
     assert max(len(file.content or b"") for file in files) <= 50_000
 
 
 def test_a_copy_is_turned_and_cropped_as_its_print(tmp_path: Path) -> None:
     gradient(tmp_path / "a.jpg", 600, 400)
-    outcomes = surveyed(tmp_path, "a.jpg,Pier,,left,1x1 centre")
+    outcomes = checked(tmp_path, "a.jpg,Pier,,left,1x1 centre")
     (file,) = made(JOB, outcomes, tmp_path)
     assert opened(file).size == (160, 160)
 
@@ -56,34 +66,34 @@ def test_a_copy_is_turned_and_cropped_as_its_print(tmp_path: Path) -> None:
 def test_every_picture_on_a_board_has_its_own_copy(tmp_path: Path) -> None:
     gradient(tmp_path / "a.jpg", 600, 400)
     gradient(tmp_path / "b.jpg", 400, 400, seed=1)
-    outcomes = surveyed(tmp_path, "a.jpg | b.jpg,Pair,,,")
+    outcomes = checked(tmp_path, "a.jpg | b.jpg,Pair,,,")
     files = sorted(made(JOB, outcomes, tmp_path), key=lambda file: file.name)
-    assert [file.name for file in files] == ["1-Pair-2.jpg", "1-Pair.jpg"]
+    assert [file.name for file in files] == ["catalogue/1-Pair-2.jpg", "catalogue/1-Pair.jpg"]
     assert [opened(file).size for file in files] == [(160, 160), (240, 160)]
 
 
 def test_an_entry_without_a_plan_has_no_copy(tmp_path: Path) -> None:
     gradient(tmp_path / "a.jpg", 600, 400)
-    outcomes = surveyed(tmp_path, "a.jpg,Pier,,,", "missing.jpg,Gone,,,")
+    outcomes = checked(tmp_path, "a.jpg,Pier,,,", "missing.jpg,Gone,,,")
     assert [task.number for task in catalogue_tasks(JOB, outcomes, tmp_path)] == ["1"]
 
 
 def test_a_picture_that_has_been_spoilt_is_told_and_the_others_go_on(tmp_path: Path) -> None:
     gradient(tmp_path / "a.jpg", 600, 400)
     gradient(tmp_path / "b.jpg", 600, 400)
-    outcomes = surveyed(tmp_path, "a.jpg,One,,,", "b.jpg,Two,,,")
+    outcomes = checked(tmp_path, "a.jpg,One,,,", "b.jpg,Two,,,")
     whole = (tmp_path / "a.jpg").read_bytes()
     (tmp_path / "a.jpg").write_bytes(whole[: len(whole) // 3])
-    spoilt, good = sorted(made(JOB, outcomes, tmp_path), key=lambda file: file.number)
+    spoilt, good = sorted(made(JOB, outcomes, tmp_path), key=lambda file: file.name)
     assert spoilt.content is None
-    assert spoilt.findings[0].code == "input-truncated"
-    assert str(tmp_path) not in spoilt.findings[0].message
+    assert spoilt.notes[0].code == "input-truncated"
+    assert str(tmp_path) not in spoilt.notes[0].message
     assert good.content is not None
 
 
 @pytest.mark.parametrize("rules", [None, some_rules()])
 def test_rules_that_say_nothing_of_copies_are_refused(tmp_path: Path, rules: Rules | None) -> None:
-    with pytest.raises(UsageError, match=r"add a table \[catalogue\]"):
+    with pytest.raises(UsageError, match=r"a table \[catalogue\] of the rules"):
         catalogue_tasks(replace(JOB, rules=rules), (), tmp_path)
 
 

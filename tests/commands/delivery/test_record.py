@@ -9,8 +9,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from proofs.commands.delivery.record import delivery_from, delivery_record
+from proofs.errors import RecordError
 from proofs.lengths import Length, Size
-from proofs.plan.deliveries import Catalogue, Companion, ScreenCopy, for_the_lab
+from proofs.plan.delivery.deliveries import Catalogue, Companion, ScreenCopy, for_the_lab
 from proofs.records.rules import CatalogueRule
 from tests.deliveries import FACTS, a_delivery, a_file
 
@@ -67,14 +68,21 @@ def test_copies_and_soft_proof_are_given_back_too(
         [],
         {},
         {"schema": 1},
-        {"schema": 3, "program": "proofs", "kind": "delivery"},
-        {"schema": 1, "program": "proofs", "kind": "delivery"},
-        {"schema": 2, "program": "proofs", "kind": "delivery", "files": 7},
+        {"schema": 4, "program": "proofs", "kind": "delivery"},
+        {"schema": 3, "program": "proofs", "kind": "delivery", "files": 7},
     ],
 )
 def test_anything_else_is_refused(record: Any) -> None:
-    with pytest.raises(ValueError, match="is no record of a delivery"):
+    with pytest.raises(ValueError, match="is not a record of a delivery"):
         delivery_from(record)
+
+
+@pytest.mark.parametrize("schema", [1, 2])
+def test_a_record_of_an_earlier_version_is_refused_in_words(schema: int) -> None:
+    record = {"schema": schema, "program": "proofs", "kind": "delivery"}
+    with pytest.raises(RecordError, match="made by an earlier version") as refused:
+        delivery_from(record)
+    assert refused.value.exit_code == 3
 
 
 def test_prints_and_cost_count_the_copies() -> None:

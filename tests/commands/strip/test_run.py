@@ -7,14 +7,16 @@ import pytest
 
 from proofs.commands.strip.layout import StripOrder, StripPlan, plan_strips
 from proofs.commands.strip.run import make_strips
-from proofs.commands.strip.worker import StripOptions, StripTask, lost_sheet, make_sheet
+from proofs.commands.strip.worker import StripOptions, StripTask, make_sheet, spoilt_sheet
 from proofs.lengths import PixelSize
-from proofs.plan.outcomes import Outcome
+from proofs.plan.checks.outcomes import Outcome
 from proofs.run.inputs import read_inputs
-from proofs.run.preflight import preflight
+from proofs.run.preflight import check_entries
+from proofs.run.workers import DIED, Workers, guarded
 from tests.command import gradient, report_of, write_entries
 from tests.workbench import a_job
 
+STOPPED = Workers(1, is_stopped=lambda: True)
 Planned = tuple[StripOrder, StripPlan, tuple[Outcome, ...]]
 
 
@@ -22,9 +24,11 @@ Planned = tuple[StripOrder, StripPlan, tuple[Outcome, ...]]
 def planned(tmp_path: Path) -> Planned:
     gradient(tmp_path / "one.jpg", 600, 400)
     write_entries(tmp_path, "file,size,bracket", "one.jpg,long 3 in,0; +0.10")
-    gathered = read_inputs([tmp_path])
-    order = StripOrder(a_job(), gathered, tmp_path / "out", StripOptions())
-    outcomes = preflight(order.job, gathered, lambda text: "")
+    inputs = read_inputs([tmp_path])
+    order = StripOrder(a_job(), inputs, tmp_path / "out", StripOptions())
+    outcomes = check_entries(
+        order.job, inputs.table.entries, inputs.folder, missing_glyphs=lambda text: ""
+    )
     return order, plan_strips(order, outcomes), outcomes
 
 
@@ -36,17 +40,17 @@ def task_of(order: StripOrder, plan: StripPlan, outcomes: tuple[Outcome, ...]) -
         head=plan.heads[0],
         foot=plan.foot,
         outcomes={"1": outcomes[0]},
-        sources={("1", 0): order.gathered.folder / "one.jpg"},
+        sources={("1", 0): order.inputs.folder / "one.jpg"},
         number=1,
         folder=order.folder,
         name=plan.name(1, order.job.lab),
-        wishes=order.wishes,
+        options=order.options,
     )
 
 
 def test_a_run_that_is_stopped_says_what_was_not_done(planned: Planned) -> None:
     order, plan, outcomes = planned
-    run = make_strips(order, plan, outcomes, jobs=1, stopped=lambda: True, done=lambda: None)
+    run = make_strips(order, plan, outcomes, STOPPED)
     assert run.exit_code == 130
     assert [o.status for o in run.outcomes] == ["not-done"]
     assert report_of(order.folder)["sheets"] == [{"file": "strips/strip-1.jpg", "sha256": None}]
@@ -55,8 +59,8 @@ def test_a_run_that_is_stopped_says_what_was_not_done(planned: Planned) -> None:
 
 def test_a_stopped_run_is_taken_up_by_the_next(planned: Planned) -> None:
     order, plan, outcomes = planned
-    make_strips(order, plan, outcomes, jobs=1, stopped=lambda: True, done=lambda: None)
-    run = make_strips(order, plan, outcomes, jobs=1, stopped=lambda: False, done=lambda: None)
+    make_strips(order, plan, outcomes, STOPPED)
+    run = make_strips(order, plan, outcomes, Workers(1))
     assert [o.status for o in run.outcomes] == [outcomes[0].status]
     assert (order.folder / "strips/strip-1.jpg").is_file()
 
@@ -64,21 +68,22 @@ def test_a_stopped_run_is_taken_up_by_the_next(planned: Planned) -> None:
 def test_a_fault_of_the_program_is_told_with_its_trace_and_raises_nothing(planned: Planned) -> None:
     order, plan, outcomes = planned
     too_small = replace(plan.frame, sheet=PixelSize(20, 20))
-    made = make_sheet(replace(task_of(order, plan, outcomes), frame=too_small))
+    task = replace(task_of(order, plan, outcomes), frame=too_small)
+    made = guarded(make_sheet, spoilt_sheet, task)
     assert made.exit_code == 70
-    assert "Traceback" in made.fault
+    assert "Traceback" in made.faults[0]
 
 
 def test_a_sheet_that_cannot_be_written_is_told(planned: Planned) -> None:
     order, plan, outcomes = planned
-    (order.gathered.folder / "file").write_bytes(b"")
-    task = replace(task_of(order, plan, outcomes), folder=order.gathered.folder / "file")
-    made = make_sheet(task)
+    (order.inputs.folder / "file").write_bytes(b"")
+    task = replace(task_of(order, plan, outcomes), folder=order.inputs.folder / "file")
+    made = guarded(make_sheet, spoilt_sheet, task)
     assert made.exit_code == 5
     assert "cannot be written" in made.problem
 
 
 def test_a_sheet_whose_worker_died_is_told(planned: Planned) -> None:
-    made = lost_sheet(task_of(*planned))
+    made = spoilt_sheet(task_of(*planned), DIED)
     assert made.exit_code == 70
     assert "--jobs 1" in made.problem

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from proofs.lengths import ZERO
 from proofs.outside.pixels.colour import icc, spaces
-from proofs.records.labs import Lab
+from proofs.records.labs import Compression, FileFormat, Lab, RenderingIntent
 
 Array = NDArray[Any]
 
@@ -24,12 +24,12 @@ def profile(name: str) -> bytes:
 
 def lab(
     *,
-    format_: str = "tiff",
+    format_: FileFormat = FileFormat.TIFF,
     bits: int = 8,
     space: str = "srgb",
-    intent: str = "relative",
+    intent: RenderingIntent = RenderingIntent.RELATIVE,
     compensated: bool = True,
-    compression: str = "lzw",
+    compression: Compression = Compression.LZW,
     ppi: int = 300,
     quality: int = 95,
 ) -> Lab:

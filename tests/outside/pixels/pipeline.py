@@ -14,10 +14,13 @@ from proofs.outside.pixels.prints.encoding import encoded
 from proofs.outside.pixels.resize.print_size import sized_for_print
 from proofs.outside.pixels.source.decode import decode
 from proofs.records.labs import Lab
+from proofs.records.papers import Sharpening
 from tests.outside.pixels.pictures import Array
 
 
-def sized(path: Path, size: PixelSize | None = None, *, sharpen: str = "off") -> ProfiledImage:
+def sized(
+    path: Path, size: PixelSize | None = None, *, sharpen: Sharpening = Sharpening.OFF
+) -> ProfiledImage:
     """Return a file's picture at print size, by default at its own size."""
     photograph = decode(path)
     size = size or photograph.facts.pixels

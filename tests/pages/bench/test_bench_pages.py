@@ -19,11 +19,11 @@ from proofs.pages.drawing import Page, Shape, Text
 from proofs.pages.flow import OnPaper
 from proofs.pages.proof_sheet.sheet import PAPERS
 from proofs.pages.typography import ACCENT
-from proofs.plan.materials import materials
-from proofs.plan.mounting import mounting
-from proofs.plan.packing import Parcel, packed, parcel_of
-from proofs.plan.planning import Plan, plan_entry
-from proofs.plan.timetable import scheduled
+from proofs.plan.bench.materials import materials
+from proofs.plan.bench.mounting import mounting
+from proofs.plan.bench.packing import Parcel, packed, parcel_of
+from proofs.plan.bench.timetable import scheduled
+from proofs.plan.entry.planning import Plan, plan_entry
 from tests.pages.lying import box_of, measure, overlapping, points_of, words_of
 from tests.pages.outcomes import LONG_TITLE, planned
 from tests.workbench import (

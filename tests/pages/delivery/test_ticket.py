@@ -11,7 +11,7 @@ from proofs.outside.fonts import load_fonts
 from proofs.pages.delivery.order_lists import order_text, requests, ticket_rows
 from proofs.pages.delivery.ticket import ticket_pages
 from proofs.pages.drawing import Page, Placed, Text
-from proofs.plan.deliveries import Companion, DeliveredFile, Delivery
+from proofs.plan.delivery.deliveries import Companion, DeliveredFile, Delivery
 from tests.deliveries import FACTS, a_delivery, a_file
 from tests.workbench import LAB
 

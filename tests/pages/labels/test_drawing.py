@@ -4,11 +4,12 @@ from typing import Any
 
 import pytest
 
+from proofs.lengths import Edge
 from proofs.pages.drawing import Block, Shape, Text
 from proofs.pages.labels.drawing import front_and_back
 from proofs.pages.typography import Setter
-from proofs.plan.labels import label_of
-from proofs.plan.planning import Plan, plan_entry
+from proofs.plan.bench.labels import label_of
+from proofs.plan.entry.planning import Plan, plan_entry
 from tests.pages.lying import box_of, measure
 from tests.workbench import a_job, an_entry, facts
 
@@ -21,7 +22,7 @@ def drawn(plan: Plan) -> Block:
     return front_and_back(plan, label_of(plan.entry), None, WIDTH, Setter(measure, 500))
 
 
-def hung(top_edge: str, size: str, **cells: Any) -> Plan:
+def hung(top_edge: Edge, size: str, **cells: Any) -> Plan:
     entry = an_entry(size, top_edge=top_edge, **cells)
     return plan_entry(a_job(), entry, *[facts()] * len(entry.pictures))
 
@@ -37,18 +38,18 @@ def pictures(block: Block) -> list[Box]:
     return [box for box in boxes if min(box[2] - box[0], box[3] - box[1]) > 5 and box[2] < 70]
 
 
-@pytest.mark.parametrize("edge", ["left", "right", "bottom"])
-def test_a_picture_with_room_says_where_its_files_top_is(edge: str) -> None:
+@pytest.mark.parametrize("edge", [Edge.LEFT, Edge.RIGHT, Edge.BOTTOM])
+def test_a_picture_with_room_says_where_its_files_top_is(edge: Edge) -> None:
     assert [t.text for t in words(drawn(hung(edge, "long 12 in")))].count("file's top") == 1
 
 
-@pytest.mark.parametrize("edge", ["left", "right", "bottom"])
-def test_words_with_no_room_in_their_picture_are_left_out(edge: str) -> None:
+@pytest.mark.parametrize("edge", [Edge.LEFT, Edge.RIGHT, Edge.BOTTOM])
+def test_words_with_no_room_in_their_picture_are_left_out(edge: Edge) -> None:
     assert "file's top" not in [t.text for t in words(drawn(hung(edge, "long 4 in", **THREE)))]
 
 
 def test_several_pictures_carry_their_numbers_each_within_its_own() -> None:
-    block = drawn(hung("left", "long 4 in", **THREE))
+    block = drawn(hung(Edge.LEFT, "long 4 in", **THREE))
     numbers = [box_of(t) for t in words(block) if t.text in ("1", "2", "3")][:3]
     boxes = pictures(block)
     assert len(boxes) == 3
@@ -59,5 +60,5 @@ def test_several_pictures_carry_their_numbers_each_within_its_own() -> None:
 
 
 def test_one_picture_needs_no_number() -> None:
-    plan = hung("top", "long 12 in", number="7Q")
+    plan = hung(Edge.TOP, "long 12 in", number="7Q")
     assert "1" not in [t.text for t in words(drawn(plan))]

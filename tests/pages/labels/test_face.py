@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from proofs.outside.fonts import load_fonts
 from proofs.pages.drawing import Mark, Shape, Text
 from proofs.pages.labels.face import LabelFace, label_face
-from proofs.plan.labels import READ_POINTS, Label, LabelRequest
+from proofs.plan.bench.labels import READ_POINTS, Label, LabelRequest
 from tests.workbench import SHIPPED
 
 FONTS = load_fonts()

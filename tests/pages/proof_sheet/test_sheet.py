@@ -12,13 +12,14 @@ from typing import Any
 
 import pytest
 
-from proofs.findings import Finding, Severity
+from proofs.findings import Finding, Severity, Status
 from proofs.lengths import inches, millimetres
 from proofs.pages.drawing import Line, Page, Placed
 from proofs.pages.proof_sheet.sheet import ON_DENSITY, ON_RULES, PAPERS, proof_sheet
 from proofs.pages.typography import HAIR
-from proofs.plan.outcomes import Outcome
+from proofs.plan.checks.outcomes import Outcome
 from proofs.records.job import Job
+from proofs.records.mounts import BevelKind
 from proofs.records.rules import BorderRule, Rules, VisibleRule
 from tests.pages.lying import measure, overlapping, points_of, texts_of, words_of
 from tests.pages.outcomes import LONG_TITLE, an_outcome, in_trouble, planned, without_mockups
@@ -57,7 +58,7 @@ def several(count: int) -> list[Outcome]:
 
 REVEAL = a_job(mount=a_reveal(inches("1/4"), reveal_bottom=inches("3/8")), rules=RULES)
 BARE = a_job(mount=no_window(), rules=RULES)
-BLACK = a_job(mount=a_mount(mat_colour="black", bevel="reverse"), rules=RULES)
+BLACK = a_job(mount=a_mount(mat_colour="black", bevel=BevelKind.REVERSE), rules=RULES)
 LONG_CELLS: dict[str, Any] = {
     "number": "2026-A-0017-and-still-longer-than-that",
     "title": LONG_TITLE,
@@ -94,7 +95,8 @@ CASES = {
         an_outcome(JOB, planned(JOB, bracket=MANY_STEPS, **LONG_CELLS), findings=MANY_NOTES)
     ],
     "in trouble": lambda: [
-        in_trouble(str(n), "unreadable", "the file ends early " * 9, "save it again") for n in "123"
+        in_trouble(str(n), Status.UNREADABLE, "the file ends early " * 9, "save it again")
+        for n in "123"
     ],
 }
 cases = pytest.mark.parametrize("case", CASES)
@@ -216,7 +218,9 @@ def test_every_step_is_drawn_on_its_mount_at_one_scale() -> None:
 
 
 def test_entries_in_trouble_come_first_with_reason_and_remedy() -> None:
-    lost = in_trouble("8", "not-understood", "line 7, size: '12 by' is no size", "write '12x8 in'")
+    lost = in_trouble(
+        "8", Status.NOT_UNDERSTOOD, "line 7, size: '12 by' is no size", "write '12x8 in'"
+    )
     words = words_of(pages_of([*several(1), lost]))
     parts = ["To mend first", "Row not understood", "'12 by' is no size", "write '12x8 in'", "Lost"]
     assert stand_in_order([*parts, "Picture 1"], words)

@@ -10,7 +10,7 @@ from proofs.lengths import inches
 from proofs.pages.drawing import Page, Placed, Shape
 from proofs.pages.soft_proof.key import BEYOND, LOST
 from proofs.pages.soft_proof.pages import ON_SCREENS, PaperShown, ProofedEntry, soft_proof_pages
-from proofs.plan.gamut import ColourLoss, Medium, loss_findings
+from proofs.plan.delivery.gamut import ColourLoss, Medium, loss_findings
 from proofs.records.job import Job
 from tests.pages.lying import measure, overlapping, points_of, texts_of, words_of
 from tests.pages.outcomes import LONG_TITLE, an_outcome, planned

@@ -8,8 +8,9 @@ from proofs.outside.fonts import load_fonts
 from proofs.pages.drawing import Line, Point
 from proofs.pages.templates.tile import STROKES, tile_block
 from proofs.pages.typography import Setter
-from proofs.plan.templates import Template, templates_of
-from proofs.plan.tiling import BEYOND, tiled
+from proofs.plan.cutting.templates import LineKind, Template, templates_of
+from proofs.plan.cutting.tiling import BEYOND, tiled
+from proofs.records.mounts import WindowShape
 from tests.workbench import a_job, a_mount, a_plan
 
 SETTER = Setter(load_fonts().width, 500)
@@ -17,7 +18,7 @@ SETTER = Setter(load_fonts().width, 500)
 CHORD = millimetres("0.05").points
 
 
-def ends_of(kind: str, template: Template, room: str) -> list[Point]:
+def ends_of(kind: LineKind, template: Template, room: str) -> list[Point]:
     """The ends of all lines of a kind on the first page, from the board's top left."""
     tiling = tiled(template.layout.board, read_size(room))
     block = tile_block(template, tiling, tiling.tiles[0], SETTER)
@@ -31,8 +32,10 @@ def ends_of(kind: str, template: Template, room: str) -> list[Point]:
 
 
 def test_an_oval_touches_all_sides_of_its_opening() -> None:
-    plan = a_plan(a_job(a_mount(board=read_size("5x7 in"), shape="oval")), "4x3 in", 4000, 3000)
-    ends = ends_of("back", templates_of([plan], ())[0], "8x10 in")
+    plan = a_plan(
+        a_job(a_mount(board=read_size("5x7 in"), shape=WindowShape.OVAL)), "4x3 in", 4000, 3000
+    )
+    ends = ends_of(LineKind.BACK, templates_of([plan], ())[0], "8x10 in")
     # 4 x 3 in less 1/8 in all round, in the middle of 7 x 5 in.
     xs, ys = [x for x, _ in ends], [y for _, y in ends]
     wanted = (inches("1.625").points, inches("5.375").points)
@@ -42,7 +45,7 @@ def test_an_oval_touches_all_sides_of_its_opening() -> None:
 
 
 def test_no_line_is_drawn_past_the_tile() -> None:
-    plan = a_plan(a_job(a_mount(shape="oval")), "12x8 in")
+    plan = a_plan(a_job(a_mount(shape=WindowShape.OVAL)), "12x8 in")
     template = templates_of([plan], ())[0]
     tile = tiled(template.layout.board, read_size("7x10 in")).tiles[0]
     right, bottom = tile.area.right.points, tile.area.bottom.points

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from proofs.outside.pixels.colour.icc import D50_XYZ, Floats, media_white
-from proofs.plan.tone import tone_curve
+from proofs.plan.tones.tone import tone_curve
 
 _BREAK = (6 / 29) ** 3
 _SAMPLES = 4097  # between two of them the curve bends by less than a millionth of an L*

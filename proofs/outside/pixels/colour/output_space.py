@@ -6,7 +6,7 @@ from pathlib import Path
 from proofs.errors import ProfileError
 from proofs.outside.pixels.colour import icc, spaces
 from proofs.outside.pixels.colour.matrix_models import matrix_model
-from proofs.records.labs import SPACES, Lab
+from proofs.records.labs import SPACES, Lab, RenderingIntent
 
 
 @dataclass(frozen=True, slots=True)
@@ -15,13 +15,13 @@ class OutputSpace:
 
     profile: bytes
     bits: int
-    intent: str = "relative"
+    intent: RenderingIntent = RenderingIntent.RELATIVE
     black_point_compensation: bool = True
 
     @property
     def compensates_black(self) -> bool:
         """Whether the darkest tone of the source is mapped to the darkest of the print."""
-        return self.black_point_compensation and self.intent == "relative"
+        return self.black_point_compensation and self.intent == RenderingIntent.RELATIVE
 
 
 SCREEN = OutputSpace(spaces.built_in_profile("srgb"), 8)

@@ -8,9 +8,12 @@ from proofs.outside.pixels.colour import cielab, icc
 from proofs.outside.pixels.colour.icc import D50_XYZ, Curve, Floats
 from proofs.outside.pixels.colour.linear_light import CODES
 from proofs.outside.pixels.colour.matrix_models import grey_curve, matrix_model
+from proofs.records.labs import RenderingIntent
 
 
-def cielab_of_image(image: pyvips.Image, profile: bytes, *, intent: str = "relative") -> Floats:
+def cielab_of_image(
+    image: pyvips.Image, profile: bytes, *, intent: RenderingIntent = RenderingIntent.RELATIVE
+) -> Floats:
     """Return the CIELAB (D50) of an 8-bit or 16-bit image, (rows, columns, 3).
 
     ``intent`` selects among the tables of a look-up profile; a matrix profile has a single
@@ -30,13 +33,14 @@ def cielab_of_image(image: pyvips.Image, profile: bytes, *, intent: str = "relat
     return cielab.from_xyz(np.stack(light, axis=-1) @ model.to_xyz.T)
 
 
-def table_cielab(image: pyvips.Image, profile: bytes, intent: str) -> Floats:
+def table_cielab(image: pyvips.Image, profile: bytes, intent: RenderingIntent) -> Floats:
     """Return the CIELAB (D50) of an image by the table of a look-up profile for an intent."""
-    table = "relative" if intent == "absolute" else intent
+    is_absolute = intent == RenderingIntent.ABSOLUTE
+    table = RenderingIntent.RELATIVE if is_absolute else intent
     file = vips.profile_file(profile)
     imported = image.icc_import(input_profile=file, intent=table, pcs="lab")
     colours = np.asarray(imported.numpy(), dtype=np.float64)
-    return cielab.media_relative_to_measured(colours, profile) if intent == "absolute" else colours
+    return cielab.media_relative_to_measured(colours, profile) if is_absolute else colours
 
 
 def lightness_of_image(image: pyvips.Image, profile: bytes) -> Floats:
@@ -49,7 +53,7 @@ def lightness_of_image(image: pyvips.Image, profile: bytes) -> Floats:
         return np.asarray(tones[codes.reshape(codes.shape[:2])])
     model = matrix_model(profile)
     if model is None:
-        return np.asarray(table_cielab(image, profile, "relative")[..., 0])
+        return np.asarray(table_cielab(image, profile, RenderingIntent.RELATIVE)[..., 0])
     # One table per channel: a power for every pixel of an image took a second (measured).
     ramp = np.linspace(0, 1, most + 1)
     shares = model.light(np.repeat(ramp[:, None], 3, axis=1)) * model.to_xyz[1]
@@ -64,7 +68,7 @@ def cielab_of_grey_codes(profile: bytes) -> Floats:
         return cielab_of_curve(curve)
     codes = np.arange(CODES, dtype=np.uint16)[None, :, None]
     ramp = pyvips.Image.new_from_array(codes, interpretation="grey16")
-    return np.asarray(table_cielab(ramp, profile, "relative")[0])
+    return np.asarray(table_cielab(ramp, profile, RenderingIntent.RELATIVE)[0])
 
 
 def cielab_of_curve(curve: Curve) -> Floats:

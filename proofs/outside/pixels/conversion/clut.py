@@ -30,6 +30,7 @@ from proofs.outside.pixels.colour.matrix_models import matrix_model, required_ma
 from proofs.outside.pixels.colour.output_space import OutputSpace
 from proofs.outside.pixels.colour.pixel_cielab import table_cielab
 from proofs.outside.pixels.conversion import extended_range
+from proofs.records.labs import RenderingIntent
 
 CLUT_STEPS = 33  # the colour engine resamples every profile's table to 33 steps
 _MEMORY_LIMIT = 400_000_000  # bytes
@@ -66,7 +67,7 @@ def _in_one_pass(
     extended = image.icc_transform(
         vips.profile_file(_multi_channel_profile(nodes)),
         input_profile=vips.profile_file(_pass_through_profile()),
-        intent="absolute",  # the only intent for which the engine does not adapt the white
+        intent=RenderingIntent.ABSOLUTE,  # with any other the engine adapts the white
         depth=16,
     )
     table = extended_range.clipping_table(target.profile, target.bits, times=len(tones))
@@ -78,7 +79,9 @@ def _in_one_pass(
 
 
 @lru_cache(maxsize=32)  # the print, mock-up and grey patch of a step all use the same nodes
-def _nodes(source: bytes, target: bytes, tone: cielab.ToneAdjustment, intent: str) -> ClutNodes:
+def _nodes(
+    source: bytes, target: bytes, tone: cielab.ToneAdjustment, intent: RenderingIntent
+) -> ClutNodes:
     """The table's nodes in extended codes of the target."""
     colours = cielab.adjusted(cielab_of_nodes(source, intent), tone)
     to_light = np.linalg.inv(required_matrix_model(target).to_xyz)
@@ -86,7 +89,9 @@ def _nodes(source: bytes, target: bytes, tone: cielab.ToneAdjustment, intent: st
 
 
 @lru_cache(maxsize=32)  # as for the nodes
-def tone_adjusted_profile(profile: bytes, tone: cielab.ToneAdjustment, *, intent: str) -> bytes:
+def tone_adjusted_profile(
+    profile: bytes, tone: cielab.ToneAdjustment, *, intent: RenderingIntent
+) -> bytes:
     """Return an RGB profile that maps every colour of ``profile`` to its adjusted lightness.
 
     For labs whose own profile is a table.
@@ -96,7 +101,7 @@ def tone_adjusted_profile(profile: bytes, tone: cielab.ToneAdjustment, *, intent
     return icc.build_profile(header, "Source with tone curve", {"A2B0": table, "A2B1": table})
 
 
-def cielab_of_nodes(profile: bytes, intent: str) -> Floats:
+def cielab_of_nodes(profile: bytes, intent: RenderingIntent) -> Floats:
     """Return the CIELAB of the RGB codes at all nodes of the engine's table, channels last.
 
     The first three axes are red, green and blue, ``CLUT_STEPS`` long each.

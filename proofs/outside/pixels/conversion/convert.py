@@ -16,7 +16,7 @@ from proofs.outside.pixels.colour.output_space import SCREEN, OutputSpace, outpu
 from proofs.outside.pixels.colour.profiled_image import ProfiledImage
 from proofs.outside.pixels.conversion import clut, extended_range, grey, matrix
 from proofs.outside.pixels.resize.print_size import reduced
-from proofs.records.labs import Lab
+from proofs.records.labs import Lab, RenderingIntent
 
 
 def variant_image(base: ProfiledImage, lab: Lab, density: float) -> pyvips.Image:
@@ -89,7 +89,7 @@ def _fits_clut(base: ProfiledImage, target: OutputSpace) -> bool:
 
 def _clipping_model(target: OutputSpace) -> MatrixModel | None:
     """The target as a matrix, where its colours can be clipped at its own gamut boundary."""
-    if target.intent == "absolute" and not _has_d50_white(target.profile):
+    if target.intent == RenderingIntent.ABSOLUTE and not _has_d50_white(target.profile):
         return None
     return matrix_model(target.profile)
 

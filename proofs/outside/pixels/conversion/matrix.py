@@ -11,7 +11,7 @@ from proofs.outside.pixels import vips
 from proofs.outside.pixels.colour import linear_light
 from proofs.outside.pixels.colour.cielab import ToneAdjustment
 from proofs.outside.pixels.colour.matrix_models import MatrixModel
-from proofs.plan.tone import reflectance
+from proofs.plan.tones.tone import reflectance
 
 
 def converted(

@@ -4,13 +4,14 @@ import numpy as np
 import pyvips
 from numpy.typing import NDArray
 
+from proofs.lengths import Edge
 from proofs.outside.pixels.colour.profiled_image import ProfiledImage
 
 _SAMPLES = 256
 _LINES_AT_ONCE = 64
 
 
-def edge_lines(base: ProfiledImage) -> dict[str, NDArray[np.float32]]:
+def edge_lines(base: ProfiledImage) -> dict[Edge, NDArray[np.float32]]:
     """Return, for each edge, the lines inwards from it: line, sample, channel, from 0 to 1.
 
     Every line is present, but with only about 256 samples.
@@ -19,7 +20,12 @@ def edge_lines(base: ProfiledImage) -> dict[str, NDArray[np.float32]]:
     down = max(1, image.height // _SAMPLES)
     rows = _sampled_rows(image, max(1, image.width // _SAMPLES))
     columns = _as_array(image.subsample(1, down).numpy()).swapaxes(0, 1)
-    return {"top": rows, "bottom": rows[::-1], "left": columns, "right": columns[::-1]}
+    return {
+        Edge.TOP: rows,
+        Edge.BOTTOM: rows[::-1],
+        Edge.LEFT: columns,
+        Edge.RIGHT: columns[::-1],
+    }
 
 
 def _sampled_rows(image: pyvips.Image, across: int) -> NDArray[np.float32]:

@@ -14,7 +14,7 @@ from proofs.outside.pixels.colour.profiled_image import ProfiledImage
 from proofs.outside.pixels.conversion.convert import variant_image
 from proofs.outside.pixels.prints.encoding import encoded
 from proofs.outside.pixels.source.decode import Photograph
-from proofs.plan.tone import MID_LIGHTNESS, density
+from proofs.plan.tones.tone import MID_LIGHTNESS, density
 from proofs.records.labs import Lab
 
 _RAMP = 4097  # codes; between two of them L* is straight to a millionth

@@ -22,9 +22,9 @@ from proofs.outside.pixels.colour.output_space import SCREEN, OutputSpace, outpu
 from proofs.outside.pixels.colour.pixel_cielab import cielab_of_image
 from proofs.outside.pixels.colour.profiled_image import ProfiledImage
 from proofs.outside.pixels.conversion.convert import converted
-from proofs.plan.gamut import Medium
-from proofs.plan.mockup import PAPER, Colour
-from proofs.records.labs import Lab
+from proofs.plan.delivery.gamut import Medium
+from proofs.plan.entry.mockup import PAPER, Colour
+from proofs.records.labs import Lab, RenderingIntent
 
 Codes = NDArray[np.uint8]
 ColourDifferences = NDArray[np.float32]
@@ -38,7 +38,7 @@ class ProofPixels:
     """A picture on the screen and as the paper shows it, in sRGB, and what each pixel loses.
 
     ``loss`` is the CIEDE2000 from the requested colour to that of the file;
-    ``gamut_distance`` how far, in the same unit, the requested colour is outside the profile's
+    ``excess`` how far, in the same unit, the requested colour is outside the profile's
     gamut, whatever the intent. Where the profile describes no paper, ``on_paper`` holds the
     colours of the file.
     """
@@ -46,7 +46,7 @@ class ProofPixels:
     on_screen: Codes
     on_paper: Codes
     loss: ColourDifferences
-    gamut_distance: ColourDifferences
+    excess: ColourDifferences
 
 
 def proof_pixels(base: ProfiledImage, lab: Lab, density: float) -> ProofPixels:
@@ -63,7 +63,7 @@ def proof_pixels(base: ProfiledImage, lab: Lab, density: float) -> ProofPixels:
         np.asarray(converted(base, SCREEN, density).numpy()),
         _screen_codes(_measured(in_file, target.profile)),
         loss.astype(np.float32),
-        _gamut_distance(requested, loss, target.profile).astype(np.float32),
+        _excess(requested, loss, target.profile).astype(np.float32),
     )
 
 
@@ -92,17 +92,17 @@ def _requested(base: ProfiledImage, target: OutputSpace, density: float) -> Floa
     colours = cielab_of_image(base.image, base.profile, intent=target.intent)
     black = base.black if target.compensates_black else 0.0
     requested = cielab.adjusted(colours, cielab.ToneAdjustment(density, black))
-    if target.intent == "absolute":
+    if target.intent == RenderingIntent.ABSOLUTE:
         return cielab.from_xyz(cielab.to_xyz(requested) / _white_scale(target.profile))
     # A matrix profile has no black of its own: conversion to one leaves shadows unchanged.
     is_table = matrix_model(target.profile) is None
-    if not (is_table and (target.compensates_black or target.intent == "perceptual")):
+    if not (is_table and (target.compensates_black or target.intent == RenderingIntent.PERCEPTUAL)):
         return requested
     darkest = cielab.to_xyz(np.array([_darkest(target)[0], 0.0, 0.0]))[1]
     return cielab.from_xyz(cielab.to_xyz(requested) * (1 - darkest) + darkest * D50_XYZ)
 
 
-def _gamut_distance(requested: Floats, loss: Floats, profile: bytes) -> Floats:
+def _excess(requested: Floats, loss: Floats, profile: bytes) -> Floats:
     """How far colours are out of gamut: what they lose in a round trip through the tables.
 
     A profile's tables are seldom exact inverses. What a colour surely in gamut loses nearby,

@@ -10,7 +10,7 @@ from xml.sax.saxutils import escape, quoteattr
 
 from proofs.outside.pixels.metadata import iptc
 from proofs.outside.pixels.metadata.extract import TEXT_TAGS, Metadata
-from proofs.plan.catalogue import title_inside
+from proofs.plan.delivery.catalogue import title_inside
 
 _DC = "http://purl.org/dc/elements/1.1/"
 _RDF = "http://www.w3.org/1999/02/22-rdf-syntax-ns#"

@@ -15,10 +15,11 @@ from proofs.outside.pixels.photograph_errors import CodedPhotographError
 from proofs.outside.pixels.prints.encoding import jpeg_file
 from proofs.outside.pixels.resize.print_size import sized_for_print
 from proofs.outside.pixels.source.decode import Photograph
-from proofs.plan.catalogue import catalogue_pixels, fewer_pixels
-from proofs.plan.sizing import Crop
+from proofs.plan.delivery.catalogue import catalogue_pixels, fewer_pixels
+from proofs.plan.entry.sizing import Crop
 from proofs.records.rules import CatalogueRule
 
+TOO_LARGE = "catalogue-too-large"  # the code of the finding
 BEST_QUALITY = 95  # above it files grow fast and nobody sees more; common practice, no source
 _SCREEN_PPI = 72  # screens ignore resolution; software that wants a figure expects this one
 
@@ -53,7 +54,7 @@ def catalogue_copy(
             return CatalogueCopy(content, size, quality, _notes(size, wanted, rule))
         if size == PixelSize(1, 1):
             raise CodedPhotographError(
-                f"no copy of it is within {most} bytes; allow more", "catalogue-too-large"
+                f"no copy of it is within {most} bytes; allow more", TOO_LARGE
             )
         size = fewer_pixels(size, len(content), most)
 

@@ -19,11 +19,11 @@ from proofs.outside.pixels.colour.spaces import built_in_profile
 from proofs.outside.pixels.conversion.convert import variant_image
 from proofs.outside.pixels.conversion.grey import lightness_to_codes
 from proofs.pixel_areas import Area
-from proofs.plan.mockup import Colour
-from proofs.plan.placing import Placing
-from proofs.plan.sizing import Crop
-from proofs.plan.surround import SurroundSheet
-from proofs.records.labs import Lab
+from proofs.plan.entry.mockup import Colour
+from proofs.plan.entry.sizing import Crop
+from proofs.plan.sheets.placing import Placing
+from proofs.plan.sheets.surround import SurroundSheet
+from proofs.records.labs import Lab, RenderingIntent
 
 Codes = NDArray[Any]
 Greys = NDArray[np.uint16]
@@ -103,7 +103,8 @@ def grey_codes(lightness: Greys, lab: Lab) -> Codes:
     """
     vips.ready()
     image = pyvips.Image.new_from_array(lightness[..., None], interpretation="grey16")
-    return _array(lightness_to_codes(image, replace(output_space_of(lab), intent="relative")))
+    space = replace(output_space_of(lab), intent=RenderingIntent.RELATIVE)
+    return _array(lightness_to_codes(image, space))
 
 
 def print_codes(base: ProfiledImage, lab: Lab, density: float, crop: Crop | None = None) -> Codes:

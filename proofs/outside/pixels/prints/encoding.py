@@ -17,9 +17,14 @@ from proofs.outside.pixels.metadata.embed import jpeg_segments, png_chunks, with
 from proofs.outside.pixels.metadata.extract import Metadata
 from proofs.outside.pixels.photograph_errors import CodedPhotographError
 from proofs.outside.pixels.source.file_header import MM_PER_INCH, read_file_header
-from proofs.records.labs import Lab
+from proofs.records.labs import Compression, FileFormat, Lab, RenderingIntent
 
-_LONGEST_SIDE = {"jpeg": 65_500, "tiff": 1_000_000, "png": 1_000_000}  # limits of the codecs
+# Limits of the codecs.
+_LONGEST_SIDE = {
+    FileFormat.JPEG: 65_500,
+    FileFormat.TIFF: 1_000_000,
+    FileFormat.PNG: 1_000_000,
+}
 _PNG_HEAD = 33  # bytes of the signature and the IHDR chunk
 _LARGEST_TIFF = 4_000_000_000  # its offsets are 32-bit numbers
 _PREVIEW_QUALITY = 88
@@ -61,7 +66,7 @@ def check_format_limits(width: int, height: int, lab: Lab, *, channels: int = 3)
             " print smaller, at fewer ppi, or to another format",
             "output-too-large-for-format",
         )
-    if lab.format == "tiff" and width * height * channels * lab.bits // 8 > _LARGEST_TIFF:
+    if lab.format == FileFormat.TIFF and width * height * channels * lab.bits // 8 > _LARGEST_TIFF:
         raise CodedPhotographError(
             f"{width} x {height} pixels are more than a TIFF file holds; print smaller",
             "output-too-large-for-format",
@@ -70,9 +75,9 @@ def check_format_limits(width: int, height: int, lab: Lab, *, channels: int = 3)
 
 def _tiff(image: pyvips.Image, lab: Lab, profile: str, kept: Metadata) -> bytes:
     options: dict[str, object] = {"compression": lab.compression}
-    if lab.compression != "none":
+    if lab.compression != Compression.NONE:
         options["predictor"] = "horizontal"  # without it LZW makes photographs larger than raw
-    if lab.compression == "deflate":
+    if lab.compression == Compression.DEFLATE:
         options["level"] = 3  # measured: 6 saves half a per cent more
     file = image.tiffsave_buffer(resunit="inch", keep="icc", profile=profile, **options)
     return with_tiff_tags(bytes(file), kept)
@@ -102,7 +107,7 @@ def _png(image: pyvips.Image, lab: Lab, profile: str, kept: Metadata) -> bytes:
     return file[:_PNG_HEAD] + png_chunks(kept) + file[_PNG_HEAD:]
 
 
-_ENCODERS = {"tiff": _tiff, "jpeg": _jpeg, "png": _png}
+_ENCODERS = {FileFormat.TIFF: _tiff, FileFormat.JPEG: _jpeg, FileFormat.PNG: _png}
 
 
 def sheet_file(codes: NDArray[Any], lab: Lab) -> bytes:
@@ -130,7 +135,8 @@ def preview_jpeg(file: bytes, width: int) -> bytes:
     """Return a finished file as a small JPEG in sRGB, ``width`` pixels wide."""
     vips.ready()
     srgb = vips.profile_file(spaces.built_in_profile("srgb"))
-    small = pyvips.Image.thumbnail_buffer(file, width, export_profile=srgb, intent="relative")
+    intent = RenderingIntent.RELATIVE
+    small = pyvips.Image.thumbnail_buffer(file, width, export_profile=srgb, intent=intent)
     if small.bands == 1:
         small = small.bandjoin([small, small])
     return bytes(small.jpegsave_buffer(Q=_PREVIEW_QUALITY, keep="none", subsample_mode="off"))

@@ -15,7 +15,8 @@ from proofs.outside.pixels.metadata.credit import title_xmp, xmp_title
 from proofs.outside.pixels.metadata.extract import COPYRIGHT, Metadata, exif_tags_of, metadata_of
 from proofs.outside.pixels.photograph_errors import CodedPhotographError
 from proofs.outside.pixels.source.file_header import format_of, jpeg_frame, read_file_header
-from proofs.plan.deliveries import BASELINE, TITLE_ALONE, FileFacts
+from proofs.plan.delivery.deliveries import BASELINE, TITLE_ALONE, FileFacts
+from proofs.records.labs import FileFormat
 
 Codes = NDArray[np.uint8] | NDArray[np.uint16]
 
@@ -41,7 +42,7 @@ def file_facts(content: bytes) -> FileFacts:
         icc=icc.description(profile) if profile else "",
         icc_sha256=hashlib.sha256(profile).hexdigest() if profile else "",
         size_bytes=len(content),
-        encoding=_jpeg_encoding(content) if format_of(content) == "jpeg" else "",
+        encoding=_jpeg_encoding(content) if format_of(content) == FileFormat.JPEG else "",
         copyright=_copyright(metadata),
         title=xmp_title(metadata.xmp),
         extras=tuple(_extras(image, metadata)),

@@ -8,7 +8,8 @@ from proofs.outside.pixels.colour.profiled_image import ProfiledImage
 from proofs.outside.pixels.resize.resampling import image_of_codes, resampled
 from proofs.outside.pixels.resize.sharpening import sharpened
 from proofs.outside.pixels.source.decode import Photograph
-from proofs.plan.sizing import Crop
+from proofs.plan.entry.sizing import Crop
+from proofs.records.papers import Sharpening
 
 _ROTATIONS = {1: "d90", 2: "d180", 3: "d270"}
 
@@ -20,12 +21,12 @@ def sized_for_print(
     crop: Crop | None,
     size: PixelSize,
     ppi: int,
-    sharpen: str = "off",
+    sharpen: Sharpening = Sharpening.OFF,
 ) -> ProfiledImage:
     """Return the photograph, 16 bits deep, rotated, cropped and resampled to exactly ``size``.
 
     ``turn`` counts quarter turns clockwise, 0 to 3, after the rotation that EXIF asks for.
-    ``sharpen`` is ``off``, ``low`` or ``standard``; ``ppi`` is the resolution of the print.
+    ``ppi`` is the resolution of the print.
     Raises ``ValueError`` for a crop that is not within the picture.
     """
     vips.ready()

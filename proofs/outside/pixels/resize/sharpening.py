@@ -16,10 +16,11 @@ from proofs.outside.pixels.resize.separable_filters import (
     filter_blocks,
     filtered_rows,
 )
+from proofs.records.papers import Sharpening
 
 # Common practice, no source: half the difference to a blurred copy shows on the print only as
 # crispness, all of it is as much as a portrait can take.
-AMOUNTS = {"off": 0.0, "low": 0.5, "standard": 1.0}
+AMOUNTS = {Sharpening.OFF: 0.0, Sharpening.LOW: 0.5, Sharpening.STANDARD: 1.0}
 _PPI_PER_RADIUS = 200  # a radius of 1.5 pixels at 300 ppi: common practice, no source
 _THRESHOLD = np.float32(65535 * 2.5 / 255)  # smaller differences are noise or smooth tone
 _WHITE = np.float32(65535)
@@ -27,9 +28,9 @@ _SUPPORT = 3  # standard deviations: what a blur holds beyond them is below one 
 
 
 def sharpened(
-    codes: NDArray[np.uint16], profile: bytes, strength: str, ppi: int
+    codes: NDArray[np.uint16], profile: bytes, strength: Sharpening, ppi: int
 ) -> NDArray[np.uint16]:
-    """Return the same array of codes, sharpened in lightness by ``off``, ``low``, ``standard``.
+    """Return the same array of codes, sharpened in lightness.
 
     It is changed in place: for a large print a second copy would not fit in memory.
 

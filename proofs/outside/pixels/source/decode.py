@@ -28,7 +28,8 @@ from proofs.outside.pixels.source.pixel_format import (
 )
 from proofs.outside.pixels.source.source_profile import source_finding
 from proofs.outside.pixels.source.tiff_cielab import holds_integer_cielab, relabelled_as_rgb
-from proofs.plan.facts import PhotoFacts
+from proofs.plan.entry.facts import PhotoFacts
+from proofs.records.labs import FileFormat
 
 MOST_MEGAPIXELS = 400  # a 900-megapixel PNG of 2.6 MB unpacks to gigabytes
 
@@ -180,7 +181,7 @@ def _format_and_facts(
 
 def _frames(image: pyvips.Image, header: FileHeader) -> int:
     """The number of frames of an animation: WebP, or PNG by its acTL chunk."""
-    if header.format == "webp" and image.get_typeof("n-pages"):
+    if header.format == FileFormat.WEBP and image.get_typeof("n-pages"):
         return int(image.get("n-pages"))
     return int.from_bytes(header.chunks.get("acTL", b"")[:4], "big")
 

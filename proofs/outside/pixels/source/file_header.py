@@ -17,18 +17,19 @@ from proofs.outside.pixels.source.tiff_directories import (
     tag_text,
 )
 from proofs.outside.pixels.source.tiff_tags import Tag
+from proofs.records.labs import FileFormat
 
 MM_PER_INCH = 25.4
 _NOT_FRAMES = (0xC4, 0xC8, 0xCC)  # DHT, a reserved marker, DAC
 _LARGEST_PROFILE = 64_000_000
 _PNG = b"\x89PNG\r\n\x1a\n"
 _SIGNATURES = (
-    (b"\xff\xd8\xff", "jpeg"),
-    (_PNG, "png"),
-    (b"II*\0", "tiff"),
-    (b"MM\0*", "tiff"),
-    (b"II+\0", "tiff"),
-    (b"MM\0+", "tiff"),
+    (b"\xff\xd8\xff", FileFormat.JPEG),
+    (_PNG, FileFormat.PNG),
+    (b"II*\0", FileFormat.TIFF),
+    (b"MM\0*", FileFormat.TIFF),
+    (b"II+\0", FileFormat.TIFF),
+    (b"MM\0+", FileFormat.TIFF),
 )
 
 
@@ -49,7 +50,7 @@ class FileHeader:
     ``exif`` the directories of the EXIF block.
     """
 
-    format: str
+    format: FileFormat
     chunks: dict[str, bytes]
     pages: tuple[Directory, ...]
     exif: tuple[Directory, ...]
@@ -66,7 +67,7 @@ class FileHeader:
     @property
     def jpeg_bits(self) -> int:
         """The bits per channel of a JPEG; 0 for other files."""
-        frame = jpeg_frame(self.content) if self.format == "jpeg" else None
+        frame = jpeg_frame(self.content) if self.format == FileFormat.JPEG else None
         return frame.bits if frame else 0
 
     @property
@@ -90,12 +91,13 @@ class FileHeader:
         return int(first_number(own, Tag.COLOUR_SPACE)), index
 
 
-def format_of(buffer: Buffer) -> str:
-    """Return ``jpeg``, ``png``, ``tiff``, ``webp`` or, for anything else, an empty text."""
+def format_of(buffer: Buffer) -> FileFormat:
+    """Return the format of a file by its first bytes."""
     start = bytes(buffer[:16])
     if start[:4] == b"RIFF" and start[8:12] == b"WEBP":
-        return "webp"
-    return next((name for mark, name in _SIGNATURES if start.startswith(mark)), "")
+        return FileFormat.WEBP
+    found = (name for signature, name in _SIGNATURES if start.startswith(signature))
+    return next(found, FileFormat.OTHER)
 
 
 def jpeg_frame(buffer: Buffer) -> JpegFrame | None:
@@ -116,10 +118,13 @@ def read_file_header(buffer: Buffer, exif_block: bytes = b"") -> FileHeader:
     name = format_of(buffer)
     block = exif_block.removeprefix(b"Exif\0\0")
     exif = tuple(read_directories(block))
-    chunks = _png_chunks(buffer) if name == "png" else {}
-    pages = tuple(read_directories(buffer)) if name == "tiff" else ()
-    ppi = {"png": lambda: _png_ppi(chunks), "jpeg": lambda: _jfif_ppi(buffer)}
-    own = ppi[name]() if name in ppi else None
+    chunks = _png_chunks(buffer) if name == FileFormat.PNG else {}
+    pages = tuple(read_directories(buffer)) if name == FileFormat.TIFF else ()
+    own = None
+    if name == FileFormat.PNG:
+        own = _png_ppi(chunks)
+    elif name == FileFormat.JPEG:
+        own = _jfif_ppi(buffer)
     if own is None and (pages or exif):
         own = _tag_ppi((pages or exif)[0])
     return FileHeader(name, chunks, pages, exif, block, buffer, _plausible(own))

@@ -4,7 +4,7 @@ from dataclasses import dataclass, field
 
 from proofs.findings import Finding
 from proofs.outside.pixels.source.file_header import FileHeader
-from proofs.outside.pixels.source.source_profile import source_finding
+from proofs.outside.pixels.source.source_profile import ColourModel, source_finding
 from proofs.outside.pixels.source.tiff_directories import Directory, first_number
 from proofs.outside.pixels.source.tiff_tags import Photometric, Tag
 
@@ -12,7 +12,7 @@ JPEG_COMPRESSION = 7
 _COMPRESSIONS = {1, 2, 3, 4, 5, 7, 8, 32773, 32946}
 _COMPRESSION_NAMES = {6: "old-style JPEG", 34712: "JPEG 2000", 34925: "LZMA", 50000: "Zstandard"}
 _COMPRESSION_NAMES |= {34887: "LERC", 50001: "WebP", 50002: "JPEG XL", 52546: "JPEG XL"}
-COLOUR_MODELS: dict[int, str] = {
+COLOUR_MODELS: dict[int, ColourModel] = {
     Photometric.WHITE_IS_ZERO: "grey",
     Photometric.BLACK_IS_ZERO: "grey",
     Photometric.RGB: "rgb",

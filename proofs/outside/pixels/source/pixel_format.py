@@ -10,6 +10,7 @@ from proofs.outside.pixels.source.file_header import FileHeader
 from proofs.outside.pixels.source.main_image import COLOUR_MODELS, JPEG_COMPRESSION
 from proofs.outside.pixels.source.source_profile import (
     CHANNELS,
+    ColourModel,
     SourceProfile,
     source_finding,
     source_profile_of,
@@ -19,7 +20,7 @@ from proofs.outside.pixels.source.tiff_tags import Photometric, Tag
 from proofs.outside.pixels.source.ycbcr import YCbCrEncoding, ycbcr_encoding
 
 _ASSOCIATED, _UNASSOCIATED = 1, 2  # alpha among the ExtraSamples of TIFF 6.0
-_INTERPRETATIONS = {
+_INTERPRETATIONS: dict[str, ColourModel] = {
     "b-w": "grey",
     "grey16": "grey",
     "srgb": "rgb",
@@ -42,7 +43,7 @@ class PixelFormat:
     ``ycbcr`` is for RGB that is still stored as YCbCr.
     """
 
-    colour: str
+    colour: ColourModel
     bits: int
     is_float: bool
     alpha: int
@@ -95,7 +96,7 @@ def _photometric(page: Directory) -> int:
     return int(first_number(page, Tag.PHOTOMETRIC_INTERPRETATION, -1))
 
 
-def _colour(image: pyvips.Image, page: Directory) -> str:
+def _colour(image: pyvips.Image, page: Directory) -> ColourModel:
     number = _photometric(page)
     if number in (Photometric.CIELAB, Photometric.ICCLAB):
         return "cielab"

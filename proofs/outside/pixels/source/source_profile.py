@@ -4,6 +4,7 @@ import re
 import struct
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Literal
 
 import numpy as np
 
@@ -13,7 +14,8 @@ from proofs.outside.pixels.colour.matrix_models import grey_curve, matrix_model
 from proofs.outside.pixels.source.file_header import FileHeader
 from proofs.outside.pixels.vips import engine_accepts, fallback_cmyk_profile
 
-CHANNELS = {"grey": 1, "rgb": 3, "cmyk": 4, "cielab": 3}
+ColourModel = Literal["grey", "rgb", "cmyk", "cielab"]
+CHANNELS: dict[ColourModel, int] = {"grey": 1, "rgb": 3, "cmyk": 4, "cielab": 3}
 _DCF_ADOBE_RGB_NAME = re.compile(r"_[A-Z0-9]{3}\d{4}\.", re.IGNORECASE)
 _UNCALIBRATED = 0xFFFF
 _LINEAR = 8  # transfer characteristics of H.273
@@ -34,13 +36,12 @@ def source_finding(code: str, message: str, severity: Severity = Severity.NOTE) 
 
 
 def source_profile_of(
-    header: FileHeader, embedded: bytes, colour: str, *, is_float: bool, name: str = ""
+    header: FileHeader, embedded: bytes, colour: ColourModel, *, is_float: bool, name: str = ""
 ) -> SourceProfile:
     """Return the profile that defines a picture's colours.
 
-    ``embedded`` is its profile as found, empty without one; ``colour`` is ``grey``, ``rgb``,
-    ``cmyk`` or ``cielab``; ``name`` is the file's name, which by the DCF rules for cameras can
-    declare its colour space.
+    ``embedded`` is its profile as found, empty without one; ``name`` is the file's name, which
+    by the DCF rules for cameras can declare its colour space.
     """
     if colour == "cielab":
         return SourceProfile(spaces.built_in_profile("wide"), "CIELAB")
@@ -61,7 +62,7 @@ def source_profile_of(
     return SourceProfile(found.profile, found.name, notes + found.notes)
 
 
-def _check(profile: bytes, colour: str) -> None:
+def _check(profile: bytes, colour: ColourModel) -> None:
     icc.check_profile(profile, CHANNELS[colour])
     if colour == "rgb":
         matrix_model(profile)  # raises where its curves cannot be read
@@ -71,7 +72,7 @@ def _check(profile: bytes, colour: str) -> None:
         raise ValueError("the colour engine does not accept it")
 
 
-def _built_in(name: str, colour: str, notes: tuple[Finding, ...] = ()) -> SourceProfile:
+def _built_in(name: str, colour: ColourModel, notes: tuple[Finding, ...] = ()) -> SourceProfile:
     if colour == "grey":
         name = "linear-grey" if name.startswith("linear") else "grey"
     profile = spaces.built_in_profile(name)
@@ -86,7 +87,7 @@ _CICP = {
 }
 
 
-def _by_cicp(header: FileHeader, colour: str) -> SourceProfile | None:
+def _by_cicp(header: FileHeader, colour: ColourModel) -> SourceProfile | None:
     """By a PNG's cICP chunk, a colour space by number, which takes precedence over a profile."""
     chunk = header.chunks.get("cICP", b"")
     if len(chunk) != 4 or colour not in ("rgb", "grey"):
@@ -98,7 +99,7 @@ def _by_cicp(header: FileHeader, colour: str) -> SourceProfile | None:
     return _built_in("srgb", colour, (source_finding("colour-guessed", text),))
 
 
-def _by_png_chunks(header: FileHeader, colour: str) -> SourceProfile | None:
+def _by_png_chunks(header: FileHeader, colour: ColourModel) -> SourceProfile | None:
     if "sRGB" in header.chunks:
         return _built_in("srgb", colour)
     chunk = header.chunks.get("gAMA", b"")
@@ -133,7 +134,7 @@ def _primaries(chunk: bytes) -> spaces.Primaries | None:
     return found if abs(np.linalg.det(triangle)) > 0.01 else None
 
 
-def _by_exif(header: FileHeader, colour: str, name: str) -> SourceProfile | None:
+def _by_exif(header: FileHeader, colour: ColourModel, name: str) -> SourceProfile | None:
     """By what cameras write without a profile (DCF 2.0, EXIF 2.32: ColorSpace, R98, R03)."""
     number, index = header.exif_colour
     if colour != "rgb":
@@ -148,14 +149,14 @@ def _by_exif(header: FileHeader, colour: str, name: str) -> SourceProfile | None
     return None
 
 
-def _assumed(colour: str, is_float: bool, had_profile: bool) -> SourceProfile:
+def _assumed(colour: ColourModel, is_float: bool, had_profile: bool) -> SourceProfile:
     prefix = "taken" if had_profile else "no profile: taken"
     profile, words = _DEFAULTS[colour, is_float]
     code = "colour-guessed" if had_profile else "profile-missing"
     return SourceProfile(profile(), None, (source_finding(code, f"{prefix} as {words}"),))
 
 
-_DEFAULTS: dict[tuple[str, bool], tuple[Callable[[], bytes], str]] = {
+_DEFAULTS: dict[tuple[ColourModel, bool], tuple[Callable[[], bytes], str]] = {
     ("rgb", False): (lambda: spaces.built_in_profile("srgb"), "sRGB"),
     ("rgb", True): (
         lambda: spaces.built_in_profile("linear-srgb"),

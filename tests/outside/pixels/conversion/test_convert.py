@@ -18,6 +18,7 @@ from proofs.outside.pixels.colour.output_space import OutputSpace
 from proofs.outside.pixels.colour.profiled_image import ProfiledImage
 from proofs.outside.pixels.conversion.convert import converted, same_colour_space, screen_image
 from proofs.outside.pixels.vips import prepare
+from proofs.records.labs import FileFormat
 from tests.outside.pixels import near, reference
 from tests.outside.pixels.pictures import (
     Array,
@@ -167,7 +168,7 @@ def test_two_profiles_of_one_space_count_as_the_same() -> None:
 
 def test_a_result_does_not_depend_on_the_number_of_threads(tmp_path: Path) -> None:
     path = tiff(tmp_path / "a.tif", photograph("coffee"))
-    own, size = lab(format_="jpeg", space="a98-rgb"), PixelSize(900, 600)
+    own, size = lab(format_=FileFormat.JPEG, space="a98-rgb"), PixelSize(900, 600)
     prepare(2)
     by_two = written(path, own, 0.10, size=size)
     prepare(1)

@@ -23,6 +23,7 @@ from proofs.outside.pixels.conversion.clut import tone_adjusted_profile
 from proofs.outside.pixels.conversion.convert import converted
 from proofs.outside.pixels.prints.encoding import encoded, read_back
 from proofs.outside.pixels.source import cmyk
+from proofs.records.labs import FileFormat, RenderingIntent
 from tests.outside.pixels import near, reference
 from tests.outside.pixels.files import chart
 from tests.outside.pixels.little_cms import COMPENSATED, INTENTS, by_little_cms, printer_profile
@@ -64,7 +65,7 @@ def test_cmyk_becomes_the_colours_of_little_cms(
         COMPENSATED if compensated else 0,
     )
     path = tiff(tmp_path / "cmyk.tif", pixels, icc_profile=press, photometric="separated")
-    target = OutputSpace(spaces.built_in_profile(output), 8, "relative", compensated)
+    target = OutputSpace(spaces.built_in_profile(output), 8, RenderingIntent.RELATIVE, compensated)
     got = converted(sized(path), target, 0.0).numpy()
     off = reference.difference(
         reference.cielab_of(output, got / 255), reference.cielab_of(output, expected / 255)
@@ -73,10 +74,10 @@ def test_cmyk_becomes_the_colours_of_little_cms(
 
 
 @pytest.mark.parametrize("compensated", [True, False])
-@pytest.mark.parametrize("intent", INTENTS)
+@pytest.mark.parametrize("intent", RenderingIntent)
 @pytest.mark.parametrize("source", ["srgb", "a98-rgb"])
 def test_pictures_for_a_press_get_the_cmyk_of_little_cms(
-    tmp_path: Path, source: str, intent: str, compensated: bool
+    tmp_path: Path, source: str, intent: RenderingIntent, compensated: bool
 ) -> None:
     pixels, press = natural_picture(), vips.fallback_cmyk_profile()
     flags = COMPENSATED if compensated else 0
@@ -92,9 +93,9 @@ def test_pictures_for_a_press_get_the_cmyk_of_little_cms(
 
 
 @pytest.mark.parametrize("compensated", [True, False])
-@pytest.mark.parametrize("intent", INTENTS)
+@pytest.mark.parametrize("intent", RenderingIntent)
 def test_pictures_for_a_printer_with_tables_match_little_cms(
-    tmp_path: Path, intent: str, compensated: bool
+    tmp_path: Path, intent: RenderingIntent, compensated: bool
 ) -> None:
     printer = tmp_path / "printer.icc"
     printer.write_bytes(printer_profile())
@@ -143,7 +144,7 @@ def test_absolute_keeps_the_paper_of_a_source_with_tables_as_by_little_cms(
     pixels = natural_picture()
     expected = by_little_cms(pixels, paper, spaces.built_in_profile("srgb"), ("RGB", "RGB"), 3, 0)
     path = tiff(tmp_path / "print.tif", pixels, icc_profile=paper)
-    target = OutputSpace(spaces.built_in_profile("srgb"), 8, "absolute")
+    target = OutputSpace(spaces.built_in_profile("srgb"), 8, RenderingIntent.ABSOLUTE)
     got = converted(sized(path), target, 0.0).numpy()
     off = reference.difference(
         reference.cielab_of("srgb", got / 255), reference.cielab_of("srgb", expected / 255)
@@ -151,8 +152,8 @@ def test_absolute_keeps_the_paper_of_a_source_with_tables_as_by_little_cms(
     assert off.mean() <= near.MEAN_TO_LITTLE_CMS
 
 
-@pytest.mark.parametrize("format_", ["tiff", "jpeg"])
-def test_a_lab_may_take_cmyk(tmp_path: Path, format_: str) -> None:
+@pytest.mark.parametrize("format_", [FileFormat.TIFF, FileFormat.JPEG])
+def test_a_lab_may_take_cmyk(tmp_path: Path, format_: FileFormat) -> None:
     press = tmp_path / "press.icc"
     press.write_bytes(vips.fallback_cmyk_profile())
     path = tiff(tmp_path / "picture.tif", chart(), icc_profile=spaces.built_in_profile("srgb"))

@@ -13,6 +13,7 @@ from proofs.outside.pixels.colour import icc, spaces
 from proofs.outside.pixels.colour.profiled_image import ProfiledImage
 from proofs.outside.pixels.conversion.clut import most_in_memory
 from proofs.outside.pixels.conversion.convert import variant_image, variant_images
+from proofs.records.labs import RenderingIntent
 from tests.outside.pixels.little_cms import printer_profile
 from tests.outside.pixels.pictures import as_rows, lab, profile, random_colours
 
@@ -45,8 +46,10 @@ def test_made_together_or_alone_they_are_the_same(source: str, bits: int, count:
     assert all(not np.array_equal(one, alone[0]) for one in alone[1:])
 
 
-@pytest.mark.parametrize("intent", ["relative", "perceptual", "absolute"])
-def test_they_are_the_same_for_a_printer_with_tables(tmp_path: Path, intent: str) -> None:
+@pytest.mark.parametrize("intent", RenderingIntent)
+def test_they_are_the_same_for_a_printer_with_tables(
+    tmp_path: Path, intent: RenderingIntent
+) -> None:
     printer = tmp_path / "printer.icc"
     printer.write_bytes(printer_profile())
     base, own = base_of("a98-rgb"), lab(space=str(printer), intent=intent)

@@ -13,7 +13,8 @@ from proofs.outside.pixels.colour.profiled_image import ProfiledImage
 from proofs.outside.pixels.measure.lightness import lightness_map, mid_grey_shift
 from proofs.outside.pixels.prints.composition import grey_codes, print_codes
 from proofs.outside.pixels.prints.encoding import sheet_file
-from proofs.plan.sizing import Crop
+from proofs.plan.entry.sizing import Crop
+from proofs.records.labs import FileFormat
 from tests.outside.pixels import near, reference
 from tests.outside.pixels.pictures import as_rows, lab, natural_colours, profile
 from tests.outside.pixels.pipeline import pixels_of
@@ -54,8 +55,8 @@ def test_mid_grey_is_reached_closely_at_16_bits(source: str, output: str, densit
     assert reached == pytest.approx(density, abs=near.DENSITY_AT_16_BITS)
 
 
-@pytest.mark.parametrize("format_", ["jpeg", "png", "tiff"])
-def test_a_grey_picture_reaches_it_too_in_every_format(format_: str) -> None:
+@pytest.mark.parametrize("format_", [FileFormat.JPEG, FileFormat.PNG, FileFormat.TIFF])
+def test_a_grey_picture_reaches_it_too_in_every_format(format_: FileFormat) -> None:
     reached = mid_grey_shift(grey_base(), lab(format_=format_), 0.10)
     assert reached == pytest.approx(0.10, abs=near.ONE_CODE_OF_DENSITY)
 
@@ -96,4 +97,4 @@ def test_a_step_is_cut_from_the_pixels_of_its_print(source: str, density: float)
 
 def test_a_sheet_file_holds_the_codes_it_was_given() -> None:
     codes = np.random.default_rng(3).integers(0, 256, (20, 30, 3)).astype(np.uint8)
-    assert np.array_equal(pixels_of(sheet_file(codes, lab(format_="png"))), codes)
+    assert np.array_equal(pixels_of(sheet_file(codes, lab(format_=FileFormat.PNG))), codes)

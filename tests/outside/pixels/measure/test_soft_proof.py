@@ -23,9 +23,9 @@ from proofs.outside.pixels.measure.soft_proof import (
     print_medium_of,
     proof_pixels,
 )
-from proofs.plan.gamut import SEEN
-from proofs.plan.mockup import PAPER
-from proofs.records.labs import Lab
+from proofs.plan.delivery.gamut import SEEN
+from proofs.plan.entry.mockup import PAPER
+from proofs.records.labs import Lab, RenderingIntent
 from tests.outside.pixels import near, reference
 from tests.outside.pixels.little_cms import COMPENSATED, INTENTS, printer_profile, proofed
 from tests.outside.pixels.pictures import Array, as_rows, lab, natural_colours, profile
@@ -67,13 +67,13 @@ def spot(source: str, codes: list[int], own: Lab) -> ProofPixels:
 def test_a_picture_already_in_the_labs_space_loses_nothing(space: str) -> None:
     found = proof_pixels(base_of(natural(), space), lab(space=space), 0.0)
     assert found.loss.max() <= NO_LOSS
-    assert colour_loss(found.loss, found.gamut_distance, LIMIT).beyond_share == 0
+    assert colour_loss(found.loss, found.excess, LIMIT).beyond_share == 0
 
 
 @pytest.mark.parametrize("space", ["a98-rgb", "display-p3"])
 def test_srgb_loses_no_more_than_8_bits_in_a_larger_space(space: str) -> None:
     found = proof_pixels(base_of(natural()), lab(space=space), 0.0)
-    figures = colour_loss(found.loss, found.gamut_distance, LIMIT)
+    figures = colour_loss(found.loss, found.excess, LIMIT)
     assert (figures.beyond_share, figures.lost_share) == (0, 0)
     assert np.percentile(found.loss, 99) < near.MOST_99TH
 
@@ -88,7 +88,7 @@ def test_the_greens_of_adobe_rgb_lose_in_srgb_what_clipping_removes(codes: list[
     )
     found = spot("a98-rgb", codes, lab(space="srgb"))
     assert float(found.loss[0, 0]) == pytest.approx(float(expected), abs=PRINTED)
-    assert found.gamut_distance[0, 0] == found.loss[0, 0] > SEEN
+    assert found.excess[0, 0] == found.loss[0, 0] > SEEN
     assert found.on_screen[0, 0].tolist() == codes
 
 
@@ -130,8 +130,8 @@ def test_what_little_cms_calls_out_of_gamut_is_out_of_gamut(
     flags = int(ImageCms.Flags.GAMUTCHECK)
     shown = proofed(codes, profile("romm"), lab_icc_profile(own), flags=flags, shown=1)
     marked = (shown == 127).all(axis=-1)
-    assert marked[found.gamut_distance > 2 * SEEN].all()
-    assert (marked == (found.gamut_distance > SEEN)).mean() > 0.9
+    assert marked[found.excess > 2 * SEEN].all()
+    assert (marked == (found.excess > SEEN)).mean() > 0.9
     assert 0.2 < marked.mean() < 0.6
 
 
@@ -184,7 +184,7 @@ def test_black_lifted_by_compensation_is_no_loss_and_without_it_is_one(
 
 
 def test_a_paper_that_must_keep_its_tint_to_show_white_loses_it(papers: dict[str, str]) -> None:
-    found = spot("srgb", [255, 255, 255], lab(space=papers["rag"], intent="absolute"))
+    found = spot("srgb", [255, 255, 255], lab(space=papers["rag"], intent=RenderingIntent.ABSOLUTE))
     wanted = reference.cielab_of_xyz(reference.D50 * reference.D50 / RAG)
     expected = reference.difference(wanted, np.array([100.0, 0, 0]))
     assert float(found.loss[0, 0]) == pytest.approx(float(expected), abs=near.PATCH_16)
@@ -197,7 +197,7 @@ def test_colours_in_gamut_are_not_out_of_it_because_of_table_errors(
     pale = (natural() * 0.3 + 130).astype("u1")
     found = proof_pixels(base_of(pale), lab(space=papers["press"]), 0.0)
     assert (found.loss > SEEN).mean() > 0.1
-    assert (found.gamut_distance > SEEN).mean() == 0
+    assert (found.excess > SEEN).mean() == 0
 
 
 def test_a_grey_lab_loses_the_colours_of_a_picture(papers: dict[str, str]) -> None:
@@ -215,7 +215,7 @@ def test_a_grey_picture_can_be_proofed(papers: dict[str, str]) -> None:
         ProfiledImage(image, spaces.built_in_profile("grey")), lab(space=papers["rag"]), 0.1
     )
     assert found.on_paper.shape == found.on_screen.shape == (1, 64, 3)
-    assert found.gamut_distance.max() < SEEN
+    assert found.excess.max() < SEEN
 
 
 @pytest.mark.parametrize("paper", ["press", "rag", "srgb"])

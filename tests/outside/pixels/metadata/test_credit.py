@@ -20,11 +20,12 @@ from proofs.outside.pixels.metadata.credit import credit_of
 from proofs.outside.pixels.metadata.extract import Metadata
 from proofs.outside.pixels.prints.encoding import encoded
 from proofs.outside.pixels.source.decode import decode
+from proofs.records.labs import FileFormat
 from tests.outside.pixels.files import chart, jpeg, with_segment
 from tests.outside.pixels.pictures import lab
 from tests.outside.pixels.pipeline import pixels_of, sized, written
 
-FORMATS = ("tiff", "jpeg", "png")
+FORMATS = (FileFormat.TIFF, FileFormat.JPEG, FileFormat.PNG)
 CREDIT = {270: "A heron at dawn", 315: "A. Maker", 33432: "(c) A. Maker"}
 DC = "{http://purl.org/dc/elements/1.1/}"
 RDF = "{http://www.w3.org/1999/02/22-rdf-syntax-ns#}"
@@ -87,7 +88,7 @@ def tagged(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return with_segment(path, 0xED, wrapped)
 
 
-def credited(path: Path, format_: str) -> bytes:
+def credited(path: Path, format_: FileFormat) -> bytes:
     own = lab(format_=format_)
     image = variant_image(sized(path), own, 0.0)
     return encoded(image, own, kept=credit_of(decode(path).metadata))
@@ -105,8 +106,10 @@ def words_of(packet: bytes) -> dict[str, list[tuple[str | None, str | None]]]:
     return {name: [(li.text, li.get(LANGUAGE)) for li in found] for name, found in items.items()}
 
 
-@pytest.mark.parametrize("format_", ["jpeg", "png"])
-def test_only_title_creator_and_copyright_of_exif_are_kept(tagged: Path, format_: str) -> None:
+@pytest.mark.parametrize("format_", [FileFormat.JPEG, FileFormat.PNG])
+def test_only_title_creator_and_copyright_of_exif_are_kept(
+    tagged: Path, format_: FileFormat
+) -> None:
     exif = Image.open(io.BytesIO(credited(tagged, format_))).getexif()
     assert dict(exif) == CREDIT
     assert not exif.get_ifd(0x8769)
@@ -114,7 +117,7 @@ def test_only_title_creator_and_copyright_of_exif_are_kept(tagged: Path, format_
 
 
 def test_a_tiff_has_them_among_its_own_tags_and_no_others(tagged: Path) -> None:
-    plain, kept = written(tagged, lab(format_="tiff")), credited(tagged, "tiff")
+    plain, kept = written(tagged, lab(format_=FileFormat.TIFF)), credited(tagged, FileFormat.TIFF)
     with tifffile.TiffFile(io.BytesIO(plain)) as before, tifffile.TiffFile(io.BytesIO(kept)) as now:
         own, tags = before.pages.first.tags, now.pages.first.tags
         assert {tag: tags[tag].value for tag in CREDIT} == CREDIT
@@ -123,7 +126,7 @@ def test_a_tiff_has_them_among_its_own_tags_and_no_others(tagged: Path) -> None:
 
 @pytest.mark.parametrize("format_", FORMATS)
 def test_creator_rights_and_title_of_xmp_are_kept_in_all_their_languages(
-    tagged: Path, format_: str
+    tagged: Path, format_: FileFormat
 ) -> None:
     assert words_of(packet_of(credited(tagged, format_))) == {
         "creator": [("A. Maker", None), ("B. Maker & Søn", None)],
@@ -132,21 +135,27 @@ def test_creator_rights_and_title_of_xmp_are_kept_in_all_their_languages(
     }
 
 
-@pytest.mark.parametrize("format_", ["jpeg", "tiff"])
-def test_title_byline_headline_and_copyright_of_iptc_are_kept(tagged: Path, format_: str) -> None:
+@pytest.mark.parametrize("format_", [FileFormat.JPEG, FileFormat.TIFF])
+def test_title_byline_headline_and_copyright_of_iptc_are_kept(
+    tagged: Path, format_: FileFormat
+) -> None:
     opened: Any = Image.open(io.BytesIO(credited(tagged, format_)))
     assert IptcImagePlugin.getiptcinfo(opened) == WANTED
 
 
 @pytest.mark.parametrize("format_", FORMATS)
-def test_camera_place_time_software_and_thumbnails_are_gone(tagged: Path, format_: str) -> None:
+def test_camera_place_time_software_and_thumbnails_are_gone(
+    tagged: Path, format_: FileFormat
+) -> None:
     whole, file = tagged.read_bytes(), credited(tagged, format_)
     assert all(secret in whole for secret in SECRETS)
     assert not any(secret in file for secret in SECRETS)
 
 
 @pytest.mark.parametrize("format_", FORMATS)
-def test_pixels_and_profile_are_the_same_as_without_metadata(tagged: Path, format_: str) -> None:
+def test_pixels_and_profile_are_the_same_as_without_metadata(
+    tagged: Path, format_: FileFormat
+) -> None:
     plain, kept = (
         written(tagged, lab(format_=format_)),
         credited(tagged, format_),
@@ -157,13 +166,13 @@ def test_pixels_and_profile_are_the_same_as_without_metadata(tagged: Path, forma
 
 
 @pytest.mark.parametrize("format_", FORMATS)
-def test_a_picture_without_credit_gives_the_plain_file(tmp_path: Path, format_: str) -> None:
+def test_a_picture_without_credit_gives_the_plain_file(tmp_path: Path, format_: FileFormat) -> None:
     path = jpeg(tmp_path / "a.jpg", chart())
     assert credited(path, format_) == written(path, lab(format_=format_))
 
 
 @pytest.mark.parametrize("format_", FORMATS)
-def test_the_credit_of_a_tiff_is_kept_too(tmp_path: Path, format_: str) -> None:
+def test_the_credit_of_a_tiff_is_kept_too(tmp_path: Path, format_: FileFormat) -> None:
     extra = [
         (315, 2, 0, "A. Maker", True),
         (700, 7, len(PACKET), PACKET, True),

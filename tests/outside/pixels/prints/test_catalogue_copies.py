@@ -24,7 +24,7 @@ from proofs.outside.pixels.prints.catalogue_copies import (
     catalogue_copy,
 )
 from proofs.outside.pixels.source.decode import Photograph, decode
-from proofs.plan.sizing import Crop
+from proofs.plan.entry.sizing import Crop
 from proofs.records.rules import CatalogueRule
 from tests.outside.pixels import near, reference
 from tests.outside.pixels.files import COLOURS, chart, patches

@@ -21,7 +21,8 @@ from proofs.outside.pixels.prints.composition import on_lab_sheet, white_codes
 from proofs.outside.pixels.prints.encoding import encoded
 from proofs.outside.pixels.prints.file_facts import file_codes, file_facts
 from proofs.pixel_areas import Area
-from proofs.plan.placing import place
+from proofs.plan.sheets.placing import place
+from proofs.records.labs import FileFormat
 from tests.outside.pixels import reference
 from tests.outside.pixels.pictures import Array, lab, photograph, profile, tiff
 from tests.outside.pixels.pipeline import pixels_of, sized
@@ -118,9 +119,11 @@ def test_margin_marks_are_where_they_were_planned(tmp_path: Path) -> None:
     assert codes.min() == 65535
 
 
-@pytest.mark.parametrize("format_", ["jpeg", "tiff", "png"])
+@pytest.mark.parametrize("format_", [FileFormat.JPEG, FileFormat.TIFF, FileFormat.PNG])
 @pytest.mark.parametrize("line", ["(c) 2026 A. Maker", "© 2026 Ä. Macher"])
-def test_a_copyright_line_is_a_files_only_metadata(tmp_path: Path, format_: str, line: str) -> None:
+def test_a_copyright_line_is_a_files_only_metadata(
+    tmp_path: Path, format_: FileFormat, line: str
+) -> None:
     own = lab(format_=format_)
     path = tiff(tmp_path / "coffee.tif", photograph("coffee"), icc_profile=profile("srgb"))
     image = variant_image(sized(path), own, 0.0)

@@ -18,12 +18,12 @@ from proofs.outside.pixels.colour import spaces
 from proofs.outside.pixels.conversion.convert import variant_image
 from proofs.outside.pixels.prints.encoding import check_format_limits, encoded, read_back
 from proofs.outside.pixels.source.decode import decode
-from proofs.records.labs import Lab
+from proofs.records.labs import Compression, FileFormat, Lab
 from tests.outside.pixels.files import chart, jpeg
 from tests.outside.pixels.pictures import lab, photograph, tiff
 from tests.outside.pixels.pipeline import pixels_of, sized, written
 
-FORMATS = ("tiff", "jpeg", "png")
+FORMATS = (FileFormat.TIFF, FileFormat.JPEG, FileFormat.PNG)
 
 
 @pytest.fixture
@@ -46,7 +46,7 @@ def test_tiff_resolution_is_a_whole_number_per_inch(
 
 @pytest.mark.parametrize("ppi", [300, 360, 600])
 def test_jpeg_resolution_is_in_its_first_segment(picture: Path, ppi: int) -> None:
-    file = written(picture, lab(format_="jpeg", ppi=ppi))
+    file = written(picture, lab(format_=FileFormat.JPEG, ppi=ppi))
     assert file[:4] == b"\xff\xd8\xff\xe0"
     assert file[6:18].hex() == f"4a46494600010201{ppi:04x}{ppi:04x}"
     assert file.count(b"JFIF\0") == 1
@@ -54,51 +54,51 @@ def test_jpeg_resolution_is_in_its_first_segment(picture: Path, ppi: int) -> Non
 
 
 def test_png_resolution_is_the_nearest_per_metre(picture: Path) -> None:
-    file = written(picture, lab(format_="png"))
+    file = written(picture, lab(format_=FileFormat.PNG))
     place = file.index(b"pHYs")
     assert file[place + 4 : place + 13].hex() == "00002e2300002e2301"  # 11811 per metre
 
 
 @pytest.mark.parametrize("space", ["srgb", "a98-rgb", "display-p3"])
 @pytest.mark.parametrize("format_", FORMATS)
-def test_the_profile_is_embedded_unchanged(picture: Path, format_: str, space: str) -> None:
+def test_the_profile_is_embedded_unchanged(picture: Path, format_: FileFormat, space: str) -> None:
     file = written(picture, lab(format_=format_, space=space), 0.10)
     assert Image.open(io.BytesIO(file)).info["icc_profile"] == spaces.built_in_profile(space)
 
 
 @pytest.mark.parametrize("format_", FORMATS)
-def test_a_finished_file_gives_its_size_and_resolution(picture: Path, format_: str) -> None:
+def test_a_finished_file_gives_its_size_and_resolution(picture: Path, format_: FileFormat) -> None:
     printed = read_back(written(picture, lab(format_=format_)))
     assert (printed.width_px, printed.height_px, printed.ppi) == (90, 60, 300.0)
     assert printed.icc == "sRGB IEC61966-2-1"
 
 
 @pytest.mark.parametrize("bits", [8, 16])
-@pytest.mark.parametrize("compression", ["none", "lzw", "deflate"])
+@pytest.mark.parametrize("compression", [Compression.NONE, Compression.LZW, Compression.DEFLATE])
 def test_every_tiff_compression_gives_the_same_pixels(
-    picture: Path, compression: str, bits: int
+    picture: Path, compression: Compression, bits: int
 ) -> None:
     file = written(picture, lab(compression=compression, bits=bits), 0.10)
-    plain = written(picture, lab(compression="none", bits=bits), 0.10)
+    plain = written(picture, lab(compression=Compression.NONE, bits=bits), 0.10)
     with tifffile.TiffFile(io.BytesIO(file)) as opened:
         page = opened.pages.first
         assert page.compression == {"none": 1, "lzw": 5, "deflate": 8}[compression]
         assert page.bitspersample == bits
-        assert page.predictor == (1 if compression == "none" else 2)
+        assert page.predictor == (1 if compression == Compression.NONE else 2)
     assert np.array_equal(pixels_of(file), pixels_of(plain))
 
 
 def test_png_may_have_16_bits(picture: Path) -> None:
-    file = written(picture, lab(format_="png", bits=16))
+    file = written(picture, lab(format_=FileFormat.PNG, bits=16))
     assert file[24] == 16
 
 
 def test_jpegs_are_baseline_without_subsampling_at_the_requested_quality(picture: Path) -> None:
-    file = written(picture, lab(format_="jpeg", quality=95))
+    file = written(picture, lab(format_=FileFormat.JPEG, quality=95))
     frame = file.index(b"\xff\xc0")
     assert b"\xff\xc2" not in file
     assert [file[frame + 11 + 3 * n] for n in range(3)] == [0x11] * 3
-    coarse = written(picture, lab(format_="jpeg", quality=60))
+    coarse = written(picture, lab(format_=FileFormat.JPEG, quality=60))
     assert len(file) - len(coarse) > 1000  # 4 x fewer bytes of image data, plus 2.5 kB of profile
 
 
@@ -106,12 +106,12 @@ def test_fine_red_lines_stay_red(tmp_path: Path) -> None:
     lines = np.full((60, 90, 3), 30, dtype="u1")
     lines[:, ::3] = [200, 30, 30]
     path = tiff(tmp_path / "red.tif", lines)
-    got = pixels_of(written(path, lab(format_="jpeg"))).astype(int)
+    got = pixels_of(written(path, lab(format_=FileFormat.JPEG))).astype(int)
     assert np.abs(got - lines).mean() < 3  # with subsampled colour it is over 20
 
 
 @pytest.mark.parametrize("format_", FORMATS)
-def test_the_same_picture_gives_the_same_bytes(picture: Path, format_: str) -> None:
+def test_the_same_picture_gives_the_same_bytes(picture: Path, format_: FileFormat) -> None:
     assert written(picture, lab(format_=format_), 0.20) == written(
         picture, lab(format_=format_), 0.20
     )
@@ -119,10 +119,15 @@ def test_the_same_picture_gives_the_same_bytes(picture: Path, format_: str) -> N
 
 @pytest.mark.parametrize(
     ("format_", "width", "height"),
-    [("jpeg", 70_866, 300), ("jpeg", 10, 65_501), ("png", 1_000_001, 1), ("tiff", 60_000, 60_000)],
+    [
+        (FileFormat.JPEG, 70_866, 300),
+        (FileFormat.JPEG, 10, 65_501),
+        (FileFormat.PNG, 1_000_001, 1),
+        (FileFormat.TIFF, 60_000, 60_000),
+    ],
 )
 def test_what_a_format_cannot_hold_is_refused_before_any_work(
-    format_: str, width: int, height: int
+    format_: FileFormat, width: int, height: int
 ) -> None:
     with pytest.raises(PhotographError) as caught:
         check_format_limits(width, height, lab(format_=format_))
@@ -130,7 +135,7 @@ def test_what_a_format_cannot_hold_is_refused_before_any_work(
 
 
 def test_a_long_panorama_fits_a_jpeg() -> None:
-    check_format_limits(17_717, 177, lab(format_="jpeg"))
+    check_format_limits(17_717, 177, lab(format_=FileFormat.JPEG))
 
 
 # Metadata
@@ -159,7 +164,7 @@ def private(tmp_path: Path) -> Path:
 
 
 @pytest.mark.parametrize("format_", FORMATS)
-def test_nothing_private_is_passed_on(private: Path, format_: str) -> None:
+def test_nothing_private_is_passed_on(private: Path, format_: FileFormat) -> None:
     file = written(private, lab(format_=format_), 0.10)
     opened = Image.open(io.BytesIO(file))
     assert not opened.getexif().get_ifd(0x8825)
@@ -174,7 +179,7 @@ def kept_file(path: Path, own: Lab) -> bytes:
 
 
 @pytest.mark.parametrize("format_", FORMATS)
-def test_names_place_and_time_are_kept_on_request(private: Path, format_: str) -> None:
+def test_names_place_and_time_are_kept_on_request(private: Path, format_: FileFormat) -> None:
     file = kept_file(private, lab(format_=format_))
     opened = Image.open(io.BytesIO(file))
     exif = opened.getexif()
@@ -185,7 +190,7 @@ def test_names_place_and_time_are_kept_on_request(private: Path, format_: str) -
 
 
 @pytest.mark.parametrize("format_", FORMATS)
-def test_values_that_no_longer_hold_are_never_kept(private: Path, format_: str) -> None:
+def test_values_that_no_longer_hold_are_never_kept(private: Path, format_: FileFormat) -> None:
     file = kept_file(private, lab(format_=format_))
     assert Image.open(io.BytesIO(file)).getexif().get(274, 1) == 1
     assert b"secret" not in file
@@ -193,7 +198,7 @@ def test_values_that_no_longer_hold_are_never_kept(private: Path, format_: str) 
 
 
 @pytest.mark.parametrize("format_", FORMATS)
-def test_kept_metadata_changes_no_pixel_and_no_size(private: Path, format_: str) -> None:
+def test_kept_metadata_changes_no_pixel_and_no_size(private: Path, format_: FileFormat) -> None:
     own = lab(format_=format_)
     plain, kept = written(private, own), kept_file(private, own)
     assert np.array_equal(pixels_of(plain), pixels_of(kept))
@@ -203,7 +208,7 @@ def test_kept_metadata_changes_no_pixel_and_no_size(private: Path, format_: str)
 
 def test_the_texts_of_a_tiff_are_kept_too(tmp_path: Path) -> None:
     path = tiff(tmp_path / "a.tif", chart(), description="A heron at dawn")
-    file = kept_file(path, lab(format_="jpeg"))
+    file = kept_file(path, lab(format_=FileFormat.JPEG))
     assert Image.open(io.BytesIO(file)).getexif()[270] == "A heron at dawn"
 
 
@@ -212,6 +217,6 @@ def test_thumbnails_inside_exif_are_not_kept(tmp_path: Path) -> None:
     exif[315] = "A. Maker"
     block = exif.tobytes()  # after its directories, where cameras put the thumbnail
     path = jpeg(tmp_path / "a.jpg", chart(), exif=block + b"THUMBNAIL" * 9)
-    file = kept_file(path, lab(format_="jpeg"))
+    file = kept_file(path, lab(format_=FileFormat.JPEG))
     assert b"A. Maker" in file
     assert b"THUMBNAIL" not in file

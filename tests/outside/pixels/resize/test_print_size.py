@@ -12,7 +12,8 @@ from proofs.lengths import PixelSize
 from proofs.outside.pixels.colour.profiled_image import ProfiledImage
 from proofs.outside.pixels.resize.print_size import reduced, sized_for_print
 from proofs.outside.pixels.source.decode import decode
-from proofs.plan.sizing import Crop
+from proofs.plan.entry.sizing import Crop
+from proofs.records.papers import Sharpening
 from tests.outside.pixels.pictures import Array, photograph, tiff
 from tests.outside.pixels.pipeline import sized
 
@@ -54,9 +55,11 @@ def test_a_crop_outside_the_picture_is_a_fault_of_the_program(tmp_path: Path, cr
 @pytest.mark.parametrize("size", [PixelSize(WIDTH, HEIGHT), PixelSize(90, 60)])
 def test_an_image_is_sharpened_once_where_requested(tmp_path: Path, size: PixelSize) -> None:
     path = tiff(tmp_path / "a.tif", pixels())
-    plain, sharp = (sized(path, size, sharpen=s).image.numpy() for s in ("off", "standard"))
+    plain, sharp = (
+        sized(path, size, sharpen=s).image.numpy() for s in (Sharpening.OFF, Sharpening.STANDARD)
+    )
     assert sharp.std() > plain.std()
-    assert np.array_equal(sized(path, size, sharpen="standard").image.numpy(), sharp)
+    assert np.array_equal(sized(path, size, sharpen=Sharpening.STANDARD).image.numpy(), sharp)
 
 
 def test_the_image_stays_in_the_encoding_of_its_source(tmp_path: Path) -> None:

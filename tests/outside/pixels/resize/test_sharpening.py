@@ -10,12 +10,13 @@ from numpy.typing import NDArray
 
 from proofs.outside.pixels.colour import spaces
 from proofs.outside.pixels.resize.sharpening import sharpened
+from proofs.records.papers import Sharpening
 from tests.outside.pixels.pictures import photograph
 
-STRENGTHS = ("low", "standard")
+STRENGTHS = (Sharpening.LOW, Sharpening.STANDARD)
 
 
-def ours(pixels: NDArray[np.uint8], strength: str, ppi: int = 300) -> NDArray[np.floating]:
+def ours(pixels: NDArray[np.uint8], strength: Sharpening, ppi: int = 300) -> NDArray[np.floating]:
     codes = pixels.astype(np.uint16) * 257
     return np.asarray(sharpened(codes, spaces.built_in_profile("srgb"), strength, ppi) / 257)
 
@@ -27,13 +28,13 @@ def edge(low: tuple[int, ...], high: tuple[int, ...]) -> NDArray[np.uint8]:
 
 
 @pytest.mark.parametrize("strength", STRENGTHS)
-def test_flat_areas_do_not_change(strength: str) -> None:
+def test_flat_areas_do_not_change(strength: Sharpening) -> None:
     flat = np.full((40, 60, 3), [37, 150, 211], dtype="u1")
     assert (ours(flat, strength) == flat).all()
 
 
 @pytest.mark.parametrize("strength", STRENGTHS)
-def test_noise_below_the_threshold_does_not_change(strength: str) -> None:
+def test_noise_below_the_threshold_does_not_change(strength: Sharpening) -> None:
     noise = np.random.default_rng(3).integers(0, 3, (80, 80, 1)).astype("u1").repeat(3, 2) + 120
     assert (ours(noise, strength) == noise).all()
 
@@ -41,7 +42,7 @@ def test_noise_below_the_threshold_does_not_change(strength: str) -> None:
 @pytest.mark.parametrize("strength", STRENGTHS)
 @pytest.mark.parametrize("tones", [((0,) * 3, (255,) * 3), ((2,) * 3, (250,) * 3)])
 def test_lines_along_edges_do_not_reach_black_or_white(
-    strength: str, tones: tuple[tuple[int, ...], tuple[int, ...]]
+    strength: Sharpening, tones: tuple[tuple[int, ...], tuple[int, ...]]
 ) -> None:
     before = edge(*tones)
     after = ours(before, strength)
@@ -53,7 +54,7 @@ def test_lines_along_edges_do_not_reach_black_or_white(
 
 def test_more_sharpening_makes_edges_steeper() -> None:
     before = edge((90,) * 3, (160,) * 3)
-    steps = [float(np.ptp(ours(before, s)[20, :, 1])) for s in ("off", *STRENGTHS)]
+    steps = [float(np.ptp(ours(before, s)[20, :, 1])) for s in (Sharpening.OFF, *STRENGTHS)]
     assert steps == sorted(steps)
     assert steps[0] == 70
     assert steps[1] > 75
@@ -62,7 +63,7 @@ def test_more_sharpening_makes_edges_steeper() -> None:
 
 def test_all_channels_change_alike_so_that_hues_stay() -> None:
     before = edge((120, 90, 60), (180, 150, 120))
-    moved = ours(before, "standard") - before
+    moved = ours(before, Sharpening.STANDARD) - before
     assert np.ptp(moved, axis=2).max() < 0.01
     assert np.abs(moved).max() > 4
 
@@ -72,31 +73,32 @@ def test_colours_of_one_lightness_do_not_change() -> None:
     red = np.array([180, 100, 100])
     green = np.array([100, 100 + round(80 * weights[0] / weights[1]), 100])
     before = edge(tuple(red), tuple(green))
-    assert (ours(before, "standard") == before).all()
+    assert (ours(before, Sharpening.STANDARD) == before).all()
 
 
 def test_the_line_along_an_edge_is_wider_on_a_finer_print() -> None:
     before = edge((90,) * 3, (160,) * 3)
     widths = [
-        int((ours(before, "standard", ppi)[20, 30:, 0] > 161).sum()) for ppi in (200, 400, 800)
+        int((ours(before, Sharpening.STANDARD, ppi)[20, 30:, 0] > 161).sum())
+        for ppi in (200, 400, 800)
     ]
     assert widths == sorted(set(widths))
 
 
 def test_photographs_keep_their_mean_tone() -> None:
     before = photograph("astronaut")[:200, :200]
-    after = ours(before, "standard")
+    after = ours(before, Sharpening.STANDARD)
     assert abs(after.mean() - before.mean()) < 0.5
     assert after.std() > before.std()
 
 
 def test_grey_pictures_are_sharpened_too() -> None:
     tones = edge((90,) * 3, (160,) * 3)[..., :1].astype(np.uint16) * 257
-    after = sharpened(tones, spaces.built_in_profile("grey"), "standard", 300)
+    after = sharpened(tones, spaces.built_in_profile("grey"), Sharpening.STANDARD, 300)
     assert after.shape == (40, 60, 1)
     assert np.ptp(after) > 70 * 257
 
 
 def test_off_is_the_same_picture() -> None:
     before = photograph("astronaut")[:50, :50]
-    assert (ours(before, "off") == before).all()
+    assert (ours(before, Sharpening.OFF) == before).all()

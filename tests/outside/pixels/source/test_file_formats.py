@@ -16,6 +16,7 @@ from PIL import Image
 
 from proofs.outside.pixels.colour import spaces
 from proofs.outside.pixels.source.decode import read_facts
+from proofs.records.labs import FileFormat
 from tests.outside.pixels import near, reference
 from tests.outside.pixels.files import (
     COLOURS,
@@ -134,8 +135,8 @@ def test_a_second_picture_in_a_phone_jpeg_changes_nothing(tmp_path: Path) -> Non
         b'1.0/" hdrgm:Version="1.0"/></rdf:RDF></x:xmpmeta>'
     )
     with_segment(marked, 0xE1, b"http://ns.adobe.com/xap/1.0/\0" + gain_map)
-    file = written(marked, lab(format_="jpeg"))
-    assert file == written(plain, lab(format_="jpeg"))
+    file = written(marked, lab(format_=FileFormat.JPEG))
+    assert file == written(plain, lab(format_=FileFormat.JPEG))
     assert b"hdrgm" not in file
     assert b"MPF\0" not in file
 

@@ -1,0 +1,83 @@
+"""What commands print: lines, records, outcomes, faults and the end of a run."""
+
+import json
+import tempfile
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+
+import click
+
+from proofs.errors import ExitCode, WriteError
+from proofs.outside.files import write_whole
+from proofs.plan.checks.outcomes import Outcome
+from proofs.run.text_report import (
+    closing_line,
+    news_lines,
+    not_understood_first,
+    outcome_lines,
+    summary_lines,
+)
+
+_LOG = "proofs-fault.log"
+
+
+def say(lines: Iterable[str]) -> None:
+    """Print lines."""
+    for line in lines:
+        click.echo(line)
+
+
+def say_record(record: object) -> None:
+    """Print a record for programs, as JSON."""
+    click.echo(json.dumps(record, indent=2, ensure_ascii=False))
+
+
+def say_outcomes(outcomes: Sequence[Outcome]) -> None:
+    """Print everything about these outcomes, those that need a correction first."""
+    for outcome in not_understood_first(outcomes):
+        say(["", *outcome_lines(outcome)])
+
+
+def say_news(before: Sequence[Outcome], after: Sequence[Outcome]) -> None:
+    """Print what a run found in the pictures of these entries, beyond the preflight."""
+    if lines := news_lines(before, after):
+        say(["", *lines])
+
+
+def say_end(outcomes: Sequence[Outcome], code: ExitCode) -> None:
+    """Print the counts, and why the program ends with this code."""
+    say(["", *summary_lines(outcomes), *filter(None, [closing_line(outcomes, code)])])
+
+
+def say_faults(faults: Sequence[str], folder: Path | None = None) -> None:
+    """Write the tracebacks of faults of the program to a log, and print where it is.
+
+    The log goes into the folder of the run, or, where that is impossible, into the system's
+    folder for temporary files.
+    """
+    if faults:
+        path = write_log("\n".join(faults), folder)
+        click.echo(f"a fault of the program: please send {path}", err=True)
+
+
+def write_log(text: str, folder: Path | None = None) -> Path:
+    """Write a log of faults, and return its path."""
+    content = text.encode("utf-8", "backslashreplace")
+    if folder is not None:
+        try:
+            write_whole(folder / _LOG, content)
+        except WriteError:
+            folder = None
+    if folder is None:
+        folder = Path(tempfile.mkdtemp(prefix="proofs-"))
+        write_whole(folder / _LOG, content)
+    return folder / _LOG
+
+
+def counted(number: int, what: str) -> str:
+    """Return a number of things in words.
+
+    >>> counted(1, "file"), counted(2, "file")
+    ('1 file', '2 files')
+    """
+    return f"{number} {what}" if number == 1 else f"{number} {what}s"

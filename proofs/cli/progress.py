@@ -1,0 +1,28 @@
+"""The workers of a command, under a progress bar where somebody watches."""
+
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+import click
+
+from proofs.run.workers import Workers, interrupts, usual_count
+
+
+@contextmanager
+def workers_for(steps: int, jobs: int | None, *, label: str = "making") -> Iterator[Workers]:
+    """Give the workers of a run of so many steps; ``jobs`` is None for what suits the machine.
+
+    The bar is drawn on standard error, and only on a terminal.
+    """
+    with (
+        interrupts() as is_stopped,
+        click.progressbar(
+            length=steps,
+            label=label,
+            show_pos=True,
+            file=sys.stderr,
+            hidden=not sys.stderr.isatty(),
+        ) as bar,
+    ):
+        yield Workers(jobs or usual_count(), is_stopped, lambda: bar.update(1))

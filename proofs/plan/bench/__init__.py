@@ -1,0 +1,1 @@
+"""After cutting: boards to buy, prints to mount, labels, parcels, and the timetable."""

@@ -1,0 +1,116 @@
+"""The paper that lies behind the mat, and how far corners may reach over it."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from proofs.lengths import ZERO, Borders, Length, Place, Size
+from proofs.plan.entry.board import Layout, Opening, Picture
+from proofs.plan.entry.planning import Plan
+from proofs.records.mounts import WindowKind
+
+UNCOVERED = Borders(ZERO, ZERO, ZERO, ZERO)
+
+
+@dataclass(frozen=True, slots=True)
+class Print:
+    """One sheet of paper behind the mat: its image on the board, and the window's limiting edge.
+
+    Images on one print are one, out to the outermost edges. ``opening`` is None where no mat
+    covers the paper's edge: then ``sheet`` is what is left of it when it is trimmed.
+    """
+
+    image: Opening
+    opening: Opening | None
+    sheet: Size
+
+
+def prints_of(plan: Plan) -> tuple[Print, ...]:
+    """Return the prints of an entry: one a picture, or one for all in a common window.
+
+    All pictures with a printed surround are one print as well.
+    """
+    pictures, window = plan.layout.pictures, plan.mount.window
+    covers = window in (WindowKind.OVERLAP, WindowKind.REVEAL)
+    sheets = [
+        (part.sheet if covers else None) or _trimmed(picture)
+        for part, picture in zip(plan.parts, pictures, strict=True)
+    ]
+    images = [picture.image for picture in pictures]
+    if plan.layout.has_common_window or window == WindowKind.SURROUND:
+        images, sheets = [_around(images)], sheets[:1]
+    openings = [picture.limiting if covers else None for picture in pictures[: len(images)]]
+    lying = zip(images, openings, sheets, strict=True)
+    return tuple(Print(*one) for one in lying)
+
+
+def _trimmed(picture: Picture) -> Size:
+    """The paper of a print whose edge no mat covers: to where it is seen, else what it needs."""
+    return picture.paper_edge.size if picture.paper_edge else picture.paper_needed
+
+
+def corner_leg(covered: Borders, slack: Length = ZERO) -> Length:
+    """Return the longest leg of a corner that stays hidden at all four corners.
+
+    A corner's outer edge runs slantwise from one leg's end to the other's, and the corner of the
+    opening lies this far in from both edges of the paper: a leg may be as long as the two are
+    together, twice the covered paper where that is the same all round.
+
+    >>> from proofs.lengths import inches
+    >>> corner_leg(Borders(*[inches("1/2")] * 4)) == inches(1)
+    True
+    """
+    upright, level = min(covered.top, covered.bottom), min(covered.left, covered.right)
+    return upright + level - 2 * slack
+
+
+def covered_paper(layout: Layout, one: Print) -> tuple[Borders, bool]:
+    """Return the paper behind the mat on each side, and whether the sheet has to be trimmed.
+
+    The image is taken to lie in the middle of its sheet. No paper counts beyond the board, or
+    beyond the middle of the mat between two openings.
+    """
+    if one.opening is None:
+        return UNCOVERED, False
+    image = one.image
+    place = Place(
+        image.place.x - Length((one.sheet.width - image.size.width).nm // 2),
+        image.place.y - Length((one.sheet.height - image.size.height).nm // 2),
+    )
+    paper = _reaches(one.opening, Opening(one.sheet, place))
+    room = _room(layout, one.opening)
+    sides = [max(ZERO, min(pair)) for pair in zip(paper, room, strict=True)]
+    return Borders(*sides), any(wide > most for wide, most in zip(paper, room, strict=True))
+
+
+def _room(layout: Layout, opening: Opening) -> list[Length]:
+    """How far paper may reach beyond an opening, clockwise from the top."""
+    room = _reaches(opening, Opening(layout.board, Place(ZERO, ZERO)))
+    for other in (p.limiting for p in layout.pictures if p.limiting is not None):
+        gaps = _gaps(opening, other)
+        side = gaps.index(max(gaps))
+        if gaps[side] > ZERO:
+            room[side] = min(room[side], Length(gaps[side].nm // 2))
+    return room
+
+
+def _around(images: Sequence[Opening]) -> Opening:
+    """The rectangle round several images."""
+    left, top = min(i.place.x for i in images), min(i.place.y for i in images)
+    right, bottom = max(i.right for i in images), max(i.bottom for i in images)
+    return Opening(Size(right - left, bottom - top), Place(left, top))
+
+
+def _reaches(inner: Opening, outer: Opening) -> list[Length]:
+    """How far one rectangle reaches beyond another, clockwise from the top."""
+    (top, right, bottom, left), around = _edges(inner), _edges(outer)
+    return [top - around[0], around[1] - right, around[2] - bottom, left - around[3]]
+
+
+def _gaps(one: Opening, other: Opening) -> list[Length]:
+    """The mat between two openings, by the side that the other lies on, clockwise from the top."""
+    (top, right, bottom, left), beyond = _edges(one), _edges(other)
+    return [top - beyond[2], beyond[3] - right, beyond[0] - bottom, left - beyond[1]]
+
+
+def _edges(opening: Opening) -> tuple[Length, Length, Length, Length]:
+    return opening.place.y, opening.right, opening.bottom, opening.place.x

@@ -1,0 +1,130 @@
+"""What stands on the label on the back of each mount, and how large its letters are."""
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from proofs.lengths import Edge
+from proofs.plan.checks.outcomes import Outcome
+from proofs.plan.checks.rules_checked import folded
+from proofs.plan.entry.hanging import turn_in_words
+from proofs.plan.entry.planning import Plan
+from proofs.records.entries import Entry
+from proofs.records.job import NOBODY, Exhibitor
+from proofs.records.label_sheets import LabelSheet
+from proofs.records.rules import Rules
+
+READ_POINTS = 18.5
+"""The least size of type, in points, that is read with ease from 1 m.
+
+NUREG-0700 rev. 2, 1.3.1-4, asks for capitals of 16 minutes of arc at least, 4.65 mm at 1 m;
+Legge and Bigelow, Journal of Vision 11 (2011) 5:8, found that reading slows below an x-height
+of 0.2 degrees, 3.49 mm at 1 m. At 18.5 points our typeface has 4.66 and 3.49 mm.
+"""
+
+
+@dataclass(frozen=True, slots=True)
+class LabelRequest:
+    """A line that the rules ask for; blank ``words`` leave a line to write on."""
+
+    caption: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """One label. ``place`` is ``2 of 4`` where the other entries are known, else blank."""
+
+    number: str
+    title: str
+    category: str = ""
+    place: str = ""
+    asked: tuple[LabelRequest, ...] = ()
+
+    @property
+    def entered(self) -> str:
+        """The category with the place in it."""
+        return ", ".join(part for part in (self.category, self.place) if part)
+
+
+@dataclass(frozen=True, slots=True)
+class Labelled:
+    """A label with the mount that it goes on."""
+
+    label: Label
+    plan: Plan
+
+
+@dataclass(frozen=True, slots=True)
+class LabelOrder:
+    """How labels are wanted: on which sheet (None for plain paper), whose, with a code or not.
+
+    ``unmeasured`` are the numbers of the entries that nobody has measured: pages say so.
+    """
+
+    sheet: LabelSheet | None = None
+    exhibitor: Exhibitor = NOBODY
+    qr: bool = False
+    unmeasured: tuple[str, ...] = ()
+
+
+def label_of(entry: Entry) -> Label:
+    """Return what an entry alone puts on its label: its words as they were entered."""
+    return Label(entry.number, entry.title, entry.category)
+
+
+def labels_of(
+    outcomes: Sequence[Outcome], rules: Rules | None, exhibitor: Exhibitor
+) -> tuple[Labelled, ...]:
+    """Return a label for every outcome with a plan, in their order.
+
+    ``outcomes`` are all of the run: an entry without a plan gets no label, yet it takes its place
+    in its category. Name and address are there only where the rules ask for them.
+    """
+    asked = asked_lines(rules, exhibitor)
+    counts = Counter(folded(outcome.entry.category) for outcome in outcomes)
+    before: Counter[str] = Counter()
+    labels = []
+    for outcome in outcomes:
+        category = folded(outcome.entry.category)
+        before[category] += 1
+        if outcome.plan is None:
+            continue
+        place = f"{before[category]} of {counts[category]}"
+        label = replace(label_of(outcome.entry), place=place, asked=asked)
+        labels.append(Labelled(label, outcome.plan))
+    return tuple(labels)
+
+
+def asked_lines(rules: Rules | None, exhibitor: Exhibitor) -> tuple[LabelRequest, ...]:
+    """Return what the rules ask for, in the words of the exhibitor."""
+    words = {"name": exhibitor.name, "address": exhibitor.address}
+    asks = rules.label_asks if rules else ()
+    return tuple(LabelRequest(ask, words[ask]) for ask in asks)
+
+
+def code_text(label: Label) -> str:
+    """Return what a code on the label holds: number, title, and the category entered.
+
+    Never a name or an address: a code shows strangers more than a reader sees.
+    """
+    return "\n".join(part for part in (label.number, label.title, label.entered) if part)
+
+
+def top_in_words(top_edge: Edge) -> str:
+    """Return what to say of a picture that does not hang as its file stands, or nothing.
+
+    >>> top_in_words(Edge.LEFT), top_in_words(Edge.TOP)
+    ("TOP is the file's left edge, turned 90° clockwise", '')
+    """
+    if top_edge == Edge.TOP:
+        return ""
+    return f"TOP is the file's {top_edge} edge, {turn_in_words(top_edge)}"
+
+
+def tops_in_words(plan: Plan) -> tuple[str, ...]:
+    """Return what to say of the pictures of a mount that hang turned, each by its place."""
+    said = [top_in_words(part.top_edge) for part in plan.parts]
+    if len(said) == 1:
+        return tuple(filter(None, said))
+    return tuple(f"picture {n}: {words}" for n, words in enumerate(said, 1) if words)

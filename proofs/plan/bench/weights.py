@@ -1,0 +1,73 @@
+"""What mounts weigh, near enough to choose a parcel and to lift it well.
+
+All three densities are common practice, no source: weigh a board of your own and write its
+weight into the mount's profile.
+"""
+
+import math
+from collections.abc import Sequence
+
+from proofs.lengths import ZERO, Length, Size, millimetres
+from proofs.plan.entry.layout import inner_board
+from proofs.plan.entry.planning import Plan
+from proofs.records.mounts import Mount
+
+_SOLID, _FOAM, _PAPER = 650.0, 120.0, 1000.0  # kilograms a cubic metre
+_FOAM_FROM = millimetres(3)  # backings of solid board are thinner
+_NM2_PER_M2 = 10**18
+_GRAMS_PER_POUND = 453.59237  # exact since the yard and pound agreement of 1959
+
+
+def mat_weight(mount: Mount) -> float:
+    """Return the grams a square metre of a mount's mat; solid board unless it says otherwise."""
+    return _own_or_usual(mount.mat_weight, mount.mat, _SOLID)
+
+
+def backing_weight(mount: Mount) -> float:
+    """Return the grams a square metre of a mount's backing.
+
+    Unless the profile says otherwise, one of 3 mm or more has a core of foam.
+    """
+    usual = _FOAM if mount.backing >= _FOAM_FROM else _SOLID
+    return _own_or_usual(mount.backing_weight, mount.backing, usual)
+
+
+def mount_grams(plan: Plan, paper: Length, sheets: Sequence[Size]) -> float:
+    """Return what a finished mount weighs with its prints on ``sheets``, without what is cut out.
+
+    ``paper`` is the paper's thickness.
+    """
+    board, mount = plan.layout.board, plan.mount
+    prints = sum(sheet.square_nm for sheet in sheets) * paper.mm * _PAPER
+    backing = board.square_nm * backing_weight(mount)
+    mats = _cut_mat(plan, 0, board) * mat_weight(mount) if mount.has_window else 0.0
+    for number, mat in enumerate(mount.inner, 1):
+        left = _cut_mat(plan, number, inner_board(board))
+        mats += left * _own_or_usual(None, mat.thickness, _SOLID)
+    return (mats + backing + prints) / _NM2_PER_M2
+
+
+def _cut_mat(plan: Plan, number: int, board: Size) -> float:
+    """The area of a mat in square nanometres, less its openings."""
+    share = math.pi / 4 if plan.layout.pictures[0].is_oval else 1.0
+    cut_out = sum(window[number].back.size.square_nm for window in plan.layout.windows)
+    return board.square_nm - share * cut_out
+
+
+def _own_or_usual(own: float | None, thickness: Length, density: float) -> float:
+    if own is not None or thickness <= ZERO:
+        return own or 0.0
+    return thickness.mm * density
+
+
+def in_weights(grams: float) -> str:
+    """Return a weight in both units, for people: grams below a kilogram.
+
+    >>> in_weights(453.6), in_weights(23_000)
+    ('1 lb (450 g)', '50.7 lb (23 kg)')
+    """
+    pounds = f"{grams / _GRAMS_PER_POUND:.1f}".removesuffix(".0")
+    tens = round(grams, -1)
+    if tens < 1000:
+        return f"{pounds} lb ({tens:.0f} g)"
+    return f"{pounds} lb ({f'{grams / 1000:.1f}'.removesuffix('.0')} kg)"

@@ -1,0 +1,1 @@
+"""What rules, mount and lab allow, and the findings of an entry."""

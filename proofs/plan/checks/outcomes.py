@@ -1,0 +1,123 @@
+"""What became of one entry: exactly one value per entry, whatever happened."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from proofs.errors import ExitCode, largest
+from proofs.findings import Finding, Status
+from proofs.lengths import NM_PER_INCH, Length, PixelSize, Size
+from proofs.plan.entry.board import Picture
+from proofs.plan.entry.planning import Plan
+from proofs.plan.tones.tone import Variant
+from proofs.records.entries import Entry
+
+_EXIT_CODES = {
+    Status.BROKEN: ExitCode.BROKEN,
+    Status.NOT_UNDERSTOOD: ExitCode.NOT_UNDERSTOOD,
+    Status.UNREADABLE: ExitCode.UNREADABLE,
+    Status.FAILED: ExitCode.FAULT,
+    Status.NOT_DONE: ExitCode.INTERRUPTED,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class PrintFile:
+    """A finished file as read back from its own bytes; ``file`` is relative to the output.
+
+    ``measured_sight`` is the visible size that its pixels, its resolution tag and the window
+    give.
+    """
+
+    file: str
+    pixels: PixelSize
+    ppi: float
+    icc: str
+    measured_sight: Size
+    sha256: str
+
+
+@dataclass(frozen=True, slots=True)
+class Tones:
+    """What became of a picture's tones at one step.
+
+    Densities are changes at mid grey: the one asked for, and the one that an L* 50 patch has
+    after the whole route to the lab's file. Shares of the image, 0 to 1: what is darker than
+    the paper's deepest black, and what is bare paper.
+    """
+
+    density_asked: float
+    density_reached: float
+    blocked_share: float
+    bare_share: float
+
+
+@dataclass(frozen=True, slots=True)
+class StepOutcome:
+    """One step of an entry's bracket, with the finished files where they were made.
+
+    ``print_files`` then holds one a picture, in their order; a print with its surround is the
+    same file for all of them.
+    """
+
+    variant: Variant
+    is_chosen: bool
+    print_files: tuple[PrintFile, ...] = ()
+    mockup: str | None = None
+    tones: Tones | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """One entry after a check or a run.
+
+    ``plan`` is None where the entry or its photograph cannot be understood. ``mockup_back``
+    and the steps' files are relative to the output folder.
+    """
+
+    entry: Entry
+    status: Status
+    findings: tuple[Finding, ...]
+    plan: Plan | None = None
+    steps: tuple[StepOutcome, ...] = ()
+    mockup_back: str | None = None
+    is_printed: bool = False
+
+
+def worst_status(statuses: Iterable[Status]) -> Status:
+    """Return the worst of some statuses.
+
+    >>> str(worst_status([Status.MET, Status.BROKEN, Status.AT_RISK]))
+    'broken'
+    """
+    return max(statuses, key=list(Status).index, default=Status.MET)
+
+
+def measured_sight(picture: Picture, pixels: PixelSize, ppi: float) -> Size:
+    """Return what is visible of a finished file in its window, from its pixels and its ppi."""
+    opening = picture.limiting.size if picture.limiting else None
+    return seen_through(opening, picture.hidden, size_on_paper(pixels, ppi))
+
+
+def seen_through(opening: Size | None, hidden: Length, image: Size) -> Size:
+    """Return what is visible of an image of this size, cut off ``hidden`` on each side.
+
+    ``opening`` is its limiting edge, None without a window.
+    """
+    seen = image.grown(-hidden)
+    if opening is None:
+        return seen
+    return Size(min(seen.width, opening.width), min(seen.height, opening.height))
+
+
+def size_on_paper(pixels: PixelSize, ppi: float) -> Size:
+    """Return how large so many pixels print at so many an inch.
+
+    >>> str(size_on_paper(PixelSize(3000, 2400), 300))
+    '10 × 8 in (25.4 × 20.32 cm)'
+    """
+    return Size(*(Length(round(n * NM_PER_INCH / ppi)) for n in (pixels.width, pixels.height)))
+
+
+def exit_code_of(outcomes: Iterable[Outcome]) -> ExitCode:
+    """Return the exit code that these outcomes give a run: the largest of theirs."""
+    return largest(_EXIT_CODES.get(outcome.status, ExitCode.DONE) for outcome in outcomes)

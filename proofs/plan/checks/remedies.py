@@ -1,0 +1,123 @@
+"""What would make a finding met: a size on the ruler's marks, found by asking the checks.
+
+A remedy is offered only if, once applied, every rule that the size decides is met and the
+mount keeps its overlap and its border.
+"""
+
+from collections.abc import Callable, Iterable
+from dataclasses import replace
+from fractions import Fraction
+
+from proofs.findings import Finding, Remedy, Severity
+from proofs.lengths import Length, Unit, half_up, inches, millimetres, shown
+from proofs.plan.checks.sizes_checked import LEAST_SIZES, size_findings
+from proofs.plan.entry.planning import Plan, resized, tolerances
+from proofs.records.cells import SizeKind, SizeWish
+from proofs.records.job import Job
+
+_MOST_STEPS = 4096
+
+
+def with_remedies(job: Job, plan: Plan, findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Return the size findings, each that is not met with the remedy that would make it so."""
+    return tuple(
+        finding
+        if finding.severity is Severity.MET
+        else replace(finding, remedy=_remedy(job, plan, finding))
+        for finding in findings
+    )
+
+
+def step_of(job: Job) -> tuple[Length, Unit]:
+    """Return the step that remedies are rounded to, and its unit: 1/16 in, or 1 mm."""
+    if job.rules and job.rules.unit == Unit.MM:
+        return millimetres(1), Unit.MM
+    return inches("1/16"), Unit.IN
+
+
+def _remedy(job: Job, plan: Plan, finding: Finding) -> Remedy | None:
+    if finding.code in ("overlap-left", "reveal-left", "gap-left"):
+        return _cover_remedy(job, plan, finding)
+    side = SizeKind.SHORT if finding.code.startswith("shortest") else SizeKind.LONG
+    if finding.code in LEAST_SIZES:
+        found = _first(lambda n: _all_met(job, _stepped(job, plan, side, n), LEAST_SIZES))
+    else:
+        found = _last(lambda n: _caps_met(job, _stepped(job, plan, side, n)))
+    mended = _stepped(job, plan, side, found) if found else None
+    if mended is None or not _all_met(job, mended, None):
+        return None
+    return _size_remedy(mended)
+
+
+def _stepped(job: Job, plan: Plan, side: SizeKind, steps: int) -> Plan | None:
+    """The plan whose opening (or whole image, where it is all seen) measures ``steps`` marks.
+
+    Pictures that each have a size of their own grow and shrink together: the first measures
+    ``steps`` marks, the others what keeps them in proportion, on the nearest mark.
+    """
+    step, unit = step_of(job)
+    pictures = plan.layout.pictures[: len(plan.entry.sizes)]
+    sides = [getattr(picture.sight.size, f"{side}est").nm for picture in pictures]
+    marks = [max(1, half_up(Fraction(steps * nm, sides[0]))) for nm in sides]
+    wishes = [
+        SizeWish(side, n * step + 2 * picture.hidden, unit=unit)
+        for n, picture in zip(marks, pictures, strict=True)
+    ]
+    try:
+        return resized(job, plan, *wishes)
+    except ValueError:
+        return None
+
+
+def _all_met(job: Job, plan: Plan | None, codes: tuple[str, ...] | None) -> bool:
+    if plan is None:
+        return False
+    found = size_findings(job, plan)
+    return all(f.severity is Severity.MET for f in found if codes is None or f.code in codes)
+
+
+def _caps_met(job: Job, plan: Plan | None) -> bool:
+    """Whether the rules that keep an image small are met; too small to be seen counts as small."""
+    if plan is None:
+        return True
+    found = size_findings(job, plan)
+    return all(f.severity is Severity.MET for f in found if f.code not in LEAST_SIZES)
+
+
+def _first(suits: Callable[[int], bool]) -> int | None:
+    low, high = 0, _MOST_STEPS
+    if not suits(high):
+        return None
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (low, middle) if suits(middle) else (middle, high)
+    return high
+
+
+def _last(suits: Callable[[int], bool]) -> int | None:
+    first_too_many = _first(lambda n: not suits(n))
+    return first_too_many - 1 if first_too_many and first_too_many > 1 else None
+
+
+def _size_remedy(plan: Plan) -> Remedy:
+    cell = " | ".join(str(wish) for wish in plan.entry.sizes)
+    side = f"{plan.entry.sizes[0].kind}est"
+    images = [str(getattr(part.image.size, side)) for part in plan.parts]
+    if len(images) > 1:
+        return Remedy(f"size: {cell}; the images' {side} sides are {', '.join(images)}", cell)
+    text, picture = f"size: {cell}; image {images[0]}", plan.layout.pictures[0]
+    if picture.back is not None:
+        text += f", back opening {getattr(picture.back.size, side)}"
+    return Remedy(f"{text} on its {side} side", cell)
+
+
+def _cover_remedy(job: Job, plan: Plan, finding: Finding) -> Remedy:
+    """The overlap, the paper seen or the gap that outlasts the tolerances."""
+    step, unit = step_of(job)
+    marks = tolerances(job, plan).cover.nm // step.nm + 1
+    least = shown(marks * step, unit)
+    if finding.code == "gap-left":
+        return Remedy(f"a mount whose opening stands at least {least} off the print")
+    if finding.code == "overlap-left":
+        return Remedy(f"a mount whose mat hides at least {least} on each side")
+    return Remedy(f"a mount that leaves at least {least} of paper round the image")

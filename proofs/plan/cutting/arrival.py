@@ -1,0 +1,170 @@
+"""What a delivered print, measured with a ruler, means for its opening.
+
+The planned opening is kept where all still holds; else the nearest one on the cutter's marks
+with which everything does is found by asking the same checks.
+"""
+
+import enum
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from itertools import product
+
+from proofs.findings import Finding, Severity
+from proofs.lengths import Length, Place, Size, inches
+from proofs.plan.cutting.cut_checks import cut_findings, harm
+from proofs.plan.cutting.marks import Marks, marks_of
+from proofs.plan.cutting.recut import cut_to, has_windows, innermost, with_opening
+from proofs.plan.entry.board import Opening
+from proofs.plan.entry.layout import on_board
+from proofs.plan.entry.planning import Plan
+from proofs.records.job import Job
+from proofs.records.readings import RulerReading
+
+_FARTHEST = inches("3/4")  # an opening that would have to change more belongs to another print
+_MOST_STEPS = 24
+_ODD = 10  # a side that is a tenth off was hardly measured on the right print
+
+
+class ArrivalVerdict(enum.StrEnum):
+    """What to do about a measured entry; ``AT_RISK`` is for the best opening that there is."""
+
+    AS_PLANNED = "as planned"
+    OTHER = "other opening"
+    AT_RISK = "at risk"
+    AGAIN = "print again"
+
+
+@dataclass(frozen=True, slots=True)
+class Arrival:
+    """A measured entry: the plan with the opening to cut, on the marks, and what is said to it.
+
+    ``verdict`` is ``as planned``, ``other opening``, ``at risk`` (nothing on the marks holds if
+    everything goes wrong) or ``print again``.
+    """
+
+    plan: Plan
+    verdict: ArrivalVerdict
+    findings: tuple[Finding, ...]
+    notes: tuple[str, ...] = ()
+
+
+def measured(job: Job) -> Job:
+    """Return the job as it is for measured prints: the lab's error is no longer unknown."""
+    return replace(job, lab=replace(job.lab, scale_error=0.0))
+
+
+def arrive(job: Job, plan: Plan, readings: Sequence[RulerReading]) -> Arrival:
+    """Return what to do with an entry whose prints have these sizes.
+
+    ``plan`` is on the marks; there is a reading a picture, in the pictures' order.
+    """
+    exact = measured(job)
+    planned = [picture.image.size for picture in plan.layout.pictures]
+    sizes = [_as_hung(r.image, size) for r, size in zip(readings, planned, strict=True)]
+    notes = tuple(n for r, size in zip(sizes, planned, strict=True) for n in _doubts(r, size))
+    if not has_windows(plan):
+        bare = _on_sheets(_bare(plan, sizes), readings)
+        findings = cut_findings(exact, bare)
+        return Arrival(bare, _verdict(bare, bare, findings), findings, notes)
+    kept = _on_sheets(cut_to(plan, innermost(plan), sizes), readings)
+    found = _searched(exact, kept)
+    findings = cut_findings(exact, found)
+    return Arrival(found, _verdict(kept, found, findings), findings, notes)
+
+
+def _verdict(kept: Plan, found: Plan, findings: Iterable[Finding]) -> ArrivalVerdict:
+    worst, _ = harm(findings)
+    if worst >= Severity.BROKEN:
+        return ArrivalVerdict.AGAIN
+    if worst >= Severity.AT_RISK:
+        return ArrivalVerdict.AT_RISK
+    return ArrivalVerdict.AS_PLANNED if found == kept else ArrivalVerdict.OTHER
+
+
+def _searched(job: Job, kept: Plan) -> Plan:
+    """The plan with the nearest openings that the least speaks against, one after the other."""
+    if harm(cut_findings(job, kept))[0] < Severity.AT_RISK:
+        return kept
+    marks, plan = marks_of(job), kept
+    for number in range(len(kept.layout.windows)):
+        plan = _nearest(job, plan, number, marks)
+    return plan
+
+
+def _nearest(job: Job, plan: Plan, number: int, marks: Marks) -> Plan:
+    most = min(_MOST_STEPS, _FARTHEST.nm // marks.step.nm)
+    steps = range(-most, most + 1)
+    changes = sorted(product(steps, steps), key=lambda change: (sum(map(abs, change)), change))
+    best, least = plan, harm(cut_findings(job, plan))
+    for change in changes:
+        tried = with_opening(plan, number, _changed(plan, number, change, marks))
+        found = harm(cut_findings(job, tried))
+        if found < least:
+            best, least = tried, found
+        if found[0] < Severity.AT_RISK:
+            return tried
+    return best
+
+
+def _changed(plan: Plan, number: int, change: tuple[int, int], marks: Marks) -> Opening:
+    """The opening so many steps wider and higher, its borders on the marks as before."""
+    old = innermost(plan)[number]
+    wider, higher = (marks.step * steps for steps in change)
+    size = Size(old.size.width + wider, old.size.height + higher)
+    x = marks.nearest(old.place.x - Length(wider.nm // 2))
+    y = marks.nearest(old.place.y - Length(higher.nm // 2))
+    return Opening(size, Place(x, y))
+
+
+def _on_sheets(plan: Plan, readings: Sequence[RulerReading]) -> Plan:
+    """The plan with the sheets that were measured; where the print's edge is seen, it is theirs."""
+    parts, pictures = [], []
+    for part, picture, reading in zip(plan.parts, plan.layout.pictures, readings, strict=True):
+        if reading.sheet is None:
+            parts.append(part)
+            pictures.append(picture)
+            continue
+        sheet = _as_hung(reading.sheet, picture.image.size)
+        parts.append(replace(part, sheet=sheet))
+        edge = _centred(picture.image, sheet) if picture.paper_edge else None
+        pictures.append(replace(picture, paper_edge=edge))
+    layout = replace(plan.layout, pictures=tuple(pictures))
+    return replace(plan, parts=tuple(parts), layout=layout)
+
+
+def _centred(old: Opening, size: Size) -> Opening:
+    """A thing of this size on the middle of another."""
+    x = old.place.x + Length((old.size.width - size.width).nm // 2)
+    y = old.place.y + Length((old.size.height - size.height).nm // 2)
+    return Opening(size, Place(x, y))
+
+
+def _bare(plan: Plan, sizes: Sequence[Size]) -> Plan:
+    """A print without a window that came in another size lies on the same middle."""
+    pictures = []
+    for picture, size in zip(plan.layout.pictures, sizes, strict=True):
+        lying, old = _centred(picture.image, size), picture.image.size
+        edge = picture.paper_edge
+        if edge:
+            width, height = edge.size.width - old.width, edge.size.height - old.height
+            edge = _centred(lying, Size(size.width + width, size.height + height))
+        pictures.append(replace(picture, image=lying, sight=lying, paper_edge=edge))
+    return replace(plan, layout=on_board(plan.layout.board, tuple(pictures)))
+
+
+def _as_hung(size: Size, planned: Size) -> Size:
+    """A measured size with the width first, as the print hangs, whichever way it was read."""
+    return min(size, size.turned, key=lambda s: _apart(s, planned))
+
+
+def _apart(one: Size, other: Size) -> int:
+    return abs(one.width.nm - other.width.nm) + abs(one.height.nm - other.height.nm)
+
+
+def _doubts(size: Size, planned: Size) -> list[str]:
+    off = max(
+        abs(size.width.nm / planned.width.nm - 1), abs(size.height.nm / planned.height.nm - 1)
+    )
+    if off < 1 / _ODD:
+        return []
+    return [f"measured {size}, planned {planned}: is it this entry's print?"]

@@ -1,0 +1,166 @@
+"""Between which sizes a finished opening passes: the least for the rules, the most that is safe.
+
+The opening has been cut and measured, so at its largest no error of cutting is left to allow
+for; that of placing the print is, and the lab's scale as long as the print has not been measured.
+At its least the error of cutting stays as something to spare: the organiser's ruler may read less.
+Where there is nothing to spare the bare least is told, and that it is bare.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+from proofs.findings import Finding, Severity
+from proofs.lengths import ZERO, Length, Place, Size
+from proofs.plan.checks.sizes_checked import LEAST_SIZES
+from proofs.plan.cutting.cut_checks import cut_findings
+from proofs.plan.cutting.marks import marks_of
+from proofs.plan.cutting.recut import bevelled, cut_windows, innermost
+from proofs.plan.entry.board import Opening
+from proofs.plan.entry.planning import Plan
+from proofs.plan.entry.sizing import Side
+from proofs.records.job import Job
+
+_COVER = {
+    "overlap-left": "before paper shows",
+    "sheet-left": "before the sheet's edge shows",
+    "reveal-left": "for paper all round",
+    "gap-left": "to clear the print",
+}
+
+_PAPER_SEEN = ("reveal-left", "gap-left")  # a larger opening mends them
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """The sizes that one side of an opening may have at the back; None where nothing limits it.
+
+    ``least_why`` and ``most_why`` end the sentence that tells each.
+    """
+
+    least: Length | None
+    least_why: str
+    most: Length | None
+    most_why: str
+
+    def passes(self, size: Length) -> bool:
+        """Return whether an opening of this size is good."""
+        low = self.least is None or size >= self.least
+        return low and (self.most is None or size <= self.most)
+
+
+def bands(job: Job, plan: Plan, window: int) -> tuple[Band, Band]:
+    """Return the bands of one window's innermost opening, of its width and of its height.
+
+    ``plan`` is on the marks; the limits are told on the same marks.
+    """
+    return _band(job, plan, window, "width"), _band(job, plan, window, "height")
+
+
+def meeting(found: list[Band]) -> Band:
+    """Return the band that suits all of these."""
+    lows = [(b.least, b.least_why) for b in found if b.least is not None]
+    highs = [(b.most, b.most_why) for b in found if b.most is not None]
+    least, least_why = max(lows, key=lambda low: low[0], default=(None, ""))
+    most, most_why = min(highs, key=lambda high: high[0], default=(None, ""))
+    return Band(least, least_why, most, most_why)
+
+
+def _band(job: Job, plan: Plan, window: int, side: Side) -> Band:
+    exact = _cut_true(job)
+    plan = _other_settled(exact, plan, window, side)
+    step = marks_of(job).step
+    high = _most_steps(exact, plan, window, side)
+    above = _too_large(exact, _opened(plan, window, side, step * (high + 1)))
+    most = step * high if above else None
+    least, why = _least(job, plan, window, side)
+    if why and (least is None or (most is not None and most < least)):
+        least, why = _least(exact, plan, window, side)
+        if least is not None and (most is None or least <= most):
+            why = f"{why}, with nothing to spare"
+    return Band(least, why if least is not None else "", most, _why(above))
+
+
+def _cut_true(job: Job) -> Job:
+    return replace(job, cutter=replace(job.cutter, cut=ZERO))
+
+
+def _least(job: Job, plan: Plan, window: int, side: Side) -> tuple[Length | None, str]:
+    """How small one side of an opening may be, and why.
+
+    None without a reason where nothing limits it, and with one where no size is large enough:
+    the print itself is too small, or the other side is.
+    """
+    step, board = marks_of(job).step, getattr(plan.layout.board, side)
+
+    def found(steps: int) -> tuple[Finding, ...]:
+        return _too_small(job, _opened(plan, window, side, step * steps))
+
+    whole = board.nm // step.nm
+    low = _last(lambda n: bool(found(n)), whole)
+    below = found(low)
+    return (step * (low + 1) if below and low < whole else None), _why(below)
+
+
+def _most_steps(job: Job, plan: Plan, window: int, side: Side) -> int:
+    """How many steps one side of an opening may measure; the whole board where nothing says."""
+    step, board = marks_of(job).step, getattr(plan.layout.board, side)
+
+    def is_safe(steps: int) -> bool:
+        return not _too_large(job, _opened(plan, window, side, step * steps))
+
+    return _last(is_safe, board.nm // step.nm)
+
+
+def _other_settled(job: Job, plan: Plan, window: int, side: Side) -> Plan:
+    """The plan with the opening's other side made safe, so that only this side is judged."""
+    if not _too_large(job, plan):
+        return plan
+    step = marks_of(job).step
+    other: Side = "height" if side == "width" else "width"
+    narrow = _opened(plan, window, side, step)
+    most = step * _most_steps(job, narrow, window, other)
+    opening = innermost(plan)[window]
+    return _opened(plan, window, other, min(most, getattr(opening.size, other)))
+
+
+def _last(suits: Callable[[int], bool], high: int) -> int:
+    """The last number up to ``high`` that suits, where all below it do; 0 where none does."""
+    low = 0
+    if suits(high):
+        return high
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (middle, high) if suits(middle) else (low, middle)
+    return low
+
+
+def _opened(plan: Plan, window: int, side: Side, wanted: Length) -> Plan:
+    """The plan with one side of one opening cut to another size about its middle."""
+    old = innermost(plan)[window]
+    size = Size(wanted, old.size.height) if side == "width" else Size(old.size.width, wanted)
+    x = old.place.x + Length((old.size.width - size.width).nm // 2)
+    y = old.place.y + Length((old.size.height - size.height).nm // 2)
+    windows = list(plan.layout.windows)
+    *upper, lowest = windows[window]  # what was cut into the mats above stays
+    windows[window] = (*upper, bevelled(lowest, Opening(size, Place(x, y))))
+    return cut_windows(plan, windows)
+
+
+def _too_small(job: Job, plan: Plan) -> tuple[Finding, ...]:
+    """What speaks against an opening for being too small; the rules, with the cut to spare."""
+    rules = [f for f in _bad(job, plan) if f.code in LEAST_SIZES]
+    return (*rules, *(f for f in _bad(_cut_true(job), plan) if f.code in _PAPER_SEEN))
+
+
+def _too_large(exact: Job, plan: Plan) -> tuple[Finding, ...]:
+    """What speaks against an opening for being too large."""
+    return tuple(f for f in _bad(exact, plan) if f.code not in (*LEAST_SIZES, *_PAPER_SEEN))
+
+
+def _bad(job: Job, plan: Plan) -> tuple[Finding, ...]:
+    return tuple(f for f in cut_findings(job, plan) if f.severity > Severity.WARNING)
+
+
+def _why(against: tuple[Finding, ...]) -> str:
+    told = sorted(against, key=lambda finding: finding.code not in _COVER)
+    return _COVER.get(told[0].code, "for the rule") if told else ""

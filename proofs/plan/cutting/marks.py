@@ -1,0 +1,77 @@
+"""The marks that a cutter is set to, and lengths told on them."""
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from proofs.lengths import NM_PER_INCH, Length, Unit, half_up, inches, millimetres, shown
+from proofs.records.job import Job
+
+_FINEST = 64  # the finest fraction of an inch that a rule carries
+_RULER = {Unit.IN: inches("1/32"), Unit.MM: millimetres("0.5")}
+_USUAL = {Unit.IN: inches("1/16"), Unit.MM: millimetres(1)}  # common practice, no source
+
+
+@dataclass(frozen=True, slots=True)
+class Marks:
+    """The marks of a scale: ``step`` apart, counted in ``unit``, inches or millimetres."""
+
+    step: Length
+    unit: Unit
+
+    def below(self, length: Length) -> Length:
+        """Return the last mark that is not beyond a length.
+
+        >>> Marks(millimetres(1), Unit.MM).below(millimetres("10.7")) == millimetres(10)
+        True
+        """
+        return self.step * (length.nm // self.step.nm)
+
+    def above(self, length: Length) -> Length:
+        """Return the first mark that is not short of a length."""
+        return -self.below(-length)
+
+    def nearest(self, length: Length) -> Length:
+        """Return the mark nearest to a length; of two as near, the smaller."""
+        return -self.step * half_up(Fraction(-length.nm, self.step.nm))
+
+    @property
+    def fine(self) -> "Marks":
+        """The marks of a ruler that is read by eye, or these where they are finer."""
+        return Marks(min(self.step, _RULER[self.unit]), self.unit)
+
+    def number(self, length: Length) -> str:
+        """Return a length as a number of the unit, a fraction of an inch where a rule has one.
+
+        >>> Marks(inches("1/32"), Unit.IN).number(inches("10.03125"))
+        '10 1/32'
+        >>> Marks(millimetres(1), Unit.MM).number(inches(1))
+        '25.4'
+        """
+        value = Fraction(length.nm, NM_PER_INCH)
+        if self.unit == Unit.MM or _FINEST % value.denominator:
+            return shown(length, self.unit).removesuffix(f" {self.unit}")
+        sign, value = ("−" if value < 0 else ""), abs(value)
+        whole, part = divmod(value, 1)
+        return sign + " ".join(str(n) for n in (whole, part) if n) or "0"
+
+    def told(self, length: Length) -> str:
+        """Return a length with its unit.
+
+        >>> Marks(inches("1/16"), Unit.IN).told(inches("2.75"))
+        '2 3/4 in'
+        """
+        return f"{self.number(length)} {self.unit}"
+
+    def elsewhere(self, length: Length) -> str:
+        """Return a length in the other unit, for a key.
+
+        >>> Marks(inches("1/16"), Unit.IN).elsewhere(inches("2.75"))
+        '69.85 mm'
+        """
+        return shown(length, Unit.MM if self.unit == Unit.IN else Unit.IN)
+
+
+def marks_of(job: Job) -> Marks:
+    """Return the marks of a job's cutter; what its profile leaves open follows the rules' unit."""
+    unit = job.cutter.unit or (job.rules.unit if job.rules else Unit.IN)
+    return Marks(job.cutter.step or _USUAL[unit], unit)

@@ -1,0 +1,115 @@
+"""The rounding chain: from a plan to one whose openings and borders a cutter can be set to.
+
+Openings come first, then the borders, all of them on the marks; opening and borders make up
+the board to the nanometre, and the rules are run again on what came out.
+"""
+
+from collections.abc import Callable, Iterable
+from fractions import Fraction
+from itertools import product
+from math import ceil, floor
+
+from proofs.lengths import ZERO, Length, Place, Size, half_up
+from proofs.plan.checks.sizes_checked import LEAST_SIZES, size_findings
+from proofs.plan.cutting.cut_checks import cut_findings, harm
+from proofs.plan.cutting.marks import Marks, marks_of
+from proofs.plan.cutting.recut import HALF, Window, bevelled, cut_windows, has_windows
+from proofs.plan.entry.board import Opening
+from proofs.plan.entry.layout import inner_board
+from proofs.plan.entry.planning import Plan
+from proofs.records.job import Job
+
+Count = Callable[[Fraction], int]
+
+# How many steps both borders take together. One more or one less than the nearest numbers may be
+# wanted where an odd number would leave one border a step too narrow.
+_OUTWARD: tuple[Count, ...] = (floor, ceil, lambda n: ceil(n) + 1, lambda n: floor(n) - 1)
+_INWARD: tuple[Count, ...] = (ceil, floor, lambda n: ceil(n) + 1, lambda n: floor(n) - 1)
+
+
+def on_marks(job: Job, plan: Plan) -> Plan:
+    """Return the plan with its openings and borders on the marks of the job's cutter.
+
+    Every border is on a mark, so the opening is what the board leaves. Where rules ask for a
+    least size it grows to that, else it shrinks; the other way wherever the rules or the
+    overlap would suffer.
+    """
+    if not has_windows(plan):
+        return plan
+    marks = marks_of(job)
+    asks = any(f.code in LEAST_SIZES for f in size_findings(job, plan))
+    ways = _OUTWARD if asks else _INWARD
+    pairs = sorted(product(range(len(ways)), repeat=2), key=lambda pair: (max(pair), pair))
+    return best(job, (_rounded(plan, marks, (ways[a], ways[b])) for a, b in pairs))
+
+
+def best(job: Job, plans: Iterable[Plan]) -> Plan:
+    """Return the plan that the least speaks against; of equals, the first."""
+    judged: list[tuple[tuple[int, int], Plan]] = []
+    for plan in plans:
+        judged.append((harm(cut_findings(job, plan)), plan))
+        if judged[-1][0] == (0, 0):
+            break
+    return min(judged, key=lambda pair: pair[0])[1]
+
+
+def mat_board(board: Size, number: int) -> Opening:
+    """Return where a mat lies on the board, and its size; 0 is the first, the outermost."""
+    if number == 0:
+        return Opening(board, Place(ZERO, ZERO))
+    size = inner_board(board)
+    return Opening(
+        size, Place((board.width - size.width) * HALF, (board.height - size.height) * HALF)
+    )
+
+
+def _rounded(plan: Plan, marks: Marks, ways: tuple[Count, Count]) -> Plan:
+    windows = [_window(plan.layout.board, w, marks, ways) for w in plan.layout.windows]
+    return cut_windows(plan, windows)
+
+
+def _window(board: Size, window: Window, marks: Marks, ways: tuple[Count, Count]) -> Window:
+    """A window whose cuts lie on marks from the edges of their own mats.
+
+    The innermost is rounded; the others keep their distance to it, alike on all sides.
+    """
+    inner = len(window) - 1
+    exact, mat = window[inner].back, mat_board(board, inner)
+    x, width = _along(exact.place.x - mat.place.x, exact.size.width, mat.size.width, marks, ways[0])
+    y, height = _along(
+        exact.place.y - mat.place.y, exact.size.height, mat.size.height, marks, ways[1]
+    )
+    back = Opening(Size(width, height), Place(x + mat.place.x, y + mat.place.y))
+    others = [
+        bevelled(cut, _outside(cut.back, exact, back, (mat_board(board, n), mat), marks))
+        for n, cut in enumerate(window[:inner])
+    ]
+    return (*others, bevelled(window[inner], back))
+
+
+def _outside(
+    cut: Opening, exact: Opening, back: Opening, mats: tuple[Opening, Opening], marks: Marks
+) -> Opening:
+    """The opening of an upper mat, so many marks nearer to its edge than the innermost is."""
+    upper, lowest = mats
+    nearer = (exact.place.x - lowest.place.x) - (cut.place.x - upper.place.x)
+    lower = (exact.place.y - lowest.place.y) - (cut.place.y - upper.place.y)
+    across = marks.nearest(nearer) + lowest.place.x - upper.place.x
+    down = marks.nearest(lower) + lowest.place.y - upper.place.y
+    size = Size(back.size.width + 2 * across, back.size.height + 2 * down)
+    return Opening(size, Place(back.place.x - across, back.place.y - down))
+
+
+def _along(
+    start: Length, size: Length, board: Length, marks: Marks, count: Count
+) -> tuple[Length, Length]:
+    """Where an opening begins along one side of its mat, and its size, both borders on marks.
+
+    ``count`` makes a whole number of the steps that both borders take together. The middle
+    stays as near to its place as the marks allow; what is left over falls to the far border.
+    """
+    step = marks.step
+    both = count(Fraction(board.nm - size.nm, step.nm))
+    rounded = board - step * both
+    middle = Fraction(2 * start.nm + size.nm - rounded.nm, 2 * step.nm)
+    return step * -half_up(-middle), rounded

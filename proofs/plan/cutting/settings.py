@@ -1,0 +1,48 @@
+"""All straight cuts of a job by the setting they need, so that blade and stop move seldom."""
+
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from proofs.lengths import Edge, Length
+from proofs.plan.cutting.cut_lines import CutLine
+from proofs.plan.cutting.mount_kinds import MountKind
+from proofs.records.mounts import BevelKind, WindowShape
+
+
+@dataclass(frozen=True, slots=True)
+class SettingUse:
+    """One mat of a kind of mount that needs a setting: on which edges, and how many cuts."""
+
+    kind: int
+    mat: int
+    edges: tuple[Edge, ...]
+    cuts: int
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """A stop to set once, and everything that is cut at it.
+
+    Mats of another thickness or bevel need the blade set anew, so they never share one.
+    """
+
+    bevel: BevelKind
+    thickness: Length
+    at: Length
+    uses: tuple[SettingUse, ...]
+
+
+def settings(kinds: Sequence[MountKind]) -> tuple[Setting, ...]:
+    """Return all straight cuts of a job, sorted so that blade and stop are set most seldom."""
+    uses: dict[tuple[BevelKind, Length, Length], list[SettingUse]] = defaultdict(list)
+    for kind in kinds:
+        for mat in kind.mats if kind.mount.shape == WindowShape.RECTANGLE else ():
+            edges: dict[Length, list[CutLine]] = defaultdict(list)
+            for line in mat.lines:
+                edges[line.at].append(line)
+            for at, lines in edges.items():
+                cuts = len(kind.benches) * sum(len(line.strokes) for line in lines)
+                use = SettingUse(kind.number, mat.place, tuple(line.edge for line in lines), cuts)
+                uses[kind.mount.bevel, mat.thickness, at].append(use)
+    return tuple(Setting(*key, tuple(held)) for key, held in sorted(uses.items()))

@@ -1,0 +1,86 @@
+"""Which full-size templates a run needs, and the edge lines that stand on each."""
+
+import enum
+from collections.abc import Collection, Iterator, Sequence
+from dataclasses import dataclass
+
+from proofs.lengths import ZERO, Place
+from proofs.plan.entry.board import Layout, Opening, Picture
+from proofs.plan.entry.planning import Plan
+
+
+class LineKind(enum.StrEnum):
+    """Whose edge a line of a template shows."""
+
+    BOARD = "board"
+    BACK = "back"
+    FACE = "face"
+    PAPER = "paper"
+    IMAGE = "image"
+
+
+@dataclass(frozen=True, slots=True)
+class EdgeLine:
+    """One line of a template: a rectangle, or the oval within it."""
+
+    kind: LineKind
+    line: Opening
+    is_oval: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Template:
+    """The template of mounts that are alike: its lines, and the numbers of its entries.
+
+    ``measured`` says whether every one of their prints was measured.
+    """
+
+    layout: Layout
+    entries: tuple[str, ...]
+    measured: bool
+
+    @property
+    def lines(self) -> tuple[EdgeLine, ...]:
+        """Every line to draw, the board's own edge first."""
+        return edge_lines(self.layout)
+
+
+def edge_lines(layout: Layout) -> tuple[EdgeLine, ...]:
+    """Return all edge lines of a layout, those of every mat; one that lies on another is left out.
+
+    Without a window only the board and the print are there; a straight cut has the same
+    opening at the back and at the face.
+    """
+    board = EdgeLine(LineKind.BOARD, Opening(layout.board, Place(ZERO, ZERO)))
+    lines = {(board.line, False): board}
+    for picture in layout.pictures:
+        for edge in _edges_of(picture):
+            lines.setdefault((edge.line, edge.is_oval), edge)
+    return tuple(lines.values())
+
+
+def _edges_of(picture: Picture) -> Iterator[EdgeLine]:
+    for cut in picture.cuts:
+        yield EdgeLine(LineKind.BACK, cut.back, picture.is_oval)
+        yield EdgeLine(LineKind.FACE, cut.face, picture.is_oval)
+    if picture.paper_edge is not None:
+        yield EdgeLine(LineKind.PAPER, picture.paper_edge)
+    yield EdgeLine(LineKind.IMAGE, picture.image)
+
+
+def templates_of(plans: Sequence[Plan], measured: Collection[str]) -> tuple[Template, ...]:
+    """Return the templates of a run, in the order in which its entries first need them.
+
+    ``measured`` holds the numbers of the entries whose prints were measured.
+    """
+    alike: dict[tuple[EdgeLine, ...], list[Plan]] = {}
+    for plan in plans:
+        alike.setdefault(edge_lines(plan.layout), []).append(plan)
+    return tuple(
+        Template(
+            layout=same[0].layout,
+            entries=tuple(plan.entry.number for plan in same),
+            measured=all(plan.entry.number in measured for plan in same),
+        )
+        for same in alike.values()
+    )

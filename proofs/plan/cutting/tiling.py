@@ -1,0 +1,95 @@
+"""A board cut into areas that each fit a page, and the marks that neighbouring pages share."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from proofs.lengths import NM_PER_MM, Length, Place, Size, millimetres
+from proofs.plan.entry.board import Opening
+
+OVERLAP = millimetres(8)
+"""How much of the board stands on both of two neighbouring pages."""
+
+BEYOND = millimetres(2)
+"""How much is shown outside the board, so that its own edge lies well on the paper."""
+
+
+@dataclass(frozen=True, slots=True)
+class Tile:
+    """The part of a board that one page shows; it may reach past the board's edges."""
+
+    column: int
+    row: int
+    area: Opening
+
+    def shows(self, place: Place, reach: Length) -> bool:
+        """Return whether all that lies within ``reach`` of a place is on this page."""
+        left, top = self.area.place.x + reach, self.area.place.y + reach
+        right, bottom = self.area.right - reach, self.area.bottom - reach
+        return left <= place.x <= right and top <= place.y <= bottom
+
+
+@dataclass(frozen=True, slots=True)
+class Tiling:
+    """The tiles of a board, row by row, and its register marks.
+
+    Each mark lies on whole millimetres from the board's top left, in the middle of an overlap,
+    so that it stands on the two pages that share it; two neighbours share two.
+    """
+
+    columns: int
+    rows: int
+    tiles: tuple[Tile, ...]
+    marks: tuple[Place, ...]
+
+
+def tiled(board: Size, room: Size) -> Tiling:
+    """Return the fewest equal tiles, none larger than ``room``, that show the whole board."""
+    lefts, width = _spread(board.width, room.width)
+    tops, height = _spread(board.height, room.height)
+    tiles = tuple(
+        Tile(column, row, Opening(Size(width, height), Place(left, top)))
+        for row, top in enumerate(tops)
+        for column, left in enumerate(lefts)
+    )
+    marks = tuple(_marks(lefts, width, tops, height))
+    return Tiling(len(lefts), len(tops), tiles, marks)
+
+
+def _spread(length: Length, room: Length) -> tuple[tuple[Length, ...], Length]:
+    """Where tiles begin along one side, and how long each is."""
+    whole = length + 2 * BEYOND
+    if whole <= room:
+        return (-BEYOND,), whole
+    count = -(-(whole - OVERLAP).nm // (room - OVERLAP).nm)
+    each = Length(-(-(whole + (count - 1) * OVERLAP).nm // count))  # up: no sliver is left out
+    return tuple(n * (each - OVERLAP) - BEYOND for n in range(count)), each
+
+
+def _marks(
+    lefts: tuple[Length, ...], width: Length, tops: tuple[Length, ...], height: Length
+) -> Iterator[Place]:
+    """Two marks on each side that two tiles share, at a quarter and three quarters of it."""
+    for top in tops:
+        for left in lefts[1:]:
+            for quarters in (1, 3):
+                yield _place(left + _half(OVERLAP), top + _quarter(height) * quarters)
+    for top in tops[1:]:
+        for left in lefts:
+            for quarters in (1, 3):
+                yield _place(left + _quarter(width) * quarters, top + _half(OVERLAP))
+
+
+def _half(length: Length) -> Length:
+    return Length(length.nm // 2)
+
+
+def _quarter(length: Length) -> Length:
+    return Length(length.nm // 4)
+
+
+def _place(x: Length, y: Length) -> Place:
+    return Place(_whole_mm(x), _whole_mm(y))
+
+
+def _whole_mm(length: Length) -> Length:
+    return millimetres((length.nm + NM_PER_MM // 2) // NM_PER_MM)

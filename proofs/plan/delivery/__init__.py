@@ -1,0 +1,1 @@
+"""What a delivery to a lab holds, and what its files must be."""

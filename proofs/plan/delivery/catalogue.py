@@ -1,0 +1,108 @@
+"""Catalogue copies, decided: how many pixels the copy for the screen has, and its file's name."""
+
+import math
+import re
+import unicodedata
+from collections.abc import Sequence
+from fractions import Fraction
+
+from proofs.lengths import PixelSize, half_up
+from proofs.plan.entry.naming import spelled
+from proofs.records.entries import Entry, title_from
+from proofs.records.rules import NAME_PARTS, CatalogueRule
+
+FOLDER, SUFFIX = "catalogue", ".jpg"
+_PART_MOST = {"number": 20, "title": 60, "category": 30}
+_STEM_MOST = 100
+_TITLE_MOST = 2000
+_PART = re.compile(rf"\{{({'|'.join(NAME_PARTS)})\}}")
+# Names of devices: some systems take them for no file, whatever the ending. From memory.
+_DEVICES = re.compile(r"con|prn|aux|nul|(?:com|lpt)[0-9]", re.IGNORECASE)
+
+
+def catalogue_pixels(hung: PixelSize, rule: CatalogueRule) -> PixelSize:
+    """Return the pixels of a picture's copy: within the rule's, never more than it has.
+
+    The rule's box does not turn: what is wider than high is held by the width, and a portrait
+    by the height.
+
+    >>> str(catalogue_pixels(PixelSize(6000, 4000), CatalogueRule(1920, 1200)))
+    '1800 × 1200 px'
+    """
+    shares = [Fraction(1)]
+    if rule.width_px is not None:
+        shares.append(Fraction(rule.width_px, hung.width))
+    if rule.height_px is not None:
+        shares.append(Fraction(rule.height_px, hung.height))
+    return _scaled(hung, min(shares))
+
+
+def title_inside(title: str) -> str:
+    """Return a title as it stands inside a copy: as it is, without signs that nobody sees.
+
+    >>> title_inside("Old\\u00a0pier,\\tdawn\\0") == "Old\\u00a0pier,dawn"
+    True
+    """
+    seen = (c for c in title if c.isprintable() or unicodedata.category(c) == "Zs")
+    return "".join(seen)[:_TITLE_MOST].strip()
+
+
+def fewer_pixels(size: PixelSize, found: int, most: int) -> PixelSize:
+    """Return the pixels at which a copy of ``found`` bytes will need ``most`` or a little less.
+
+    At least a pixel less on the longer side, so that asking again always comes to an end.
+    """
+    longest = max(size.width, size.height)
+    wanted = min(longest - 1, int(longest * math.sqrt(most / found) * 0.98))
+    return _scaled(size, Fraction(max(1, wanted), longest))
+
+
+def catalogue_names(pictures: Sequence[tuple[Entry, str]], pattern: str) -> tuple[str, ...]:
+    """Return the name of the copy of each picture, given by its entry and its file, in order.
+
+    ASCII letters as the title has them, unique without regard to case over all of them. What
+    an entry leaves blank drops out of the pattern with the mark behind it.
+    """
+    taken: set[str] = set()
+    names = []
+    for entry, file in pictures:
+        title = spelled(entry.title) or spelled(title_from(file)) or "picture"
+        wanted = _stem(pattern, entry.number, title, entry.category)
+        stem, count = wanted, 1
+        while stem.lower() in taken:
+            count += 1
+            stem = f"{wanted}-{count}"
+        taken.add(stem.lower())
+        names.append(stem + SUFFIX)
+    return tuple(names)
+
+
+def _scaled(size: PixelSize, share: Fraction) -> PixelSize:
+    return PixelSize(max(1, half_up(size.width * share)), max(1, half_up(size.height * share)))
+
+
+def is_named_by(pattern: str, name: str, *, number: str, title: str, category: str) -> bool:
+    """Return whether a copy's name is that of the pattern, counted up or not.
+
+    A title without a Latin letter gave way to the name of a file that nobody knows here: then
+    any name of safe letters will do.
+    """
+    stem = name.removesuffix(SUFFIX)
+    if stem == name or not re.fullmatch(r"[A-Za-z0-9_-]+", stem):
+        return False
+    if "{title}" in pattern and not spelled(title):
+        return True
+    wanted = re.escape(_stem(pattern, number, spelled(title), category))
+    return re.fullmatch(rf"{wanted}(-[0-9]+)?", stem) is not None
+
+
+def _stem(pattern: str, number: str, title: str, category: str) -> str:
+    """The name without its ending; ``title`` is spelled in ASCII already."""
+    values = {"number": spelled(number) or "x", "title": title, "category": spelled(category)}
+    pieces = _PART.split(pattern)  # marks and placeholders by turns
+    made = pieces[0]
+    for part, marks in zip(pieces[1::2], pieces[2::2], strict=True):
+        if value := values[part][: _PART_MOST[part]].strip("-"):
+            made += value + marks
+    stem = made[:_STEM_MOST].strip("-_") or "picture"
+    return f"{stem}_" if _DEVICES.fullmatch(stem) else stem

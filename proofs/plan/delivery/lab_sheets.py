@@ -1,0 +1,160 @@
+"""What a delivery to a lab holds: a sheet a picture, or why an entry cannot go along."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from proofs.lengths import PixelSize, Size
+from proofs.plan.checks.outcomes import Outcome
+from proofs.plan.delivery.delivery_names import delivery_name, sheet_word
+from proofs.plan.delivery.refusals import (
+    BROKEN,
+    ROW,
+    DeliverySheetOptions,
+    Refusal,
+    RefusedError,
+    density_of,
+    lab_word,
+    usable_plan,
+)
+from proofs.plan.entry.naming import nameable_title
+from proofs.plan.entry.planning import fitting_sheets
+from proofs.plan.sheets.margin_line import MarginMarks, margin_marks
+from proofs.plan.sheets.pieces import PrintedPiece, pieces_of
+from proofs.plan.sheets.placing import Placing, place
+from proofs.records.entries import Entry
+from proofs.records.job import Job
+from proofs.records.labs import Lab
+
+
+@dataclass(frozen=True, slots=True)
+class LabSheet:
+    """One file of a delivery, decided.
+
+    ``number`` is the entry's, with that of the print where its board holds several.
+    ``is_chosen`` says that the entry chose its density.
+    ``paper`` and ``finish`` are the lab's names, blank where it has but one of each.
+    """
+
+    entry: Entry
+    piece: PrintedPiece
+    number: str
+    name: str
+    density: float
+    is_chosen: bool
+    placing: Placing
+    margin_marks: MarginMarks
+    paper: str
+    finish: str
+    price: Decimal | None
+
+
+def lab_sheets(
+    job: Job, outcomes: Sequence[Outcome], wishes: DeliverySheetOptions
+) -> tuple[tuple[LabSheet, ...], tuple[Refusal, ...]]:
+    """Return the sheets of a delivery in the order of its entries, and who is refused.
+
+    An entry of no copies is left out of both.
+    """
+    sheets: list[LabSheet] = []
+    refused: list[Refusal] = []
+    taken: set[str] = set()
+    for outcome in outcomes:
+        entry = outcome.entry
+        if not entry.copies and not entry.faults:
+            continue
+        try:
+            made = _sheets(job, outcome, wishes, taken)
+        except RefusedError as error:
+            refused.append(Refusal(entry.number, entry.title, str(error), error.exit_code))
+        else:
+            sheets += made
+    return tuple(sheets), tuple(refused)
+
+
+def _sheets(
+    job: Job, outcome: Outcome, wishes: DeliverySheetOptions, taken: set[str]
+) -> tuple[LabSheet, ...]:
+    plan = usable_plan(outcome, wishes)
+    density = density_of(plan, wishes)
+    paper = lab_word("paper", outcome.entry.paper, job.lab.papers)
+    finish = lab_word("finish", outcome.entry.finish, job.lab.finishes)
+    made = []
+    pieces = pieces_of(plan, job.lab.ppi)
+    for n, piece in enumerate(pieces, 1):
+        placing = _placing(job.lab, piece, wishes)
+        number = outcome.entry.number + (f"-{n}" if len(pieces) > 1 else "")
+        words = _words(outcome.entry, placing.sheet, paper, finish) | {"number": number}
+        name = delivery_name(job.lab, words, taken)
+        taken.add(name)
+        extras = margin_marks(
+            plan.layout,
+            piece.lying,
+            placing,
+            margin_line=wishes.margin_line,
+            cut_marks=wishes.cut_marks,
+        )
+        sheet = LabSheet(
+            entry=outcome.entry,
+            piece=piece,
+            number=number,
+            name=name,
+            density=density,
+            is_chosen=plan.chosen is not None,
+            placing=placing,
+            margin_marks=extras,
+            paper=paper,
+            finish=finish,
+            price=job.lab.price(placing.sheet),
+        )
+        made.append(sheet)
+    return tuple(made)
+
+
+def _placing(lab: Lab, piece: PrintedPiece, wishes: DeliverySheetOptions) -> Placing:
+    """The image on the sheet to take, which is the smallest or the cheapest that carries it."""
+    fitting = [p for s in fitting_sheets(lab, piece.lying) if (p := _placed(lab, s, piece.pixels))]
+    if not fitting:
+        raise RefusedError(
+            f"no sheet of {lab.name!r} carries an image of {piece.lying.image.size} with a margin;"
+            " write a smaller size, or name another lab",
+            BROKEN,
+        )
+    if wishes.cheapest:
+        priced = [(price, p) for p in fitting if (price := lab.price(p.sheet)) is not None]
+        if not priced:
+            raise RefusedError(
+                f"{lab.name!r} tells no price of a sheet that carries it; add it to prices,"
+                " or leave out --cheapest",
+                ROW,
+            )
+        placing = min(priced, key=lambda pair: pair[0])[1]
+    else:
+        placing = fitting[0]
+    longest = max(placing.file.width, placing.file.height)
+    if lab.most_px is not None and longest > lab.most_px:
+        raise RefusedError(
+            f"a sheet of {placing.sheet} is {longest} pixels long, and {lab.name!r} takes"
+            f" {lab.most_px} at most; write a smaller size",
+            BROKEN,
+        )
+    return placing
+
+
+def _placed(lab: Lab, sheet: Size, image: PixelSize) -> Placing | None:
+    try:
+        return place(lab, sheet, image)
+    except ValueError:
+        return None
+
+
+def _words(entry: Entry, sheet: Size, paper: str, finish: str) -> dict[str, str]:
+    """What stands for the placeholders of a lab's pattern."""
+    return {
+        "title": nameable_title(entry),
+        "category": entry.category,
+        "sheet": sheet_word(sheet),
+        "copies": f"{entry.copies}x",
+        "paper": paper,
+        "finish": finish,
+    }

@@ -1,0 +1,210 @@
+"""How large the images of one board become, together: rows share a height, and all rows a width.
+
+A row, a column and a grid are all rows of pictures here; so is an order of one's own. One size
+for all of them sets how large the group becomes, a size for each leaves every picture its own.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import partial
+
+from proofs.lengths import NM_PER_MM, ZERO, Length, Size, total
+from proofs.plan.entry.board import Layout
+from proofs.plan.entry.layout import bar_between, lay_out, outline_size
+from proofs.plan.entry.sizing import (
+    Frame,
+    ImageSize,
+    Side,
+    image_size,
+    keeps_border,
+    largest_that,
+    with_side,
+)
+from proofs.records.arrangements import Arrangement, Rows
+from proofs.records.cells import SizeKind, SizeWish
+from proofs.records.rules import BorderRule
+
+_ALIKE = Fraction(1, 1000)  # shapes that differ by less lie in one column of a grid
+_HAIR = Length(NM_PER_MM // 10_000)  # what rounding may leave between sides that are to be equal
+_ANY = Size(Length(1000 * NM_PER_MM), Length(1000 * NM_PER_MM))
+
+
+@dataclass(frozen=True, slots=True)
+class PrintShape:
+    """The shape of one picture as hung, width over height; a cropped one is exact."""
+
+    aspect: Fraction
+    is_cropped: bool = False
+
+
+def group_aspect(shapes: Sequence[PrintShape], rows: Rows) -> Fraction:
+    """Return width over height of all pictures together, without what lies between them.
+
+    >>> square = PrintShape(Fraction(1))
+    >>> group_aspect([square, square, square], ((0, 1), (2,)))
+    Fraction(2, 3)
+    """
+    heights = (1 / _sum(shapes[n].aspect for n in row) for row in rows)
+    return 1 / _sum(heights)
+
+
+def image_sizes(
+    wishes: Sequence[SizeWish], shapes: Sequence[PrintShape], frame: Frame, rows: Rows
+) -> tuple[ImageSize, ...]:
+    """Return the images that ``size`` asks for: one wish for all of them, or one for each.
+
+    Raises ``ValueError`` where no images can be that size.
+    """
+    if len(shapes) == 1 or len(wishes) > 1:
+        each = tuple(wishes) if len(wishes) > 1 else (wishes[0],) * len(shapes)
+        if len(shapes) > 1 and any(wish.kind == SizeKind.LARGEST for wish in each):
+            raise ValueError(
+                "size: 'largest' is for all pictures of a board together; write it once,"
+                " or a size for each"
+            )
+        return tuple(
+            image_size(wish, shape.aspect, frame, cropped=shape.is_cropped)
+            for wish, shape in zip(each, shapes, strict=True)
+        )
+    group = _Group(frame, tuple(shape.aspect for shape in shapes), rows)
+    sizes = group.largest() if wishes[0].kind == SizeKind.LARGEST else group.limited(wishes[0])
+    return tuple(
+        ImageSize(size, shape.aspect, "both" if shape.is_cropped else group.decides(n))
+        for n, (size, shape) in enumerate(zip(sizes, shapes, strict=True))
+    )
+
+
+def refuse_ragged(arrangement: Arrangement, shapes: Sequence[PrintShape], rows: Rows) -> None:
+    """Raise ``ValueError`` for a grid whose pictures cannot share both heights and widths."""
+    if not arrangement.is_grid:
+        return
+    first = rows[0]
+    for row in rows[1:]:
+        ratios = [shapes[m].aspect / shapes[n].aspect for m, n in zip(row, first, strict=True)]
+        if max(ratios) - min(ratios) > _ALIKE * min(ratios):
+            order = " / ".join(" ".join(str(n + 1) for n in row) for row in rows)
+            raise ValueError(
+                f"arrangement: pictures of different shapes do not line up in a {arrangement};"
+                f" crop them to one shape, or write '{order}', whose rows only end together"
+            )
+
+
+@dataclass(frozen=True, slots=True)
+class _Group:
+    """Pictures that share heights and widths, before their size is known."""
+
+    frame: Frame
+    aspects: tuple[Fraction, ...]
+    rows: Rows
+
+    def decides(self, n: int) -> Side:
+        """The side that a picture shares with its neighbours, which is the first to be exact."""
+        row = next(row for row in self.rows if n in row)
+        return "height" if len(row) > 1 else "width"
+
+    def laid(self, images: Sequence[Size]) -> Layout:
+        return lay_out(self.frame.mount, self.frame.board, *images, rows=self.rows)
+
+    def wide(self, width: Length) -> tuple[Size, ...] | None:
+        """The images where every row of windows is so wide; None where that leaves none."""
+        sizes: dict[int, Size] = {}
+        for row in self.rows:
+            room = width - self._between(len(row))
+            if room <= ZERO:
+                return None
+            height = room * (1 / _sum(self.aspects[n] for n in row))
+            sizes |= {n: Size(height * self.aspects[n], height) for n in row}
+        return tuple(sizes[n] for n in range(len(self.aspects)))
+
+    def pinned(self, n: int, image: Size) -> tuple[Size, ...] | None:
+        """The images where one of them is exactly this size."""
+        row = next(row for row in self.rows if n in row)
+        same = {m: self._as_high(m, n, image) for m in row}
+        width = total(size.width for size in same.values()) + self._between(len(row))
+        others = self.wide(width)
+        if others is None:
+            return None
+        return tuple(same.get(m, size) for m, size in enumerate(others))
+
+    def _as_high(self, m: int, n: int, image: Size) -> Size:
+        if self.aspects[m] == self.aspects[n]:
+            return image
+        return Size(image.height * self.aspects[m], image.height)
+
+    def _between(self, count: int) -> Length:
+        """What a row of windows is wider than its images."""
+        mount = self.frame.mount
+        if mount.common:
+            return (count - 1) * mount.bar
+        beyond = outline_size(mount, _ANY).width - _ANY.width
+        return count * beyond + (count - 1) * bar_between(mount)
+
+    def largest(self) -> tuple[Size, ...]:
+        """The largest images that keep the mount's and the rules' least border."""
+        found: list[tuple[Size, ...]] = []
+        for rule in self.frame.borders or (BorderRule(least=ZERO),):
+            try:
+                width = largest_that(partial(self._keeps, rule))
+            except ValueError:
+                continue
+            images = self.wide(Length(width))
+            if images and min(p.sight.size.shortest for p in self.laid(images).pictures) > ZERO:
+                found.append(images)
+        if not found:
+            raise ValueError("the board leaves no room for these pictures inside its least borders")
+        return max(found, key=lambda images: images[0].width)
+
+    def _keeps(self, rule: BorderRule, width_nm: int) -> bool:
+        images = self.wide(Length(width_nm))
+        return images is None or keeps_border(self.frame, rule, self.laid(images))
+
+    def limited(self, wish: SizeWish) -> tuple[Size, ...]:
+        """The images of which the first to reach what is wished for does so exactly."""
+        limits = [self._limit(wish, aspect) for aspect in self.aspects]
+        smallest = wish.kind == SizeKind.SHORT
+        for n, (limit, aspect) in enumerate(zip(limits, self.aspects, strict=True)):
+            for decides, side in limit.items():
+                images = self.pinned(n, with_side(side, aspect, decides))
+                if images and all(
+                    _suits(image, most, smallest)
+                    for image, most in zip(images, limits, strict=True)
+                ):
+                    return tuple(
+                        _snapped(image, most) for image, most in zip(images, limits, strict=True)
+                    )
+        raise ValueError(f"size: {wish} leaves no picture of this board any room")
+
+    def _limit(self, wish: SizeWish, aspect: Fraction) -> dict[Side, Length]:
+        """The sides of an image that the wish speaks of, with their lengths."""
+        longer: Side = "width" if aspect >= 1 else "height"
+        shorter: Side = "height" if aspect >= 1 else "width"
+        if wish.length is not None:
+            return {longer if wish.kind == SizeKind.LONG else shorter: wish.length}
+        if wish.box is None:
+            raise ValueError(f"a size of kind '{wish.kind}' needs a box")
+        box = wish.box if (wish.box.width >= wish.box.height) == (aspect >= 1) else wish.box.turned
+        if wish.kind == SizeKind.VISIBLE:
+            box = box.grown(self.frame.mount.overlap)
+        return {"width": box.width, "height": box.height}
+
+
+def _suits(image: Size, limit: dict[Side, Length], smallest: bool) -> bool:
+    """Whether an image stays within its limit, or where that is the smallest allowed, above it."""
+    sides = [(getattr(image, name), side) for name, side in limit.items()]
+    if smallest:
+        return all(found >= side - _HAIR for found, side in sides)
+    return all(found <= side + _HAIR for found, side in sides)
+
+
+def _snapped(image: Size, limit: dict[Side, Length]) -> Size:
+    """The image with sides that only rounding keeps from their limit set to it."""
+    width = limit.get("width", image.width)
+    height = limit.get("height", image.height)
+    near_width = abs(width.nm - image.width.nm) <= _HAIR.nm
+    near_height = abs(height.nm - image.height.nm) <= _HAIR.nm
+    return Size(width if near_width else image.width, height if near_height else image.height)
+
+
+def _sum(values: Iterable[Fraction]) -> Fraction:
+    return sum(values, Fraction(0))

@@ -1,0 +1,63 @@
+"""Which edge of a picture hangs up, and the board that suits it."""
+
+from fractions import Fraction
+
+from proofs.lengths import Edge, PixelSize, Size
+from proofs.records.job import USUAL_BOARD
+from proofs.records.mounts import Mount
+from proofs.records.rules import BoardRule, Rules
+from proofs.records.words import Orientation
+
+_QUARTER_TURNS = {Edge.TOP: 0, Edge.LEFT: 1, Edge.BOTTOM: 2, Edge.RIGHT: 3}
+_IN_WORDS = {
+    0: "as it is",
+    1: "turned 90° clockwise",
+    2: "turned upside down",
+    3: "turned 90° anticlockwise",
+}
+
+
+def quarter_turns(top_edge: Edge) -> int:
+    """Return how many quarter turns clockwise bring this edge to the top.
+
+    >>> quarter_turns(Edge.LEFT), quarter_turns(Edge.RIGHT)
+    (1, 3)
+    """
+    return _QUARTER_TURNS[top_edge]
+
+
+def turn_in_words(top_edge: Edge) -> str:
+    """Return the turn for people.
+
+    >>> turn_in_words(Edge.RIGHT)
+    'turned 90° anticlockwise'
+    """
+    return _IN_WORDS[quarter_turns(top_edge)]
+
+
+def as_hung(upright: PixelSize, top_edge: Edge) -> PixelSize:
+    """Return the pixel size once the picture hangs with ``top_edge`` up."""
+    return upright.turned if quarter_turns(top_edge) % 2 else upright
+
+
+def board_for(
+    aspect: Fraction, asked: Orientation | None, mount: Mount, rules: Rules | None
+) -> Size:
+    """Return the outer size of the mount, lying the way the pictures or the entry ask.
+
+    ``aspect`` is width over height of the picture, or of all pictures together.
+
+    The mount's own board wins, then the rules', then 16 x 20 in. A square picture hangs on a
+    portrait board unless asked otherwise. A board that the rules fix "as written" is not turned.
+    """
+    rule = rules.board if rules else None
+    size = mount.board or (_board_of(rule, aspect) if rule else USUAL_BOARD)
+    if rule and not rule.either_way and mount.board is None:
+        return size
+    portrait = asked == Orientation.PORTRAIT or (asked is None and aspect <= 1)
+    return size if size.is_portrait == portrait or size.width == size.height else size.turned
+
+
+def _board_of(rule: BoardRule, aspect: Fraction) -> Size:
+    shape = max(aspect, 1 / aspect)
+    return rule.panorama if rule.panorama and shape >= rule.panorama_aspect else rule.size

@@ -1,0 +1,169 @@
+"""What a mock-up shows, to scale: where its edges fall in pixels, and the colours of its boards.
+
+Colours are sRGB codes. A print's own white is 255 on a mock-up, so the paper round an image is
+255 as well and a white mat, which is never quite as bright, lies a little below it.
+"""
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from proofs.lengths import NM_PER_INCH, ZERO, Edge, Length, PixelSize, Place, Size, half_up, inches
+from proofs.plan.entry.board import Layout, Opening, Picture
+from proofs.plan.entry.planning import Plan
+from proofs.records.mounts import WindowKind
+
+PX_PER_INCH = 100
+
+Colour = tuple[int, int, int]
+
+PAPER: Colour = (255, 255, 255)
+_UNNAMED: Colour = (190, 189, 187)
+_BOARDS: dict[str, Colour] = {
+    "white": (247, 246, 243),
+    "off-white": (240, 235, 224),
+    "cream": (236, 225, 200),
+    "grey": (141, 140, 138),
+    "black": (34, 33, 33),
+}
+_SPELLINGS = {"gray": "grey", "offwhite": "off-white", "ivory": "cream"}
+# How bright each face of a 45° bevel is beside the flat board, in linear light, lit softly from
+# the top left: the faces above and to the left turn away from the light.
+_LIT = {Edge.TOP: 0.74, Edge.LEFT: 0.81, Edge.RIGHT: 0.92, Edge.BOTTOM: 1.05}
+_LIGHT_BOARD = 110  # codes above this carry dark writing
+_LABEL_OF_BOARD = Fraction(2, 5)
+
+
+@dataclass(frozen=True, slots=True)
+class Bevel:
+    """The colours of the four faces of a bevel, seen from the front."""
+
+    top: Colour
+    right: Colour
+    bottom: Colour
+    left: Colour
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """A rectangle in pixels from the top left of the mock-up; its edges may fall between two."""
+
+    left: float
+    top: float
+    right: float
+    bottom: float
+
+    def moved(self, by: float) -> "Box":
+        """Return the box with all four edges ``by`` pixels farther in."""
+        return Box(self.left + by, self.top + by, self.right - by, self.bottom - by)
+
+
+def board_pixels(plan: Plan) -> PixelSize:
+    """Return the size of a whole mock-up."""
+    return _pixels(plan.layout.board)
+
+
+def picture_pixels(plan: Plan, n: int = 0) -> PixelSize:
+    """Return the size of a whole image on the mock-up, also of what the mat hides of it.
+
+    ``n`` counts the pictures of the plan from 0.
+    """
+    return _pixels(plan.layout.pictures[n].image.size)
+
+
+def on_mockup(opening: Opening) -> Box:
+    """Return where an edge line falls on a mock-up."""
+    left, top = _px(opening.place.x), _px(opening.place.y)
+    right, bottom = left + _px(opening.size.width), top + _px(opening.size.height)
+    return Box(left, top, right, bottom)
+
+
+def seen(layout: Layout, n: int = 0) -> Opening:
+    """Return what is seen of a picture: its sight, cut off where the board ends.
+
+    Only an opening larger than its board, which the check has named, is cut off.
+    """
+    return within_board(layout.pictures[n].sight, layout.board)
+
+
+def within_board(opening: Opening, board: Size) -> Opening:
+    """Return the part of an edge line's rectangle that lies on the board."""
+    place, size = opening.place, opening.size
+    left, top = max(place.x, ZERO), max(place.y, ZERO)
+    right = min(place.x + size.width, board.width)
+    bottom = min(place.y + size.height, board.height)
+    return Opening(Size(right - left, bottom - top), Place(left, top))
+
+
+def mirrored(opening: Opening, board: Size) -> Opening:
+    """Return where an edge line lies when the board is seen from behind."""
+    x = board.width - opening.place.x - opening.size.width
+    return Opening(opening.size, Place(x, opening.place.y))
+
+
+def back_line(picture: Picture) -> Opening:
+    """Return the line to show on the back: the cut there, or the print where nothing is cut."""
+    return picture.back or picture.paper_edge or picture.image
+
+
+def label_place(board: Size, size: Size | None = None) -> Opening:
+    """Return where the label goes: top left as seen from behind.
+
+    A label is 5 x 3 in on 16 x 20 in and smaller on small boards, unless it has a ``size``.
+    """
+    width = min(inches(5), board.width * _LABEL_OF_BOARD)
+    edge = min(inches("3/4"), board.shortest * Fraction(1, 16))
+    return Opening(size or Size(width, width * Fraction(3, 5)), Place(edge, edge))
+
+
+def board_colour(name: str) -> Colour:
+    """Return the colour of a board; one that is not known is shown in a neutral light grey.
+
+    >>> board_colour("Black"), board_colour("mauve")
+    ((34, 33, 33), (190, 189, 187))
+    """
+    plain = "-".join(name.lower().split())
+    return _BOARDS.get(_SPELLINGS.get(plain, plain), _UNNAMED)
+
+
+def front_colour(plan: Plan) -> Colour:
+    """Return the colour of the board as seen from the front."""
+    mount = plan.mount
+    if mount.window == WindowKind.SURROUND:  # printed on the same paper as the image
+        white = mount.surround_colour == "white"
+        return PAPER if white else board_colour(mount.surround_colour)
+    return board_colour(mount.mat_colour if mount.has_window else mount.backing_colour)
+
+
+def bevel_colours(core: str) -> Bevel:
+    """Return the colours of a bevel whose core has this colour."""
+    colour = board_colour(core)
+    return Bevel(**{edge.value: _lit(colour, share) for edge, share in _LIT.items()})
+
+
+def is_dark(board: Colour) -> bool:
+    """Return whether light writing is read better on a board than dark writing."""
+    return sum(board) / 3 < _LIGHT_BOARD
+
+
+def ink_on(board: Colour) -> Colour:
+    """Return a quiet colour for small writing on a board."""
+    red, green, blue = board
+    if is_dark(board):
+        return red + 110, green + 110, blue + 110
+    return red * 9 // 16, green * 9 // 16, blue * 9 // 16
+
+
+def _lit(colour: Colour, share: float) -> Colour:
+    """The colour under this share of the light, with sRGB's curve taken as a power of 2.2."""
+    red, green, blue = (min(255, round(code * share ** (1 / 2.2))) for code in colour)
+    return red, green, blue
+
+
+def _pixels(size: Size) -> PixelSize:
+    width = half_up(Fraction(size.width.nm * PX_PER_INCH, NM_PER_INCH))
+    height = half_up(Fraction(size.height.nm * PX_PER_INCH, NM_PER_INCH))
+    return PixelSize(max(1, width), max(1, height))
+
+
+def _px(length: Length) -> float:
+    return length.nm * PX_PER_INCH / NM_PER_INCH

@@ -1,0 +1,218 @@
+"""From an entry and the header of its photograph to everything that will be made of it."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from proofs.lengths import Edge, Length, PixelSize, Size
+from proofs.plan.entry.arranging import PrintShape, group_aspect, image_sizes, refuse_ragged
+from proofs.plan.entry.board import Layout, Picture
+from proofs.plan.entry.facts import PhotoFacts
+from proofs.plan.entry.hanging import as_hung, board_for
+from proofs.plan.entry.layout import lay_out
+from proofs.plan.entry.sizing import Crop, Frame, ImageSize, crop_box, pixel_size
+from proofs.plan.tones.tone import DEFAULT_BRACKET, Variant, bracket
+from proofs.records.cells import SizeWish
+from proofs.records.cutters import Cutter
+from proofs.records.entries import Entry, PictureWish
+from proofs.records.job import Job
+from proofs.records.labs import Lab
+from proofs.records.mounts import Mount
+from proofs.records.words import FROM_LIGHT
+
+_SMALLEST_MM = 5
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedPicture:
+    """One picture of an entry, decided: how it is turned and cropped, its image and its sheet.
+
+    ``sheet`` is the smallest stock sheet that carries it, None where none is large enough.
+    """
+
+    wish: PictureWish
+    facts: PhotoFacts
+    crop: Crop
+    image: ImageSize
+    pixels: PixelSize
+    sheet: Size | None
+
+    @property
+    def file(self) -> str:
+        """The file of the picture, as the entry names it."""
+        return self.wish.file
+
+    @property
+    def top_edge(self) -> Edge:
+        """The edge of the picture that hangs up."""
+        return self.wish.top_edge
+
+    @property
+    def own_ppi(self) -> float:
+        """How many pixels of the source fall on an inch of the print."""
+        return self.crop.width / self.image.size.width.inches
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """One entry, decided: its pictures, its mount, where all lies, and the steps to compare.
+
+    ``parts`` and ``layout.pictures`` are the same pictures in the same order.
+    """
+
+    entry: Entry
+    parts: tuple[PlannedPicture, ...]
+    mount: Mount
+    layout: Layout
+    variants: tuple[Variant, ...]
+    thickness: Length
+
+    @property
+    def chosen(self) -> Variant | None:
+        """The step that the entry chose, or None while that is undecided."""
+        wish = self.entry.chosen
+        return next((v for v in self.variants if wish in (v.step, v.density)), None)
+
+    @property
+    def printed(self) -> Variant:
+        """The step that becomes the print: the chosen one, else the plain picture."""
+        return self.chosen or next(v for v in self.variants if v.is_plain)
+
+
+def plan_entry(job: Job, entry: Entry, *facts: PhotoFacts) -> Plan:
+    """Return what will be made of an entry, whose pictures have these facts, in their order.
+
+    Raises ``ValueError`` where the size or the arrangement asked for cannot be, or a chosen
+    letter is no step.
+    """
+    mount = job.mount_named(entry.mount)
+    arrangement = entry.arrangement or mount.arrangement
+    rows = arrangement.rows(len(entry.pictures))
+    crops = [_crop(wish, fact) for wish, fact in zip(entry.pictures, facts, strict=True)]
+    shapes = [shape for _, shape in crops]
+    refuse_ragged(arrangement, shapes, rows)
+    board = board_for(group_aspect(shapes, rows), entry.board, mount, job.rules)
+    images = image_sizes(entry.sizes, shapes, _frame(job, mount, board), rows)
+    layout = lay_out(mount, board, *(image.size for image in images), rows=rows)
+    _refuse_unseen(layout)
+    plan = Plan(
+        entry=entry,
+        parts=tuple(
+            PlannedPicture(wish, fact, crop, image, pixel_size(image, job.lab.ppi), sheet)
+            for wish, fact, (crop, _), image, sheet in zip(
+                entry.pictures, facts, crops, images, _sheets(job.lab, layout), strict=True
+            )
+        ),
+        mount=mount,
+        layout=layout,
+        variants=steps_of(entry, job.light_bracket),
+        thickness=mount.thickness(job.paper.thickness),
+    )
+    if entry.chosen is not None and plan.chosen is None:
+        letters = ", ".join(v.step for v in plan.variants)
+        raise ValueError(f"chosen: there is no step {entry.chosen}; the steps are {letters}")
+    return plan
+
+
+def _crop(wish: PictureWish, facts: PhotoFacts) -> tuple[Crop, PrintShape]:
+    hung = as_hung(facts.pixels, wish.top_edge)
+    aspect = wish.crop.aspect if wish.crop else hung.aspect
+    return crop_box(hung, wish.crop), PrintShape(aspect, is_cropped=bool(wish.crop))
+
+
+def _refuse_unseen(layout: Layout) -> None:
+    for picture in layout.pictures:
+        if picture.sight.size.shortest.mm < _SMALLEST_MM:
+            raise ValueError(
+                f"an image of {picture.image.size} leaves nothing to see inside the window;"
+                " write a larger size"
+            )
+
+
+def resized(job: Job, plan: Plan, *wishes: SizeWish) -> Plan:
+    """Return the same entry at another size, or with another size for each of its pictures.
+
+    Raises ``ValueError`` where that size cannot be.
+    """
+    facts = (part.facts for part in plan.parts)
+    return plan_entry(job, replace(plan.entry, sizes=wishes), *facts)
+
+
+def steps_of(entry: Entry, light_bracket: tuple[float, ...] | None = None) -> tuple[Variant, ...]:
+    """Return the steps of an entry's bracket; a density that it chose is always one of them.
+
+    ``light_bracket`` is what the judges' light suggests: it serves a blank cell, and one that
+    says ``from light``. Raises ``ValueError`` for the latter where no light was named.
+    """
+    asked: Sequence[float] | None = None if isinstance(entry.bracket, str) else entry.bracket
+    if entry.bracket == FROM_LIGHT and light_bracket is None:
+        raise ValueError(
+            "bracket: 'from light', but no light is named; name the judges' light with --light,"
+            " or in job.toml"
+        )
+    if asked is None:
+        asked = light_bracket or DEFAULT_BRACKET
+    chosen = (entry.chosen,) if isinstance(entry.chosen, float) else ()
+    return bracket((*asked, *chosen))
+
+
+def _sheets(lab: Lab, layout: Layout) -> list[Size | None]:
+    return [smallest_sheet(lab, picture) for picture in layout.pictures]
+
+
+def smallest_sheet(lab: Lab, picture: Picture) -> Size | None:
+    """Return the smallest stock sheet that carries a picture; None if none is large enough."""
+    return next(iter(fitting_sheets(lab, picture)), None)
+
+
+def fitting_sheets(lab: Lab, picture: Picture) -> tuple[Size, ...]:
+    """Return the stock sheets that carry a picture, lying as its paper does, the smallest first.
+
+    The lab's white margin stays free all round the image (at least what it trims off), and
+    where paper is seen in the window the sheet reaches behind the mat.
+    """
+    image, paper = picture.image.size, picture.paper_needed
+    printed = image.grown(max(lab.margin, lab.edge_loss))
+    needed = Size(max(printed.width, paper.width), max(printed.height, paper.height))
+    lying = [s if s.is_portrait == needed.is_portrait else s.turned for s in lab.sheets]
+    return tuple(sorted((s for s in lying if s.holds(needed)), key=lambda s: s.square_nm))
+
+
+def _frame(job: Job, mount: Mount, board: Size) -> Frame:
+    borders = job.rules.borders if job.rules else ()
+    if mount.has_window:
+        return Frame(mount, board, borders, job.cutter.cut)
+    # An image that fits the board grows at each end by half the lab's error on it, or less.
+    growth = board.longest * Fraction(str(job.lab.scale_error)) * Fraction(1, 2)
+    return Frame(mount, board, borders, job.cutter.placing + growth)
+
+
+@dataclass(frozen=True, slots=True)
+class Tolerances:
+    """By how much each size may come out off, at the worst, for one plan.
+
+    ``sight`` and ``border`` are for the size that is seen (both ends of it together) and for
+    one border; ``cover`` is by how much the mat may hide less, or leave less paper, on one side.
+    """
+
+    sight: Length
+    border: Length
+    cover: Length
+
+
+def tolerances(job: Job, plan: Plan) -> Tolerances:
+    """Return what cutting, placing and the lab's scale can do to the sizes of a plan.
+
+    A cut edge that limits the view lies off twice, once at each end; an image that is wholly
+    seen changes with the lab's scale alone.
+    """
+    cutter: Cutter = job.cutter
+    longest = max(part.image.size.longest for part in plan.parts)
+    growth = longest * Fraction(str(job.lab.scale_error))
+    each_end = growth * Fraction(1, 2)
+    cut_off = plan.layout.pictures[0].is_cut_off
+    return Tolerances(
+        sight=2 * cutter.cut if cut_off else growth,
+        border=cutter.cut if plan.mount.has_window else cutter.placing + each_end,
+        cover=each_end + cutter.placing + cutter.cut,
+    )

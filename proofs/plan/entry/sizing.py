@@ -1,0 +1,185 @@
+"""How large the image becomes: on paper, and in pixels.
+
+Sizes that depend on the mount are found by asking the layout, not by turning its formulae
+round, so that no formula of the mount stands twice.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Literal
+
+from proofs.lengths import NM_PER_INCH, NM_PER_MM, ZERO, Length, PixelSize, Size, half_up
+from proofs.plan.entry.board import Layout
+from proofs.plan.entry.layout import lay_out
+from proofs.records.cells import CropPlace, CropWish, SizeKind, SizeWish
+from proofs.records.mounts import Mount
+from proofs.records.rules import BorderRule
+
+_NUDGE = Length(NM_PER_MM // 1000)
+_LARGEST_SIDE = Length(10_000 * NM_PER_MM)
+
+
+Side = Literal["width", "height"]
+
+
+@dataclass(frozen=True, slots=True)
+class Crop:
+    """A part of the picture as hung, in pixels; left and top are counted from nothing."""
+
+    left: int
+    top: int
+    width: int
+    height: int
+
+
+@dataclass(frozen=True, slots=True)
+class ImageSize:
+    """The image on paper, its aspect, and the side that decided it (``width`` or ``height``).
+
+    A cropped picture has the asked aspect exactly, so there both sides decide: ``both``.
+    """
+
+    size: Size
+    aspect: Fraction
+    decides: Side | Literal["both"]
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """What an image has to suit: its mount, its board, and the border rules with their slack.
+
+    ``slack`` is what the rules' least border is kept away from, so that it holds after cutting.
+    """
+
+    mount: Mount
+    board: Size
+    borders: tuple[BorderRule, ...]
+    slack: Length
+
+
+def crop_box(hung: PixelSize, crop: CropWish | None) -> Crop:
+    """Return the largest part of the picture with the aspect asked for, where it is asked for."""
+    if crop is None:
+        return Crop(0, 0, hung.width, hung.height)
+    if hung.aspect > crop.aspect:
+        width, height = max(1, half_up(hung.height * crop.aspect)), hung.height
+    else:
+        width, height = hung.width, max(1, half_up(hung.width / crop.aspect))
+    spare_x, spare_y = hung.width - width, hung.height - height
+    left = {CropPlace.LEFT: 0, CropPlace.RIGHT: spare_x}.get(crop.place, spare_x // 2)
+    top = {CropPlace.TOP: 0, CropPlace.BOTTOM: spare_y}.get(crop.place, spare_y // 2)
+    return Crop(left, top, width, height)
+
+
+def image_size(wish: SizeWish, aspect: Fraction, frame: Frame, *, cropped: bool) -> ImageSize:
+    """Return the image that an entry's ``size`` asks for, as hung.
+
+    ``aspect`` is width over height, after turning and cropping. Raises ``ValueError`` where no
+    image can be that size.
+    """
+    size, decides = _sized(wish, aspect, frame)
+    return ImageSize(size, aspect, "both" if cropped else decides)
+
+
+def pixel_size(image: ImageSize, ppi: int) -> PixelSize:
+    """Return the exact pixels of an image: half up, the deciding side first.
+
+    >>> from proofs.lengths import inches
+    >>> long = Size(inches(12), inches(8))
+    >>> str(pixel_size(ImageSize(long, Fraction(3, 2), "width"), 300))
+    '3600 × 2400 px'
+    """
+    width = half_up(Fraction(image.size.width.nm * ppi, NM_PER_INCH))
+    height = half_up(Fraction(image.size.height.nm * ppi, NM_PER_INCH))
+    if image.decides == "width":
+        height = half_up(width / image.aspect)
+    elif image.decides == "height":
+        width = half_up(height * image.aspect)
+    return PixelSize(max(1, width), max(1, height))
+
+
+def _sized(wish: SizeWish, aspect: Fraction, frame: Frame) -> tuple[Size, Side]:
+    if wish.kind == SizeKind.LARGEST:
+        return _largest(aspect, frame)
+    if wish.length is not None:
+        side_is_width = (wish.kind == SizeKind.LONG) == (aspect >= 1)
+        decides: Side = "width" if side_is_width else "height"
+        return with_side(wish.length, aspect, decides), decides
+    if wish.box is None:
+        raise ValueError(f"a size of kind '{wish.kind}' needs a box")
+    box = wish.box if (wish.box.width >= wish.box.height) == (aspect >= 1) else wish.box.turned
+    if wish.kind == SizeKind.VISIBLE:
+        return _largest_where(aspect, lambda image: box.holds(_sight(frame, image)))
+    if aspect * box.height.nm >= box.width.nm:
+        return with_side(box.width, aspect, "width"), "width"
+    return with_side(box.height, aspect, "height"), "height"
+
+
+def with_side(side: Length, aspect: Fraction, decides: Side) -> Size:
+    """Return the image of this aspect whose ``width`` or ``height`` is ``side``."""
+    if decides == "width":
+        return Size(side, side * (1 / aspect))
+    return Size(side * aspect, side)
+
+
+def _sight(frame: Frame, image: Size) -> Size:
+    return lay_out(frame.mount, frame.board, image).pictures[0].sight.size
+
+
+def _largest(aspect: Fraction, frame: Frame) -> tuple[Size, Side]:
+    """The largest image that keeps the mount's and the rules' least border on all sides.
+
+    Rules may ask less of small pictures, so each of their borders is tried in turn.
+    """
+    candidates = []
+    for rule in frame.borders or (BorderRule(least=Length(0)),):
+        try:
+            candidate = _largest_where(aspect, _keeps(frame, rule))
+        except ValueError:
+            continue
+        if _sight(frame, candidate[0]).shortest > ZERO:
+            candidates.append(candidate)
+    if not candidates:
+        raise ValueError("the board leaves no room for a picture inside its least borders")
+    return max(candidates, key=lambda candidate: candidate[0].width)
+
+
+def _keeps(frame: Frame, rule: BorderRule) -> Callable[[Size], bool]:
+    return lambda image: keeps_border(frame, rule, lay_out(frame.mount, frame.board, image))
+
+
+def keeps_border(frame: Frame, rule: BorderRule, layout: Layout) -> bool:
+    """Return whether a layout keeps the least border of the mount and of a rule for its sizes."""
+    least = max(frame.mount.least_border, rule.least + frame.slack if rule.least else rule.least)
+    sights = [picture.sight.size for picture in layout.pictures]
+    within = rule.up_to is None or all(fits_either_way(sight, rule.up_to) for sight in sights)
+    return within and layout.borders_face.least >= least
+
+
+def fits_either_way(size: Size, box: Size) -> bool:
+    """Return whether a size fits a box, turned if need be."""
+    return box.holds(size) or box.turned.holds(size)
+
+
+def _largest_where(aspect: Fraction, suits: Callable[[Size], bool]) -> tuple[Size, Side]:
+    """The largest image of this aspect that suits, and the side that keeps it from growing."""
+    longer: Side = "width" if aspect >= 1 else "height"
+    side = largest_that(lambda nm: suits(with_side(Length(nm), aspect, longer)))
+    image = with_side(Length(side), aspect, longer)
+    width_holds = not suits(Size(image.width + _NUDGE, image.height))
+    return image, "width" if width_holds else "height"
+
+
+def largest_that(suits: Callable[[int], bool]) -> int:
+    """Return the largest number of nanometres that suits, where all smaller ones do too.
+
+    Raises ``ValueError`` where none of at least a millimetre does.
+    """
+    low, high = 0, _LARGEST_SIDE.nm
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (middle, high) if suits(middle) else (low, middle)
+    if low < NM_PER_MM:
+        raise ValueError("no picture is small enough to fit")
+    return low

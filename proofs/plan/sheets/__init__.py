@@ -1,0 +1,1 @@
+"""What lies where on a sheet of paper, in whole pixels of its file."""

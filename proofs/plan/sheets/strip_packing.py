@@ -1,0 +1,196 @@
+"""Which step lies where on which sheet: first fit, every entry in one piece, few sheets."""
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field, replace
+
+from proofs.lengths import PixelSize, inches
+from proofs.pixel_areas import Area
+from proofs.plan.sheets.strips import StripFrame, pixels, step_size
+
+WHOLE_LONG, WHOLE_LEAST = inches(4), inches(2)
+"""How long a small whole picture is at most, and at least to be of use (common practice)."""
+
+
+@dataclass(frozen=True, slots=True)
+class StripEntry:
+    """What packing has to know of one picture of an entry: its steps' letters, and its print.
+
+    ``picture`` counts the pictures of the entry from 0.
+    """
+
+    number: str
+    steps: tuple[str, ...]
+    print_size: PixelSize
+    picture: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class StripPiece:
+    """One step of a picture on a sheet: a crop at print scale, or the whole of it small."""
+
+    entry: str
+    step: str
+    area: Area
+    is_whole: bool = False
+    picture: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class StripSheet:
+    """The pieces on one sheet, those of an entry in the order of its steps."""
+
+    pieces: tuple[StripPiece, ...]
+
+    @property
+    def entries(self) -> tuple[str, ...]:
+        """The numbers of the entries that are on the sheet, in their order."""
+        return tuple(dict.fromkeys(piece.entry for piece in self.pieces))
+
+    @property
+    def pictures(self) -> tuple[tuple[str, int], ...]:
+        """Entry and picture, counted from 0, of all that is on the sheet, in their order."""
+        return tuple(dict.fromkeys((piece.entry, piece.picture) for piece in self.pieces))
+
+
+@dataclass(slots=True)
+class _Grid:
+    """The cells of a sheet being filled; used up within one call."""
+
+    frame: StripFrame
+    taken: set[tuple[int, int]] = field(default_factory=set)
+    pieces: list[StripPiece] = field(default_factory=list)
+
+    def room(self, columns: int, rows: int) -> tuple[int, int] | None:
+        """The first free block of cells, row by row."""
+        for top in range(self.frame.rows - rows + 1):
+            for left in range(self.frame.columns - columns + 1):
+                if self.taken.isdisjoint(_cells(left, top, columns, rows)):
+                    return left, top
+        return None
+
+    def rows_used(self) -> int:
+        return max((row for _, row in self.taken), default=-1) + 1
+
+
+def best_packed(
+    frame: StripFrame, entries: Sequence[StripEntry], *, edge_to_edge: bool = False
+) -> tuple[StripFrame, tuple[StripSheet, ...]]:
+    """Return the packing on the fewest sheets, and of those the one with the widest steps.
+
+    The frame comes back with the columns that this takes. The steps of an entry stand side by
+    side as far as the sheet is wide.
+    """
+    longest = max((len(entry.steps) for entry in entries), default=1)
+    least = min(longest, frame.columns)
+    frames = [frame.with_columns(columns) for columns in range(least, frame.columns + 1)]
+    tried = [(f, packed(f, entries, edge_to_edge=edge_to_edge)) for f in frames]
+    return min(tried, key=lambda found: len(found[1]))  # of equals the first: the widest
+
+
+def packed(
+    frame: StripFrame, entries: Sequence[StripEntry], *, edge_to_edge: bool = False
+) -> tuple[StripSheet, ...]:
+    """Return the sheets, in order.
+
+    Each entry goes to the first sheet with room for all of its steps together; one with more
+    steps than a sheet holds goes on over the next. With ``edge_to_edge`` the neighbours of one
+    entry touch. Where a sheet has room left, its entries are there as small whole pictures too.
+    """
+    grids: list[_Grid] = []
+    for part in _parts(frame, entries):
+        columns, rows = _block(len(part.steps), frame.columns)
+        grid = next((g for g in grids if g.room(columns, rows)), None)
+        if grid is None:
+            grid = _Grid(frame)
+            grids.append(grid)
+        place = grid.room(columns, rows)
+        if place is None:
+            raise ValueError("a new sheet has no room for a block that it was cut to hold")
+        grid.taken |= _cells(*place, columns, rows)
+        grid.pieces += _pieces(frame, part, place, columns, edge_to_edge)
+    return tuple(StripSheet((*grid.pieces, *_wholes(grid, entries))) for grid in grids)
+
+
+def _cells(left: int, top: int, columns: int, rows: int) -> set[tuple[int, int]]:
+    return {(left + x, top + y) for x in range(columns) for y in range(rows)}
+
+
+def _parts(frame: StripFrame, entries: Sequence[StripEntry]) -> Iterator[StripEntry]:
+    """The entries, cut where one has more steps than a sheet holds."""
+    most = frame.columns * frame.rows
+    for entry in entries:
+        for start in range(0, len(entry.steps), most):
+            yield replace(entry, steps=entry.steps[start : start + most])
+
+
+def _block(steps: int, columns: int) -> tuple[int, int]:
+    """Columns and rows for so many steps: as few rows as can be, all about as long."""
+    rows = math.ceil(steps / columns)
+    return math.ceil(steps / rows), rows
+
+
+def _pieces(
+    frame: StripFrame, entry: StripEntry, place: tuple[int, int], columns: int, touching: bool
+) -> Iterator[StripPiece]:
+    size, (first, top) = step_size(entry.print_size, frame), place
+    for number, step in enumerate(entry.steps):
+        row, column = divmod(number, columns)
+        x, y = frame.cell(first + column, top + row)
+        if touching:
+            x = frame.cell(first, top)[0] + column * size.width
+        area = Area(x, y, size.width, size.height)
+        yield StripPiece(entry.number, step, area, picture=entry.picture)
+
+
+def _wholes(grid: _Grid, entries: Sequence[StripEntry]) -> Iterator[StripPiece]:
+    """Small whole pictures below the steps, an entry at a time, while there is room."""
+    frame, held = grid.frame, {(entry.number, entry.picture): entry for entry in entries}
+    top = frame.cell(0, grid.rows_used())[1]
+    pieces = [(piece.entry, piece.picture) for piece in grid.pieces]
+    for picture in dict.fromkeys(pieces):
+        entry, here = held[picture], pieces.count(picture)
+        found = _arranged(frame, entry, top) if here == len(entry.steps) else ()
+        yield from found
+        if found:
+            top = found[-1].area.bottom + frame.label_room + frame.gap
+
+
+def _arranged(frame: StripFrame, entry: StripEntry, top: int) -> tuple[StripPiece, ...]:
+    """The whole pictures of an entry in the rows that let them be largest; none if too small."""
+    count, room = len(entry.steps), frame.body.bottom - top
+    best, across = None, 1
+    for columns in range(1, count + 1):
+        rows = math.ceil(count / columns)
+        width = (frame.body.width + frame.gap) // columns - frame.gap
+        height = (room + frame.gap) // rows - frame.gap - frame.label_room
+        size = _within(entry.print_size, width, height, pixels(WHOLE_LONG, frame.ppi))
+        if size and (best is None or size.width >= best.width):  # of equals the flattest
+            best, across = size, columns
+    if best is None or max(best.width, best.height) < pixels(WHOLE_LEAST, frame.ppi):
+        return ()
+    areas = [_whole_area(frame, best, top, divmod(n, across)) for n in range(count)]
+    return tuple(
+        StripPiece(entry.number, step, area, is_whole=True, picture=entry.picture)
+        for step, area in zip(entry.steps, areas, strict=True)
+    )
+
+
+def _whole_area(frame: StripFrame, size: PixelSize, top: int, cell: tuple[int, int]) -> Area:
+    row, column = cell
+    x = frame.body.left + column * (size.width + frame.gap)
+    y = top + row * (size.height + frame.label_room + frame.gap)
+    return Area(x, y, size.width, size.height)
+
+
+def _within(own: PixelSize, width: int, height: int, longest: int) -> PixelSize | None:
+    """The size of a whole picture inside a box; None where the box is nothing.
+
+    Never larger than the print: a small picture of it would then be no help.
+    """
+    if width < 1 or height < 1:
+        return None
+    scale = min(width / own.width, height / own.height, longest / max(own.width, own.height))
+    if scale >= 1:
+        return None
+    return PixelSize(max(1, int(own.width * scale)), max(1, int(own.height * scale)))

@@ -1,0 +1,1 @@
+"""How dark to print: tones, densities, the light at home and at the judging."""

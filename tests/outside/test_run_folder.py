@@ -1,0 +1,225 @@
+"""Nothing of the user's is ever overwritten in the folder that a run writes to."""
+
+import contextlib
+import hashlib
+import json
+import os
+from collections.abc import Collection, Iterator
+from pathlib import Path
+
+import pytest
+
+from proofs.errors import WriteError
+from proofs.outside.run_folder import (
+    JOURNAL,
+    RECORD,
+    RunFolder,
+    refuse_full_disk,
+    refuse_inputs,
+    run_folder,
+)
+
+OWN = "report.json"
+
+
+@contextlib.contextmanager
+def run(path: Path, names: Collection[str] = ("a.jpg",)) -> Iterator[RunFolder]:
+    """Open a folder as a run does that writes these names and its own file."""
+    with run_folder(path, own=OWN, names=[OWN, *names], sources=()) as folder:
+        folder.write(OWN, b"{}")
+        yield folder
+
+
+def made(path: Path, content: bytes = b"made", name: str = "a.jpg") -> Path:
+    """A folder in which a run made this file."""
+    with run(path, [name]) as folder:
+        folder.write(name, content)
+    return path
+
+
+class Killed(BaseException):
+    """The end of a process, for code that cannot tell."""
+
+
+def killed(monkeypatch: pytest.MonkeyPatch, path: Path, *contents: bytes) -> None:
+    """A run that is killed after it wrote these contents of a file, one after the other."""
+    with monkeypatch.context() as patch:
+        patch.setattr(RunFolder, "close", lambda folder: None)
+        with contextlib.suppress(Killed), run(path) as folder:
+            for content in contents:
+                folder.write("a.jpg", content)
+            raise Killed
+
+
+def recorded(path: Path) -> dict[str, str]:
+    return dict(json.loads((path / RECORD).read_text())["files"])
+
+
+def digest(content: bytes) -> str:
+    return hashlib.sha256(content).hexdigest()
+
+
+@pytest.mark.parametrize("name", ["empty", "new", "deep/new"])
+def test_a_new_or_empty_folder_may_be_written_to(tmp_path: Path, name: str) -> None:
+    (tmp_path / "empty").mkdir()
+    made(tmp_path / name)
+    assert recorded(tmp_path / name) == {"a.jpg": digest(b"made"), OWN: digest(b"{}")}
+    assert {item.name for item in (tmp_path / name).iterdir()} == {"a.jpg", OWN, RECORD}
+
+
+def test_a_folder_with_other_things_is_refused(tmp_path: Path) -> None:
+    (tmp_path / "mine.txt").write_text("mine")
+    with pytest.raises(WriteError, match="holds files that this program did not make"):
+        made(tmp_path)
+
+
+def test_a_file_in_place_of_the_folder_is_refused(tmp_path: Path) -> None:
+    (tmp_path / "out").write_text("mine")
+    with pytest.raises(WriteError, match="is a file; name a folder"):
+        made(tmp_path / "out")
+
+
+def test_a_folder_of_another_command_is_refused(tmp_path: Path) -> None:
+    made(tmp_path)
+    with (
+        pytest.raises(WriteError, match="holds what another command made"),
+        run_folder(tmp_path, own="strip.pdf", names=["strip.pdf"], sources=()),
+    ):
+        pass
+
+
+def test_a_file_that_someone_changed_stops_the_run_and_is_named(tmp_path: Path) -> None:
+    made(tmp_path)
+    (tmp_path / "a.jpg").write_bytes(b"retouched")
+    with pytest.raises(WriteError, match=r"a\.jpg: was changed since it was made"):
+        made(tmp_path)
+    assert (tmp_path / "a.jpg").read_bytes() == b"retouched"
+
+
+def test_a_file_that_is_no_longer_made_goes_to_old(tmp_path: Path) -> None:
+    made(tmp_path)
+    made(tmp_path, name="b.jpg")
+    assert (tmp_path / "old/a.jpg").read_bytes() == b"made"
+    assert not (tmp_path / "a.jpg").exists()
+    assert set(recorded(tmp_path)) == {"b.jpg", OWN}
+
+
+def test_a_second_file_of_the_same_name_in_old_overwrites_nothing(tmp_path: Path) -> None:
+    for content in (b"first", b"second"):
+        made(tmp_path, content)
+        made(tmp_path, name="b.jpg")
+    kept = {path.read_bytes() for path in (tmp_path / "old").glob("a*.jpg")}
+    assert kept == {b"first", b"second"}
+
+
+def test_a_name_that_stands_on_someone_elses_file_stops_the_run(tmp_path: Path) -> None:
+    made(tmp_path)
+    (tmp_path / "b.jpg").write_bytes(b"theirs")
+    with pytest.raises(WriteError, match=r"b\.jpg: was not made by this program"):
+        made(tmp_path, name="b.jpg")
+    assert (tmp_path / "b.jpg").read_bytes() == b"theirs"
+    assert (tmp_path / "a.jpg").exists()
+
+
+@pytest.mark.skipif(os.name == "nt", reason="links need a privilege there")
+def test_a_link_in_place_of_a_file_stops_the_run(tmp_path: Path) -> None:
+    made(tmp_path / "out")
+    (tmp_path / "mine.jpg").write_bytes(b"made")
+    (tmp_path / "out/a.jpg").unlink()
+    (tmp_path / "out/a.jpg").symlink_to(tmp_path / "mine.jpg")
+    with pytest.raises(WriteError, match="was not made by this program"):
+        made(tmp_path / "out", b"made anew")
+    assert (tmp_path / "mine.jpg").read_bytes() == b"made"
+
+
+def test_a_file_that_is_edited_during_the_run_is_left_as_it_is(tmp_path: Path) -> None:
+    made(tmp_path)
+    with run(tmp_path) as folder:
+        (tmp_path / "a.jpg").write_bytes(b"retouched meanwhile")
+        with pytest.raises(WriteError, match=r"a\.jpg: was changed since it was made"):
+            folder.write("a.jpg", b"made again")
+    assert (tmp_path / "a.jpg").read_bytes() == b"retouched meanwhile"
+
+
+def test_a_file_that_appears_during_the_run_is_left_as_it_is(tmp_path: Path) -> None:
+    with run(tmp_path) as folder:
+        (tmp_path / "a.jpg").write_bytes(b"theirs")
+        with pytest.raises(WriteError, match="was not made by this program"):
+            folder.write("a.jpg", b"made")
+    assert (tmp_path / "a.jpg").read_bytes() == b"theirs"
+
+
+@pytest.mark.parametrize("contents", [(), (b"half",), (b"half", b"other")])
+def test_a_run_that_was_killed_over_another_is_taken_up_by_the_next(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, contents: tuple[bytes, ...]
+) -> None:
+    made(tmp_path, b"first")
+    killed(monkeypatch, tmp_path, *contents)
+    killed(monkeypatch, tmp_path, *contents[:1])
+    made(tmp_path, b"last")
+    assert (tmp_path / "a.jpg").read_bytes() == b"last"
+    assert {item.name for item in tmp_path.iterdir()} == {"a.jpg", OWN, RECORD}
+    assert recorded(tmp_path)["a.jpg"] == digest(b"last")
+
+
+def test_a_run_that_was_killed_between_record_and_rename_is_taken_up_by_the_next(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    made(tmp_path, b"first")
+    killed(monkeypatch, tmp_path, b"second")
+    (tmp_path / "a.jpg").write_bytes(b"first")  # as if the rename had not come to pass
+    made(tmp_path, b"third")
+    assert (tmp_path / "a.jpg").read_bytes() == b"third"
+
+
+def test_a_journal_that_breaks_off_is_read_as_far_as_it_goes(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    made(tmp_path, b"first")
+    killed(monkeypatch, tmp_path, b"second")
+    with (tmp_path / JOURNAL).open("a") as journal:
+        journal.write('["b.jpg", "12')
+    made(tmp_path, b"third")
+    assert recorded(tmp_path)["a.jpg"] == digest(b"third")
+
+
+def test_a_file_edited_after_a_run_was_killed_is_not_ours(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    made(tmp_path, b"first")
+    killed(monkeypatch, tmp_path, b"second")
+    (tmp_path / "a.jpg").write_bytes(b"retouched")
+    with pytest.raises(WriteError, match="was changed since it was made"):
+        made(tmp_path)
+
+
+def test_the_record_of_an_earlier_version_is_read(tmp_path: Path) -> None:
+    # It held a blank digest for a file that a run had begun.
+    (tmp_path / "a.jpg").write_bytes(b"half written")
+    content = {"schema": 1, "files": {"a.jpg": "", OWN: ""}}
+    (tmp_path / RECORD).write_text(json.dumps(content))
+    made(tmp_path)
+    assert (tmp_path / "a.jpg").read_bytes() == b"made"
+
+
+@pytest.mark.parametrize("name", ["../x", "/etc/passwd", "a/../../x"])
+def test_a_record_that_names_files_outside_its_folder_is_refused(tmp_path: Path, name: str) -> None:
+    (tmp_path / RECORD).write_text(json.dumps({"files": {name: "0"}}))
+    with pytest.raises(WriteError, match="outside its folder"):
+        made(tmp_path)
+
+
+def test_a_damaged_record_is_refused(tmp_path: Path) -> None:
+    (tmp_path / RECORD).write_text("{")
+    with pytest.raises(WriteError, match="is damaged"):
+        made(tmp_path)
+
+
+def test_a_picture_inside_the_output_folder_is_refused(tmp_path: Path) -> None:
+    with pytest.raises(WriteError, match=r"holds the picture a\.jpg"):
+        refuse_inputs(tmp_path, [tmp_path / "a.jpg"])
+
+
+def test_a_disk_too_small_stops_the_run(tmp_path: Path) -> None:
+    with pytest.raises(WriteError, match="make room"):
+        refuse_full_disk(tmp_path / "not/yet/there", 10**18)

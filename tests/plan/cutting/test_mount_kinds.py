@@ -1,0 +1,90 @@
+"""What comes to the bench: which mounts are cut alike, and how seldom the stop is set."""
+
+from dataclasses import replace
+
+import pytest
+
+from proofs.lengths import ZERO, inches, millimetres
+from proofs.measures import read_size
+from proofs.plan.cutting.mount_kinds import Bench, at_bench, mount_kinds, overrun
+from proofs.plan.cutting.settings import settings
+from proofs.plan.entry.planning import plan_entry
+from proofs.records.job import Job
+from proofs.records.mounts import BevelKind
+from proofs.records.readings import RulerReading, by_print
+from tests.workbench import HAND, a_job, a_mount, an_entry, facts, no_window
+
+JOB = a_job()
+
+
+def benched(job: Job, number: str, size: str = "long 12 in", *readings: RulerReading) -> Bench:
+    plan = plan_entry(job, an_entry(size, number=number), facts())
+    return at_bench(job, plan, by_print(readings))
+
+
+def test_mounts_with_the_same_cuts_are_one_kind() -> None:
+    kinds = mount_kinds([benched(JOB, "1"), benched(JOB, "2", "long 14 in"), benched(JOB, "3")])
+    numbers = [[b.plan.entry.number for b in kind.benches] for kind in kinds]
+    assert numbers == [["1", "3"], ["2"]]
+
+
+def test_a_print_that_wants_another_opening_is_another_kind() -> None:
+    small = RulerReading("2", read_size("11 3/4 x 7 3/4 in"))
+    kinds = mount_kinds([benched(JOB, "1"), benched(JOB, "2", "long 12 in", small)])
+    assert [len(kind.benches) for kind in kinds] == [1, 1]
+
+
+def test_a_print_that_came_as_planned_stays_with_the_planned_ones() -> None:
+    as_planned = RulerReading("2", read_size("12 x 8 in"))
+    (kind,) = mount_kinds([benched(JOB, "1"), benched(JOB, "2", "long 12 in", as_planned)])
+    assert kind.unmeasured == ("1",)
+
+
+def test_an_opening_of_several_prints_has_to_suit_them_all() -> None:
+    # The measured print is sure to be 12 in, the other may be smaller by the lab's error.
+    as_planned = RulerReading("2", read_size("12 x 8 in"))
+    alone = benched(JOB, "1")
+    (kind,) = mount_kinds([benched(JOB, "2", "long 12 in", as_planned), alone])
+    assert kind.bands == alone.bands
+
+
+def test_all_cuts_at_one_setting_are_made_before_the_stop_is_moved() -> None:
+    kinds = mount_kinds([benched(JOB, "1"), benched(JOB, "2", "long 14 in"), benched(JOB, "3")])
+    found = settings(kinds)
+    wanted = {line.at for kind in kinds for mat in kind.mats for line in mat.lines}
+    assert [s.at for s in found] == sorted(wanted)
+    # Four cuts a mat (geometry), three mats.
+    assert sum(use.cuts for s in found for use in s.uses) == 12
+
+
+def test_mats_of_another_thickness_never_share_a_setting() -> None:
+    thick = a_job(a_mount(mat=millimetres(3)))
+    found = settings(mount_kinds([benched(JOB, "1"), benched(thick, "2")]))
+    assert [s.thickness for s in found] == sorted(s.thickness for s in found)
+    assert all(len(s.uses) == 1 for s in found)
+
+
+def test_a_mount_without_a_window_has_nothing_to_cut() -> None:
+    (kind,) = mount_kinds([benched(a_job(no_window()), "1")])
+    assert (kind.mats, kind.bands, settings([kind])) == ((), (), ())
+
+
+@pytest.mark.parametrize(
+    ("bevel", "past"),
+    [
+        (BevelKind.ORDINARY, millimetres("1.4")),
+        (BevelKind.REVERSE, ZERO),
+        (BevelKind.STRAIGHT, ZERO),
+    ],
+)
+def test_cuts_run_as_far_past_the_corner_as_the_mat_is_thick(bevel: str, past: object) -> None:
+    # The face of a 45° bevel lies as far out as the board is thick (geometry).
+    job = a_job(a_mount(bevel=bevel))
+    (kind,) = mount_kinds([benched(job, "1")])
+    assert overrun(job, kind.mount, kind.mats[0]) == past
+
+
+def test_a_cutter_may_say_how_far_its_cuts_run_past() -> None:
+    job = a_job(cutter=replace(HAND, overrun=inches("1/8")))
+    (kind,) = mount_kinds([benched(job, "1")])
+    assert overrun(job, kind.mount, kind.mats[0]) == inches("1/8")

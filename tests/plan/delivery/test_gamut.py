@@ -1,0 +1,47 @@
+"""When a loss of colour is worth a warning; the usual limits are common practice, no source."""
+
+from dataclasses import replace
+
+import pytest
+
+from proofs.findings import Severity
+from proofs.plan.delivery.gamut import ColourLoss, Medium, loss_findings
+from tests.workbench import LAB
+
+PAPER = Medium("Soft rag", (95.0, 0.5, -1.0), 17.0)
+
+
+def lost(share: float) -> ColourLoss:
+    return ColourLoss(beyond_share=0.3, lost_share=share, mean=0.7, largest=11.25)
+
+
+@pytest.mark.parametrize("share", [0.0, 0.01, 0.02])
+def test_up_to_the_limit_nothing_is_said(share: float) -> None:
+    assert loss_findings(LAB, PAPER, "step B", [lost(share)]) == ()
+
+
+def test_above_the_limit_a_warning_tells_share_limit_and_remedy() -> None:
+    (found,) = loss_findings(LAB, PAPER, "step B", [lost(0.034)])
+    assert (found.code, found.severity) == ("gamut-loss", Severity.WARNING)
+    assert found.measured == pytest.approx(3.4)
+    assert (found.limit, found.unit) == (2.0, "%")
+    assert "step B: 3.4 % of the image loses more than 4 CIEDE2000" in found.message
+    assert "'Soft rag'" in found.message
+    assert "11.2" in found.message
+    assert found.remedy is not None
+
+
+def test_a_lab_may_state_its_own_limits() -> None:
+    own = replace(LAB, loss=2.5, lost_share=0.1)
+    assert loss_findings(own, PAPER, "step B", [lost(0.09)]) == ()
+    (found,) = loss_findings(own, PAPER, "step B", [lost(0.11)])
+    assert "more than 2.5 CIEDE2000" in found.message
+    assert found.limit == pytest.approx(10)
+
+
+def test_of_several_pictures_each_that_loses_too_much_is_told() -> None:
+    found = loss_findings(LAB, PAPER, "step B", [lost(0.5), lost(0.01), lost(0.03)])
+    assert [f.message.partition(":")[0] for f in found] == [
+        "picture 1, step B",
+        "picture 3, step B",
+    ]

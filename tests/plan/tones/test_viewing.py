@@ -1,0 +1,140 @@
+"""Two lights compared, and where one stands.
+
+Levels: ISO 3664:2009 as secondary sources quote it. What would hold a grey: CIECAM16, which
+test_appearance compares with colour-science. The steps suggested are the program's own.
+"""
+
+import json
+import re
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from proofs.plan.tones.appearance import grey_seen
+from proofs.plan.tones.metering import Illuminance
+from proofs.plan.tones.tone import density, reflectance
+from proofs.plan.tones.viewing import (
+    LEVELS,
+    holding_brightness,
+    holding_lightness,
+    reason,
+    standing,
+    stops_between,
+    suggested_bracket,
+    warning,
+)
+from proofs.records.lights import bare_light
+from tests import near
+
+CASES = json.loads((Path(__file__).parents[2] / "cases" / "light.json").read_text("utf-8"))
+BY_NAME = {level.name: level for level in LEVELS}
+
+luxes = st.floats(10, 20_000)
+
+
+@pytest.mark.parametrize(("light", "level", "expected"), CASES["standing"])
+def test_where_a_light_stands(light: list[float], level: str, expected: str) -> None:
+    # P1 2000 lx within 500 and P2 500 lx within 125: ISO 3664:2009, secondary sources.
+    assert standing(Illuminance(*light), BY_NAME[level]) == expected
+
+
+@pytest.mark.parametrize(("home", "judging", "stops"), CASES["stops"])
+def test_the_difference_of_two_lights_in_stops(home: float, judging: float, stops: float) -> None:
+    # Computed: log2 of the ratio, printed to three decimals.
+    assert stops_between(home, judging) == pytest.approx(stops, abs=0.0006)
+
+
+def test_next_to_nothing_holds_lightness_from_500_to_2000_lux() -> None:
+    # 0.003 D: CIECAM16 by colour-science, D50, background 20, average surround.
+    assert holding_lightness(500, 2000) == pytest.approx(0.003, abs=0.0005)
+
+
+def test_nearly_half_a_density_would_hold_brightness_from_500_to_2000_lux() -> None:
+    # 0.45 D: CIECAM16 by colour-science, as above.
+    assert holding_brightness(500, 2000) == pytest.approx(0.45, abs=0.005)
+
+
+@given(home=luxes, judging=luxes)
+def test_the_density_that_holds_lightness_leaves_it_as_it_was(home: float, judging: float) -> None:
+    change = holding_lightness(home, judging)
+    assert change is not None
+    printed = grey_seen(10 ** -(density(50) + change), judging)
+    assert printed.lightness == pytest.approx(grey_seen(reflectance(50), home).lightness, abs=1e-6)
+
+
+@given(home=luxes, brighter=st.floats(1, 100))
+def test_the_density_that_holds_brightness_leaves_it_as_it_was(
+    home: float, brighter: float
+) -> None:
+    change = holding_brightness(home, home * brighter)
+    assert change is not None
+    printed = grey_seen(10 ** -(density(50) + change), home * brighter)
+    assert printed.brightness == pytest.approx(
+        grey_seen(reflectance(50), home).brightness, rel=1e-6
+    )
+
+
+@given(home=luxes, judging=luxes)
+def test_a_brighter_light_never_asks_for_a_lighter_print(home: float, judging: float) -> None:
+    change = holding_brightness(home, judging)
+    assert change is None or change * stops_between(home, judging) >= 0
+
+
+@given(home=luxes, judging=luxes)
+def test_no_light_asks_for_as_much_as_its_ratio(home: float, judging: float) -> None:
+    change = holding_lightness(home, judging)
+    assert change is not None
+    assert abs(change) <= 0.02 * abs(stops_between(home, judging)) * 0.30103 + near.ARITHMETIC
+
+
+def test_white_itself_can_fall_short() -> None:
+    assert holding_brightness(2000, 200) is None
+
+
+@pytest.mark.parametrize(("lights", "steps"), CASES["brackets"])
+def test_the_steps_suggested(lights: list[float], steps: list[float]) -> None:
+    home, judging = lights
+    assert suggested_bracket(home, judging) == tuple(steps)
+
+
+@given(home=luxes, judging=luxes)
+def test_the_steps_hold_the_plain_picture_and_one_step_either_way(
+    home: float, judging: float
+) -> None:
+    steps = suggested_bracket(home, judging)
+    assert {-0.1, 0.0, 0.1} <= set(steps) <= {-0.2, -0.1, 0.0, 0.1, 0.2}
+    assert list(steps) == sorted(steps)
+    assert len(steps) in (3, 4)
+
+
+@given(home=luxes, judging=luxes)
+def test_the_further_steps_go_darker_for_a_brighter_light(home: float, judging: float) -> None:
+    assert sum(suggested_bracket(home, judging)) * stops_between(home, judging) >= 0
+
+
+def test_lights_may_be_named_or_given_in_lux() -> None:
+    named = suggested_bracket(bare_light(500), bare_light(2000))
+    assert named == suggested_bracket(500, 2000)
+
+
+@pytest.mark.parametrize(
+    ("home", "judging", "words"),
+    [
+        (500, 2000, r"2.0 stops brighter: \+0.45 D .*go darker to \+0.20, .*one step lighter"),
+        (2000, 500, r"2.0 stops dimmer: -0.46 D .*go lighter to -0.20, .*one step darker"),
+        (500, 1210, r"1.3 stops brighter: \+0.29 D .*go darker to \+0.10"),
+        (2000, 200, r"dimmer: no density .*white falls short.*go lighter to -0.20"),
+        (392, 500, r"0.4 stops brighter: \+0.08 D .*less than a step"),
+        (500, 500, "alike"),
+    ],
+)
+def test_the_reason_says_which_way_the_steps_go(home: float, judging: float, words: str) -> None:
+    assert re.search(words, reason(home, judging))
+
+
+def test_it_is_said_plainly_that_density_does_not_follow_the_light() -> None:
+    assert warning(2.0).startswith("Density does not follow the ratio of the lights")
+    assert "0.60 D" in warning(2.0)
+    assert warning(0.0) == "Density does not follow the ratio of the lights."
