@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from proofs.lengths import NM_PER_INCH, Length, Size, half_up
-from proofs.outside.pixels.prints.page_pixels import page_file
+from proofs.outside.pixels.prints.encoding import page_file
 from proofs.records.labs import Lab
 
 _PAPER = 255

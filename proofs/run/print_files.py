@@ -7,11 +7,12 @@ from dataclasses import dataclass
 
 from proofs.errors import WriteError
 from proofs.lengths import PixelSize
+from proofs.outside.pixels.colour.profiled_image import ProfiledImage
 from proofs.outside.pixels.conversion.convert import variant_image, variant_images
 from proofs.outside.pixels.metadata.extract import Metadata
+from proofs.outside.pixels.prints.composition import on_surround
 from proofs.outside.pixels.prints.encoding import encoded, read_back
-from proofs.outside.pixels.prints.surrounds import on_surround
-from proofs.outside.pixels.resize.print_size import ProfiledImage, sized_for_print
+from proofs.outside.pixels.resize.print_size import sized_for_print
 from proofs.outside.pixels.source.decode import Photograph
 from proofs.outside.pixels.vips import Image
 from proofs.plan.checks.outcomes import PrintFile, measured_sight

@@ -22,7 +22,7 @@ from proofs.errors import ExitCode, UsageError, largest
 from proofs.findings import Finding, Severity
 from proofs.outside.delivery_folder import passing_folder, refuse_target
 from proofs.outside.locks import locked
-from proofs.outside.pixels.prints.lab_sheet import white_codes
+from proofs.outside.pixels.prints.composition import white_codes
 from proofs.outside.run_folder import refuse_full_disk, refuse_inputs
 from proofs.plan.checks.outcomes import Outcome, exit_code_of
 from proofs.plan.delivery.deliveries import DeliveredFile, Delivery

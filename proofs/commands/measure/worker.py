@@ -9,7 +9,7 @@ from proofs.findings import Finding, Severity, Status
 from proofs.inspection.tone_figures import ToneFigures, tone_figures
 from proofs.lengths import Size
 from proofs.outside.files import pictures_in
-from proofs.outside.pixels.measure.tone_samples import lightness_samples
+from proofs.outside.pixels.measure.lightness import lightness_samples
 from proofs.outside.pixels.source.decode import decode
 from proofs.outside.pixels.vips import prepare
 from proofs.plan.checks.checking import check, gravest_first, status_of

@@ -1,8 +1,8 @@
-"""A picture on the sheet that a lab prints: its colours, its place, and what the file then says.
+"""A picture on the sheet that a lab prints: its colours, its place, and the facts of the file.
 
-Outside sources: the ColorChecker of 2005 as colour-science holds it, Little CMS by Pillow's
+Outside sources: the ColorChecker of 2005 as in colour-science, Little CMS by Pillow's
 ImageCms as a second engine, CIEDE2000 by colour-science; tifffile and Pillow as second readers.
-The limits, 1.0 at the most and 0.3 on average, are those of the program's own specification.
+The limits, at most 1.0 and 0.3 on average, are those of the program's own specification.
 """
 
 import io
@@ -17,15 +17,15 @@ from proofs.lengths import PixelSize
 from proofs.measures import read_size
 from proofs.outside.pixels.conversion.convert import variant_image
 from proofs.outside.pixels.metadata.extract import Metadata, with_copyright
+from proofs.outside.pixels.prints.composition import on_lab_sheet, white_codes
 from proofs.outside.pixels.prints.encoding import encoded
 from proofs.outside.pixels.prints.file_facts import file_codes, file_facts
-from proofs.outside.pixels.prints.lab_sheet import on_lab_sheet, white_codes
 from proofs.pixel_areas import Area
 from proofs.plan.sheets.placing import place
 from proofs.records.labs import FileFormat
 from tests.outside.pixels import reference
 from tests.outside.pixels.pictures import Array, lab, photograph, profile, tiff
-from tests.outside.pixels.route import based, pixels_of
+from tests.outside.pixels.pipeline import pixels_of, sized
 from tests.workbench import SHIPPED
 
 MOST, MEAN = 1.0, 0.3
@@ -42,12 +42,12 @@ def colour_checker(space: str) -> Array:
 
 @pytest.mark.parametrize("output", SPACES)
 @pytest.mark.parametrize("source", SPACES)
-def test_the_patches_of_a_colour_checker_come_out_as_little_cms_has_them(
+def test_the_patches_of_a_colour_checker_match_little_cms(
     tmp_path: Path, source: str, output: str
 ) -> None:
     codes = colour_checker(source)
     own = lab(space=output)
-    base = based(tiff(tmp_path / "checker.tif", codes, icc_profile=profile(source)))
+    base = sized(tiff(tmp_path / "checker.tif", codes, icc_profile=profile(source)))
     placing = place(own, read_size("1x1 in"), PixelSize(6 * SIDE, 4 * SIDE))
     sheet = on_lab_sheet(variant_image(base, own, 0.0), own, placing, ())
     area = placing.image
@@ -61,20 +61,22 @@ def test_the_patches_of_a_colour_checker_come_out_as_little_cms_has_them(
         ImageCms.Flags.BLACKPOINTCOMPENSATION,
     )
     wanted = np.asarray(ImageCms.applyTransform(Image.fromarray(codes), transform))
-    labs = [reference.lab_of(output, a[::SIDE, ::SIDE].reshape(-1, 3) / 255) for a in (got, wanted)]
-    differences = reference.difference(*labs)
+    measured = [
+        reference.cielab_of(output, a[::SIDE, ::SIDE].reshape(-1, 3) / 255) for a in (got, wanted)
+    ]
+    differences = reference.difference(*measured)
     assert differences.max() <= MOST
     assert differences.mean() <= MEAN
 
 
 @pytest.mark.parametrize("name", SHIPPED.names("labs"))
-def test_every_shipped_lab_gets_the_file_that_it_asks_for(tmp_path: Path, name: str) -> None:
+def test_every_shipped_lab_gets_the_file_it_specifies(tmp_path: Path, name: str) -> None:
     own = SHIPPED.lab(name)
     path = tmp_path / "coffee.tif"
     tiff(path, photograph("coffee"), icc_profile=profile("srgb"))
     sheet = min(own.sheets, key=lambda size: size.square_nm)
     placing = place(own, sheet, PixelSize(600, 400))
-    image = variant_image(based(path, PixelSize(600, 400)), own, 0.10)
+    image = variant_image(sized(path, PixelSize(600, 400)), own, 0.10)
     content = encoded(on_lab_sheet(image, own, placing, ()), own)
     facts = file_facts(content)
     assert (facts.pixels, facts.ppi, facts.bits) == (placing.file, own.ppi, own.bits)
@@ -96,18 +98,18 @@ def test_white_paper_has_as_many_codes_as_the_lab_has_channels(
     assert white_codes(lab(space=str(path), bits=bits)) == white
 
 
-def test_a_single_grey_pixel_is_read_as_a_picture() -> None:
+def test_a_single_grey_pixel_is_read_as_an_image() -> None:
     content = io.BytesIO()
     Image.new("L", (1, 1), 90).save(content, "PNG")
     assert file_codes(content.getvalue()).tolist() == [[[90]]]
 
 
-def test_what_is_printed_beside_lies_where_it_was_planned(tmp_path: Path) -> None:
+def test_margin_marks_are_where_they_were_planned(tmp_path: Path) -> None:
     own = lab(bits=16)
     path = tiff(tmp_path / "coffee.tif", photograph("coffee"), icc_profile=profile("srgb"))
     placing = place(own, read_size("3x3 in"), PixelSize(300, 200))
     mark = np.zeros((10, 40), np.uint16)
-    image = variant_image(based(path, PixelSize(300, 200)), own, 0.0)
+    image = variant_image(sized(path, PixelSize(300, 200)), own, 0.0)
     sheet = on_lab_sheet(image, own, placing, [(Area(20, 30, 40, 10), mark)])
     codes = tifffile.imread(io.BytesIO(encoded(sheet, own)))
     assert codes[30:40, 20:60].max() == 0
@@ -119,12 +121,12 @@ def test_what_is_printed_beside_lies_where_it_was_planned(tmp_path: Path) -> Non
 
 @pytest.mark.parametrize("format_", [FileFormat.JPEG, FileFormat.TIFF, FileFormat.PNG])
 @pytest.mark.parametrize("line", ["(c) 2026 A. Maker", "© 2026 Ä. Macher"])
-def test_a_copyright_line_is_all_that_a_file_carries(
+def test_a_copyright_line_is_a_files_only_metadata(
     tmp_path: Path, format_: FileFormat, line: str
 ) -> None:
     own = lab(format_=format_)
     path = tiff(tmp_path / "coffee.tif", photograph("coffee"), icc_profile=profile("srgb"))
-    image = variant_image(based(path), own, 0.0)
+    image = variant_image(sized(path), own, 0.0)
     content = encoded(image, own, kept=with_copyright(Metadata(), line))
     facts = file_facts(content)
     assert (facts.copyright, facts.extras) == (line, ())
@@ -141,7 +143,7 @@ def test_a_copyright_line_is_all_that_a_file_carries(
         ({"subsampling": 0, "progressive": True}, "progressive, 4:4:4"),
     ],
 )
-def test_how_a_jpeg_of_another_program_is_encoded_is_seen(
+def test_the_encoding_of_another_programs_jpeg_is_reported(
     options: dict[str, int], encoding: str
 ) -> None:
     stream = io.BytesIO()

@@ -1,4 +1,4 @@
-"""However a picture is packed, paged and turned, it is the same picture.
+"""A picture is the same whatever its compression, pages and orientation.
 
 Outside source: TIFF 6.0, CIPA DC-008, colour-science for colours; files by Pillow, tifffile
 and the tests' own writers. Kinds of faults: those that users of open-source picture libraries
@@ -28,9 +28,9 @@ from tests.outside.pixels.files import (
 )
 from tests.outside.pixels.measured import assert_colours, codes_found
 from tests.outside.pixels.pictures import Array, lab, tiff
-from tests.outside.pixels.route import pixels_of, written
+from tests.outside.pixels.pipeline import pixels_of, written
 
-# Containers
+# File formats
 
 
 @pytest.mark.parametrize(
@@ -43,7 +43,7 @@ from tests.outside.pixels.route import pixels_of, written
         {"rowsperstrip": 3, "compression": "lzw"},
     ],
 )
-def test_the_same_picture_is_the_same_however_it_is_packed(
+def test_a_picture_is_the_same_in_every_compression(
     tmp_path: Path, options: dict[str, Any]
 ) -> None:
     plain = tiff(tmp_path / "plain.tif", chart())
@@ -51,7 +51,7 @@ def test_the_same_picture_is_the_same_however_it_is_packed(
     assert written(packed, lab()) == written(plain, lab())
 
 
-def test_planes_one_behind_the_other_are_the_same_picture(tmp_path: Path) -> None:
+def test_separate_planes_give_the_same_picture(tmp_path: Path) -> None:
     plain = tiff(tmp_path / "plain.tif", chart())
     path = tiff(tmp_path / "planes.tif", np.moveaxis(chart(), 2, 0).copy(), planarconfig="separate")
     assert written(path, lab()) == written(plain, lab())
@@ -69,21 +69,21 @@ def test_jpeg_inside_tiff_is_read_in_its_colours(tmp_path: Path, options: dict[s
         metadata=None,
         **options,
     )
-    assert_colours(path, reference.lab_of("srgb", COLOURS / 255), near.PATCH_JPEG)
+    assert_colours(path, reference.cielab_of("srgb", COLOURS / 255), near.PATCH_JPEG)
 
 
-def test_of_several_pages_the_first_is_used_and_said(tmp_path: Path) -> None:
+def test_the_first_of_several_pages_is_used_and_reported(tmp_path: Path) -> None:
     path = tmp_path / "pages.tif"
     with tifffile.TiffWriter(path) as writer:
         writer.write(chart(), photometric="rgb", metadata=None)
         writer.write(chart(COLOURS[::-1]), photometric="rgb", metadata=None)
     assert codes_found(path) == ["profile-missing", "several-pages"]
-    assert_colours(path, reference.lab_of("srgb", COLOURS / 255))
+    assert_colours(path, reference.cielab_of("srgb", COLOURS / 255))
 
 
 @pytest.mark.parametrize("marked", [True, False])
 @pytest.mark.parametrize("smallest_first", [True, False])
-def test_of_one_picture_in_several_sizes_the_largest_is_used(
+def test_the_largest_of_several_sizes_of_one_picture_is_used(
     tmp_path: Path, marked: bool, smallest_first: bool
 ) -> None:
     path = tmp_path / "levels.tif"
@@ -94,32 +94,32 @@ def test_of_one_picture_in_several_sizes_the_largest_is_used(
             writer.write(level, photometric="rgb", subfiletype=reduced, metadata=None)
     assert read_facts(path).pixels.width == 6 * PATCH
     assert [n.code for n in read_facts(path).notes] == ["profile-missing"]
-    assert_colours(path, reference.lab_of("srgb", COLOURS / 255))
+    assert_colours(path, reference.cielab_of("srgb", COLOURS / 255))
 
 
-def test_a_picture_inside_a_small_first_page_is_found(tmp_path: Path) -> None:
+def test_a_picture_inside_a_thumbnail_page_is_found(tmp_path: Path) -> None:
     path = tmp_path / "inside.tif"
     with tifffile.TiffWriter(path) as writer:
         small = chart()[::4, ::4]
         writer.write(small, photometric="rgb", subfiletype=1, subifds=1, metadata=None)
         writer.write(chart(), photometric="rgb", metadata=None)
     assert read_facts(path).pixels.width == 6 * PATCH
-    assert_colours(path, reference.lab_of("srgb", COLOURS / 255))
+    assert_colours(path, reference.cielab_of("srgb", COLOURS / 255))
 
 
-def test_an_animated_webp_gives_its_first_picture_and_says_so(tmp_path: Path) -> None:
+def test_an_animated_webp_gives_its_first_frame_and_is_reported(tmp_path: Path) -> None:
     path = tmp_path / "moving.webp"
     first, second = Image.fromarray(chart()), Image.fromarray(chart(COLOURS[::-1]))
     first.save(path, save_all=True, append_images=[second], lossless=True, duration=100)
-    assert_colours(path, reference.lab_of("srgb", COLOURS / 255))
+    assert_colours(path, reference.cielab_of("srgb", COLOURS / 255))
     assert "several-pages" in codes_found(path)
 
 
-def test_a_moving_png_gives_its_first_picture_and_says_so(tmp_path: Path) -> None:
+def test_an_animated_png_gives_its_first_frame_and_is_reported(tmp_path: Path) -> None:
     path = tmp_path / "moving.png"
     first, second = Image.fromarray(chart()), Image.fromarray(chart(COLOURS[::-1]))
     first.save(path, save_all=True, append_images=[second], duration=100)
-    assert_colours(path, reference.lab_of("srgb", COLOURS / 255))
+    assert_colours(path, reference.cielab_of("srgb", COLOURS / 255))
     assert codes_found(path) == ["profile-missing", "several-pages"]
 
 
@@ -167,7 +167,7 @@ def turned_tiff(path: Path, stored: Array, orientation: int) -> Path:
 
 @pytest.mark.parametrize("orientation", TURNS)
 @pytest.mark.parametrize("maker", [turned_jpeg, turned_tiff])
-def test_pictures_stand_upright_by_their_orientation_tag(
+def test_pictures_are_upright_by_their_orientation_tag(
     tmp_path: Path, orientation: int, maker: Callable[[Path, Array, int], Path]
 ) -> None:
     upright = chart()

@@ -1,7 +1,7 @@
-"""What is lost in black or white, and the part of a picture that a test strip shows.
+"""The part of a picture that a test strip shows.
 
-The part's rule (lightest textured highlight, darkest textured shadow, midtones) is common
-practice, no source; so is L* 99.5 as bare paper.
+Its rule (lightest textured highlight, darkest textured shadow, midtones) is common practice,
+no source.
 """
 
 import numpy as np
@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from proofs.inspection.tones import clipped_shares, clipped_shares_at, representative_centre
+from proofs.inspection.representative_area import representative_centre
 from tests import near
 
 GRAIN = np.random.default_rng(7).normal(0, 2.5, (400, 600))
@@ -26,7 +26,7 @@ def painted(*parts: tuple[int, int, int, int, float, bool]) -> np.ndarray:
 
 
 def seen(picture: np.ndarray, window: tuple[float, float]) -> np.ndarray:
-    """Return the part that is chosen."""
+    """Return the selected part."""
     x, y = representative_centre(picture, window, edge=NO_EDGE, black=9)
     rows = slice(round((y - window[1] / 2) * 400), round((y + window[1] / 2) * 400))
     return picture[rows, round((x - window[0] / 2) * 600) : round((x + window[0] / 2) * 600)]
@@ -36,29 +36,7 @@ def share_of(part: np.ndarray, low: float, high: float) -> float:
     return float(((part > low) & (part < high)).mean())
 
 
-def test_shares_count_what_is_darker_than_the_paper_and_what_is_bare() -> None:
-    ramp = np.linspace(0, 100, 1001, dtype=np.float32)[None]
-    found = clipped_shares(ramp, 9.05)
-    assert found.blocked == pytest.approx(91 / 1001)
-    assert found.bare == pytest.approx(6 / 1001)
-
-
-def test_a_darker_step_blocks_more_and_bares_less() -> None:
-    tones = np.linspace(0, 100, 5001, dtype=np.float32)[None]
-    lighter, plain, darker = (clipped_shares_at(tones, d, 9.0) for d in (-0.1, 0.0, 0.2))
-    assert lighter.blocked < plain.blocked < darker.blocked
-    assert lighter.bare >= plain.bare >= darker.bare
-
-
-@given(st.floats(0, 20))
-def test_the_plain_step_leaves_the_shares_alone(black: float) -> None:
-    tones = np.linspace(0, 100, 301, dtype=np.float32)[None]
-    plain, before = clipped_shares_at(tones, 0.0, black), clipped_shares(tones, black)
-    assert plain.blocked == pytest.approx(before.blocked, abs=1 / 301)
-    assert plain.bare == before.bare
-
-
-def test_the_part_shown_holds_highlight_shadow_and_midtones_where_they_lie_together() -> None:
+def test_the_part_shown_has_highlight_shadow_and_midtones_where_they_are_together() -> None:
     picture = painted(
         (450, 300, 40, 40, 92, True),
         (500, 300, 40, 40, 12, True),
@@ -71,7 +49,7 @@ def test_the_part_shown_holds_highlight_shadow_and_midtones_where_they_lie_toget
     assert share_of(part, 40, 60) > 0.02
 
 
-def test_blank_white_and_blocked_black_are_no_texture() -> None:
+def test_blank_white_and_blocked_black_are_not_texture() -> None:
     picture = painted(
         (50, 50, 100, 100, 100, False),
         (150, 50, 100, 100, 0, False),
@@ -88,7 +66,7 @@ def test_a_picture_without_texture_is_shown_in_its_middle() -> None:
     assert [x, y] == pytest.approx([0.5, 0.5], abs=near.A_PIXEL_OF_400)
 
 
-def test_what_the_mat_hides_is_left_out() -> None:
+def test_what_the_mat_covers_is_left_out() -> None:
     picture = painted((0, 150, 20, 100, 92, True), (0, 250, 20, 50, 15, True))
     place = representative_centre(picture, (0.2, 0.2), edge=(0.05, 0.05), black=9)
     assert place[0] - 0.1 >= 0.05 - 1 / 600
@@ -98,7 +76,7 @@ def test_what_the_mat_hides_is_left_out() -> None:
     st.tuples(st.floats(0.01, 1), st.floats(0.01, 1)),
     st.tuples(st.floats(0, 0.3), st.floats(0, 0.3)),
 )
-def test_the_part_always_lies_within_the_picture(
+def test_the_part_is_always_within_the_picture(
     window: tuple[float, float], edge: tuple[float, float]
 ) -> None:
     place = representative_centre(painted((200, 100, 50, 50, 80, True)), window, edge=edge, black=9)

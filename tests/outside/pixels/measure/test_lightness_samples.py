@@ -1,6 +1,6 @@
-"""How light files from elsewhere are: written by other libraries, measured by ours.
+"""The lightness of files from other libraries.
 
-Outside sources: the grey row of the colour chart of 2005 in colour-science, whose names carry
+Outside sources: the grey row of the colour chart of 2005 in colour-science, whose names state
 the densities that its maker published; the table of CIE L* and codes of sRGB.
 """
 
@@ -14,14 +14,14 @@ import tifffile
 from PIL import Image
 
 from proofs.inspection.tone_figures import tone_figures
-from proofs.outside.pixels.measure.tone_samples import lightness_samples
+from proofs.outside.pixels.measure.lightness import lightness_samples
 from proofs.outside.pixels.source.decode import decode
 from tests.outside.pixels import near
 from tests.outside.pixels.pictures import profile, tiff
 from tests.outside.pixels.reference import coded
 
 with warnings.catch_warnings():
-    warnings.simplefilter("ignore")  # colour-science tells at import what it can do without
+    warnings.simplefilter("ignore")  # colour-science warns at import of optional packages
     import colour
 
 CHART = colour.CCS_COLOURCHECKERS["ColorChecker 2005"].data
@@ -35,7 +35,7 @@ PUBLISHED = 0.02
 
 
 def grey(light: float) -> np.ndarray:
-    """Return a small picture in sRGB of 16 bits that reflects this share of light."""
+    """Return a small 16-bit sRGB picture with this luminance."""
     code = coded("srgb", np.full((8, 12, 3), light))
     return np.rint(code * 65535).astype(np.uint16)
 
@@ -54,7 +54,7 @@ def test_a_grey_of_the_chart_has_its_published_density(
     assert found.median == pytest.approx(-np.log10(light), abs=near.DENSITY)
 
 
-def test_the_whole_row_gives_its_ends_and_the_mean_of_its_light(tmp_path: Path) -> None:
+def test_the_whole_row_gives_its_extremes_and_its_mean_light(tmp_path: Path) -> None:
     row = np.concatenate([grey(light) for light in GREYS.values()], axis=1)
     found = tone_figures(lightness_samples(decode(tiff(tmp_path / "row.tif", row))), 9)
     assert found.lightest == pytest.approx(0.05, abs=PUBLISHED)
@@ -65,7 +65,7 @@ def test_the_whole_row_gives_its_ends_and_the_mean_of_its_light(tmp_path: Path) 
 
 @pytest.mark.parametrize(("code", "tone"), [(118.91, 50), (48.29, 20), (226.33, 90), (16.84, 5)])
 @pytest.mark.parametrize("suffix", ["png", "jpg", "webp"])
-def test_lightness_is_that_of_the_table_within_a_code_of_8_bits(
+def test_lightness_matches_the_table_within_an_8_bit_code(
     tmp_path: Path, suffix: str, code: float, tone: float
 ) -> None:
     path = tmp_path / f"grey.{suffix}"
@@ -76,13 +76,13 @@ def test_lightness_is_that_of_the_table_within_a_code_of_8_bits(
 
 
 def lightness_of_code(code: int) -> float:
-    """Return the L* of a grey of 8 bits in sRGB, by colour-science."""
+    """Return the L* of an 8-bit grey in sRGB, by colour-science."""
     light = float(colour.models.eotf_sRGB(code / 255))
     return float(colour.colorimetry.lightness_CIE1976(light, 1.0))
 
 
 @pytest.mark.parametrize("space", ["a98-rgb", "display-p3", "romm"])
-def test_a_profile_in_the_file_is_followed(tmp_path: Path, space: str) -> None:
+def test_a_profile_in_the_file_is_applied(tmp_path: Path, space: str) -> None:
     code = coded(space, np.array(0.184187))  # L* 50
     pixels = np.full((8, 8, 3), np.rint(code * 65535), np.uint16)
     path = tiff(tmp_path / "grey.tif", pixels, icc_profile=profile(space))
@@ -91,16 +91,16 @@ def test_a_profile_in_the_file_is_followed(tmp_path: Path, space: str) -> None:
 
 
 @pytest.mark.parametrize("tone", [20, 50, 90])
-def test_a_file_of_lab_numbers_is_as_light_as_it_says(tmp_path: Path, tone: int) -> None:
+def test_a_cielab_file_has_the_lightness_it_stores(tmp_path: Path, tone: int) -> None:
     pixels = np.zeros((8, 8, 3), np.uint8)
     pixels[..., 0] = round(tone * 2.55)
-    tifffile.imwrite(tmp_path / "lab.tif", pixels, photometric="cielab", metadata=None)
-    found = lightness_samples(decode(tmp_path / "lab.tif"))
+    tifffile.imwrite(tmp_path / "cielab.tif", pixels, photometric="cielab", metadata=None)
+    found = lightness_samples(decode(tmp_path / "cielab.tif"))
     assert np.abs(found - pixels[0, 0, 0] / 2.55).max() < near.PRINTED_LIGHTNESS
 
 
-def test_large_pictures_are_sampled_and_never_mixed(tmp_path: Path) -> None:
-    # Every second pixel of a fine grain: a mixture would have tones between black and white.
+def test_large_pictures_are_sampled_and_never_averaged(tmp_path: Path) -> None:
+    # Every second pixel of a fine grain: an average would have tones between black and white.
     pixels = np.random.default_rng(5).integers(0, 2, (3000, 4000, 1)).astype(np.uint8) * 255
     tifffile.imwrite(tmp_path / "grain.tif", pixels[..., 0], photometric="minisblack")
     found = lightness_samples(decode(tmp_path / "grain.tif"))

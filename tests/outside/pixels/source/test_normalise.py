@@ -1,4 +1,4 @@
-"""Every kind of colour and of numbers gives the colours that were meant.
+"""Every colour model and sample format gives the intended colours.
 
 Outside source: colour-science for colours (IEC 61966-2-1 and others), ICC.1 and
 TIFF 6.0; files by Pillow, tifffile and the tests' own writers. Kinds of faults: those that users
@@ -30,17 +30,17 @@ from tests.outside.pixels.measured import (
     assert_colours,
     codes_found,
     colours_in_print,
-    grey_lab,
+    grey_cielab,
     linear_codes,
 )
 from tests.outside.pixels.pictures import Array, lab, tiff
-from tests.outside.pixels.route import pixels_of, written
+from tests.outside.pixels.pipeline import pixels_of, written
 
 # Grey
 
 
 def dot_gain(codes: Array) -> Array:
-    """The light of a press whose middle tone of ink grows by a fifth: a parabola, made up."""
+    """The light of a press with 20 % dot gain at the middle tone: a parabola, made up."""
     ink = 1 - codes
     return np.asarray(1 - (ink + 0.8 * ink * (1 - ink)))
 
@@ -49,11 +49,11 @@ def test_grey_follows_its_dot_gain_profile(tmp_path: Path) -> None:
     profile = icc.build_grey_profile("Dot gain", icc.curve_tag(dot_gain(np.linspace(0, 1, 256))))
     tones = np.array([255, 192, 128, 64, 0])
     path = jpeg(tmp_path / "grey.jpg", chart(tones[:, None])[..., 0], icc_profile=profile)
-    assert_colours(path, grey_lab(dot_gain(tones / 255)), near.PATCH)
+    assert_colours(path, grey_cielab(dot_gain(tones / 255)), near.PATCH)
     assert read_facts(path).channels == 1
 
 
-def test_grey_of_16_bits_follows_its_gamma(tmp_path: Path) -> None:
+def test_16_bit_grey_follows_its_gamma(tmp_path: Path) -> None:
     profile = icc.build_grey_profile("Gamma 1.8", icc.gamma_tag(461 / 256))
     tones = np.array([65535, 32896, 9000, 0])
     path = tiff(
@@ -62,7 +62,7 @@ def test_grey_of_16_bits_follows_its_gamma(tmp_path: Path) -> None:
         icc_profile=profile,
         photometric="minisblack",
     )
-    assert_colours(path, grey_lab((tones / 65535) ** (461 / 256)), near.PATCH_16)
+    assert_colours(path, grey_cielab((tones / 65535) ** (461 / 256)), near.PATCH_16)
 
 
 def test_grey_stays_neutral_in_print(tmp_path: Path) -> None:
@@ -81,7 +81,7 @@ def test_white_may_be_zero(tmp_path: Path, depth: str) -> None:
     most = np.iinfo(depth).max
     tones = chart(np.array([[0], [most]]), depth)[..., 0]
     path = tiff(tmp_path / "inverted.tif", tones, photometric="miniswhite")
-    assert_colours(path, grey_lab([1, 0]))
+    assert_colours(path, grey_cielab([1, 0]))
 
 
 @pytest.mark.parametrize("compression", ["raw", "packbits", "group4"])
@@ -98,7 +98,7 @@ def test_1_bit_line_art_is_reduced_to_greys_the_right_way_round(
     assert len(np.unique(pixels)) >= 12
 
 
-# Inks and Lab
+# CMYK and CIELAB
 
 
 INKS = np.array(
@@ -106,8 +106,8 @@ INKS = np.array(
 )
 
 
-def lab_of_inks(inks: Array) -> Array:
-    """By Little CMS through Pillow, in 8-bit steps of Lab; black is not compensated."""
+def cielab_of_cmyk(inks: Array) -> Array:
+    """By Little CMS through Pillow, in 8-bit steps of CIELAB; black is not compensated."""
     image = Image.frombytes("CMYK", (len(inks), 1), inks.astype("u1").tobytes())
     profile = ImageCms.ImageCmsProfile(io.BytesIO(fallback_cmyk_profile()))
     transform = ImageCms.buildTransform(
@@ -119,7 +119,7 @@ def lab_of_inks(inks: Array) -> Array:
 
 
 INK_MAKERS = {
-    # As editors write them: inverted, and marked so.
+    # As editors write them: inverted, with a marker that says so.
     "jpeg": lambda path: jpeg(path, chart(INKS), icc_profile=fallback_cmyk_profile()),
     "tiff": lambda path: tiff(
         path, chart(INKS), icc_profile=fallback_cmyk_profile(), photometric="separated"
@@ -131,15 +131,15 @@ INK_MAKERS = {
 
 
 @pytest.mark.parametrize("maker", INK_MAKERS)
-def test_inks_are_the_right_way_round_and_follow_their_profile(tmp_path: Path, maker: str) -> None:
+def test_cmyk_is_not_inverted_and_follows_its_profile(tmp_path: Path, maker: str) -> None:
     path = INK_MAKERS[maker](tmp_path / "inks")
     plain = lab(bits=16, space="a98-rgb", compensated=False)
-    got = reference.lab_of("a98-rgb", patches(pixels_of(written(path, plain))) / 65535)
-    assert np.linalg.norm(got - lab_of_inks(INKS), axis=1).max() <= near.PATCH_INKS
+    got = reference.cielab_of("a98-rgb", patches(pixels_of(written(path, plain))) / 65535)
+    assert np.linalg.norm(got - cielab_of_cmyk(INKS), axis=1).max() <= near.PATCH_INKS
     assert read_facts(path).channels == 4
 
 
-def test_inks_stored_as_luminance_and_differences_are_the_same_inks(tmp_path: Path) -> None:
+def test_cmyk_stored_as_ycck_is_the_same_cmyk(tmp_path: Path) -> None:
     path = tmp_path / "ycck.jpg"
     inverted = 255 - chart(INKS)  # as editors write them, by the Adobe marker's transform 2
     file = imagecodecs.jpeg8_encode(inverted, level=97, colorspace="CMYK", outcolorspace="YCCK")
@@ -149,14 +149,14 @@ def test_inks_stored_as_luminance_and_differences_are_the_same_inks(tmp_path: Pa
     assert off.max() <= near.PATCH_JPEG
 
 
-def test_inks_without_a_profile_are_printed_by_a_press_and_said(tmp_path: Path) -> None:
+def test_cmyk_without_a_profile_is_taken_as_a_press_and_reported(tmp_path: Path) -> None:
     path = jpeg(tmp_path / "inks.jpg", chart(INKS))
     lightness = colours_in_print(path)[:, 0]
     assert lightness[0] - lightness[4] > 40
     assert codes_found(path) == ["profile-missing"]
 
 
-LAB = np.array([[50, 0, 0], [68, 18, 22], [36, 48, 34], [75, -12, -30]])
+CIELAB = np.array([[50, 0, 0], [68, 18, 22], [36, 48, 34], [75, -12, -30]])
 
 
 def signed(values: Array, scale: int, kind: str) -> Array:
@@ -167,26 +167,26 @@ def signed(values: Array, scale: int, kind: str) -> Array:
 @pytest.mark.parametrize("depth", [8, 16])
 @pytest.mark.parametrize("options", [{}, {"compression": "lzw"}, {"tile": (16, 16)}])
 def test_cielab_files_are_read(tmp_path: Path, depth: int, options: dict[str, Any]) -> None:
-    numbers = signed(LAB, 1, "u1") if depth == 8 else signed(LAB, 256, "u2")
+    numbers = signed(CIELAB, 1, "u1") if depth == 8 else signed(CIELAB, 256, "u2")
     path = tiff(
-        tmp_path / "lab.tif", chart(numbers, numbers.dtype.str), photometric="cielab", **options
+        tmp_path / "cielab.tif", chart(numbers, numbers.dtype.str), photometric="cielab", **options
     )
-    assert_colours(path, LAB, near.PATCH_16 if depth == 16 else near.PATCH)
+    assert_colours(path, CIELAB, near.PATCH_16 if depth == 16 else near.PATCH)
     assert read_facts(path).bits == depth
 
 
 @pytest.mark.parametrize("depth", [8, 16])
-def test_cielab_counted_from_below_is_read(tmp_path: Path, depth: int) -> None:
-    from_below = LAB + np.array([0, 128, 128])
+def test_icclab_with_offset_a_and_b_is_read(tmp_path: Path, depth: int) -> None:
+    from_below = CIELAB + np.array([0, 128, 128])
     scale = [2.55, 1, 1] if depth == 8 else [652.8, 256, 256]
     numbers = np.rint(from_below * np.array(scale)).astype(f"u{depth // 8}")
-    path = tiff(tmp_path / "lab.tif", chart(numbers, numbers.dtype.str), photometric="icclab")
-    assert_colours(path, LAB)
+    path = tiff(tmp_path / "cielab.tif", chart(numbers, numbers.dtype.str), photometric="icclab")
+    assert_colours(path, CIELAB)
 
 
 def test_cielab_in_floating_point_is_read(tmp_path: Path) -> None:
-    path = tiff(tmp_path / "lab.tif", chart(LAB, "f4"), photometric="cielab")
-    assert_colours(path, LAB)
+    path = tiff(tmp_path / "cielab.tif", chart(CIELAB, "f4"), photometric="cielab")
+    assert_colours(path, CIELAB)
 
 
 # Floating point and linear light
@@ -198,23 +198,23 @@ def test_floating_point_is_linear_light(tmp_path: Path, tagged: bool, kind: str)
     light = reference.decoded("srgb", COLOURS / 255)
     profile = spaces.built_in_profile("linear-srgb") if tagged else b""
     path = tiff(tmp_path / "float.tif", chart(light, kind), icc_profile=profile)
-    assert_colours(path, reference.lab_of("srgb", COLOURS / 255))
+    assert_colours(path, reference.cielab_of("srgb", COLOURS / 255))
     assert codes_found(path) == ([] if tagged else ["profile-missing"])
 
 
-def test_light_beyond_white_is_white_and_what_is_no_number_black(tmp_path: Path) -> None:
+def test_light_beyond_white_is_white_and_nan_is_black(tmp_path: Path) -> None:
     light = np.array([[0.18, 0.18, 0.18], [7.0, 7.0, 7.0], [np.nan] * 3, [np.inf] * 3, [-0.5] * 3])
     path = tiff(tmp_path / "float.tif", chart(light, "f4"))
-    assert_colours(path, grey_lab([0.18, 1, 0, 1, 0]))
+    assert_colours(path, grey_cielab([0.18, 1, 0, 1, 0]))
 
 
-def test_floating_point_in_codes_follows_its_profile(tmp_path: Path) -> None:
+def test_floating_point_codes_follow_their_profile(tmp_path: Path) -> None:
     path = tiff(
         tmp_path / "float.tif",
         chart(COLOURS / 255, "f4"),
         icc_profile=spaces.built_in_profile("a98-rgb"),
     )
-    assert_colours(path, reference.lab_of("a98-rgb", COLOURS / 255))
+    assert_colours(path, reference.cielab_of("a98-rgb", COLOURS / 255))
 
 
 def test_grey_floating_point_is_linear_light(tmp_path: Path) -> None:
@@ -223,12 +223,12 @@ def test_grey_floating_point_is_linear_light(tmp_path: Path) -> None:
         chart(np.array([[0.18], [0.5]]), "f4")[..., 0],
         photometric="minisblack",
     )
-    assert_colours(path, grey_lab([0.18, 0.5]))
+    assert_colours(path, grey_cielab([0.18, 0.5]))
 
 
-def test_32_bit_whole_numbers_are_read(tmp_path: Path) -> None:
+def test_32_bit_integers_are_read(tmp_path: Path) -> None:
     path = tiff(tmp_path / "long.tif", chart(COLOURS * 0x01010101, "u4"))
-    assert_colours(path, reference.lab_of("srgb", COLOURS / 255))
+    assert_colours(path, reference.cielab_of("srgb", COLOURS / 255))
 
 
 def test_16_bit_linear_light_with_a_profile_is_read(tmp_path: Path) -> None:
@@ -237,14 +237,16 @@ def test_16_bit_linear_light_with_a_profile_is_read(tmp_path: Path) -> None:
         chart(linear_codes(), "u2"),
         icc_profile=spaces.built_in_profile("linear-srgb"),
     )
-    assert_colours(path, reference.lab_of("srgb", COLOURS / 255), near.PATCH_16)
+    assert_colours(path, reference.cielab_of("srgb", COLOURS / 255), near.PATCH_16)
 
 
 # Alpha, palettes, extra channels
 
 
 @pytest.mark.parametrize("depth", ["u1", "u2"])
-def test_half_clear_pixels_are_mixed_with_paper_white_in_light(tmp_path: Path, depth: str) -> None:
+def test_semi_transparent_pixels_are_blended_with_paper_white_in_light(
+    tmp_path: Path, depth: str
+) -> None:
     most = np.iinfo(depth).max
     pixels = chart(
         np.array([[0.5, 0.2, 0.1, 0.5], [0.5, 0.2, 0.1, 0], [0.5, 0.2, 0.1, 1]]) * most, depth
@@ -254,14 +256,14 @@ def test_half_clear_pixels_are_mixed_with_paper_white_in_light(tmp_path: Path, d
     light = reference.decoded("srgb", pixels[0, 0, :3] / most)
     mixed = reference.coded("srgb", light * alpha + 1 - alpha)
     whole = pixels[0, 0, :3] / most
-    expected = reference.lab_of("srgb", np.array([mixed, [1, 1, 1], whole]))
+    expected = reference.cielab_of("srgb", np.array([mixed, [1, 1, 1], whole]))
     assert_colours(path, expected, near.PATCH_16)
 
 
-def test_clear_grey_is_paper_white(tmp_path: Path) -> None:
+def test_transparent_grey_is_paper_white(tmp_path: Path) -> None:
     pixels = chart(np.array([[128, 255], [128, 0]]))
     path = png(tmp_path / "grey.png", pixels, {b"sRGB": b"\0"})
-    assert_colours(path, grey_lab([reference.decoded("srgb", np.array(128 / 255)), 1]))
+    assert_colours(path, grey_cielab([reference.decoded("srgb", np.array(128 / 255)), 1]))
 
 
 def test_opaque_alpha_changes_no_code(tmp_path: Path) -> None:
@@ -270,7 +272,7 @@ def test_opaque_alpha_changes_no_code(tmp_path: Path) -> None:
     assert np.array_equal(pixels_of(written(path, lab())), pixels[..., :3])
 
 
-def test_white_cut_out_of_a_clear_ground_has_no_dark_edge(tmp_path: Path) -> None:
+def test_white_on_a_transparent_background_has_no_dark_edge(tmp_path: Path) -> None:
     pixels = np.zeros((320, 480, 4), dtype="u1")
     inside = np.hypot(*np.mgrid[-160:160, -240:240]) < 120
     pixels[inside] = 255
@@ -278,7 +280,7 @@ def test_white_cut_out_of_a_clear_ground_has_no_dark_edge(tmp_path: Path) -> Non
     assert pixels_of(written(path, lab(), size=PixelSize(177, 118))).min() >= 253
 
 
-def test_colours_multiplied_by_alpha_come_back(tmp_path: Path) -> None:
+def test_premultiplied_colours_are_restored(tmp_path: Path) -> None:
     alpha = np.array([255, 128, 51])
     pixels = np.concatenate([np.rint(np.outer(alpha, [220, 40, 40]) / 255), alpha[:, None]], axis=1)
     path = tiff(tmp_path / "multiplied.tif", chart(pixels), extrasamples=["assocalpha"])
@@ -290,20 +292,20 @@ def test_palettes_are_colours_before_they_are_resampled(tmp_path: Path) -> None:
     image.info["transparency"] = int(np.asarray(image)[0, 0])
     path = tmp_path / "palette.png"
     image.save(path, transparency=image.info["transparency"])
-    expected = reference.lab_of("srgb", COLOURS / 255)
+    expected = reference.cielab_of("srgb", COLOURS / 255)
     expected[0] = [100, 0, 0]
     assert_colours(path, expected)
 
 
 @pytest.mark.parametrize("extra", [1, 2])
-def test_channels_that_are_no_colour_are_left_out_and_said(tmp_path: Path, extra: int) -> None:
+def test_extra_channels_are_ignored_and_reported(tmp_path: Path, extra: int) -> None:
     pixels = np.concatenate([COLOURS, np.full((6, extra), 9)], axis=1)
     path = tiff(tmp_path / "extra.tif", chart(pixels), extrasamples=["unspecified"] * extra)
-    assert_colours(path, reference.lab_of("srgb", COLOURS / 255))
+    assert_colours(path, reference.cielab_of("srgb", COLOURS / 255))
     assert codes_found(path) == ["profile-missing", "extra-channels"]
 
 
-def test_an_alpha_behind_a_spot_colour_is_found(tmp_path: Path) -> None:
+def test_an_alpha_after_a_spot_colour_is_found(tmp_path: Path) -> None:
     pixels = np.concatenate([COLOURS, np.full((6, 1), 9), np.full((6, 1), 0)], axis=1)
     path = tiff(tmp_path / "spot.tif", chart(pixels), extrasamples=["unspecified", "unassalpha"])
     assert_colours(path, [[100, 0, 0]] * 6)

@@ -1,4 +1,4 @@
-"""The whole route of one picture through this folder, as the tests take it."""
+"""The whole conversion of one picture, from source file to finished file."""
 
 import io
 from pathlib import Path
@@ -8,27 +8,28 @@ import tifffile
 from PIL import Image
 
 from proofs.lengths import PixelSize
+from proofs.outside.pixels.colour.profiled_image import ProfiledImage
 from proofs.outside.pixels.conversion.convert import variant_image
 from proofs.outside.pixels.prints.encoding import encoded
-from proofs.outside.pixels.resize.print_size import ProfiledImage, sized_for_print
+from proofs.outside.pixels.resize.print_size import sized_for_print
 from proofs.outside.pixels.source.decode import decode
 from proofs.records.labs import Lab
 from proofs.records.papers import Sharpening
 from tests.outside.pixels.pictures import Array
 
 
-def based(
+def sized(
     path: Path, size: PixelSize | None = None, *, sharpen: Sharpening = Sharpening.OFF
 ) -> ProfiledImage:
-    """Return the base of a file, at its own size where no other is asked for."""
+    """Return a file's picture at print size, by default at its own size."""
     photograph = decode(path)
     size = size or photograph.facts.pixels
     return sized_for_print(photograph, turn=0, crop=None, size=size, ppi=300, sharpen=sharpen)
 
 
 def written(path: Path, lab: Lab, density: float = 0.0, *, size: PixelSize | None = None) -> bytes:
-    """Return the finished file of a picture file."""
-    return encoded(variant_image(based(path, size), lab, density), lab)
+    """Return the finished file made from a picture file."""
+    return encoded(variant_image(sized(path, size), lab, density), lab)
 
 
 def pixels_of(file: bytes) -> Array:
