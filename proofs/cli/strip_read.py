@@ -11,8 +11,8 @@ from proofs.errors import PhotographError, UsageError
 from proofs.inspection.wedge_finding import find_wedge
 from proofs.inspection.wedge_reading import WedgeReading
 from proofs.outside.files import write_own
+from proofs.outside.page_pdfs import reading_pdf
 from proofs.outside.pixels.measure.scans import scan_luminance
-from proofs.outside.reading_pdf import reading_pdf
 
 
 @click.command("strip-read", short_help="Read the grey wedge back from a scan of a print.")

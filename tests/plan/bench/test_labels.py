@@ -6,7 +6,8 @@ import pytest
 
 from proofs.findings import Finding, Severity, Status
 from proofs.lengths import Edge
-from proofs.outside.fonts import REGULAR, load_fonts
+from proofs.outside.fonts import load_fonts
+from proofs.pages.typography import REGULAR
 from proofs.plan.bench.labels import (
     READ_POINTS,
     Label,

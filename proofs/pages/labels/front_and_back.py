@@ -1,11 +1,23 @@
-"""A mount's front and back side by side, small, so that nobody puts the label on mirrored."""
+"""A mount's front and back side by side, small, so that nobody sticks the label on mirrored."""
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from proofs.lengths import Edge, Size
-from proofs.pages.drawing import Block, Line, Mark, Point, Shape, Text, frame, rectangle, stacked
-from proofs.pages.proof_sheet.mount import Corners
+from proofs.pages.drawing import (
+    Block,
+    Line,
+    Mark,
+    Point,
+    Shape,
+    Text,
+    frame,
+    rectangle,
+    side_by_side,
+    stacked,
+)
+from proofs.pages.mount_drawing import Corners
 from proofs.pages.typography import (
     CAPTION,
     HAIR,
@@ -17,6 +29,7 @@ from proofs.pages.typography import (
     STRONG,
     Setter,
     Style,
+    text_at,
 )
 from proofs.plan.bench.labels import Label, tops_in_words
 from proofs.plan.entry.board import Opening
@@ -37,10 +50,10 @@ _DOTS = (0.6, 1.6)
 def front_and_back(
     plan: Plan, label: Label, size: Size | None, width: float, setter: Setter
 ) -> Block:
-    """Return both sides of a mount with what they are called, ``width`` points wide together.
+    """Return both sides of a mount with their names, ``width`` points wide together.
 
-    ``size`` is that of the label, None for the usual one. The same corner of the board
-    carries a dot on both sides.
+    ``size`` is that of the label, None for the usual one. A dot marks the same corner of the
+    board on both sides.
     """
     each = (width - _BETWEEN) / 2
     scale = each / plan.layout.board.longest.points
@@ -53,10 +66,8 @@ def front_and_back(
         stacked([Block(high, side.marks), setter.paragraph(name, CAPTION, each)], 3)
         for name, side in sides
     ]
-    marks = (*blocks[0].marks, *blocks[1].at(each + _BETWEEN, 0))
-    both = Block(blocks[0].height, marks)
-    told = [setter.paragraph(words, STRONG, width) for words in tops_in_words(plan)]
-    return stacked([both, *told], 2)
+    tops = [setter.paragraph(words, STRONG, width) for words in tops_in_words(plan)]
+    return stacked([side_by_side(blocks, each + _BETWEEN), *tops], 2)
 
 
 def _front(plan: Plan, scale: float, setter: Setter) -> Block:
@@ -92,7 +103,7 @@ def _board(board: Size, scale: float, setter: Setter) -> list[Mark]:
     """The board with TOP and an arrow over its upper edge."""
     width, height = board.width.points * scale, board.height.points * scale
     left = (width - setter.wide("TOP", _TOP) - 7) / 2
-    words = Text(left + 7, _ABOVE - 3, "TOP", _TOP.weight, _TOP.size, _TOP.colour)
+    words = text_at("TOP", _TOP, left + 7, _ABOVE - 3)
     arrow = Shape(((left + 2.2, 2.5), (left + 4.4, 8), (left, 8)), INK)
     return [words, arrow, *frame(0, _ABOVE, width, height, line=HAIRLINE, colour=QUIET)]
 
@@ -111,11 +122,11 @@ def _label(label: Label, box: Corners, setter: Setter) -> Iterator[Mark]:
     start = middle + half + 1.5
     if start + setter.wide(label.number, style) <= right - 1:
         y = (top + bottom + style.size * 0.7) / 2
-        yield Text(start, y, label.number, style.weight, style.size, INK)
+        yield text_at(label.number, style, start, y)
 
 
 def _own_top(top_edge: Edge, sight: Corners, setter: Setter) -> Iterator[Text]:
-    """Where the file's own top has come to lie, for a turned picture with room for the words."""
+    """Which edge is the file's top, for a turned picture with room for the words."""
     left, top, right, bottom = sight
     words = "file's top"
     wide = setter.wide(words, _SMALL)
@@ -130,16 +141,14 @@ def _own_top(top_edge: Edge, sight: Corners, setter: Setter) -> Iterator[Text]:
         along, across = across, along
     if top_edge in places and wide <= along - 2 and across >= _NUMBERED:
         x, y, angle = places[top_edge]
-        yield Text(x, y, words, _SMALL.weight, _SMALL.size, _SMALL.colour, angle)
+        yield replace(text_at(words, _SMALL, x, y), angle=angle)
 
 
 def _numbered(number: int, sight: Corners, setter: Setter) -> Text:
     """The number of one of several pictures, in its middle."""
     left, top, right, bottom = sight
-    words = str(number)
-    x = (left + right - setter.wide(words, _SMALL)) / 2
     y = (top + bottom + _SMALL.size * 0.7) / 2
-    return Text(x, y, words, _SMALL.weight, _SMALL.size, _SMALL.colour)
+    return setter.centred(str(number), _SMALL, (left + right) / 2, y)
 
 
 def _corners(opening: Opening, scale: float) -> Corners:

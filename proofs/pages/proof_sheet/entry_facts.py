@@ -1,11 +1,12 @@
-"""The facts below (or beside) the mounts of an entry, each under a small caption."""
+"""The facts below the mounts of an entry, or beside them, each under a small caption."""
 
 from collections.abc import Iterable, Sequence
 
 from proofs.findings import Finding, Severity
 from proofs.lengths import ZERO, Borders, Size, area_text, millimetres
-from proofs.pages.proof_sheet.columns import Fact, Lines
+from proofs.pages.facts import Fact, Lines, both_units
 from proofs.pages.typography import ASIDE, BODY, CAPTION, SMALL_ALARM, Style
+from proofs.pages.wording import mat_name
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.entry.planning import Plan
 from proofs.records.job import Job
@@ -23,7 +24,7 @@ _WORDS = {Severity.AT_RISK: "at risk", Severity.BROKEN: "broken"}
 
 
 def facts_columns(job: Job, outcome: Outcome, plan: Plan, *, columns: int) -> list[list[Fact]]:
-    """Return the facts of an entry in two or four columns, the weightiest first."""
+    """Return the facts of an entry in two or four columns, the most important first."""
     seen_, cover, image = _visible(job, outcome, plan), _cover(outcome, plan), _image(plan)
     sheet, board = _sheet(plan), _board(outcome, plan)
     borders, thick = _borders(outcome, plan), _thickness(job, outcome, plan)
@@ -33,9 +34,9 @@ def facts_columns(job: Job, outcome: Outcome, plan: Plan, *, columns: int) -> li
 
 
 def _visible(job: Job, outcome: Outcome, plan: Plan) -> Fact:
-    """What is seen: measured in the finished file, or as planned where there is none."""
+    """The visible size: measured in the finished file, or as planned where there is none."""
     files = next((s.print_files for s in outcome.steps if s.print_files), ())
-    caption = "Visible, measured in the print file" if files else "Visible, as planned"
+    caption = "Visible size, measured in the print file" if files else "Visible size, as planned"
     sizes = [file.measured_sight for file in files]
     sizes = sizes or [picture.sight.size for picture in plan.layout.pictures]
     lines = _sizes(sizes)
@@ -61,31 +62,35 @@ def _visible_limits(rules: Rules | None) -> dict[str, str]:
 
 
 def _cover(outcome: Outcome, plan: Plan) -> Fact:
-    """The overlap, or the paper seen, and what the tolerances leave of it."""
-    lying = plan.layout.pictures[0]  # the window is the same for all of them
+    """The overlap, or the paper showing, and what the tolerances leave of it."""
+    picture = plan.layout.pictures[0]  # the window is the same for all of them
     if plan.mount.window == WindowKind.SURROUND:
         return Fact("Window", (("none: the surround is printed", BODY),))
     if not plan.mount.has_window:
         return Fact("Window", (("none: the print lies on the board", BODY),))
     if plan.mount.window == WindowKind.FLOAT:
-        return _left_of(outcome, "gap-left", "Gap round the print", [f"{plan.mount.gap} a side"])
-    code = "overlap-left" if lying.is_cut_off else "reveal-left"
-    if lying.is_cut_off:
-        return _left_of(outcome, code, "Overlap", [f"{lying.hidden} a side"])
-    paper = lying.seen_paper
-    below = [f"{paper.bottom} below"] if paper.bottom != paper.top else []
-    return _left_of(outcome, code, "Paper seen", [f"{paper.top} a side", *below])
+        return _left_of(
+            outcome, "gap-left", "Gap around the print", [f"{plan.mount.gap} on each side"]
+        )
+    code = "overlap-left" if picture.is_cut_off else "reveal-left"
+    if picture.is_cut_off:
+        return _left_of(outcome, code, "Overlap", [f"{picture.hidden} on each side"])
+    paper = picture.seen_paper
+    if paper.bottom == paper.top:
+        return _left_of(outcome, code, "Paper showing", [f"{paper.top} on each side"])
+    words = [f"{paper.top} at top and sides", f"{paper.bottom} at the bottom"]
+    return _left_of(outcome, code, "Paper showing", words)
 
 
 def _left_of(outcome: Outcome, code: str, caption: str, words: Sequence[str]) -> Fact:
-    """What is planned, and what the tolerances leave of it."""
+    """The planned amount, and what the tolerances leave of it."""
     lines = [(text, BODY) for text in words]
     found = _found(outcome, code)
     if found and isinstance(found.measured, float):
         left = millimetres(repr(found.measured))
-        words = f"tolerance leaves {left}"
+        words = f"tolerances leave {left}"
         if left <= ZERO:
-            words = f"tolerance needs {-left} more"
+            words = f"tolerances need {-left} more"
         lines.append(_toned(words, found))
     return Fact(caption, tuple(lines))
 
@@ -97,9 +102,10 @@ def _board(outcome: Outcome, plan: Plan) -> Fact:
     if mount.has_window:
         colours = f"{mount.mat_colour} mat, {mount.core_colour} core"
     lines = (*lines, (colours, ASIDE))
-    for mat in mount.inner:
-        lines += ((f"inner: {mat.colour}, {mat.core_colour} core,", ASIDE),)
-        lines += ((f"{mat.shows} seen", ASIDE),)
+    for place, mat in enumerate(mount.inner, 1):
+        name = mat_name(place, len(mount.inner) + 1)
+        lines += ((f"{name}: {mat.colour}, {mat.core_colour} core,", ASIDE),)
+        lines += ((f"{mat.shows} showing", ASIDE),)
     wrong = {"board": "board", "mat-colour": "mat", "core-colour": "core"}
     return Fact("Board", lines + _judged_wrong(outcome, wrong))
 
@@ -109,19 +115,19 @@ def _image(plan: Plan) -> Fact:
     prints = [p.paper_edge.size for p in plan.layout.pictures if p.paper_edge is not None]
     if not prints:
         return Fact("Image", images)
-    return Fact("Image", (*images, ("on prints of", CAPTION), *_sizes(prints)))
+    return Fact("Image", (*images, ("whole print", CAPTION), *_sizes(prints)))
 
 
 def _sheet(plan: Plan) -> Fact:
     sheets = [part.sheet for part in plan.parts if part.sheet]
     lines = _sizes(sheets)
     if len(sheets) < len(plan.parts):
-        lines += (("none is large enough", BODY),)
-    return Fact("Stock sheet", lines)
+        lines += (("no sheet is large enough", BODY),)
+    return Fact("Paper sheet", lines)
 
 
 def _borders(outcome: Outcome, plan: Plan) -> Fact:
-    caption = "Borders at the face" if plan.mount.has_window else "Board round the print"
+    caption = "Borders at the face" if plan.mount.has_window else "Board around the print"
     lines = tuple((text, BODY) for text in border_lines(plan.layout.borders_face))
     found = _found(outcome, "border") or _found(outcome, "mount-border")
     if found and isinstance(found.limit, float):
@@ -137,10 +143,10 @@ def border_lines(borders: Borders) -> tuple[str, ...]:
     ('top, bottom 2 in (5.08 cm)', 'sides 3 in (7.62 cm)')
     """
     top, right, bottom, left = borders.top, borders.right, borders.bottom, borders.left
-    # An odd nanometre left over by centring shows on no ruler: what reads the same is the same.
+    # Centring may leave an odd nanometre, so borders that print alike count as equal.
     alike, level = str(left) == str(right), str(top) == str(bottom)
     if alike and level and str(top) == str(left):
-        return (f"all round {top}",)
+        return (f"{top} all round",)
     upright = (f"top, bottom {top}",) if level else (f"top {top}", f"bottom {bottom}")
     sides = (f"sides {left}",) if alike else (f"left {left}", f"right {right}")
     return (upright[0], *sides, *upright[1:])
@@ -153,11 +159,11 @@ def _thickness(job: Job, outcome: Outcome, plan: Plan) -> Fact:
     if job.rules and job.rules.thickness_most is not None:
         limits["thickness-most"] = f"at most {job.rules.thickness_most}"
     lines = ((f"{plan.thickness}", BODY), *_judged(outcome, tuple(limits), limits))
-    return Fact("Thickness of mat, print, backing", lines)
+    return Fact("Thickness: mat, print, backing", lines)
 
 
 def _sizes(sizes: Sequence[Size]) -> Lines:
-    """Sizes on lines of their own; one in both units, several in inches, equal ones together."""
+    """Sizes on lines of their own: one in both units, several in inches, equal ones together."""
     if len(sizes) == 1:
         return both_units(sizes[0])
     lines = []
@@ -168,21 +174,15 @@ def _sizes(sizes: Sequence[Size]) -> Lines:
 
 
 def _equal(texts: Iterable[str]) -> dict[str, list[int]]:
-    """The numbers, from 1, under which each of some texts stands."""
+    """The numbers, from 1, of the places at which each text occurs."""
     found: dict[str, list[int]] = {}
     for n, text in enumerate(texts, 1):
         found.setdefault(text, []).append(n)
     return found
 
 
-def both_units(size: Size) -> Lines:
-    """Return a size on two lines, inches and centimetres."""
-    in_inches, _, in_centimetres = str(size).partition(" (")
-    return ((in_inches, BODY), (in_centimetres.rstrip(")"), ASIDE))
-
-
 def _judged(outcome: Outcome, codes: Sequence[str], limits: dict[str, str]) -> Lines:
-    """The limits, quietly where they are met, with the verdict in words where they are not."""
+    """The limits, small where they are met, with the verdict in words where they are not."""
     return tuple(_toned(limits[code], _found(outcome, code)) for code in codes if code in limits)
 
 

@@ -1,11 +1,11 @@
-"""A rule to measure prints by: inches above its line, millimetres below, one nought."""
+"""A rule to measure prints with: inches above its line, millimetres below, from one zero."""
 
 from collections.abc import Iterator
 from fractions import Fraction
 
 from proofs.lengths import Length, inches, millimetres
 from proofs.pages.drawing import Block, Mark, Shape, Text, rectangle
-from proofs.pages.typography import INK, QUIET, REGULAR, Setter, Style
+from proofs.pages.typography import INK, QUIET, REGULAR, Setter, Style, text_at
 from proofs.plan.sheets.strip_foot import RULE_HEIGHT, RULE_INCHES, RULE_MM
 
 _FIGURES = Style(REGULAR, 5.2, QUIET)
@@ -16,9 +16,9 @@ _TICK_MM = 5
 
 
 def rule_block(setter: Setter, *, in_long: int = RULE_INCHES, mm_long: int = RULE_MM) -> Block:
-    """Return the rule; it is measured from the left edge of a tick to that of another.
+    """Return the rule; lengths count from the left edge of one tick to that of another.
 
-    ``in_long`` and ``mm_long`` say how far its two scales reach; the latter is a multiple of 10.
+    ``in_long`` and ``mm_long`` are the lengths of its two scales; the latter is a multiple of 10.
     """
     height = RULE_HEIGHT.points
     middle = height / 2
@@ -36,7 +36,7 @@ def _inch_marks(setter: Setter, in_long: int, middle: float) -> Iterator[Mark]:
         yield _tick(at, middle - long, long)
         if part.denominator == 1:
             is_last = part == in_long
-            yield from _figure(setter, at, f"{part} in" if is_last else f"{part}", middle - 4.4)
+            yield _figure(setter, at, f"{part} in" if is_last else f"{part}", middle - 4.4)
 
 
 def _mm_marks(setter: Setter, mm_long: int, middle: float) -> Iterator[Mark]:
@@ -44,18 +44,16 @@ def _mm_marks(setter: Setter, mm_long: int, middle: float) -> Iterator[Mark]:
         at, is_long = millimetres(mm), not mm % (2 * _TICK_MM)
         yield _tick(at, middle, _LONG if is_long else _SHORT)
         is_last = mm == mm_long
-        if is_long and mm != mm_long - 2 * _TICK_MM:  # where the last figure stands
-            yield from _figure(setter, at, f"{mm} mm" if is_last else f"{mm}", middle + 8.2)
+        if is_long and mm != mm_long - 2 * _TICK_MM:  # room for the last figure
+            yield _figure(setter, at, f"{mm} mm" if is_last else f"{mm}", middle + 8.2)
 
 
 def _tick(at: Length, top: float, long: float) -> Shape:
     return rectangle(at.points, top, _LINE, long, INK)
 
 
-def _figure(setter: Setter, at: Length, words: str, y: float) -> Iterator[Text]:
+def _figure(setter: Setter, at: Length, words: str, y: float) -> Text:
     """A figure right of its tick, or left of the last one, so that it stays on the rule."""
-    style = _FIGURES
-    wide = setter.wide(words, style)
-    is_last = " " in words
-    x = at.points - wide - 1.5 if is_last else at.points + 1.8
-    yield Text(x, y, words, style.weight, style.size, style.colour)
+    if " " in words:
+        return setter.ending(words, _FIGURES, at.points - 1.5, y)
+    return text_at(words, _FIGURES, at.points + 1.8, y)

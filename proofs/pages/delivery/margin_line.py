@@ -3,7 +3,7 @@
 from proofs.lengths import Size
 from proofs.pages.drawing import Mark, Text, rectangle
 from proofs.pages.setting import shortened
-from proofs.pages.typography import INK, QUIET, REGULAR, SEMIBOLD, Measure, Style
+from proofs.pages.typography import INK, QUIET, REGULAR, SEMIBOLD, Measure, Setter, Style, text_at
 from proofs.pixel_areas import Area
 
 _NUMBER = Style(SEMIBOLD, 6.2)
@@ -17,22 +17,15 @@ def margin_line_words(
     number: str, image: Size, *, width: float, height: float, measure: Measure
 ) -> tuple[Mark, ...]:
     """Return two lines of at most this width, in points, in the middle of this height."""
-    lines = ((f"No. {number}", _NUMBER), (str(image), _SIZE))
+    lines, setter = ((f"No. {number}", _NUMBER), (str(image), _SIZE)), Setter(measure, width)
     step = height / 2
-    return tuple(
-        _line(words, style, n * step + step / 2, width, measure)
-        for n, (words, style) in enumerate(lines)
-    )
+    return tuple(_line(*line, n * step + step / 2, setter) for n, line in enumerate(lines))
 
 
-def _line(words: str, style: Style, middle: float, width: float, measure: Measure) -> Text:
+def _line(words: str, style: Style, middle: float, setter: Setter) -> Text:
     """A line whose capitals have this middle, cut off where it is too wide."""
-
-    def wide(text: str) -> float:
-        return measure(text, style.weight, style.size)
-
-    y = middle + style.size * _HALF_CAPITAL
-    return Text(0, y, shortened(words, width, wide), style.weight, style.size, style.colour)
+    short = shortened(words, setter.width, lambda text: setter.wide(text, style))
+    return text_at(short, style, 0, middle + style.size * _HALF_CAPITAL)
 
 
 def top_sign(area: Area, ppi: int, measure: Measure) -> tuple[Mark, ...]:
@@ -44,6 +37,4 @@ def top_sign(area: Area, ppi: int, measure: Measure) -> tuple[Mark, ...]:
         rectangle(side / 2 - n * pixel * 0.7, (n + 2) * pixel, n * pixel * 1.4, pixel, INK)
         for n in range(1, rows)
     )
-    wide = measure("TOP", _TOP.weight, _TOP.size)
-    words = Text((side - wide) / 2, side * 0.94, "TOP", _TOP.weight, _TOP.size, _TOP.colour)
-    return (*arrow, words)
+    return (*arrow, Setter(measure, side).centred("TOP", _TOP, side / 2, side * 0.94))

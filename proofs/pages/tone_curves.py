@@ -1,4 +1,4 @@
-"""The tone curves of a bracket, small: for looking where figures are many."""
+"""The tone curves of a bracket, small."""
 
 from collections.abc import Iterable, Sequence
 from itertools import pairwise
@@ -11,7 +11,7 @@ PLOT_SIDE = 72.0
 """Width and height of the plot, in points."""
 
 _POINTS_OF_CURVE = 25
-_FEW = 9  # curves that can be told apart; more of them are drawn finer
+_FEW = 9  # curves that can be distinguished; more of them are drawn finer
 
 
 def curves_block(variants: Sequence[Variant], chosen: str, setter: Setter) -> Block:
@@ -21,7 +21,7 @@ def curves_block(variants: Sequence[Variant], chosen: str, setter: Setter) -> Bl
 
 
 def curves_plot(variants: Sequence[Variant], chosen: str = "") -> Block:
-    """Return the curves of steps: tone in from left to right, tone out from the foot up.
+    """Return the curves of steps: tone in from left to right, tone out from the bottom up.
 
     ``chosen`` is the letter of the step to draw stronger, or blank.
     """

@@ -1,14 +1,24 @@
-"""A mat as its cutter sees it, face down, to scale, with one number a cut."""
+"""A mat as its cutter sees it, face down, to scale, with one number for each cut."""
 
 import math
 from collections.abc import Sequence
 from itertools import pairwise
 
 from proofs.lengths import Edge, Length, Size
-from proofs.pages.cutting.dimensions import NUMBER, Dimensions, dimension, numbers_table, text_at
+from proofs.pages.cutting.dimensions import Dimensions, dimension, numbers_table
 from proofs.pages.drawing import Block, Line, Mark, Shape, frame, rectangle
-from proofs.pages.proof_sheet.mount import SCALES, Corners, corners
-from proofs.pages.typography import CAPTION, HAIR, INK, QUIET, TITLE, Setter, Style
+from proofs.pages.mount_drawing import SCALES, Corners, corners
+from proofs.pages.typography import (
+    CAPTION,
+    DIMENSION,
+    HAIR,
+    INK,
+    QUIET,
+    TITLE,
+    Setter,
+    Style,
+    text_at,
+)
 from proofs.plan.cutting.cut_lines import CutLine
 from proofs.plan.cutting.marks import Marks
 from proofs.plan.cutting.mount_kinds import MatSheet, MountKind
@@ -29,11 +39,11 @@ def mat_drawing(
     overrun: Length,
     is_oval: bool = False,
 ) -> tuple[Block, int]:
-    """Return a mat as it is seen from the back, and its scale, 1 to that number.
+    """Return a mat seen from the back, and its scale, 1 to that number.
 
-    ``room`` is the width and the height that there are. Distances from the left and the right
-    edge stand above the board, those from the top and the bottom beside it; where windows lie
-    so freely that these would be too many, in a table below, window by window.
+    ``room`` is the width and height available. Distances from the left and the right edge are
+    above the board, those from the top and the bottom beside it. Where these would be too many,
+    a table below lists them window by window.
     """
     around = Dimensions(mat.lines, marks)
     table = None if around.are_few else numbers_table(mat, marks, setter, room[0])
@@ -65,7 +75,7 @@ def _scale(board: Size, room: tuple[float, float]) -> int:
 def _board(
     mat: MatSheet, setter: Setter, scale: int, *, is_oval: bool, numbered: bool
 ) -> list[Mark]:
-    """The mat with what falls out of it; the edge of an oval is drawn here too."""
+    """The mat with the pieces that fall out of it; the edge of an oval is drawn here too."""
     width, height = mat.board.width.points / scale, mat.board.height.points / scale
     marks: list[Mark] = [rectangle(0, 0, width, height, _BOARD)]
     marks += frame(0, 0, width, height, line=0.6, colour=QUIET)
@@ -78,8 +88,8 @@ def _board(
         else:
             marks.append(rectangle(left, top, right - left, bottom - top, _FALLS_OUT))
         words, style = (str(number), TITLE) if numbered else ("falls out", CAPTION)
-        x = (left + right - setter.wide(words, style)) / 2
-        marks.append(text_at(words, x, (top + bottom) / 2 + style.size / 3, style))
+        y = (top + bottom) / 2 + style.size / 3
+        marks.append(setter.centred(words, style, (left + right) / 2, y))
     above = min((back.place.y.points / scale for back in mat.backs), default=height)
     return [*marks, *_top_mark(width, above, setter)]
 
@@ -87,16 +97,16 @@ def _board(
 def _top_mark(width: float, border: float, setter: Setter) -> list[Mark]:
     """T and an arrowhead in the middle of the upper edge, no larger than the border there."""
     middle, share = width / 2, max(0.3, min(1.0, border / 28))
-    style = Style(NUMBER.weight, NUMBER.size * share)
+    style = Style(DIMENSION.weight, DIMENSION.size * share)
     tip, foot, half = 3 * share, 9 * share, 4 * share
     return [
         Shape(((middle, tip), (middle + half, foot), (middle - half, foot)), INK),
-        text_at("T", middle - setter.wide("T", style) / 2, 24 * share, style),
+        setter.centred("T", style, middle, 24 * share),
     ]
 
 
 def _cuts(lines: Sequence[CutLine], board: Size, scale: int, past: float) -> list[Mark]:
-    """Every cut, run past its corners as far as the blade does."""
+    """Every cut, with its overcut."""
     drawn: list[Mark] = []
     for line in lines:
         upright = line.edge in (Edge.LEFT, Edge.RIGHT)
@@ -137,9 +147,7 @@ def print_drawing(kind: MountKind, setter: Setter, width: float) -> Block:
     middle = (left + right) / 2
     marks += dimension((middle, 0), (middle, top))
     marks += dimension((0, bottom - 4), (left, bottom - 4))
-    marks.append(text_at("from top", middle + 5, top / 2 + 2, CAPTION))
-    marks.append(text_at("from left", 4, bottom + 7, CAPTION))
-    words = "FRONT"
-    x = middle - setter.wide(words, CAPTION) / 2
-    marks.append(text_at(words, x, (top + bottom) / 2 + 2, CAPTION))
+    marks.append(text_at("from top", CAPTION, middle + 5, top / 2 + 2))
+    marks.append(text_at("from left", CAPTION, 4, bottom + 7))
+    marks.append(setter.centred("FRONT", CAPTION, middle, (top + bottom) / 2 + 2))
     return Block(high, tuple(marks))

@@ -4,25 +4,25 @@ from collections.abc import Sequence
 
 from proofs.densities import signed
 from proofs.pages.drawing import Block, side_by_side, stacked
-from proofs.pages.proof_sheet.tone_curves import curves_plot
+from proofs.pages.tone_curves import curves_plot
 from proofs.pages.typography import ASIDE, BODY, CAPTION, COLUMNS, TITLE, Setter, rule
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.tones.tone import Variant
 
 Bracket = tuple[Variant, ...]
 
-_MOST_NAMED = 6  # steps of a bracket that are each named below its plot
+_MOST_NAMED = 6  # steps of a bracket, each named below its plot
 _ON_CURVES = (
-    "Tone in from left to right, tone out from the foot up, both from black to white."
-    " The lower a curve, the darker its step."
+    "Across: tone in, up: tone out, both from black to white. The lower the curve, the darker the"
+    " step."
 )
 
 
 def curve_blocks(outcomes: Sequence[Outcome], setter: Setter) -> tuple[Block, ...]:
-    """Return the plots of all brackets that the entries compare, in rows; a row is a block.
+    """Return the plots of all brackets that the entries compare, a block for each row.
 
-    Entries that share a bracket share its plot. There is nothing where no entry has a step
-    besides the plain picture.
+    Entries that share a bracket share its plot. An entry whose only step is the plain picture
+    has none.
     """
     numbers: dict[Bracket, list[str]] = {}
     for outcome in outcomes:
@@ -39,17 +39,17 @@ def curve_blocks(outcomes: Sequence[Outcome], setter: Setter) -> tuple[Block, ..
     if not rows:
         return ()
     words = [
-        setter.paragraph("What the steps do to tones", TITLE, setter.width),
+        setter.paragraph("Tone curves of the steps", TITLE, setter.width),
         setter.paragraph(_ON_CURVES, ASIDE, setter.width),
     ]
     return (stacked([rule(setter.width), stacked(words, 1), rows[0]], 7), *rows[1:])
 
 
-def _plot(steps: Bracket, whose: str, setter: Setter) -> Block:
+def _plot(steps: Bracket, entries: str, setter: Setter) -> Block:
     """One bracket: its curves, its steps, and the entries that compare them."""
     named = [
         setter.paragraph(_steps(steps), BODY, setter.column, most=3),
-        setter.paragraph(whose, CAPTION, setter.column, most=3),
+        setter.paragraph(entries, CAPTION, setter.column, most=3),
     ]
     return stacked([curves_plot(steps), stacked(named)], 3)
 

@@ -1,4 +1,4 @@
-"""A mount drawn to scale on the proof sheet: board, bevel, paper, and the picture in its window."""
+"""A mount drawn to scale: board, bevel, paper, and the picture in its window."""
 
 import math
 from collections.abc import Sequence
@@ -33,10 +33,7 @@ Corners = tuple[float, float, float, float]
 
 
 def fitting_scale(board: Size, count: int, row_width: float, most_height: float) -> int:
-    """Return how many times larger the mounts are than their drawings.
-
-    The drawings are as large as ``count`` of them, in rows, find room.
-    """
+    """Return the scale, 1 to this number, at which ``count`` mounts in rows have room."""
     for scale in SCALES:
         if _fits(board, scale, count, (row_width, most_height)):
             return scale
@@ -53,7 +50,7 @@ def _fits(board: Size, scale: int, count: int, room: tuple[float, float]) -> boo
 
 
 def per_row(board: Size, scale: int, row_width: float) -> int:
-    """Return how many drawings of a board stand side by side."""
+    """Return how many drawings of a board fit side by side."""
     return int((row_width + GAP + 0.01) // (board.width.points / scale + GAP))
 
 
@@ -78,7 +75,7 @@ def mount_drawing(plan: Plan, scale: int, mockup: str | None, *, paper: Colour =
 
 
 def _window(plan: Plan, cuts: Sequence[Cut], scale: int, paper: Colour) -> Sequence[Mark]:
-    """The bevels of a window from the first mat inwards, and what is seen inside them."""
+    """The bevels of a window from the top mat inwards, and what is seen inside them."""
     mount, board, marks = plan.mount, plan.layout.board, list[Mark]()
     inside = [board_colour(mat.colour) for mat in mount.inner]
     inside.append(board_colour(mount.backing_colour) if mount.window == WindowKind.FLOAT else paper)
@@ -93,12 +90,12 @@ def _window(plan: Plan, cuts: Sequence[Cut], scale: int, paper: Colour) -> Seque
 
 
 def _print(plan: Plan, n: int, scale: int, paper: Colour) -> Sequence[Mark]:
-    """What is seen of the print round its image: its paper, or a line printed there."""
-    lying, mount, board = plan.layout.pictures[n], plan.mount, plan.layout.board
-    if lying.paper_edge is not None:
-        return (_filled(corners(lying.paper_edge.within(board), scale), paper),)
+    """What is seen of the print around its image: its paper, or a keyline."""
+    picture, mount, board = plan.layout.pictures[n], plan.mount, plan.layout.board
+    if picture.paper_edge is not None:
+        return (_filled(corners(picture.paper_edge.within(board), scale), paper),)
     if mount.keyline:
-        line = lying.image.grown(mount.keyline).within(board)
+        line = picture.image.grown(mount.keyline).within(board)
         return (_filled(corners(line, scale), board_colour(mount.keyline_colour)),)
     return ()
 
@@ -130,9 +127,9 @@ def _picture(plan: Plan, n: int, scale: int, mockup: str | None) -> Sequence[Mar
 
 
 def whole_pixels(sight: Opening) -> Box:
-    """Return the whole pixels of a mock-up that lie inside an edge line.
+    """Return the whole pixels of a mock-up inside an edge line.
 
-    A pixel that the edge runs through shows some of the mat, so it is left out.
+    A pixel that the edge crosses shows some of the mat, so it is left out.
     """
     box = on_mockup(sight)
     left, top = math.ceil(box.left - 1e-6), math.ceil(box.top - 1e-6)
@@ -141,7 +138,7 @@ def whole_pixels(sight: Opening) -> Box:
 
 
 def _bevel(outer: Corners, inner: Corners, colours: Bevel) -> Sequence[Mark]:
-    """The four faces over one plain area, so that no page shows through where they meet."""
+    """The four faces over one plain area, so that nothing shows through where they meet."""
     left, top, right, bottom = outer
     in_left, in_top, in_right, in_bottom = inner
     faces = (

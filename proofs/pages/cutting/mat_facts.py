@@ -1,12 +1,11 @@
-"""What stands beside and below the drawing of a mat: how it is made, set, summed and judged."""
+"""The words round the drawing of a mat: board and settings, sums, and what its openings pass."""
 
 from fractions import Fraction
 
-from proofs.lengths import ZERO, Length, Unit
-from proofs.pages.bench.parts import fact
-from proofs.pages.cutting.drawing import print_drawing
-from proofs.pages.drawing import Block
-from proofs.pages.typography import Setter
+from proofs.lengths import ZERO, Length
+from proofs.pages.facts import Fact
+from proofs.pages.typography import SETTING
+from proofs.pages.wording import board_thickness
 from proofs.plan.cutting.bands import Band
 from proofs.plan.cutting.marks import Marks, marks_of
 from proofs.plan.cutting.mount_kinds import MatSheet, MountKind, overrun
@@ -14,11 +13,9 @@ from proofs.records.job import Job
 from proofs.records.mounts import BevelKind, WindowShape
 
 _BLADE = {
-    BevelKind.ORDINARY: "ordinary, 45°: the blade's point leads under the border, away"
-    " from the opening",
-    BevelKind.REVERSE: "reverse, 45°: the blade's point leads under the opening, away"
-    " from the border",
-    BevelKind.STRAIGHT: "straight: the blade stands upright",
+    "ordinary": "ordinary, 45°: the blade tip slants under the border, away from the opening",
+    "reverse": "reverse, 45°: the blade tip slants under the opening, away from the border",
+    "straight": "straight: the blade is upright",
 }
 
 
@@ -33,22 +30,28 @@ def other_unit(mat: MatSheet, marks: Marks) -> str:
     return " · ".join(f"{marks.told(at)} = {marks.elsewhere(at)}" for at in numbers)
 
 
-def mat_facts(job: Job, kind: MountKind, mat: MatSheet, setter: Setter) -> list[Block]:
-    """Return the facts of a mat, one below the other: board, colours, bevel, scale, corners."""
-    mount, marks, inner = kind.mount, marks_of(job), mat.place > 0
+def bench_fact(caption: str, text: str) -> Fact:
+    """Return a fact that is read while the cutter is set."""
+    return Fact(caption, ((text, SETTING),))
+
+
+def mat_facts(job: Job, kind: MountKind, mat: MatSheet) -> list[Fact]:
+    """Return the facts of a mat: board, colours, bevel, scale and overcut, or axes of an oval."""
+    mount, marks, is_below = kind.mount, marks_of(job), mat.place > 0
     board = f"{marks.number(mat.board.width)} × {marks.told(mat.board.height)}"
+    made_of = f"{mat.colour}, {mat.core_colour} core, {board_thickness(mat.thickness)}"
     facts = [
-        fact("Board", f"{board}, smaller than the first" if inner else board, setter),
-        fact("Mat", f"{mat.colour}, core {mat.core_colour}, {mat.thickness} thick", setter),
-        fact("Bevel", _BLADE[mount.bevel], setter),
-        fact("Scale", _scale_words(job.cutter.scale_offset, marks), setter),
-        fact("Corners", _corner_words(overrun(job, mount, mat)), setter),
+        bench_fact("Board", f"{board}, smaller than the top mat" if is_below else board),
+        bench_fact("Mat", made_of),
+        bench_fact("Bevel", _BLADE[mount.bevel]),
     ]
     if is_oval(kind):
-        facts[3:] = [fact("Oval", _oval_words(mat, marks), setter)]
-    if not inner:
-        placing = fact("Print on the backing", "from the front; distances below", setter)
-        facts += [placing, print_drawing(kind, setter, setter.column * 0.8)]
+        facts.append(bench_fact("Oval", _oval_words(mat, marks)))
+    else:
+        facts.append(bench_fact("Scale", _scale_words(job.cutter.scale_offset, marks)))
+        facts.append(bench_fact("Overcut", _corner_words(overrun(job, mount, mat))))
+    if not is_below:
+        facts.append(bench_fact("Print on the backing", "seen from the front; distances below"))
     return facts
 
 
@@ -60,24 +63,24 @@ def _oval_words(mat: MatSheet, marks: Marks) -> str:
     fine = marks.fine
     axes = f"{marks.number(back.size.width)} × {marks.told(back.size.height)}"
     middle = f"{fine.told(fine.nearest(across))} from the left, {fine.told(fine.nearest(down))}"
-    return f"{axes} at the back; its middle {middle} from the top"
+    return f"{axes} at the back; centre {middle} from the top"
 
 
 def _scale_words(offset: Length, marks: Marks) -> str:
     if not offset:
-        return f"set each number as it stands, in {'inches' if marks.unit == Unit.IN else 'mm'}"
+        return f"set each number as given, in {'inches' if marks.unit == 'in' else 'mm'}"
     way = "more" if offset > ZERO else "less"
     return f"set {marks.told(max(offset, -offset))} {way} than each number"
 
 
 def _corner_words(past: Length) -> str:
     if not past:
-        return "cut from line to line, not past them"
-    return f"begin and end each cut {past} past the corner's line"
+        return "cut from line to line, not past"
+    return f"start and end each cut {past} past the corner line"
 
 
 def sums(mat: MatSheet, marks: Marks) -> list[str]:
-    """Return border, opening and border, along the width and the height of every window."""
+    """Return border, opening and border across the width and the height of every window."""
     found: dict[str, None] = {}
     for back in mat.backs:
         left = mat.board.width - back.right
@@ -89,7 +92,7 @@ def sums(mat: MatSheet, marks: Marks) -> list[str]:
 
 
 def passes(kind: MountKind, mat: MatSheet, marks: Marks) -> list[str]:
-    """Return what each opening may measure; the mat that lies on the prints decides that."""
+    """Return what each opening may measure, which depends on the mat that touches the prints."""
     found: dict[str, None] = {}
     is_lowest = mat.place == len(kind.mats) - 1
     for (wide, high), cut in zip(kind.bands, mat.cuts, strict=True):
@@ -112,7 +115,7 @@ def passes(kind: MountKind, mat: MatSheet, marks: Marks) -> list[str]:
 def _band_words(side: str, size: Length, band: Band, marks: Marks) -> str:
     words = [f"{side} {marks.told(size)} at the back"]
     if band.least is not None:
-        words.append(f"{marks.told(band.least)} least {band.least_why}")
+        words.append(f"at least {marks.told(band.least)} {band.least_why}")
     if band.most is not None:
-        words.append(f"{marks.told(band.most)} most {band.most_why}")
+        words.append(f"at most {marks.told(band.most)} {band.most_why}")
     return ": ".join([words[0], ", ".join(words[1:])]) if words[1:] else words[0]
