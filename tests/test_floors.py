@@ -20,7 +20,7 @@ FLOORS = (
     ("records", "size_and_crop entries new_pictures"),
     ("plan/tones", "appearance metering tone viewing wedge"),
     ("plan/entry", "board facts hanging layout naming sizing arranging planning mockup"),
-    ("plan/checks", "outcomes limits rules_checked together size_checks remedies checking"),
+    ("plan/checks", "outcomes limits size_checks remedies mount_checks checking"),
     ("plan/sheets", "strips placing strip_packing margin_line strip_foot printed_pieces"),
     ("plan/delivery", "gamut zip_parts catalogue delivery_names deliveries copy_rules"),
     ("plan/delivery", "file_rules printed_steps refusals lab_sheets"),
