@@ -21,7 +21,7 @@ FLOORS = (
     ("plan/tones", "appearance metering tone viewing wedge"),
     ("plan/entry", "board facts hanging layout naming sizing arranging planning mockup"),
     ("plan/checks", "outcomes limits size_checks remedies mount_checks checking"),
-    ("plan/sheets", "strips placing strip_packing margin_line strip_foot printed_pieces"),
+    ("plan/sheets", "placing margin_line printed_pieces strip_sheet strip_packing"),
     ("plan/delivery", "gamut zip_parts catalogue delivery_names deliveries copy_rules"),
     ("plan/delivery", "file_rules printed_steps refusals lab_sheets"),
     ("plan/cutting", "marks tiling templates cut_lines openings arrival bands rounding"),
