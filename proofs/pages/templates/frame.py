@@ -10,7 +10,7 @@ from proofs.pages.templates.tile import STROKES
 from proofs.pages.typography import CAPTION, HAIR, HAIRLINE, INK, QUIET, SMALL_ALARM, STRONG, Setter
 from proofs.plan.cutting.templates import LineKind
 from proofs.plan.cutting.tiling import Tile, Tiling
-from proofs.plan.sheets.strip_foot import RULE_HEIGHT
+from proofs.plan.sheets.strip_sheet import RULE_HEIGHT
 from proofs.records.page_sizes import PAGE_SIZES
 
 RULES = {"a4": (7, 200), "letter": (8, 200)}
