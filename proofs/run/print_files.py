@@ -19,7 +19,7 @@ from proofs.plan.checks.outcomes import PrintFile, measured_sight
 from proofs.plan.entry.hanging import quarter_turns
 from proofs.plan.entry.mockup import board_colour, front_colour
 from proofs.plan.entry.planning import Plan, PlannedPicture
-from proofs.plan.sheets.surround import surround_sheet
+from proofs.plan.sheets.printed_pieces import surround_areas
 from proofs.plan.tones.tone import Variant
 from proofs.records.job import Job
 from proofs.records.labs import FileFormat, Lab
@@ -132,7 +132,7 @@ def print_with_surround(
     press: Press, bases: Sequence[ProfiledImage], variant: Variant, *, kept: Metadata | None
 ) -> tuple[PrintFile, ...]:
     """Write the print of all pictures with their surround; it is the file of each of them."""
-    plan, sheet = press.plan, surround_sheet(press.plan, press.lab.ppi)
+    plan, sheet = press.plan, surround_areas(press.plan, press.lab.ppi)
     images = [variant_image(base, press.lab, variant.density) for base in bases]
     colours = front_colour(plan), board_colour(plan.mount.keyline_colour)
     whole = on_surround(sheet, images, press.lab, colours)

@@ -118,7 +118,7 @@ def _made(task: DeliveryTask) -> DeliveryResult:
 
 def _print(task: DeliveryTask, images: Sequence[Any]) -> Any:
     """The picture, or several with what lies between them: their surround, or white."""
-    together, plan = task.sheet.piece.together, task.plan
+    together, plan = task.sheet.piece.areas, task.plan
     if together is None:
         return images[0]
     colours = (PAPER, PAPER)

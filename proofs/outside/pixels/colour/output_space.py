@@ -6,7 +6,7 @@ from pathlib import Path
 from proofs.errors import ProfileError
 from proofs.outside.pixels.colour import icc, spaces
 from proofs.outside.pixels.colour.matrix_models import matrix_model
-from proofs.records.labs import SPACES, Lab, RenderingIntent
+from proofs.records.labs import COLOUR_SPACES, Lab, RenderingIntent
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +37,7 @@ def lab_icc_profile(lab: Lab) -> bytes:
 
     Raises ``ProfileError`` where the file cannot be read or is not a profile for prints.
     """
-    if lab.colour_profile in SPACES:
+    if lab.colour_profile in COLOUR_SPACES:
         return spaces.built_in_profile(lab.colour_profile)
     path = Path(lab.colour_profile)
     try:
@@ -45,7 +45,7 @@ def lab_icc_profile(lab: Lab) -> bytes:
     except OSError as error:
         raise ProfileError(
             f"{path}: the ICC profile of the lab {lab.name!r} cannot be read ({error.strerror});"
-            f" put the file there or name one of {', '.join(SPACES)}"
+            f" put the file there or name one of {', '.join(COLOUR_SPACES)}"
         ) from error
     try:
         _check_for_printing(profile)

@@ -22,7 +22,7 @@ from proofs.pixel_areas import Area
 from proofs.plan.entry.mockup import Colour
 from proofs.plan.entry.sizing import Crop
 from proofs.plan.sheets.placing import Placing
-from proofs.plan.sheets.surround import SurroundSheet
+from proofs.plan.sheets.printed_pieces import PrintAreas
 from proofs.records.labs import Lab, RenderingIntent
 
 Codes = NDArray[Any]
@@ -32,7 +32,7 @@ _WHITE = 65535
 
 
 def on_surround(
-    sheet: SurroundSheet, images: Sequence[pyvips.Image], lab: Lab, colours: tuple[Colour, Colour]
+    sheet: PrintAreas, images: Sequence[pyvips.Image], lab: Lab, colours: tuple[Colour, Colour]
 ) -> pyvips.Image:
     """Return the whole print: its images, pixel for pixel, on the surround.
 
