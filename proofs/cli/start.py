@@ -18,13 +18,13 @@ from proofs.records.newcomers import new_entries
 def start(folder: Path, add: bool) -> None:
     """Write entries.csv next to the pictures of FOLDER, one row for each picture.
 
-    Fill it in with any spreadsheet; a blank cell means the default. An entries.csv that is
-    already there is never overwritten.
+    Fill it in with any spreadsheet; a blank cell means the default. An existing entries.csv is
+    never overwritten.
     """
     path = folder / "entries.csv"
     pictures = pictures_in(folder)
     if not pictures:
-        raise UsageError(f"{folder}: holds no pictures")
+        raise UsageError(f"{folder}: contains no pictures")
     if not add:
         rows = new_entries(pictures)
         write_new(path, write_rows(rows))

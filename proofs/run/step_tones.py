@@ -79,8 +79,8 @@ def blocked_findings(
         return ()
     worst, black = max(more.values()), job.paper.black_lightness
     message = (
-        f"{numbered(steps, what='step')}: up to {100 * worst:.1f} % more of the image than in the plain picture is darker"
-        f" than L* {black:g}, the deepest black of {job.paper.title}"
+        f"{numbered(steps, what='step')}: up to {100 * worst:.1f} % more of the image than in the"
+        f" plain picture is darker than L* {black:g}, the deepest black of {job.paper.title}"
     )
     remedy = Remedy("check the shadows on a test strip, or choose a lighter step")
     return (
