@@ -100,7 +100,7 @@ def _entry(task: MeasureTask) -> Entry:
 
 def _measured(task: MeasureTask, entry: Entry) -> MeasuredFile:
     if task.path.is_dir():
-        raise PhotographError(f"{task.path}: a folder without pictures; name another")
+        raise PhotographError(f"{task.path}: is a folder without pictures; name another")
     photograph = decode(task.path)
     facts = photograph.facts
     ppi = task.ppi or facts.own_ppi
