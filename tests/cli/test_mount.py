@@ -24,7 +24,7 @@ TITLE = "The long way round the lighthouse, in the wind, before anybody thought 
 
 @pytest.fixture(scope="module")
 def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Two mounts cut alike, one that breaks a rule, a different one, and a file that is no picture."""
+    """Two equal mounts, one that breaks a rule, a different one, and a file that is no picture."""
     path = tmp_path_factory.mktemp("mount")
     gradient(path / "a.jpg", 300, 200)
     gradient(path / "tall.jpg", 200, 300)
