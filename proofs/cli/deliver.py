@@ -10,7 +10,7 @@ import click
 from proofs.cli.options import (
     ENTRIES_HELP,
     EntriesOptions,
-    day,
+    date_option,
     entries_argument,
     entries_options,
     jobs_option,
@@ -106,13 +106,7 @@ def _one_line(context: click.Context, option: click.Parameter, value: str) -> st
 @click.option("--anyway", is_flag=True, help="Also deliver entries that break a rule.")
 @click.option("--copyright", callback=_one_line, default="", metavar="TEXT", help="Copyright line.")
 @click.option("--keep-metadata", is_flag=True, help="Keep EXIF, XMP and IPTC in the files.")
-@click.option(
-    "--needed-by",
-    type=click.DateTime(["%Y-%m-%d"]),
-    callback=day,
-    metavar="YYYY-MM-DD",
-    help="The day by which the prints are needed; printed on the ticket.",
-)
+@date_option("--needed-by", help="The day by which the prints are needed; printed on the ticket.")
 @click.option(
     "--catalogue",
     is_flag=True,

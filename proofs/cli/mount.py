@@ -11,7 +11,7 @@ import click
 from proofs.cli.options import (
     ENTRIES_HELP,
     EntriesOptions,
-    day,
+    date_option,
     entries_argument,
     entries_options,
     out_option,
@@ -83,13 +83,7 @@ class MountCommand(EntriesOptions):
 @click.option(
     "--stock", metavar="NAME", help="Board sheets to cut from [default: by the unit of length]."
 )
-@click.option(
-    "--closing",
-    type=click.DateTime(["%Y-%m-%d"]),
-    callback=day,
-    metavar="YYYY-MM-DD",
-    help="Last day of receipt [default: the one in the rules].",
-)
+@date_option("--closing", help="Last day of receipt [default: the one in the rules].")
 @click.option(
     "--timetable",
     default="usual",

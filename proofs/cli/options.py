@@ -195,11 +195,15 @@ def read_by(
     return convert
 
 
-def day(
-    context: click.Context, parameter: click.Parameter, value: datetime.datetime | None
-) -> datetime.date | None:
-    """Return the day of an option that click has read as a date and time; a callback."""
-    return value.date() if value else None
+def date_option(name: str, *, help: str) -> Callable[[F], F]:
+    """Return an option that takes a date."""
+    return click.option(
+        name,
+        type=click.DateTime(["%Y-%m-%d"]),
+        callback=lambda context, parameter, value: value.date() if value else None,
+        metavar="YYYY-MM-DD",
+        help=help,
+    )
 
 
 def today() -> datetime.date:
