@@ -69,7 +69,7 @@ FLOORS = (
     ("outside/pixels/prints", "catalogue_copies file_facts"),
     ("outside/pixels/measure", "lightness"),
     ("outside/pixels/prints", "composition"),
-    ("run", "inputs json_report print_files step_tones text_report preflight workers"),
+    ("run", "inputs json_report print_files text_report step_tones preflight workers"),
     ("run", "interrupts"),
     ("commands/soft_proof", "worker run"),
     ("commands/make", "order worker run"),

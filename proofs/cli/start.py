@@ -19,8 +19,8 @@ from proofs.records.new_pictures import rows_for_new_files
 def start(folder: Path, add: bool) -> None:
     """Write entries.csv next to the pictures of FOLDER, one row for each picture.
 
-    Fill it in with any spreadsheet; a blank cell means the default. An entries.csv that is
-    already there is never overwritten.
+    Fill it in with any spreadsheet; a blank cell means the default. An existing entries.csv is
+    never overwritten.
     """
     path = folder / "entries.csv"
     pictures = pictures_in(folder)

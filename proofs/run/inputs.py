@@ -20,9 +20,9 @@ _JOB_NAME = "job.toml"
 
 @dataclass(frozen=True, slots=True)
 class ProfileNames:
-    """The profiles named on the command line; blank where none was.
+    """The profiles named on the command line; blank if not named.
 
-    ``profiles`` is a folder of the user's own.
+    ``profiles`` is a folder of the user's own profiles.
     """
 
     rules: str = ""
@@ -47,17 +47,17 @@ class JobSource:
 
     @property
     def lab(self) -> str:
-        """The lab's name, blank where neither option nor ``job.toml`` names one."""
+        """The lab's name; blank if neither an option nor ``job.toml`` names one."""
         return self.names.lab or self.job_file.lab
 
     @property
     def light(self) -> str:
-        """The name of the judges' light, blank where none is named."""
+        """The name of the judges' light; blank if none is named."""
         return self.names.light or self.job_file.light
 
     @property
     def light_bracket(self) -> tuple[float, ...] | None:
-        """The densities that the judges' light suggests, None where none is named."""
+        """The densities that the judges' light suggests; None if no light is named."""
         if not self.light:
             return None
         return suggested_bracket(
@@ -67,7 +67,7 @@ class JobSource:
     def job(self, entries: Sequence[Entry]) -> tuple[Job, tuple[str, ...]]:
         """Return the job of a run, and notes for the user.
 
-        A mount that an entry names and that does not exist is left to that entry. Raises
+        An entry may name a mount that does not exist: its own check reports that. Raises
         ``ProfileError``.
         """
         chosen = {
@@ -96,7 +96,7 @@ class JobSource:
 
 @dataclass(frozen=True, slots=True)
 class Inputs:
-    """The entries of a run, the folder that their files are named from, and where its job is.
+    """The entries of a run, the folder that holds their files, and the source of its job.
 
     ``notes`` are lines for the user.
     """
@@ -112,9 +112,9 @@ class Inputs:
 
 
 def read_inputs(paths: Sequence[Path], names: ProfileNames = ProfileNames()) -> Inputs:
-    """Return the entries of an entries file, of a folder, or of bare pictures.
+    """Return the entries of an entries file, of a folder, or of pictures named one by one.
 
-    Raises ``EntriesError`` where there are none.
+    Raises ``EntriesError`` if there are none.
     """
     if len(paths) == 1 and paths[0].is_dir():
         table, folder, notes = _from_folder(paths[0])
@@ -126,7 +126,7 @@ def read_inputs(paths: Sequence[Path], names: ProfileNames = ProfileNames()) -> 
 
 
 def job_source(names: ProfileNames, folder: Path) -> JobSource:
-    """Return where profiles are searched, and what ``job.toml`` in the folder says."""
+    """Return the profile folders to search, and the content of ``job.toml`` in the folder."""
     path = folder / _JOB_NAME
     job_file = read_job_file(read_table(path)) if path.is_file() else JobFile()
     own = names.profiles or (folder / job_file.profiles if job_file.profiles else None)
@@ -151,7 +151,7 @@ def _from_pictures(paths: Sequence[Path]) -> _Found:
 def _from_folder(folder: Path) -> _Found:
     file = entries_file_in(folder)
     if file:
-        return _from_file(file, (f"entries are read from {file}",))
+        return _from_file(file, (f"entries read from {file}",))
     names = pictures_in(folder)
     if not names:
         raise EntriesError(f"{folder}: holds no pictures and no entries.csv")
@@ -163,7 +163,7 @@ def _from_file(file: Path, notes: tuple[str, ...]) -> _Found:
     if not table.entries:
         raise EntriesError(f"{file}: has no rows; 'proofs start --add' adds the pictures")
     unknown = ", ".join(table.unknown_columns)
-    more = (f"columns that are kept but not used: {unknown}",) if unknown else ()
+    more = (f"columns kept but not used: {unknown}",) if unknown else ()
     return table, file.parent, (*notes, *table.notes, *more)
 
 

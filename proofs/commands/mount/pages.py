@@ -25,9 +25,9 @@ from proofs.records.stock import Stock
 
 @dataclass(frozen=True, slots=True)
 class Supplies:
-    """The sheets that boards are cut from, the days that there are, and where mounts go back to.
+    """The sheets that boards are cut from, the timetable, and the address for returned prints.
 
-    Without a closing date ``schedule`` is None. ``today`` tells what of it is past.
+    Without a closing date ``schedule`` is None. ``today`` decides which of its days are past.
     """
 
     stock: Stock

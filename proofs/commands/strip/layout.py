@@ -1,4 +1,4 @@
-"""What a run of test strips will make: the sheet, and which step lies where on which."""
+"""The plan of a run of test strips: the size of the sheets, and the place of each step."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -28,9 +28,9 @@ from proofs.run.inputs import Inputs
 
 @dataclass(frozen=True, slots=True)
 class StripOrder:
-    """What to make and where; ``sheet`` is None for the usual one.
+    """What to make and where; ``sheet`` is None for the default size.
 
-    ``proof_prints`` asks for mock-ups and the pages of the proof sheet as pictures too.
+    ``proof_prints`` also asks for mock-ups and the pages of the proof sheet as pictures.
     """
 
     job: Job
@@ -45,7 +45,7 @@ class StripOrder:
 
 @dataclass(frozen=True, slots=True)
 class StripPlan:
-    """What all sheets share, and what lies on each; ``size`` is a sheet's."""
+    """What all sheets share, and what goes on each; ``size`` is that of every sheet."""
 
     size: Size
     frame: StripFrame
@@ -59,9 +59,9 @@ class StripPlan:
 
 
 def plan_strips(order: StripOrder, outcomes: Sequence[Outcome]) -> StripPlan:
-    """Return which step will lie where.
+    """Return the place of each step on the sheets.
 
-    Raises ``UsageError`` where the lab does not sell the sheet, or it is too small.
+    Raises ``UsageError`` if the lab does not sell the sheet, or if it is too small.
     """
     lab = order.job.lab
     fonts = load_fonts(order.options.font)
@@ -85,5 +85,5 @@ def plan_strips(order: StripOrder, outcomes: Sequence[Outcome]) -> StripPlan:
 
 
 def _length(block: Block) -> Length:
-    """The height of a block, to the next nanometre."""
+    """The height of a block, rounded up to a nanometre."""
     return Length(int(block.height * NM_PER_INCH / 72) + 1)

@@ -122,10 +122,10 @@ def test_lights_may_be_named_or_given_in_lux() -> None:
 @pytest.mark.parametrize(
     ("home", "judging", "words"),
     [
-        (500, 2000, r"2.0 stops brighter: \+0.45 D .*go darker to \+0.20, .*one step lighter"),
-        (2000, 500, r"2.0 stops dimmer: -0.46 D .*go lighter to -0.20, .*one step darker"),
+        (500, 2000, r"2.0 stops brighter: \+0.45 D .*go darker to \+0.20 .*one step lighter"),
+        (2000, 500, r"2.0 stops dimmer: -0.46 D .*go lighter to -0.20 .*one step darker"),
         (500, 1210, r"1.3 stops brighter: \+0.29 D .*go darker to \+0.10"),
-        (2000, 200, r"dimmer: no density .*white falls short.*go lighter to -0.20"),
+        (2000, 200, r"dimmer: no density .*bare white is dimmer.*go lighter to -0.20"),
         (392, 500, r"0.4 stops brighter: \+0.08 D .*less than a step"),
         (500, 500, "alike"),
     ],
