@@ -18,6 +18,7 @@ from proofs.plan.delivery.catalogue import FOLDER, catalogue_names, catalogue_pi
 from proofs.plan.delivery.deliveries import Catalogue, ScreenCopy
 from proofs.plan.delivery.file_checks import copy_findings
 from proofs.plan.delivery.refusals import Refusal
+from proofs.plan.entry.facts import PhotoFacts
 from proofs.plan.entry.hanging import quarter_turns
 from proofs.plan.entry.sizing import Crop
 from proofs.records.job import Job
@@ -34,6 +35,7 @@ class CatalogueTask:
     category: str
     source: Path
     file: str
+    facts: PhotoFacts
     turn: int
     crop: Crop
     rule: CatalogueRule
@@ -119,6 +121,7 @@ def catalogue_tasks(
             category=entry.category,
             source=picture_path(folder, part.file),
             file=part.file,
+            facts=part.facts,
             turn=quarter_turns(part.top_edge),
             crop=part.crop,
             rule=rule,
@@ -158,7 +161,11 @@ def make_copy(task: CatalogueTask) -> CatalogueResult:
     """Make one copy and return the result."""
     prepare()
     copy = catalogue_copy(
-        decode(task.source), task.rule, turn=task.turn, crop=task.crop, title=task.title
+        decode(task.source, expected=task.facts),
+        task.rule,
+        turn=task.turn,
+        crop=task.crop,
+        title=task.title,
     )
     return CatalogueResult(task.name, copy.content, copy.notes)
 

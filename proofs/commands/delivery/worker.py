@@ -91,7 +91,7 @@ def _make(task: DeliveryTask) -> DeliveryResult:
     found: list[Finding] = []
     images, kept = [], Metadata()
     for n, source in zip(sheet.piece.pictures, task.sources, strict=True):
-        photograph = decode(source)
+        photograph = decode(source, expected=task.plan.parts[n].facts)
         base = print_base(job, task.plan.parts[n], photograph, sharpen=task.options.sharpen)
         images.append(variant_image(base, job.lab, sheet.density))
         found += photograph.facts.notes

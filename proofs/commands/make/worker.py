@@ -133,7 +133,8 @@ def _load_base(
 
     If nothing is printed, the base has only the size of the mock-up.
     """
-    photograph, part = decode(task.sources[n]), plan.parts[n]
+    part = plan.parts[n]
+    photograph = decode(task.sources[n], expected=part.facts)
     kept, notes = _metadata_to_keep(photograph.metadata, task.options), photograph.facts.notes
     if task.is_printed:
         return print_base(task.job, part, photograph, sharpen=task.options.sharpen), kept, notes

@@ -78,7 +78,9 @@ def _proof(task: SoftProofTask) -> ProofedEntry:
     printed = printed_step(plan, task.handed_over)
     pictures = [
         proof_pixels(
-            picture_base(task.job, part, decode(source), picture_pixels(plan, n)),
+            picture_base(
+                task.job, part, decode(source, expected=part.facts), picture_pixels(plan, n)
+            ),
             lab,
             printed.density,
         )

@@ -218,7 +218,10 @@ def _leave_grey(picture: _PictureTask, trouble: Trouble) -> ShownPicture:
 def _show(picture: _PictureTask) -> ShownPicture:
     """Paste the steps of one picture into the sheet."""
     task, plan, n, pieces = picture.sheet, picture.plan, picture.n, picture.pieces
-    job, photograph = task.job, decode(task.sources[picture.number, n])
+    job, photograph = (
+        task.job,
+        decode(task.sources[picture.number, n], expected=plan.parts[n].facts),
+    )
     base = print_base(job, plan.parts[n], photograph, sharpen=task.options.sharpen)
     small = reduced(base, picture_pixels(plan, n))
     size = step_size(plan.parts[n].pixels, task.frame)

@@ -56,3 +56,10 @@ def too_large(path: Path, megapixels: float, most: int) -> CodedPhotographError:
         f"{path}: has {megapixels:.0f} megapixels, more than {most}; make it smaller first",
         "input-too-large",
     )
+
+
+def changed(path: Path) -> CodedPhotographError:
+    """Return the error for a file that is no longer the one that was checked."""
+    return CodedPhotographError(
+        f"{path}: was changed while the program was at work; run it again", "changed-while-read"
+    )

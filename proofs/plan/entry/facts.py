@@ -1,6 +1,6 @@
 """What the header of a photograph says, before any pixel is read."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from proofs.findings import Finding
 from proofs.lengths import PixelSize
@@ -14,8 +14,8 @@ class PhotoFacts:
     ``channels`` counts colour only, without alpha or extra channels; ``bits`` is per
     channel; ``profile`` is the description of the embedded profile that will be used, or
     None; ``own_ppi`` is the resolution tag, or None; ``notes`` say what had to be guessed.
-    ``is_turned`` says that the file
-    stores the picture lying on its side.
+    ``is_turned`` says that the file stores the picture lying on its side. ``file_state`` is the
+    length of the file and the time of its last change, by which a later change is known.
     """
 
     pixels: PixelSize
@@ -26,6 +26,7 @@ class PhotoFacts:
     notes: tuple[Finding, ...] = ()
     kind: FileFormat = FileFormat.OTHER
     is_turned: bool = False
+    file_state: tuple[int, int] | None = field(default=None, compare=False)
 
     @property
     def stored(self) -> PixelSize:

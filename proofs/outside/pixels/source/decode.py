@@ -1,10 +1,10 @@
 """A picture file read: its header alone, quickly, or all of it, as upright pixels in memory."""
 
 import hashlib
-import mmap
 import os
 from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import BinaryIO
 
 import pyvips
 
@@ -12,6 +12,7 @@ from proofs.findings import Finding, Severity
 from proofs.outside.pixels import photograph_errors, vips
 from proofs.outside.pixels.metadata.extract import Metadata, metadata_of
 from proofs.outside.pixels.photograph_errors import CodedPhotographError
+from proofs.outside.pixels.source.file_bytes import FileBytes, file_bytes
 from proofs.outside.pixels.source.file_header import FileHeader, format_of, read_file_header
 from proofs.outside.pixels.source.main_image import (
     MainImage,
@@ -57,16 +58,26 @@ def read_facts(path: Path) -> PhotoFacts:
     """
     vips.ready()
     try:
+        if path.exists() and not path.is_file():
+            raise photograph_errors.unsupported(path, "not a file; ")
         with path.open("rb") as file:
-            if not os.fstat(file.fileno()).st_size:
+            state = file_state(file)
+            buffer = file_bytes(file)
+            if not buffer:
                 raise photograph_errors.empty(path)
-            with mmap.mmap(file.fileno(), 0, access=mmap.ACCESS_READ) as buffer:
-                return _facts_from_header(path, file.fileno(), buffer)
+            facts = _facts_from_header(path, file.fileno(), buffer)
+            return replace(facts, file_state=state)
     except (OSError, ValueError) as error:
         raise _missing(path, error) from error
 
 
-def _facts_from_header(path: Path, descriptor: int, buffer: mmap.mmap) -> PhotoFacts:
+def file_state(file: BinaryIO) -> tuple[int, int]:
+    """Return the length of an open file in bytes, and the time of its last change in ns."""
+    status = os.fstat(file.fileno())
+    return status.st_size, status.st_mtime_ns
+
+
+def _facts_from_header(path: Path, descriptor: int, buffer: FileBytes) -> PhotoFacts:
     # By descriptor, never by name: the library takes text in brackets for options.
     header = read_file_header(buffer)
     main_image = _readable_image(path, header)
@@ -74,6 +85,8 @@ def _facts_from_header(path: Path, descriptor: int, buffer: mmap.mmap) -> PhotoF
         if holds_integer_cielab(header):
             content = relabelled_as_rgb(bytes(buffer))
             image = pyvips.Image.new_from_buffer(content, "", **main_image.load_options)
+        elif header.format == FileFormat.WEBP:  # its reader would map the file
+            image = pyvips.Image.new_from_buffer(bytes(buffer), "", **main_image.load_options)
         else:
             source = pyvips.Source.new_from_descriptor(descriptor)
             image = pyvips.Image.new_from_source(source, "", **main_image.load_options)
@@ -90,17 +103,27 @@ def _readable_image(path: Path, header: FileHeader) -> MainImage:
     return main_image
 
 
-def decode(path: Path) -> Photograph:
+def decode(path: Path, *, expected: PhotoFacts | None = None) -> Photograph:
     """Return the whole picture in memory; its facts hold everything found on the way.
 
-    Raises ``PhotographError`` in plain words for a file that is not a readable picture, or not
-    complete. A file that the library warned about has the finding ``read-with-warnings``.
+    ``expected`` are the facts that a plan was made from: a file that has changed since then, or
+    changes while it is read, is refused. Raises ``PhotographError`` in plain words for a file
+    that is not a readable picture, or not complete. A file that the library warned about has
+    the finding ``read-with-warnings``.
     """
     vips.ready()
     try:
-        content = path.read_bytes()  # once, so that the file cannot change while it is decoded
+        if path.exists() and not path.is_file():
+            raise photograph_errors.unsupported(path, "not a file; ")
+        with path.open("rb") as file:
+            before = file_state(file)
+            content = file.read()  # once, so that the file cannot change while it is decoded
+            after = file_state(file)
     except (OSError, ValueError) as error:
         raise _missing(path, error) from error
+    known = expected.file_state if expected else None
+    if before != after or len(content) != after[0] or known not in (None, after):
+        raise photograph_errors.changed(path)
     if not content:
         raise photograph_errors.empty(path)
     return _decoded(path, content)
@@ -151,7 +174,7 @@ def _in_memory(content: bytes, options: dict[str, int], fail_on: str) -> pyvips.
 
 
 def _format_and_facts(
-    path: Path, image: pyvips.Image, buffer: bytes | mmap.mmap, main_image: MainImage
+    path: Path, image: pyvips.Image, buffer: bytes | FileBytes, main_image: MainImage
 ) -> tuple[PixelFormat, PhotoFacts]:
     megapixels = image.width * image.height / 1e6
     if megapixels > MOST_MEGAPIXELS:

@@ -4,7 +4,6 @@ PNG chunks: the PNG specification, third edition, and H.273 for the numbers of c
 ITU-T T.871. JPEG frames: ITU-T T.81, B.2.2. EXIF: CIPA DC-008. TIFF: TIFF 6.0. All from memory.
 """
 
-import struct
 import zlib
 from dataclasses import dataclass
 
@@ -15,6 +14,7 @@ from proofs.outside.pixels.source.tiff_directories import (
     read_directories,
     read_directory,
     tag_text,
+    unpacked,
 )
 from proofs.outside.pixels.source.tiff_tags import Tag
 from proofs.records.labs import FileFormat
@@ -104,7 +104,7 @@ def jpeg_frame(buffer: Buffer) -> JpegFrame | None:
     """Return the frame header of a JPEG, or None where it is not found."""
     at = 2
     while at + 10 <= len(buffer) and buffer[at] == 0xFF:
-        marker, length, bits = struct.unpack_from(">xBHB", buffer, at)
+        marker, length, bits = unpacked(">xBHB", buffer, at)
         if 0xC0 <= marker <= 0xCF and marker not in _NOT_FRAMES:
             components = range(at + 11, min(at + 11 + 3 * buffer[at + 9], len(buffer)), 3)
             return JpegFrame(marker, bits, tuple(buffer[place] for place in components))
@@ -138,7 +138,7 @@ def _png_chunks(buffer: Buffer) -> dict[str, bytes]:
     found: dict[str, bytes] = {}
     at = len(_PNG)
     while at + 8 <= len(buffer):
-        length, name = struct.unpack_from(">I4s", buffer, at)
+        length, name = unpacked(">I4s", buffer, at)
         if name in (b"IDAT", b"IEND"):
             break
         found.setdefault(name.decode("latin-1"), bytes(buffer[at + 8 : at + 8 + length]))
@@ -162,7 +162,7 @@ def _jfif_ppi(buffer: Buffer) -> float | None:
     at = bytes(buffer[:4096]).find(b"JFIF\0")
     if at < 0:
         return None
-    unit, density = struct.unpack_from(">BH", buffer, at + 7)
+    unit, density = unpacked(">BH", buffer, at + 7)
     if unit not in (1, 2) or density <= 1:
         return None
     return density * MM_PER_INCH / 10 if unit == 2 else float(density)

@@ -3,11 +3,12 @@
 Layouts: TIFF 6.0 section 2, the BigTIFF extension (8-byte offsets), EXIF 2.32 (from memory).
 """
 
-import mmap
 import struct
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from typing import NamedTuple
+from typing import Any, NamedTuple
+
+from proofs.outside.pixels.source.file_bytes import FileBytes
 
 # Field types by number: their size in bytes, and their letter in ``struct``.
 _SIZES = {1: 1, 2: 1, 3: 2, 4: 4, 5: 8, 6: 1, 7: 1, 8: 2, 9: 4, 10: 8, 11: 4, 12: 8}
@@ -20,7 +21,7 @@ _MOST_VALUES = 4096  # a longer list describes pixel data, not the image
 _MOST_ENTRIES = 2000
 _MOST_DIRECTORIES = 4000
 
-Buffer = bytes | mmap.mmap
+Buffer = bytes | FileBytes
 Value = int | float
 Directory = dict[int, tuple[Value, ...] | bytes]
 
@@ -50,7 +51,7 @@ class _Layout:
         return 4 + 2 * self.offset_size
 
     def number(self, letter: str, buffer: Buffer, at: int) -> int:
-        return int(struct.unpack_from(self.order + letter, buffer, at)[0])
+        return int(unpacked(self.order + letter, buffer, at)[0])
 
 
 class _Field(NamedTuple):
@@ -60,6 +61,11 @@ class _Field(NamedTuple):
     field_type: int
     length: int
     place: int
+
+
+def unpacked(layout: str, buffer: Buffer, at: int) -> tuple[Any, ...]:
+    """Return the values that lie at a place; raise ``struct.error`` where it is cut short."""
+    return struct.unpack(layout, buffer[at : at + struct.calcsize(layout)])
 
 
 def read_directories(buffer: Buffer) -> list[Directory]:
@@ -72,7 +78,7 @@ def read_directories(buffer: Buffer) -> list[Directory]:
 
 def with_short_values(buffer: Buffer, tag: int, values: Mapping[int, int]) -> bytes:
     """Return a TIFF file with each 16-bit value of a tag replaced as ``values`` says."""
-    changed = bytearray(buffer)
+    changed = bytearray(bytes(buffer))
     layout = _layout(buffer)
     for start, _ in _chain(buffer) if layout else ():
         assert layout is not None
@@ -110,7 +116,7 @@ def _layout(buffer: Buffer) -> _Layout | None:
     order = {b"II": "<", b"MM": ">"}.get(bytes(buffer[:2]), "")
     if not order or len(buffer) < 8:
         return None
-    version = struct.unpack_from(order + "H", buffer, 2)[0]
+    version = unpacked(order + "H", buffer, 2)[0]
     letters = {42: ("H", "I"), 43: ("Q", "Q")}.get(version)
     return _Layout(order, *letters) if letters else None
 
@@ -146,7 +152,7 @@ def _fields(buffer: Buffer, start: int, layout: _Layout) -> Iterator[_Field]:
     count = min(layout.number(layout.count, buffer, start), _MOST_ENTRIES)
     for n in range(count):
         at = start + layout.count_size + n * layout.entry_size
-        tag, field_type = struct.unpack_from(layout.order + "HH", buffer, at)
+        tag, field_type = unpacked(layout.order + "HH", buffer, at)
         length = layout.number(layout.offset, buffer, at + 4)
         place = at + 4 + layout.offset_size
         size = _SIZES.get(field_type, 0) * length
@@ -163,9 +169,9 @@ def _value(buffer: Buffer, field: _Field, layout: _Layout) -> tuple[Value, ...] 
     count = min(count, _MOST_VALUES)
     if field_type in (_RATIONAL, _SRATIONAL):
         letter = "I" if field_type == _RATIONAL else "i"
-        parts = struct.unpack_from(f"{layout.order}{2 * count}{letter}", buffer, place)
+        parts = unpacked(f"{layout.order}{2 * count}{letter}", buffer, place)
         return tuple(a / b if b else 0.0 for a, b in zip(parts[::2], parts[1::2], strict=True))
-    return struct.unpack_from(f"{layout.order}{count}{_LETTERS[field_type]}", buffer, place)
+    return unpacked(f"{layout.order}{count}{_LETTERS[field_type]}", buffer, place)
 
 
 @dataclass(frozen=True, slots=True)
