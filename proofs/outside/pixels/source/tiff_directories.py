@@ -166,32 +166,39 @@ class TagEntry:
 def read_entries(buffer: Buffer, at: int | None = None) -> tuple[TagEntry, ...]:
     """Return the tags of the table that begins ``at`` bytes in, or of the first table.
 
-    Tags that lead outside are left out; the result is empty where no table is.
+    Tags that lead outside are left out, and those that together hold more than the whole buffer;
+    the result is empty where no table is.
     """
     layout = _layout(buffer)
     if layout is None or layout.big:
         return ()
+    found, left = [], len(buffer)
     try:
         start = layout.number("I", buffer, 4) if at is None else at
-        count = min(layout.number("H", buffer, start), 2000)
-        found = (_raw(buffer, start + 2 + 12 * n, layout) for n in range(count))
-        return tuple(entry for entry in found if entry is not None)
+        for n in range(min(layout.number("H", buffer, start), 2000)):
+            entry = _raw(buffer, start + 2 + 12 * n, layout, most=left)
+            if entry is not None:
+                found.append(entry)
+                left -= len(entry.value)
     except struct.error:
         return ()
+    return tuple(found)
 
 
-def _raw(buffer: Buffer, at: int, layout: _Layout) -> TagEntry | None:
+def _raw(buffer: Buffer, at: int, layout: _Layout, *, most: int) -> TagEntry | None:
     tag, kind = struct.unpack_from(layout.order + "HH", buffer, at)
     count = layout.number("I", buffer, at + 4)
     width = _SIZES.get(kind, 0)
     size, place = width * count, at + 8
     if size > 4:
         place = layout.number("I", buffer, place)
-    if not size or place + size > len(buffer):
+    if not size or size > most or place + size > len(buffer):
         return None
     value = bytes(buffer[place : place + size])
     unit = {5: 4, 10: 4}.get(kind, width)
     if layout.order == ">" and unit > 1:
-        parts = [value[n : n + unit][::-1] for n in range(0, size, unit)]
-        value = b"".join(parts)
+        turned = bytearray(size)
+        for n in range(unit):
+            turned[n::unit] = value[unit - 1 - n :: unit]
+        value = bytes(turned)
     return TagEntry(tag, kind, count, value)
