@@ -200,11 +200,11 @@ def _refused_entries(
     for name, count in Counter(info.filename for info in infos).items():
         if count > 1:
             refused.setdefault(name, []).append("stands in it twice")
-    in_order = sorted(infos, key=lambda info: info.header_offset)
-    ends = [info.header_offset for info in in_order[1:]] + [archive.start_dir]
-    for info, end in zip(in_order, ends, strict=True):
+    end = archive.start_dir
+    for info in sorted(infos, key=lambda info: info.header_offset, reverse=True):
         if info.header_offset + _LOCAL_HEAD + info.compress_size > end:
             refused.setdefault(info.filename, []).append("overlaps what follows it")
+        end = info.header_offset
     return refused
 
 
@@ -216,7 +216,7 @@ def _entry_faults(info: zipfile.ZipInfo) -> Iterator[str]:
         yield "is not as long as its directory says"
     if info.flag_bits & _ENCRYPTED:
         yield "is encrypted"
-    if info.is_dir():
+    if info.filename.endswith("/"):
         yield "is a folder"
     elif kind not in (0, stat.S_IFREG):
         yield f"is {_kind(kind)}, not a file"
