@@ -16,7 +16,7 @@ from proofs.commands.arrived import (
     bench_lines,
     keep_readings,
     load_readings,
-    refuse_strangers,
+    refuse_unknown,
     verdict_of,
 )
 from proofs.errors import ExitCode, UsageError, largest
@@ -26,8 +26,8 @@ from proofs.plan.checks.outcomes import Outcome, exit_code_of
 from proofs.plan.cutting.arrival import ArrivalVerdict
 from proofs.plan.cutting.marks import Marks, marks_of
 from proofs.plan.cutting.mount_kinds import Bench
-from proofs.records.readings import RulerReading, read_readings
-from proofs.records.words import tidy
+from proofs.records.cells import clean_cell
+from proofs.records.ruler_readings import RulerReading, read_ruler_readings
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,8 +42,8 @@ class ArrivedCommand(EntriesOptions):
     as_json: bool
 
     def readings(self) -> list[RulerReading]:
-        """Return the readings of a table, and then the one that was typed."""
-        read = read_readings(read_bytes(self.source), str(self.source)) if self.source else ()
+        """Return the readings of a table, followed by the one that was typed."""
+        read = read_ruler_readings(read_bytes(self.source), str(self.source)) if self.source else ()
         return [*read, *self._typed()]
 
     def _typed(self) -> list[RulerReading]:
@@ -56,13 +56,13 @@ class ArrivedCommand(EntriesOptions):
             raise UsageError(f"entry {number}: add the size of the image, such as '10x15 1/8 in'")
         try:
             paper = read_size(sheet) if sheet else None
-            return [RulerReading(tidy(number), read_size(self.size), paper, self.picture)]
+            return [RulerReading(clean_cell(number), read_size(self.size), paper, self.picture)]
         except ValueError as error:
             raise UsageError(f"entry {number}: {error}") from None
 
 
 def alone(context: click.Context, parameter: click.Parameter, path: Path) -> tuple[Path, ...]:
-    """Return the one path that this command takes, as other commands take several."""
+    """Return the one path as a tuple, because the other commands take several; a callback."""
     return (path,)
 
 
@@ -71,13 +71,13 @@ def alone(context: click.Context, parameter: click.Parameter, path: Path) -> tup
 @click.argument("number", required=False)
 @click.argument("size", required=False)
 @entries_options
-@click.option("--sheet", default="", metavar="SIZE", help="The sheet of paper, measured too.")
+@click.option("--sheet", default="", metavar="SIZE", help="The measured size of the paper.")
 @click.option(
     "--picture",
     type=click.IntRange(min=1),
     default=1,
     metavar="N",
-    help="Which picture of the board, where it carries several.",
+    help="Number of the picture, if the board has several.",
 )
 @click.option(
     "--from",
@@ -89,26 +89,26 @@ def alone(context: click.Context, parameter: click.Parameter, path: Path) -> tup
 @json_option
 @takes(ArrivedCommand)
 def arrived(command: ArrivedCommand) -> None:
-    """Report whether the planned opening suits the print that came, before anything is cut.
+    """Report whether the planned opening suits the delivered print, before anything is cut.
 
-    ENTRIES is an entries file (CSV) or its folder, NUMBER an entry's, SIZE the image as the
-    ruler reads it, without white paper:
+    ENTRIES is an entries file (CSV) or its folder, NUMBER the number of an entry, SIZE the image
+    as the ruler reads it, without white paper:
 
     \b
-      proofs arrived PICTURES                                what is still to be measured
+      proofs arrived PICTURES                                what is still to measure
       proofs arrived PICTURES 3 "10 3/16 x 15 1/8 in"
       proofs arrived PICTURES 3 "257 x 384 mm" --sheet "12x16 in"
       proofs arrived PICTURES --from readings.csv
 
     Readings are kept next to the entries, in arrived.csv; the entries file is never changed.
-    Exit code 1 means that a print has to be made again, or that a rule is broken.
+    Exit code 1 means that a print must be made again, or that a rule is broken.
     """
     readings = command.readings()
     ready = command.preflight()
     say([] if command.as_json else ready.notes)
     folder, entries = ready.inputs.folder, ready.inputs.table.entries
     if readings:
-        refuse_strangers(readings, entries, str(command.entries[0]))
+        refuse_unknown(readings, entries, str(command.entries[0]))
         click.echo(keep_readings(folder, readings), err=command.as_json)
     benches = arrived_benches(ready.job, ready.outcomes, load_readings(folder, entries))
     if command.as_json:
@@ -119,13 +119,13 @@ def arrived(command: ArrivedCommand) -> None:
         say_outcomes([outcome for outcome in shown if outcome.plan is None])
         planned = [outcome for outcome in shown if outcome.plan]
         say(_lines(planned, benches, marks_of(ready.job)))
-    is_lost = any(bench.verdict == ArrivalVerdict.AGAIN for bench in benches.values())
+    is_unusable = any(bench.verdict == ArrivalVerdict.AGAIN for bench in benches.values())
     unplanned = exit_code_of(outcome for outcome in ready.outcomes if outcome.plan is None)
-    sys.exit(largest([unplanned, ExitCode.BROKEN if is_lost else ExitCode.DONE]))
+    sys.exit(largest([unplanned, ExitCode.BROKEN if is_unusable else ExitCode.DONE]))
 
 
 def _lines(outcomes: Sequence[Outcome], benches: Mapping[str, Bench], marks: Marks) -> list[str]:
-    """What these entries came to, and the number of entries with each verdict."""
+    """Each of these entries, and the number of entries with each verdict."""
     blocks = [bench_lines(benches[o.entry.number], o, marks) for o in outcomes]
     counts = Counter(verdict_of(bench) for bench in benches.values())
     words = ", ".join(f"{count} {verdict}" for verdict, count in counts.items())

@@ -32,9 +32,9 @@ class CheckOptions(EntriesOptions):
 def check(options: CheckOptions) -> None:
     """Check every entry against the rules, from the files' headers alone.
 
-    Reports image, visible size and sheet, borders, resolution, thickness, what tolerances
-    leave, and each rule with its verdict: met; at-risk (holds only if nothing goes wrong);
-    broken, with what to do.
+    Reports the image, visible size and sheet, the borders, resolution and thickness, what the
+    tolerances leave, and a verdict on each rule: met, at-risk (met only if nothing goes wrong)
+    or broken, with what to do about it.
     """
     ready = options.preflight()
     code = exit_code_of(ready.outcomes)

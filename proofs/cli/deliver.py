@@ -10,7 +10,7 @@ import click
 from proofs.cli.options import (
     ENTRIES_HELP,
     EntriesOptions,
-    day,
+    date_option,
     entries_argument,
     entries_options,
     jobs_option,
@@ -60,7 +60,7 @@ class DeliverCommand(EntriesOptions):
 
     @property
     def sheets(self) -> DeliverySheetOptions:
-        """Return what is asked of the sheets."""
+        """The options of the lab sheets."""
         return DeliverySheetOptions(
             density=self.density,
             cheapest=self.cheapest,
@@ -70,7 +70,7 @@ class DeliverCommand(EntriesOptions):
         )
 
     def order(self, ready: Preflight) -> DeliveryOrder:
-        """Return what is asked for."""
+        """Return the order that these options describe."""
         options = DeliveryOptions(
             keep_metadata=self.keep_metadata,
             copyright=self.copyright,
@@ -96,31 +96,25 @@ def _one_line(context: click.Context, option: click.Parameter, value: str) -> st
     "--density",
     callback=read_by(read_density),
     metavar="D",
-    help="Density of entries without a chosen step, such as 0; else they are refused.",
+    help="Density for entries without a chosen step, such as 0 [default: refuse them].",
 )
 @click.option("--cheapest", is_flag=True, help="Choose paper sheets by price, not by size.")
 @click.option(
     "--margin-line", is_flag=True, help="Print number, size, TOP and a grey wedge behind the mat."
 )
 @click.option("--cut-marks", is_flag=True, help="Print marks to cut by, behind the mat.")
-@click.option("--anyway", is_flag=True, help="Also hand over what breaks a rule.")
+@click.option("--anyway", is_flag=True, help="Also deliver entries that break a rule.")
 @click.option("--copyright", callback=_one_line, default="", metavar="TEXT", help="Copyright line.")
 @click.option("--keep-metadata", is_flag=True, help="Keep EXIF, XMP and IPTC in the files.")
-@click.option(
-    "--needed-by",
-    type=click.DateTime(["%Y-%m-%d"]),
-    callback=day,
-    metavar="YYYY-MM-DD",
-    help="The day by which the prints are needed; printed on the ticket.",
-)
+@date_option("--needed-by", help="The day by which the prints are needed; printed on the ticket.")
 @click.option(
     "--catalogue",
     is_flag=True,
-    help="Also write catalogue/: copies for the section's screen, as the rules ask.",
+    help="Also write catalogue/: copies for the section's screen, as the rules require.",
 )
 @soft_proof_option
 @click.option(
-    "--zip", "as_zip", is_flag=True, help="Pack what is for the lab, in parts that it accepts."
+    "--zip", "as_zip", is_flag=True, help="Pack the lab's files into zips of a size it accepts."
 )
 @click.option("--json", "as_json", is_flag=True, help="Print the record delivery.json instead.")
 @sharpen_option
@@ -128,17 +122,17 @@ def _one_line(context: click.Context, option: click.Parameter, value: str) -> st
 @jobs_option("Sheets or pictures")
 @takes(DeliverCommand)
 def deliver(command: DeliverCommand) -> None:
-    """Make the delivery for the lab --lab in the folder --out: whole, or not at all.
+    """Make the delivery for the lab --lab in the folder --out: complete, or not at all.
 
     \b
     prints/         one file for each picture, on the lab's sheet, with its white margin
     ticket.pdf      the order, with thumbnails; ticket.csv is the same as a table
-    order.txt       the order as lines, to key into a form
+    order.txt       the order as lines of text, to type into a form
     delivery.json   the record that 'proofs verify' reads
     SHA256SUMS      check sums, for 'sha256sum -c'
 
-    With --catalogue also catalogue/, one copy of each picture for the section's screen, and
-    with --soft-proof soft-proof.pdf, for you. They are not for the lab: with --zip they are
+    --catalogue adds catalogue/, one copy of each picture for the section's screen, and
+    --soft-proof adds soft-proof.pdf, for you. They are not for the lab: with --zip they stay
     outside the zips. A picture that cannot be copied or shown is refused like a print that
     cannot be made.
 
@@ -153,17 +147,17 @@ def deliver(command: DeliverCommand) -> None:
     say([] if command.as_json else ready.notes)
     if command.cheapest and not ready.job.lab.prices:
         raise UsageError(f"--cheapest: the lab profile {ready.job.lab.name!r} lists no prices")
-    run = _made(command, ready)
+    run = _make(command, ready)
     say_faults(run.faults, command.out.parent)
     if command.as_json:
         made = run.delivery
         say_record(delivery_record(made) if made else refusals_record(run.refusals))
     else:
-        _say_run(run, command.out)
+        _print_run(run, command.out)
     sys.exit(run.exit_code)
 
 
-def _made(command: DeliverCommand, ready: Preflight) -> DeliveryRun:
+def _make(command: DeliverCommand, ready: Preflight) -> DeliveryRun:
     if command.catalogue:
         catalogue_rule(ready.job)  # refused before entries are, and before any pixel is read
     sheets, refused = lab_sheets(ready.job, ready.outcomes, command.sheets)
@@ -176,7 +170,7 @@ def _made(command: DeliverCommand, ready: Preflight) -> DeliveryRun:
         return make_delivery(plan, workers)
 
 
-def _say_run(run: DeliveryRun, out: Path) -> None:
+def _print_run(run: DeliveryRun, out: Path) -> None:
     if run.delivery is None:
         lines = refusal_lines(run.refusals) if run.refusals else ["interrupted: nothing was made"]
         say(["", *lines, f"exit code {run.exit_code:d}"])

@@ -23,16 +23,16 @@ from proofs.plan.tones.metering import (
     by_phone,
     exactly,
 )
-from proofs.records.lights import USUAL_HOME, read_aperture, read_lux, read_seconds
+from proofs.records.lights import DEFAULT_HOME_LIGHT, read_aperture, read_lux, read_seconds
 from proofs.run.inputs import ProfileNames, job_source
 
 _ONE_SOURCE = (
     "name one light: a profile, or --lux, or --iso, --time and --aperture, or --card;"
     " see 'proofs light --help'"
 )
-_METER_DOUBT = "as makers calibrate meters"
-_CAMERA_DOUBT = "as makers calibrate meters and cameras"
-_PHONE_DOUBT = "as phones disagree"
+_METER_DOUBT = "because makers calibrate meters differently"
+_CAMERA_DOUBT = "because makers calibrate meters and cameras differently"
+_PHONE_DOUBT = "because phones disagree"
 _RECEPTOR_WORDS = {
     Receptor.FLAT: "flat receptor",
     Receptor.DOME: "dome receptor",
@@ -48,7 +48,7 @@ class LightCommand:
     iso: float | None
     time: float | None
     aperture: float | None
-    receptor: str
+    receptor: Receptor
     lux: float | None
     phone: bool
     card: Path | None
@@ -61,7 +61,7 @@ class LightCommand:
         """The parts of an exposure, by option; None for those that were not given."""
         return {"iso": self.iso, "time": self.time, "aperture": self.aperture}
 
-    def refuse_odd(self) -> None:
+    def require_one_light(self) -> None:
         """Raise ``UsageError`` unless the options describe one light."""
         is_metered = any(part is not None for part in self.metered.values())
         sources = [bool(self.name), self.lux is not None, is_metered or self.card is not None]
@@ -76,7 +76,7 @@ class LightCommand:
 def _lux(text: str) -> float:
     value = read_lux(text)
     if value is None:
-        raise ValueError(f"{text!r} is no lux figure; write one such as '500'")
+        raise ValueError(f"{text!r} is not a lux figure; write one such as '500'")
     return value
 
 
@@ -88,12 +88,13 @@ def _lux(text: str) -> float:
 @click.option(
     "--receptor",
     type=click.Choice([receptor.value for receptor in Receptor]),
-    default="flat",
+    default=Receptor.FLAT.value,
     show_default=True,
+    callback=read_by(Receptor),
     help="How it was read: incident with a flat or a dome receptor, or off an 18 % grey card.",
 )
 @click.option("--lux", metavar="500", callback=read_by(_lux), help="A reading in lux.")
-@click.option("--phone", is_flag=True, help="A phone read the lux: true within a quarter.")
+@click.option("--phone", is_flag=True, help="The lux are from a phone, accurate to ±25 %.")
 @click.option(
     "--card",
     type=click.Path(path_type=Path),
@@ -109,9 +110,9 @@ def light(command: LightCommand) -> None:
     """Turn a reading of the light that prints will be judged in into numbers.
 
     LIGHT is the name of a profile ('proofs profiles lights' lists them) or a lux figure such
-    as '800 lx'. A reading says EV at ISO 100, the lux and how far they may be out, and where
-    they stand against ISO 3664. With --versus it also says which steps to compare for a
-    picture that was finished in that other light.
+    as '800 lx'. The result gives EV at ISO 100, the lux and how far off they may be, and how
+    they compare with ISO 3664. With --versus it also lists the steps to compare for a picture
+    that was finished in that other light.
 
     \b
       proofs light --iso 100 --time 1/20 --aperture 2.8 --versus home
@@ -120,7 +121,7 @@ def light(command: LightCommand) -> None:
       proofs light --card card.jpg
     """
     folders = job_source(ProfileNames(profiles=command.profiles), Path()).folders
-    command.refuse_odd()
+    command.require_one_light()
     reading = _reading(folders, command)
     home = folders.light(command.versus) if command.versus else None
     if command.as_json:
@@ -130,21 +131,21 @@ def light(command: LightCommand) -> None:
     if home:
         say(versus_lines(reading, home))
     else:
-        say([f"Which steps to compare: add --versus {USUAL_HOME}, or another light."])
+        say([f"Which steps to compare: add --versus {DEFAULT_HOME_LIGHT}, or another light."])
 
 
 def _reading(folders: ProfileFolders, command: LightCommand) -> LightReading:
-    """The reading of the one light that was asked for."""
+    """The reading of the light that the options describe."""
     if command.name:
-        return _named(folders, command.name)
+        return _from_profile(folders, command.name)
     if command.lux is not None:
-        return _in_lux(command.lux, is_phone=command.phone)
+        return _from_lux(command.lux, is_phone=command.phone)
     if command.card:
-        return _photographed(command.card, read_card(command.card), command)
-    return _metered(command)
+        return _from_card(command.card, read_card(command.card), command)
+    return _from_exposure(command)
 
 
-def _named(folders: ProfileFolders, name: str) -> LightReading:
+def _from_profile(folders: ProfileFolders, name: str) -> LightReading:
     found = folders.light(name)
     known = exactly(found.lux)
     if found.name == found.title:
@@ -152,28 +153,28 @@ def _named(folders: ProfileFolders, name: str) -> LightReading:
     return LightReading(f"{found.name} - {found.title}", known.ev, known, light=found)
 
 
-def _in_lux(lux: float, *, is_phone: bool) -> LightReading:
+def _from_lux(lux: float, *, is_phone: bool) -> LightReading:
     read = by_phone(lux) if is_phone else exactly(lux)
     origin = f"{lux:g} lx on a {'phone' if is_phone else 'meter'}"
     return LightReading(origin, read.ev, read, _PHONE_DOUBT if is_phone else "")
 
 
-def _metered(command: LightCommand) -> LightReading:
+def _from_exposure(command: LightCommand) -> LightReading:
     exposure = _exposure(command.metered, "an exposure also needs")
-    found = by_meter(exposure, Receptor(command.receptor))
-    origin = f"{_exposure_text(exposure)}, {_RECEPTOR_WORDS[Receptor(command.receptor)]}"
+    found = by_meter(exposure, command.receptor)
+    origin = f"{_exposure_text(exposure)}, {_RECEPTOR_WORDS[command.receptor]}"
     return LightReading(origin, exposure.ev, found, _METER_DOUBT)
 
 
-def _photographed(path: Path, card: CardPhotograph, command: LightCommand) -> LightReading:
-    """The reading of a grey card's photograph; options stand in for what its EXIF lacks."""
+def _from_card(path: Path, card: CardPhotograph, command: LightCommand) -> LightReading:
+    """The reading of a grey card's photograph; options win over its EXIF."""
     own = {"iso": card.iso, "time": card.seconds, "aperture": card.aperture}
     parts = {part: own[part] if value is None else value for part, value in command.metered.items()}
     exposure = _exposure(parts, f"{path}: its EXIF lacks part of the exposure; add")
     found: Illuminance = by_camera(exposure, card.level)
     origin = (
         f"{path.name}: {_exposure_text(exposure)}; the card came out at {100 * card.level:.1f} %"
-        f" of white (18 % would be just right), evenly lit to {100 * card.evenness:.0f} %"
+        f" of white (18 % would be correct), evenly lit to {100 * card.evenness:.0f} %"
     )
     return LightReading(
         origin, exposure.ev + math.log2(card.level / GREY_CARD), found, _CAMERA_DOUBT
@@ -181,7 +182,7 @@ def _photographed(path: Path, card: CardPhotograph, command: LightCommand) -> Li
 
 
 def _exposure(parts: dict[str, float | None], lacking: str) -> Exposure:
-    """The exposure; ``lacking`` begins the sentence that names the options that are missing."""
+    """The exposure; ``lacking`` starts the error message that lists the missing options."""
     if missing := [part for part, value in parts.items() if value is None]:
         raise UsageError(f"{lacking} {_options(missing)}")
     return Exposure(*(value for value in parts.values() if value is not None))

@@ -45,7 +45,7 @@ class MakeCommand(EntriesOptions):
     jobs: int | None
 
     def order(self, ready: Preflight) -> MakeOrder:
-        """Return what is asked for."""
+        """Return the order that these options describe."""
         options = MakeOptions(
             variants=self.variants,
             anyway=self.anyway,
@@ -72,9 +72,7 @@ class MakeCommand(EntriesOptions):
 @click.option("--variants", is_flag=True, help="Also write every step at full size.")
 @click.option("--anyway", is_flag=True, help="Also write print files that break a rule.")
 @click.option("--keep-metadata", is_flag=True, help="Keep EXIF, XMP and IPTC in print files.")
-@click.option(
-    "--keep-copyright", is_flag=True, help="Keep only author, copyright and title of them."
-)
+@click.option("--keep-copyright", is_flag=True, help="Keep only the author, copyright and title.")
 @proof_prints_option
 @soft_proof_option
 @sharpen_option
@@ -109,9 +107,9 @@ def make(command: MakeCommand) -> None:
     sys.exit(run.exit_code)
 
 
-def _announcement(coming: Announcement, out: Path) -> str:
-    parts = [counted(coming.prints, "print file")]
-    if coming.variants:
-        parts.append(counted(coming.variants, "variant"))
-    parts += [counted(coming.mockups, "mock-up"), "a proof sheet and a report"]
-    return f"making {', '.join(parts)} in {out}: about {coming.about_bytes / 1e6:.0f} MB"
+def _announcement(planned: Announcement, out: Path) -> str:
+    parts = [counted(planned.prints, "print file")]
+    if planned.variants:
+        parts.append(counted(planned.variants, "variant"))
+    parts += [counted(planned.mockups, "mock-up"), "a proof sheet and a report"]
+    return f"making {', '.join(parts)} in {out}: about {planned.about_bytes / 1e6:.0f} MB"

@@ -45,7 +45,7 @@ def _listed(known: Sequence[Topic]) -> list[str]:
 
 
 def _unknown(topic: str, known: Sequence[Topic]) -> str:
-    """The error for a topic that does not exist, with the names that are near it."""
+    """The error for a topic that does not exist, with similar names."""
     names = [one.name for one in known]
     wanted = topic.strip().lower()
     near = [name for name in names if len(wanted) > 2 and wanted in name]

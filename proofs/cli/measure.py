@@ -19,7 +19,7 @@ from proofs.commands.measure.worker import (
     measure_file,
     spoilt_file,
 )
-from proofs.errors import ExitCode, largest
+from proofs.errors import largest
 from proofs.plan.checks.outcomes import exit_code_of
 from proofs.records.job import Job
 from proofs.run.inputs import job_source
@@ -27,7 +27,7 @@ from proofs.run.text_report import closing_line, job_lines
 from proofs.run.workers import Workers, guarded
 
 _MOST_BLOCKS = 3  # more files are easier to compare in tables
-_FEW = 3  # workers take as long to start as it takes to measure this many files
+_FEW = 3  # starting workers takes as long as measuring this many files
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,7 +41,7 @@ class MeasureCommand(JobOptions):
 
     @property
     def is_mounted(self) -> bool:
-        """Whether each picture is held against a window and rules."""
+        """Whether each picture is checked in a mount and against rules."""
         return bool(self.mount or self.rules)
 
 
@@ -60,17 +60,17 @@ class MeasureCommand(JobOptions):
 def measure(command: MeasureCommand) -> None:
     """Measure picture FILES from elsewhere: pixels, resolution, size on paper, profile, tones.
 
-    For files from a retoucher, a lab or an earlier year; a folder stands for the pictures in
-    it. Up to three files are reported one by one, more in tables.
+    For files from a retoucher, a lab or an earlier year. A folder means all pictures in it. Up
+    to three files are reported one by one, more in tables.
 
     \b
       proofs measure retouched.tif
       proofs measure from-lab --mount overlap-white
       proofs measure last-year.jpg --ppi 240 --mount overlap-white --rules print-40x50-cm
 
-    With --mount, or --rules, each picture is also held against the window and the rules, at
+    With --mount or --rules, each picture is also checked in the mount and against the rules, at
     its own size on paper. Densities are relative to the file's white. A file that cannot be
-    read is reported, and the others go on.
+    read is reported, and the others are still measured.
     """
     paths = files_named(command.files)
     job, notes = _job(paths[0], command)
@@ -79,10 +79,9 @@ def measure(command: MeasureCommand) -> None:
         for n, path in enumerate(paths, 1)
     ]
     with workers_for(len(tasks), command.jobs, label="measuring") as workers:
-        measured = _measured(tasks, workers)
+        measured = _measure_all(tasks, workers)
     codes = [exit_code_of(file.outcome for file in measured), *(f.exit_code for f in measured)]
-    codes += [ExitCode.INTERRUPTED] if len(measured) < len(tasks) else []
-    code = largest(codes)
+    code = largest([*codes, workers.exit_code])
     if command.as_json:
         say_record(files_record(measured, job, is_mounted=command.is_mounted))
     else:
@@ -94,7 +93,7 @@ def measure(command: MeasureCommand) -> None:
 
 
 def _job(first: Path, command: MeasureCommand) -> tuple[Job, tuple[str, ...]]:
-    """The job that the options name; a file has no title yet, so none is held against rules."""
+    """The job that the options name; a file has no title yet, so no rule on titles applies."""
     folder = first if first.is_dir() else first.parent
     job, notes = job_source(command.names, folder).job(())
     if job.rules is None:
@@ -102,13 +101,13 @@ def _job(first: Path, command: MeasureCommand) -> tuple[Job, tuple[str, ...]]:
     return replace(job, rules=replace(job.rules, title_most=None)), notes
 
 
-def _measured(tasks: Sequence[MeasureTask], workers: Workers) -> list[MeasuredFile]:
-    """The files in the order they were named."""
+def _measure_all(tasks: Sequence[MeasureTask], workers: Workers) -> list[MeasuredFile]:
+    """The measured files in the order in which they were named."""
     if len(tasks) > _FEW:
         results = workers.results(measure_file, tasks, spoilt=spoilt_file)
     else:
-        todo = (task for task in tasks if not workers.is_stopped())
-        results = (guarded(measure_file, spoilt_file, task) for task in todo)
+        remaining = (task for task in tasks if not workers.is_stopped())
+        results = (guarded(measure_file, spoilt_file, task) for task in remaining)
     return sorted(results, key=lambda file: file.place)
 
 

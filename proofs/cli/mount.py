@@ -11,7 +11,7 @@ import click
 from proofs.cli.options import (
     ENTRIES_HELP,
     EntriesOptions,
-    day,
+    date_option,
     entries_argument,
     entries_options,
     out_option,
@@ -29,7 +29,7 @@ from proofs.plan.bench.timetable import scheduled
 from proofs.plan.checks.outcomes import exit_code_of
 from proofs.plan.cutting.marks import marks_of
 from proofs.run.preflight import Preflight
-from proofs.run.text_report import closing_line
+from proofs.run.text_report import closing_line, numbered
 
 _DEFAULT_STOCK = {"in": "32x40-in", "mm": "815x1120-mm"}
 
@@ -49,7 +49,7 @@ class MountCommand(EntriesOptions):
     as_json: bool
 
     def order(self, ready: Preflight) -> MountOrder:
-        """Return what is asked for."""
+        """Return the order that these options describe."""
         folders, exhibitor = ready.inputs.source.folders, ready.inputs.source.job_file.exhibitor
         sheet = folders.label_sheet(self.labels) if self.labels else None
         return MountOrder(
@@ -64,7 +64,7 @@ class MountCommand(EntriesOptions):
         )
 
     def _supplies(self, ready: Preflight) -> Supplies:
-        """The board and the days of a run."""
+        """The board, the timetable and the return address of a run."""
         folders, rules = ready.inputs.source.folders, ready.job.rules
         timetable = folders.timetable(self.timetable)
         closing = self.closing or (rules.closing_date if rules else None)
@@ -81,24 +81,18 @@ class MountCommand(EntriesOptions):
 @out_option("mount")
 @entries_options
 @click.option(
-    "--stock", metavar="NAME", help="The sheets that boards are cut from [default: by the unit]."
+    "--stock", metavar="NAME", help="Board sheets to cut from [default: by the unit of length]."
 )
-@click.option(
-    "--closing",
-    type=click.DateTime(["%Y-%m-%d"]),
-    callback=day,
-    metavar="YYYY-MM-DD",
-    help="The last day of receipt [default: that of the rules].",
-)
+@date_option("--closing", help="Last day of receipt [default: the one in the rules].")
 @click.option(
     "--timetable",
     default="usual",
     show_default=True,
     metavar="NAME",
-    help="Working days for each step up to that day.",
+    help="Working days needed for each step before that day.",
 )
-@click.option("--labels", metavar="NAME", help="Sheet of labels to print on, not plain paper.")
-@click.option("--qr", is_flag=True, help="Also print a square code for phones on each label.")
+@click.option("--labels", metavar="NAME", help="Label sheet to print on, instead of plain paper.")
+@click.option("--qr", is_flag=True, help="Also print a QR code on each label.")
 @click.option("--anyway", is_flag=True, help="Also mount entries that break a rule.")
 @paper_size_option("pages")
 @click.option("--json", "as_json", is_flag=True, help="Print cuts.json instead of words.")
@@ -108,15 +102,15 @@ def mount(command: MountCommand) -> None:
 
     \b
     mounting.pdf    timetable, material list, a cutting guide for each kind of mount, face
-                    down as you cut it, all cuts in one table, how each print is mounted,
-                    the last look, packing list and print log
-    templates.pdf   every board with its openings at full size, to check by
+                    down as you cut it, all cuts in one table, how to mount each print,
+                    final checks, packing list and print log
+    templates.pdf   every board with its openings at full size, to check against
     labels.pdf      the labels for the backs, and where each goes
     timetable.ics   the timetable for a calendar, where there is a closing date
     cuts.json       the cuts for programs
 
-    Measure the delivered prints first with 'proofs arrived'; pages of prints that were not
-    measured say so. An entry that breaks a rule is left out unless --anyway.
+    Measure the delivered prints first with 'proofs arrived'; the pages state which prints were
+    not measured. An entry that breaks a rule is left out unless --anyway is given.
     """
     ready = command.preflight()
     say([] if command.as_json else ready.notes)
@@ -127,7 +121,7 @@ def mount(command: MountCommand) -> None:
     if mounting.kinds:
         write_mounting(order, mounting)
     else:
-        click.echo("no entry is left to mount: nothing is written", err=True)
+        click.echo("no entry is left to mount: nothing was written", err=True)
     if command.as_json:
         say_record(mounting.record)
     else:
@@ -139,16 +133,16 @@ def mount(command: MountCommand) -> None:
 
 def _lines(mounting: BenchRun, supplies: Supplies, out: Path) -> Iterator[str]:
     for kind in mounting.kinds:
-        numbers = ", ".join(bench.plan.entry.number for bench in kind.benches)
+        entries = numbered([bench.plan.entry.number for bench in kind.benches])
         what = f"make {len(kind.benches)}" if kind.mats else "no window"
-        yield f"mount {kind.number}  {what:<9}  entry {numbers}"
+        yield f"mount {kind.number}  {what:<9}  {entries}"
     if mounting.unmeasured:
-        yield f"planned sizes, not measured ones: entry {', '.join(mounting.unmeasured)}"
+        yield f"planned sizes, not measured ones: {numbered(mounting.unmeasured)}"
         yield f"measure the prints with 'proofs arrived'; the readings are kept in {READINGS}"
     if not mounting.kinds:
         return
     if not supplies.schedule:
-        yield "no timetable: name the last day of receipt with --closing"
+        yield "no timetable: give the last day of receipt with --closing"
     elif late := lateness(supplies.schedule, supplies.today):
         yield late
     yield f"ready in {out}: {counted(len(mounting.kinds), 'kind')} of mount"

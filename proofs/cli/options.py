@@ -1,4 +1,4 @@
-"""The options that several commands share, and the values that they become."""
+"""The options that several commands share, and the values that they turn into."""
 
 import datetime
 import functools
@@ -65,7 +65,7 @@ class EntriesOptions(JobOptions):
 
 
 def takes(kind: Callable[..., Options]) -> Callable[[Callable[[Options], None]], F]:
-    """Return a decorator that hands a command its options as one value of this kind."""
+    """Return a decorator that passes a command its options as one value of this kind."""
 
     def decorate(run: Callable[[Options], None]) -> Any:
         @functools.wraps(run)
@@ -105,7 +105,7 @@ def entries_options(command: F) -> F:
         help="Font file for characters that the built-in typeface lacks.",
     )
     light = click.option(
-        "--light", default="", metavar="NAME", help="The judges' light; sets brackets."
+        "--light", default="", metavar="NAME", help="The judges' light; it sets the brackets."
     )
     return job_options(light(font(command)))
 
@@ -115,12 +115,12 @@ def profiles_option(command: F) -> F:
     return click.option(
         "--profiles",
         type=click.Path(path_type=Path, exists=True, file_okay=False),
-        help="Folder of your own profiles; they come first.",
+        help="Folder of your own profiles; they win over ours.",
     )(command)
 
 
 def out_option(earlier: str) -> Callable[[F], F]:
-    """Return the option for the folder to write to; ``earlier`` is what may be there already."""
+    """Return the option for the output folder; ``earlier`` is what it may already hold."""
     return click.option(
         "--out",
         required=True,
@@ -141,11 +141,11 @@ def paper_size_option(page: str) -> Callable[[F], F]:
 
 
 def jobs_option(things: str) -> Callable[[F], F]:
-    """Return the option for the number of workers; ``things`` is what each works on."""
+    """Return the option for the number of workers; ``things`` are what they work on."""
     return click.option(
         "--jobs",
         type=click.IntRange(min=1),
-        help=f"{things} worked on at once [default: suits the machine].",
+        help=f"{things} to work on at once [default: what suits the machine].",
     )
 
 
@@ -195,11 +195,15 @@ def read_by(
     return convert
 
 
-def day(
-    context: click.Context, parameter: click.Parameter, value: datetime.datetime | None
-) -> datetime.date | None:
-    """Return the day of an option that click has read as a date; a callback."""
-    return value.date() if value else None
+def date_option(name: str, *, help: str) -> Callable[[F], F]:
+    """Return an option that takes a date."""
+    return click.option(
+        name,
+        type=click.DateTime(["%Y-%m-%d"]),
+        callback=lambda context, parameter, value: value.date() if value else None,
+        metavar="YYYY-MM-DD",
+        help=help,
+    )
 
 
 def today() -> datetime.date:

@@ -19,7 +19,7 @@ from proofs.run.inputs import ProfileNames, job_source
 def profiles(kind: str | None, name: str | None, profiles: Path | None) -> None:
     """List the profiles, or show the one of this KIND and NAME.
 
-    To make your own, show one, save it as profiles/KIND/NAME.toml beside your entries file,
+    To make your own, show one, save it as profiles/KIND/NAME.toml next to your entries file,
     and change it.
     """
     folders = job_source(ProfileNames(profiles=profiles), Path()).folders

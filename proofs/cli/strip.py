@@ -32,7 +32,7 @@ from proofs.run.preflight import Preflight
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StripCommand(EntriesOptions):
-    """The options of ``strip``; ``at`` is in shares of the picture, from left and top."""
+    """The options of ``strip``; ``at`` is in shares of the picture from its left and top."""
 
     out: Path
     sheet: Size | None
@@ -44,7 +44,7 @@ class StripCommand(EntriesOptions):
     jobs: int | None
 
     def order(self, ready: Preflight) -> StripOrder:
-        """Return what is asked for."""
+        """Return the order that these options describe."""
         return StripOrder(
             job=ready.job,
             inputs=ready.inputs,
@@ -70,7 +70,7 @@ def _place(
     if not (0 <= x <= 1 and 0 <= y <= 1):
         raise click.BadParameter(
             f"{value!r} is not a place; write shares of the picture from its left and its top,"
-            " such as 0.3,0.75"
+            " each from 0 to 1, such as 0.3,0.75"
         )
     return x, y
 
@@ -90,8 +90,8 @@ def _place(
     "--at",
     callback=_place,
     metavar="X,Y",
-    help="Middle of the part to show, as shares from left and top [default: the part with the"
-    " most tones].",
+    help="Middle of the part to show, as shares from the left and the top, such as 0.3,0.75"
+    " [default: the part with the most tones].",
 )
 @proof_prints_option
 @sharpen_option
@@ -103,13 +103,13 @@ def strip(command: StripCommand) -> None:
 
     \b
     strips/         sheets for the lab, to be printed like the final prints
-    strip.pdf       the sheets small, and which letter is which density
+    strip.pdf       a preview of the sheets, and the density of each letter
     report.json     the same for programs
     proof-prints/   the proof sheet, and mockups/ that it shows (--proof-prints)
 
-    A sheet names steps by letters alone, because a lab may read a density as an order. Have it
-    printed on the final paper by the same line, without correction; look at it dry, under
-    light like the judges', and record the winner with 'proofs choose'.
+    A sheet names the steps by letters only, because a lab might act on a density. Have it
+    printed by the same lab on the final paper, without correction; judge it dry, in a light
+    like the judges', and record the winner with 'proofs choose'.
     """
     ready = command.preflight()
     say(ready.notes)
@@ -120,7 +120,7 @@ def strip(command: StripCommand) -> None:
     mocked_up = sum(o.plan is not None for o in ready.outcomes) if order.proof_prints else 0
     with workers_for(len(plan.sheets) + mocked_up, command.jobs) as workers:
         run = make_strips(order, plan, ready.outcomes, workers)
-    # Rules are the business of check and make: an entry that breaks one still gets its strip.
+    # Rules are for check and make to report: an entry that breaks one still gets its strip.
     say_outcomes([o for o in run.outcomes if not o.status.is_judged])
     say_news(ready.outcomes, [o for o in run.outcomes if o.status.is_judged])
     made = len(plan.sheets) - len(run.problems)

@@ -10,12 +10,12 @@ from proofs.commands.strip_read import offset_in_words, reading_lines, record, s
 from proofs.errors import PhotographError, UsageError
 from proofs.inspection.wedge_finding import find_wedge
 from proofs.inspection.wedge_reading import WedgeReading
-from proofs.outside.files import write_whole
+from proofs.outside.files import write_own
+from proofs.outside.page_pdfs import reading_pdf
 from proofs.outside.pixels.measure.scans import scan_luminance
-from proofs.outside.reading_pdf import reading_pdf
 
 
-@click.command("strip-read", short_help="Read the grey wedge back from a scan of a print.")
+@click.command("strip-read", short_help="Read the grey wedge in a scan of a print.")
 @click.argument("scan", type=click.Path(path_type=Path))
 @click.option(
     "--plot",
@@ -25,11 +25,11 @@ from proofs.outside.reading_pdf import reading_pdf
 )
 @json_option
 def strip_read(scan: Path, plot: Path | None, as_json: bool) -> None:
-    """Find the grey wedge in SCAN and report how far the lab was off.
+    """Find the grey wedge in SCAN and report how far off the lab was.
 
-    SCAN is a flat scan of a test strip, or of the margin of a print that carries a wedge, or a
-    photograph taken straight on; it may be turned and need not be evenly lit. For each step it
-    reports the density asked for and the density read, and the lab's offset at mid grey (L* 50).
+    SCAN is a scan of a test strip, or of the margin of a print that has a wedge, or a photograph
+    of one taken straight on; it may be turned and need not be evenly lit. The result gives the
+    density asked for and the density read of each step, and the lab's offset at mid grey (L* 50).
 
     \b
       proofs strip-read strip.tif
@@ -42,8 +42,9 @@ def strip_read(scan: Path, plot: Path | None, as_json: bool) -> None:
         raise UsageError(f"{plot}: the plots are a PDF; give it a name that ends in .pdf")
     reading = _read(scan)
     if plot is not None:
-        said = (offset_in_words(reading.offset), shape_in_words(reading))
-        write_whole(plot, reading_pdf(reading, name=scan.name, said=said))
+        headings = (offset_in_words(reading.offset), shape_in_words(reading))
+        content = reading_pdf(reading, name=scan.name, said=headings)
+        write_own(plot, content, b"%% made by proofs: ")
     if as_json:
         say_record(record(reading, scan.name))
         return

@@ -1,1 +1,1 @@
-"""A folder or module for each command: its order, its worker, its record and its words."""
+"""A folder or module for each command: its order, its worker, its record and its text."""

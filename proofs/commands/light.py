@@ -1,4 +1,4 @@
-"""What ``proofs light`` says of a light on prints, for people and as a record for programs."""
+"""The result of ``proofs light``, as text and as a JSON record."""
 
 from dataclasses import asdict, dataclass
 from typing import Any
@@ -16,14 +16,14 @@ from proofs.plan.tones.viewing import (
     suggested_bracket,
     warning,
 )
-from proofs.records.lights import Light
+from proofs.records.lights import Light, Ultraviolet
 
 _WARM, _COLD = 4000, 6000  # kelvin; common practice, no source
 _STEEP, _GRAZING = 25, 70  # degrees; common practice, no source
 _STANDINGS = {
-    "inside": "inside",
-    "partly": "inside by its figure, not by its whole range:",
-    "perhaps": "perhaps inside, by its range:",
+    "inside": "within",
+    "partly": "within by its reading, but not over its whole range:",
+    "perhaps": "possibly within, given its range:",
     "below": "too dim:",
     "above": "brighter:",
 }
@@ -33,8 +33,8 @@ _STANDINGS = {
 class LightReading:
     """A light as it was measured or named.
 
-    ``origin`` says how, ``ev`` is at ISO 100, ``doubt`` says why it is a range, where it is
-    one, and ``light`` is the profile, where there is one.
+    ``origin`` says how, and ``ev`` is at ISO 100. ``doubt`` says why the lux are a range, if
+    they are; ``light`` is the profile, if there is one.
     """
 
     origin: str
@@ -45,22 +45,22 @@ class LightReading:
 
 
 def reading_lines(reading: LightReading) -> list[str]:
-    """Return a reading in plain words, a line a fact."""
+    """Return a reading as text, one line for each fact."""
     light = reading.illuminance
     spread = f", {lux_text(light.least)} to {lux_text(light.most)} {reading.doubt}"
     facts = [
         ("light", reading.origin),
         ("exposure", f"EV {reading.ev:.2f} at ISO 100"),
         ("on prints", f"{lux_text(light.lux)} lx{spread if light.is_range else ''}"),
-        ("paper", f"bare white of {light.paper_white:.0f} cd/m² (it reflects 0.89)"),
-        *((f"ISO 3664 {level.name}", _stands(light, level)) for level in LEVELS),
-        *notes(reading.light),
+        ("paper", f"bare white of {light.paper_white:.0f} cd/m² (reflectance 0.89)"),
+        *((f"ISO 3664 {level.name}", _level_in_words(light, level)) for level in LEVELS),
+        *_notes(reading.light),
     ]
     return _aligned(facts)
 
 
 def versus_lines(reading: LightReading, home: Light) -> list[str]:
-    """Return what a picture finished in the light ``home`` wants in this one, in plain words."""
+    """Return, as text, the steps to compare for a picture finished in the light ``home``."""
     lux = reading.illuminance.lux
     stops = stops_between(home.lux, lux)
     steps = suggested_bracket(home, lux)
@@ -68,29 +68,15 @@ def versus_lines(reading: LightReading, home: Light) -> list[str]:
         ("judged in", f"{lux_text(lux)} lx, the light above"),
         ("finished in", f"{lux_text(home.lux)} lx: {_named(home)}"),
         ("difference", _difference(stops)),
-        ("lightness", f"{_density(holding_lightness(home.lux, lux))} would hold that of mid grey"),
-        (
-            "brightness",
-            f"{_density(holding_brightness(home.lux, lux))} would hold that of mid grey",
-        ),
+        ("lightness", _keeping(holding_lightness(home.lux, lux), "light")),
+        ("brightness", _keeping(holding_brightness(home.lux, lux), "bright")),
         ("steps", "; ".join(signed(step) for step in steps)),
     ]
     return [*_aligned(facts), reason(home, lux), warning(stops)]
 
 
-def notes(light: Light | None) -> list[tuple[str, str]]:
-    """Return a word each on the colour of a light, on UV and on glare."""
-    kelvin = light.kelvin if light else None
-    angle = light.angle if light else None
-    return [
-        ("colour", _colour(kelvin)),
-        ("UV", _uv(light.uv if light else "unknown")),
-        ("glare", _glare(angle)),
-    ]
-
-
 def record(reading: LightReading, home: Light | None) -> dict[str, Any]:
-    """Return a reading, and the light that it is compared with, as JSON holds them."""
+    """Return a reading, and the light that it is compared with, as a JSON record."""
     light = reading.illuminance
     made: dict[str, Any] = {
         "origin": reading.origin,
@@ -101,7 +87,7 @@ def record(reading: LightReading, home: Light | None) -> dict[str, Any]:
         "lux_most": round(light.most, 3),
         "paper_white_cd_m2": round(light.paper_white, 3),
         "iso_3664": {level.name: standing(light, level) for level in LEVELS},
-        "notes": dict(notes(reading.light)),
+        "notes": dict(_notes(reading.light)),
         "versus": None,
     }
     if home:
@@ -117,7 +103,7 @@ def record(reading: LightReading, home: Light | None) -> dict[str, Any]:
 
 
 def lux_text(lux: float) -> str:
-    """Return a lux figure with no more digits than it is good for.
+    """Return a lux figure without digits that mean nothing.
 
     >>> lux_text(391.7), lux_text(4.26)
     ('392', '4.3')
@@ -133,54 +119,64 @@ def _named(light: Light) -> str:
     return light.title if light.name == light.title else f"{light.name} - {light.title}"
 
 
-def _stands(light: Illuminance, level: Level) -> str:
-    found = standing(light, level)
-    asked = f"{level.lux:.0f} ± {level.within:.0f} lx, for {level.use}"
+def _level_in_words(light: Illuminance, level: Level) -> str:
+    words = _STANDINGS[standing(light, level)]
+    required = f"{level.lux:.0f} ± {level.within:.0f} lx, for {level.use}"
     if level.allows(light.lux):
-        return f"{_STANDINGS[found]} {asked}"
+        return f"{words} {required}"
     side = "below" if light.lux < level.lux else "above"
     stops = abs(stops_between(level.lux, light.lux))
-    return f"{_STANDINGS[found]} {stops:.1f} stops {side} {asked}"
+    return f"{words} {stops:.1f} stops {side} {required}"
+
+
+def _notes(light: Light | None) -> list[tuple[str, str]]:
+    """Remarks on the colour of a light, on UV and on glare."""
+    return [
+        ("colour", _colour(light.kelvin if light else None)),
+        ("UV", _uv(light.uv if light else Ultraviolet.UNKNOWN)),
+        ("glare", _glare(light.angle if light else None)),
+    ]
 
 
 def _colour(kelvin: float | None) -> str:
     if kelvin is None:
         return (
-            f"not known; below about {_WARM} K blues go dark, whites yellow: compare prints there"
+            f"not known; below about {_WARM} K blues go dark and whites go yellow: compare prints"
+            " in that light"
         )
     if kelvin < _WARM:
         return (
-            f"{kelvin:.0f} K is warm light: blues go dark, whites and greys yellow;"
-            " compare colours there, not by a window"
+            f"{kelvin:.0f} K is warm light: blues go dark, whites and greys go yellow;"
+            " compare colours in that light, not at a window"
         )
     if kelvin > _COLD:
-        return f"{kelvin:.0f} K is cold light: reds go dull, whites and greys blue"
-    return f"{kelvin:.0f} K, near the 5000 K that ISO 3664 asks for"
+        return f"{kelvin:.0f} K is cold light: reds go dull, whites and greys go blue"
+    return f"{kelvin:.0f} K, close to the 5000 K that ISO 3664 asks for"
 
 
-def _uv(uv: str) -> str:
-    if uv == "with":
-        return "with UV: papers with brighteners look whiter and bluer than under lamps without"
-    if uv == "without":
+def _uv(uv: Ultraviolet) -> str:
+    if uv == Ultraviolet.WITH:
+        return "with UV: papers with brighteners look whiter and bluer than under lamps without it"
+    if uv == Ultraviolet.WITHOUT:
         # P3 and P4 of the edition of 2025, from secondary sources; the standard was not read.
         return (
-            "without UV: papers with brighteners look duller and yellower than by daylight"
+            "without UV: papers with brighteners look duller and yellower than in daylight"
             " (ISO 3664:2025 has P3 and P4 for such light, at the levels of P1 and P2)"
         )
     return "not known; papers with brighteners look whiter and bluer where there is UV"
 
 
 def _glare(angle: float | None) -> str:
-    advice = "tilt the print or step aside until black is blackest, gloss most of all"
+    advice = "tilt the print or step aside until black looks deepest, above all with gloss"
     if angle is None:
-        return f"not known; light best comes from about 45° beside: {advice}"
+        return f"not known; light from about 45° to the side is best: {advice}"
     if angle < _STEEP:
-        return f"light from {angle:.0f}° beside straight on is mirrored to the eye: {advice}"
+        return f"light from only {angle:.0f}° to the side is reflected into the eye: {advice}"
     if angle > _GRAZING:
         return (
             f"light from {angle:.0f}° grazes the print and shows every dent and the paper's grain"
         )
-    return f"light from {angle:.0f}° beside passes the eye; {advice}"
+    return f"light from {angle:.0f}° to the side misses the eye; {advice}"
 
 
 def _difference(stops: float) -> str:
@@ -189,10 +185,12 @@ def _difference(stops: float) -> str:
     return f"the judging light is {abs(stops):.2f} stops {'brighter' if stops > 0 else 'dimmer'}"
 
 
-def _density(change: float | None) -> str:
+def _keeping(change: float | None, quality: str) -> str:
+    """The change of density that keeps mid grey equally light, or equally bright."""
     if change is None:
-        return "no density, for bare white falls short,"
-    return f"{change:+.3f} D" if round(change, 3) else "0 D"
+        return f"no density would keep mid grey equally {quality}: even bare white is dimmer"
+    density = f"{change:+.3f} D" if round(change, 3) else "0 D"
+    return f"{density} would keep mid grey equally {quality}"
 
 
 def _rounded(change: float | None) -> float | None:

@@ -1,26 +1,26 @@
-"""What ``proofs strip-read`` says of a wedge: for people, and as a record for programs."""
+"""The result of ``proofs strip-read``, as text and as a JSON record."""
 
 from typing import Any
 
 from proofs.inspection.wedge_reading import WedgeReading, WedgeStep
 
-_AS_ASKED = 0.01  # D; less is not to be told from nothing on a scanner, common practice, no source
-_ALIKE = 0.02  # D; about what an eye tells apart in light tones, common practice, no source
-_SHADOWS, _LIGHTS = (20.0, 40.0), (60.0, 90.0)  # L*; darker than 20 a scanner's own black decides
+_AS_ASKED = 0.01  # D; a scanner cannot measure less, common practice, no source
+_ALIKE = 0.02  # D; the eye hardly sees less in light tones, common practice, no source
+_SHADOWS, _LIGHTS = (20.0, 40.0), (60.0, 90.0)  # L*; below 20 the scanner's black interferes
 _BURNT_MOST, _DARK_LEAST, _UNEVEN = 0.05, 0.06, 0.55
 _WHITE_OFF, _DOUBT_MOST, _SOFT_MOST, _CRUSHED = 0.015, 0.012, 0.06, 0.002
 
 LIMITS = (
-    "A scan cannot tell absolute density, how black the black is, or a colour cast: its own white"
-    " and black are taken as the paper's white and no light at all. It is true only as far as the"
-    " scanner left the tones alone: no automatic correction, no sharpening.",
-    "A choice made on a strip has the lab's offset in it already. What matters is that the final"
-    " print, from the same lab on the same paper, reads like the strip: scan it in the same way.",
+    "A scan does not show absolute density, the depth of the black, or a colour cast: its white"
+    " counts as paper white, and its black as no light at all. It is reliable only if the scanner"
+    " left the tones alone: no automatic correction, no sharpening.",
+    "A choice made on a strip already includes the lab's offset. What matters is that the final"
+    " print, from the same lab on the same paper, matches the strip: scan it in the same way.",
 )
 
 
 def offset_in_words(offset: float) -> str:
-    """Return the lab's offset at mid grey as a sentence without its stop.
+    """Return the lab's offset at mid grey as a sentence without a full stop.
 
     >>> offset_in_words(0.058), offset_in_words(-0.1), offset_in_words(0.003)
     ... # doctest: +NORMALIZE_WHITESPACE
@@ -36,7 +36,7 @@ def offset_in_words(offset: float) -> str:
 
 
 def reading_lines(reading: WedgeReading) -> list[str]:
-    """Return what a wedge tells, a table first, then the offset, cautions and limits."""
+    """Return a reading as text: a table, then the offset, the cautions and the limits."""
     rows = [
         f"{'step L*':>7} {'D asked':>9} {'D read':>9} {'difference':>12}",
         *(_row(step) for step in reading.steps),
@@ -44,14 +44,14 @@ def reading_lines(reading: WedgeReading) -> list[str]:
     facts = [
         f"offset   {offset_in_words(reading.offset)}",
         f"shape    {shape_in_words(reading)}",
-        f"wedge    {_seat_in_words(reading)}",
+        f"wedge    {_wedge_in_words(reading)}",
         *(f"caution  {caution}" for caution in cautions(reading)),
     ]
     return [*rows, "", *facts, "", *LIMITS]
 
 
 def shape_in_words(reading: WedgeReading) -> str:
-    """Return how the error runs from shadows to lights."""
+    """Return how the error changes from shadows to lights."""
     shadows, lights = _shadows(reading), _lights(reading)
     figures = (
         f"shadows (L* 20 to 40) {_signed(shadows)}, mid grey {_signed(reading.offset)},"
@@ -61,13 +61,19 @@ def shape_in_words(reading: WedgeReading) -> str:
         return f"{figures}: more contrast than asked"
     if lights - shadows > _ALIKE:
         return f"{figures}: less contrast than asked"
-    return f"{figures}: about alike from dark to light"
+    return f"{figures}: about the same from dark to light"
 
 
 def cautions(reading: WedgeReading) -> list[str]:
-    """Return what makes a reading less sure, a sentence each without its stop."""
+    """Return what makes a reading less reliable, as sentences without a full stop."""
+    found = (*_light_cautions(reading), *_scan_cautions(reading))
+    return [text for holds, text in found if holds]
+
+
+def _light_cautions(reading: WedgeReading) -> list[tuple[bool, str]]:
+    """What may be wrong with the light of the scan, and whether it is."""
     white_off = abs(reading.mean_difference(100, 100))
-    found = [
+    return [
         (
             reading.burnt > _BURNT_MOST,
             "the scan's paper white is burnt out: mid grey may read too light; scan darker, so"
@@ -75,40 +81,45 @@ def cautions(reading: WedgeReading) -> list[str]:
         ),
         (
             reading.black > _DARK_LEAST,
-            f"the black step sends back {100 * reading.black:.0f} % of white's light: glare, a"
-            " milky scan or a greyish black; it was taken off all over, which holds for an even"
-            " veil only",
+            f"the black step reflects {100 * reading.black:.0f} % of the light of white: glare, a"
+            " milky scan or a weak black; it was subtracted everywhere, which is right only for"
+            " an even veil",
         ),
         (
             white_off > _WHITE_OFF,
-            f"the L* 100 step and the white around it are {white_off:.2f} D apart and should be"
-            " one: glare, a shadow or dirt on the wedge",
+            f"the L* 100 step and the white around it differ by {white_off:.2f} D and should be"
+            " equal: glare, a shadow or dirt on the wedge",
         ),
         (
             reading.evenness < _UNEVEN,
             f"the light falls off to {100 * reading.evenness:.0f} % along the wedge; it was"
-            " corrected by the white around the steps, but a flat scan is surer",
+            " corrected by the white around the steps, but an even scan is more reliable",
         ),
+    ]
+
+
+def _scan_cautions(reading: WedgeReading) -> list[tuple[bool, str]]:
+    """What may be wrong with the detail and the shadows of the scan, and whether it is."""
+    return [
         (
             reading.doubt > _DOUBT_MOST,
-            f"the scan is noisy or coarse: the offset is sure to ±{reading.doubt:.2f} D only; scan"
-            " at 300 ppi or more",
+            f"the scan is noisy or coarse: the offset is accurate only to ±{reading.doubt:.2f} D;"
+            " scan at 300 ppi or more",
         ),
         (
             reading.softness > _SOFT_MOST,
-            "the scan is not sharp: the dark steps read too light; scan at 300 ppi or more, the"
-            " sheet flat on the glass",
+            "the scan is not sharp: the dark steps read too light; scan at 300 ppi or more, with"
+            " the sheet flat on the glass",
         ),
         (
             reading.steps[2].lightness_read < _CRUSHED * 100,
-            "the dark steps are one black: the scan or the print has lost the shadows",
+            "the dark steps are all equally black: the scan or the print has lost the shadows",
         ),
     ]
-    return [text for holds, text in found if holds]
 
 
 def record(reading: WedgeReading, file: str) -> dict[str, Any]:
-    """Return a reading as JSON holds it."""
+    """Return a reading as a JSON record."""
     return {
         "file": file,
         "offset_density": _rounded(reading.offset),
@@ -141,13 +152,13 @@ def _row(step: WedgeStep) -> str:
     return f"{step.lightness:7.0f} {asked:>9} {read:>9} {_signed(step.difference):>12}"
 
 
-def _seat_in_words(reading: WedgeReading) -> str:
+def _wedge_in_words(reading: WedgeReading) -> str:
     turn = f"{abs(reading.turn_degrees):.0f}°"
     way = "clockwise" if reading.turn_degrees > 0 else "anticlockwise"
     turned = "upright" if abs(reading.turn_degrees) < 0.5 else f"turned {turn} {way}"
     return (
         f"{turned}, {reading.width_px:.0f} px wide;"
-        f" its light even to {100 * reading.evenness:.0f} %; noise leaves ±{reading.doubt:.3f} D"
+        f" lit evenly to {100 * reading.evenness:.0f} %; noise ±{reading.doubt:.3f} D"
     )
 
 
@@ -164,7 +175,7 @@ def _plain(density: float) -> str:
 
 
 def _signed(difference: float) -> str:
-    """A difference to hundredths; what rounds to nothing has no sign."""
+    """A difference to two decimals; zero has no sign."""
     return f"{difference:+.2f}" if abs(difference) >= 0.005 else "0.00"
 
 

@@ -1,4 +1,4 @@
-"""Whether the white round a picture is still white."""
+"""Whether the white around a picture is still white."""
 
 from collections.abc import Iterable, Sequence
 from typing import Any
@@ -12,10 +12,10 @@ from proofs.pixel_areas import Area
 def printed_outside(
     codes: NDArray[Any], white: Sequence[int], areas: Iterable[Area], *, spread: int, slack: int
 ) -> int:
-    """Return how many pixels outside some areas are not white.
+    """Return how many pixels outside these areas are not white.
 
-    ``spread`` is by how many pixels an encoder may blur an area's edge, ``slack`` by how many
-    codes it may miss white.
+    ``spread`` is the number of pixels by which an encoder may blur an area's edge, ``slack`` the
+    number of codes by which white may be off.
     """
     marked = np.zeros(codes.shape[:2], bool)
     for channel, code in enumerate(white):

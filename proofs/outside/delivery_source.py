@@ -1,4 +1,4 @@
-"""A delivery as it lies there, a folder or zips, opened for reading and never unpacked.
+"""A delivery, a folder or zips, opened for reading and never unpacked.
 
 Anybody may have made it. Only plain files are opened, links are not followed, and no more is
 read than the caller allows.
@@ -29,7 +29,7 @@ _CHUNK = 1 << 20
 _LOCAL_HEAD = 30  # bytes before the name of an entry; APPNOTE 6.3, 4.3.7, from memory
 _ENCRYPTED = 0x1  # of its flags; the same, 4.4.4
 
-# What reading a damaged, locked or strangely packed file raises; all of it becomes a difference.
+# What reading a damaged, encrypted or unusual file raises; all are reported as differences.
 _UNREADABLE = (
     *(zipfile.BadZipFile, zlib.error, struct.error, OSError, EOFError, RuntimeError),
     *(NotImplementedError, ValueError, OverflowError, IndexError, MemoryError),
@@ -40,9 +40,9 @@ Opener = Callable[[str], IO[bytes]]
 
 @dataclass(frozen=True, slots=True)
 class DeliveryPart:
-    """One folder or zip: the bytes of each file by name, and what is wrong before any is read.
+    """One folder or zip: the size of each file, and the faults found before any file is read.
 
-    ``name`` is that of the zip, blank for the folder itself.
+    ``name`` is that of the zip, empty for the folder itself.
     """
 
     name: str
@@ -82,7 +82,7 @@ class DeliveryPart:
 
 @contextmanager
 def opened_delivery(paths: Sequence[Path]) -> Iterator[tuple[DeliveryPart, ...]]:
-    """Give the parts of a delivery: a folder with any zips that lie in it, or zips alone.
+    """Yield the parts of a delivery: a folder with any zips in it, or zips alone.
 
     Raises ``UsageError`` where a path is neither.
     """
@@ -175,7 +175,7 @@ def _zip(path: Path, open_files: ExitStack) -> DeliveryPart:
         if len(infos) > _MOST_NAMES:
             raise ValueError(f"it holds more than {_MOST_NAMES} files")
     except _UNREADABLE:
-        return DeliveryPart(path.name, {}, _unreadable, ("is no zip that can be read",))
+        return DeliveryPart(path.name, {}, _unreadable, ("is not a zip that can be read",))
     refused = _refused_entries(archive, infos)
     held = {info.filename: info for info in infos}
 
@@ -199,7 +199,7 @@ def _refused_entries(
             refused.setdefault(info.filename, []).append(why)
     for name, count in Counter(info.filename for info in infos).items():
         if count > 1:
-            refused.setdefault(name, []).append("stands in it twice")
+            refused.setdefault(name, []).append("is in it twice")
     end = archive.start_dir
     for info in sorted(infos, key=lambda info: info.header_offset, reverse=True):
         if info.header_offset + _LOCAL_HEAD + info.compress_size > end:
@@ -211,7 +211,7 @@ def _refused_entries(
 def _entry_faults(info: zipfile.ZipInfo) -> Iterator[str]:
     kind = stat.S_IFMT(info.external_attr >> 16)
     if info.compress_type != zipfile.ZIP_STORED:
-        yield "is compressed"  # ours never are, and a little packed may be a great deal unpacked
+        yield "is compressed"  # ours never are, and a small one can unpack to a huge file
     elif info.compress_size != info.file_size:
         yield "is not as long as its directory says"
     if info.flag_bits & _ENCRYPTED:
@@ -220,11 +220,11 @@ def _entry_faults(info: zipfile.ZipInfo) -> Iterator[str]:
         yield "is a folder"
     elif kind not in (0, stat.S_IFREG):
         yield f"is {_kind(kind)}, not a file"
-    if not _stays_inside(info.orig_filename):
-        yield "leads out of it"
+    if not _is_inside(info.orig_filename):
+        yield "points outside it"
 
 
-def _stays_inside(name: str) -> bool:
+def _is_inside(name: str) -> bool:
     """Whether a name means a file inside the folder that it is unpacked into, on any system."""
     parts = name.removesuffix("/").split("/")
     is_plain = name.isprintable() and not re.search(r'[\\:*?"<>|]', name)

@@ -10,19 +10,19 @@ from proofs.outside.pixels.colour.output_space import lab_icc_profile
 from proofs.outside.profiles import ProfileFolders, profile_folders, read_table
 from proofs.plan.tones.viewing import reason, suggested_bracket
 from proofs.records.entries import Entry, EntryTable, read_entries
-from proofs.records.job import USUAL, Job, JobFile, read_job_file
-from proofs.records.lights import USUAL_HOME
+from proofs.records.job import DEFAULT_PROFILES, Job, JobFile, read_job_file
+from proofs.records.lights import DEFAULT_HOME_LIGHT
 from proofs.records.mounts import Mount
-from proofs.records.newcomers import entries_of_files
+from proofs.records.new_pictures import entries_for_files
 
 _JOB_NAME = "job.toml"
 
 
 @dataclass(frozen=True, slots=True)
 class ProfileNames:
-    """The profiles named on the command line; blank where none was.
+    """The profiles named on the command line; blank if not named.
 
-    ``profiles`` is a folder of the user's own.
+    ``profiles`` is a folder of the user's own profiles.
     """
 
     rules: str = ""
@@ -47,29 +47,33 @@ class JobSource:
 
     @property
     def lab(self) -> str:
-        """The lab's name, blank where neither option nor ``job.toml`` names one."""
+        """The lab's name; blank if neither an option nor ``job.toml`` names one."""
         return self.names.lab or self.job_file.lab
 
     @property
     def light(self) -> str:
-        """The name of the judges' light, blank where none is named."""
+        """The name of the judges' light; blank if none is named."""
         return self.names.light or self.job_file.light
 
     @property
     def light_bracket(self) -> tuple[float, ...] | None:
-        """The densities that the judges' light suggests, None where none is named."""
+        """The densities that the judges' light suggests; None if no light is named."""
         if not self.light:
             return None
-        return suggested_bracket(self.folders.light(USUAL_HOME), self.folders.light(self.light))
+        return suggested_bracket(
+            self.folders.light(DEFAULT_HOME_LIGHT), self.folders.light(self.light)
+        )
 
     def job(self, entries: Sequence[Entry]) -> tuple[Job, tuple[str, ...]]:
         """Return the job of a run, and notes for the user.
 
-        A mount that an entry names and that does not exist is left to that entry. Raises
+        An entry may name a mount that does not exist: its own check reports that. Raises
         ``ProfileError``.
         """
-        chosen = {key: getattr(self.names, key) or getattr(self.job_file, key) for key in USUAL}
-        names = {key: chosen[key] or default for key, default in USUAL.items()}
+        chosen = {
+            key: getattr(self.names, key) or getattr(self.job_file, key) for key in DEFAULT_PROFILES
+        }
+        names = {key: chosen[key] or default for key, default in DEFAULT_PROFILES.items()}
         folders, rules = self.folders, names["rules"]
         job = Job(
             rules=None if rules.lower() == "none" else folders.rules(rules),
@@ -79,18 +83,20 @@ class JobSource:
             cutter=folders.cutter(names["cutter"]),
         )
         lab_icc_profile(job.lab)  # a bad ICC file stops the run before any picture is touched
-        defaults = [f"{key} {names[key]}" for key in USUAL if not chosen[key]]
+        defaults = [f"{key} {names[key]}" for key in DEFAULT_PROFILES if not chosen[key]]
         notes = [f"defaults used: {', '.join(defaults)}"] if defaults else []
         if self.light:
-            home, judging = folders.light(USUAL_HOME), folders.light(self.light)
+            home, judging = folders.light(DEFAULT_HOME_LIGHT), folders.light(self.light)
             job = replace(job, light_bracket=self.light_bracket)
-            notes.append(f"light   {self.light} against {USUAL_HOME}: {reason(home, judging)}")
+            notes.append(
+                f"light   {self.light} against {DEFAULT_HOME_LIGHT}: {reason(home, judging)}"
+            )
         return job, tuple(notes)
 
 
 @dataclass(frozen=True, slots=True)
 class Inputs:
-    """The entries of a run, the folder that their files are named from, and where its job is.
+    """The entries of a run, the folder that holds their files, and the source of its job.
 
     ``notes`` are lines for the user.
     """
@@ -106,9 +112,9 @@ class Inputs:
 
 
 def read_inputs(paths: Sequence[Path], names: ProfileNames = ProfileNames()) -> Inputs:
-    """Return the entries of an entries file, of a folder, or of bare pictures.
+    """Return the entries of an entries file, of a folder, or of pictures named one by one.
 
-    Raises ``EntriesError`` where there are none.
+    Raises ``EntriesError`` if there are none.
     """
     if len(paths) == 1 and paths[0].is_dir():
         table, folder, notes = _from_folder(paths[0])
@@ -120,7 +126,7 @@ def read_inputs(paths: Sequence[Path], names: ProfileNames = ProfileNames()) -> 
 
 
 def job_source(names: ProfileNames, folder: Path) -> JobSource:
-    """Return where profiles are searched, and what ``job.toml`` in the folder says."""
+    """Return the profile folders to search, and the content of ``job.toml`` in the folder."""
     path = folder / _JOB_NAME
     job_file = read_job_file(read_table(path)) if path.is_file() else JobFile()
     own = names.profiles or (folder / job_file.profiles if job_file.profiles else None)
@@ -139,17 +145,17 @@ def _from_pictures(paths: Sequence[Path]) -> _Found:
     folders = {p.parent.resolve() for p in paths}
     if len(folders) > 1:
         raise EntriesError("the pictures are in several folders; name one folder, or a CSV file")
-    return entries_of_files([p.name for p in paths]), paths[0].parent, ()
+    return entries_for_files([p.name for p in paths]), paths[0].parent, ()
 
 
 def _from_folder(folder: Path) -> _Found:
     file = entries_file_in(folder)
     if file:
-        return _from_file(file, (f"entries are read from {file}",))
+        return _from_file(file, (f"entries read from {file}",))
     names = pictures_in(folder)
     if not names:
         raise EntriesError(f"{folder}: holds no pictures and no entries.csv")
-    return entries_of_files(names), folder, (f"{len(names)} pictures in {folder}",)
+    return entries_for_files(names), folder, (f"{len(names)} pictures in {folder}",)
 
 
 def _from_file(file: Path, notes: tuple[str, ...]) -> _Found:
@@ -157,7 +163,7 @@ def _from_file(file: Path, notes: tuple[str, ...]) -> _Found:
     if not table.entries:
         raise EntriesError(f"{file}: has no rows; 'proofs start --add' adds the pictures")
     unknown = ", ".join(table.unknown_columns)
-    more = (f"columns that are kept but not used: {unknown}",) if unknown else ()
+    more = (f"columns kept but not used: {unknown}",) if unknown else ()
     return table, file.parent, (*notes, *table.notes, *more)
 
 

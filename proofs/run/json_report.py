@@ -1,9 +1,10 @@
-"""The report of a run, or of a check, as a value that JSON can carry.
+"""The report of a run or a check as a JSON record, and the parts that all records share.
 
-Documented in the manual under ``json-report``. Lengths are in mm to six decimals; no times and
-no absolute paths, so that the same pictures give the same report.
+Documented in the manual under ``json-report``. Lengths are in mm to six decimals. A record holds
+no times and no absolute paths, so the same pictures always give the same record.
 """
 
+import json
 from collections import Counter
 from collections.abc import Sequence
 
@@ -25,13 +26,11 @@ def report(
 ) -> dict[str, JsonValue]:
     """Return the whole report; ``with_variants`` is False for a check, which makes none.
 
-    ``sharpen`` is what the run was asked for, None for what suits paper and lab.
+    ``sharpen`` is the sharpening asked for; None means what suits the paper and the lab.
     """
     counts = Counter(outcome.status for outcome in outcomes)
     return {
-        "schema": SCHEMA,
-        "program": "proofs",
-        "version": __version__,
+        **record_head(),
         "rules": job.rules.name if job.rules else None,
         "mount": job.mounts[0].name,
         "paper": job.paper.name,
@@ -41,6 +40,16 @@ def report(
         "counts": {status: counts[status] for status in Status},
         "entries": [_entry(outcome, with_variants) for outcome in outcomes],
     }
+
+
+def record_head() -> dict[str, JsonValue]:
+    """Return the keys that open a record: its schema, the program and its version."""
+    return {"schema": SCHEMA, "program": "proofs", "version": __version__}
+
+
+def json_file(record: JsonValue) -> bytes:
+    """Return a record as the content of a JSON file."""
+    return (json.dumps(record, indent=2, ensure_ascii=False) + "\n").encode()
 
 
 def _entry(outcome: Outcome, with_variants: bool) -> dict[str, JsonValue]:
@@ -126,7 +135,7 @@ def _print_file(made: PrintFile | None) -> dict[str, JsonValue]:
 
 
 def tones_record(tones: Tones | None) -> dict[str, JsonValue]:
-    """Return the measured tones of a step, all null where they were not measured."""
+    """Return the measured tones of a step; all values are null if they were not measured."""
     return {
         "density_asked": tones.density_asked if tones else None,
         "density_reached": round(tones.density_reached, 4) if tones else None,
@@ -149,7 +158,7 @@ def finding_record(finding: Finding) -> dict[str, JsonValue]:
 
 
 def size_record(size: Size | None) -> dict[str, float] | None:
-    """Return a size in mm, null where there is none."""
+    """Return a size in mm, or null if there is none."""
     return {"width": in_mm(size.width), "height": in_mm(size.height)} if size else None
 
 

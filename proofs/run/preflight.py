@@ -1,4 +1,4 @@
-"""The preflight of a run: every entry is checked from its files' headers before a pixel is read."""
+"""The preflight of a run: each entry is checked from its files' headers; no pixel is read."""
 
 import datetime
 from collections.abc import Callable, Sequence
@@ -12,12 +12,11 @@ from proofs.outside.files import picture_path
 from proofs.outside.fonts import load_fonts, missing_glyphs
 from proofs.outside.pixels.prints.encoding import check_format_limits
 from proofs.outside.pixels.source.decode import read_facts
-from proofs.plan.checks.checking import check, gravest_first, status_of
+from proofs.plan.checks.checking import check, gravest_first, rules_age, run_findings, status_of
 from proofs.plan.checks.outcomes import Outcome, StepOutcome
-from proofs.plan.checks.together import rules_age, together_findings
 from proofs.plan.entry.facts import PhotoFacts
 from proofs.plan.entry.planning import Plan, plan_entry
-from proofs.plan.sheets.surround import surround_sheet
+from proofs.plan.sheets.printed_pieces import surround_areas
 from proofs.records.entries import Entry
 from proofs.records.job import Job
 from proofs.records.mounts import WindowKind
@@ -29,9 +28,9 @@ Missing = Callable[[str], str]
 
 @dataclass(frozen=True, slots=True)
 class Preflight:
-    """A run before its first pixel: inputs, job, and one outcome for each entry, in their order.
+    """A run before any pixel is read: its inputs, its job, and one outcome for each entry.
 
-    ``notes`` are lines for the user: where entries come from, and the profiles in force.
+    ``notes`` are lines for the user: where the entries come from, and the profiles in force.
     """
 
     inputs: Inputs
@@ -41,7 +40,7 @@ class Preflight:
 
 
 def preflight(inputs: Inputs, *, font: Path | None, today: datetime.date) -> Preflight:
-    """Return what the headers of a run's files say of each entry.
+    """Return the outcome of each entry as far as the headers of its files show it.
 
     ``font`` is the user's font file or None. Raises ``ProfileError``.
     """
@@ -62,15 +61,20 @@ def check_entries(
 
     ``missing_glyphs`` returns the characters of a text that cannot be printed.
     """
-    alone = [_alone(job, entry, folder) for entry in entries]
-    plans = [outcome.plan for outcome in alone if outcome.plan]
-    shared = together_findings(job, plans, entries)
-    return tuple(_joined(o, shared.get(o.entry.number, ()), missing_glyphs) for o in alone)
+    outcomes = [_checked_alone(job, entry, folder) for entry in entries]
+    plans = [outcome.plan for outcome in outcomes if outcome.plan]
+    shared = run_findings(job, plans, entries)
+    return tuple(
+        _with_findings(
+            o, (*shared.get(o.entry.number, ()), *_glyph_findings(o.entry, missing_glyphs))
+        )
+        for o in outcomes
+    )
 
 
-def unreadable(entry: Entry, error: PhotographError, path: Path) -> Outcome:
+def _unreadable(entry: Entry, error: PhotographError, path: Path) -> Outcome:
     """Return the outcome of an entry whose photograph cannot be read."""
-    # A report made on another machine must be the same, so it names no folder of this one.
+    # A report made on another machine must be identical, so it names no folder of this one.
     named = next((p.file for p in entry.pictures if path.match(p.file)), entry.file)
     reason = str(error).replace(str(path), named)
     finding = Finding(error.code, Severity.UNREADABLE, reason)
@@ -95,7 +99,8 @@ def steps_planned(plan: Plan) -> tuple[StepOutcome, ...]:
     return tuple(StepOutcome(variant, variant == plan.chosen) for variant in plan.variants)
 
 
-def _alone(job: Job, entry: Entry, folder: Path) -> Outcome:
+def _checked_alone(job: Job, entry: Entry, folder: Path) -> Outcome:
+    """The outcome of an entry without regard to the others."""
     if entry.faults:
         return Outcome(entry, Status.NOT_UNDERSTOOD, entry.faults)
     path, facts = folder, list[PhotoFacts]()
@@ -105,7 +110,7 @@ def _alone(job: Job, entry: Entry, folder: Path) -> Outcome:
             path = picture_path(folder, picture.file)
             facts.append(read_facts(path))
     except PhotographError as error:
-        return unreadable(entry, error, path)
+        return _unreadable(entry, error, path)
     try:
         plan = plan_entry(job, entry, *facts)
         for part, pixels in zip(plan.parts, _file_pixels(job, plan), strict=True):
@@ -114,21 +119,20 @@ def _alone(job: Job, entry: Entry, folder: Path) -> Outcome:
     except (ValueError, UsageError) as error:
         return not_understood(entry, str(error))
     except PhotographError as error:
-        return unreadable(entry, error, path)
+        return _unreadable(entry, error, path)
     findings = check(job, plan)
     return Outcome(entry, status_of(findings), findings, plan, steps_planned(plan))
 
 
 def _file_pixels(job: Job, plan: Plan) -> tuple[PixelSize, ...]:
-    """The size of each picture's print file, which is the whole sheet of a printed surround."""
+    """The size of each picture's print file; with a printed surround, that is the whole sheet."""
     if plan.mount.window == WindowKind.SURROUND:
-        return (surround_sheet(plan, job.lab.ppi).size,) * len(plan.parts)
+        return (surround_areas(plan, job.lab.ppi).size,) * len(plan.parts)
     return tuple(part.pixels for part in plan.parts)
 
 
-def _joined(outcome: Outcome, shared: tuple[Finding, ...], missing_glyphs: Missing) -> Outcome:
-    """The outcome with what the other entries and the fonts add to it."""
-    added = (*shared, *_glyphs(outcome.entry, missing_glyphs))
+def _with_findings(outcome: Outcome, added: tuple[Finding, ...]) -> Outcome:
+    """The outcome with findings that follow from the other entries and from the fonts."""
     if not added:
         return outcome
     findings = gravest_first((*outcome.findings, *added))
@@ -136,11 +140,11 @@ def _joined(outcome: Outcome, shared: tuple[Finding, ...], missing_glyphs: Missi
     return replace(outcome, findings=findings, status=status)
 
 
-def _glyphs(entry: Entry, missing_glyphs: Missing) -> tuple[Finding, ...]:
+def _glyph_findings(entry: Entry, missing_glyphs: Missing) -> tuple[Finding, ...]:
     missing = missing_glyphs(f"{entry.title} {entry.category}")
     if not missing:
         return ()
     listed = ", ".join(f"{c} (U+{ord(c):04X})" for c in missing)
     message = f"the font lacks {listed}: printed as '·'"
-    remedy = Remedy("name a font that has them: --font FILE")
+    remedy = Remedy("choose a font that has these characters: --font FILE")
     return (Finding("missing-glyph", Severity.WARNING, message, listed, remedy=remedy),)

@@ -1,4 +1,7 @@
-"""The print files of one entry: one a picture and step, or one a step with its surround."""
+"""The print files of one entry.
+
+Each picture has one file per step; with a printed surround there is one file per step for all.
+"""
 
 import hashlib
 from collections.abc import Callable, Sequence
@@ -7,18 +10,19 @@ from dataclasses import dataclass
 
 from proofs.errors import WriteError
 from proofs.lengths import PixelSize
+from proofs.outside.pixels.colour.profiled_image import ProfiledImage
 from proofs.outside.pixels.conversion.convert import variant_image, variant_images
 from proofs.outside.pixels.metadata.extract import Metadata
+from proofs.outside.pixels.prints.composition import on_surround
 from proofs.outside.pixels.prints.encoding import encoded, read_back
-from proofs.outside.pixels.prints.surrounds import on_surround
-from proofs.outside.pixels.resize.print_size import ProfiledImage, sized_for_print
+from proofs.outside.pixels.resize.print_size import sized_for_print
 from proofs.outside.pixels.source.decode import Photograph
 from proofs.outside.pixels.vips import Image
 from proofs.plan.checks.outcomes import PrintFile, measured_sight
 from proofs.plan.entry.hanging import quarter_turns
 from proofs.plan.entry.mockup import board_colour, front_colour
 from proofs.plan.entry.planning import Plan, PlannedPicture
-from proofs.plan.sheets.surround import surround_sheet
+from proofs.plan.sheets.printed_pieces import surround_areas
 from proofs.plan.tones.tone import Variant
 from proofs.records.job import Job
 from proofs.records.labs import FileFormat, Lab
@@ -29,10 +33,10 @@ Write = Callable[[str, bytes], None]
 
 
 @dataclass(frozen=True, slots=True)
-class Press:
-    """What the print files of an entry are written with.
+class PrintWriter:
+    """Writes the print files of an entry under their names.
 
-    ``stem`` starts their names; ``with_variants`` asks for every step at full size as well.
+    Names start with ``stem``; ``with_variants`` also asks for each step at full size.
     """
 
     plan: Plan
@@ -41,12 +45,12 @@ class Press:
     with_variants: bool
     write: Write
 
-    def prints(self, variant: Variant) -> bool:
-        """Return whether a step gets any file at all."""
+    def needs(self, variant: Variant) -> bool:
+        """Return whether a step has any file at all."""
         return self.with_variants or variant == self.plan.printed
 
-    def written(self, stem: str, variant: Variant, content: bytes) -> str:
-        """Write a file of a step where it is wanted, and return the name to know it by."""
+    def write_step(self, stem: str, variant: Variant, content: bytes) -> str:
+        """Write the file of a step, as print, as variant or as both; return its main name."""
         own_name = variant_name(stem, variant, self.lab.suffix)
         is_print = variant == self.plan.printed
         name = f"prints/{stem}{self.lab.suffix}" if is_print else own_name
@@ -67,7 +71,7 @@ def print_names(plan: Plan, stem: str, suffix: str, *, with_variants: bool) -> t
 
 
 def print_stems(plan: Plan, stem: str) -> tuple[str, ...]:
-    """Return the start of the names of an entry's prints: several pictures are counted."""
+    """Return how the names of an entry's prints start; several pictures are numbered."""
     count = len(plan.parts)
     if count == 1 or plan.mount.window == WindowKind.SURROUND:
         return (stem,)
@@ -75,14 +79,17 @@ def print_stems(plan: Plan, stem: str) -> tuple[str, ...]:
 
 
 def variant_name(stem: str, variant: Variant, suffix: str) -> str:
-    """Return the name of the full-size file of one step; its density never stands in it."""
+    """Return the name of the full-size file of one step; it never gives the density."""
     return f"variants/{stem}_{variant.step.lower()}{suffix}"
 
 
 def print_base(
     job: Job, part: PlannedPicture, photograph: Photograph, *, sharpen: Sharpening | None
 ) -> ProfiledImage:
-    """Return what all steps of a print are made of; ``sharpen`` is as in ``MakeOptions``."""
+    """Return the image that all steps of a print start from.
+
+    ``sharpen`` is None for what suits the paper and the lab.
+    """
     return picture_base(job, part, photograph, part.pixels, job.sharpening(sharpen))
 
 
@@ -93,7 +100,7 @@ def picture_base(
     size: PixelSize,
     sharpen: Sharpening = Sharpening.OFF,
 ) -> ProfiledImage:
-    """Return a picture as hung and cropped, at a size in pixels."""
+    """Return a picture turned as it hangs, cropped, and resized to a size in pixels."""
     return sized_for_print(
         photograph,
         turn=quarter_turns(part.top_edge),
@@ -105,7 +112,7 @@ def picture_base(
 
 
 def print_picture(
-    press: Press,
+    writer: PrintWriter,
     n: int,
     base: ProfiledImage,
     variants: Sequence[Variant],
@@ -113,30 +120,30 @@ def print_picture(
     kept: Metadata | None,
     threads: ThreadPoolExecutor,
 ) -> dict[Variant, PrintFile]:
-    """Write the print of picture ``n`` at these steps, and return what the finished files say."""
-    stem = print_stems(press.plan, press.stem)[n]
+    """Write the print of picture ``n`` at these steps, and return the facts of the files."""
+    stem = print_stems(writer.plan, writer.stem)[n]
 
-    def written(variant: Variant, image: Image) -> PrintFile:
-        content = encoded(image, press.lab, kept=kept)
-        name = press.written(stem, variant, content)
+    def write(variant: Variant, image: Image) -> PrintFile:
+        content = encoded(image, writer.lab, kept=kept)
+        name = writer.write_step(stem, variant, content)
         pixels, ppi, icc = _read_back(name, content)
-        sight = measured_sight(press.plan.layout.pictures[n], pixels, ppi)
+        sight = measured_sight(writer.plan.layout.pictures[n], pixels, ppi)
         return PrintFile(name, pixels, ppi, icc, sight, _digest(content))
 
-    images = variant_images(base, press.lab, [variant.density for variant in variants])
-    return dict(zip(variants, threads.map(written, variants, images), strict=True))
+    images = variant_images(base, writer.lab, [variant.density for variant in variants])
+    return dict(zip(variants, threads.map(write, variants, images), strict=True))
 
 
 def print_with_surround(
-    press: Press, bases: Sequence[ProfiledImage], variant: Variant, *, kept: Metadata | None
+    writer: PrintWriter, bases: Sequence[ProfiledImage], variant: Variant, *, kept: Metadata | None
 ) -> tuple[PrintFile, ...]:
-    """Write the print of all pictures with their surround; it is the file of each of them."""
-    plan, sheet = press.plan, surround_sheet(press.plan, press.lab.ppi)
-    images = [variant_image(base, press.lab, variant.density) for base in bases]
+    """Write all pictures with their surround into one file, and return its facts per picture."""
+    plan, sheet = writer.plan, surround_areas(writer.plan, writer.lab.ppi)
+    images = [variant_image(base, writer.lab, variant.density) for base in bases]
     colours = front_colour(plan), board_colour(plan.mount.keyline_colour)
-    whole = on_surround(sheet, images, press.lab, colours)
-    content = encoded(whole, press.lab, kept=kept)
-    name = press.written(press.stem, variant, content)
+    whole = on_surround(sheet, images, writer.lab, colours)
+    content = encoded(whole, writer.lab, kept=kept)
+    name = writer.write_step(writer.stem, variant, content)
     pixels, ppi, icc = _read_back(name, content)
     if pixels != sheet.size:
         raise WriteError(f"{name}: was written as {pixels}, not {sheet.size}")
@@ -148,7 +155,7 @@ def print_with_surround(
 
 
 def _read_back(name: str, content: bytes) -> tuple[PixelSize, float, str]:
-    """What the finished file says of itself."""
+    """Size, resolution and profile, read back from the finished file."""
     printed = read_back(content)
     if printed.ppi is None:
         raise WriteError(f"{name}: was written without its resolution")
@@ -160,6 +167,6 @@ def _digest(content: bytes) -> str:
 
 
 def about_bytes(pixels: PixelSize, lab: Lab) -> int:
-    """Return the bytes of a print file of this size, a little over what photographs took."""
+    """Return an estimate of a print file's bytes, a little above what real photographs need."""
     per_pixel = (1.0 if lab.format == FileFormat.JPEG else 3.0) * lab.bits / 8
     return int(pixels.width * pixels.height * per_pixel)

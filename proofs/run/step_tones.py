@@ -1,4 +1,4 @@
-"""What the tones of a picture become at each step, measured on the pixels."""
+"""The tones of a picture at each step, measured on its pixels."""
 
 from collections.abc import Sequence
 from dataclasses import replace
@@ -7,21 +7,22 @@ import numpy as np
 from numpy.typing import NDArray
 
 from proofs.findings import Finding, Remedy, Severity
-from proofs.inspection.tones import clipped_shares_at
-from proofs.outside.pixels.measure.mid_grey import lightness_map, mid_grey_shift
-from proofs.outside.pixels.resize.print_size import ProfiledImage
+from proofs.inspection.tone_figures import clipped_shares_at
+from proofs.outside.pixels.colour.profiled_image import ProfiledImage
+from proofs.outside.pixels.measure.lightness import lightness_map, mid_grey_shift
 from proofs.plan.checks.outcomes import Tones
 from proofs.plan.tones.tone import Variant
 from proofs.records.job import Job
+from proofs.run.text_report import numbered
 
 BLOCKED_SHADOWS = "blocked-shadows"  # the code of the finding
-_MOST_BLOCKED = 0.02  # of the image, more than the plain picture blocks; common practice
+_MOST_BLOCKED = 0.02  # of the image, beyond what the plain picture blocks; common practice
 
 
 def measured_tones(
     small: ProfiledImage, job: Job, variants: Sequence[Variant]
 ) -> tuple[Tones, ...]:
-    """Return the measured tones of each step, from a picture reduced to the size of a screen."""
+    """Return the measured tones of each step, from a picture reduced to screen size."""
     lightness = lightness_map(small, job.lab)
     return tuple(step_tones([small], job, [lightness], variant.density) for variant in variants)
 
@@ -32,10 +33,10 @@ def step_tones(
     lightness: Sequence[NDArray[np.float32]],
     change: float,
 ) -> Tones:
-    """Return the measured tones of a step, of all pictures of an entry together.
+    """Return the measured tones of a step for all pictures of an entry together.
 
-    ``smalls`` are the pictures reduced to the size of a screen, and ``lightness`` their L*.
-    What mid grey reaches is that of the picture that strays most from what was asked.
+    ``smalls`` are the pictures reduced to screen size, and ``lightness`` their L*. The density
+    reached is that of the picture whose mid grey is furthest from the density asked for.
     """
     whole = lightness[0] if len(lightness) == 1 else np.concatenate([m.ravel() for m in lightness])
     lost = clipped_shares_at(whole, change, job.paper.black_lightness)
@@ -51,17 +52,17 @@ def step_tones(
 def tones_together(pictures: Sequence[Sequence[Tones]], areas: Sequence[int]) -> tuple[Tones, ...]:
     """Return the tones of each step of an entry from those of its pictures.
 
-    Shares are weighed by the pictures' ``areas``; what mid grey reaches is that of the picture
-    that strays most from what was asked.
+    Shares are averages weighted by ``areas``, those of the pictures. The density reached is
+    that of the picture whose mid grey is furthest from the density asked for.
     """
     steps = zip(*pictures, strict=True)
     return tuple(_together(tones, areas) for tones in steps)
 
 
 def _together(tones: Sequence[Tones], areas: Sequence[int]) -> Tones:
-    astray = max(tones, key=lambda t: abs(t.density_reached - t.density_asked))
+    furthest = max(tones, key=lambda t: abs(t.density_reached - t.density_asked))
     return replace(
-        astray,
+        furthest,
         blocked_share=float(np.average([t.blocked_share for t in tones], weights=areas)),
         bare_share=float(np.average([t.bare_share for t in tones], weights=areas)),
     )
@@ -70,19 +71,18 @@ def _together(tones: Sequence[Tones], areas: Sequence[int]) -> Tones:
 def blocked_findings(
     job: Job, variants: Sequence[Variant], tones: Sequence[Tones]
 ) -> tuple[Finding, ...]:
-    """Return a warning where steps block much more shadow than the plain picture does."""
+    """Return a warning if steps block far more of the shadows than the plain picture does."""
     plain = next(t.blocked_share for v, t in zip(variants, tones, strict=True) if v.is_plain)
     more = {v.step: t.blocked_share - plain for v, t in zip(variants, tones, strict=True)}
     steps = [step for step, share in more.items() if share >= _MOST_BLOCKED]
     if not steps:
         return ()
     worst, black = max(more.values()), job.paper.black_lightness
-    told = f"step {steps[0]}" if len(steps) == 1 else f"steps {', '.join(steps)}"
     message = (
-        f"{told}: up to {100 * worst:.1f} % more of the image than in the plain picture is darker"
-        f" than L* {black:g}, the deepest black of {job.paper.title}"
+        f"{numbered(steps, what='step')}: up to {100 * worst:.1f} % more of the image than in the"
+        f" plain picture is darker than L* {black:g}, the deepest black of {job.paper.title}"
     )
-    remedy = Remedy("look into the shadows on a test strip, or choose a lighter step")
+    remedy = Remedy("check the shadows on a test strip, or choose a lighter step")
     return (
         Finding(
             BLOCKED_SHADOWS,

@@ -1,4 +1,4 @@
-"""What the program says on a terminal: plain words, aligned, lengths in inches and centimetres."""
+"""Text for a terminal: aligned lines, with lengths in inches and centimetres."""
 
 from collections import Counter
 from collections.abc import Sequence
@@ -13,8 +13,8 @@ from proofs.records.job import Job
 
 
 def job_lines(job: Job) -> list[str]:
-    """Return what a run goes by, one line a profile."""
-    rules = "none: no rule is checked"
+    """Return the profiles of a run, one line each."""
+    rules = "none: no rules are checked"
     if job.rules:
         edition = f", {job.rules.edition}" if job.rules.edition else ""
         read = f", read on {job.rules.read_on}" if job.rules.read_on else ""
@@ -29,12 +29,12 @@ def job_lines(job: Job) -> list[str]:
 
 
 def not_understood_first(outcomes: Sequence[Outcome]) -> list[Outcome]:
-    """Return the outcomes with those that cannot be understood before all others."""
+    """Return the outcomes, those whose rows cannot be understood first."""
     return sorted(outcomes, key=lambda o: o.status != Status.NOT_UNDERSTOOD)
 
 
 def outcome_lines(outcome: Outcome) -> list[str]:
-    """Return one entry: its verdict, its sizes, and every finding with its remedy."""
+    """Return one entry: its verdict, its sizes, and each finding with its remedy."""
     entry, verdict = outcome.entry, outcome.status.words.upper()
     lines = [f"{entry.number:>4}  {verdict:<10} {entry.title}"]
     if outcome.plan and outcome.status.is_judged:
@@ -45,7 +45,7 @@ def outcome_lines(outcome: Outcome) -> list[str]:
 
 
 def news_lines(before: Sequence[Outcome], after: Sequence[Outcome]) -> list[str]:
-    """Return the warnings that a run found in pictures beyond what the check told of them."""
+    """Return the warnings that a run added to those of the preflight."""
     known = {outcome.entry.number: outcome.findings for outcome in before}
     lines: list[str] = []
     for outcome in after:
@@ -58,11 +58,11 @@ def news_lines(before: Sequence[Outcome], after: Sequence[Outcome]) -> list[str]
 
 
 def summary_lines(outcomes: Sequence[Outcome]) -> list[str]:
-    """Return the count of every status, and how many entries have no step chosen yet."""
+    """Return the count of each status, and how many entries have no step chosen yet."""
     counts = Counter(outcome.status for outcome in outcomes)
-    told = ", ".join(f"{n} {status.replace('-', ' ')}" for status, n in counts.items())
+    counted = ", ".join(f"{n} {status.words}" for status, n in counts.items())
     undecided = [o.entry.number for o in outcomes if o.plan and o.plan.chosen is None]
-    lines = [f"{len(outcomes)} {'entry' if len(outcomes) == 1 else 'entries'}: {told}"]
+    lines = [f"{len(outcomes)} {'entry' if len(outcomes) == 1 else 'entries'}: {counted}"]
     if undecided:
         numbers = ", ".join(undecided[:12]) + (", ..." if len(undecided) > 12 else "")
         lines.append(f"step not chosen yet: {len(undecided)} ({numbers})")
@@ -70,21 +70,32 @@ def summary_lines(outcomes: Sequence[Outcome]) -> list[str]:
 
 
 def closing_line(outcomes: Sequence[Outcome], code: int, *, what: str = "entry") -> str:
-    """Return why the program ends with this code, or nothing where all went well."""
+    """Return why the program ends with this code, or nothing if all went well."""
     if code == 0:
         return ""
     reasons = []
-    for status, words in (
-        (Status.BROKEN, "breaks a rule"),
-        (Status.NOT_UNDERSTOOD, "cannot be understood"),
-        (Status.UNREADABLE, "cannot be read"),
-        (Status.FAILED, "failed"),
-        (Status.NOT_DONE, "was not done"),
+    for status, one, several in (
+        (Status.BROKEN, "breaks a rule", "break rules"),
+        (Status.NOT_UNDERSTOOD, "cannot be understood", "cannot be understood"),
+        (Status.UNREADABLE, "cannot be read", "cannot be read"),
+        (Status.FAILED, "failed", "failed"),
+        (Status.NOT_DONE, "was not done", "were not done"),
     ):
         numbers = [o.entry.number for o in outcomes if o.status == status]
         if numbers:
-            reasons.append(f"{what} {', '.join(numbers)} {words}")
+            verb = one if len(numbers) == 1 else several
+            reasons.append(f"{numbered(numbers, what=what)} {verb}")
     return f"exit code {code}: {'; '.join(reasons)}"
+
+
+def numbered(numbers: Sequence[str], *, what: str = "entry") -> str:
+    """Return entries, or other things, by their numbers.
+
+    >>> numbered(["3"]), numbered(["3", "8"])
+    ('entry 3', 'entries 3, 8')
+    """
+    several = "entries" if what == "entry" else f"{what}s"
+    return f"{what if len(numbers) == 1 else several} {', '.join(numbers)}"
 
 
 def _sizes(plan: Plan) -> list[tuple[str, str]]:
@@ -100,7 +111,7 @@ def _sizes(plan: Plan) -> list[tuple[str, str]]:
 
 
 def _picture(plan: Plan, n: int) -> list[tuple[str, str]]:
-    """The lines of one picture; its file heads them where there are several."""
+    """The lines of one picture; where there are several, the first line names its file."""
     part, picture = plan.parts[n], plan.layout.pictures[n]
     turned = f", {turn_in_words(part.top_edge)}" if part.top_edge != Edge.TOP else ""
     lines = [(f"picture {n + 1}", part.file)] if len(plan.parts) > 1 else []
@@ -109,24 +120,24 @@ def _picture(plan: Plan, n: int) -> list[tuple[str, str]]:
         ("visible", str(picture.sight.size)),
     ]
     if picture.paper_edge is not None:
-        lines.append(("print", f"{picture.paper_edge.size}, its edge is seen"))
+        lines.append(("print", f"{picture.paper_edge.size}, its edges show"))
     return [
         *lines,
         ("sheet", str(part.sheet) if part.sheet else "none in stock is large enough"),
-        ("file", f"{part.pixels} from {part.own_ppi:.0f} pixels an inch"),
+        ("file", f"{part.pixels}; the picture has {part.own_ppi:.0f} ppi at this size"),
     ]
 
 
 def _borders(borders: Borders) -> str:
-    """The four borders in as few words as they allow."""
-    # An odd nanometre left over by centring shows on no ruler: what reads the same is the same.
+    """The four borders; opposite ones that are equal are given once."""
+    # Centring can leave a difference of a nanometre: borders that read alike count as equal.
     if str(borders.top) == str(borders.bottom) and str(borders.left) == str(borders.right):
         return f"top and bottom {borders.top}, left and right {borders.left}"
     return ", ".join(f"{side} {getattr(borders, side)}" for side in Edge)
 
 
 def finding_lines(finding: Finding) -> list[str]:
-    """Return one finding with its remedy, set under the line of an entry."""
+    """Return one finding with its remedy, indented below the line of its entry."""
     word = "" if finding.severity is Severity.UNREADABLE else finding.severity.word
     mark = "ok" if finding.severity is Severity.MET else word
     lines = [f"      {mark:<10} {finding.message}"]

@@ -33,7 +33,7 @@ def test_without_readings_it_lists_what_every_print_should_measure(folder: Path)
     assert "2 to measure" in said.out
 
 
-def test_the_print_of_15_13_16_in_is_flagged_and_another_opening_told(folder: Path) -> None:
+def test_a_print_of_15_13_16_in_is_flagged_and_gets_another_opening(folder: Path) -> None:
     before = entries_as_they_are(folder)
     said = in_process("arrived", folder, "1", "15 13/16 x 10 17/32 in", *RULES)
     assert said.code == 0
@@ -50,17 +50,17 @@ def test_a_print_that_no_opening_suits_ends_with_code_1(folder: Path) -> None:
     assert "is it this entry's print?" in said.out
 
 
-def test_readings_are_kept_beside_the_entries_and_a_new_one_replaces_the_old(folder: Path) -> None:
+def test_readings_are_kept_next_to_the_entries_and_can_be_replaced(folder: Path) -> None:
     in_process("arrived", folder, "2", "11 3/4 x 8 in", *RULES)
     first = (folder / "arrived.csv").read_bytes()
     said = in_process("arrived", folder, "2", "12x8 in", "--sheet", "12x16 in", *RULES)
-    assert "as it was: arrived.before-1.csv" in said.out
+    assert "the earlier file is kept as arrived.before-1.csv" in said.out
     assert (folder / "arrived.before-1.csv").read_bytes() == first
     assert "2,1,12 in,8 in,12 in,16 in" in (folder / "arrived.csv").read_text("utf-8-sig")
     assert "AS PLANNED" in said.out
 
 
-def test_a_table_of_readings_is_taken_over(folder: Path) -> None:
+def test_a_table_of_readings_is_imported(folder: Path) -> None:
     table = folder / "ruler.csv"
     table.write_text("number,image_width,image_height\n1,16 in,10 11/16 in\n2,305 mm,203 mm\n")
     said = in_process("arrived", folder, "--from", table, *RULES)
@@ -68,7 +68,7 @@ def test_a_table_of_readings_is_taken_over(folder: Path) -> None:
     assert len((folder / "arrived.csv").read_text("utf-8-sig").splitlines()) == 3
 
 
-def test_the_record_for_programs_holds_verdicts_and_sizes(folder: Path) -> None:
+def test_the_record_contains_verdicts_and_sizes(folder: Path) -> None:
     said = in_process("arrived", folder, "1", "15 13/16 x 10 17/32 in", "--json", *RULES)
     one, two = json.loads(said.out)["entries"]
     assert (one["verdict"], two["verdict"]) == ("other opening", "to measure")
@@ -80,7 +80,7 @@ def test_the_record_for_programs_holds_verdicts_and_sizes(folder: Path) -> None:
 @pytest.mark.parametrize(
     ("arguments", "code", "said"),
     [
-        (("9", "10x8 in"), 3, "there is no entry '9'; there are: 1, 2"),
+        (("9", "10x8 in"), 3, "no entry '9'; the entries are: 1, 2"),
         (("1", "10x8 in", "--picture", "2"), 3, "entry 1 has no picture 2; it has 1"),
         (("1",), 2, "add the size of the image"),
         (("1", "10x8"), 2, "has no unit"),
@@ -88,7 +88,7 @@ def test_the_record_for_programs_holds_verdicts_and_sizes(folder: Path) -> None:
         (("--sheet", "6x4 in"), 2, "--sheet goes with an entry's number"),
     ],
 )
-def test_what_makes_no_sense_is_refused(
+def test_nonsense_is_refused(
     folder: Path, arguments: tuple[str, ...], code: int, said: str
 ) -> None:
     found = in_process("arrived", folder, *arguments, *RULES)
@@ -107,7 +107,7 @@ def test_it_runs_as_a_program(folder: Path) -> None:
     assert proofs("arrived", folder, *RULES).code == 0
 
 
-def test_a_print_whose_photograph_cannot_be_read_is_told_and_the_others_go_on(folder: Path) -> None:
+def test_an_unreadable_photograph_is_reported_and_the_others_go_on(folder: Path) -> None:
     (folder / "two.jpg").write_bytes(b"no picture")
     said = in_process("arrived", folder, *RULES)
     assert said.code == 4
@@ -115,7 +115,7 @@ def test_a_print_whose_photograph_cannot_be_read_is_told_and_the_others_go_on(fo
     assert "TO MEASURE     Pier" in said.out
 
 
-def test_each_print_of_a_board_is_measured_by_itself(folder: Path) -> None:
+def test_each_print_of_a_board_is_measured_separately(folder: Path) -> None:
     write_entries(folder, "number,title,file,size", "7,Pair,one.jpg | two.jpg,long 7 in")
     rules = (*RULES, "--rules", "none")
     first = in_process("arrived", folder, "7", "7 x 4 11/16 in", *rules)

@@ -1,4 +1,4 @@
-"""``proofs deliver``, run as its user runs it, and its files read back by other libraries.
+"""``proofs deliver``, run as its user runs it, with its files read back by other libraries.
 
 Second readers: Pillow (JPEG, EXIF, Little CMS), tifffile, sha256sum, and the unzip of the
 machine. ICC header fields: ICC.1, Table 2-4. Sizes follow from lengths: common practice, no source.
@@ -40,7 +40,7 @@ USUAL = ("--lab", "small", "--rules", "none", "--jobs", "1")
 
 @pytest.fixture(scope="module")
 def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Two pictures, the second of them with private metadata; the fourth row has none."""
+    """Two pictures, the second with private metadata; the fourth row has no picture."""
     path = tmp_path_factory.mktemp("deliver")
     gradient(path / "one.jpg", 900, 600)
     gradient(path / "two.jpg", 1200, 1500, seed=1)
@@ -98,7 +98,7 @@ def refused(folder: Path, out: Path, *options: str | Path) -> str:
     return f"{said.code}: {said.out}{said.err}"
 
 
-def test_a_delivery_holds_prints_ticket_lists_record_and_sums(made: Path) -> None:
+def test_a_delivery_contains_prints_ticket_lists_record_and_sums(made: Path) -> None:
     assert files_in(made) == [
         "SHA256SUMS",
         "delivery.json",
@@ -159,7 +159,7 @@ def test_every_tag_of_a_tiff_is_read_back_by_tifffile(zipped: Path) -> None:
 
 
 def test_the_picture_is_that_of_make_pixel_for_pixel(folder: Path, tmp_path: Path) -> None:
-    """In a lossless format: the very codes, in their place on white."""
+    """In a lossless format: exactly the same codes, in their place on white."""
     options = ("--lab", "small-tiff", "--rules", "none", "--jobs", "1")
     assert in_process("make", folder, "--out", tmp_path / "a", *options).code == 4
     said = in_process("deliver", folder, "--out", tmp_path / "b", *options, "--density", "0")
@@ -175,7 +175,7 @@ def test_the_picture_is_that_of_make_pixel_for_pixel(folder: Path, tmp_path: Pat
     assert sheet.min() == 65535
 
 
-def test_the_chosen_step_is_handed_over_and_the_density_only_where_none_is(
+def test_the_chosen_step_is_delivered_and_the_density_only_without_one(
     folder: Path, tmp_path: Path
 ) -> None:
     def middle(out: Path, number: str) -> float:
@@ -186,12 +186,12 @@ def test_the_chosen_step_is_handed_over_and_the_density_only_where_none_is(
     options = (*USUAL, "--out")
     assert in_process("deliver", folder, *options, outs[0], "--density", "0").code == 0
     said = in_process("deliver", folder, *options, outs[1], "--density", "+0.20")
-    assert "no step chosen, so printed at +0.20: entry 3" in said.out
+    assert "no step chosen, printed at +0.20: entry 3" in said.out
     assert middle(outs[0], "1") == middle(outs[1], "1")
     assert middle(outs[0], "3") - middle(outs[1], "3") > 10
 
 
-def test_a_density_stands_nowhere_in_what_the_lab_gets(made: Path) -> None:
+def test_no_density_appears_in_what_the_lab_receives(made: Path) -> None:
     texts = [p.read_text("utf-8-sig") for p in made.iterdir() if p.suffix in (".json", ".txt")]
     assert not any(word in text for text in texts for word in ('density"', "step", "0.1 D"))
 
@@ -203,34 +203,42 @@ def test_copies_paper_and_finish_are_the_labs_and_the_first_where_a_cell_is_blan
     assert ordered == [(2, "Lustre", "matt"), (1, "Cotton", "silk"), (1, "Lustre", "matt")]
 
 
-def test_the_ticket_as_a_table_has_a_row_a_file(made: Path) -> None:
+def test_the_ticket_as_a_table_has_one_row_per_file(made: Path) -> None:
     rows = list(csv.DictReader(io.StringIO((made / "ticket.csv").read_text("utf-8-sig"))))
     assert [row["file"] for row in rows] == [f["file"] for f in record(made)["files"]]
     assert rows[0]["title"] == TITLE
     assert (rows[0]["price"], rows[0]["cost"], rows[1]["sheet"]) == ("2.50", "5.00", "8 × 10 in")
 
 
-def test_the_list_can_be_keyed_in(made: Path) -> None:
+def test_the_list_can_be_typed_in(made: Path) -> None:
     lines = (made / "order.txt").read_text("utf-8").splitlines()
     assert lines[:4] == [
-        "Order of 4 prints of 3 files",
-        "JPEG, 8 bit, 150 ppi, profile sRGB IEC61966-2-1 embedded",
+        "Order of 4 prints from 3 files",
+        "JPEG, 8-bit, 150 ppi, profile sRGB IEC61966-2-1 embedded",
         "Needed by 3 December 2026",
         "Cost 13.50 EUR",
     ]
     assert "1 x  8 × 10 in  Cotton, silk  2_two.jpg" in lines
 
 
-def test_the_ticket_tells_all_that_the_lab_has_to_know(made: Path) -> None:
+def test_the_ticket_states_all_that_the_lab_needs(made: Path) -> None:
     document = pypdfium2.PdfDocument(made / "ticket.pdf")
     text = " ".join(document[0].get_textpage().get_text_bounded().split())
     assert all(
         words in text
         for words in (
-            *("4 prints of 3 files", "Needed by 3 December 2026", "Cost 13.50 EUR", "2_two.jpg"),
+            *("4 prints from 3 files", "Needed by 3 December 2026", "Cost 13.50 EUR", "2_two.jpg"),
             *("TOP", "Cotton", "silk", "8 × 10 in", "Print at 100 %: no fit, no crop, no trim."),
-            *("No correction, no sharpening.", "The tone is in the file.", "By the ruler"),
-            *("The white margin is meant.", "Nothing on the back.", "profile sRGB IEC61966-2-1"),
+            *(
+                "No correction, no sharpening.",
+                "Brightness is deliberate: do not adjust.",
+                "By ruler",
+            ),
+            *(
+                "Leave the white margin on.",
+                "No stamps or stickers on the back.",
+                "profile sRGB IEC61966-2-1",
+            ),
         )
     )
 
@@ -251,7 +259,7 @@ def test_the_wedge_in_the_margin_line_is_read_back(folder: Path, tmp_path: Path)
     assert [r["offset_density"] for r in read] == pytest.approx([0, 0], abs=0.01)
 
 
-def test_made_again_with_nothing_changed_it_has_the_same_bytes(folder: Path, zipped: Path) -> None:
+def test_an_unchanged_delivery_made_again_has_the_same_bytes(folder: Path, zipped: Path) -> None:
     before = {name: (zipped / name).read_bytes() for name in files_in(zipped)}
     options = ("--lab", "small-tiff", "--rules", "none", "--density", "0", "--zip", "--jobs", "2")
     assert proofs("deliver", folder, *options, "--out", zipped).code == 0
@@ -288,11 +296,11 @@ def test_an_undecided_entry_is_refused_by_name_and_nothing_is_made(
     said = refused(folder, tmp_path / "out", *USUAL)
     assert said.startswith("3: ")
     assert "3  REFUSED    Three\n      -> no step is chosen" in said
-    assert "it appears whole or not at all: mend entry 3, or write 0 under 'copies'" in said
+    assert "complete or not made at all: correct entry 3, or write 0 under 'copies'" in said
     assert "1  REFUSED" not in said
 
 
-def test_refusals_are_told_to_programs_too(folder: Path, tmp_path: Path) -> None:
+def test_refusals_are_in_the_record_too(folder: Path, tmp_path: Path) -> None:
     said = in_process("deliver", folder, *USUAL, "--out", tmp_path / "out", "--json")
     assert [r["number"] for r in json.loads(said.out)["refused"]] == ["3"]
 
@@ -308,11 +316,11 @@ def test_refusals_are_told_to_programs_too(folder: Path, tmp_path: Path) -> None
         ("9,A,one.jpg,long 4 in,A,1,,gloss", 3, "finish: 'gloss' is none of the lab's"),
         ("9,A,one.jpg,long 14 in,A,1,,", 1, "no sheet of 'small' carries an image"),
         ("9,A,none.jpg,long 4 in,A,1,,", 4, "there is no such file"),
-        ("9,A,one.jpg,long 4 in,A,many,,", 3, "'many' is no number of copies"),
+        ("9,A,one.jpg,long 4 in,A,many,,", 3, "'many' is not a number of copies"),
         ("9,A,one.jpg,long 4 yards,A,1,,", 3, "4 yards"),
     ],
 )
-def test_what_cannot_be_handed_over_is_refused_with_its_reason(
+def test_what_cannot_be_delivered_is_refused_with_its_reason(
     folder: Path, tmp_path: Path, row: str, code: int, reason: str
 ) -> None:
     shutil.copytree(folder / "profiles", tmp_path / "profiles")
@@ -332,7 +340,7 @@ def test_a_broken_entry_is_refused_unless_anyway(folder: Path, tmp_path: Path) -
     assert in_process("verify", tmp_path / "out").code == 0
 
 
-def test_a_photograph_that_breaks_off_stops_the_delivery_and_not_the_others(
+def test_a_damaged_photograph_stops_the_delivery_but_not_the_others(
     folder: Path, tmp_path: Path
 ) -> None:
     shutil.copytree(folder / "profiles", tmp_path / "profiles")
@@ -373,7 +381,7 @@ def test_without_a_lab_there_is_no_delivery(folder: Path, tmp_path: Path) -> Non
     assert "name the lab that the delivery is for" in refused(folder, tmp_path / "out")
 
 
-def test_metadata_goes_along_when_it_is_asked_for(folder: Path, tmp_path: Path) -> None:
+def test_metadata_is_kept_when_asked_for(folder: Path, tmp_path: Path) -> None:
     out = tmp_path / "out"
     options = (*USUAL, "--out", out, "--density", "0", "--keep-metadata", "--copyright", "Mine")
     assert in_process("deliver", folder, *options).code == 0
@@ -408,7 +416,9 @@ def test_a_delivery_that_someone_changed_is_not_replaced(
     assert {n: (out / n).read_bytes() for n in files_in(out)} == before
 
 
-def test_a_delivery_replaces_an_earlier_one_whole(folder: Path, made: Path, tmp_path: Path) -> None:
+def test_a_delivery_replaces_an_earlier_one_completely(
+    folder: Path, made: Path, tmp_path: Path
+) -> None:
     out = tmp_path / "out"
     shutil.copytree(made, out)
     write_entries(tmp_path, ROWS[0], ROWS[2])
@@ -436,7 +446,7 @@ def test_an_interrupted_run_leaves_nothing(folder: Path, tmp_path: Path) -> None
     assert list(tmp_path.iterdir()) == []
 
 
-def test_nothing_to_hand_over_is_said(folder: Path, tmp_path: Path) -> None:
+def test_nothing_to_deliver_is_reported(folder: Path, tmp_path: Path) -> None:
     shutil.copytree(folder / "profiles", tmp_path / "profiles")
     write_entries(tmp_path, "file,copies", "one.jpg,0")
     assert "no entry asks for a copy" in refused(tmp_path, tmp_path / "out", *USUAL)
@@ -475,7 +485,7 @@ MOUNTS = {
 
 
 def with_mount(folder: Path, to: Path, mount: str) -> Path:
-    """Two pictures on one board of 8 x 10 in, mounted so, for a lab with larger sheets."""
+    """Two pictures on one board of 8 x 10 in, in this mount, for a lab with larger sheets."""
     shutil.copytree(folder / "profiles", to / "profiles")
     lab = (
         (folder / "profiles/labs/small.toml")

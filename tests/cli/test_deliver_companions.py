@@ -52,8 +52,8 @@ NAMES = [f"catalogue/{name}" for name in COPIES]
 
 @pytest.fixture(scope="module")
 def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Three pictures, the first with private metadata; the last is not handed over."""
-    path = tmp_path_factory.mktemp("beside")
+    """Three pictures, the first with private metadata; the last is not delivered."""
+    path = tmp_path_factory.mktemp("companions")
     gradient(path / "one.jpg", 900, 600)
     gradient(path / "two.jpg", 600, 900, seed=1)
     gradient(path / "three.jpg", 300, 200, seed=2)
@@ -95,7 +95,7 @@ def files_in(out: Path) -> list[str]:
     return sorted(p.relative_to(out).as_posix() for p in out.rglob("*") if p.is_file())
 
 
-def test_both_lie_beside_the_prints(made: tuple[Path, Said]) -> None:
+def test_both_are_next_to_the_prints(made: tuple[Path, Said]) -> None:
     names = files_in(made[0])
     assert [n for n in names if n.startswith("catalogue/")] == sorted(NAMES)
     assert "soft-proof.pdf" in names
@@ -137,7 +137,7 @@ def test_a_copy_is_read_back_by_pillow(
     assert "".join(packet.itertext()) == title
 
 
-def test_the_record_tells_of_copies_rule_and_soft_proof(made: tuple[Path, Said]) -> None:
+def test_the_record_lists_copies_rule_and_soft_proof(made: tuple[Path, Said]) -> None:
     record = record_of(made[0])
     copies = record["catalogue"]["copies"]
     assert [(c["file"], c["entry"]) for c in copies] == list(
@@ -161,12 +161,12 @@ def test_the_record_tells_of_copies_rule_and_soft_proof(made: tuple[Path, Said])
 def test_every_key_of_the_record_is_in_the_manual(made: tuple[Path, Said]) -> None:
     record = record_of(made[0])
     catalogue = record["catalogue"]
-    told = (record, record["files"][0], catalogue, catalogue["rule"], catalogue["copies"][0])
+    parts = (record, record["files"][0], catalogue, catalogue["rule"], catalogue["copies"][0])
     named = set(re.findall(r"`([a-z_0-9]+)`", page_text("json-delivery")))
-    assert set().union(*told, record["soft_proof"]) - named == set()
+    assert set().union(*parts, record["soft_proof"]) - named == set()
 
 
-def test_the_soft_proof_names_the_step_that_is_handed_over(made: tuple[Path, Said]) -> None:
+def test_the_soft_proof_names_the_step_that_is_delivered(made: tuple[Path, Said]) -> None:
     text = pdf_text(made[0] / "soft-proof.pdf")
     wanted = ("step C, +0.10 D; chosen", "+0.15 D; undecided, as handed over", "−0.10 D; chosen")
     assert [words for words in wanted if words not in text] == []
@@ -183,7 +183,7 @@ def test_a_density_that_is_a_step_of_the_bracket_keeps_its_letter(
     assert "step D, +0.20 D; undecided, as handed over" in text
 
 
-def test_the_soft_proof_shows_the_density_that_is_handed_over(folder: Path, tmp_path: Path) -> None:
+def test_the_soft_proof_shows_the_density_that_is_delivered(folder: Path, tmp_path: Path) -> None:
     path = alone(folder, tmp_path / "a", UNDECIDED)
 
     def page(density: str) -> Any:
@@ -197,7 +197,7 @@ def test_the_soft_proof_shows_the_density_that_is_handed_over(folder: Path, tmp_
     assert np.median(darker[np.abs(darker) > 3]) > 5  # all that differs but some words is picture
 
 
-def test_terminal_order_and_ticket_say_that_they_are_not_for_printing(
+def test_terminal_order_and_ticket_say_that_companions_are_not_for_printing(
     made: tuple[Path, Said],
 ) -> None:
     out, said = made
@@ -210,7 +210,7 @@ def test_terminal_order_and_ticket_say_that_they_are_not_for_printing(
     assert line in pdf_text(out / "ticket.pdf")
 
 
-def test_zips_hold_neither_and_tell_of_neither(zipped: Path) -> None:
+def test_zips_contain_neither_and_mention_neither(zipped: Path) -> None:
     assert files_in(zipped) == sorted(
         ["SHA256SUMS", "delivery.json", "delivery.zip", "soft-proof.pdf", *NAMES]
     )
@@ -224,7 +224,7 @@ def test_zips_hold_neither_and_tell_of_neither(zipped: Path) -> None:
     assert "Not for printing" not in order
 
 
-def test_a_zip_that_was_unpacked_by_the_lab_is_whole(zipped: Path, tmp_path: Path) -> None:
+def test_a_zip_unpacked_by_the_lab_is_complete(zipped: Path, tmp_path: Path) -> None:
     with zipfile.ZipFile(zipped / "delivery.zip") as archive:
         archive.extractall(tmp_path)
     assert in_process("verify", tmp_path).code == 0
@@ -258,7 +258,7 @@ def test_a_delivery_whose_copy_someone_changed_is_not_replaced(
     assert f"{NAMES[0]}: was changed since it was made" in said.err
 
 
-def test_the_record_that_is_printed_holds_both(folder: Path, tmp_path: Path) -> None:
+def test_the_printed_record_contains_both(folder: Path, tmp_path: Path) -> None:
     path, out = alone(folder, tmp_path / "a", ONE), tmp_path / "out"
     said = in_process("deliver", path, *LAB, *BOTH, "--json", "--out", out)
     assert json.loads(said.out) == record_of(out)
@@ -278,14 +278,14 @@ def test_rules_without_copies_are_refused_before_any_pixel_is_read(
     with mock.patch("proofs.cli.deliver.make_delivery") as make_delivery:
         said = in_process("deliver", path, *options)
     assert said.code == 2
-    assert "copies follow a table [catalogue] of the rules" in said.err
+    assert "copies follow the table [catalogue] of the rules" in said.err
     assert words in said.err
     assert not make_delivery.called
     assert not (tmp_path / "out").exists()
 
 
 def refused(path: Path, *options: str) -> Said:
-    """Hand one entry over and return what was said; nothing may be left behind."""
+    """Deliver one entry and return the output; nothing may be left behind."""
     said = in_process("deliver", path, *LAB, *options, "--out", path / "out")
     assert not (path / "out").exists()
     assert [p.name for p in path.iterdir() if p.name.startswith(".")] == []
@@ -366,7 +366,7 @@ def test_what_cannot_be_copied_or_shown_refuses_the_delivery_by_name(
 
 
 @pytest.mark.parametrize("begun", ["catalogue/*.jpg", "catalogue/3-Pair-2.jpg"])
-def test_a_run_that_is_interrupted_among_copies_or_before_the_soft_proof_leaves_nothing(
+def test_a_run_interrupted_during_copies_or_before_the_soft_proof_leaves_nothing(
     folder: Path, tmp_path: Path, begun: str
 ) -> None:
     def stopped() -> bool:
@@ -382,7 +382,7 @@ def test_a_run_that_is_interrupted_among_copies_or_before_the_soft_proof_leaves_
 
 
 @pytest.mark.skipif(os.name == "nt", reason="Ctrl-C is sent in another way there")
-def test_a_second_ctrl_c_among_the_copies_leaves_nothing(folder: Path, tmp_path: Path) -> None:
+def test_a_second_ctrl_c_during_the_copies_leaves_nothing(folder: Path, tmp_path: Path) -> None:
     words = [sys.executable, "-m", "proofs", "deliver", folder, *LAB, *BOTH, "--density", "0"]
     process = subprocess.Popen(
         [*map(str, words), "--out", str(tmp_path / "out")],
@@ -400,7 +400,7 @@ def test_a_second_ctrl_c_among_the_copies_leaves_nothing(folder: Path, tmp_path:
     assert list(tmp_path.iterdir()) == []
 
 
-def test_a_loss_of_colour_is_told_and_refuses_nothing(folder: Path, tmp_path: Path) -> None:
+def test_a_loss_of_colour_is_reported_and_refuses_nothing(folder: Path, tmp_path: Path) -> None:
     path = alone(folder, tmp_path / "a", "1,Greens,greens.tif,,long 10.5 in,,1")
     greens(path / "greens.tif")
     options = ("--lab", "rag", "--rules", "none", "--density", "0", "--soft-proof", "--jobs", "1")
@@ -410,7 +410,7 @@ def test_a_loss_of_colour_is_told_and_refuses_nothing(folder: Path, tmp_path: Pa
     assert "Made-up printer" in pdf_text(tmp_path / "out/soft-proof.pdf")
 
 
-def test_a_copy_of_fewer_pixels_is_told(folder: Path, tmp_path: Path) -> None:
+def test_a_copy_with_fewer_pixels_is_reported(folder: Path, tmp_path: Path) -> None:
     path = alone(folder, tmp_path / "a", ONE)
     rules = path / "profiles/rules/screen.toml"
     larger = rules.read_text().replace("240", "900").replace("160", "600")

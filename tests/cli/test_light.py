@@ -41,11 +41,11 @@ def test_an_exposure_becomes_lux_with_a_range() -> None:
     assert "bare white of 111 cd/m²" in said.out
 
 
-def test_where_a_light_stands_is_told() -> None:
+def test_a_light_is_compared_with_the_levels_of_iso_3664() -> None:
     # P1 and P2 of ISO 3664:2009 as secondary sources quote them.
     said = light("gallery-p2").out
     assert "ISO 3664 P1  too dim: 2.0 stops below 2000 ± 500 lx" in said
-    assert "ISO 3664 P2  inside 500 ± 125 lx" in said
+    assert "ISO 3664 P2  within 500 ± 125 lx" in said
 
 
 @pytest.mark.parametrize(
@@ -58,69 +58,69 @@ def test_a_receptor_has_its_constants(receptor: str, lux: tuple[float, ...]) -> 
     assert found[: len(lux)] == pytest.approx(lux, abs=0.6)
 
 
-def test_a_phone_is_true_within_a_quarter() -> None:
-    assert "500 lx, 375 to 625 as phones disagree" in light("--lux", "500", "--phone").out
+def test_a_phone_is_accurate_to_a_quarter() -> None:
+    assert "500 lx, 375 to 625 because phones disagree" in light("--lux", "500", "--phone").out
     assert "500 lx\n" in light("--lux", "500").out
 
 
-def test_warm_light_and_glare_get_a_word() -> None:
+def test_there_are_notes_on_warm_light_and_glare() -> None:
     said = light("living-room").out
     assert "2700 K is warm light" in said
     assert "without UV: papers with brighteners" in said
     assert "glare" in said
 
 
-def test_cold_light_gets_a_word_too() -> None:
+def test_there_is_a_note_on_cold_light() -> None:
     assert "6500 K is cold light" in light("north-window").out
 
 
 @pytest.mark.parametrize(
-    ("angle", "words"), [(10, "mirrored to the eye"), (45, "passes the eye"), (80, "grazes")]
+    ("angle", "words"), [(10, "reflected into the eye"), (45, "misses the eye"), (80, "grazes")]
 )
-def test_the_word_on_glare_goes_by_the_angle(tmp_path: Path, angle: int, words: str) -> None:
+def test_the_note_on_glare_depends_on_the_angle(tmp_path: Path, angle: int, words: str) -> None:
     (tmp_path / "lights").mkdir()
     own = f'title = "Mine"\nsource = "made up"\nlux = 700\nangle = {angle}\n'
     (tmp_path / "lights" / "mine.toml").write_text(own)
     assert words in light("mine", "--profiles", tmp_path).out
 
 
-def test_a_second_light_brings_steps_and_the_reason() -> None:
+def test_a_second_light_adds_steps_and_the_reason() -> None:
     # 0.003 D and 0.45 D: CIECAM16 by colour-science.
     said = light("gallery-p1", "--versus", "home").out
     assert "the judging light is 2.00 stops brighter" in said
-    assert "+0.003 D would hold" in said
-    assert "+0.453 D would hold" in said
+    assert "+0.003 D would keep mid grey equally light" in said
+    assert "+0.453 D would keep mid grey equally bright" in said
     assert "steps        -0.10; 0; +0.10; +0.20\n" in said
     assert "go darker to +0.20" in said
     assert WARNING in said
 
 
-def test_the_other_way_round_the_steps_go_lighter() -> None:
+def test_in_a_dimmer_light_the_steps_go_lighter() -> None:
     said = light("home", "--versus", "2000 lx").out
     assert "the judging light is 2.00 stops dimmer" in said
     assert "steps        -0.20; -0.10; 0; +0.10\n" in said
     assert "go lighter to -0.20" in said
 
 
-def test_equal_lights_are_told_to_be_equal() -> None:
+def test_equal_lights_are_reported_as_equal() -> None:
     said = light("500 lx", "--versus", "home").out
     assert "none: the lights are equal" in said
     assert "steps        -0.10; 0; +0.10\n" in said
 
 
-def test_where_no_density_holds_it_is_said() -> None:
+def test_a_brightness_that_no_density_can_keep_is_reported() -> None:
     said = light("200 lx", "--versus", "gallery-p1").out
-    assert "no density, for bare white falls short, would hold" in said
+    assert "no density would keep mid grey equally bright: even bare white is dimmer" in said
     assert "go lighter to -0.20" in said
 
 
-def test_without_a_second_light_one_is_offered() -> None:
+def test_without_a_second_light_one_is_suggested() -> None:
     said = light("gallery-p1").out
     assert "--versus home" in said
     assert "steps  " not in said
 
 
-def test_the_record_holds_every_figure() -> None:
+def test_the_record_contains_every_figure() -> None:
     made = record("gallery-p1", "--versus", "home")
     assert (made["lux"], made["ev_iso_100"]) == (2000, 9.6439)
     assert made["light"]["kelvin"] == 5000
@@ -135,12 +135,12 @@ def test_a_record_without_a_second_light_has_none() -> None:
     assert (made["versus"], made["light"]) == (None, None)
 
 
-def test_a_density_that_no_print_has_is_null_in_the_record() -> None:
+def test_a_density_that_no_print_can_have_is_null_in_the_record() -> None:
     assert record("200 lx", "--versus", "2000")["versus"]["density_holding_brightness"] is None
 
 
 @pytest.mark.parametrize(("code", "lux"), [(118, 344), (85, 174), (160, 668)])
-def test_a_photograph_of_a_card_is_corrected_by_its_level(
+def test_a_reading_off_a_card_is_corrected_by_its_level(
     tmp_path: Path, code: int, lux: float
 ) -> None:
     # E = pi K N^2 / (t S 0.18) x level / 0.18, levels by the sRGB curve: computed.
@@ -156,7 +156,7 @@ def test_a_card_without_an_exposure_asks_for_it(tmp_path: Path) -> None:
     assert "344 lx" in light("--card", path, *EXPOSURE).out
 
 
-def test_only_what_exif_lacks_is_asked_for(tmp_path: Path) -> None:
+def test_only_what_exif_lacks_is_requested(tmp_path: Path) -> None:
     path, exif = tmp_path / "card.jpg", Image.Exif()
     exif.get_ifd(0x8769).update({33434: 0.05, 34855: 100})  # a lens without contacts
     Image.new("RGB", (600, 400), (118, 118, 118)).save(path, exif=exif, quality=95)
@@ -164,13 +164,13 @@ def test_only_what_exif_lacks_is_asked_for(tmp_path: Path) -> None:
     assert "344 lx" in light("--card", path, "--aperture", "2.8").out
 
 
-def test_an_option_wins_over_the_card_s_exif(tmp_path: Path) -> None:
+def test_an_option_wins_over_the_exif_of_the_card(tmp_path: Path) -> None:
     path = a_card(tmp_path / "card.jpg", 118)
     slow, fast = record("--card", path), record("--card", path, "--time", "1/40")
     assert fast["lux"] == pytest.approx(2 * slow["lux"], abs=near.PRINTED_LUX)
 
 
-def test_a_picture_that_is_no_card_is_refused(tmp_path: Path) -> None:
+def test_a_picture_that_is_not_a_card_is_refused(tmp_path: Path) -> None:
     path = tmp_path / "wood.jpg"
     Image.radial_gradient("L").resize((600, 600)).save(path)
     said = light("--card", path)
@@ -185,7 +185,7 @@ def test_a_picture_that_is_no_card_is_refused(tmp_path: Path) -> None:
         (("home", "--lux", "500"), 2, "name one light"),
         (("--lux", "500", "--iso", "100"), 2, "name one light"),
         (("--iso", "100"), 2, "also needs --time and --aperture"),
-        (("--lux", "bright"), 2, "'bright' is no lux figure"),
+        (("--lux", "bright"), 2, "'bright' is not a lux figure"),
         (("--lux", "0"), 2, "outside 1 to 100000 lx"),
         (("--time", "1/0"), 2, "write one such as '1/20'"),
         (("--aperture", "wide"), 2, "write one such as '2.8'"),
@@ -197,7 +197,7 @@ def test_a_picture_that_is_no_card_is_refused(tmp_path: Path) -> None:
         (("--card", "missing.jpg"), 4, "cannot be opened"),
     ],
 )
-def test_what_makes_no_sense_is_refused(arguments: tuple[str, ...], code: int, words: str) -> None:
+def test_nonsense_is_refused(arguments: tuple[str, ...], code: int, words: str) -> None:
     said = light(*arguments)
     assert (said.code, said.out) == (code, "")
     assert words in said.err

@@ -1,4 +1,4 @@
-"""``proofs measure``: files that other libraries wrote, told as they are.
+"""``proofs measure``: files written by other libraries, reported as they are.
 
 Outside sources: sizes by hand (1 in = 25.4 mm; an overlap of 1/8 in hides 1/4 in of each side);
 JFIF (ITU-T T.871), TIFF 6.0 and pHYs of PNG as Pillow and tifffile write them; EXIF orientation
@@ -32,7 +32,7 @@ TEN_INCHES = (3000, 2000)  # at 300 ppi
 
 
 def even(path: Path, size: tuple[int, int] = (60, 40), code: int = 119, **options: Any) -> Path:
-    """Save an even grey in colour with Pillow and return its path."""
+    """Save a picture of even grey in RGB with Pillow and return its path."""
     Image.new("RGB", size, (code,) * 3).save(path, **options)
     return path
 
@@ -81,9 +81,7 @@ def test_the_size_on_paper_is_pixels_by_resolution(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("orientation", range(1, 9))
-def test_pixels_are_told_as_they_hang_and_as_they_are_stored(
-    tmp_path: Path, orientation: int
-) -> None:
+def test_pixels_are_reported_as_hung_and_as_stored(tmp_path: Path, orientation: int) -> None:
     exif = Image.Exif()
     exif[0x0112] = orientation
     (file,) = record(even(tmp_path / "a.jpg", exif=exif))["files"]
@@ -131,7 +129,10 @@ def test_ten_inches_under_an_eighth_of_overlap_leave_nine_and_three_quarters(
     said = in_process("measure", path, "--mount", "overlap-white")
     assert said.code == 1
     assert "visible    9 3/4 × 6.42 in (24.77 × 16.3 cm)" in said.out
-    assert "longest visible side 9 3/4 in (24.77 cm) is below the least 10 in (25.4 cm)" in said.out
+    assert (
+        "longest visible side 9 3/4 in (24.77 cm) is below the minimum of 10 in (25.4 cm)"
+        in said.out
+    )
     # By hand: 9.75 in = 247.65 mm; two thirds of 254 mm less 6.35 mm = 162.983333 mm.
     (file,) = record(path, "--mount", "overlap-white")["files"]
     assert file["sight_size_mm"] == {"width": 247.65, "height": 162.983333}
@@ -152,7 +153,7 @@ def test_another_resolution_gives_another_verdict(tmp_path: Path) -> None:
     # By hand: 3000 px at 240 ppi are 12.5 in, less 1/4 in.
     assert "visible    12 1/4 × 8.08 in" in said.out
     assert "300" in said.out
-    assert "ok         240 pixels an inch at print size" in said.out
+    assert "ok         240 pixels per inch at print size" in said.out
 
 
 def test_the_rules_alone_ask_for_verdicts_too(tmp_path: Path) -> None:
@@ -169,10 +170,10 @@ def test_without_mount_or_rules_nothing_is_judged(tmp_path: Path) -> None:
     assert found["files"][0]["sight_size_mm"] is None
 
 
-def test_a_file_without_a_size_on_paper_is_not_judged_and_says_what_to_do(tmp_path: Path) -> None:
+def test_a_file_without_a_size_on_paper_is_not_judged_and_gets_advice(tmp_path: Path) -> None:
     said = in_process("measure", even(tmp_path / "a.png"), "--mount", "overlap-white")
     assert said.code == 0
-    assert "name one with --ppi" in said.out
+    assert "give one with --ppi" in said.out
     assert "1 file: 1 measured" in said.out
 
 
@@ -183,7 +184,7 @@ def test_a_picture_that_the_window_hides_is_broken(tmp_path: Path) -> None:
     assert file["status"] == "broken"
 
 
-def test_a_title_that_a_file_has_not_is_held_against_no_rule(tmp_path: Path) -> None:
+def test_a_file_without_a_title_breaks_no_rule_on_titles(tmp_path: Path) -> None:
     rules = tmp_path / "own" / "rules"
     rules.mkdir(parents=True)
     text = "title = 'T'\nsource = 'S'\n[entries]\ntitle_most = 1\n"
@@ -193,7 +194,7 @@ def test_a_title_that_a_file_has_not_is_held_against_no_rule(tmp_path: Path) -> 
     assert said.code == 0
 
 
-def test_a_file_that_cannot_be_read_is_told_and_the_others_go_on(tmp_path: Path) -> None:
+def test_an_unreadable_file_is_reported_and_the_others_go_on(tmp_path: Path) -> None:
     good = even(tmp_path / "a.jpg")
     bad = tmp_path / "b.jpg"
     bad.write_text("no picture")
@@ -212,14 +213,14 @@ def test_what_cannot_be_read_outweighs_a_broken_rule(tmp_path: Path) -> None:
     assert "exit code 4: file a.jpg breaks a rule; file none.jpg cannot be read" in said.out
 
 
-def test_a_folder_stands_for_its_pictures_in_natural_order(tmp_path: Path) -> None:
+def test_a_folder_means_its_pictures_in_natural_order(tmp_path: Path) -> None:
     paths = [even(tmp_path / name) for name in ("2.jpg", "10.png", "1.tif")]
     (tmp_path / "notes.txt").write_text("no picture")
     two, ten, one = paths
     assert files_named([tmp_path, two]) == (one, two, ten, two)
 
 
-def test_a_folder_without_pictures_is_told(tmp_path: Path) -> None:
+def test_a_folder_without_pictures_is_reported(tmp_path: Path) -> None:
     said = in_process("measure", tmp_path)
     assert said.code == 4
     assert "is a folder without pictures;" in said.out
@@ -236,7 +237,7 @@ def many(tmp_path_factory: pytest.TempPathFactory) -> Said:
     return proofs("measure", folder, "--mount", "overlap-white")
 
 
-def test_many_files_are_told_in_tables_of_80_columns(many: Said) -> None:
+def test_many_files_are_listed_in_tables_of_80_columns(many: Said) -> None:
     tables = many.out[many.out.index("files  ") : many.out.index("blocked: ")].splitlines()
     assert max(map(len, tables)) <= 80
     assert "a name tha… and on.jpg  3600 × 2400  300  12 × 8 in (30.48 × 20.32 cm)" in tables
@@ -245,14 +246,14 @@ def test_many_files_are_told_in_tables_of_80_columns(many: Said) -> None:
 def test_many_files_are_counted_by_their_verdicts(many: Said) -> None:
     assert many.code == 4
     assert "5 files: 1 met, 2 broken, 1 unreadable, 1 measured" in many.out
-    assert "file a.jpg, grey.tif breaks a rule; file spoilt.jpg cannot be read" in many.out
+    assert "files a.jpg, grey.tif break rules; file spoilt.jpg cannot be read" in many.out
 
 
-def test_there_is_no_progress_bar_where_nobody_watches(many: Said) -> None:
+def test_there_is_no_progress_bar_without_a_terminal(many: Said) -> None:
     assert many.err == ""
 
 
-def test_columns_stand_under_their_headings(many: Said) -> None:
+def test_columns_are_aligned_with_their_headings(many: Said) -> None:
     lines = many.out.splitlines()
     heading = next(line for line in lines if line.startswith("densities"))
     row = next(line for line in lines if line.startswith("grey.tif") and "%" in line)
@@ -260,17 +261,19 @@ def test_columns_stand_under_their_headings(many: Said) -> None:
     assert row.index("0.0 %") + 5 == heading.index("blocked") + len("blocked")
 
 
-def test_what_several_files_have_in_common_is_told_once(many: Said) -> None:
+def test_a_finding_of_several_files_is_listed_once(many: Said) -> None:
     assert many.out.count("no profile: taken as sRGB") == 1
     assert many.out.count("no profile: taken as grey") == 1
 
 
-def test_the_gravest_is_told_first(many: Said) -> None:
-    places = [many.out.index(word) for word in ("is cut short", "is below the least", "no profile")]
+def test_the_gravest_finding_comes_first(many: Said) -> None:
+    places = [
+        many.out.index(word) for word in ("is cut short", "is below the minimum", "no profile")
+    ]
     assert places == sorted(places)
 
 
-def test_two_files_of_one_name_are_told_with_their_folders(tmp_path: Path) -> None:
+def test_files_of_the_same_name_are_listed_with_their_folders(tmp_path: Path) -> None:
     folders = [tmp_path / name for name in ("x", "y")]
     for_each = [even(_made(folder) / "a.png") for folder in folders]
     files = [measured(path) for path in for_each]
@@ -284,7 +287,7 @@ def _made(folder: Path) -> Path:
     return folder
 
 
-def test_a_name_that_would_command_a_terminal_is_made_plain(tmp_path: Path) -> None:
+def test_control_characters_in_a_name_are_replaced(tmp_path: Path) -> None:
     said = in_process("measure", even(tmp_path / "a\x1b[31m\n.png"))
     assert "\x1b" not in said.out
     assert "a\ufffd[31m\ufffd.png" in said.out
@@ -296,7 +299,7 @@ def test_files_measured_at_once_come_in_the_order_they_were_named(tmp_path: Path
     assert [Path(file["file"]).name for file in found["files"]] == names
 
 
-def test_a_file_whose_worker_died_is_told_as_failed(tmp_path: Path) -> None:
+def test_a_file_whose_worker_died_is_reported_as_failed(tmp_path: Path) -> None:
     lost = spoilt_file(MeasureTask(1, tmp_path / "a.jpg", a_job()), DIED)
     assert lost.outcome.status == "failed"
     assert "memory" in lost.outcome.findings[0].message

@@ -1,4 +1,4 @@
-"""``proofs mount``, run as its user runs it, its files read back."""
+"""``proofs mount``, run as its user runs it, with its files read back."""
 
 import json
 from pathlib import Path
@@ -17,14 +17,14 @@ RULES = ("--mount", "overlap-white", "--cutter", "hand", "--rules", "print-16x20
 FILES = ("mounting.pdf", "templates.pdf", "labels.pdf")
 HEADS = (
     *("Timetable", "Material list", "Cutting guide", "All cuts", "Mounting plan", "Last look"),
-    *("Packing list", "Which print is where"),
+    *("Packing list", "Print log"),
 )
 TITLE = "The long way round the lighthouse, in the wind, before anybody thought of breakfast"
 
 
 @pytest.fixture(scope="module")
 def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Two mounts cut alike, one that breaks a rule, one of its own, one that is no picture."""
+    """Two equal mounts, one that breaks a rule, a different one, and a file that is no picture."""
     path = tmp_path_factory.mktemp("mount")
     gradient(path / "a.jpg", 300, 200)
     gradient(path / "tall.jpg", 200, 300)
@@ -66,8 +66,8 @@ def test_mounts_cut_alike_share_a_page(run: tuple[Path, Any]) -> None:
     ] == [(2, ["1", "2"], 1), (1, ["4"], 2), (1, ["6"], 0)]
     text = text_of(out / "mounting.pdf")
     assert text.count("Mount 1 of 3") == 1
-    assert "cut 2" in text
-    assert "first mat" in text
+    assert "make 2" in text
+    assert "top mat" in text
 
 
 def test_what_breaks_a_rule_or_cannot_be_read_is_left_out(run: tuple[Path, Any]) -> None:
@@ -88,17 +88,18 @@ def test_the_cuts_of_every_mat_make_up_its_board_with_the_opening(run: tuple[Pat
     assert across == pytest.approx([mat["board_mm"]["width"] for mat in mats], abs=1e-6)
 
 
-def test_the_inner_mat_shows_as_much_on_all_sides(run: tuple[Path, Any]) -> None:
+def test_the_bottom_mat_shows_equally_on_all_sides(run: tuple[Path, Any]) -> None:
     first, inner = run[1]["mounts"][1]["mats"]
     borders = [{c["edge"]: c["at_mm"] for c in mat["cuts"]} for mat in (first, inner)]
-    # The inner board ends 1/8 in inside the first one on each side.
+    # The bottom mat ends 1/8 in inside the top mat on each side.
     shown = [borders[1][edge] + inches("1/8").mm - borders[0][edge] for edge in borders[0]]
     assert shown == pytest.approx([shown[0]] * 4, abs=1e-6)
-    # 1/4 in from the face of the inner to the back of the first, and 1.4 mm of bevel; to 1/32 in.
+    # 1/4 in from the face of the bottom mat to the back of the top mat, and 1.4 mm of bevel.
+    # All to 1/32 in.
     assert shown[0] == pytest.approx(inches("1/4").mm + 1.4, abs=inches("1/32").mm)
 
 
-def test_the_table_holds_every_straight_cut_once(run: tuple[Path, Any]) -> None:
+def test_the_table_lists_every_straight_cut_once(run: tuple[Path, Any]) -> None:
     uses = [use for setting in run[1]["settings"] for use in setting["uses"]]
     # Two mats with four cuts each, and a double mat with eight.
     assert sum(use["cuts"] for use in uses) == 16
@@ -125,7 +126,7 @@ def test_every_file_is_in_the_record_of_the_run(run: tuple[Path, Any]) -> None:
     assert set(files) == {"mounting.pdf", "templates.pdf", "labels.pdf", "cuts.json"}
 
 
-def test_the_pages_stand_in_the_order_of_the_work(folder: Path, tmp_path: Path) -> None:
+def test_the_pages_are_in_the_order_of_the_work(folder: Path, tmp_path: Path) -> None:
     out = tmp_path / "bench"
     in_process("mount", folder, "--out", out, "--closing", "2030-05-31", *RULES)
     pages = [text for text in page_texts(out / "mounting.pdf") if text]
@@ -145,7 +146,7 @@ def test_the_closing_date_of_the_rules_is_counted_back_from(folder: Path, tmp_pa
     assert "no timetable" not in said.out
 
 
-def test_a_closing_date_too_near_is_told(folder: Path, tmp_path: Path) -> None:
+def test_a_closing_date_that_is_too_near_is_reported(folder: Path, tmp_path: Path) -> None:
     out = tmp_path / "bench"
     said = in_process("mount", folder, "--out", out, "--closing", "2020-05-29", *RULES)
     assert "The last day of receipt, Fri 29 May 2020, has passed." in said.out
@@ -212,7 +213,7 @@ def test_a_folder_of_another_command_is_refused(folder: Path, tmp_path: Path) ->
     assert [path.name for path in tmp_path.iterdir()] == ["notes.txt"]
 
 
-def test_nothing_left_to_mount_is_said_and_nothing_written(tmp_path: Path) -> None:
+def test_nothing_left_to_mount_is_reported_and_nothing_is_written(tmp_path: Path) -> None:
     gradient(tmp_path / "a.jpg", 300, 200)
     write_entries(tmp_path, "number,file,size", "1,a.jpg,long 9 in")
     said = in_process("mount", tmp_path, "--out", tmp_path / "bench", *RULES)
@@ -220,14 +221,14 @@ def test_nothing_left_to_mount_is_said_and_nothing_written(tmp_path: Path) -> No
     assert not (tmp_path / "bench").exists()
 
 
-def test_the_label_for_the_way_back_names_the_exhibitor(tmp_path: Path) -> None:
+def test_the_return_label_names_the_exhibitor(tmp_path: Path) -> None:
     gradient(tmp_path / "a.jpg", 300, 200)
     write_entries(tmp_path, "number,file,size", "1,a.jpg,long 12 in")
     address = "12 Quay Lane, Marrow Haven"
     (tmp_path / "job.toml").write_text(f'[exhibitor]\nname = "A. Maker"\naddress = "{address}"\n')
     in_process("mount", tmp_path, "--out", tmp_path / "bench", *RULES)
-    packing = next(t for t in page_texts(tmp_path / "bench/mounting.pdf") if "Way back" in t)
+    packing = next(t for t in page_texts(tmp_path / "bench/mounting.pdf") if "Return label" in t)
     assert "A. Maker" in packing
     assert address in packing
-    # The rules ask for no name, so the labels on the backs carry none.
+    # The rules ask for no name, so the labels on the backs have none.
     assert "A. Maker" not in text_of(tmp_path / "bench/labels.pdf")

@@ -33,7 +33,7 @@ def run(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Any]:
 
 
 def entry(report: Any, number: str) -> Any:
-    """Return the entry of this number."""
+    """Return the entry with this number."""
     return next(e for e in report["entries"] if e["number"] == number)
 
 
@@ -45,8 +45,7 @@ def test_each_picture_has_print_files_of_its_own(run: tuple[Path, Any]) -> None:
 
 
 def test_the_visible_size_of_each_is_measured_in_its_file(run: tuple[Path, Any]) -> None:
-    told = entry(run[1], "1")
-    plain = next(v for v in told["variants"] if v["density"] == 0)
+    plain = next(v for v in entry(run[1], "1")["variants"] if v["density"] == 0)
     # 6 x 4 and 4 x 4 in less 1/8 in all round.
     assert [p["measured_visible_mm"] for p in plain["pictures"]] == [
         {"width": 146.05, "height": 95.25},
@@ -55,7 +54,7 @@ def test_the_visible_size_of_each_is_measured_in_its_file(run: tuple[Path, Any])
     assert [p["width_px"] for p in plain["pictures"]] == [1800, 1200]
 
 
-def test_one_mock_up_a_step_shows_both(run: tuple[Path, Any]) -> None:
+def test_one_mock_up_for_each_step_shows_both(run: tuple[Path, Any]) -> None:
     assert len(entry(run[1], "1")["mockups"]["front"]) == 2
 
 
@@ -74,7 +73,7 @@ def test_a_print_with_its_surround_has_the_size_of_the_board_and_a_quarter_inch(
     assert row[:1370].min() >= 254
 
 
-def test_the_surround_counts_for_nothing(run: tuple[Path, Any]) -> None:
+def test_the_surround_does_not_count(run: tuple[Path, Any]) -> None:
     (variant,) = entry(run[1], "2")["variants"]
     (picture,) = variant["pictures"]
     assert picture["measured_visible_mm"]["width"] == pytest.approx(11 * 25.4, abs=0.01)
@@ -83,6 +82,6 @@ def test_the_surround_counts_for_nothing(run: tuple[Path, Any]) -> None:
 def test_a_picture_that_cannot_be_read_is_named_and_the_other_entries_go_on(
     run: tuple[Path, Any],
 ) -> None:
-    told = entry(run[1], "3")
-    assert told["status"] == "unreadable"
-    assert "broken.tif" in told["findings"][0]["message"]
+    failed = entry(run[1], "3")
+    assert failed["status"] == "unreadable"
+    assert "broken.tif" in failed["findings"][0]["message"]

@@ -1,4 +1,4 @@
-"""``proofs strip``, run as its user runs it, and its sheets measured on their own pixels.
+"""``proofs strip``, run as its user runs it, with its sheets measured on their own pixels.
 
 Outside source of the wedge's tones: the table of CIE L*, Y and D computed with colour-science.
 The rest follows from lengths: common practice, no source.
@@ -27,7 +27,7 @@ TITLE = "The long way round the lighthouse, in the wind, before anybody thought 
 
 @pytest.fixture(scope="module")
 def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Two small pictures and one that is none."""
+    """Two small pictures and a file that is not a picture."""
     path = tmp_path_factory.mktemp("strip")
     gradient(path / "one.jpg", 900, 600)
     gradient(path / "two.jpg", 600, 800, seed=1)
@@ -58,7 +58,7 @@ def sheet(run: tuple[Path, Any]) -> np.ndarray:
 
 @pytest.fixture(scope="module")
 def prints_out(folder: Path) -> Path:
-    """The folder of a run that makes prints of the same pictures, every step of them."""
+    """The folder of a run that makes prints of the same pictures at every step."""
     out = folder / "prints-out"
     options = ("--lab", "wide-tiff-360", "--rules", "none", "--variants", "--jobs", "2")
     said = proofs("make", folder, "--out", out, *options)
@@ -68,7 +68,7 @@ def prints_out(folder: Path) -> Path:
 
 @pytest.fixture(scope="module")
 def prints(prints_out: Path) -> dict[tuple[str, str], np.ndarray]:
-    """The print file of every step, by entry number and letter."""
+    """The print file of each step, by entry number and letter."""
     files = sorted((prints_out / "variants").glob("*.tif"))
     return {(path.name[0], path.stem[-1].upper()): tifffile.imread(path) for path in files}
 
@@ -78,7 +78,7 @@ def entry(report: Any, number: str) -> Any:
 
 
 def part(sheet: np.ndarray, place: dict[str, Any]) -> np.ndarray:
-    """Return the pixels of a place that the report tells in mm."""
+    """Return the pixels of a place that the report gives in mm."""
     left, top, width, height = (
         round(place[f"{side}_mm"] * PPI / 25.4) for side in ("left", "top", "width", "height")
     )
@@ -86,7 +86,7 @@ def part(sheet: np.ndarray, place: dict[str, Any]) -> np.ndarray:
 
 
 def dark_columns(row: np.ndarray) -> np.ndarray:
-    """Return where each dark run of a row of pixels begins."""
+    """Return where each dark run in a row of pixels starts."""
     dark = np.concatenate([[False], row.max(axis=-1) < 120])
     return np.flatnonzero(dark[1:] & ~dark[:-1])
 
@@ -118,12 +118,12 @@ def test_each_step_has_the_pixels_of_its_print(
     number: str,
     step: str,
 ) -> None:
-    told = entry(run[1], number)
-    (picture,) = told["pictures"]
+    reported = entry(run[1], number)
+    (picture,) = reported["pictures"]
     crop = picture["crop_px"]
     rows = slice(crop["top"], crop["top"] + crop["height"])
     columns = slice(crop["left"], crop["left"] + crop["width"])
-    place = next(s["crops"][0] for s in told["steps"] if s["step"] == step)
+    place = next(s["crops"][0] for s in reported["steps"] if s["step"] == step)
     assert np.array_equal(part(sheet, place), prints[number, step][rows, columns])
 
 
@@ -133,7 +133,7 @@ def test_a_step_shows_at_least_an_inch_and_a_half_by_two(run: tuple[Path, Any]) 
     assert place["height_mm"] >= 2 * 25.4 - near.SIX_DECIMALS
 
 
-def test_a_quarter_inch_of_bare_paper_lies_between_steps(
+def test_there_is_a_quarter_inch_of_bare_paper_between_steps(
     run: tuple[Path, Any], sheet: np.ndarray
 ) -> None:
     first, second, _ = (step["crops"][0] for step in entry(run[1], "1")["steps"])
@@ -174,7 +174,7 @@ def test_the_wedge_has_its_eleven_tones(sheet: np.ndarray, run: tuple[Path, Any]
     assert all(one < other for one, other in pairwise(codes))
 
 
-def test_the_corner_marks_lie_where_the_report_says(
+def test_the_corner_marks_are_where_the_report_says(
     run: tuple[Path, Any], sheet: np.ndarray
 ) -> None:
     marked = part(sheet, run[1]["corner_marks_mm"])
@@ -188,13 +188,13 @@ def test_the_corner_marks_lie_where_the_report_says(
 def test_a_picture_that_cannot_be_read_leaves_its_places_grey(
     run: tuple[Path, Any], sheet: np.ndarray
 ) -> None:
-    told = entry(run[1], "3")
-    assert told["status"] == "unreadable"
-    assert [step["density_reached"] for step in told["steps"]] == [None, None]
-    assert np.ptp(part(sheet, told["steps"][0]["crops"][0])) == 0
+    reported = entry(run[1], "3")
+    assert reported["status"] == "unreadable"
+    assert [step["density_reached"] for step in reported["steps"]] == [None, None]
+    assert np.ptp(part(sheet, reported["steps"][0]["crops"][0])) == 0
 
 
-def test_every_step_says_what_it_reached_and_what_it_lost(run: tuple[Path, Any]) -> None:
+def test_each_step_reports_what_it_reached_and_what_it_lost(run: tuple[Path, Any]) -> None:
     steps = entry(run[1], "1")["steps"]
     assert [s["density_asked"] for s in steps] == [-0.1, 0.0, 0.1]
     assert [s["density_reached"] for s in steps] == pytest.approx(
@@ -206,7 +206,7 @@ def test_every_step_says_what_it_reached_and_what_it_lost(run: tuple[Path, Any])
 
 
 @pytest.mark.parametrize("number", ["1", "2"])
-def test_the_run_that_makes_prints_tells_the_same_of_each_step(
+def test_the_run_that_makes_prints_reports_the_same_for_each_step(
     run: tuple[Path, Any], prints_out: Path, number: str
 ) -> None:
     keys = ("step", "density_asked", "density_reached", "blocked_share", "bare_share")
@@ -215,7 +215,7 @@ def test_the_run_that_makes_prints_tells_the_same_of_each_step(
     assert [[step[key] for key in keys] for step in made] == strip
 
 
-def test_the_key_tells_letters_and_densities_and_long_titles_whole(run: tuple[Path, Any]) -> None:
+def test_the_key_gives_letters_densities_and_full_titles(run: tuple[Path, Any]) -> None:
     document = pypdfium2.PdfDocument(run[0] / "strip.pdf")
     text = " ".join(page.get_textpage().get_text_range() for page in document)
     assert "+0.10" in text
@@ -245,7 +245,7 @@ def proof_prints(folder: Path) -> Path:
 def test_the_pages_of_the_proof_sheet_go_with_the_strips(
     proof_prints: Path, run: tuple[Path, Any]
 ) -> None:
-    # Letter, 8.5 x 11 in, lies on the smallest sheet of the lab that holds it: 297 x 420 mm.
+    # Letter, 8.5 x 11 in, goes on the smallest sheet of the lab that is large enough: 297 x 420 mm.
     pages = sorted((proof_prints / "proof-prints").iterdir())
     assert pages[0].name == "proof-sheet-1.tif"
     with tifffile.TiffFile(pages[0]) as file:
@@ -290,21 +290,21 @@ def test_strips_and_prints_keep_out_of_each_others_folders(
 @pytest.mark.parametrize(
     ("options", "words"),
     [
-        (("--sheet", "9x9 in"), "is no sheet of the lab"),
-        (("--sheet", "large"), "is no size"),
+        (("--sheet", "9x9 in"), "sells no sheet of 9 × 9 in"),
+        (("--sheet", "large"), "is not a size"),
         (("--at", "0.5"), "is not a place"),
         (("--at", "0.5,1.2"), "is not a place"),
         (("--at", "nan,0.5"), "is not a place"),
     ],
 )
-def test_what_makes_no_sense_is_refused(folder: Path, options: tuple[str, str], words: str) -> None:
+def test_nonsense_is_refused(folder: Path, options: tuple[str, str], words: str) -> None:
     said = in_process("strip", folder, "--out", folder / "never", *options)
     assert said.code == 2
     assert words in said.err
     assert not (folder / "never").exists()
 
 
-def test_a_place_sheet_and_touching_steps_are_had_by_asking(folder: Path, tmp_path: Path) -> None:
+def test_place_sheet_and_touching_steps_can_be_chosen(folder: Path, tmp_path: Path) -> None:
     own = tmp_path / "own"
     own.mkdir()
     shutil.copy(folder / "one.jpg", own)
@@ -314,9 +314,9 @@ def test_a_place_sheet_and_touching_steps_are_had_by_asking(folder: Path, tmp_pa
     said = proofs("strip", own, "--out", out, *options, "--jobs", "1")
     assert said.code == 0, said.out + said.err
     report = report_of(out)
-    told = report["entries"][0]
-    first, second = (step["crops"][0] for step in told["steps"])
-    (picture,) = told["pictures"]
+    reported = report["entries"][0]
+    first, second = (step["crops"][0] for step in reported["steps"])
+    (picture,) = reported["pictures"]
     assert picture["crop_px"]["top"] == 0
     right = picture["crop_px"]["left"] + picture["crop_px"]["width"]
     assert right == picture["print_px"]["width"]

@@ -1,6 +1,6 @@
 """``proofs strip-read``: a scan in, the lab's offset out, or a refusal in plain words.
 
-The scans are simulated ones; what the lab was told to do wrong is the reference (computed).
+The scans are simulated; the error given to the simulated lab is the reference (computed).
 """
 
 import json
@@ -44,7 +44,7 @@ def strip(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return saved(tmp_path_factory.mktemp("scan") / "strip.jpg")
 
 
-def test_the_offset_is_said_in_words(strip: Path) -> None:
+def test_the_offset_is_given_in_words(strip: Path) -> None:
     said = in_process("strip-read", strip)
     assert said.code == 0
     assert "the lab printed 0.06 D too dark at mid grey" in said.out
@@ -63,12 +63,12 @@ def test_the_columns_are_aligned(strip: Path) -> None:
     assert len({len(line) for line in lines}) == 1
 
 
-def test_what_a_scan_cannot_tell_is_said(strip: Path) -> None:
+def test_the_limits_of_a_scan_are_stated(strip: Path) -> None:
     out = in_process("strip-read", strip).out
-    assert "cannot tell absolute density, how black the black is, or a colour cast" in out
+    assert "does not show absolute density, the depth of the black, or a colour cast" in out
 
 
-def test_the_record_holds_the_same(strip: Path) -> None:
+def test_the_record_contains_the_same(strip: Path) -> None:
     record = json.loads(in_process("strip-read", strip, "--json").out)
     assert record["offset_density"] == pytest.approx(0.06, abs=READ_BACK)
     assert record["steps"][5]["difference"] == record["offset_density"]
@@ -87,7 +87,7 @@ def test_a_small_wedge_in_a_sixteen_bit_scan_is_read(tmp_path: Path) -> None:
     assert record["offset_density"] == pytest.approx(-0.10, abs=READ_BACK)
 
 
-def test_a_photograph_that_exif_turns_is_read(tmp_path: Path) -> None:
+def test_a_photograph_turned_by_exif_is_read(tmp_path: Path) -> None:
     path = tmp_path / "photo.jpg"
     exif = Image.Exif()
     exif[0x0112] = 6  # to be turned a quarter clockwise; EXIF 2.3, from memory
@@ -105,8 +105,8 @@ def test_a_large_scan_is_reduced_and_read(tmp_path: Path) -> None:
     assert record["offset_density"] == pytest.approx(0.06, abs=READ_BACK)
 
 
-def test_the_profile_of_a_scan_is_followed(tmp_path: Path) -> None:
-    """The same codes are other tones by a profile that says they are linear, and by none."""
+def test_the_profile_of_a_scan_is_used(tmp_path: Path) -> None:
+    """The same codes mean other tones with a linear profile than with none."""
     codes = np.rint(linear(scanned(sheet(STRIP), STRIP)) * 65535).astype(np.uint16)
     tagged, bare = tmp_path / "tagged.tif", tmp_path / "bare.tif"
     Image.fromarray(codes).save(tagged, icc_profile=built_in_profile("linear-grey"))
@@ -117,7 +117,7 @@ def test_the_profile_of_a_scan_is_followed(tmp_path: Path) -> None:
 
 
 def test_the_sheet_that_strip_makes_is_read_back(tmp_path: Path) -> None:
-    """The file is no print yet: its wedge has the tones asked, to the rounding of its codes."""
+    """The file is not printed yet: its wedge has the tones asked for, to the rounding of codes."""
     gradient(tmp_path / "pier.jpg", 1500, 1000)
     write_entries(tmp_path, "file;size;bracket", "pier.jpg;6x4 in;+0.10")
     assert in_process("strip", tmp_path, "--rules", "none", "--out", tmp_path / "out").code == 0
@@ -145,7 +145,7 @@ def test_the_same_scan_gives_the_same_plots(strip: Path, tmp_path: Path) -> None
     assert plots[0].read_bytes() == plots[1].read_bytes()
 
 
-def test_plots_that_are_no_pdf_are_refused(strip: Path) -> None:
+def test_a_plot_must_be_a_pdf(strip: Path) -> None:
     said = in_process("strip-read", strip, "--plot", "strip.png")
     assert said.code == 2
     assert ".pdf" in said.err
@@ -160,14 +160,14 @@ def test_a_photograph_of_something_else_is_refused(tmp_path: Path) -> None:
     assert "300 ppi" in said.err
 
 
-def test_nothing_is_written_where_there_is_no_wedge(tmp_path: Path) -> None:
+def test_without_a_wedge_nothing_is_written(tmp_path: Path) -> None:
     path, plot = tmp_path / "pier.jpg", tmp_path / "pier.pdf"
     gradient(path, 900, 600)
     assert in_process("strip-read", path, "--plot", plot).code == 4
     assert not plot.exists()
 
 
-def test_a_file_that_is_no_picture_is_refused(tmp_path: Path) -> None:
+def test_a_file_that_is_not_a_picture_is_refused(tmp_path: Path) -> None:
     path = tmp_path / "notes.txt"
     path.write_text("no picture")
     assert in_process("strip-read", path).code == 4
@@ -181,13 +181,13 @@ def test_a_missing_file_is_refused(tmp_path: Path) -> None:
     ("scan", "words"),
     [
         (replace(CLEAN, exposure=1.1), "paper white is burnt out"),
-        (replace(CLEAN, veil=0.12), "sends back"),
+        (replace(CLEAN, veil=0.12), "reflects"),
         (replace(CLEAN, gradient=0.9), "falls off"),
         (replace(CLEAN, width=SMALL, ppi=150, noise=8.0), "noisy or coarse"),
         (replace(CLEAN, blur=2.3), "not sharp"),
     ],
 )
-def test_what_makes_a_reading_less_sure_is_told(scan: Scan, words: str) -> None:
+def test_what_makes_a_reading_less_reliable_is_reported(scan: Scan, words: str) -> None:
     assert any(words in caution for caution in cautions(clean(scan)))
 
 
@@ -195,13 +195,13 @@ def test_a_clean_scan_gets_no_caution() -> None:
     assert cautions(clean()) == []
 
 
-def test_lost_shadows_are_told() -> None:
+def test_lost_shadows_are_reported() -> None:
     light = light_of(CLEAN).copy()
     crushed = np.where(light < 0.05, np.float32(0.01), light)
-    assert any("one black" in caution for caution in cautions(find_wedge(crushed)))
+    assert any("equally black" in caution for caution in cautions(find_wedge(crushed)))
 
 
-def test_a_shadow_on_the_white_end_is_told() -> None:
+def test_a_shadow_on_the_white_end_is_reported() -> None:
     light = light_of(CLEAN).copy()
     light[240 + 24 : 240 + 40, 160 + 344 : 160 + 376] *= 0.93  # 2.4 in down, 1.6 in across
     assert any("are 0.03 D apart" in caution for caution in cautions(find_wedge(light)))
@@ -209,14 +209,14 @@ def test_a_shadow_on_the_white_end_is_told() -> None:
 
 @pytest.mark.parametrize(
     ("gamma", "words"),
-    [(1.15, "more contrast"), (0.87, "less contrast"), (1.0, "about alike")],
+    [(1.15, "more contrast"), (0.87, "less contrast"), (1.0, "about the same")],
 )
-def test_the_shape_of_the_error_is_put_in_words(gamma: float, words: str) -> None:
+def test_the_shape_of_the_error_is_given_in_words(gamma: float, words: str) -> None:
     bent = light_of(CLEAN) ** np.float32(gamma)
     assert words in shape_in_words(find_wedge(bent))
 
 
-def test_a_wedge_turned_the_other_way_is_told_so() -> None:
+def test_a_wedge_turned_the_other_way_is_reported_so() -> None:
     lines = reading_lines(find_wedge(light_of(Scan(width=LARGE, turn=-6, ppi=100))))
     assert any("turned 6° anticlockwise" in line for line in lines)
 
@@ -225,5 +225,5 @@ def test_a_wedge_turned_the_other_way_is_told_so() -> None:
     ("offset", "words"),
     [(0.2, "0.20 D too dark"), (-0.104, "0.10 D too light"), (0.009, "as asked")],
 )
-def test_offsets_are_put_in_words(offset: float, words: str) -> None:
+def test_offsets_are_given_in_words(offset: float, words: str) -> None:
     assert words in offset_in_words(offset)

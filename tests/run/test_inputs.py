@@ -1,4 +1,4 @@
-"""What stands on the command line becomes entries and a job; options win over the job file."""
+"""The command line becomes entries and a job; options win over the job file."""
 
 from pathlib import Path
 
@@ -21,11 +21,11 @@ def test_a_folder_without_an_entries_file_gives_its_pictures_in_natural_order(fo
     assert [e.file for e in read_inputs([folder]).table.entries] == ["b9.jpg", "b10.jpg"]
 
 
-def test_a_folders_entries_file_is_used_and_said_so(folder: Path) -> None:
+def test_the_entries_file_of_a_folder_is_used_and_named(folder: Path) -> None:
     (folder / "entries.csv").write_text("file,title\nb10.jpg,Ten\n")
     inputs = read_inputs([folder])
     assert [e.title for e in inputs.table.entries] == ["Ten"]
-    assert inputs.notes == (f"entries are read from {folder / 'entries.csv'}",)
+    assert inputs.notes == (f"entries read from {folder / 'entries.csv'}",)
 
 
 def test_bare_pictures_are_entries(folder: Path) -> None:
@@ -37,7 +37,7 @@ def test_bare_pictures_are_entries(folder: Path) -> None:
 def test_unknown_columns_are_named_once(folder: Path) -> None:
     (folder / "entries.csv").write_text("file,price,shelf\nb9.jpg,3,a\nb10.jpg,4,b\n")
     notes = read_inputs([folder]).notes
-    assert notes[-1] == "columns that are kept but not used: price, shelf"
+    assert notes[-1] == "columns kept but not used: price, shelf"
 
 
 def test_an_empty_folder_is_refused(tmp_path: Path) -> None:
@@ -50,7 +50,7 @@ def test_a_missing_file_is_named(tmp_path: Path) -> None:
         read_inputs([tmp_path / "gone.jpg"])
 
 
-def test_without_any_choice_the_usual_profiles_are_taken_and_said(folder: Path) -> None:
+def test_default_profiles_are_used_and_listed(folder: Path) -> None:
     job, notes = job_source(ProfileNames(), folder).job(())
     assert job.rules is not None
     assert job.rules.name == "print-16x20-in"
@@ -60,7 +60,7 @@ def test_without_any_choice_the_usual_profiles_are_taken_and_said(folder: Path) 
     )
 
 
-def test_the_job_file_beside_the_entries_is_obeyed(folder: Path) -> None:
+def test_the_job_file_next_to_the_entries_is_used(folder: Path) -> None:
     (folder / "job.toml").write_text('rules = "none"\ncutter = "rail"\n')
     job, _ = job_source(ProfileNames(), folder).job(())
     assert (job.rules, job.cutter.name) == (None, "rail")
@@ -72,13 +72,13 @@ def test_an_option_wins_over_the_job_file(folder: Path) -> None:
     assert job.cutter.name == "hand"
 
 
-def test_a_slip_in_the_job_file_is_named_with_the_nearest_key(folder: Path) -> None:
+def test_a_mistyped_key_in_the_job_file_is_named_with_the_nearest_one(folder: Path) -> None:
     (folder / "job.toml").write_text('cuter = "rail"\n')
     with pytest.raises(ProfileError, match=r"job\.toml: cuter: unknown key; did you mean 'cutter'"):
         job_source(ProfileNames(), folder).job(())
 
 
-def test_a_profile_of_ones_own_replaces_ours_whole(folder: Path) -> None:
+def test_a_users_profile_replaces_ours_completely(folder: Path) -> None:
     own = folder / "profiles" / "cutters"
     own.mkdir(parents=True)
     text = 'title = "Mine"\nsource = "me"\n[tolerance]\ncut = "0.2 mm"\nplacing = "1 mm"\n'
@@ -87,7 +87,7 @@ def test_a_profile_of_ones_own_replaces_ours_whole(folder: Path) -> None:
     assert job.cutter.title == "Mine"
 
 
-def test_a_profile_that_is_not_there_is_answered_with_those_that_are(folder: Path) -> None:
+def test_a_missing_profile_is_reported_with_those_that_exist(folder: Path) -> None:
     with pytest.raises(ProfileError, match="there is no profile 'saw'; there are: hand, rail"):
         job_source(ProfileNames(cutter="saw"), folder).job(())
 
@@ -97,13 +97,13 @@ def test_a_profile_name_never_leads_out_of_its_folder(folder: Path) -> None:
         job_source(ProfileNames(cutter="../../cutters/hand"), folder).job(())
 
 
-def test_a_file_that_is_no_toml_is_named_with_its_line(folder: Path) -> None:
+def test_a_file_that_is_not_toml_is_named_with_its_line(folder: Path) -> None:
     (folder / "job.toml").write_text("rules = print\n")
-    with pytest.raises(ProfileError, match=r"job\.toml: is no TOML: .*line 1"):
+    with pytest.raises(ProfileError, match=r"job\.toml: is not TOML: .*line 1"):
         job_source(ProfileNames(), folder).job(())
 
 
-def test_a_light_sets_the_bracket_of_the_run_and_says_why(folder: Path) -> None:
+def test_a_light_sets_the_bracket_of_the_run_with_a_reason(folder: Path) -> None:
     # From 500 lx at home to 2000 lx: the design's own example of a suggested bracket.
     job, notes = job_source(ProfileNames(light="2000 lx"), folder).job(())
     assert job.light_bracket == (-0.1, 0.0, 0.1, 0.2)
@@ -120,7 +120,7 @@ def test_the_job_file_may_name_the_light(folder: Path) -> None:
 
 
 def test_a_damaged_icc_file_of_a_lab_stops_the_run_before_any_picture(folder: Path) -> None:
-    # ICC.1: the signature 'acsp' stands at byte 36 of a header of 128 bytes.
+    # ICC.1: the signature 'acsp' is at byte 36 of a header of 128 bytes.
     labs = folder / "profiles" / "labs"
     labs.mkdir(parents=True)
     shipped = (Path(__file__).parents[2] / "profiles/labs/srgb-jpeg-300.toml").read_text()

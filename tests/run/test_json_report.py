@@ -1,4 +1,4 @@
-"""The report holds the keys that the manual lists, and no others."""
+"""The report has the keys that the manual lists, and no others."""
 
 from typing import Any
 

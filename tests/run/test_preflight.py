@@ -33,17 +33,17 @@ def codes(outcome: Outcome) -> list[str]:
     return [finding.code for finding in outcome.findings]
 
 
-def test_an_untagged_picture_is_taken_as_srgb_and_said_so(folder: Path) -> None:
+def test_a_picture_without_a_profile_is_reported_and_read_as_srgb(folder: Path) -> None:
     assert "profile-missing" in codes(outcomes_of(folder)[0])
 
 
-def test_a_title_that_cannot_be_printed_is_told_with_its_characters(folder: Path) -> None:
+def test_a_title_that_cannot_be_printed_is_reported_with_its_characters(folder: Path) -> None:
     write_entries(folder, "file,title", "a.jpg,Snow ☃")
     finding = next(f for f in outcomes_of(folder)[0].findings if f.code == "missing-glyph")
     assert "☃ (U+2603)" in finding.message
 
 
-def test_the_same_file_and_title_twice_are_warned_about(folder: Path) -> None:
+def test_the_same_file_and_title_twice_give_a_warning(folder: Path) -> None:
     write_entries(folder, "file,title", "a.jpg,Pier", "a.jpg,pier")
     found = [codes(outcome) for outcome in outcomes_of(folder)]
     assert all({"same-file", "same-title"} <= set(listed) for listed in found)
@@ -54,7 +54,7 @@ def test_a_picture_outside_the_folder_is_refused(folder: Path, tmp_path: Path) -
     assert [o.status for o in outcomes_of(folder)] == ["not-understood", "not-understood"]
 
 
-def test_an_unknown_mount_costs_its_own_entry_only(folder: Path) -> None:
+def test_an_unknown_mount_stops_only_its_own_entry(folder: Path) -> None:
     write_entries(folder, "file,mount", "a.jpg,gold-frame", "a.jpg,overlap-black")
     unknown, known = outcomes_of(folder)
     assert unknown.status == "not-understood"
@@ -69,7 +69,7 @@ def test_a_chosen_letter_that_is_no_step_is_not_understood(folder: Path) -> None
     assert outcome.findings[0].remedy.text == "the steps are A, B"
 
 
-def test_a_bracket_from_a_light_that_nobody_named_is_not_understood(folder: Path) -> None:
+def test_a_bracket_from_a_light_that_is_not_named_is_not_understood(folder: Path) -> None:
     write_entries(folder, "file,bracket", "a.jpg,from light", "a.jpg,0; 0.3")
     asking, written = outcomes_of(folder)
     assert asking.status == "not-understood"
@@ -78,7 +78,7 @@ def test_a_bracket_from_a_light_that_nobody_named_is_not_understood(folder: Path
     assert written.plan is not None
 
 
-def test_a_light_serves_blank_brackets_and_those_that_ask_for_it(folder: Path) -> None:
+def test_a_light_sets_blank_brackets_and_those_that_ask_for_it(folder: Path) -> None:
     write_entries(folder, "file,bracket", "a.jpg,From Light", "a.jpg,", "a.jpg,0; 0.3")
     inputs = read_inputs([folder], ProfileNames(light="500 lx"))
     entries = inputs.table.entries

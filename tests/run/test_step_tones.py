@@ -1,4 +1,4 @@
-"""What tones become at each step: the values in a report, and the warning of blocked shadows.
+"""The tones at each step: the values in a report, and the warning about blocked shadows.
 
 That 2 % of the image is worth a warning, and how black a paper gets, are common practice.
 """
@@ -8,7 +8,7 @@ import pytest
 import pyvips
 
 from proofs.findings import Finding, Severity
-from proofs.outside.pixels.resize.print_size import ProfiledImage
+from proofs.outside.pixels.colour.profiled_image import ProfiledImage
 from proofs.plan.tones.tone import bracket
 from proofs.run.step_tones import blocked_findings, measured_tones
 from tests import near
@@ -20,7 +20,7 @@ DARK = 36 / 255  # sRGB of L* 13.6: above the black of lustre, below that of mat
 
 
 def a_base(dark_share: float) -> ProfiledImage:
-    """Return a picture of which this share is deep shadow and the rest light grey."""
+    """Return a picture with this share of deep shadow; the rest is light grey."""
     codes = np.full((100, 100, 3), 40000, np.uint16)
     codes[: round(dark_share * 100)] = round(DARK * 65535)
     return ProfiledImage(
@@ -33,7 +33,7 @@ def found(dark_share: float, *densities: float) -> tuple[Finding, ...]:
     return blocked_findings(JOB, variants, measured_tones(a_base(dark_share), JOB, variants))
 
 
-def test_each_step_tells_what_was_asked_and_what_was_reached() -> None:
+def test_each_step_states_the_density_asked_for_and_the_one_reached() -> None:
     tones = measured_tones(a_base(0.3), JOB, bracket((-0.1, 0.1)))
     assert [t.density_asked for t in tones] == [-0.1, 0.0, 0.1]
     reached = [t.density_reached for t in tones]
@@ -52,7 +52,7 @@ def test_a_matt_paper_blocks_what_lustre_still_shows() -> None:
     assert plain.blocked_share == 0.3
 
 
-def test_a_step_that_blocks_two_in_a_hundred_more_is_warned_of() -> None:
+def test_a_step_that_blocks_two_per_cent_more_gives_a_warning() -> None:
     (finding,) = found(0.02, 0.1, 0.6)
     assert finding.code == "blocked-shadows"
     assert finding.severity is Severity.WARNING
@@ -62,5 +62,5 @@ def test_a_step_that_blocks_two_in_a_hundred_more_is_warned_of() -> None:
 
 
 @pytest.mark.parametrize(("share", "density"), [(0.01, 0.6), (0.3, 0.05), (0.3, -0.1)])
-def test_less_than_that_is_not(share: float, density: float) -> None:
+def test_a_step_that_blocks_less_gives_none(share: float, density: float) -> None:
     assert found(share, density) == ()

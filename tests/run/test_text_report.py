@@ -1,4 +1,4 @@
-"""A photographer reads the verdict first, then sizes in inches and centimetres, then what to do."""
+"""An entry as text: the verdict first, then sizes in inches and centimetres, then what to do."""
 
 from dataclasses import replace
 from typing import Any
@@ -27,23 +27,23 @@ def outcome_of(job: Job, size: str, **changes: Any) -> Outcome:
     return Outcome(entry, status_of(findings), findings, plan, steps_planned(plan))
 
 
-def test_the_verdict_stands_beside_number_and_title() -> None:
+def test_the_verdict_is_on_the_line_of_number_and_title() -> None:
     outcome = outcome_of(a_job(), "long 12 in", number="7", title="Old pier")
     assert outcome_lines(outcome)[0] == "   7  MET        Old pier"
 
 
-def test_sizes_are_told_in_inches_and_centimetres() -> None:
+def test_sizes_are_in_inches_and_centimetres() -> None:
     lines = "\n".join(outcome_lines(outcome_of(a_job(), "long 12 in")))
     assert "image      12 × 8 in (30.48 × 20.32 cm)" in lines
     assert "visible    11 3/4 × 7 3/4 in (29.85 × 19.69 cm)" in lines
 
 
-def test_a_turned_picture_is_told_in_words() -> None:
+def test_a_turned_picture_is_described_in_words() -> None:
     lines = "\n".join(outcome_lines(outcome_of(a_job(), "long 12 in", top_edge=Edge.RIGHT)))
     assert "turned 90° anticlockwise" in lines
 
 
-def test_rows_that_cannot_be_understood_are_told_first() -> None:
+def test_rows_that_cannot_be_understood_come_first() -> None:
     met = outcome_of(a_job(), "long 12 in")
     odd = not_understood(replace(an_entry("largest"), line=9), "size: 'big'; write '12x8 in'")
     assert not_understood_first([met, odd]) == [odd, met]
@@ -52,7 +52,7 @@ def test_rows_that_cannot_be_understood_are_told_first() -> None:
     assert lines[2].strip() == "-> write '12x8 in'"
 
 
-def test_the_summary_counts_and_names_what_is_undecided() -> None:
+def test_the_summary_counts_entries_and_names_undecided_ones() -> None:
     undecided = outcome_of(a_job(), "long 12 in", number="3")
     decided = outcome_of(a_job(), "long 12 in", number="4", chosen=0.1)
     assert summary_lines([undecided, decided]) == ["2 entries: 2 met", "step not chosen yet: 1 (3)"]
@@ -62,10 +62,11 @@ def test_the_last_line_says_why_the_program_ends_with_its_code() -> None:
     odd = not_understood(an_entry("largest"), "size: 'big'; write '12x8 in'")
     assert closing_line([odd], 3).startswith("exit code 3: entry ")
     assert closing_line([odd], 3).endswith("cannot be understood")
+    assert closing_line([odd, odd], 3).startswith("exit code 3: entries ")
     assert closing_line([], 0) == ""
 
 
-def test_what_a_run_finds_in_a_picture_is_told_without_the_rest() -> None:
+def test_new_warnings_of_a_run_are_listed_without_the_earlier_ones() -> None:
     quiet, lost = (outcome_of(a_job(), "long 12 in", number=number) for number in "34")
     found = Finding("blocked-shadows", Severity.WARNING, "step C: blocked", remedy=Remedy("look"))
     lines = news_lines([quiet, lost], [quiet, replace(lost, findings=(*lost.findings, found))])

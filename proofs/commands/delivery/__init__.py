@@ -1,1 +1,1 @@
-"""``proofs deliver``: files on the lab's sheets, and the order that goes with them."""
+"""``proofs deliver``: the files for a lab, on its paper sheets, and the order for them."""

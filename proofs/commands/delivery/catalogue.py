@@ -1,4 +1,4 @@
-"""The catalogue copies of a delivery: planned, made by workers, and held against the rules."""
+"""The catalogue copies of a delivery: planned, made by workers, and checked against the rules."""
 
 import hashlib
 from collections.abc import Sequence
@@ -27,7 +27,7 @@ from proofs.run.workers import Trouble, Workers
 
 @dataclass(frozen=True, slots=True)
 class CatalogueTask:
-    """One picture of one entry to copy: ``name`` is that of the copy, in the delivery."""
+    """One picture of one entry to copy; ``name`` is the name of the copy in the delivery."""
 
     number: str
     title: str
@@ -54,10 +54,10 @@ class CatalogueTask:
 
 @dataclass(frozen=True, slots=True)
 class CatalogueResult:
-    """What became of a task: the copy's content, or why there is none in ``problem``.
+    """The result of a task: the copy's content, or the ``problem`` that stopped it.
 
-    ``notes`` say what had to be given up; ``exit_code`` is that of the problem; ``fault``
-    holds the traceback of a fault of the program.
+    ``notes`` say what had to be given up; ``exit_code`` is that of the problem; ``fault`` is
+    the traceback of a fault of the program.
     """
 
     name: str
@@ -70,9 +70,9 @@ class CatalogueResult:
 
 @dataclass(frozen=True, slots=True)
 class CatalogueCopies:
-    """The copies that were made; ``refusals`` say which could not be, or break a rule.
+    """The copies that were made; ``refusals`` are for those that failed or break a rule.
 
-    ``notes`` are findings by entry number; ``is_whole`` says that no copy was left undone.
+    ``notes`` are findings by entry number; ``is_whole`` is False if the run was interrupted.
     """
 
     catalogue: Catalogue | None = None
@@ -83,15 +83,15 @@ class CatalogueCopies:
 
 
 def catalogue_rule(job: Job) -> CatalogueRule:
-    """Return what the rules ask of catalogue copies.
+    """Return the rules for catalogue copies.
 
-    Raises ``UsageError`` where they have no table for them.
+    Raises ``UsageError`` if there are none.
     """
     rule = job.rules.catalogue if job.rules else None
     if rule is None:
-        where = f"the rules {job.rules.name!r} have none" if job.rules else "no rules are named"
+        reason = f"the rules {job.rules.name!r} have none" if job.rules else "no rules are named"
         raise UsageError(
-            f"--catalogue: copies follow a table [catalogue] of the rules, and {where}; add one"
+            f"--catalogue: copies follow the table [catalogue] of the rules, but {reason}; add it"
             " to their profile, or name other rules with --rules"
         )
     return rule
@@ -100,10 +100,10 @@ def catalogue_rule(job: Job) -> CatalogueRule:
 def catalogue_tasks(
     job: Job, outcomes: Sequence[Outcome], folder: Path
 ) -> tuple[CatalogueTask, ...]:
-    """Return one task for each picture of the planned entries, in their order.
+    """Return one task for each picture of the planned entries, in order.
 
-    ``folder`` is the one that the entries' files are named from. The copies' names are unique.
-    Raises ``UsageError`` as ``catalogue_rule`` does.
+    ``folder`` is the one that holds the entries' files. The copies' names are unique. Raises
+    ``UsageError`` as ``catalogue_rule`` does.
     """
     rule = catalogue_rule(job)
     pictures = [
@@ -141,21 +141,21 @@ def catalogue_copies(
         if result.content is not None:
             copies[result.name] = _written(by_name[result.name], result.content, folder)
         made[result.name] = replace(result, content=None)
-    begun = [(task, made[task.name]) for task in tasks if task.name in made]
-    refusals = [_refused(task, result, copies.get(task.name)) for task, result in begun]
+    done = [(task, made[task.name]) for task in tasks if task.name in made]
+    refusals = [_refusal(task, result, copies.get(task.name)) for task, result in done]
     return CatalogueCopies(
         catalogue=Catalogue(
             tasks[0].rule, tuple(copies[task.name] for task in tasks if task.name in copies)
         ),
         refusals=tuple(filter(None, refusals)),
-        notes=tuple((task.number, note) for task, result in begun for note in result.notes),
-        faults=tuple(result.fault for _, result in begun if result.fault),
-        is_whole=len(begun) == len(tasks),
+        notes=tuple((task.number, note) for task, result in done for note in result.notes),
+        faults=tuple(result.fault for _, result in done if result.fault),
+        is_whole=len(done) == len(tasks),
     )
 
 
 def make_copy(task: CatalogueTask) -> CatalogueResult:
-    """Make one copy and return what became of it."""
+    """Make one copy and return the result."""
     prepare()
     copy = catalogue_copy(
         decode(task.source), task.rule, turn=task.turn, crop=task.crop, title=task.title
@@ -164,14 +164,14 @@ def make_copy(task: CatalogueTask) -> CatalogueResult:
 
 
 def spoilt_copy(task: CatalogueTask, trouble: Trouble) -> CatalogueResult:
-    """Return what became of a copy whose task was stopped by trouble."""
+    """Return the result of a copy that failed."""
     found = Finding(trouble.code, Severity.UNREADABLE, trouble.reason)
     code = ExitCode.BROKEN if trouble.code == TOO_LARGE else trouble.exit_code
     return CatalogueResult(task.name, None, (found,), trouble.reason, code, trouble.trace)
 
 
 def _written(task: CatalogueTask, content: bytes, folder: Path) -> ScreenCopy:
-    """Write a copy, and describe it as its finished file does."""
+    """Write a copy, and describe it by the facts read back from its file."""
     write_whole(folder / task.name, content)
     return ScreenCopy(
         file=task.name,
@@ -183,10 +183,10 @@ def _written(task: CatalogueTask, content: bytes, folder: Path) -> ScreenCopy:
     )
 
 
-def _refused(
+def _refusal(
     task: CatalogueTask, result: CatalogueResult, copy: ScreenCopy | None
 ) -> Refusal | None:
-    """Why an entry cannot be handed over with a copy of this picture, or None."""
+    """Why an entry cannot be delivered with a copy of this picture, or None."""
     if copy is None:
         reason = f"no catalogue copy: {result.problem}"
         return Refusal(task.number, task.title, reason, result.exit_code)

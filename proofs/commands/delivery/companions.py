@@ -1,4 +1,4 @@
-"""What a delivery holds besides the files for the lab: catalogue copies and a soft proof."""
+"""The companions of a delivery, which are not for the lab: catalogue copies and a soft proof."""
 
 import hashlib
 from collections.abc import Sequence
@@ -7,7 +7,7 @@ from pathlib import Path
 
 from proofs.commands.delivery.catalogue import CatalogueTask, catalogue_copies, catalogue_tasks
 from proofs.commands.delivery.order import DeliveryOrder
-from proofs.commands.soft_proof.run import SoftProofOrder, SoftProofRun, soft_proofed
+from proofs.commands.soft_proof.run import SoftProofOrder, SoftProofRun, make_soft_proof
 from proofs.findings import Finding
 from proofs.outside.files import write_whole
 from proofs.plan.checks.outcomes import Outcome
@@ -27,7 +27,7 @@ class CompanionOrder:
 
     @property
     def count(self) -> int:
-        """The number of pictures to copy and of entries to show."""
+        """The number of pictures to copy and of entries to proof."""
         return len(self.copies) + (self.soft.count if self.soft else 0)
 
     @property
@@ -38,9 +38,9 @@ class CompanionOrder:
 
 @dataclass(frozen=True, slots=True)
 class CompanionResult:
-    """The companions that were made; with refusals, or not whole, nothing is handed over.
+    """The companions that were made; unless all were, nothing is delivered.
 
-    ``notes`` are findings by entry number; ``is_whole`` says that nothing was left undone.
+    ``notes`` are findings by entry number; ``is_whole`` is False if the run was interrupted.
     """
 
     catalogue: Catalogue | None = None
@@ -58,16 +58,16 @@ class CompanionResult:
 def companion_order(
     order: DeliveryOrder, outcomes: Sequence[Outcome], sheets: Sequence[LabSheet]
 ) -> CompanionOrder:
-    """Return the companions of these sheets; an entry without a sheet has none.
+    """Return the companions to make for these sheets; an entry without a sheet has none.
 
-    Raises ``UsageError`` where copies are asked for and the rules do not describe them.
+    Raises ``UsageError`` if copies are asked for and the rules do not describe them.
     """
     numbers = {sheet.entry.number for sheet in sheets}
     delivered = tuple(outcome for outcome in outcomes if outcome.entry.number in numbers)
-    asked, folder = order.options, order.inputs.folder
+    options, folder = order.options, order.inputs.folder
     return CompanionOrder(
-        copies=catalogue_tasks(order.job, delivered, folder) if asked.catalogue else (),
-        soft=_soft_proof_order(order, delivered, sheets) if asked.soft_proof else None,
+        copies=catalogue_tasks(order.job, delivered, folder) if options.catalogue else (),
+        soft=_soft_proof_order(order, delivered, sheets) if options.soft_proof else None,
     )
 
 
@@ -83,13 +83,13 @@ def make_companions(order: CompanionOrder, folder: Path, workers: Workers) -> Co
     )
     if order.soft is None or made.refusals or not made.is_whole:
         return made
-    return _with_soft_proof(made, order.soft, soft_proofed(order.soft, workers), folder)
+    return _with_soft_proof(made, order.soft, make_soft_proof(order.soft, workers), folder)
 
 
 def _soft_proof_order(
     order: DeliveryOrder, outcomes: tuple[Outcome, ...], sheets: Sequence[LabSheet]
 ) -> SoftProofOrder:
-    """The soft proof of what is handed over, each entry at the density of its sheets."""
+    """The order for a soft proof of each delivered entry, at the density of its sheets."""
     return SoftProofOrder(
         job=order.job,
         outcomes=outcomes,

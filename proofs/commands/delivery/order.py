@@ -1,4 +1,4 @@
-"""What ``deliver`` is asked for."""
+"""The order and the options of ``deliver``."""
 
 import datetime
 from dataclasses import dataclass
@@ -11,10 +11,10 @@ from proofs.run.inputs import Inputs
 
 @dataclass(frozen=True, slots=True)
 class DeliveryOptions:
-    """What goes into the files of a delivery, what goes with them, and how all is packed.
+    """What goes into the files of a delivery, what goes with them, and how it is packed.
 
     ``copyright`` is a line for every file, or blank. ``sharpen`` and ``font`` are as for
-    ``make``; ``paper_size`` is that of ticket and soft proof, ``a4`` or ``letter``.
+    ``make``; ``paper_size`` is that of the ticket and the soft proof, ``a4`` or ``letter``.
     """
 
     keep_metadata: bool = False
@@ -29,7 +29,7 @@ class DeliveryOptions:
 
 @dataclass(frozen=True, slots=True)
 class DeliveryOrder:
-    """What to hand over, where and how; ``needed_by`` is printed on the ticket."""
+    """What to deliver, where and how; ``needed_by`` is printed on the ticket."""
 
     job: Job
     inputs: Inputs

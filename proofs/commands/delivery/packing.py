@@ -1,7 +1,6 @@
-"""What goes with the files of a delivery, and the packing and naming of the whole."""
+"""The ticket, lists, record and check sums of a delivery, and its zips."""
 
 import hashlib
-import json
 from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
@@ -11,17 +10,16 @@ from proofs.commands.delivery.record import delivery_record
 from proofs.errors import UsageError
 from proofs.outside.delivery_folder import LIST, RECORD, SUMS, TABLE, TICKET, publish, sums_of
 from proofs.outside.files import size_of, write_whole
-from proofs.outside.fonts import load_fonts
-from proofs.outside.pdf import write_pdf
+from proofs.outside.page_pdfs import ticket_pdf
 from proofs.outside.zips import write_zip
 from proofs.pages.delivery.order_lists import order_text, ticket_rows
-from proofs.pages.delivery.ticket import ticket_pages
 from proofs.plan.delivery.deliveries import Delivery, for_the_lab
 from proofs.plan.delivery.zip_parts import Weighed, zip_parts
 from proofs.records.dialects import write_rows
+from proofs.run.json_report import json_file
 
 PRINTED, PACKED = "made", "zips"
-"""The passing folders in which the files are made, and packed."""
+"""The temporary folders in which the files are made, and in which they are packed."""
 
 _SHARED = (RECORD, LIST, TABLE, TICKET)
 
@@ -33,40 +31,28 @@ def put_in_place(
     folder: Path,
     options: DeliveryOptions,
 ) -> tuple[Delivery, tuple[str, ...]]:
-    """Write what goes with the files, pack it where asked, and give it the name ``folder``.
+    """Write the lists of a delivery, pack it if asked, and move it to ``folder``.
 
-    The lab's files lie in ``passing`` under ``PRINTED``, and what goes beside them there, or under
-    ``PACKED`` where they are packed; ``previews`` are small JPEGs of them. Returns
-    the delivery as its record tells it, and what then lies in the folder.
+    The lab's files are in ``passing`` under ``PRINTED``. The companions are there too or, if the
+    delivery is packed, under ``PACKED``. ``previews`` are small JPEGs of the files. Returns the
+    delivery with the digest of its ticket, and the names of the files in the folder.
     """
     made = passing / PRINTED
-    lies_there = for_the_lab(delivery) if options.as_zip else delivery
-    ticket = _ticket(lies_there, previews, options)
+    listed = for_the_lab(delivery) if options.as_zip else delivery
+    ticket = ticket_pdf(listed, previews, paper_size=options.paper_size, font=options.font)
     digest = hashlib.sha256(ticket).hexdigest()
-    names = _write_lists(replace(lies_there, ticket_sha256=digest), ticket, made)
-    told = replace(delivery, ticket_sha256=digest)
+    names = _write_lists(replace(listed, ticket_sha256=digest), ticket, made)
+    finished = replace(delivery, ticket_sha256=digest)
     if options.as_zip:
-        names, made = _write_zips(told, made, passing / PACKED), passing / PACKED
+        names, made = _write_zips(finished, made, passing / PACKED), passing / PACKED
     publish(made, folder)
-    return told, names
-
-
-def _ticket(delivery: Delivery, previews: Mapping[str, bytes], options: DeliveryOptions) -> bytes:
-    """The ticket as a PDF."""
-    fonts = load_fonts(options.font)
-    pages = ticket_pages(delivery, paper=options.paper_size, measure=fonts.width)
-    return write_pdf(
-        pages,
-        fonts=fonts,
-        picture_bytes=previews.__getitem__,
-        title="Print order",
-    )
+    return finished, names
 
 
 def _write_lists(delivery: Delivery, ticket: bytes, folder: Path) -> tuple[str, ...]:
     """Write ticket, table, list, record and check sums; return the names of all files."""
     contents = {
-        RECORD: _record_file(delivery),
+        RECORD: json_file(delivery_record(delivery)),
         LIST: order_text(delivery).encode(),
         TABLE: write_rows(ticket_rows(delivery)),
         TICKET: ticket,
@@ -78,28 +64,23 @@ def _write_lists(delivery: Delivery, ticket: bytes, folder: Path) -> tuple[str, 
     return (*names, SUMS)
 
 
-def _record_file(delivery: Delivery) -> bytes:
-    text = json.dumps(delivery_record(delivery), indent=2, ensure_ascii=False) + "\n"
-    return text.encode()
-
-
 def _write_zips(delivery: Delivery, folder: Path, target: Path) -> tuple[str, ...]:
-    """Pack the files, each zip with its own check sums; return what then lies in the folder.
+    """Pack the files, each zip with its own check sums; return the names in the folder.
 
-    The record in the zips tells of the lab's files alone, the one beside them of all.
+    The record in the zips lists only the lab's files; the record next to them lists all files.
     """
     files = [Weighed(f.file, f.facts.size_bytes) for f in delivery.files]
     shared = [Weighed(name, size_of(folder / name)) for name in _SHARED]
     try:
         parts = zip_parts(files, shared, most_bytes=delivery.lab.upload_most_bytes)
     except ValueError as error:
-        raise UsageError(f"{error}; hand over a folder, or ask the lab for another way") from None
-    write_whole(target / RECORD, _record_file(delivery))
+        raise UsageError(f"{error}; deliver a folder, or ask the lab for another way") from None
+    write_whole(target / RECORD, json_file(delivery_record(delivery)))
     zips = []
     for number, names in enumerate(parts, 1):
         write_whole(folder / SUMS, sums_of(folder, names))
         zips.append("delivery.zip" if len(parts) == 1 else f"delivery-{number}-of-{len(parts)}.zip")
         write_zip(target / zips[-1], folder, [SUMS, *names])
-    there = (RECORD, *zips, *delivery.companions)
-    write_whole(target / SUMS, sums_of(target, there))
-    return (*there, SUMS)
+    outside = (RECORD, *zips, *delivery.companions)
+    write_whole(target / SUMS, sums_of(target, outside))
+    return (*outside, SUMS)

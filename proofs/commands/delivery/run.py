@@ -1,4 +1,4 @@
-"""A whole delivery: from the sheets that were decided to the folder, or zips, for the lab."""
+"""A whole delivery: from the planned sheets to the folder, or the zips, for the lab."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -10,7 +10,7 @@ from proofs.commands.delivery.companions import (
     companion_order,
     make_companions,
 )
-from proofs.commands.delivery.order import DeliveryOptions, DeliveryOrder
+from proofs.commands.delivery.order import DeliveryOrder
 from proofs.commands.delivery.packing import PACKED, PRINTED, put_in_place
 from proofs.commands.delivery.worker import (
     DeliveryResult,
@@ -21,7 +21,8 @@ from proofs.commands.delivery.worker import (
 from proofs.errors import ExitCode, UsageError, largest
 from proofs.findings import Finding, Severity
 from proofs.outside.delivery_folder import passing_folder, refuse_target
-from proofs.outside.pixels.prints.lab_sheet import white_codes
+from proofs.outside.locks import locked
+from proofs.outside.pixels.prints.composition import white_codes
 from proofs.outside.run_folder import refuse_full_disk, refuse_inputs
 from proofs.plan.checks.outcomes import Outcome, exit_code_of
 from proofs.plan.delivery.deliveries import DeliveredFile, Delivery
@@ -39,7 +40,7 @@ _NOT_THE_RULES = ("resolution", "sheet", "overlap-left", "reveal-left", "gap-lef
 
 @dataclass(frozen=True, slots=True)
 class DeliveryPlan:
-    """What a delivery will hold: the tasks of its sheets, and its companions."""
+    """The plan of a delivery: the tasks of its sheets, and its companions."""
 
     order: DeliveryOrder
     outcomes: tuple[Outcome, ...]
@@ -54,7 +55,7 @@ class DeliveryPlan:
 
 @dataclass(frozen=True, slots=True)
 class DeliveryRun:
-    """What became of a run; ``delivery`` is None where none was made, for the reasons given.
+    """The result of a run; ``delivery`` is None if none was made, and ``refusals`` say why.
 
     ``files`` are the names in the folder; ``notes`` are findings by entry number.
     """
@@ -72,12 +73,12 @@ def plan_delivery(
 ) -> DeliveryPlan:
     """Return what to make for these sheets.
 
-    Raises ``UsageError`` where there is nothing to hand over, or where catalogue copies are
-    asked for and the rules do not describe them.
+    Raises ``UsageError`` if there is nothing to deliver, or if catalogue copies are asked for
+    and the rules do not describe them.
     """
     companions = companion_order(order, outcomes, sheets)
     if not sheets:
-        raise UsageError("there is nothing to hand over: no entry asks for a copy")
+        raise UsageError("there is nothing to deliver: no entry has a copy to print")
     plans = {outcome.entry.number: outcome.plan for outcome in outcomes if outcome.plan}
     tasks = tuple(
         DeliveryTask(
@@ -86,7 +87,7 @@ def plan_delivery(
             sheet=sheet,
             sources=_sources(order, sheet),
             folder=Path(),
-            name=sheet_path(sheet),
+            name=_sheet_path(sheet),
             options=order.options,
         )
         for sheet in sheets
@@ -95,26 +96,28 @@ def plan_delivery(
 
 
 def make_delivery(plan: DeliveryPlan, workers: Workers) -> DeliveryRun:
-    """Make the files of a delivery and put it in its place, whole or not at all.
+    """Make a delivery in its folder, complete or not at all.
 
-    Raises ``WriteError`` before any file is made where the folder is not the run's to use.
+    Raises ``WriteError``, before any file is made, if the folder cannot be used.
     """
     order = plan.order
     _refuse_folder(plan)
-    with passing_folder(order.folder) as passing:
+    with locked(order.folder), passing_folder(order.folder) as passing:
         tasks = [replace(task, folder=passing / PRINTED) for task in plan.tasks]
         results = workers.results(make_lab_sheet, tasks, spoilt=spoilt_lab_sheet)
         made = {result.name: result for result in results}
-        if failed := _failed(tasks, made):
+        if failed := _without_sheets(tasks, made):
             return failed
         sheets = [task.sheet for task in tasks]
-        delivery = delivery_of(order.job, plan.outcomes, sheets, made, order.options)
-        if refused := against_the_lab(delivery):
+        delivery = _delivery(plan, sheets, made)
+        if refused := _lab_refusals(delivery):
             return DeliveryRun(None, refused, exit_code=ExitCode.BROKEN)
         folder = passing / (PACKED if order.options.as_zip else PRINTED)
         companions = make_companions(plan.companions, folder, workers)
-        if lacking := _lacking(companions):
-            return lacking
+        if failed := _without_companions(companions):
+            return failed
+        if workers.is_stopped():
+            return DeliveryRun(None, exit_code=ExitCode.INTERRUPTED)
         delivery = companions.joined_to(replace(delivery, needed_by=order.needed_by))
         previews = {name: sheet.preview for name, sheet in made.items()}
         delivery, names = put_in_place(delivery, previews, passing, order.folder, order.options)
@@ -130,19 +133,19 @@ def _sources(order: DeliveryOrder, sheet: LabSheet) -> tuple[Path, ...]:
 
 
 def _refuse_folder(plan: DeliveryPlan) -> None:
-    """Raise ``WriteError`` where the folder is not the run's to use, or its disk too full."""
+    """Raise ``WriteError`` if the folder cannot be used, or its disk is too full."""
     folder, lab = plan.order.folder, plan.order.job.lab
     refuse_target(folder)
     refuse_inputs(folder, [source for task in plan.tasks for source in task.sources])
-    twice = 2 if plan.order.options.as_zip else 1  # packed files are there in both forms
-    sheets = sum(twice * about_bytes(task.sheet.placing.file, lab) for task in plan.tasks)
+    times = 2 if plan.order.options.as_zip else 1  # files to pack are on the disk twice
+    sheets = sum(times * about_bytes(task.sheet.placing.file, lab) for task in plan.tasks)
     refuse_full_disk(folder, sheets + plan.companions.about_bytes)
 
 
-def _failed(
+def _without_sheets(
     tasks: Sequence[DeliveryTask], made: Mapping[str, DeliveryResult]
 ) -> DeliveryRun | None:
-    """The run without a delivery, where not every sheet could be made."""
+    """The run without a delivery, if not every sheet could be made."""
     faults = tuple(m.fault for m in made.values() if m.fault)
     refused = tuple(
         _refused(task, made[task.name])
@@ -152,15 +155,15 @@ def _failed(
     return _nothing_made(refused, faults, is_whole=len(made) == len(tasks))
 
 
-def _lacking(companions: CompanionResult) -> DeliveryRun | None:
-    """The run without a delivery, where not every companion could be made."""
+def _without_companions(companions: CompanionResult) -> DeliveryRun | None:
+    """The run without a delivery, if not every companion could be made."""
     return _nothing_made(companions.refusals, companions.faults, is_whole=companions.is_whole)
 
 
 def _nothing_made(
     refused: tuple[Refusal, ...], faults: tuple[str, ...], *, is_whole: bool
 ) -> DeliveryRun | None:
-    """The run without a delivery, or None where there is nothing against one."""
+    """The run without a delivery, or None if all is well."""
     if is_whole and not refused:
         return None
     codes = [ExitCode(refusal.exit_code) for refusal in refused]
@@ -173,21 +176,18 @@ def _refused(task: DeliveryTask, made: DeliveryResult) -> Refusal:
     return Refusal(entry.number, entry.title, made.problem, made.exit_code)
 
 
-def sheet_path(sheet: LabSheet) -> str:
+def _sheet_path(sheet: LabSheet) -> str:
     """Return the name of a sheet's file in its delivery."""
     return f"prints/{sheet.name}"
 
 
-def delivery_of(
-    job: Job,
-    outcomes: Sequence[Outcome],
-    sheets: Sequence[LabSheet],
-    made: Mapping[str, DeliveryResult],
-    options: DeliveryOptions,
+def _delivery(
+    plan: DeliveryPlan, sheets: Sequence[LabSheet], made: Mapping[str, DeliveryResult]
 ) -> Delivery:
-    """Return the delivery as a value; ``made`` holds the finished sheets by name."""
-    by_number = {outcome.entry.number: outcome for outcome in outcomes}
-    files = tuple(_file(job, by_number[s.entry.number], s, made[sheet_path(s)]) for s in sheets)
+    """The delivery of these sheets; ``made`` holds the finished sheets by name."""
+    job, options = plan.order.job, plan.order.options
+    by_number = {outcome.entry.number: outcome for outcome in plan.outcomes}
+    files = tuple(_file(job, by_number[s.entry.number], s, made[_sheet_path(s)]) for s in sheets)
     return Delivery(
         lab=job.lab,
         icc_sha256=files[0].facts.icc_sha256,
@@ -199,8 +199,8 @@ def delivery_of(
     )
 
 
-def against_the_lab(delivery: Delivery) -> tuple[Refusal, ...]:
-    """Return a refusal for each finished file that the lab would not accept."""
+def _lab_refusals(delivery: Delivery) -> tuple[Refusal, ...]:
+    """A refusal for each finished file that the lab would not accept."""
     refused = []
     for file in delivery.files:
         wrong = [f for f in lab_findings(delivery, file, file.facts) if f.severity > Severity.MET]
@@ -216,7 +216,7 @@ def _file(job: Job, outcome: Outcome, sheet: LabSheet, made: DeliveryResult) -> 
     assert plan is not None, "a sheet has a plan"
     assert facts is not None, "a file that was made has facts"
     picture = sheet.piece.lying
-    is_alone = sheet.piece.together is None
+    is_alone = sheet.piece.areas is None
     marks = sheet.margin_marks
     line = (marks.margin_line.top, marks.margin_line.strip) if marks.margin_line else ()
     return DeliveredFile(
@@ -242,7 +242,7 @@ def _file(job: Job, outcome: Outcome, sheet: LabSheet, made: DeliveryResult) -> 
 
 
 def _rule_verdicts(job: Job, outcome: Outcome, plan: Plan) -> list[Finding]:
-    """The findings that come from the exhibition's rules; none where no rules were checked."""
+    """The findings that come from the exhibition's rules; none if no rules were checked."""
     if job.rules is None:
         return []
     judged = (Severity.MET, Severity.AT_RISK, Severity.BROKEN)
@@ -250,7 +250,7 @@ def _rule_verdicts(job: Job, outcome: Outcome, plan: Plan) -> list[Finding]:
 
 
 def _limits(job: Job, plan: Plan) -> VisibleRule:
-    """The rules' limits on the visible size; none where one file alone cannot prove it."""
+    """The rules' limits on the visible size; none if one file alone cannot prove it."""
     if job.rules is None or len(plan.parts) > 1:
         return VisibleRule()
     picture, rule = plan.layout.pictures[0], job.rules.visible

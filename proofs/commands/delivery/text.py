@@ -11,33 +11,34 @@ from proofs.plan.delivery.deliveries import DeliveredFile, Delivery
 from proofs.plan.delivery.delivery_names import sheet_words
 from proofs.plan.delivery.lab_sheets import LabSheet
 from proofs.plan.delivery.refusals import Refusal
+from proofs.run.text_report import numbered
 
-_ALWAYS_TOLD = ("catalogue-smaller",)
+_ALWAYS_SHOWN = ("catalogue-smaller",)
 
 
 def refusal_lines(refusals: Sequence[Refusal]) -> list[str]:
-    """Return who is refused and why, and what that means for the delivery."""
+    """Return which entries are refused and why, and what that means for the delivery."""
     lines = [f"{r.number:>4}  REFUSED    {r.title}\n      -> {r.reason}" for r in refusals]
-    numbers = ", ".join(r.number for r in refusals)
+    entries = numbered([r.number for r in refusals])
     return [
         *lines,
         "",
-        f"no delivery was made, for it appears whole or not at all: mend entry {numbers}, or write"
-        " 0 under 'copies' to leave it out",
+        f"no delivery was made, because it is complete or not made at all: correct {entries}, or"
+        f" write 0 under 'copies' to leave {'it' if len(refusals) == 1 else 'them'} out",
     ]
 
 
 def density_line(sheets: Sequence[LabSheet]) -> str:
-    """Return which entries have no step chosen and go at the density of ``--density``."""
+    """Return which entries have no step chosen and are printed at ``--density``."""
     undecided = [sheet for sheet in sheets if not sheet.is_chosen]
     if not undecided:
         return ""
-    numbers = ", ".join(dict.fromkeys(sheet.entry.number for sheet in undecided))
-    return f"no step chosen, so printed at {signed(undecided[0].density)}: entry {numbers}"
+    numbers = list(dict.fromkeys(sheet.entry.number for sheet in undecided))
+    return f"no step chosen, printed at {signed(undecided[0].density)}: {numbered(numbers)}"
 
 
 def delivery_lines(delivery: Delivery, run: DeliveryRun) -> list[str]:
-    """Return what a delivery holds, one line a file, and what to say of it."""
+    """Return a delivery as text: one line for each file, then remarks and totals."""
     rows = [_row(file) for file in delivery.files]
     widths = [max(len(row[n]) for row in rows) for n in range(len(rows[0]))]
     lines = [
@@ -48,7 +49,7 @@ def delivery_lines(delivery: Delivery, run: DeliveryRun) -> list[str]:
     lines += [
         f"entry {number}: {finding.message}"
         for number, finding in run.notes
-        if finding.severity >= Severity.WARNING or finding.code in _ALWAYS_TOLD
+        if finding.severity >= Severity.WARNING or finding.code in _ALWAYS_SHOWN
     ]
     lines += [
         f"entry {file.entry}: breaks a rule: {finding.message}"
@@ -61,7 +62,7 @@ def delivery_lines(delivery: Delivery, run: DeliveryRun) -> list[str]:
 
 
 def _companions_line(delivery: Delivery) -> str:
-    """What of a delivery is not for the lab, and for whom it is, or nothing."""
+    """What in a delivery is not for the lab, and for whom it is; blank if there is nothing."""
     words = []
     if delivery.catalogue:
         copies = len(delivery.catalogue.copies)

@@ -1,4 +1,4 @@
-"""One sheet of a delivery, from its photographs to its file: what a worker does."""
+"""The work of one worker: one sheet of a delivery, from its photographs to its file."""
 
 import hashlib
 from collections.abc import Sequence
@@ -16,11 +16,9 @@ from proofs.outside.margin_line_drawing import margin_greys
 from proofs.outside.pixels.conversion.convert import variant_image
 from proofs.outside.pixels.measure.edge_lines import edge_lines
 from proofs.outside.pixels.metadata.extract import Metadata, with_copyright
-from proofs.outside.pixels.prints.encoding import encoded
+from proofs.outside.pixels.prints.composition import on_lab_sheet, on_surround
+from proofs.outside.pixels.prints.encoding import encoded, preview_jpeg
 from proofs.outside.pixels.prints.file_facts import file_facts
-from proofs.outside.pixels.prints.lab_sheet import on_lab_sheet
-from proofs.outside.pixels.prints.strip_pieces import preview_jpeg
-from proofs.outside.pixels.prints.surrounds import on_surround
 from proofs.outside.pixels.source.decode import Photograph, decode
 from proofs.outside.pixels.vips import prepare
 from proofs.plan.delivery.deliveries import FileFacts
@@ -39,7 +37,7 @@ _PREVIEW_PX = 500
 class DeliveryTask:
     """All that a worker needs for one sheet; ``sources`` are the files of its pictures.
 
-    The sheet's own file becomes ``folder``/``name``.
+    The sheet is written to ``folder``/``name``.
     """
 
     job: Job
@@ -52,17 +50,17 @@ class DeliveryTask:
 
     @property
     def public_names(self) -> tuple[tuple[Path, str], ...]:
-        """The pictures as the entries file names them; the passing folder has no name."""
+        """The pictures as the entries file names them; the temporary folder is not named."""
         files = (self.plan.parts[n].file for n in self.sheet.piece.pictures)
         return ((self.folder, ""), *zip(self.sources, files, strict=True))
 
 
 @dataclass(frozen=True, slots=True)
 class DeliveryResult:
-    """What became of a sheet: its file as it describes itself, or the ``problem``.
+    """The result of a sheet: the facts read back from its file, or the ``problem``.
 
     ``preview`` is the sheet as a small JPEG; ``exit_code`` is that of the problem; ``fault``
-    holds the traceback of a fault of the program.
+    is the traceback of a fault of the program.
     """
 
     name: str
@@ -76,19 +74,19 @@ class DeliveryResult:
 
 
 def make_lab_sheet(task: DeliveryTask) -> DeliveryResult:
-    """Make the file of one sheet and return what became of it."""
+    """Make the file of one sheet and return the result."""
     prepare(threads=1)
-    return _made(task)
+    return _make(task)
 
 
 def spoilt_lab_sheet(task: DeliveryTask, trouble: Trouble) -> DeliveryResult:
-    """Return what became of a sheet whose task was stopped by trouble."""
+    """Return the result of a sheet that failed."""
     return DeliveryResult(
         task.name, problem=trouble.reason, exit_code=trouble.exit_code, fault=trouble.trace
     )
 
 
-def _made(task: DeliveryTask) -> DeliveryResult:
+def _make(task: DeliveryTask) -> DeliveryResult:
     job, sheet = task.job, task.sheet
     found: list[Finding] = []
     images, kept = [], Metadata()
@@ -98,7 +96,7 @@ def _made(task: DeliveryTask) -> DeliveryResult:
         images.append(variant_image(base, job.lab, sheet.density))
         found += photograph.facts.notes
         found += uniform_edge_findings(edge_lines(base), task.plan, n, job.lab.ppi)
-        kept = kept if images[1:] else _kept(task.options, photograph)
+        kept = kept if images[1:] else _metadata_to_keep(task.options, photograph)
     extras = margin_greys(
         sheet.margin_marks,
         job.lab.ppi,
@@ -119,8 +117,8 @@ def _made(task: DeliveryTask) -> DeliveryResult:
 
 
 def _print(task: DeliveryTask, images: Sequence[Any]) -> Any:
-    """The picture, or several with what lies between them: their surround, or white."""
-    together, plan = task.sheet.piece.together, task.plan
+    """The picture, or several with their surround, or with white, between them."""
+    together, plan = task.sheet.piece.areas, task.plan
     if together is None:
         return images[0]
     colours = (PAPER, PAPER)
@@ -129,6 +127,6 @@ def _print(task: DeliveryTask, images: Sequence[Any]) -> Any:
     return on_surround(together, images, task.job.lab, colours)
 
 
-def _kept(options: DeliveryOptions, photograph: Photograph) -> Metadata:
+def _metadata_to_keep(options: DeliveryOptions, photograph: Photograph) -> Metadata:
     kept = photograph.metadata if options.keep_metadata else Metadata()
     return with_copyright(kept, options.copyright) if options.copyright else kept

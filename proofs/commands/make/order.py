@@ -15,11 +15,11 @@ from proofs.run.print_files import print_names
 
 @dataclass(frozen=True, slots=True)
 class MakeOptions:
-    """What is made for each entry beyond the default.
+    """What to make for each entry beyond the default.
 
-    ``keep_copyright`` keeps the author, copyright and title, ``keep_metadata`` all that can be
-    kept. ``sharpen`` is None for what suits paper and lab.
-    ``font`` is a font file or None. Without ``prints`` there are mock-ups only.
+    ``keep_copyright`` keeps the author, copyright and title; ``keep_metadata`` keeps all
+    metadata. ``sharpen`` is None for what suits the paper and the lab. ``font`` is a font file
+    or None. Without ``prints`` only mock-ups are made.
     """
 
     variants: bool = False
@@ -35,8 +35,8 @@ class MakeOptions:
 class MakeOrder:
     """What to make and where.
 
-    ``proof_prints`` asks for the pages of the proof sheet as pictures too, ``soft_proof`` for
-    what the lab's profile does to the colours. ``paper_size`` is ``a4`` or ``letter``.
+    ``proof_prints`` also asks for the pages of the proof sheet as pictures, ``soft_proof`` for
+    a soft proof. ``paper_size`` is ``a4`` or ``letter``.
     """
 
     job: Job
@@ -52,8 +52,8 @@ class MakeOrder:
 class MakeTask:
     """All that a worker needs for one entry.
 
-    ``sources`` are the files of its pictures, in their order; files go below ``folder``.
-    ``threads`` is how many steps the worker makes at once, where cores outnumber entries.
+    ``sources`` are the files of its pictures, in order; its own files go into ``folder``.
+    ``threads`` is the number of steps made at once, more than 1 if cores outnumber entries.
     """
 
     job: Job
@@ -66,13 +66,13 @@ class MakeTask:
 
     @property
     def public_names(self) -> tuple[tuple[Path, str], ...]:
-        """The pictures as the entries file names them; the output folder has no name."""
+        """The pictures as the entries file names them; the output folder is not named."""
         files = (picture.file for picture in self.outcome.entry.pictures)
         return (*zip(self.sources, files, strict=True), (self.folder, ""))
 
     @property
     def is_printed(self) -> bool:
-        """Whether the entry gets print files: not while it breaks a rule, unless asked for."""
+        """Whether the entry gets print files; one that breaks a rule needs ``anyway``."""
         is_fit = self.outcome.status != Status.BROKEN or self.options.anyway
         return self.outcome.plan is not None and self.options.prints and is_fit
 
@@ -92,10 +92,10 @@ class MakeTask:
 
 @dataclass(frozen=True, slots=True)
 class MakeResult:
-    """What became of a task: its outcome, its files with their SHA-256, and any fault.
+    """What a task made: its outcome, and its files with their SHA-256.
 
-    ``exit_code`` is that of the error that stopped it; ``fault`` holds the traceback of a
-    fault of the program.
+    ``exit_code`` is that of the error that stopped it; ``fault`` is the traceback of a fault of
+    the program.
     """
 
     outcome: Outcome

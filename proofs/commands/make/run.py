@@ -1,24 +1,23 @@
 """A whole run of ``make``: print files, mock-ups, the proof sheet and the report."""
 
-import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from proofs import __version__
 from proofs.commands.make.order import MakeOrder, MakeResult, MakeTask
 from proofs.commands.make.worker import make_entry, spoilt_entry
-from proofs.commands.soft_proof.run import SoftProofOrder, SoftProofRun, soft_proofed
+from proofs.commands.soft_proof.run import SoftProofOrder, SoftProofRun, make_soft_proof
 from proofs.errors import ExitCode, largest
 from proofs.findings import Finding, Severity, Status
+from proofs.outside.page_pdfs import proof_sheet_pdf
 from proofs.outside.page_prints import page_prints
-from proofs.outside.proof_sheet import proof_sheet_pdf
 from proofs.outside.run_folder import RunFolder, run_folder
 from proofs.plan.checks.checking import gravest_first
 from proofs.plan.checks.outcomes import Outcome, exit_code_of
 from proofs.plan.delivery.gamut import SOFT_PROOF
 from proofs.plan.entry.naming import stems
 from proofs.plan.entry.planning import Plan
-from proofs.run.json_report import report
+from proofs.run.json_report import json_file, report
 from proofs.run.print_files import about_bytes
 from proofs.run.workers import Workers, usual_count
 
@@ -28,7 +27,7 @@ _PX_PER_INCH_OF_MOCKUP = 100
 
 @dataclass(frozen=True, slots=True)
 class Announcement:
-    """What a run is about to make, known before the first pixel is read."""
+    """What a run is about to make, known before any pixel is read."""
 
     prints: int
     variants: int
@@ -38,7 +37,7 @@ class Announcement:
 
 @dataclass(frozen=True, slots=True)
 class MakeRun:
-    """What a run made: the outcomes in the order of the entries, its exit code, its faults."""
+    """The result of a run: the outcomes in the order of the entries, exit code and faults."""
 
     outcomes: tuple[Outcome, ...]
     exit_code: ExitCode
@@ -46,7 +45,7 @@ class MakeRun:
 
 
 def announced(tasks: Sequence[MakeTask]) -> Announcement:
-    """Return how many files a run will make, and an upper estimate of their bytes."""
+    """Return the number of files that a run will make, and an upper estimate of their bytes."""
     planned = [(task, task.outcome.plan) for task in tasks if task.outcome.plan]
     size, prints, variants, mockups = 0, 0, 0, 0
     for task, plan in planned:
@@ -64,10 +63,10 @@ def announced(tasks: Sequence[MakeTask]) -> Announcement:
 def make_run(
     order: MakeOrder, outcomes: Sequence[Outcome], tasks: Sequence[MakeTask], workers: Workers
 ) -> MakeRun:
-    """Make all files of a run in its folder and return what became of every entry.
+    """Make all files of a run in its folder and return the outcome of each entry.
 
-    ``outcomes`` are those of the preflight, ``tasks`` what ``tasks_of`` makes of them. Raises
-    ``WriteError`` before anything is written where the folder is not the run's to use.
+    ``outcomes`` are those of the preflight, and ``tasks`` those that ``tasks_of`` returns for
+    them. Raises ``WriteError``, before anything is written, if the folder cannot be used.
     """
     names = [SHEET, REPORT, *([SOFT_PROOF] if order.soft_proof else [])]
     names += [name for task in tasks for name in task.file_names]
@@ -83,12 +82,12 @@ def make_run(
         code = largest([exit_code_of(finished), *(made.exit_code for made in results.values())])
         faults = tuple(made.fault for made in results.values() if made.fault)
         if order.soft_proof:
-            soft = _soft_proof(order, finished, tasks, workers)
+            soft = _make_soft_proof(order, finished, tasks, workers)
             folder.write(SOFT_PROOF, soft.pdf)
             finished, code = soft.outcomes, largest([code, soft.exit_code])
             faults += soft.faults
-        _write_whole_run(order, finished, folder)
-    return MakeRun(finished, code, faults)
+        _write_sheet_and_report(order, finished, folder)
+    return MakeRun(finished, largest([code, workers.exit_code]), faults)
 
 
 def tasks_of(order: MakeOrder, outcomes: Sequence[Outcome], workers: int) -> tuple[MakeTask, ...]:
@@ -113,7 +112,7 @@ def tasks_of(order: MakeOrder, outcomes: Sequence[Outcome], workers: int) -> tup
 def made_entries(
     folder: RunFolder, tasks: Sequence[MakeTask], workers: Workers
 ) -> dict[str, MakeResult]:
-    """Return what the workers made, by entry number; their files are in the folder by then."""
+    """Run the tasks, put their files into the folder, and return the results by entry number."""
     results: dict[str, MakeResult] = {}
     for result in workers.results(make_entry, tasks, spoilt=spoilt_entry):
         for name, sha256 in result.files.items():
@@ -123,7 +122,7 @@ def made_entries(
 
 
 def in_order(outcomes: Sequence[Outcome], results: Mapping[str, MakeResult]) -> tuple[Outcome, ...]:
-    """Return all outcomes in the order of their entries; an entry not begun is *not done*."""
+    """Return all outcomes in the order of their entries; an entry not started is *not done*."""
     finished = []
     for outcome in outcomes:
         made = results.get(outcome.entry.number)
@@ -158,23 +157,25 @@ def write_proof_prints(order: MakeOrder, sheet: bytes, folder: RunFolder) -> Non
         folder.write(f"proof-prints/proof-sheet-{number}{order.job.lab.suffix}", page)
 
 
-def _soft_proof(
+def _make_soft_proof(
     order: MakeOrder,
     outcomes: tuple[Outcome, ...],
     tasks: Sequence[MakeTask],
     workers: Workers,
 ) -> SoftProofRun:
     sources = {task.outcome.entry.number: task.sources for task in tasks}
-    asked = SoftProofOrder(order.job, outcomes, sources, order.paper_size, order.options.font)
-    return soft_proofed(asked, replace(workers, one_done=lambda: None))
+    soft_order = SoftProofOrder(order.job, outcomes, sources, order.paper_size, order.options.font)
+    return make_soft_proof(soft_order, replace(workers, one_done=lambda: None))
 
 
-def _write_whole_run(order: MakeOrder, outcomes: tuple[Outcome, ...], folder: RunFolder) -> None:
+def _write_sheet_and_report(
+    order: MakeOrder, outcomes: tuple[Outcome, ...], folder: RunFolder
+) -> None:
     """Write the files that describe the whole run."""
     sheet = sheet_of(order, outcomes)
     content = report(order.job, outcomes, with_variants=True, sharpen=order.options.sharpen)
     folder.write(SHEET, sheet)
-    folder.write(REPORT, (json.dumps(content, indent=2, ensure_ascii=False) + "\n").encode())
+    folder.write(REPORT, json_file(content))
     if order.proof_prints:
         write_proof_prints(order, sheet, folder)
 

@@ -1,22 +1,23 @@
-"""One entry from its photograph to its files: what a worker process does."""
+"""The work of one worker process: one entry, from its photographs to its files."""
 
 import hashlib
 from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 
-from proofs.commands.make.order import MakeOptions, MakeResult, MakeTask, mockup_name
+from proofs.commands.make.order import MakeOptions, MakeResult, MakeTask, back_name, mockup_name
 from proofs.findings import Finding, Severity, Status
 from proofs.inspection.uniform_edges import uniform_edge_findings
 from proofs.outside.files import write_whole
 from proofs.outside.fonts import load_fonts
 from proofs.outside.mockups import EmptyMount, back_png, empty_mount, front_png
+from proofs.outside.pixels.colour.profiled_image import ProfiledImage
 from proofs.outside.pixels.conversion.convert import screen_image
 from proofs.outside.pixels.measure.edge_lines import edge_lines
-from proofs.outside.pixels.measure.mid_grey import lightness_map
+from proofs.outside.pixels.measure.lightness import lightness_map
 from proofs.outside.pixels.metadata.credit import credit_of
 from proofs.outside.pixels.metadata.extract import Metadata
-from proofs.outside.pixels.resize.print_size import ProfiledImage, reduced
+from proofs.outside.pixels.resize.print_size import reduced
 from proofs.outside.pixels.source.decode import decode
 from proofs.outside.pixels.vips import prepare
 from proofs.plan.checks.checking import gravest_first
@@ -26,7 +27,7 @@ from proofs.plan.entry.planning import Plan
 from proofs.plan.tones.tone import Variant
 from proofs.records.mounts import WindowKind
 from proofs.run.print_files import (
-    Press,
+    PrintWriter,
     Write,
     picture_base,
     print_base,
@@ -38,9 +39,10 @@ from proofs.run.workers import Trouble
 
 
 def make_entry(task: MakeTask) -> MakeResult:
-    """Make all files of one entry and return what became of it.
+    """Make all files of one entry and return the result.
 
-    A photograph that cannot be read, or a fault, is raised; ``spoilt_entry`` makes it a result.
+    Raises if a photograph cannot be read or on a fault; ``spoilt_entry`` turns that into a
+    result.
     """
     prepare(task.threads)
     files: dict[str, str] = {}
@@ -49,11 +51,11 @@ def make_entry(task: MakeTask) -> MakeResult:
         write_whole(task.folder / name, content)
         files[name] = hashlib.sha256(content).hexdigest()
 
-    return MakeResult(_made(task, write), files)
+    return MakeResult(_make(task, write), files)
 
 
 def spoilt_entry(task: MakeTask, trouble: Trouble) -> MakeResult:
-    """Return what became of an entry whose task was stopped by trouble."""
+    """Return the result of a task that failed."""
     status = Status.FAILED if trouble.code == Status.FAILED else Status.UNREADABLE
     finding = Finding(trouble.code, Severity.UNREADABLE, trouble.reason)
     findings = gravest_first((*task.outcome.findings, finding))
@@ -68,34 +70,34 @@ _StepWork = Callable[[StepOutcome], StepOutcome]
 class _PrintedPicture:
     """What is kept of a picture once its print files are written.
 
-    ``base`` is the full picture where its print is made together with others, else None.
+    ``base`` is the full picture if one print shows all pictures of the entry, else None.
     """
 
     small: ProfiledImage
     base: ProfiledImage | None
     metadata: Metadata | None
-    found: tuple[Finding, ...]
+    findings: tuple[Finding, ...]
     print_files: dict[Variant, PrintFile]
 
 
-def _made(task: MakeTask, write: Write) -> Outcome:
+def _make(task: MakeTask, write: Write) -> Outcome:
     plan, outcome = task.outcome.plan, task.outcome
     if plan is None:
         return outcome
-    press = Press(plan, task.job.lab, task.stem, task.options.variants, write)
+    writer = PrintWriter(plan, task.job.lab, task.stem, task.options.variants, write)
     with ThreadPoolExecutor(task.threads) as threads:
-        # The mount is drawn while the first picture is decoded, which takes one core only.
+        # The mount is drawn while the first picture is decoded, which uses one core only.
         mount = threads.submit(empty_mount, plan)
-        from_behind = threads.submit(back_png, plan, load_fonts(task.options.font))
-        pictures = [_picture(task, press, n, threads) for n in range(len(plan.parts))]
-        files = _print_files(press, pictures, outcome.steps, threads)
+        back_view = threads.submit(back_png, plan, load_fonts(task.options.font))
+        pictures = [_print_one(task, writer, n, threads) for n in range(len(plan.parts))]
+        files = _print_files(writer, pictures, outcome.steps, threads)
         smalls = [picture.small for picture in pictures]
-        mocked_up = _mocked_up(task, plan, mount.result(), smalls, write)
-        steps = tuple(threads.map(mocked_up, outcome.steps))
+        make_mockup = _mockup_maker(task, plan, mount.result(), smalls, write)
+        steps = tuple(threads.map(make_mockup, outcome.steps))
     steps = tuple(replace(s, print_files=files.get(s.variant, ())) for s in steps)
-    back = f"mockups/{task.stem}_back.png"
-    write(back, from_behind.result())
-    found = [finding for picture in pictures for finding in picture.found]
+    back = back_name(task.stem)
+    write(back, back_view.result())
+    found = [finding for picture in pictures for finding in picture.findings]
     found += blocked_findings(task.job, plan.variants, [s.tones for s in steps if s.tones])
     new = dict.fromkeys(f for f in found if f not in outcome.findings)
     findings = gravest_first((*outcome.findings, *new))
@@ -104,70 +106,71 @@ def _made(task: MakeTask, write: Write) -> Outcome:
     )
 
 
-def _picture(task: MakeTask, press: Press, n: int, threads: ThreadPoolExecutor) -> _PrintedPicture:
-    """Make the print files of one picture; as a rule only a small copy of it outlasts them."""
-    plan, size = press.plan, picture_pixels(press.plan, n)
-    base, kept, notes = _based(task, plan, n)
+def _print_one(
+    task: MakeTask, writer: PrintWriter, n: int, threads: ThreadPoolExecutor
+) -> _PrintedPicture:
+    """Make the print files of one picture; usually only a small copy of it is kept."""
+    plan, size = writer.plan, picture_pixels(writer.plan, n)
+    base, kept, notes = _load_base(task, plan, n)
     if not task.is_printed:
         return _PrintedPicture(reduced(base, size), None, None, notes, {})
-    together = (
-        plan.mount.window == WindowKind.SURROUND
-    )  # then its file is made later, of all pictures
-    steps = () if together else task.outcome.steps
-    wanted = [step.variant for step in steps if press.prints(step.variant)]
-    # Judged and reduced while this thread is at the colours.
+    # A printed surround has one file for all pictures, which is made later.
+    is_shared = plan.mount.window == WindowKind.SURROUND
+    steps = () if is_shared else task.outcome.steps
+    wanted = [step.variant for step in steps if writer.needs(step.variant)]
+    # Both run while this thread converts the colours.
     edges = threads.submit(edge_lines, base)
     small = threads.submit(reduced, base, size)
-    files = print_picture(press, n, base, wanted, kept=kept, threads=threads)
+    files = print_picture(writer, n, base, wanted, kept=kept, threads=threads)
     found = (*notes, *uniform_edge_findings(edges.result(), plan, n, task.job.lab.ppi))
-    return _PrintedPicture(small.result(), base if together else None, kept, found, files)
+    return _PrintedPicture(small.result(), base if is_shared else None, kept, found, files)
 
 
-def _based(
+def _load_base(
     task: MakeTask, plan: Plan, n: int
 ) -> tuple[ProfiledImage, Metadata | None, tuple[Finding, ...]]:
-    """The base of a picture, the metadata to keep, and notes; its photograph is let go of here.
+    """The base of a picture, the metadata to keep, and notes; the photograph itself is freed.
 
-    Where there is nothing to print, the base is as large as the mock-up takes it.
+    If nothing is printed, the base has only the size of the mock-up.
     """
     photograph, part = decode(task.sources[n]), plan.parts[n]
-    kept, notes = _kept(photograph.metadata, task.options), photograph.facts.notes
+    kept, notes = _metadata_to_keep(photograph.metadata, task.options), photograph.facts.notes
     if task.is_printed:
         return print_base(task.job, part, photograph, sharpen=task.options.sharpen), kept, notes
     return picture_base(task.job, part, photograph, picture_pixels(plan, n)), kept, notes
 
 
-def _kept(metadata: Metadata, options: MakeOptions) -> Metadata | None:
+def _metadata_to_keep(metadata: Metadata, options: MakeOptions) -> Metadata | None:
     if options.keep_metadata:
         return metadata
     return credit_of(metadata) if options.keep_copyright else None
 
 
 def _print_files(
-    press: Press,
+    writer: PrintWriter,
     pictures: Sequence[_PrintedPicture],
     steps: Sequence[StepOutcome],
     threads: ThreadPoolExecutor,
 ) -> dict[Variant, tuple[PrintFile, ...]]:
-    """The print files of each step; a print with its surround is made here, from all pictures."""
+    """The print files of each step; a printed surround is made here, from all pictures."""
     bases = [picture.base for picture in pictures if picture.base]
     if not bases:
         made = [step.variant for step in steps if step.variant in pictures[0].print_files]
         return {v: tuple(picture.print_files[v] for picture in pictures) for v in made}
     kept = pictures[0].metadata
-    wanted = [step.variant for step in steps if press.prints(step.variant)]
-    whole = threads.map(lambda v: print_with_surround(press, bases, v, kept=kept), wanted)
+    wanted = [step.variant for step in steps if writer.needs(step.variant)]
+    whole = threads.map(lambda v: print_with_surround(writer, bases, v, kept=kept), wanted)
     return dict(zip(wanted, whole, strict=True))
 
 
-def _mocked_up(
+def _mockup_maker(
     task: MakeTask, plan: Plan, mount: EmptyMount, smalls: Sequence[ProfiledImage], write: Write
 ) -> _StepWork:
-    """A function that writes the mock-up of a step, and measures its tones."""
+    """A function that writes the mock-up of a step and measures its tones."""
     lightness = [lightness_map(small, task.job.lab) for small in smalls]
     not_printed = task.outcome.status == Status.BROKEN and not task.options.anyway
 
-    def mocked_up(step: StepOutcome) -> StepOutcome:
+    def make_mockup(step: StepOutcome) -> StepOutcome:
         density = step.variant.density
         pictures = [
             screen_image(small, density, picture_pixels(plan, n)) for n, small in enumerate(smalls)
@@ -177,4 +180,4 @@ def _mocked_up(
         tones = step_tones(smalls, task.job, lightness, density)
         return replace(step, mockup=name, tones=tones)
 
-    return mocked_up
+    return make_mockup

@@ -1,1 +1,1 @@
-"""``proofs measure``: one picture file from elsewhere, measured."""
+"""``proofs measure``: picture files from elsewhere, measured."""

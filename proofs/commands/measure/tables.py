@@ -1,4 +1,4 @@
-"""What ``proofs measure`` says of many picture files: a table a subject."""
+"""The text of ``proofs measure`` for many files: one table for each subject."""
 
 import textwrap
 import unicodedata
@@ -9,7 +9,7 @@ from pathlib import Path
 from proofs.commands.measure.text import COLOURS, plain
 from proofs.commands.measure.worker import MeasuredFile
 from proofs.findings import Severity
-from proofs.inspection.tones import BARE_WHITE
+from proofs.inspection.tone_figures import BARE_WHITE
 from proofs.records.job import Job
 from proofs.run.text_report import finding_lines
 
@@ -21,7 +21,7 @@ _INDENT = " " * 17  # where finding_lines sets its words
 
 
 def table_lines(files: Sequence[MeasuredFile], job: Job) -> list[str]:
-    """Return many files as a table a subject, and below them what needs more words."""
+    """Return many files as one table per subject, followed by their findings."""
     names = _short_names(files)
     read = [(name, file) for name, file in zip(names, files, strict=True) if file.facts]
     lines = []
@@ -44,22 +44,22 @@ def table_lines(files: Sequence[MeasuredFile], job: Job) -> list[str]:
     if read:
         black = f"L* {job.paper.black_lightness:g}, the deepest black of {job.paper.title}"
         lines += [f"blocked: darker than {black}", f"bare: at L* {BARE_WHITE:g} or above"]
-    lines += _told(names, files)
+    lines += _findings(names, files)
     return lines
 
 
-def _told(names: Sequence[str], files: Sequence[MeasuredFile]) -> list[str]:
-    """Every finding that is not met, once, with the names of the files that have it."""
-    having: dict[tuple[str, ...], list[str]] = {}
+def _findings(names: Sequence[str], files: Sequence[MeasuredFile]) -> list[str]:
+    """Each finding that is not met, listed once with the names of the files that have it."""
+    names_of: dict[tuple[str, ...], list[str]] = {}
     found = [(f, n) for n, file in zip(names, files, strict=True) for f in file.outcome.findings]
     for finding, name in sorted(found, key=lambda pair: -pair[0].severity):
         if finding.severity > Severity.MET:
-            having.setdefault(tuple(finding_lines(finding)), []).append(name)
+            names_of.setdefault(tuple(finding_lines(finding)), []).append(name)
     lines = []
-    for told, those in having.items():
-        unnamed = [name for name in those if not told[0].strip().startswith(f"{name}: ")]
+    for words, having in names_of.items():
+        unnamed = [name for name in having if not words[0].strip().startswith(f"{name}: ")]
         listed = textwrap.wrap(", ".join(unnamed), _WIDE - len(_INDENT))
-        lines += ["", *told, *(_INDENT + line for line in listed)]
+        lines += ["", *words, *(_INDENT + line for line in listed)]
     return lines
 
 
@@ -95,7 +95,7 @@ def _mount_row(file: MeasuredFile) -> tuple[str, ...]:
 
 
 def _table(headings: Sequence[str], rows: Sequence[Sequence[str]]) -> list[str]:
-    """Rows set in columns; numbers stand at the right of theirs."""
+    """Rows set in columns; numbers are aligned to the right."""
     columns = list(zip(headings, *rows, strict=True))
     widths = [max(map(_width, column)) for column in columns]
     rights = [_holds_numbers(column[1:]) for column in columns]
@@ -115,19 +115,19 @@ def _holds_numbers(cells: Sequence[str]) -> bool:
 
 
 def _width(text: str) -> int:
-    """How many columns a text takes: letters of East Asia take two."""
+    """The number of columns that a text takes: East Asian characters take two."""
     return sum(2 if unicodedata.east_asian_width(c) in "WF" else 1 for c in text)
 
 
 def _short_names(files: Sequence[MeasuredFile]) -> list[str]:
-    """Names to tell files by: short ones, with their folders where two are alike."""
+    """Short names of files; those that share a name keep their folders."""
     counts = Counter(file.path.name for file in files)
     paths = [Path(f.path.name) if counts[f.path.name] == 1 else f.path for f in files]
     return [_shortened(plain(str(path)), _NAME_MOST) for path in paths]
 
 
 def _shortened(text: str, most: int) -> str:
-    """A text without its middle where it is too long: both ends tell names apart."""
+    """A text, shortened in the middle if it is too long: names differ at both ends."""
     if len(text) <= most:
         return text
     head = (most - 1) // 2

@@ -1,47 +1,43 @@
-"""What ``proofs measure`` says of picture files: a block each, and a record for programs."""
+"""The text of ``proofs measure`` for each file, and its JSON record."""
 
 from collections import Counter
 from collections.abc import Sequence
 
-from proofs import __version__
 from proofs.commands.measure.worker import MeasuredFile
 from proofs.findings import Status
-from proofs.inspection.tone_figures import ToneFigures
-from proofs.inspection.tones import BARE_WHITE
+from proofs.inspection.tone_figures import BARE_WHITE, ToneFigures
 from proofs.plan.entry.facts import PhotoFacts
 from proofs.records.job import Job
-from proofs.run.json_report import SCHEMA, JsonValue, finding_record, size_record
+from proofs.run.json_report import JsonValue, finding_record, record_head, size_record
 from proofs.run.text_report import finding_lines
 
-COLOURS = {1: "grey", 3: "colour", 4: "inks"}
+COLOURS = {1: "grey", 3: "colour", 4: "CMYK"}
 
 
 def file_lines(file: MeasuredFile, job: Job) -> list[str]:
-    """Return one file: its facts, its tones, and every finding with its remedy."""
+    """Return one file as text: its facts, its tones, and each finding with its remedy."""
     verdict = file.outcome.status.words.upper() if _is_judged(file) else ""
     lines = [f"{file.place:>4}  {verdict:<10} {plain(str(file.path))}"]
     facts = [*_facts(file), *_tones(file.tones, job), *_mounted(file)]
-    lines += [f"      {words:<10} {told}" for words, told in facts]
+    lines += [f"      {words:<10} {value}" for words, value in facts]
     for finding in file.outcome.findings:
         lines += finding_lines(finding)
     return lines
 
 
 def counted_line(files: Sequence[MeasuredFile]) -> str:
-    """Return how many files there were, and how many of each verdict."""
-    counts = Counter(f.outcome.status if _is_judged(f) else "measured" for f in files)
-    told = ", ".join(f"{n} {status.replace('-', ' ')}" for status, n in counts.items())
-    return f"{len(files)} {'file' if len(files) == 1 else 'files'}: {told}"
+    """Return the number of files, and the number with each verdict."""
+    counts = Counter(f.outcome.status.words if _is_judged(f) else "measured" for f in files)
+    counted = ", ".join(f"{n} {verdict}" for verdict, n in counts.items())
+    return f"{len(files)} {'file' if len(files) == 1 else 'files'}: {counted}"
 
 
 def files_record(
     files: Sequence[MeasuredFile], job: Job, *, is_mounted: bool
 ) -> dict[str, JsonValue]:
-    """Return all files as JSON holds them."""
+    """Return all files as a JSON record."""
     return {
-        "schema": SCHEMA,
-        "program": "proofs",
-        "version": __version__,
+        **record_head(),
         "paper": job.paper.name,
         "mount": job.mounts[0].name if is_mounted else None,
         "rules": job.rules.name if is_mounted and job.rules else None,
@@ -77,9 +73,9 @@ def _colour(facts: PhotoFacts) -> str:
 def _resolution(file: MeasuredFile, facts: PhotoFacts) -> str:
     tag = f"its tag says {facts.own_ppi:g}" if facts.own_ppi else "it has no tag"
     if file.ppi is None:
-        return "no tag; name one with --ppi"
+        return "no tag; give one with --ppi"
     if file.ppi == facts.own_ppi:
-        return f"{file.ppi:g} ppi, by its tag"
+        return f"{file.ppi:g} ppi, from its tag"
     return f"{file.ppi:g} ppi, as asked for; {tag}"
 
 
@@ -88,10 +84,10 @@ def _tones(tones: ToneFigures | None, job: Job) -> list[tuple[str, str]]:
         return []
     black = f"L* {job.paper.black_lightness:g}, the deepest black of {job.paper.title}"
     return [
-        ("mean", f"{tones.mean:.2f} D, of all its light together"),
+        ("mean", f"{tones.mean:.2f} D, from its mean reflectance"),
         ("median", f"{tones.median:.2f} D"),
-        ("lightest", f"1 % of it at {tones.lightest:.2f} D or less"),
-        ("darkest", f"1 % of it at {tones.darkest:.2f} D or more"),
+        ("lightest", f"1 % of the image is at {tones.lightest:.2f} D or less"),
+        ("darkest", f"1 % of the image is at {tones.darkest:.2f} D or more"),
         ("blocked", f"{100 * tones.blocked_share:.1f} % darker than {black}"),
         ("bare white", f"{100 * tones.bare_share:.1f} % at L* {BARE_WHITE:g} or above"),
     ]
@@ -109,7 +105,7 @@ def _mounted(file: MeasuredFile) -> list[tuple[str, str]]:
 
 
 def plain(text: str) -> str:
-    """Return a text that a terminal prints and does not obey, whatever bytes it is made of."""
+    """Return a text without characters that would control the terminal."""
     return "".join(c if c.isprintable() else "�" for c in text)
 
 

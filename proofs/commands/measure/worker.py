@@ -9,24 +9,24 @@ from proofs.findings import Finding, Severity, Status
 from proofs.inspection.tone_figures import ToneFigures, tone_figures
 from proofs.lengths import Size
 from proofs.outside.files import pictures_in
-from proofs.outside.pixels.measure.tone_samples import lightness_samples
+from proofs.outside.pixels.measure.lightness import lightness_samples
 from proofs.outside.pixels.source.decode import decode
 from proofs.outside.pixels.vips import prepare
 from proofs.plan.checks.checking import check, gravest_first, status_of
 from proofs.plan.checks.outcomes import Outcome, size_on_paper
 from proofs.plan.entry.facts import PhotoFacts
 from proofs.plan.entry.planning import plan_entry
-from proofs.records.cells import SizeKind, SizeWish
 from proofs.records.entries import Entry, PictureWish, title_from
 from proofs.records.job import Job
+from proofs.records.size_and_crop import SizeKind, SizeWish
 from proofs.run.workers import Trouble
 
 
 @dataclass(frozen=True, slots=True)
 class MeasureTask:
-    """One file to measure, in its place among the others.
+    """One file to measure; ``place`` is its position among the files.
 
-    ``ppi`` overrides the file's own tag; ``is_mounted`` asks for the window and the rules.
+    ``ppi`` overrides the file's own tag; ``is_mounted`` asks to check it in a mount.
     """
 
     place: int
@@ -43,11 +43,11 @@ class MeasureTask:
 
 @dataclass(frozen=True, slots=True)
 class MeasuredFile:
-    """What was found in one file; values that could not be read are None.
+    """The measurements of one file; values that could not be read are None.
 
-    ``ppi`` is the resolution that ``size`` on paper follows from. ``outcome`` holds the
-    findings, and a plan where the file was checked in a mount. ``exit_code`` is that of an
-    error; ``fault`` holds the traceback of a fault of the program.
+    ``size`` on paper follows from ``ppi``. ``outcome`` holds the findings, and a plan if the
+    file was checked in a mount. ``exit_code`` is that of an error; ``fault`` is the traceback
+    of a fault of the program.
     """
 
     place: int
@@ -62,15 +62,15 @@ class MeasuredFile:
 
 
 def files_named(paths: Sequence[Path]) -> tuple[Path, ...]:
-    """Return the files to measure; a folder stands for the pictures in it, in natural order.
+    """Return the files to measure; a folder is replaced by its pictures, in natural order.
 
-    A folder without pictures stands for itself, so that it is reported rather than skipped.
+    A folder without pictures stays in the list, so that it is reported rather than skipped.
     """
     return tuple(file for path in paths for file in (_inside(path) or [path]))
 
 
 def _inside(path: Path) -> list[Path]:
-    """The pictures in a folder; none for a file, or for a folder that may not be read."""
+    """The pictures in a folder; none for a file, or for a folder that cannot be read."""
     try:
         return [path / name for name in pictures_in(path)] if path.is_dir() else []
     except EntriesError:
@@ -78,13 +78,13 @@ def _inside(path: Path) -> list[Path]:
 
 
 def measure_file(task: MeasureTask) -> MeasuredFile:
-    """Measure one file and return what was found."""
+    """Return the measurements of one file."""
     prepare()
     return _measured(task, _entry(task))
 
 
 def spoilt_file(task: MeasureTask, trouble: Trouble) -> MeasuredFile:
-    """Return what became of a file whose task was stopped by trouble."""
+    """Return the result of a file that could not be measured."""
     status = Status.FAILED if trouble.code == Status.FAILED else Status.UNREADABLE
     found = Finding(trouble.code, Severity.UNREADABLE, trouble.reason)
     outcome = Outcome(_entry(task), status, (found,))
@@ -117,20 +117,20 @@ def _measured(task: MeasureTask, entry: Entry) -> MeasuredFile:
 
 
 def _in_mount(task: MeasureTask, entry: Entry, facts: PhotoFacts, size: Size | None) -> Outcome:
-    """The verdicts on a file at its own size in the run's mount, where asked for."""
+    """The verdicts on a file at its own size in the run's mount, if asked for."""
     if not task.is_mounted:
         return Outcome(entry, status_of(facts.notes), facts.notes)
     if size is None:
-        text = "has no resolution tag, so its size on paper is not known; give one with --ppi"
+        text = "has no resolution tag, so its size on paper is unknown; give one with --ppi"
         note = Finding("no-print-size", Severity.WARNING, text)
         return Outcome(entry, Status.MET, gravest_first((note, *facts.notes)))
-    # By its longer side alone: the shorter follows from the pixels, to the nanometre.
+    # Only the longer side is set: the shorter follows from the pixels, to the nanometre.
     sized = replace(entry, sizes=(SizeWish(SizeKind.LONG, size.longest),))
     try:
         plan = plan_entry(task.job, sized, facts)
     except ValueError:
-        text = f"nothing of an image of {size} is left to see in the window"
-        nothing = Finding("nothing-visible", Severity.BROKEN, text)
-        return Outcome(entry, Status.BROKEN, gravest_first((nothing, *facts.notes)))
+        text = f"the window hides the whole image of {size}"
+        hidden = Finding("nothing-visible", Severity.BROKEN, text)
+        return Outcome(entry, Status.BROKEN, gravest_first((hidden, *facts.notes)))
     findings = check(task.job, plan)
     return Outcome(sized, status_of(findings), findings, plan)

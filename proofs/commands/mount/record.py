@@ -1,12 +1,11 @@
-"""What is to be cut, as a value that JSON can carry: ``cuts.json`` of ``proofs mount``.
+"""The cuts to make as a JSON record: ``cuts.json`` of ``proofs mount``.
 
-Documented in the manual under ``json-cuts``. Lengths are in mm to six decimals; a cut's place
-is also given as the text that the cutting guide prints.
+Documented in the manual under ``json-cuts``. Lengths are in mm to six decimals; the position of
+a cut is also given as the text that the cutting guide prints.
 """
 
 from collections.abc import Sequence
 
-from proofs import __version__
 from proofs.lengths import Length
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.cutting.bands import Band
@@ -16,7 +15,7 @@ from proofs.plan.cutting.mount_kinds import Bench, MatSheet, MountKind, overrun
 from proofs.plan.cutting.settings import Setting, settings
 from proofs.plan.entry.board import Picture
 from proofs.records.job import Job
-from proofs.run.json_report import SCHEMA, JsonValue, finding_record, in_mm, size_record
+from proofs.run.json_report import JsonValue, finding_record, in_mm, record_head, size_record
 
 
 def cut_record(
@@ -25,9 +24,7 @@ def cut_record(
     """Return the whole record; ``left_out`` are the entries that are not cut."""
     marks, offset = marks_of(job), job.cutter.scale_offset
     return {
-        "schema": SCHEMA,
-        "program": "proofs",
-        "version": __version__,
+        **record_head(),
         "rules": job.rules.name if job.rules else None,
         "cutter": job.cutter.name,
         "unit": marks.unit,
@@ -40,7 +37,7 @@ def cut_record(
 
 
 def bench_entry(bench: Bench) -> dict[str, JsonValue]:
-    """Return one entry at the bench: its prints and what is said to their openings."""
+    """Return one entry at the bench: its prints, and the findings on their openings."""
     entry = bench.plan.entry
     return {
         "number": entry.number,

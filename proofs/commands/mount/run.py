@@ -1,6 +1,5 @@
-"""A whole run of ``mount``: from checked entries and readings to the files for the bench."""
+"""A whole run of ``mount``: from checked entries and ruler readings to the files for the bench."""
 
-import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -10,18 +9,18 @@ from proofs.commands.mount.pages import Supplies, bench_pages
 from proofs.commands.mount.record import cut_record
 from proofs.findings import Severity
 from proofs.outside.calendar import timetable_ics
-from proofs.outside.fonts import load_fonts
-from proofs.outside.labels import labels_pdf
-from proofs.outside.pdf import no_pictures, write_pdf
+from proofs.outside.page_pdfs import labels_pdf, templates_pdf
+from proofs.outside.pdf import pages_pdf
 from proofs.outside.run_folder import run_folder
-from proofs.outside.templates import templates_pdf
+from proofs.pages.drawing import Page
+from proofs.pages.typography import Measure
 from proofs.plan.bench.labels import LabelOrder
 from proofs.plan.checks.checking import gravest_first, status_of
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.cutting.mount_kinds import Bench, MountKind, Readings, at_bench, mount_kinds
 from proofs.records.job import Job
 from proofs.run.inputs import Inputs
-from proofs.run.json_report import JsonValue
+from proofs.run.json_report import JsonValue, json_file
 
 MOUNTING, TEMPLATES, LABELS = "mounting.pdf", "templates.pdf", "labels.pdf"
 CUTS, CALENDAR = "cuts.json", "timetable.ics"
@@ -43,7 +42,7 @@ class MountOrder:
 
 @dataclass(frozen=True, slots=True)
 class BenchRun:
-    """All outcomes of a run, the entries that are mounted, and those that are left out."""
+    """The result of a run: all outcomes, the entries to mount, and those left out."""
 
     job: Job
     outcomes: tuple[Outcome, ...]
@@ -67,24 +66,24 @@ class BenchRun:
 
 
 def plan_mounting(order: MountOrder, outcomes: Sequence[Outcome], readings: Readings) -> BenchRun:
-    """Return what is mounted: each entry whose mount, as it would be cut, breaks no rule."""
+    """Return the entries to mount: those whose mount, as it will be cut, breaks no rule."""
     benches: list[Bench] = []
     left_out: list[Outcome] = []
     for outcome in outcomes:
         bench = at_bench(order.job, outcome.plan, readings) if outcome.plan else None
         if bench is None:
             left_out.append(outcome)
-        elif order.anyway or _is_sound(outcome, bench):
+        elif order.anyway or _breaks_no_rule(outcome, bench):
             benches.append(bench)
         else:
-            left_out.append(_judged_anew(outcome, bench))
+            left_out.append(_judged_as_cut(outcome, bench))
     return BenchRun(order.job, tuple(outcomes), tuple(benches), tuple(left_out))
 
 
 def write_mounting(order: MountOrder, mounting: BenchRun) -> None:
     """Write all files of a run.
 
-    Raises ``WriteError`` before anything is written where the folder is not the run's to use.
+    Raises ``WriteError``, before anything is written, if the folder cannot be used.
     """
     entries = [bench.plan.entry for bench in mounting.benches]
     files = _files(order, mounting)
@@ -100,27 +99,27 @@ def write_mounting(order: MountOrder, mounting: BenchRun) -> None:
 
 
 def _files(order: MountOrder, mounting: BenchRun) -> Mapping[str, bytes]:
-    """Every file that is written, by its name."""
-    text = json.dumps(mounting.record, indent=2, ensure_ascii=False) + "\n"
-    made = {
+    """The content of each file, by its name."""
+    files = {
         MOUNTING: _mounting_pdf(order, mounting.benches),
         TEMPLATES: _templates(order, mounting.benches),
         LABELS: _labels(order, mounting),
-        CUTS: text.encode(),
+        CUTS: json_file(mounting.record),
     }
     schedule = order.supplies.schedule
     if schedule:
         exhibition = order.job.rules.title if order.job.rules else "the exhibition"
-        made[CALENDAR] = timetable_ics(schedule, exhibition=exhibition)
-    return made
+        files[CALENDAR] = timetable_ics(schedule, exhibition=exhibition)
+    return files
 
 
 def _mounting_pdf(order: MountOrder, benches: Sequence[Bench]) -> bytes:
-    fonts = load_fonts(order.font)
-    pages = bench_pages(
-        order.job, benches, order.supplies, paper=order.paper_size, measure=fonts.width
-    )
-    return write_pdf(pages, fonts=fonts, picture_bytes=no_pictures, title="Mounting")
+    def lay_out(measure: Measure) -> Sequence[Page]:
+        return bench_pages(
+            order.job, benches, order.supplies, paper_size=order.paper_size, measure=measure
+        )
+
+    return pages_pdf(lay_out, title="Mounting", font=order.font)
 
 
 def _templates(order: MountOrder, benches: Sequence[Bench]) -> bytes:
@@ -134,7 +133,7 @@ def _templates(order: MountOrder, benches: Sequence[Bench]) -> bytes:
 
 
 def _labels(order: MountOrder, mounting: BenchRun) -> bytes:
-    """One label for each mount; entries that are left out still count, as in "2 of 4"."""
+    """One label for each mount; entries that are left out still count in "2 of 4"."""
     plans = {bench.plan.entry.number: bench.plan for bench in mounting.benches}
     outcomes = [replace(o, plan=plans.get(o.entry.number)) for o in mounting.outcomes]
     return labels_pdf(
@@ -147,13 +146,12 @@ def _labels(order: MountOrder, mounting: BenchRun) -> bytes:
     )
 
 
-def _is_sound(outcome: Outcome, bench: Bench) -> bool:
-    """Whether no rule is broken once the mat is cut; other findings are the preflight's."""
-    return all(f.severity < Severity.BROKEN for f in _judged_anew(outcome, bench).findings)
+def _breaks_no_rule(outcome: Outcome, bench: Bench) -> bool:
+    return all(f.severity < Severity.BROKEN for f in _judged_as_cut(outcome, bench).findings)
 
 
-def _judged_anew(outcome: Outcome, bench: Bench) -> Outcome:
-    """The outcome, with findings on the sizes that will be cut in place of the planned ones."""
+def _judged_as_cut(outcome: Outcome, bench: Bench) -> Outcome:
+    """The outcome, with findings on the sizes to be cut in place of those on planned sizes."""
     codes = {finding.code for finding in bench.findings}
     findings = gravest_first(
         (*bench.findings, *(f for f in outcome.findings if f.code not in codes))

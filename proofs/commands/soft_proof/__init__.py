@@ -1,1 +1,1 @@
-"""The soft proof of a run: each print through the lab's profile, measured and shown."""
+"""The soft proof of a run: each print converted by the lab's profile, measured and shown."""

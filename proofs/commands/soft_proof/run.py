@@ -1,4 +1,4 @@
-"""The soft proof of a run: every print through the lab's profile, measured and shown."""
+"""A whole soft proof: its order, its tasks and its PDF."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
@@ -12,8 +12,8 @@ from proofs.commands.soft_proof.worker import (
 )
 from proofs.errors import ExitCode, largest
 from proofs.findings import Finding
+from proofs.outside.page_pdfs import room_for_mockups, soft_proof_pdf
 from proofs.outside.pixels.measure.soft_proof import paper_colour, print_medium_of
-from proofs.outside.soft_proof_pdf import room_for_mockups, soft_proof_pdf
 from proofs.pages.soft_proof.pages import PaperShown
 from proofs.plan.checks.checking import gravest_first
 from proofs.plan.checks.outcomes import Outcome
@@ -26,9 +26,9 @@ from proofs.run.workers import Workers
 class SoftProofOrder:
     """What to proof: each entry at its printed step.
 
-    ``sources`` holds the photographs by entry number, in the order of the plan's pictures;
-    ``handed_over`` the density, by entry number, at which a delivery takes entries that chose
-    none. ``paper_size`` is ``a4`` or ``letter``; ``font`` is a font file or None.
+    ``sources`` are the photographs by entry number, in the order of the plan's pictures;
+    ``handed_over`` are the densities, by entry number, at which entries without a chosen step
+    are delivered. ``paper_size`` is ``a4`` or ``letter``; ``font`` is a font file or None.
     """
 
     job: Job
@@ -46,7 +46,7 @@ class SoftProofOrder:
 
 @dataclass(frozen=True, slots=True)
 class SoftProofRun:
-    """The soft proof of a run: the outcomes with what it found, its PDF, and its entries."""
+    """The result of a soft proof: the outcomes with its findings, its PDF, and its entries."""
 
     outcomes: tuple[Outcome, ...]
     pdf: bytes
@@ -54,7 +54,7 @@ class SoftProofRun:
 
     @property
     def exit_code(self) -> ExitCode:
-        """The largest of its entries'."""
+        """The largest exit code of its entries."""
         return largest(one.exit_code for one in self.made)
 
     @property
@@ -63,10 +63,10 @@ class SoftProofRun:
         return tuple(one.fault for one in self.made if one.fault)
 
 
-def soft_proofed(order: SoftProofOrder, workers: Workers) -> SoftProofRun:
-    """Return the soft proof of all entries that have a picture to show, in their order.
+def make_soft_proof(order: SoftProofOrder, workers: Workers) -> SoftProofRun:
+    """Return the soft proof of all entries that have a picture to show, in order.
 
-    Raises ``ProfileError`` where the lab's profile cannot be used.
+    Raises ``ProfileError`` if the lab's profile cannot be used.
     """
     medium = print_medium_of(order.job.lab)
     with room_for_mockups() as folder:
@@ -85,7 +85,9 @@ def soft_proofed(order: SoftProofOrder, workers: Workers) -> SoftProofRun:
         )
     found = {one.number: one.entry.findings for one in made}
     return SoftProofRun(
-        tuple(_with(outcome, found.get(n, ())) for n, outcome in enumerate(order.outcomes)),
+        tuple(
+            _with_findings(outcome, found.get(n, ())) for n, outcome in enumerate(order.outcomes)
+        ),
         pdf,
         tuple(made),
     )
@@ -112,7 +114,7 @@ def _is_shown(outcome: Outcome) -> bool:
     return outcome.plan is not None and outcome.status.is_judged
 
 
-def _with(outcome: Outcome, findings: tuple[Finding, ...]) -> Outcome:
+def _with_findings(outcome: Outcome, findings: tuple[Finding, ...]) -> Outcome:
     if not findings:
         return outcome
     return replace(outcome, findings=gravest_first((*outcome.findings, *findings)))

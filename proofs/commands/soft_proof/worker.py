@@ -1,11 +1,11 @@
-"""One entry of a soft proof, from its photographs to its mock-ups: what a worker does."""
+"""The work of one worker: one entry of a soft proof, from its photographs to its mock-ups."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from proofs.errors import ExitCode
-from proofs.inspection.colour_loss import colour_loss, out_of_gamut
+from proofs.inspection.colour_difference import colour_loss, out_of_gamut
 from proofs.outside.files import write_whole
 from proofs.outside.loss_picture import loss_picture
 from proofs.outside.mockups import empty_mount, front_png
@@ -27,8 +27,8 @@ from proofs.run.workers import Trouble
 class SoftProofTask:
     """All that a worker needs for one entry; its mock-ups go into ``folder``.
 
-    ``number`` counts the entries; ``handed_over`` is the density at which a delivery takes an
-    entry that chose none.
+    ``number`` counts the entries; ``handed_over`` is the density at which an entry without a
+    chosen step is delivered.
     """
 
     job: Job
@@ -49,10 +49,9 @@ class SoftProofTask:
 
 @dataclass(frozen=True, slots=True)
 class SoftProofResult:
-    """What became of a task: its entry, or the ``problem`` that stopped it.
+    """The result of a task: its entry, or the ``problem`` that stopped it.
 
-    ``exit_code`` is that of the problem; ``fault`` holds the traceback of a fault of the
-    program.
+    ``exit_code`` is that of the problem; ``fault`` is the traceback of a fault of the program.
     """
 
     number: int
@@ -63,19 +62,19 @@ class SoftProofResult:
 
 
 def soft_proof_entry(task: SoftProofTask) -> SoftProofResult:
-    """Measure one entry and make its mock-ups; ``spoilt_soft_proof`` serves what is raised."""
+    """Measure one entry and make its mock-ups; ``spoilt_soft_proof`` handles what is raised."""
     prepare(threads=1)
-    return SoftProofResult(task.number, _made(task))
+    return SoftProofResult(task.number, _proof(task))
 
 
 def spoilt_soft_proof(task: SoftProofTask, trouble: Trouble) -> SoftProofResult:
-    """Return what became of an entry whose task was stopped by trouble."""
+    """Return the result of a task that failed."""
     text = f"This picture is not shown: {trouble.reason}"
     entry = ProofedEntry(task.outcome, task.plan, (), problem=text, handed_over=task.handed_over)
     return SoftProofResult(task.number, entry, trouble.reason, trouble.exit_code, trouble.trace)
 
 
-def _made(task: SoftProofTask) -> ProofedEntry:
+def _proof(task: SoftProofTask) -> ProofedEntry:
     plan, lab = task.plan, task.job.lab
     printed = printed_step(plan, task.handed_over)
     pictures = [
@@ -86,7 +85,7 @@ def _made(task: SoftProofTask) -> ProofedEntry:
         )
         for n, (part, source) in enumerate(zip(plan.parts, task.sources, strict=True))
     ]
-    losses = tuple(colour_loss(picture.loss, picture.beyond, lab.loss) for picture in pictures)
+    losses = tuple(colour_loss(picture.loss, picture.excess, lab.loss) for picture in pictures)
     return ProofedEntry(
         task.outcome,
         plan,
@@ -100,9 +99,9 @@ def _made(task: SoftProofTask) -> ProofedEntry:
 def _mockups(task: SoftProofTask, pictures: Sequence[ProofPixels]) -> tuple[str, str, str]:
     limit = task.job.lab.loss
     shown = (
-        [picture.as_it_is for picture in pictures],
+        [picture.on_screen for picture in pictures],
         [picture.on_paper for picture in pictures],
-        [loss_picture(p.as_it_is, out_of_gamut(p.beyond), p.loss > limit) for p in pictures],
+        [loss_picture(p.on_screen, out_of_gamut(p.excess), p.loss > limit) for p in pictures],
     )
     first, second, third = (f"{task.number}-{n}.png" for n in range(len(shown)))
     mount = empty_mount(task.plan)

@@ -1,4 +1,4 @@
-"""What a run of test strips will make: the sheet, and which step lies where on which."""
+"""The plan of a run of test strips: the size of the sheets, and the place of each step."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -12,9 +12,15 @@ from proofs.pages.drawing import Block
 from proofs.pages.strip.sheet import head_block
 from proofs.pages.typography import Setter
 from proofs.plan.checks.outcomes import Outcome
-from proofs.plan.sheets.strip_foot import Foot, foot_of
 from proofs.plan.sheets.strip_packing import StripEntry, StripSheet, best_packed
-from proofs.plan.sheets.strips import StripFrame, sheet_of, strip_frame, type_width
+from proofs.plan.sheets.strip_sheet import (
+    StripFoot,
+    StripFrame,
+    foot_of,
+    sheet_of,
+    strip_frame,
+    type_width,
+)
 from proofs.records.job import Job
 from proofs.records.labs import Lab
 from proofs.run.inputs import Inputs
@@ -22,9 +28,9 @@ from proofs.run.inputs import Inputs
 
 @dataclass(frozen=True, slots=True)
 class StripOrder:
-    """What to make and where; ``sheet`` is None for the usual one.
+    """What to make and where; ``sheet`` is None for the default size.
 
-    ``proof_prints`` asks for mock-ups and the pages of the proof sheet as pictures too.
+    ``proof_prints`` also asks for mock-ups and the pages of the proof sheet as pictures.
     """
 
     job: Job
@@ -39,11 +45,11 @@ class StripOrder:
 
 @dataclass(frozen=True, slots=True)
 class StripPlan:
-    """What all sheets share, and what lies on each; ``size`` is a sheet's."""
+    """What all sheets share, and what goes on each; ``size`` is that of every sheet."""
 
     size: Size
     frame: StripFrame
-    foot: Foot
+    foot: StripFoot
     heads: tuple[Block, ...]
     sheets: tuple[StripSheet, ...]
 
@@ -53,9 +59,9 @@ class StripPlan:
 
 
 def plan_strips(order: StripOrder, outcomes: Sequence[Outcome]) -> StripPlan:
-    """Return which step will lie where.
+    """Return the place of each step on the sheets.
 
-    Raises ``UsageError`` where the lab does not sell the sheet, or it is too small.
+    Raises ``UsageError`` if the lab does not sell the sheet, or if it is too small.
     """
     lab = order.job.lab
     fonts = load_fonts(order.options.font)
@@ -79,5 +85,5 @@ def plan_strips(order: StripOrder, outcomes: Sequence[Outcome]) -> StripPlan:
 
 
 def _length(block: Block) -> Length:
-    """The height of a block, to the next nanometre."""
+    """The height of a block, rounded up to a nanometre."""
     return Length(int(block.height * NM_PER_INCH / 72) + 1)

@@ -1,31 +1,29 @@
-"""The report of a run of test strips, as a value that JSON can carry.
+"""The report of a run of test strips as a JSON record.
 
-Documented in the manual under ``json-report``. Lengths are in mm to six
-decimals; no times and no absolute paths, so that the same pictures give the same report.
+Documented in the manual under ``json-report``. Lengths are in mm to six decimals.
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from proofs import __version__
 from proofs.lengths import NM_PER_INCH, NM_PER_MM
 from proofs.pixel_areas import Area
 from proofs.plan.checks.outcomes import Outcome, Tones
 from proofs.plan.entry.planning import PlannedPicture
 from proofs.plan.entry.sizing import Crop
 from proofs.plan.sheets.strip_packing import StripPiece, StripSheet
-from proofs.plan.sheets.strips import StripFrame
+from proofs.plan.sheets.strip_sheet import StripFrame
 from proofs.plan.tones.tone import Variant
 from proofs.records.job import Job
 from proofs.records.papers import Sharpening
-from proofs.run.json_report import SCHEMA, JsonValue, finding_record, tones_record
+from proofs.run.json_report import JsonValue, finding_record, record_head, tones_record
 
 
 @dataclass(frozen=True, slots=True)
 class StripOutcome:
     """One entry after a run of test strips.
 
-    ``crops`` holds the part shown of each picture, None where that failed; then ``tones`` is
+    ``crops`` are the parts shown of its pictures; None if one failed, and then ``tones`` is
     empty.
     """
 
@@ -36,7 +34,7 @@ class StripOutcome:
 
 @dataclass(frozen=True, slots=True)
 class FinishedSheet:
-    """One sheet's file with its SHA-256, None where it could not be made."""
+    """One sheet's file with its SHA-256, which is None if it could not be made."""
 
     file: str
     sheet: StripSheet
@@ -51,11 +49,9 @@ def strip_report(
     *,
     sharpen: Sharpening | None,
 ) -> dict[str, JsonValue]:
-    """Return the whole report; ``sharpen`` is what the run was asked for."""
+    """Return the whole report; ``sharpen`` is the sharpening asked for."""
     return {
-        "schema": SCHEMA,
-        "program": "proofs",
-        "version": __version__,
+        **record_head(),
         "paper": job.paper.name,
         "lab": job.lab.name,
         "sharpening": job.sharpening(sharpen),

@@ -1,6 +1,5 @@
-"""A whole run of test strips: from its layout to sheets, the key to their letters, and a report."""
+"""A whole run of test strips: the sheets, the key to their letters, and the report."""
 
-import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
@@ -18,12 +17,12 @@ from proofs.commands.strip.worker import (
 from proofs.errors import ExitCode, largest
 from proofs.findings import Finding, Severity, Status
 from proofs.outside.files import picture_path
-from proofs.outside.fonts import load_fonts
-from proofs.outside.pdf import write_pdf
+from proofs.outside.page_pdfs import strip_pdf
 from proofs.outside.run_folder import RunFolder, run_folder
-from proofs.pages.strip.key import Preview, StripSteps, strip_pages
+from proofs.pages.strip.key import Preview, StripSteps
 from proofs.plan.checks.checking import gravest_first
 from proofs.plan.checks.outcomes import Outcome, exit_code_of, worst_status
+from proofs.run.json_report import json_file
 from proofs.run.print_files import about_bytes
 from proofs.run.step_tones import BLOCKED_SHADOWS, tones_together
 from proofs.run.workers import Workers
@@ -33,7 +32,7 @@ KEY = "strip.pdf"
 
 @dataclass(frozen=True, slots=True)
 class StripRun:
-    """What a run made: its entries in their order, its exit code, and what went wrong."""
+    """The result of a run: its entries in order, its exit code, and what went wrong."""
 
     entries: tuple[StripOutcome, ...]
     exit_code: ExitCode
@@ -51,8 +50,8 @@ def make_strips(
 ) -> StripRun:
     """Make all sheets of a run, the preview with the key, and the report.
 
-    ``workers`` are notified after each sheet and after each entry's mock-ups. Raises
-    ``WriteError`` before anything is written where the folder is not the run's to use.
+    Each sheet, and the mock-ups of each entry, count as one step of progress. Raises
+    ``WriteError``, before anything is written, if the folder cannot be used.
     """
     tasks, proofs = _tasks(order, plan, outcomes), plan_proofs(order, outcomes, workers.count)
     about = len(tasks) * about_bytes(plan.frame.sheet, order.job.lab) + proofs.about_bytes
@@ -63,8 +62,8 @@ def make_strips(
         sources=[source for task in tasks for source in task.sources.values()],
         about_bytes=about,
     ) as folder:
-        made = _made_sheets(folder, tasks, workers)
-        entries = tuple(_finished(outcome, plan, made) for outcome in outcomes)
+        made = _make_sheets(folder, tasks, workers)
+        entries = tuple(_strip_outcome(outcome, plan, made) for outcome in outcomes)
         for name, content in _key_and_report(order, plan, entries, made).items():
             folder.write(name, content)
         printed = make_proofs(proofs, entries, folder, workers)
@@ -73,13 +72,12 @@ def make_strips(
     problems = tuple(
         f"{plan.name(n, order.job.lab)}: {made[n].problem}" for n in made if made[n].problem
     )
-    return StripRun(
-        entries, largest([*codes, printed.exit_code]), (*faults, *printed.faults), problems
-    )
+    code = largest([*codes, printed.exit_code, workers.exit_code])
+    return StripRun(entries, code, (*faults, *printed.faults), problems)
 
 
 def _tasks(order: StripOrder, plan: StripPlan, outcomes: Sequence[Outcome]) -> list[StripTask]:
-    held = {outcome.entry.number: outcome for outcome in outcomes if outcome.plan}
+    planned = {outcome.entry.number: outcome for outcome in outcomes if outcome.plan}
     folder = order.inputs.folder
     return [
         StripTask(
@@ -88,9 +86,9 @@ def _tasks(order: StripOrder, plan: StripPlan, outcomes: Sequence[Outcome]) -> l
             sheet=sheet,
             head=plan.heads[n],
             foot=plan.foot,
-            outcomes={number: held[number] for number in sheet.entries},
+            outcomes={number: planned[number] for number in sheet.entries},
             sources={
-                (number, n): picture_path(folder, held[number].entry.pictures[n].file)
+                (number, n): picture_path(folder, planned[number].entry.pictures[n].file)
                 for number, n in sheet.pictures
             },
             number=n + 1,
@@ -102,10 +100,10 @@ def _tasks(order: StripOrder, plan: StripPlan, outcomes: Sequence[Outcome]) -> l
     ]
 
 
-def _made_sheets(
+def _make_sheets(
     folder: RunFolder, tasks: Sequence[StripTask], workers: Workers
 ) -> dict[int, StripResult]:
-    """What the workers made, by sheet; each file is in the folder by then."""
+    """Run the tasks, put their files into the folder, and return the results by sheet."""
     made: dict[int, StripResult] = {}
     names = {task.number: task.name for task in tasks}
     for sheet in workers.results(make_sheet, tasks, spoilt=spoilt_sheet):
@@ -115,8 +113,10 @@ def _made_sheets(
     return dict(sorted(made.items()))
 
 
-def _finished(outcome: Outcome, plan: StripPlan, made: Mapping[int, StripResult]) -> StripOutcome:
-    """An entry with what its sheets tell of it; what was not begun is not done."""
+def _strip_outcome(
+    outcome: Outcome, plan: StripPlan, made: Mapping[int, StripResult]
+) -> StripOutcome:
+    """The outcome of an entry, with the crops, tones and findings of its sheets."""
     number = outcome.entry.number
     if outcome.plan is None:
         return StripOutcome(outcome)
@@ -124,25 +124,32 @@ def _finished(outcome: Outcome, plan: StripPlan, made: Mapping[int, StripResult]
     shown = [s for n in sheets if n in made for s in made[n].shown if s.entry == number]
     missing = [n for n in sheets if n not in made or not made[n].sha256]
     if missing:
-        begun = all(n in made for n in missing)
-        word = "the sheet could not be made" if begun else "the run was stopped before its sheet"
-        status = Status.FAILED if begun else Status.NOT_DONE
-        severity = Severity.UNREADABLE if begun else Severity.NOTE
-        shown.append(
-            ShownPicture(number, findings=(Finding(status, severity, word),), status=status)
-        )
+        shown.append(_not_shown(number, is_failed=all(n in made for n in missing)))
     found = dict.fromkeys((*outcome.findings, *(f for s in shown for f in s.findings)))
     statuses = [outcome.status, *(s.status for s in shown if s.status)]
-    told = replace(outcome, findings=gravest_first(tuple(found)), status=worst_status(statuses))
-    whole = {s.picture: s for s in reversed(shown) if s.crop}
+    finished = replace(outcome, findings=gravest_first(tuple(found)), status=worst_status(statuses))
+    by_picture = {s.picture: s for s in reversed(shown) if s.crop}
     parts = outcome.plan.parts
-    crops = tuple(whole[n].crop if n in whole else None for n in range(len(parts)))
-    if len(whole) < len(parts):
-        return StripOutcome(told, crops)
+    crops = tuple(by_picture[n].crop if n in by_picture else None for n in range(len(parts)))
+    if len(by_picture) < len(parts):
+        return StripOutcome(finished, crops)
     areas = [part.image.size.square_nm for part in parts]
-    return StripOutcome(
-        told, crops, tones_together([whole[n].tones for n in range(len(parts))], areas)
-    )
+    tones = [by_picture[n].tones for n in range(len(parts))]
+    return StripOutcome(finished, crops, tones_together(tones, areas))
+
+
+def _not_shown(number: str, *, is_failed: bool) -> ShownPicture:
+    """An entry with a sheet that failed or, in an interrupted run, was not started."""
+    if is_failed:
+        status, severity, message = (
+            Status.FAILED,
+            Severity.UNREADABLE,
+            "its sheet could not be made",
+        )
+    else:
+        status, severity = Status.NOT_DONE, Severity.NOTE
+        message = "the run was stopped before its sheet"
+    return ShownPicture(number, findings=(Finding(status, severity, message),), status=status)
 
 
 def _key_and_report(
@@ -151,43 +158,41 @@ def _key_and_report(
     entries: Sequence[StripOutcome],
     made: Mapping[int, StripResult],
 ) -> dict[str, bytes]:
-    """The two files that tell of the whole run, by name."""
-    fonts, job = load_fonts(order.options.font), order.job
+    """The two files that describe the whole run, by name."""
+    job = order.job
     pictures = {plan.name(n, job.lab): sheet.preview for n, sheet in made.items() if sheet.preview}
-    there = [n for n, sheet in made.items() if sheet.preview]
-    pages = strip_pages(
+    key = strip_pdf(
         job,
         [_steps(entry, plan) for entry in entries],
-        [Preview(n, plan.name(n, job.lab), plan.size) for n in there],
-        paper=order.paper_size,
-        measure=fonts.width,
+        [Preview(n, plan.name(n, job.lab), plan.size) for n in made if made[n].preview],
+        pictures,
+        paper_size=order.paper_size,
+        font=order.options.font,
     )
-    key = write_pdf(pages, fonts=fonts, picture_bytes=pictures.__getitem__, title="Test strips")
     sheets = [
         FinishedSheet(plan.name(n, job.lab), sheet, made[n].sha256 or None if n in made else None)
         for n, sheet in enumerate(plan.sheets, 1)
     ]
     content = strip_report(job, plan.frame, sheets, entries, sharpen=order.options.sharpen)
-    text = json.dumps(content, indent=2, ensure_ascii=False) + "\n"
-    return {KEY: key, REPORT: text.encode()}
+    return {KEY: key, REPORT: json_file(content)}
 
 
 def _steps(entry: StripOutcome, plan: StripPlan) -> StripSteps:
-    """What the key tells of an entry."""
+    """What the key says about an entry."""
     outcome = entry.outcome
     variants = outcome.plan.variants if outcome.plan else ()
-    on: dict[str, dict[str, None]] = {}
+    sheets_of: dict[str, dict[str, None]] = {}
     for n, sheet in enumerate(plan.sheets, 1):
         for piece in sheet.pieces:
             if piece.entry == outcome.entry.number:
-                on.setdefault(piece.step, {})[str(n)] = None
+                sheets_of.setdefault(piece.step, {})[str(n)] = None
     chosen = outcome.plan.chosen if outcome.plan else None
     return StripSteps(
         number=outcome.entry.number,
         title=outcome.entry.title,
         variants=variants,
         tones=entry.tones,
-        sheets=tuple(", ".join(on[v.step]) for v in variants),
+        sheets=tuple(", ".join(sheets_of[v.step]) for v in variants),
         chosen=chosen.step if chosen else "",
         problem=outcome.findings[0].message if outcome.findings else "",
         warning=next((f.message for f in outcome.findings if f.code == BLOCKED_SHADOWS), ""),

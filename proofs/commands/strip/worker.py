@@ -1,4 +1,4 @@
-"""One sheet of test strips, from its photographs to its file: what a worker does."""
+"""The work of one worker: one sheet of test strips, from its photographs to its file."""
 
 import hashlib
 from dataclasses import dataclass
@@ -8,20 +8,15 @@ import numpy as np
 
 from proofs.errors import ExitCode, PhotographError, largest
 from proofs.findings import Finding, Severity, Status
-from proofs.inspection.tones import representative_centre
+from proofs.inspection.representative_area import representative_centre
 from proofs.lengths import PixelSize
 from proofs.outside.files import write_whole
 from proofs.outside.fonts import load_fonts
-from proofs.outside.pixels.measure.mid_grey import lightness_map
-from proofs.outside.pixels.prints.strip_pieces import (
-    Codes,
-    grey_codes,
-    preview_jpeg,
-    sheet_file,
-    step_codes,
-    whole_codes,
-)
-from proofs.outside.pixels.resize.print_size import ProfiledImage, reduced
+from proofs.outside.pixels.colour.profiled_image import ProfiledImage
+from proofs.outside.pixels.measure.lightness import lightness_map
+from proofs.outside.pixels.prints.composition import Codes, grey_codes, print_codes
+from proofs.outside.pixels.prints.encoding import preview_jpeg, sheet_file
+from proofs.outside.pixels.resize.print_size import reduced
 from proofs.outside.pixels.source.decode import decode
 from proofs.outside.pixels.vips import prepare
 from proofs.outside.strip_drawing import sheet_greys
@@ -33,9 +28,8 @@ from proofs.plan.checks.outcomes import Outcome, Tones
 from proofs.plan.entry.mockup import picture_pixels
 from proofs.plan.entry.planning import Plan
 from proofs.plan.entry.sizing import Crop
-from proofs.plan.sheets.strip_foot import Foot
 from proofs.plan.sheets.strip_packing import StripPiece, StripSheet
-from proofs.plan.sheets.strips import StripFrame, step_crop, step_size
+from proofs.plan.sheets.strip_sheet import StripFoot, StripFrame, step_crop, step_size
 from proofs.records.job import Job
 from proofs.records.papers import Sharpening
 from proofs.run.print_files import print_base
@@ -43,15 +37,15 @@ from proofs.run.step_tones import blocked_findings, measured_tones
 from proofs.run.workers import Trouble, guarded
 
 _PREVIEW_PPI = 150
-_MISSING = 62258  # a light grey, L* 95, where a picture could not be read
+_MISSING = 62258  # a light grey, L* 95, in place of a picture that could not be read
 
 
 @dataclass(frozen=True, slots=True)
 class StripOptions:
-    """What a run of test strips is asked for.
+    """The options of a run of test strips.
 
-    ``at`` is the middle of the part to show, as shares from left and top; None lets the
-    picture decide. ``sharpen`` and ``font`` are as for print files.
+    ``at`` is the middle of the part to show, as shares of the picture from its left and top;
+    None picks the part with the most tones. ``sharpen`` and ``font`` are as in ``MakeOptions``.
     """
 
     at: tuple[float, float] | None = None
@@ -61,7 +55,7 @@ class StripOptions:
 
 @dataclass(frozen=True, slots=True)
 class StripTask:
-    """All that a worker needs for one sheet; its file goes below ``folder``.
+    """All that a worker needs for one sheet; its file goes into ``folder``.
 
     ``outcomes`` are by entry number, ``sources`` by entry number and picture, counted from 0.
     """
@@ -70,7 +64,7 @@ class StripTask:
     frame: StripFrame
     sheet: StripSheet
     head: Block
-    foot: Foot
+    foot: StripFoot
     outcomes: dict[str, Outcome]
     sources: dict[tuple[str, int], Path]
     number: int
@@ -80,7 +74,7 @@ class StripTask:
 
     @property
     def public_names(self) -> tuple[tuple[Path, str], ...]:
-        """The pictures as the entries file names them; the folder has no name."""
+        """The pictures as the entries file names them; the folder is not named."""
         files = ((path, self.file(*key)) for key, path in self.sources.items())
         return (*files, (self.folder, ""))
 
@@ -91,10 +85,10 @@ class StripTask:
 
 @dataclass(frozen=True, slots=True)
 class ShownPicture:
-    """What a sheet shows of one picture: the part, in pixels of its print, and its tones.
+    """The part of one picture that a sheet shows, in pixels of its print, and its tones.
 
-    Where it could not be shown, ``status`` says why, and ``fault`` holds the traceback of a
-    fault of the program.
+    If it could not be shown, ``status`` says why, and ``fault`` is the traceback of a fault of
+    the program.
     """
 
     entry: str
@@ -109,7 +103,7 @@ class ShownPicture:
 
 @dataclass(frozen=True, slots=True)
 class StripResult:
-    """What became of a sheet; ``preview`` is a small JPEG of it, blank where it was not made."""
+    """The result of a sheet; ``preview`` is a small JPEG of it, blank if it was not made."""
 
     number: int
     shown: tuple[ShownPicture, ...] = ()
@@ -122,7 +116,7 @@ class StripResult:
 
 @dataclass(frozen=True, slots=True)
 class _PictureTask:
-    """One picture on a sheet: the parts of the sheet that show it."""
+    """One picture on a sheet, and the pieces that show it."""
 
     sheet: StripTask
     plan: Plan
@@ -143,26 +137,26 @@ class _PictureTask:
 
 
 def make_sheet(task: StripTask) -> StripResult:
-    """Make the file of one sheet and return what became of it.
+    """Make the file of one sheet and return the result.
 
-    A photograph that cannot be read leaves its places grey; the others on the sheet go on.
+    The places of a photograph that cannot be read stay grey; the other photographs are shown.
     """
     prepare(threads=1)
-    return _made(task)
+    return _make(task)
 
 
 def spoilt_sheet(task: StripTask, trouble: Trouble) -> StripResult:
-    """Return what became of a sheet whose task was stopped by trouble."""
+    """Return the result of a sheet that failed."""
     faults = (trouble.trace,) if trouble.trace else ()
     return StripResult(
         task.number, exit_code=trouble.exit_code, faults=faults, problem=trouble.reason
     )
 
 
-def _made(task: StripTask) -> StripResult:
-    canvas = grey_codes(_greys(task), task.job.lab)
+def _make(task: StripTask) -> StripResult:
+    canvas = grey_codes(_blank_sheet(task), task.job.lab)
     shown = tuple(
-        guarded(_shown, _left_grey, _picture_task(task, canvas, number, n))
+        guarded(_show, _leave_grey, _picture_task(task, canvas, number, n))
         for number, n in task.sheet.pictures
     )
     content = sheet_file(canvas, task.job.lab)
@@ -185,11 +179,11 @@ def _picture_task(task: StripTask, canvas: Codes, number: str, n: int) -> _Pictu
     return _PictureTask(task, plan, n, pieces, canvas)
 
 
-def _greys(task: StripTask) -> Codes:
+def _blank_sheet(task: StripTask) -> Codes:
     """The sheet without its pictures."""
     fonts, frame = load_fonts(task.options.font), task.frame
     setter = Setter(fonts.width, frame.head.width * 72 / frame.ppi)
-    names = {(i, n): _name(task.outcomes[i], n) for i, n in task.sheet.pictures}
+    names = {(i, n): _caption(task.outcomes[i], n) for i, n in task.sheet.pictures}
     marks = (
         *sheet_marks(frame, task.sheet, names, task.head, setter),
         *foot_marks(frame, task.foot, setter),
@@ -197,18 +191,18 @@ def _greys(task: StripTask) -> Codes:
     return sheet_greys(frame, marks, task.foot, fonts)
 
 
-def _name(outcome: Outcome, n: int) -> str:
-    """What stands under a picture: the number, which of several it is, and the title."""
+def _caption(outcome: Outcome, n: int) -> str:
+    """The caption of a picture: entry number, picture number if there are several, and title."""
     which = f", picture {n + 1}" if len(outcome.entry.pictures) > 1 else ""
     return f"{outcome.entry.number}{which} · {outcome.entry.title}"
 
 
-def _left_grey(picture: _PictureTask, trouble: Trouble) -> ShownPicture:
-    """The picture with its places on the sheet grey, where it cannot be shown."""
+def _leave_grey(picture: _PictureTask, trouble: Trouble) -> ShownPicture:
+    """Fill the places of a picture that cannot be shown with grey."""
     grey = grey_codes(np.full((1, 1), _MISSING, np.uint16), picture.sheet.job.lab)
     for piece in picture.pieces:
         picture.paste(grey, piece.area)
-    # One picture that cannot be read is not a fault of the sheet: other codes stay its own.
+    # A picture that cannot be read is no fault of the program; every other exit code is.
     is_fault = trouble.exit_code is not PhotographError.exit_code
     found = Finding(trouble.code, Severity.UNREADABLE, trouble.reason)
     return ShownPicture(
@@ -221,33 +215,34 @@ def _left_grey(picture: _PictureTask, trouble: Trouble) -> ShownPicture:
     )
 
 
-def _shown(picture: _PictureTask) -> ShownPicture:
+def _show(picture: _PictureTask) -> ShownPicture:
+    """Paste the steps of one picture into the sheet."""
     task, plan, n, pieces = picture.sheet, picture.plan, picture.n, picture.pieces
     job, photograph = task.job, decode(task.sources[picture.number, n])
     base = print_base(job, plan.parts[n], photograph, sharpen=task.options.sharpen)
     small = reduced(base, picture_pixels(plan, n))
     size = step_size(plan.parts[n].pixels, task.frame)
-    centre = task.options.at or _telling(job, plan, n, small, size)
+    centre = task.options.at or _richest_centre(job, plan, n, small, size)
     crop = step_crop(plan.parts[n].pixels, size, centre)
     densities = {variant.step: variant.density for variant in plan.variants}
     wholes = {p.area.width: p.area for p in pieces if p.is_whole}
-    tiny = {w: reduced(base, PixelSize(a.width, a.height)) for w, a in wholes.items()}
+    thumbnails = {w: reduced(base, PixelSize(a.width, a.height)) for w, a in wholes.items()}
     for piece in pieces:
         density = densities[piece.step]
         if piece.is_whole:
-            codes = whole_codes(tiny[piece.area.width], job.lab, density)
+            codes = print_codes(thumbnails[piece.area.width], job.lab, density)
         else:
-            codes = step_codes(base, job.lab, density, crop)
+            codes = print_codes(base, job.lab, density, crop)
         picture.paste(codes, piece.area)
     tones = measured_tones(small, job, plan.variants)
     found = (*photograph.facts.notes, *blocked_findings(job, plan.variants, tones))
     return ShownPicture(picture.number, n, crop, tones, found)
 
 
-def _telling(
+def _richest_centre(
     job: Job, plan: Plan, n: int, small: ProfiledImage, size: PixelSize
 ) -> tuple[float, float]:
-    """The middle of the part that tells most, away from what the mat will hide."""
+    """The middle of the part with the most tones, away from what the mat will hide."""
     image, pixels = plan.layout.pictures[n], plan.parts[n].pixels
     hidden = image.hidden
     return representative_centre(

@@ -1,7 +1,7 @@
-"""What would make a finding met: a size on the ruler's marks, found by asking the checks.
+"""What to do about a limit that is not met: a size on the ruler's marks, found with the checks.
 
-A remedy is offered only if, once applied, every rule that the size decides is met and the
-mount keeps its overlap and its border.
+A remedy is offered only if it meets every limit on the size, and the mount keeps its overlap and
+its border.
 """
 
 from collections.abc import Callable, Iterable
@@ -10,16 +10,19 @@ from fractions import Fraction
 
 from proofs.findings import Finding, Remedy, Severity
 from proofs.lengths import Length, Unit, half_up, inches, millimetres, shown
-from proofs.plan.checks.sizes_checked import LEAST_SIZES, size_findings
+from proofs.plan.checks.limits import COVER_LIMITS, LEAST_SIZES, VISIBLE_LIMITS
+from proofs.plan.checks.size_checks import size_findings
 from proofs.plan.entry.planning import Plan, resized, tolerances
-from proofs.records.cells import SizeKind, SizeWish
 from proofs.records.job import Job
+from proofs.records.size_and_crop import SizeKind, SizeWish
 
 _MOST_STEPS = 4096
+_COVER_REMEDIES = {limit.code: limit.remedy for limit in COVER_LIMITS.values()}
+_SIDES = {limit.code: limit.measure.side for limit in VISIBLE_LIMITS}
 
 
 def with_remedies(job: Job, plan: Plan, findings: Iterable[Finding]) -> tuple[Finding, ...]:
-    """Return the size findings, each that is not met with the remedy that would make it so."""
+    """Return size findings with a remedy for each limit that is not met, if there is one."""
     return tuple(
         finding
         if finding.severity is Severity.MET
@@ -36,24 +39,22 @@ def step_of(job: Job) -> tuple[Length, Unit]:
 
 
 def _remedy(job: Job, plan: Plan, finding: Finding) -> Remedy | None:
-    if finding.code in ("overlap-left", "reveal-left", "gap-left"):
+    if finding.code in _COVER_REMEDIES:
         return _cover_remedy(job, plan, finding)
-    side = SizeKind.SHORT if finding.code.startswith("shortest") else SizeKind.LONG
+    side = _SIDES.get(finding.code, SizeKind.LONG)
     if finding.code in LEAST_SIZES:
         found = _first(lambda n: _all_met(job, _stepped(job, plan, side, n), LEAST_SIZES))
     else:
-        found = _last(lambda n: _caps_met(job, _stepped(job, plan, side, n)))
-    mended = _stepped(job, plan, side, found) if found else None
-    if mended is None or not _all_met(job, mended, None):
-        return None
-    return _size_remedy(mended)
+        found = _last(lambda n: _maximums_met(job, _stepped(job, plan, side, n)))
+    better = _stepped(job, plan, side, found) if found else None
+    return _size_remedy(better) if better and _all_met(job, better) else None
 
 
 def _stepped(job: Job, plan: Plan, side: SizeKind, steps: int) -> Plan | None:
-    """The plan whose opening (or whole image, where it is all seen) measures ``steps`` marks.
+    """The plan whose opening, or whole image if all of it is seen, measures ``steps`` marks.
 
-    Pictures that each have a size of their own grow and shrink together: the first measures
-    ``steps`` marks, the others what keeps them in proportion, on the nearest mark.
+    Pictures with a size each keep their proportions: the first measures ``steps`` marks, and
+    each of the others comes to the nearest mark.
     """
     step, unit = step_of(job)
     pictures = plan.layout.pictures[: len(plan.entry.sizes)]
@@ -69,15 +70,15 @@ def _stepped(job: Job, plan: Plan, side: SizeKind, steps: int) -> Plan | None:
         return None
 
 
-def _all_met(job: Job, plan: Plan | None, codes: tuple[str, ...] | None) -> bool:
+def _all_met(job: Job, plan: Plan | None, codes: tuple[str, ...] | None = None) -> bool:
     if plan is None:
         return False
     found = size_findings(job, plan)
     return all(f.severity is Severity.MET for f in found if codes is None or f.code in codes)
 
 
-def _caps_met(job: Job, plan: Plan | None) -> bool:
-    """Whether the rules that keep an image small are met; too small to be seen counts as small."""
+def _maximums_met(job: Job, plan: Plan | None) -> bool:
+    """Whether all maximums are met; an image too small to be seen meets them."""
     if plan is None:
         return True
     found = size_findings(job, plan)
@@ -104,20 +105,15 @@ def _size_remedy(plan: Plan) -> Remedy:
     side = f"{plan.entry.sizes[0].kind}est"
     images = [str(getattr(part.image.size, side)) for part in plan.parts]
     if len(images) > 1:
-        return Remedy(f"size: {cell}; the images' {side} sides are {', '.join(images)}", cell)
+        return Remedy(f"size: {cell}; the images' {side} sides are {', '.join(images)}")
     text, picture = f"size: {cell}; image {images[0]}", plan.layout.pictures[0]
     if picture.back is not None:
         text += f", back opening {getattr(picture.back.size, side)}"
-    return Remedy(f"{text} on its {side} side", cell)
+    return Remedy(f"{text} on its {side} side")
 
 
 def _cover_remedy(job: Job, plan: Plan, finding: Finding) -> Remedy:
-    """The overlap, the paper seen or the gap that outlasts the tolerances."""
+    """The least overlap, paper or gap of which something is left after tolerances."""
     step, unit = step_of(job)
     marks = tolerances(job, plan).cover.nm // step.nm + 1
-    least = shown(marks * step, unit)
-    if finding.code == "gap-left":
-        return Remedy(f"a mount whose opening stands at least {least} off the print")
-    if finding.code == "overlap-left":
-        return Remedy(f"a mount whose mat hides at least {least} on each side")
-    return Remedy(f"a mount that leaves at least {least} of paper round the image")
+    return Remedy(_COVER_REMEDIES[finding.code].format(shown(marks * step, unit)))

@@ -1,23 +1,21 @@
-"""What a sheet carries beside the picture, behind the mat: cut marks, and a margin line.
+"""What is printed outside the picture, behind the mat: cut marks, and a margin line.
 
-The margin line is a short line with the number, the size, which way is up, and a small grey wedge.
-Both keep out of what the opening shows and 1/4 in round it, so that no slip of the mat
-uncovers them; where the mat hides no paper, there is neither.
+The margin line holds the entry's number, the size, which way is up, and a small grey wedge. Both
+stay out of the opening and 1/4 in clear of it, so that they stay hidden if the mat slips. If the
+mat hides no paper, there is neither.
 """
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from fractions import Fraction
 
-from proofs.lengths import NM_PER_INCH, Edge, Length, inches
-from proofs.pixel_areas import Area
+from proofs.lengths import Edge, inches
+from proofs.pixel_areas import Area, pixels, pixels_at_least, pixels_at_most
 from proofs.plan.entry.board import Layout, Opening, Picture
 from proofs.plan.sheets.placing import Placing
-from proofs.plan.sheets.strips import pixels, pixels_at_least
 from proofs.plan.tones.wedge import wedge_size
 
 BEHIND_MAT = inches("1/4")
-"""How far beyond the opening the mat is sure to hide the sheet (common practice, no source)."""
+"""How far from the opening the mat is certain to hide the sheet; common practice, no source."""
 
 LINE_WEDGE = inches("3/2")
 LINE_HEIGHT = wedge_size(LINE_WEDGE).height
@@ -31,7 +29,7 @@ _SIDES = (Edge.TOP, Edge.BOTTOM, Edge.LEFT, Edge.RIGHT)
 class MarginLine:
     """Where the margin line lies: ``top`` is the sign for the upper edge, always upright.
 
-    ``strip`` holds words and wedge; ``is_turned`` says that it reads from below upwards.
+    ``strip`` holds words and wedge; if it ``is_turned``, it reads upwards.
     """
 
     top: Area
@@ -41,10 +39,10 @@ class MarginLine:
 
 @dataclass(frozen=True, slots=True)
 class MarginMarks:
-    """All that is printed beside the picture, and why something asked for is not.
+    """All that is printed outside the picture, and why something asked for is missing.
 
-    ``clear`` holds what the opening shows, 1/4 in round it and the image; a cut along its
-    edge leaves that much paper behind the mat. None where the mat hides no paper.
+    ``clear`` holds the opening, 1/4 in round it, and the image: paper cut along its edge still
+    reaches that far behind the mat. It is None if the mat hides no paper.
     """
 
     clear: Area | None
@@ -56,7 +54,7 @@ class MarginMarks:
 def margin_marks(
     layout: Layout, picture: Picture, placing: Placing, *, margin_line: bool, cut_marks: bool
 ) -> MarginMarks:
-    """Return what a sheet carries beside its picture, as far as it was asked for."""
+    """Return what is printed outside the picture of a sheet, of what was asked for."""
     clear = clear_area(layout, picture, placing)
     asked = [
         words
@@ -64,9 +62,9 @@ def margin_marks(
         if is_asked
     ]
     if clear is None:
-        why = "the paper's edge is seen" if picture.paper_edge else "no mat hides any paper"
+        why = "the paper's edge is visible" if picture.paper_edge else "no mat hides any paper"
         return MarginMarks(None, missing=tuple(f"no {words}: {why}" for words in asked))
-    hidden = _within(placing.free, _board(layout, picture, placing))
+    hidden = placing.free.shared(_board(layout, picture, placing))
     all_marks = _cut_marks(clear, hidden, placing.ppi) if cut_marks else ()
     marks = tuple(mark for mark in all_marks if hidden.holds(mark))
     found = _margin_line(clear, hidden, marks, placing.ppi) if margin_line else None
@@ -80,41 +78,42 @@ def margin_marks(
 
 
 def clear_area(layout: Layout, picture: Picture, placing: Placing) -> Area | None:
-    """Return what must stay clear on a sheet, as pixels of its file; None where no paper is hidden.
+    """Return the part of a sheet that must stay clear, in pixels; None if no paper is hidden.
 
-    All openings of the board count, in every mat and at both edges of their bevels. A pixel more
-    on each side, for the image itself is rounded to whole ones.
+    All openings of the board count, in each mat and at both edges of their bevels. It is a pixel
+    larger on each side, because the image itself is rounded to whole pixels.
     """
     if not picture.cuts or picture.paper_edge is not None:
         return None
     cuts = [cut for window in layout.windows for cut in window]
     edges = [edge for cut in cuts for edge in (cut.back, cut.face)]
     areas = [_outwards(edge.grown(BEHIND_MAT), picture, placing) for edge in edges]
-    return _around([*areas, placing.image])
+    return Area.around([*areas, placing.image])
 
 
 def _outwards(edge: Opening, picture: Picture, placing: Placing) -> Area:
-    """The pixels that an outline on the board covers, even in part."""
+    """The pixels that an outline on the board covers, fully or in part."""
     image, place = placing.image, picture.image.place
-    left, top = edge.place.x - place.x, edge.place.y - place.y
-    return _between(
-        image.left + _down(left, placing.ppi) - 1,
-        image.top + _down(top, placing.ppi) - 1,
-        image.left - _down(-(left + edge.size.width), placing.ppi) + 1,
-        image.top - _down(-(top + edge.size.height), placing.ppi) + 1,
+    return Area.between(
+        image.left + pixels_at_most(edge.left - place.x, placing.ppi) - 1,
+        image.top + pixels_at_most(edge.top - place.y, placing.ppi) - 1,
+        image.left + pixels_at_least(edge.right - place.x, placing.ppi) + 1,
+        image.top + pixels_at_least(edge.bottom - place.y, placing.ppi) + 1,
     )
 
 
 def _board(layout: Layout, picture: Picture, placing: Placing) -> Area:
-    """The pixels that lie on the board: what hangs over is cut off."""
+    """The pixels on the board: paper that hangs over its edge is cut off."""
     image, place = placing.image, picture.image.place
-    left, top = image.left - _down(place.x, placing.ppi), image.top - _down(place.y, placing.ppi)
-    width, height = (_down(side, placing.ppi) for side in (layout.board.width, layout.board.height))
-    return Area(left, top, width, height)
+    left, top, width, height = (
+        pixels_at_most(length, placing.ppi)
+        for length in (place.x, place.y, layout.board.width, layout.board.height)
+    )
+    return Area(image.left - left, image.top - top, width, height)
 
 
 def _cut_marks(clear: Area, hidden: Area, ppi: int) -> Iterator[Area]:
-    """Bars whose inner edges lie in line with the edges of the clear area, where there is room."""
+    """Bars in line with the edges of the clear area, wherever there is room."""
     line, space = max(1, pixels(_MARK_LINE, ppi)), pixels_at_least(_SPACE, ppi)
     long, least = pixels(_MARK_LONG, ppi), pixels_at_least(_MARK_LEAST, ppi)
     across = min(clear.left - hidden.left, hidden.right - clear.right) - space
@@ -132,7 +131,7 @@ def _cut_marks(clear: Area, hidden: Area, ppi: int) -> Iterator[Area]:
 
 
 def _margin_line(clear: Area, hidden: Area, marks: tuple[Area, ...], ppi: int) -> MarginLine | None:
-    """The margin line on the first side that has room, close to the picture or beyond the marks."""
+    """The margin line on the first side with room, close to the picture or beyond the marks."""
     space = pixels_at_least(_SPACE, ppi)
     beyond = 2 * space + pixels_at_least(_MARK_LONG, ppi)
     for side in _SIDES:
@@ -144,7 +143,7 @@ def _margin_line(clear: Area, hidden: Area, marks: tuple[Area, ...], ppi: int) -
 
 
 def _line_area(clear: Area, hidden: Area, side: Edge, away: int, ppi: int) -> Area | None:
-    """The margin line's rectangle next to the middle of the clear area; None if it is too long."""
+    """The margin line, next to the middle of a side of the clear area; None if it is too long."""
     high = pixels_at_least(LINE_HEIGHT, ppi)
     is_level = side in (Edge.TOP, Edge.BOTTOM)
     room = hidden.width if is_level else hidden.height
@@ -165,34 +164,8 @@ def _line_area(clear: Area, hidden: Area, side: Edge, away: int, ppi: int) -> Ar
 def _parted(whole: Area, side: Edge, space: int) -> MarginLine:
     if side in (Edge.TOP, Edge.BOTTOM):
         high = whole.height
-        strip = _between(whole.left + high + space, whole.top, whole.right, whole.bottom)
+        strip = Area.between(whole.left + high + space, whole.top, whole.right, whole.bottom)
         return MarginLine(Area(whole.left, whole.top, high, high), strip, is_turned=False)
     wide = whole.width
-    strip = _between(whole.left, whole.top + wide + space, whole.right, whole.bottom)
+    strip = Area.between(whole.left, whole.top + wide + space, whole.right, whole.bottom)
     return MarginLine(Area(whole.left, whole.top, wide, wide), strip, is_turned=True)
-
-
-def _between(left: int, top: int, right: int, bottom: int) -> Area:
-    return Area(left, top, right - left, bottom - top)
-
-
-def _around(areas: list[Area]) -> Area:
-    """The smallest rectangle that holds them all."""
-    return _between(
-        min(a.left for a in areas),
-        min(a.top for a in areas),
-        max(a.right for a in areas),
-        max(a.bottom for a in areas),
-    )
-
-
-def _within(one: Area, other: Area) -> Area:
-    """What two rectangles share; of no width or height where they share nothing."""
-    left, top = max(one.left, other.left), max(one.top, other.top)
-    right, bottom = min(one.right, other.right), min(one.bottom, other.bottom)
-    return _between(left, top, max(left, right), max(top, bottom))
-
-
-def _down(length: Length, ppi: int) -> int:
-    """A length in whole pixels, the fraction dropped towards the left or the top."""
-    return int(Fraction(length.nm * ppi, NM_PER_INCH) // 1)

@@ -106,26 +106,26 @@ def reason(home: Light | float, judging: Light | float) -> str:
     """Return in a sentence why the suggested bracket is what it is.
 
     >>> reason(500, 500)
-    'The lights are alike, so the steps lie one either side of the picture as it is.'
+    'The lights are alike: compare one step either side of the picture as it is.'
     """
     home_lux, judging_lux = _lux(home), _lux(judging)
     stops = stops_between(home_lux, judging_lux)
     if abs(stops) < _SAME_STOPS:
-        return "The lights are alike, so the steps lie one either side of the picture as it is."
+        return "The lights are alike: compare one step either side of the picture as it is."
     hold = holding_brightness(home_lux, judging_lux)
     found = f"The judging light is {abs(stops):.1f} stops {'brighter' if stops > 0 else 'dimmer'}:"
     if hold is None:
-        found += " no density would hold the brightness of mid grey, for bare white falls short;"
+        found += " no density would keep mid grey equally bright: even bare white is dimmer;"
     else:
-        found += f" {signed(round(hold, 2))} D would hold the brightness of mid grey;"
+        found += f" {signed(round(hold, 2))} D would keep mid grey equally bright;"
         if abs(hold) / 2 < _STEP:
-            return f"{found} half of that is less than a step, so there is one either way."
+            return f"{found} half of that is less than a step, so compare one step either side."
     way, other = ("darker", "lighter") if stops > 0 else ("lighter", "darker")
     furthest = signed(min(suggested_bracket(home, judging), key=lambda d: -d * stops))
-    bound = "" if hold is None else "no more than half of that and "
+    bound = "" if hold is None else "at most half of that, "
     return (
-        f"{found} but eyes adapt most of the way, so the steps go {way} to {furthest},"
-        f" {bound}never beyond 0.20, and one step {other} to see where it turns wrong."
+        f"{found} but eyes adapt most of the way, so the steps go {way} to {furthest}"
+        f" ({bound}never beyond 0.20), with one step {other} to show where it goes wrong."
     )
 
 

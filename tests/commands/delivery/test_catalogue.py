@@ -1,4 +1,4 @@
-"""Catalogue copies of a run: one a picture, named by the rules; one fault stops no other."""
+"""Catalogue copies of a run: one per picture, named by the rules; a fault stops only its own."""
 
 import io
 from dataclasses import replace
@@ -56,7 +56,7 @@ def test_every_picture_has_one_copy_by_the_rules(tmp_path: Path) -> None:
     assert max(len(file.content or b"") for file in files) <= 50_000
 
 
-def test_a_copy_is_turned_and_cropped_as_its_print(tmp_path: Path) -> None:
+def test_a_copy_is_turned_and_cropped_like_its_print(tmp_path: Path) -> None:
     gradient(tmp_path / "a.jpg", 600, 400)
     outcomes = checked(tmp_path, "a.jpg,Pier,,left,1x1 centre")
     (file,) = made(JOB, outcomes, tmp_path)
@@ -78,7 +78,7 @@ def test_an_entry_without_a_plan_has_no_copy(tmp_path: Path) -> None:
     assert [task.number for task in catalogue_tasks(JOB, outcomes, tmp_path)] == ["1"]
 
 
-def test_a_picture_that_has_been_spoilt_is_told_and_the_others_go_on(tmp_path: Path) -> None:
+def test_a_damaged_picture_is_reported_and_the_others_go_on(tmp_path: Path) -> None:
     gradient(tmp_path / "a.jpg", 600, 400)
     gradient(tmp_path / "b.jpg", 600, 400)
     outcomes = checked(tmp_path, "a.jpg,One,,,", "b.jpg,Two,,,")
@@ -92,13 +92,13 @@ def test_a_picture_that_has_been_spoilt_is_told_and_the_others_go_on(tmp_path: P
 
 
 @pytest.mark.parametrize("rules", [None, some_rules()])
-def test_rules_that_say_nothing_of_copies_are_refused(tmp_path: Path, rules: Rules | None) -> None:
-    with pytest.raises(UsageError, match=r"a table \[catalogue\] of the rules"):
+def test_rules_without_copies_are_refused(tmp_path: Path, rules: Rules | None) -> None:
+    with pytest.raises(UsageError, match=r"the table \[catalogue\] of the rules"):
         catalogue_tasks(replace(JOB, rules=rules), (), tmp_path)
 
 
 @pytest.mark.parametrize("name", SHIPPED.names("rules"))
-def test_the_shipped_rules_ask_for_a_screenful_of_2_mb_at_most(name: str) -> None:
+def test_the_shipped_rules_ask_for_a_screen_size_of_2_mb_at_most(name: str) -> None:
     # Common practice, no source.
     rule = SHIPPED.rules(name).catalogue
     assert rule is not None

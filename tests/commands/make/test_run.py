@@ -1,4 +1,4 @@
-"""The whole route, run as its user runs it, on photographs that others made."""
+"""A whole run of ``make``, run as its user runs it, on photographs that others took."""
 
 import hashlib
 import importlib.util
@@ -34,7 +34,7 @@ def photographs_folder() -> Path:
 
 @pytest.fixture(scope="module")
 def run(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Any]:
-    """One run over real photographs, wide-gamut TIFF, every step written."""
+    """One run on real photographs, for wide-gamut TIFF, with every step written."""
     folder = tmp_path_factory.mktemp("route")
     for name in PHOTOGRAPHS:
         shutil.copy(photographs_folder() / name, folder / name)
@@ -65,7 +65,7 @@ def test_an_entry_that_breaks_a_rule_has_a_mock_up_but_no_print(run: tuple[Path,
     assert {v["pictures"][0]["file"] for v in report["entries"][4]["variants"]} == {None}
 
 
-def test_one_file_an_entry_lies_in_prints_whatever_its_bracket(run: tuple[Path, Any]) -> None:
+def test_prints_contains_one_file_per_entry_whatever_its_bracket(run: tuple[Path, Any]) -> None:
     names = sorted(path.name for path in (run[0] / "prints").iterdir())
     assert names == ["1_astronaut.tif", "2_rocket.tif", "3_camera.tif", "4_coffee.tif"]
 
@@ -96,7 +96,7 @@ def test_a_second_library_reads_pixels_resolution_and_profile(run: tuple[Path, A
         assert page.tags["InterColorProfile"].value[36:40] == b"acsp"
 
 
-def test_the_report_tells_the_truth_about_each_file(run: tuple[Path, Any]) -> None:
+def test_the_report_is_true_for_each_file(run: tuple[Path, Any]) -> None:
     out, report = run
     files = [v["pictures"][0] for e in report["entries"][:4] for v in e["variants"]]
     digests = [hashlib.sha256((out / f["file"]).read_bytes()).hexdigest() for f in files]
@@ -126,12 +126,12 @@ def test_a_darker_step_is_darker_and_keeps_white(run: tuple[Path, Any]) -> None:
     assert darker[(plain == 255).all(axis=-1)].min() >= 254
 
 
-def test_no_density_stands_in_any_name(run: tuple[Path, Any]) -> None:
+def test_no_name_contains_a_density(run: tuple[Path, Any]) -> None:
     names = [path.name for path in run[0].rglob("*") if path.is_file()]
     assert not [name for name in names if "0.1" in name or "010" in name or "+" in name]
 
 
-def test_every_file_made_stands_in_the_record(run: tuple[Path, Any]) -> None:
+def test_the_record_lists_every_file_made(run: tuple[Path, Any]) -> None:
     out = run[0]
     record = json.loads((out / "proofs-run.json").read_text())["files"]
     there = {str(p.relative_to(out)) for p in out.rglob("*") if p.is_file()}
@@ -139,7 +139,7 @@ def test_every_file_made_stands_in_the_record(run: tuple[Path, Any]) -> None:
     assert all(hashlib.sha256((out / n).read_bytes()).hexdigest() == d for n, d in record.items())
 
 
-def test_the_report_holds_no_path_of_this_machine(run: tuple[Path, Any]) -> None:
+def test_the_report_contains_no_path_of_this_machine(run: tuple[Path, Any]) -> None:
     assert str(run[0].parent) not in (run[0] / "report.json").read_text()
 
 
@@ -163,7 +163,7 @@ def test_results_are_the_same_byte_for_byte_whatever_the_number_of_workers(two: 
     assert files_of(two / "one") == files_of(two / "two")
 
 
-def test_a_second_run_replaces_and_puts_away(two: Path) -> None:
+def test_a_second_run_replaces_files_and_puts_others_away(two: Path) -> None:
     assert proofs("make", two, "--out", two / "out").code == 0
     write_entries(two, "file,size,bracket", "p1.jpg,long 12 in,0")
     assert proofs("make", two, "--out", two / "out").code == 0
@@ -182,7 +182,7 @@ def test_a_print_that_someone_retouched_is_never_overwritten(two: Path) -> None:
     assert (two / "out/prints/1_p1.jpg").read_bytes() == b"retouched"
 
 
-def test_the_folder_of_the_pictures_is_no_place_to_write_to(two: Path) -> None:
+def test_the_folder_of_the_pictures_cannot_be_written_to(two: Path) -> None:
     before = files_of(two)
     assert proofs("make", two, "--out", two).code == 5
     assert files_of(two) == before
@@ -202,7 +202,7 @@ def test_one_bad_photograph_never_stops_the_next(two: Path) -> None:
     assert [p.name for p in (two / "out/prints").iterdir()] == ["d_p1.jpg"]
 
 
-def test_a_row_that_cannot_be_understood_is_told_first_and_the_others_go_on(two: Path) -> None:
+def test_a_row_that_cannot_be_understood_comes_first_and_the_others_go_on(two: Path) -> None:
     write_entries(two, "file,size", "p1.jpg,long 11 in", "p2.jpg,rather large")
     said = proofs("make", two, "--out", two / "out")
     assert said.code == 3
@@ -223,7 +223,7 @@ def test_a_stray_border_is_found_with_its_width_and_what_is_visible_without_it(t
     with Image.open(two / "p1.jpg") as picture:
         picture.paste((255, 255, 255), (0, 0, 1800, 72))
         picture.save(two / "p1.jpg", quality=95)
-    # 72 of 1800 px on 12 in: 0.48 in; 1/8 in of it lies under the mat, so 0.355 in less than
+    # 72 of 1800 px on 12 in: 0.48 in; 1/8 in of it is under the mat, so 0.355 in less than
     # the 7 3/4 in that the window shows of 8 in are the picture's.
     write_entries(two, "file,size", "p1.jpg,long 12 in")
     assert proofs("make", two, "--out", two / "out").code == 0
@@ -233,7 +233,7 @@ def test_a_stray_border_is_found_with_its_width_and_what_is_visible_without_it(t
     assert "at the top; without it 11 3/4 × 7.4" in border["message"]
 
 
-def test_private_metadata_stays_behind_unless_asked_for(two: Path) -> None:
+def test_private_metadata_is_dropped_unless_asked_for(two: Path) -> None:
     with Image.open(two / "p1.jpg") as picture:
         exif = picture.getexif()
         exif[0x013B] = "Somebody's Name"  # Artist, TIFF 6.0
@@ -246,7 +246,7 @@ def test_private_metadata_stays_behind_unless_asked_for(two: Path) -> None:
         assert printed.getexif()[0x013B] == "Somebody's Name"
 
 
-def test_the_maker_alone_goes_along_where_that_is_asked_for(two: Path) -> None:
+def test_only_the_author_is_kept_where_that_is_asked_for(two: Path) -> None:
     with Image.open(two / "p1.jpg") as picture:
         exif = picture.getexif()
         exif.update({0x013B: "Somebody's Name", 0x0131: "a program"})  # TIFF 6.0
@@ -257,7 +257,7 @@ def test_the_maker_alone_goes_along_where_that_is_asked_for(two: Path) -> None:
         assert dict(printed.getexif()) == {0x013B: "Somebody's Name"}
 
 
-def test_ctrl_c_leaves_record_and_report_true_for_what_was_done(two: Path) -> None:
+def test_after_ctrl_c_record_and_report_are_true_for_what_was_done(two: Path) -> None:
     write_entries(two, "file,size,bracket", *["p1.jpg,long 16 in,"] * 8)
     out = two / "out"
     words = [sys.executable, "-m", "proofs", "make", str(two), "--out", str(out), "--jobs", "1"]
@@ -275,7 +275,7 @@ def test_ctrl_c_leaves_record_and_report_true_for_what_was_done(two: Path) -> No
     assert not [name for name in there if ".part-" in name]
 
 
-def test_the_sheets_pages_come_as_pictures_on_the_labs_sheets_at_full_size(two: Path) -> None:
+def test_the_pages_of_the_proof_sheet_are_pictures_of_the_labs_sheet_size(two: Path) -> None:
     said = proofs("make", two, "--out", two / "out", "--proof-prints")
     assert said.code == 0, said.err
     with Image.open(two / "out/proof-prints/proof-sheet-1.jpg") as page:

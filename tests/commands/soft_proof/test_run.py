@@ -1,4 +1,4 @@
-"""A run with a soft proof, as its user runs it; the printer is made up."""
+"""A run with a soft proof, as its user runs it; the printer is invented."""
 
 import shutil
 from pathlib import Path
@@ -11,7 +11,7 @@ from tests.labs import greens, write_paper_lab
 
 
 def folder_of(path: Path, soft: str = "") -> Path:
-    """A folder with a quiet picture, one of strong greens, and a lab's profile."""
+    """A folder with a muted picture, one of strong greens, and a lab's profile."""
     write_paper_lab(path, soft)
     gradient(path / "quiet.jpg", 300, 200)
     greens(path / "greens.tif")
@@ -38,7 +38,7 @@ def losses(report: Any) -> list[list[Any]]:
     return [[f for f in e["findings"] if f["code"] == "gamut-loss"] for e in report["entries"]]
 
 
-def test_the_report_tells_which_picture_loses_colour_and_how_much(run: tuple[Path, Any]) -> None:
+def test_the_report_states_which_picture_loses_colour_and_how_much(run: tuple[Path, Any]) -> None:
     quiet, (greens,) = losses(run[1])
     assert quiet == []
     assert greens["severity"] == "warning"

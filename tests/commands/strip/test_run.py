@@ -1,4 +1,4 @@
-"""A run of test strips that does not come to its end, or meets a fault of its own."""
+"""A run of test strips that is interrupted, or that meets a fault of the program."""
 
 from dataclasses import replace
 from pathlib import Path
@@ -57,7 +57,7 @@ def test_a_run_that_is_stopped_says_what_was_not_done(planned: Planned) -> None:
     assert (order.folder / "strip.pdf").is_file()
 
 
-def test_a_stopped_run_is_taken_up_by_the_next(planned: Planned) -> None:
+def test_a_stopped_run_is_continued_by_the_next(planned: Planned) -> None:
     order, plan, outcomes = planned
     make_strips(order, plan, outcomes, STOPPED)
     run = make_strips(order, plan, outcomes, Workers(1))
@@ -65,7 +65,9 @@ def test_a_stopped_run_is_taken_up_by_the_next(planned: Planned) -> None:
     assert (order.folder / "strips/strip-1.jpg").is_file()
 
 
-def test_a_fault_of_the_program_is_told_with_its_trace_and_raises_nothing(planned: Planned) -> None:
+def test_a_fault_of_the_program_is_reported_with_its_trace_and_raises_nothing(
+    planned: Planned,
+) -> None:
     order, plan, outcomes = planned
     too_small = replace(plan.frame, sheet=PixelSize(20, 20))
     task = replace(task_of(order, plan, outcomes), frame=too_small)
@@ -74,7 +76,7 @@ def test_a_fault_of_the_program_is_told_with_its_trace_and_raises_nothing(planne
     assert "Traceback" in made.faults[0]
 
 
-def test_a_sheet_that_cannot_be_written_is_told(planned: Planned) -> None:
+def test_a_sheet_that_cannot_be_written_is_reported(planned: Planned) -> None:
     order, plan, outcomes = planned
     (order.inputs.folder / "file").write_bytes(b"")
     task = replace(task_of(order, plan, outcomes), folder=order.inputs.folder / "file")
@@ -83,7 +85,7 @@ def test_a_sheet_that_cannot_be_written_is_told(planned: Planned) -> None:
     assert "cannot be written" in made.problem
 
 
-def test_a_sheet_whose_worker_died_is_told(planned: Planned) -> None:
+def test_a_sheet_whose_worker_died_is_reported(planned: Planned) -> None:
     made = spoilt_sheet(task_of(*planned), DIED)
     assert made.exit_code == 70
     assert "--jobs 1" in made.problem

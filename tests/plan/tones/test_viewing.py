@@ -25,7 +25,7 @@ from proofs.plan.tones.viewing import (
     suggested_bracket,
     warning,
 )
-from proofs.records.lights import bare_light
+from proofs.records.lights import light_of_lux
 from tests import near
 
 CASES = json.loads((Path(__file__).parents[2] / "cases" / "light.json").read_text("utf-8"))
@@ -115,17 +115,17 @@ def test_the_further_steps_go_darker_for_a_brighter_light(home: float, judging: 
 
 
 def test_lights_may_be_named_or_given_in_lux() -> None:
-    named = suggested_bracket(bare_light(500), bare_light(2000))
+    named = suggested_bracket(light_of_lux(500), light_of_lux(2000))
     assert named == suggested_bracket(500, 2000)
 
 
 @pytest.mark.parametrize(
     ("home", "judging", "words"),
     [
-        (500, 2000, r"2.0 stops brighter: \+0.45 D .*go darker to \+0.20, .*one step lighter"),
-        (2000, 500, r"2.0 stops dimmer: -0.46 D .*go lighter to -0.20, .*one step darker"),
+        (500, 2000, r"2.0 stops brighter: \+0.45 D .*go darker to \+0.20 .*one step lighter"),
+        (2000, 500, r"2.0 stops dimmer: -0.46 D .*go lighter to -0.20 .*one step darker"),
         (500, 1210, r"1.3 stops brighter: \+0.29 D .*go darker to \+0.10"),
-        (2000, 200, r"dimmer: no density .*white falls short.*go lighter to -0.20"),
+        (2000, 200, r"dimmer: no density .*bare white is dimmer.*go lighter to -0.20"),
         (392, 500, r"0.4 stops brighter: \+0.08 D .*less than a step"),
         (500, 500, "alike"),
     ],

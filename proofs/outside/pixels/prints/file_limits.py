@@ -1,7 +1,7 @@
 """Pictures that a stranger made to unpack to gigabytes, refused before the library opens them.
 
 Layouts: the PNG specification, third edition, 5.3 and 11.3.3; TIFF 6.0, section 2, and the
-BigTIFF extension. From memory.
+BigTIFF extension; ITU-T T.81, B.1. From memory.
 """
 
 import struct
@@ -18,6 +18,8 @@ MOST_METADATA = 64_000_000
 
 _DEFLATE_MOST = 1032  # times as long as the packed bytes, at most (from memory)
 _MOST_PARTS = 1000  # chunks of a PNG that are not pixels; tags of a TIFF
+_MOST_SEGMENTS = 10_000  # of a JPEG before its pixels
+_START_OF_SCAN = 0xDA
 _TYPE_SIZES = {1: 1, 2: 1, 3: 2, 4: 4, 5: 8, 6: 1, 7: 1, 8: 2, 9: 4, 10: 8, 11: 4, 12: 8}
 _TYPE_SIZES |= {13: 4, 16: 8, 17: 8, 18: 8}
 
@@ -40,6 +42,8 @@ def refuse_unbounded(content: bytes) -> None:
             _refuse_chunks(content)
         elif kind == FileFormat.TIFF:
             _refuse_tags(content)
+        elif kind == FileFormat.JPEG:
+            _refuse_segments(content)
     except struct.error:
         raise CodedPhotographError("is cut short", "unreadable") from None
 
@@ -70,6 +74,16 @@ def _is_packed(content: bytes, name: bytes, start: int, length: int) -> bool:
         return name == b"zTXt"
     flag = content.find(b"\0", start, start + min(length, 80)) + 1
     return content[flag : flag + 1] != b"\0"
+
+
+def _refuse_segments(content: bytes) -> None:
+    at, count = 2, 0
+    while at + 4 <= len(content) and content[at] == 0xFF and content[at + 1] != _START_OF_SCAN:
+        # Bytes of filling may come before a marker.
+        at += 1 if content[at + 1] == 0xFF else 2 + struct.unpack_from(">H", content, at + 2)[0]
+        count += 1
+        if count > _MOST_SEGMENTS:
+            raise _too_much()
 
 
 def _refuse_tags(content: bytes) -> None:
