@@ -17,8 +17,13 @@ def printed_outside(
     ``spread`` is the number of pixels by which an encoder may blur an area's edge, ``slack`` the
     number of codes by which white may be off.
     """
-    difference = np.abs(codes.astype(np.int32) - np.asarray(white, dtype=np.int32))
-    marked = np.asarray((difference > slack).any(axis=-1))
+    marked = np.zeros(codes.shape[:2], bool)
+    for channel, code in enumerate(white):
+        plane, largest = codes[..., channel], np.iinfo(codes.dtype).max
+        if code - slack > 0:
+            marked |= plane < code - slack
+        if code + slack < largest:
+            marked |= plane > code + slack
     for area in areas:
         top, left = max(0, area.top - spread), max(0, area.left - spread)
         marked[top : area.bottom + spread, left : area.right + spread] = False

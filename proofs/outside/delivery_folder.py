@@ -17,13 +17,21 @@ from proofs.outside.files import sha256_of, umask
 RECORD, SUMS = "delivery.json", "SHA256SUMS"
 TICKET, TABLE, LIST = "ticket.pdf", "ticket.csv", "order.txt"
 
+Times = Mapping[str, tuple[int, int]]
+
 
 def refuse_target(path: Path) -> None:
     """Raise ``WriteError`` unless a folder is new, empty, or an earlier delivery as it was made."""
     if path.is_symlink() or (path.exists() and not path.is_dir()):
         raise WriteError(f"{path}: is no folder; name another for --out")
-    if not path.is_dir() or not any(path.iterdir()):
-        return
+    try:
+        if path.is_dir() and any(path.iterdir()):
+            _refuse_changed(path)
+    except OSError as fault:
+        raise WriteError(f"{path}: cannot be read: {fault.strerror}; name another --out") from fault
+
+
+def _refuse_changed(path: Path) -> None:
     if not _is_own(path / RECORD):
         raise WriteError(
             f"{path}: holds files that this program did not make; name a new or empty folder"
@@ -36,9 +44,10 @@ def refuse_target(path: Path) -> None:
             f"{path}: the delivery is not as it was made, {name} {what}; name another --out"
         )
     for name, digest in sums.items():
-        if (path / name).is_symlink() or sha256_of(path / name) != digest:
+        file = path / name
+        if file.is_symlink() or not file.is_file() or sha256_of(file) != digest:
             raise WriteError(
-                f"{path / name}: was changed since it was made; move it away, or name another --out"
+                f"{file}: was changed since it was made; move it away, or name another --out"
             )
 
 
@@ -58,23 +67,48 @@ def passing_folder(path: Path) -> Iterator[Path]:
 
 
 def publish(made: Path, path: Path) -> None:
-    """Put the name of the delivery on a finished folder; the earlier one goes only then."""
+    """Give a finished folder the name of the delivery; the earlier one is deleted only then.
+
+    Raises ``WriteError`` where the earlier one is no longer as it was made: it stays as it is.
+    """
     try:
+        seen = _times(path)
+        refuse_target(path)
         made.chmod(0o777 & ~umask())
-        if path.is_dir() and any(path.iterdir()):
-            with passing_folder(path) as aside:
-                os.replace(path, aside / "before")
-                try:
-                    os.replace(made, path)
-                except BaseException:
-                    os.replace(aside / "before", path)
-                    raise
+        if seen:
+            _replace(made, path, seen)
             return
         if path.is_dir():
             path.rmdir()
         os.replace(made, path)
     except OSError as fault:
         raise WriteError(f"{path}: cannot be written: {fault.strerror}") from fault
+
+
+def _replace(made: Path, path: Path, seen: Times) -> None:
+    """Replace a delivery; where that fails it goes back, or stays in the folder that was moved."""
+    aside = Path(tempfile.mkdtemp(prefix=f".{path.name}-", dir=path.absolute().parent))
+    earlier = aside / "before"
+    try:
+        os.replace(path, earlier)
+        try:
+            if _times(earlier) != seen:
+                raise WriteError(f"{path}: was changed a moment ago; look at it, and start again")
+            os.replace(made, path)
+        except BaseException:
+            os.replace(earlier, path)
+            raise
+    except BaseException:
+        with contextlib.suppress(OSError):
+            aside.rmdir()
+        raise
+    shutil.rmtree(aside, ignore_errors=True)
+
+
+def _times(folder: Path) -> Times:
+    """The size of each file in a folder, and when it was last written."""
+    found = {p.relative_to(folder).as_posix(): p.lstat() for p in folder.rglob("*")}
+    return {name: (at.st_size, at.st_mtime_ns) for name, at in found.items()}
 
 
 def sums_of(folder: Path, names: Iterable[str]) -> bytes:
@@ -95,8 +129,10 @@ def read_sums(content: bytes) -> dict[str, str]:
 
 
 def _is_own(record: Path) -> bool:
+    if record.is_symlink() or not record.is_file():
+        return False
     try:
         content = json.loads(record.read_bytes())
-    except (OSError, ValueError):
+    except (OSError, ValueError, RecursionError):
         return False
     return isinstance(content, dict) and content.get("kind") == "delivery"

@@ -1,11 +1,9 @@
 """A delivery as a folder or zips: whole, with nothing added, as its sums and its record say."""
 
 import hashlib
-import json
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
-from proofs.commands.delivery.record import delivery_from, delivery_record
 from proofs.outside.delivery_folder import (
     LIST,
     RECORD,
@@ -16,12 +14,18 @@ from proofs.outside.delivery_folder import (
     written_sums,
 )
 from proofs.outside.delivery_source import DeliveryPart
+from proofs.outside.pixels.prints.file_limits import largest_file
 from proofs.pages.delivery.order_lists import order_text, ticket_rows
 from proofs.plan.delivery.deliveries import Delivery, FileFacts, for_the_lab
 from proofs.records.dialects import write_rows
 
 _SEEN = ("pixels", "ppi", "bits", "channels", "format", "icc_sha256", "encoding", "copyright")
 _SEEN_WORDS = {"icc_sha256": "profile"}
+_LARGEST_SUMS = 4_000_000  # 20,000 names of 100 characters take three quarters
+_LARGEST_OTHER = 1_000_000_000  # ticket, lists, soft proof
+
+SizeLimit = Callable[[str], int]
+"""The most bytes that a file of this name may have to be read."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,31 +37,46 @@ class Difference:
     message: str
 
 
-def part_differences(part: DeliveryPart) -> Iterator[Difference]:
+def size_limit(parts: Sequence[DeliveryPart], delivery: Delivery | None) -> SizeLimit:
+    """Return how much is read of each file: what its picture can need by the record."""
+    pictures = [(file.file, file.facts) for file in delivery.files] if delivery else []
+    copies = delivery.catalogue.copies if delivery and delivery.catalogue else ()
+    pictures += [(copy.file, copy.facts) for copy in copies]
+    most = {name: largest_file(facts.pixels, facts.channels) for name, facts in pictures}
+    together = sum(most.values()) + _LARGEST_OTHER
+    most |= {part.name: together for part in parts if part.name}
+    return lambda name: most.get(name, _LARGEST_OTHER)
+
+
+def part_differences(part: DeliveryPart, limit: SizeLimit) -> Iterator[Difference]:
     """Yield what is wrong with a folder or zip by its own check sums."""
     for fault in part.faults:
         yield Difference("zip" if part.name else "folder", part.name or ".", fault)
-    if not part.names:
+    if not part.sizes:
         return
-    content = content_of(part, SUMS)
-    if content is None:
+    if SUMS not in part.sizes:
         yield Difference("missing", _where(part, SUMS), "the check sums are missing")
+        return
+    try:
+        content = part.read(SUMS, most=_LARGEST_SUMS)
+    except ValueError as error:
+        yield Difference("sums", _where(part, SUMS), str(error))
         return
     sums = read_sums(content)
     if written_sums(sums) != content:
         yield Difference("sums", _where(part, SUMS), "holds more, or other, than check sums")
-    for name in sorted({*sums, *part.names} - {SUMS}):
-        if name not in part.names:
+    for name in sorted({*sums, *part.sizes} - {SUMS}):
+        if name not in part.sizes:
             yield Difference("missing", _where(part, name), "is missing")
         elif name not in sums:
             yield Difference("added", _where(part, name), "was added: no check sum names it")
-        elif _digest(part, name) != sums[name]:
-            yield Difference("checksum", _where(part, name), "its check sum differs")
+        elif fault := sum_fault(part, name, sums[name], limit):
+            yield Difference("checksum", _where(part, name), fault)
 
 
 def whole_differences(parts: Sequence[DeliveryPart], delivery: Delivery) -> Iterator[Difference]:
-    """Yield what the record names and nowhere lies, and what lies there that it does not name."""
-    there = {name for part in parts for name in part.names}
+    """Yield what the record names and is missing, and what is there and it does not name."""
+    there = {name for part in parts for name in part.sizes}
     packed = {part.name for part in parts if part.name}
     wanted = {RECORD, SUMS, LIST, TABLE, TICKET, *(file.file for file in delivery.files)}
     wanted |= set(delivery.companions)
@@ -66,21 +85,23 @@ def whole_differences(parts: Sequence[DeliveryPart], delivery: Delivery) -> Iter
     for name in sorted(there - wanted - packed):
         yield Difference("added", name, "was added: the record does not name it")
     for part in parts:
-        for name in sorted(set(part.names) & set(delivery.companions)) if part.name else ():
+        for name in sorted(set(part.sizes) & set(delivery.companions)) if part.name else ():
             yield Difference("added", _where(part, name), "was added: it is not for the lab")
 
 
-def list_differences(parts: Sequence[DeliveryPart], delivery: Delivery) -> Iterator[Difference]:
-    """Yield each list that does not say what the record says, or a ticket that was not made so."""
+def list_differences(
+    parts: Sequence[DeliveryPart], delivery: Delivery, limit: SizeLimit
+) -> Iterator[Difference]:
+    """Yield each list that does not say what the record says, and a ticket that was changed."""
     for part in parts:
-        told = for_the_lab(delivery) if part.name else delivery
+        listed = for_the_lab(delivery) if part.name else delivery
         expected = {
-            LIST: sha256_of_bytes(order_text(told).encode()),
-            TABLE: sha256_of_bytes(write_rows(ticket_rows(told))),
-            TICKET: told.ticket_sha256,
+            LIST: sha256_of_bytes(order_text(listed).encode()),
+            TABLE: sha256_of_bytes(write_rows(ticket_rows(listed))),
+            TICKET: listed.ticket_sha256,
         }
         for name, digest in expected.items():
-            if name in part.names and _digest(part, name) != digest:
+            if name in part.sizes and sum_fault(part, name, digest, limit):
                 yield Difference("order", _where(part, name), "does not say what the record says")
 
 
@@ -88,17 +109,13 @@ def _where(part: DeliveryPart, name: str) -> str:
     return f"{part.name}: {name}" if part.name else name
 
 
-def content_of(part: DeliveryPart, name: str) -> bytes | None:
-    """Return a file of a part; None where it is not there or cannot be read."""
+def sum_fault(part: DeliveryPart, name: str, expected: str, limit: SizeLimit) -> str:
+    """Return why a file is not the one of this check sum, or nothing."""
     try:
-        return part.read(name) if name in part.names else None
-    except ValueError:
-        return None
-
-
-def _digest(part: DeliveryPart, name: str) -> str:
-    content = content_of(part, name)
-    return sha256_of_bytes(content) if content is not None else ""
+        found = part.sha256(name, most=limit(name))
+    except ValueError as error:
+        return str(error)
+    return "" if found == expected else "its check sum differs"
 
 
 def sha256_of_bytes(content: bytes) -> str:
@@ -123,35 +140,18 @@ def facts_differences(file: str, then: FileFacts, now: FileFacts) -> Iterator[Di
         yield Difference(word, file, f"{word} {after or 'none'}, made with {before or 'none'}")
 
 
-def first_content(parts: Sequence[DeliveryPart], name: str) -> bytes | None:
-    """Return a file from the first part that holds it whole."""
-    held = (content_of(part, name) for part in parts if name in part.names)
-    return next((content for content in held if content is not None), None)
+def first_content(parts: Sequence[DeliveryPart], name: str, limit: SizeLimit) -> bytes | None:
+    """Return a file from the first part that holds it; None where none does.
 
-
-def read_record(parts: Sequence[DeliveryPart]) -> tuple[Delivery | None, list[Difference]]:
-    """Return the delivery that the parts tell of, None where none does, and what is wrong there.
-
-    The record beside zips tells of all that there is, those in them of the lab's files alone.
+    Raises ``ValueError`` where no part that holds it can be read.
     """
-    held = (content_of(part, RECORD) for part in parts)
-    records = dict.fromkeys(content for content in held if content is not None)
-    if not records:
-        return None, [Difference("missing", RECORD, "the record of the delivery is missing")]
-    found: list[Difference] = []
-    read: list[Delivery] = []
-    for content in records:
+    fault: ValueError | None = None
+    for part in parts:
         try:
-            record = json.loads(content)
-            delivery = delivery_from(record)
+            if name in part.sizes:
+                return part.read(name, most=limit(name))
         except ValueError as error:
-            said = "is no JSON" if isinstance(error, json.JSONDecodeError) else str(error)
-            found.append(Difference("record", RECORD, said))
-            continue
-        if delivery_record(delivery) | {"version": record.get("version")} != record:
-            found.append(Difference("record", RECORD, "does not agree with itself"))
-        read.append(delivery)
-    whole = max(read, key=lambda delivery: len(delivery.companions), default=None)
-    if whole and any(one not in (whole, for_the_lab(whole)) for one in read):
-        found.append(Difference("record", RECORD, "the parts are not of one delivery"))
-    return whole, found
+            fault = error
+    if fault is not None:
+        raise fault
+    return None

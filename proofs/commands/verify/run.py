@@ -1,27 +1,30 @@
 """A delivery read back: what of it is no longer as it was made, and which rules its files meet.
 
-Nothing but the delivery itself is asked: its record says what each file was made to be, and
-the files are measured again.
+Only the delivery itself is read: its record says what each file was made to be, and the files
+are measured again. Anybody may have written both, so whatever is wrong is a difference.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from proofs.commands.verify.parts import (
     Difference,
+    SizeLimit,
     facts_differences,
     first_content,
     list_differences,
     part_differences,
-    read_record,
     sha256_of_bytes,
+    size_limit,
+    sum_fault,
     whole_differences,
 )
+from proofs.commands.verify.records import read_record
 from proofs.errors import PhotographError
 from proofs.findings import Finding, Severity, Status
 from proofs.inspection.margins import printed_outside
 from proofs.outside.delivery_source import DeliveryPart
-from proofs.outside.pixels.prints.file_facts import SRGB_SHA256, file_codes, file_facts
+from proofs.outside.pixels.prints.file_facts import SRGB_SHA256, file_facts, pixel_bands
 from proofs.plan.delivery.deliveries import (
     TITLE_ALONE,
     DeliveredFile,
@@ -62,23 +65,40 @@ class Verified:
 def verify(parts: Sequence[DeliveryPart]) -> Verified:
     """Return what became of a delivery since it was made."""
     delivery, wrong = read_record(parts)
-    found = [*(d for part in parts for d in part_differences(part)), *wrong]
+    limit = size_limit(parts, delivery)
+    found = [*(d for part in parts for d in part_differences(part, limit)), *wrong]
     if delivery is None:
         return Verified(None, (), tuple(found))
     found += whole_differences(parts, delivery)
-    found += list_differences(parts, delivery)
+    found += list_differences(parts, delivery, limit)
     files = []
     for file in delivery.files:
-        content = first_content(parts, file.file)
+        content, unread = _read(parts, file.file, limit)
+        found += unread
         if content is not None:
             verified, differing = _file(delivery, file, content)
             files += [verified] if verified else []
             found += differing
-    for copy, rules, differing in verified_companions(parts, delivery):
-        files += [FileVerified(copy.file, copy.entry, (), rules, ())] if rules else []
-        found += differing
-    found += proof_differences(parts, delivery)
+    if delivery.catalogue:
+        for copy in delivery.catalogue.copies:
+            content, unread = _read(parts, copy.file, limit)
+            found += unread
+            if content is not None:
+                rules, differing = _copy(delivery.catalogue.rule, copy, content)
+                files += [FileVerified(copy.file, copy.entry, (), rules, ())] if rules else []
+                found += differing
+    found += proof_differences(parts, delivery, limit)
     return Verified(delivery, tuple(files), tuple(dict.fromkeys(found)))
+
+
+def _read(
+    parts: Sequence[DeliveryPart], name: str, limit: SizeLimit
+) -> tuple[bytes | None, list[Difference]]:
+    """A picture, None where it is missing or cannot be read; the latter is a difference."""
+    try:
+        return first_content(parts, name, limit), []
+    except ValueError as error:
+        return None, [Difference(Status.UNREADABLE, name, str(error))]
 
 
 def _file(
@@ -89,12 +109,15 @@ def _file(
         found.append(Difference("checksum", file.file, "its check sum differs from the record's"))
     try:
         facts = file_facts(content)
-        outside = _outside(delivery, file, content) if facts.pixels == file.facts.pixels else 0
     except PhotographError as error:
         return None, [*found, Difference(Status.UNREADABLE, file.file, str(error))]
     found += facts_differences(file.file, file.facts, facts)
     if facts.extras and not delivery.keeps_metadata:
         found.append(Difference("metadata", file.file, f"carries {', '.join(facts.extras)}"))
+    try:
+        outside = _outside(delivery, file, content) if facts.pixels == file.facts.pixels else 0
+    except PhotographError as error:
+        return None, [*found, Difference(Status.UNREADABLE, file.file, str(error))]
     if outside:
         found.append(Difference("margin", file.file, f"{outside} pixels of its white are printed"))
     lab = lab_findings(delivery, file, facts)
@@ -117,55 +140,45 @@ def _file(
 
 def _outside(delivery: Delivery, file: DeliveredFile, content: bytes) -> int:
     """How many pixels are printed where there was white; none where there is another picture."""
-    codes = file_codes(content)
-    if codes.shape[2] != len(delivery.white):
-        return 0
     is_jpeg = delivery.lab.format == FileFormat.JPEG
-    return printed_outside(
-        codes,
-        delivery.white,
-        (file.image, *file.margin_marks),
-        spread=_JPEG_BLOCK if is_jpeg else 0,
-        slack=_JPEG_SLACK if is_jpeg else 0,
-    )
+    spread, slack = (_JPEG_BLOCK, _JPEG_SLACK) if is_jpeg else (0, 0)
+    count = 0
+    for first_row, codes in pixel_bands(content):
+        if codes.shape[2] != len(delivery.white):
+            continue
+        printed = (file.image, *file.margin_marks)
+        lowered = (replace(area, top=area.top - first_row) for area in printed)
+        areas = [area for area in lowered if area.bottom + spread > 0]
+        count += printed_outside(codes, delivery.white, areas, spread=spread, slack=slack)
+    return count
 
 
-Read = tuple[tuple[Finding, ...], list[Difference]]
-
-
-def verified_companions(
-    parts: Sequence[DeliveryPart], delivery: Delivery
-) -> Iterator[tuple[ScreenCopy, tuple[Finding, ...], list[Difference]]]:
-    """Yield each catalogue copy that is there, with its points of the rule and what differs.
-
-    A copy that cannot be read meets none.
-    """
-    if delivery.catalogue is None:
-        return
-    for copy in delivery.catalogue.copies:
-        content = first_content(parts, copy.file)
-        if content is not None:
-            yield copy, *_copy(delivery.catalogue.rule, copy, content)
-
-
-def proof_differences(parts: Sequence[DeliveryPart], delivery: Delivery) -> Iterator[Difference]:
-    """Yield that the soft proof is not the one that was made."""
+def proof_differences(
+    parts: Sequence[DeliveryPart], delivery: Delivery, limit: SizeLimit
+) -> Iterator[Difference]:
+    """Yield each soft proof that is not the one that was made."""
     proof = delivery.soft_proof
-    content = first_content(parts, proof.file) if proof else None
-    if proof and content is not None and sha256_of_bytes(content) != proof.sha256:
-        yield Difference("soft-proof", proof.file, "is not the one that was made")
+    for part in parts:
+        if proof and proof.file in part.sizes and sum_fault(part, proof.file, proof.sha256, limit):
+            yield Difference("soft-proof", proof.file, "is not the one that was made")
 
 
-def _copy(rule: CatalogueRule, copy: ScreenCopy, content: bytes) -> Read:
+def _copy(
+    rule: CatalogueRule, copy: ScreenCopy, content: bytes
+) -> tuple[tuple[Finding, ...], list[Difference]]:
     found = []
     if sha256_of_bytes(content) != copy.sha256:
         found.append(Difference("checksum", copy.file, "its check sum differs from the record's"))
     try:
         facts = file_facts(content)
-        file_codes(content)  # all of it has to be there
     except PhotographError as error:
         return (), [*found, Difference(Status.UNREADABLE, copy.file, str(error))]
     found += facts_differences(copy.file, copy.facts, facts)
+    try:
+        for _ in pixel_bands(content) if facts.pixels == copy.facts.pixels else ():
+            pass  # all of it has to be there
+    except PhotographError as error:
+        found.append(Difference(Status.UNREADABLE, copy.file, str(error)))
     allowed = {TITLE_ALONE} if rule.title_inside else set()
     if extras := sorted(set(facts.extras) - allowed):
         found.append(Difference("metadata", copy.file, f"carries {', '.join(extras)}"))

@@ -1,27 +1,35 @@
-"""A delivery read back, as text for a terminal and as a record."""
+"""A delivery read back, as text for a terminal and as a record.
+
+The words of a delivery may be anybody's: none of them reaches a terminal or a program raw.
+"""
 
 from collections.abc import Sequence
 
 from proofs.commands.verify.run import FileVerified, Verified
 from proofs.findings import Finding, Severity
 from proofs.run.json_report import SCHEMA, JsonValue, finding_record
+from proofs.run.printable import printable
+
+_LONGEST_NAME = 200
 
 
 def verified_lines(verified: Verified) -> list[str]:
     """Return what each file meets, and everything that differs."""
     lines = [line for file in verified.files for line in _file_lines(file)]
-    wide = max((len(d.where) for d in verified.differences), default=0)
-    lines += [f"DIFFERS  {d.where:<{wide}}  {d.message}" for d in verified.differences]
+    places = [printable(d.where, most=_LONGEST_NAME) for d in verified.differences]
+    wide = max(map(len, places), default=0)
+    for place, difference in zip(places, verified.differences, strict=True):
+        lines.append(f"DIFFERS  {place:<{wide}}  {printable(difference.message)}")
     count, files = len(verified.differences), len(verified.files)
-    told = f"{files} file{'s' * (files != 1)} read"
+    read = f"{files} file{'s' * (files != 1)} read"
     if count:
-        return [*lines, "", f"{told}; {count} thing{'s' * (count != 1)} not as it was made"]
-    return [*lines, "", f"{told}; everything is as it was made"]
+        return [*lines, "", f"{read}; {count} thing{'s' * (count != 1)} not as it was made"]
+    return [*lines, "", f"{read}; everything is as it was made"]
 
 
 def verified_record(verified: Verified) -> dict[str, JsonValue]:
     """Return the same as a record."""
-    return {
+    record: dict[str, JsonValue] = {
         "schema": SCHEMA,
         "program": "proofs",
         "is_as_made": not verified.differences,
@@ -39,20 +47,33 @@ def verified_record(verified: Verified) -> dict[str, JsonValue]:
             for file in verified.files
         ],
     }
+    return {key: _printable_value(value) for key, value in record.items()}
+
+
+def _printable_value(value: JsonValue) -> JsonValue:
+    """The same value with all its texts safe to print."""
+    if isinstance(value, str):
+        return printable(value)
+    if isinstance(value, list):
+        return [_printable_value(item) for item in value]
+    if isinstance(value, dict):
+        return {key: _printable_value(item) for key, item in value.items()}
+    return value
 
 
 def _file_lines(file: FileVerified) -> list[str]:
-    lines = [f"{file.entry:>4}  {file.file}"]
-    lines += _told("lab", file.lab)
-    lines += _told("rules", file.rules)
-    planned = "; ".join(f"{f.code} {f.severity.word}" for f in file.planned)
+    lines = [f"{printable(file.entry):>4}  {printable(file.file)}"]
+    lines += _finding_lines("lab", file.lab)
+    lines += _finding_lines("rules", file.rules)
+    planned = printable("; ".join(f"{f.code} {f.severity.word}" for f in file.planned))
     return [*lines, f"      {'planned':<8}{planned}", ""] if planned else [*lines, ""]
 
 
-def _told(head: str, findings: Sequence[Finding]) -> list[str]:
+def _finding_lines(head: str, findings: Sequence[Finding]) -> list[str]:
     """The findings one below the other under one head."""
     return [
-        f"      {head if not n else '':<8}{_word(f):<8} {f.message}" for n, f in enumerate(findings)
+        f"      {head if not n else '':<8}{_word(f):<8} {printable(f.message)}"
+        for n, f in enumerate(findings)
     ]
 
 

@@ -81,9 +81,9 @@ def test_an_entry_without_a_plan_has_no_copy(tmp_path: Path) -> None:
 def test_a_damaged_picture_is_reported_and_the_others_go_on(tmp_path: Path) -> None:
     gradient(tmp_path / "a.jpg", 600, 400)
     gradient(tmp_path / "b.jpg", 600, 400)
-    outcomes = checked(tmp_path, "a.jpg,One,,,", "b.jpg,Two,,,")
     whole = (tmp_path / "a.jpg").read_bytes()
     (tmp_path / "a.jpg").write_bytes(whole[: len(whole) // 3])
+    outcomes = checked(tmp_path, "a.jpg,One,,,", "b.jpg,Two,,,")
     spoilt, good = sorted(made(JOB, outcomes, tmp_path), key=lambda file: file.name)
     assert spoilt.content is None
     assert spoilt.notes[0].code == "input-truncated"

@@ -8,9 +8,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from proofs.commands.delivery.record import delivery_from, delivery_record
+from proofs.commands.delivery.record import delivery_record
+from proofs.commands.delivery.record_reading import delivery_from
 from proofs.errors import RecordError
 from proofs.lengths import Length, Size
+from proofs.pixel_areas import Area
 from proofs.plan.delivery.deliveries import Catalogue, Companion, ScreenCopy, for_the_lab
 from proofs.records.rules import CatalogueRule
 from tests.deliveries import FACTS, a_delivery, a_file
@@ -22,6 +24,7 @@ rules = st.builds(
     CatalogueRule, counts, counts, counts, st.integers(1, 95), st.just("{title}"), st.booleans()
 )
 COPY = ScreenCopy("catalogue/1_Old-pier.jpg", "1", "Old pier", "Sea", FACTS, "cd" * 32)
+OTHER_COPY = replace(COPY, file="catalogue/2_Old-pier.jpg")
 
 
 @given(
@@ -54,7 +57,8 @@ def test_copies_and_soft_proof_are_given_back_too(
 ) -> None:
     copy = replace(COPY, title=title, category=category, facts=replace(FACTS, title=title))
     delivery = a_delivery(
-        catalogue=Catalogue(rule, (copy, COPY)), soft_proof=Companion("soft-proof.pdf", "ef" * 32)
+        catalogue=Catalogue(rule, (copy, OTHER_COPY)),
+        soft_proof=Companion("soft-proof.pdf", "ef" * 32),
     )
     read = delivery_from(json.loads(json.dumps(delivery_record(delivery))))
     assert (read.catalogue, read.soft_proof) == (delivery.catalogue, delivery.soft_proof)
@@ -69,11 +73,88 @@ def test_copies_and_soft_proof_are_given_back_too(
         {},
         {"schema": 1},
         {"schema": 4, "program": "proofs", "kind": "delivery"},
-        {"schema": 3, "program": "proofs", "kind": "delivery", "files": 7},
+        {"schema": 3, "program": "proofs", "kind": "strip"},
+        {"schema": 3, "program": 7, "kind": "delivery"},
     ],
 )
 def test_anything_else_is_refused(record: Any) -> None:
     with pytest.raises(ValueError, match="is not a record of a delivery"):
+        delivery_from(record)
+
+
+def a_record() -> Any:
+    """Return a record with everything in it, as JSON holds it."""
+    delivery = a_delivery(
+        a_file(margin_marks=(Area(5, 5, 40, 8),)),
+        catalogue=Catalogue(CatalogueRule(), (COPY,)),
+        soft_proof=Companion("soft-proof.pdf", "ef" * 32),
+    )
+    return json.loads(json.dumps(delivery_record(delivery)))
+
+
+@pytest.mark.parametrize(
+    ("path", "value", "words"),
+    [
+        ("schema", True, "schema: true is not a whole number from 1 to 1000000000"),
+        ("version", None, "version: null is not a text"),
+        ("files", 7, "files: 7 is not a list"),
+        ("files", [], "files: a list of 0; expected 1 to 10000"),
+        ("files.0", [], r"files\[0\]: a list of 0 is not an object"),
+        ("files.0.pixels.width", -3, r"files\[0\].pixels.width: -3 is not a whole number from 1"),
+        ("files.0.pixels.width", 2400.0, "width: 2400.0 is not a whole number"),
+        ("files.0.pixels.width", 10**30, "width: 10{30} is not a whole number"),
+        ("files.0.copies", True, "copies: true is not a whole number"),
+        ("files.0.copies", 0, "copies: 0 is not a whole number from 1"),
+        ("files.0.ppi", 0, "ppi: 0 is not a number from 1 to 100000"),
+        ("files.0.ppi", float("nan"), "ppi: nan is not a number"),
+        ("files.0.ppi", "300", "ppi: '300' is not a number"),
+        ("files.0.sheet_mm.width", float("inf"), "sheet_mm.width: inf is not a number from 0"),
+        ("files.0.price", "1e999999999", "price: '1e999999999' is not a price"),
+        ("files.0.price", "-1.00", "price: '-1.00' is not a price"),
+        ("files.0.title", "\ud800", r"title: '\\ud800' is not a text of whole characters"),
+        ("files.0.title", "x" * 10_001, "title: a text of 10001 characters; at most 10000"),
+        ("files.0.sha256", "AB" * 32, "sha256: 'ABABAB.*' is not a SHA-256"),
+        ("files.0.file", "../1.jpg", r"file: '../1.jpg' is not the name of a file in prints/"),
+        ("files.0.file", "prints/../1.jpg", "is not the name of a file in prints/"),
+        ("files.0.file", "prints/a\x1b.jpg", "is not the name of a file in prints/"),
+        ("files.0.file", "prints/a.jpg\n", "is not the name of a file in prints/"),
+        ("files.0.file", "ticket.pdf", "is not the name of a file in prints/"),
+        ("files.0.format", "gif", "format: 'gif' is not one of 'jpeg'"),
+        ("files.0.verdicts.0.severity", "awful", "severity: 'awful' is not one of 'met'"),
+        ("files.0.verdicts.0.measured", [], "measured: a list of 0 is not a number"),
+        ("files.0.margin_marks_px.0.left", None, r"margin_marks_px\[0\].left: null is not"),
+        ("lab.format", "webp", "lab.format: 'webp' is not one of 'jpeg', 'tiff', 'png'"),
+        ("lab.sharpens", 1, "lab.sharpens: 1 is not true or false"),
+        ("white", [255, 256.5], r"white\[1\]: 256.5 is not a whole number from 0 to 65535"),
+        ("white", [255] * 5, "white: a list of 5; expected 0 to 4"),
+        ("needed_by", "2026-02-30", "needed_by: '2026-02-30' is not a date"),
+        ("needed_by", 20260230, "needed_by: 20260230 is not a date"),
+        ("catalogue.copies.0.file", "prints/1.jpg", "is not the name of a file in catalogue/"),
+        ("catalogue.rule.width_px", "any", "width_px: 'any' is not a whole number from 1"),
+        ("soft_proof.file", "ticket.pdf", "'ticket.pdf' is not one of 'soft-proof.pdf'"),
+    ],
+)
+def test_every_fault_is_named_with_its_place(path: str, value: Any, words: str) -> None:
+    record = a_record()
+    held, keys = record, [int(key) if key.isdigit() else key for key in path.split(".")]
+    for key in keys[:-1]:
+        held = held[key]
+    held[keys[-1]] = value
+    with pytest.raises(ValueError, match=words):
+        delivery_from(record)
+
+
+def test_a_key_that_is_missing_is_named() -> None:
+    record = a_record()
+    del record["files"][0]["image_px"]["top"]
+    with pytest.raises(ValueError, match=r"files\[0\].image_px.top: is missing"):
+        delivery_from(record)
+
+
+def test_a_file_listed_twice_is_refused() -> None:
+    record = a_record()
+    record["files"].append(record["files"][0] | {"file": "prints/1_OLD-pier.jpg"})
+    with pytest.raises(ValueError, match=r"files: prints/1_OLD-pier\.jpg is listed twice"):
         delivery_from(record)
 
 

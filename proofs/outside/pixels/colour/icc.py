@@ -17,6 +17,7 @@ HEADER_SIZE = 128
 D50_FIXED_POINT = (63190, 65536, 54061)  # s15Fixed16 numbers, as in every profile header
 D50_XYZ = np.array(D50_FIXED_POINT) / 65536
 _CHANNELS = {"GRAY": 1, "RGB ": 3, "CMYK": 4, "Lab ": 3}
+_MOST_SHARED = 10  # a table that serves every intent is named some six times
 _CLASSES = ("scnr", "mntr", "prtr", "spac")
 
 
@@ -129,16 +130,20 @@ def read_header(profile: bytes) -> ProfileHeader:
 def tags(profile: bytes) -> dict[str, bytes]:
     """Return the tags of a profile by name.
 
-    Raises ``ValueError`` where the tag table is damaged or a tag is outside the profile.
+    Raises ``ValueError`` where the tag table is damaged, a tag is outside the profile, or tags
+    overlap so much that they hold many times the profile.
     """
     count = int.from_bytes(profile[HEADER_SIZE : HEADER_SIZE + 4], "big")
     if not 0 < count <= 200 or HEADER_SIZE + 4 + 12 * count > len(profile):
         raise ValueError("its tag table is damaged")
-    found = {}
+    found, together = {}, 0
     for n in range(count):
         name, at, length = struct.unpack_from(">4sII", profile, HEADER_SIZE + 4 + 12 * n)
         if at < HEADER_SIZE or at + length > len(profile):
             raise ValueError(f"its tag {name.decode('latin-1')!r} is outside the file")
+        together += length
+        if together > _MOST_SHARED * len(profile):
+            raise ValueError("its tags overlap")
         found[name.decode("latin-1")] = profile[at : at + length]
     return found
 

@@ -148,7 +148,8 @@ def _directory(buffer: Buffer, start: int, layout: _Layout) -> tuple[Directory, 
 
 
 def _fields(buffer: Buffer, start: int, layout: _Layout) -> Iterator[_Field]:
-    """The entries whose values are inside the buffer."""
+    """The entries whose values are inside the buffer, and together hold no more than it does."""
+    left = len(buffer)
     count = min(layout.number(layout.count, buffer, start), _MOST_ENTRIES)
     for n in range(count):
         at = start + layout.count_size + n * layout.entry_size
@@ -158,7 +159,8 @@ def _fields(buffer: Buffer, start: int, layout: _Layout) -> Iterator[_Field]:
         size = _SIZES.get(field_type, 0) * length
         if size > layout.offset_size:
             place = layout.number(layout.offset, buffer, place)
-        if size and place + size <= len(buffer):
+        if 0 < size <= left and place + size <= len(buffer):
+            left -= size
             yield _Field(tag, field_type, length, place)
 
 
@@ -222,5 +224,8 @@ def _entry(buffer: Buffer, field: _Field, layout: _Layout) -> TagEntry:
     value = bytes(buffer[place : place + size])
     number_size = 4 if field_type in (_RATIONAL, _SRATIONAL) else _SIZES[field_type]
     if layout.order == ">" and number_size > 1:
-        value = b"".join(value[n : n + number_size][::-1] for n in range(0, size, number_size))
+        turned = bytearray(size)
+        for n in range(number_size):
+            turned[n::number_size] = value[number_size - 1 - n :: number_size]
+        value = bytes(turned)
     return TagEntry(tag, field_type, count, value)

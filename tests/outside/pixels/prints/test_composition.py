@@ -19,7 +19,7 @@ from proofs.outside.pixels.conversion.convert import variant_image
 from proofs.outside.pixels.metadata.extract import Metadata, with_copyright
 from proofs.outside.pixels.prints.composition import on_lab_sheet, white_codes
 from proofs.outside.pixels.prints.encoding import encoded
-from proofs.outside.pixels.prints.file_facts import file_codes, file_facts
+from proofs.outside.pixels.prints.file_facts import file_facts, pixel_bands
 from proofs.pixel_areas import Area
 from proofs.plan.sheets.placing import place
 from proofs.records.labs import FileFormat
@@ -84,7 +84,7 @@ def test_every_shipped_lab_gets_the_file_it_specifies(tmp_path: Path, name: str)
     codes = pixels_of(content)
     assert codes.shape == (placing.file.height, placing.file.width, 3)
     assert codes[0, 0].tolist() == white_codes(own) == [2**own.bits - 1] * 3
-    assert np.array_equal(codes, file_codes(content))
+    assert np.array_equal(codes, np.concatenate([band for _, band in pixel_bands(content)]))
 
 
 @pytest.mark.parametrize(
@@ -101,7 +101,9 @@ def test_white_paper_has_as_many_codes_as_the_lab_has_channels(
 def test_a_single_grey_pixel_is_read_as_an_image() -> None:
     content = io.BytesIO()
     Image.new("L", (1, 1), 90).save(content, "PNG")
-    assert file_codes(content.getvalue()).tolist() == [[[90]]]
+    assert [(top, band.tolist()) for top, band in pixel_bands(content.getvalue())] == [
+        (0, [[[90]]])
+    ]
 
 
 def test_margin_marks_are_where_they_were_planned(tmp_path: Path) -> None:

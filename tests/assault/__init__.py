@@ -1,0 +1,1 @@
+"""Long runs that attack the program, and the makers of their inputs."""

@@ -1,0 +1,298 @@
+"""Deliveries that a stranger spoilt: each must end in differences, never in a fault.
+
+``python -m tests.assault.deliveries 5000 7`` verifies 5000 spoilt deliveries, drawn with seed 7.
+The same seed gives the same inputs.
+"""
+
+import hashlib
+import io
+import json
+import random
+import resource
+import shutil
+import sys
+import tempfile
+import time
+import zipfile
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from tests.command import gradient, in_process, write_entries
+from tests.labs import write_screen_rules
+from tests.tampering import mend, mend_sums, record_of
+
+SHAPES = ("jpeg", "tiff", "png", "zip")
+SLOWEST = 5.0  # seconds for one delivery; a good one takes some hundredths
+ALLOWED_CODES = (0, 1, 3)
+
+LAB = """
+title = "A tiny lab"
+source = "made up"
+
+[file]
+ppi = 72
+format = "{format}"
+bits = {bits}
+
+[colour]
+profile = "srgb"
+
+[print]
+sheets = ["4x6 in"]
+margin = "1/8 in"
+papers = ["Lustre"]
+prices = ["4x6 in: 2.50"]
+currency = "EUR"
+"""
+FORMATS = {"jpeg": 8, "tiff": 16, "png": 16}
+
+# JSON texts, for some of them no writer of JSON gives.
+NASTY = (
+    *("null", "true", "false", "0", "-1", "1", "2147483648", "9223372036854775808", "-0.0"),
+    *("1" + "0" * 30, "7" * 5000, "0." + "3" * 5000, "0.5", "1e308", "1e999", "1e-999"),
+    *("NaN", "Infinity", "-Infinity", '""', '"x"', '"\\ud800"', '"\\u0000"', '"\\u202egpj"'),
+    *('"\\u001b[2J\\u001b]0;owned\\u0007"', '"../../elsewhere"', '"/etc/passwd"', '"C:\\\\x"'),
+    *('"' + "x" * 20_000 + '"', '"1e999999999"', '"2026-02-30"', '"{title}{"', '"{0.__class__}"'),
+    *(
+        "[]",
+        "{}",
+        "[[]]",
+        '{"width": 1}',
+        "[" * 5000 + "]" * 5000,
+        '{"a":' * 3000 + "1" + "}" * 3000,
+    ),
+    *(
+        "[" + "0," * 20_000 + "0]",
+        '[{"file": 1}]',
+        '"jpeg"',
+        '"prints/con.jpg"',
+        "-3",
+        "1e5",
+        "70000",
+    ),
+)
+_MARK = "@the value@"
+
+Path_ = tuple[str | int, ...]
+Spoil = Callable[[Path], None]
+
+
+@dataclass(frozen=True, slots=True)
+class Spoilt:
+    """One input: which delivery it starts from, what is done to it, and in words for a report."""
+
+    shape: str
+    words: str
+    spoil: Spoil
+
+
+def make_deliveries(folder: Path) -> None:
+    """Make a small good delivery of each shape."""
+    gradient(folder / "one.jpg", 400, 300)
+    write_screen_rules(folder)
+    labs = folder / "profiles" / "labs"
+    labs.mkdir(parents=True)
+    for name, bits in FORMATS.items():
+        (labs / f"{name}.toml").write_text(LAB.format(format=name, bits=bits), encoding="utf-8")
+    write_entries(folder, "title,file,category,size,chosen", "One,one.jpg,Sea,long 4 in,A")
+    options = ("--rules", "screen", "--jobs", "1", "--margin-line")
+    beside = ("--catalogue", "--soft-proof")
+    for shape in SHAPES:
+        lab, more = (shape, beside) if shape != "zip" else ("png", (*beside, "--zip"))
+        said = in_process("deliver", folder, "--lab", lab, *options, *more, "--out", folder / shape)
+        assert said.code == 0, said.out + said.err
+
+
+def paths_in(value: Any, path: Path_ = ()) -> Iterator[Path_]:
+    """Yield the path of every value inside a value of JSON."""
+    pairs = value.items() if isinstance(value, dict) else enumerate(value)
+    for key, inner in pairs:
+        yield (*path, key)
+        if isinstance(inner, dict | list):
+            yield from paths_in(inner, (*path, key))
+
+
+def with_json(record: Any, path: Path_, text: str) -> str:
+    """Return a record as JSON with one value written as this text, whatever it is."""
+    held = copied = json.loads(json.dumps(record))
+    for key in path[:-1]:
+        held = held[key]
+    held[path[-1]] = _MARK
+    return json.dumps(copied, ensure_ascii=False).replace(f'"{_MARK}"', text)
+
+
+def record_values(record: Any) -> Iterator[tuple[Path_, str]]:
+    """Yield every path of a record with each text to put there, the nearly right ones too."""
+    for path in paths_in(record):
+        value = record
+        for key in path:
+            value = value[key]
+        near = [value]
+        if isinstance(value, int | float) and not isinstance(value, bool):
+            near += [value + 1, value * 1000, -value, float(value), value / 3]
+        if isinstance(value, str):
+            near += [value + "x", value.upper(), value[:-1], value * 50, value + "\n"]
+        if isinstance(value, list):
+            near += [value * 2, value[:-1], value * 100]
+        yield from ((path, text) for text in (*NASTY, *map(json.dumps, near[1:])))
+
+
+def spoilt_records(shape: str, record: Any, rng: random.Random) -> Iterator[Spoilt]:
+    """Yield deliveries whose record has one value changed, and sums that agree."""
+    values = list(record_values(record))
+    rng.shuffle(values)
+    for path, text in values:
+
+        def spoil(out: Path, path: Path_ = path, text: str = text) -> None:
+            write_text(out, with_json(record, path, text))
+
+        place = ".".join(map(str, path))
+        yield Spoilt(shape, f"delivery.json {place} = {text[:60]}", spoil)
+
+
+def write_text(out: Path, record: str) -> None:
+    (out / "delivery.json").write_bytes(record.encode("utf-8", "surrogatepass"))
+    mend_sums(out)
+
+
+def spoilt_bytes(content: bytes, rng: random.Random) -> tuple[bytes, str]:
+    """Return bytes that were flipped, cut out, doubled or overwritten, and what was done."""
+    changed, done = bytearray(content), []
+    for _ in range(rng.choice((1, 1, 2, 8))):
+        at = rng.randrange(max(1, len(changed)))
+        if rng.random() < 0.4:  # heads and directories are at the ends
+            near = rng.choice((64, 600, 4000))
+            at = rng.choice((min(at, near) % near, max(0, len(changed) - 1 - at % near)))
+        at = min(at, max(0, len(changed) - 1))
+        way = rng.choice(("flip", "cut", "end", "double", "number", "zeros"))
+        length = rng.choice((1, 2, 4, 16, 200, 5000))
+        done.append(f"{way} {length} at {at}")
+        if not changed or way == "end":
+            del changed[at:]
+        elif way == "flip":
+            changed[at] ^= 1 << rng.randrange(8)
+        elif way == "cut":
+            del changed[at : at + length]
+        elif way == "double":
+            changed[at:at] = changed[at : at + length]
+        elif way == "number":
+            changed[at : at + 4] = rng.choice((b"\xff" * 4, b"\0\0\0\1", b"\x7f\xff\xff\xff"))
+        else:
+            changed[at : at + length] = bytes(len(changed[at : at + length]))
+    return bytes(changed), ", ".join(done)
+
+
+def spoilt_file(shape: str, name: str, rng: random.Random) -> Spoilt:
+    """Return a delivery with one file's bytes changed; half of them with a record that agrees."""
+    seed, is_mended = rng.getrandbits(32), rng.random() < 0.7
+    words = ""
+
+    def spoil(out: Path) -> None:
+        content, _ = spoilt_bytes((out / name).read_bytes(), random.Random(seed))
+        (out / name).write_bytes(content)
+        if is_mended and not name.startswith(("delivery.json", "SHA256SUMS")):
+            mend(out, name)
+        elif is_mended and name != "SHA256SUMS":
+            mend_sums(out)
+
+    words = f"{name} spoilt with seed {seed}{', mended' if is_mended else ''}"
+    return Spoilt(shape, words, spoil)
+
+
+def spoilt_inside(rng: random.Random) -> Spoilt:
+    """Return a zip packed anew, with sums that agree, in which one file's bytes are changed."""
+    seed = rng.getrandbits(32)
+
+    def spoil(out: Path) -> None:
+        own = random.Random(seed)
+        with zipfile.ZipFile(out / "delivery.zip") as archive:
+            held = {name: archive.read(name) for name in archive.namelist()}
+        name = own.choice(sorted(held))
+        held[name], _ = spoilt_bytes(held[name], own)
+        if own.random() < 0.3:
+            held[
+                own.choice(("../x", "/x", "a\\b", "C:x", "\x1b[2J", "a/", "\u202ex", "x" * 5000))
+            ] = b"x"
+        lines = [
+            f"{hashlib.sha256(content).hexdigest()}  {n}\n"
+            for n, content in sorted(held.items())
+            if n != "SHA256SUMS"
+        ]
+        held["SHA256SUMS"] = "".join(lines).encode()
+        packed = io.BytesIO()
+        with zipfile.ZipFile(packed, "w", own.choice((0, 0, 0, 8, 12, 14))) as archive:
+            for n, content in held.items():
+                archive.writestr(n, content)
+        (out / "delivery.zip").write_bytes(packed.getvalue())
+        mend_sums(out)
+
+    return Spoilt("zip", f"a file in the zip spoilt with seed {seed}", spoil)
+
+
+def spoilt_deliveries(deliveries: Path, seed: int) -> Iterator[Spoilt]:
+    """Yield spoilt deliveries without end: records, pictures, lists and zips by turns."""
+    rng = random.Random(seed)
+    while True:
+        records = {s: spoilt_records(s, record_of(deliveries / s), rng) for s in SHAPES}
+        names = {
+            shape: sorted(
+                p.relative_to(deliveries / shape).as_posix()
+                for p in (deliveries / shape).rglob("*")
+                if p.is_file()
+            )
+            for shape in SHAPES
+        }
+        for from_record in zip(*records.values(), strict=False):
+            yield rng.choice(from_record)
+            shape = rng.choice(SHAPES)
+            pictures = [n for n in names[shape] if n.startswith(("prints/", "catalogue/"))]
+            yield spoilt_file(shape, rng.choice(pictures or names[shape]), rng)
+            yield spoilt_file(shape, rng.choice(names[shape]), rng)
+            yield rng.choice((spoilt_inside, lambda r: spoilt_file("zip", "delivery.zip", r)))(rng)
+
+
+def fault_of(spoilt: Spoilt, deliveries: Path, place: Path, *, as_json: bool) -> str:
+    """Return what is wrong with how the program takes a spoilt delivery, or nothing."""
+    out = place / "out"
+    shutil.copytree(deliveries / spoilt.shape, out)
+    try:
+        spoilt.spoil(out)
+        start = time.perf_counter()
+        said = in_process("verify", out, *(("--json",) if as_json else ()))
+        took = time.perf_counter() - start
+    finally:
+        shutil.rmtree(out)
+    if said.code not in ALLOWED_CODES:
+        return f"exit code {said.code}: {said.err.strip()[:300]}"
+    if took > SLOWEST:
+        return f"took {took:.1f} s"
+    shown = (said.out + said.err).replace("\n", "")
+    if not all(c.isprintable() or c == "\u00a0" for c in shown):
+        return f"printed control characters: {ascii(shown)[:300]}"
+    return ""
+
+
+def main(count: int, seed: int) -> int:
+    """Verify so many spoilt deliveries; return how many ended otherwise than they should."""
+    faults = 0
+    with tempfile.TemporaryDirectory() as name:
+        place = Path(name)
+        deliveries = place / "deliveries"
+        deliveries.mkdir()
+        make_deliveries(deliveries)
+        start = time.perf_counter()
+        inputs = zip(range(count), spoilt_deliveries(deliveries, seed), strict=False)
+        for n, spoilt in inputs:
+            if fault := fault_of(spoilt, deliveries, place, as_json=n % 2 == 0):
+                faults += 1
+                print(f"{n}: {spoilt.shape}: {spoilt.words}: {fault}", flush=True)
+    peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+    took = time.perf_counter() - start
+    print(f"{count} deliveries, {faults} faults, {took:.0f} s, {peak:.0f} MB at most")
+    return faults
+
+
+if __name__ == "__main__":
+    sys.exit(bool(main(int(sys.argv[1]), int(sys.argv[2]))))
