@@ -1,7 +1,7 @@
-"""Small colour profiles (ICC version 2), so that the demo pictures say what their numbers mean.
+"""Small colour profiles (ICC version 2) that define the demo pictures' colours.
 
-They are built here byte by byte instead of by a library, because a library writes today's
-date into them and the pictures are meant to come out the same every time.
+They are built here byte by byte rather than by a library, because a library would write today's
+date into them, and the pictures must come out the same every time.
 """
 
 import struct
@@ -21,7 +21,7 @@ def _text(words: str) -> bytes:
 
 def _description(words: str) -> bytes:
     plain = words.encode("ascii") + b"\0"
-    # The empty tail is the place for Unicode and old desktop scripts; its size is fixed.
+    # The empty tail is for Unicode and old scripts; its size is fixed.
     return b"desc" + bytes(4) + struct.pack(">I", len(plain)) + plain + bytes(4 + 4 + 2 + 1 + 67)
 
 
@@ -45,7 +45,7 @@ def _assemble(space: bytes, tags: list[tuple[bytes, bytes]]) -> bytes:
     start = 128 + 4 + 12 * len(tags)
     placed: dict[bytes, tuple[int, int]] = {}
     for name, body in tags:
-        if body not in placed:  # the three curves are one and the same: store them once
+        if body not in placed:  # the three curves are the same: store them once
             placed[body] = (start + len(data), len(body))
             data += body + bytes(-len(body) % 4)
         table += name + struct.pack(">II", *placed[body])
@@ -77,7 +77,7 @@ def _matrix_profile(name: str, primaries: tuple[tuple[float, float], ...], curve
     columns = np.array([_white(xy) for xy in primaries]).T
     white = _white(_D65)
     columns = columns * np.linalg.solve(columns, white)
-    # A profile speaks of paper under D50, so the colours are adapted from daylight (Bradford).
+    # A profile's white is D50, so the colours are adapted from daylight (Bradford).
     scale = (_BRADFORD @ np.array(_D50)) / (_BRADFORD @ white)
     adapted = np.linalg.inv(_BRADFORD) @ np.diag(scale) @ _BRADFORD @ columns
     tags = [
@@ -94,21 +94,21 @@ def _matrix_profile(name: str, primaries: tuple[tuple[float, float], ...], curve
 
 
 def srgb_profile() -> bytes:
-    """Return the everyday colour space of cameras and screens."""
+    """Return the profile of the common colour space of cameras and screens."""
     return _matrix_profile(
         "sRGB IEC61966-2.1", ((0.64, 0.33), (0.30, 0.60), (0.15, 0.06)), _srgb_curve()
     )
 
 
 def wide_profile() -> bytes:
-    """Return a colour space with greens and cyans well outside sRGB."""
+    """Return the profile of a colour space with greens and cyans well outside sRGB."""
     return _matrix_profile(
         "Wide RGB gamma 2.2", ((0.64, 0.33), (0.21, 0.71), (0.15, 0.06)), _gamma(563 / 256)
     )
 
 
 def grey_profile() -> bytes:
-    """Return one channel with gamma 2.2, for black-and-white work."""
+    """Return a one-channel profile with gamma 2.2, for black-and-white work."""
     return _assemble(
         b"GRAY",
         [

@@ -1,7 +1,7 @@
-"""Light and texture: the tools that every demo scene is made with.
+"""Light and texture: the tools for every demo scene.
 
 Scenes work in linear light, where mist, reflections and lamps simply add up as they do in
-front of a lens.  Only `develop` bends the result into the tones of a print.
+front of a lens.  Only `develop` maps the result to the tones of a print.
 """
 
 import math
@@ -51,7 +51,7 @@ def ramp(position: Array, stops: Sequence[tuple[float, Array]]) -> Array:
 
 
 def frame(shape: Shape) -> tuple[Array, Array]:
-    """Rows and columns as a column and a row that numpy spreads out when needed."""
+    """Rows and columns as a column and a row that numpy broadcasts when needed."""
     rows = np.arange(shape[0], dtype=np.float32)[:, None]
     return rows, np.arange(shape[1], dtype=np.float32)[None, :]
 
@@ -79,7 +79,7 @@ def noise(rng: Random, shape: Shape, cell: tuple[float, float]) -> Array:
 def octaves(
     rng: Random, shape: Shape, cell: tuple[float, float], count: int = 6, gain: float = 0.5
 ) -> Array:
-    """Noise over noise, each layer half the size and `gain` times the strength."""
+    """Layers of noise, each half the size and `gain` times the strength of the one before."""
     total = np.zeros(shape, np.float32)
     for k in range(count):
         size = (max(cell[0] / 2**k, 1.5), max(cell[1] / 2**k, 1.5))
@@ -90,7 +90,7 @@ def octaves(
 def tile(rng: Random, size: int = 1024, fall: float = 1.8, smallest: float = 0.0) -> Array:
     """Endless cloud-like texture: white noise whose fine detail is damped in the spectrum.
 
-    `smallest` (pixels) leaves out finer detail, for textures that are looked up from afar.
+    `smallest` (pixels) leaves out finer detail, for textures that are seen from afar.
     """
     along = np.fft.fftfreq(size)
     radius = np.hypot(along[:, None], along[None, :])
@@ -103,7 +103,7 @@ def tile(rng: Random, size: int = 1024, fall: float = 1.8, smallest: float = 0.0
 
 
 def lookup(texture: Array, rows: Array, columns: Array) -> Array:
-    """Read an endless texture (its side a power of two) between its pixels."""
+    """Sample an endless texture (its side a power of two) between its pixels."""
     size = texture.shape[0]
     rows, columns = np.broadcast_arrays(rows, columns)
     top, left = np.floor(rows), np.floor(columns)
@@ -130,7 +130,7 @@ def _convolve(field: Array, kernel: Array, axis: int) -> Array:
 
 
 def blur(field: Array, down: float, across: float | None = None) -> Array:
-    """Gaussian blur; wide blurs work on a reduced copy, since nobody can see the difference."""
+    """Gaussian blur; wide blurs use a reduced copy, with no visible difference."""
     across = down if across is None else across
     size = field.shape[:2]
     cut = (max(1, int(down / 2)), max(1, int(across / 2)))
@@ -145,7 +145,7 @@ def blur(field: Array, down: float, across: float | None = None) -> Array:
 
 
 def cutout(shape: Shape, outlines: Sequence[Sequence[tuple[float, float]]]) -> Array:
-    """Coverage (0 to 1) of polygons given as (column, row) points, with smooth edges."""
+    """Coverage (0 to 1) of polygons given as (column, row) points, antialiased."""
     over = 3
     columns = [c for outline in outlines for c, _ in outline]
     left, right = max(0, int(min(columns)) - 1), min(shape[1], int(max(columns)) + 3)
@@ -185,7 +185,7 @@ def develop(
     tone = np.clip(1 - np.exp(-np.maximum(light, 0) * 1.25), 0, 1) ** (1 / 2.2)
     tone = mix(tone, tone * tone * (3 - 2 * tone), contrast)
     speck = blur(rng.standard_normal(shape, dtype=np.float32), 0.8) * 2.2 * grain
-    # Film shows its grain most in the middle tones, hardly at all in clear white.
+    # Film grain shows most in the middle tones, hardly at all in clear white.
     middle = tone.mean(axis=-1) if tone.ndim == 3 else tone
     speck = speck * (0.35 + 2.2 * middle * (1 - middle))
     return np.clip(tone + (speck[..., None] if tone.ndim == 3 else speck), 0, 1)

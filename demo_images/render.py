@@ -21,7 +21,7 @@ from light import Array, Random, Shape
 from PIL import Image
 
 HERE = Path(__file__).resolve().parent
-_ORIENTATION = 0x0112  # EXIF: which way up the stored picture is to be shown
+_ORIENTATION = 0x0112  # EXIF: which way up to show the stored picture
 
 
 @dataclass(frozen=True)
@@ -55,7 +55,7 @@ def save(name: str, picture: Picture) -> Path:
     image = Image.fromarray(np.rint(tones * 255).astype(np.uint8))
     exif = Image.Exif()
     if picture.sideways:
-        # Stored as a camera held upright stores it; orientation 6 turns it back when shown.
+        # Stored as by a camera held upright; orientation 6 rotates it back when shown.
         image = image.transpose(Image.Transpose.ROTATE_90)
         exif[_ORIENTATION] = 6
     path = HERE / f"{name}.jpg"

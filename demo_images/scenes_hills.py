@@ -41,7 +41,7 @@ def _firs(rng: Random, width: int, tall: float) -> Array:
         if right <= left or height <= 0:
             continue
         away = np.abs(columns[left:right] - at)
-        # Tiers of branches make the flanks of the spire jagged.
+        # Tiers of branches make the sides of the spire jagged.
         tiers = 1 + 0.25 * np.sin(away * 40 / tall + rng.uniform(0, 6))
         line[left:right] = np.maximum(line[left:right], height - away * 6.2 * tiers)
     return line

@@ -36,7 +36,7 @@ def _hull_shade(up: Array, along: Array) -> Array:
 def _boat(
     light: Array, at: tuple[float, float], long: float, far: float, colour: Array, mirror: bool
 ) -> None:
-    """Put a small sailing boat, or its mirror image, into the fog."""
+    """Draw a small sailing boat, or its mirror image, in the fog."""
     whole, left = light, max(0, int(at[0] - 0.53 * long))
     light = whole[:, left : int(at[0] + 0.53 * long)]
     shape = (light.shape[0], light.shape[1])

@@ -80,7 +80,7 @@ def _paint_land(rng: Random, ground: Ground, x: Array, z: Array) -> Array:
     along_x, along_z = along_x + 0.45 * fine, along_z + 0.40 * bands
     length = np.sqrt(1 + along_x**2 + along_z**2)
     warm = np.clip((along_x * 0.80 + 0.22 - along_z * -0.35) / length, 0, 1)
-    # Rock slopes and turf are told apart by steepness, as in nature.
+    # Steepness decides between rock and turf, as in nature.
     turf = step(0.62, 0.85, 1 / length + 0.06 * fine) * step(8, 15, height)
     rock = tint(96, 90, 88) * (1 + 0.22 * bands + 0.2 * fine)[..., None]
     grass = tint(78, 84, 60) * (1 + 0.18 * fine)[..., None]
@@ -202,7 +202,7 @@ def lighthouse(rng: Random, shape: Shape) -> Array:
 def _post(
     rng: Random, light: Array, at: tuple[float, float], size: tuple[float, float], far: float
 ) -> None:
-    """Set one wooden post, its wet foot and its fading mirror image into the picture."""
+    """Draw one wooden post with its wet foot and its fading mirror image."""
     h, w = light.shape
     (c, r), (wide, tall) = at, size
     left, right = max(0, int(c - wide * 1.6)), min(w, int(c + wide * 1.6) + 2)
@@ -239,7 +239,7 @@ def landing(rng: Random, shape: Shape) -> Array:
     horizon, point = h * 0.43, w * 0.60
     rows, columns = frame(shape)
     up = (horizon - rows) / h
-    # During a long exposure clouds draw lines that all come out of one point on the horizon.
+    # In a long exposure clouds draw lines that all start at one point on the horizon.
     deck = 1 / (np.abs(up) + 0.05)
     side = (columns - point) / w * deck
     texture = tile(rng, 1024, 1.5)

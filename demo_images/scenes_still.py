@@ -82,7 +82,7 @@ def _nearest(p: Array) -> Array:
 
 
 def _walk(start: Array, ray: Array) -> Array:
-    """Distance along each ray to the first surface; rays that have arrived stop walking."""
+    """Distance along each ray to the first surface; rays that have arrived stop."""
     travel = np.zeros(start.shape[1], np.float32)
     going = np.arange(start.shape[1])
     for _ in range(64):
@@ -208,7 +208,7 @@ def pears(rng: Random, shape: Shape) -> Array:
     )
     body = body + (shine * 2.2 * np.sqrt(np.clip(direct, 0, 1) * 0.8 + 0.2))[:, None]
     light, far = body.reshape(side, side, 3).astype(np.float32), travel.reshape(side, side)
-    # One ray per pixel leaves stairs along every outline, where the depth jumps.
+    # One ray per pixel leaves jagged outlines where the depth jumps.
     jump = np.abs(far - blur(far, 1.0)) - 0.6 * blur(np.abs(far - blur(far, 1.0)), 6)
     light = mix(light, blur(light, 1.5), step(0.002, 0.016, blur(np.maximum(jump, 0), 1.2)))
     light, far = resize(light, shape, how=Image.Resampling.LANCZOS), resize(far, shape)

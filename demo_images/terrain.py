@@ -1,4 +1,4 @@
-"""Ground in perspective: a field of heights, where the low sun reaches it, what hides what."""
+"""Ground in perspective: a height field, where the low sun reaches it, and what it hides."""
 
 from dataclasses import dataclass
 
@@ -25,7 +25,7 @@ class Ground:
         self.heights, self.cell, self.left, self.front = heights, cell, left, front
 
     def read(self, field: Array, x: Array, z: Array) -> Array:
-        """Read any field that lies on this grid, between its points; its rim runs on."""
+        """Sample a field on this grid between its points; beyond its rim the last value repeats."""
         rows, columns = field.shape
         u = np.clip((x - self.left) / self.cell, 0, columns - 1.001)
         v = np.clip((z - self.front) / self.cell, 0, rows - 1.001)
@@ -46,7 +46,7 @@ class Ground:
     def sunlit(self, rise: float, from_left: bool, softness: float) -> Array:
         """Where a sun low in the west or east reaches the ground (1) or not (0).
 
-        One sweep across the grid carries the shadow's edge along, sinking by `rise` per metre.
+        One sweep across the grid moves the shadow's edge along; it sinks by `rise` per metre.
         """
         order = range(self.heights.shape[1])
         edge = np.full(self.heights.shape[0], -1e6, np.float32)

@@ -1,26 +1,26 @@
-"""Changes of print density as people write them: ``+0.10``, ``-0,1``, ``1/3 stop``."""
+"""Reading and writing changes of print density: ``+0.10``, ``-0,1``, ``1/3 stop``."""
 
 import math
 import re
 from fractions import Fraction
 
 DENSITY_PER_STOP = math.log10(2)
-LIGHTEST, DARKEST = -0.30, 0.60  # outside, the tone curve's slope leaves 0.25 to 1.75
+LIGHTEST, DARKEST = -0.30, 0.60  # beyond these, the tone curve's slope leaves 0.25 to 1.75
 _SLACK = 1e-9
 _STOPS = re.compile(r"([+-]?)\s*(?:(\d+)\s*/\s*(\d+)|(\d+(?:\.\d+)?))\s*stops?")
 
 
 def checked(change: float) -> float:
-    """Return ``change`` if the tone curve can carry it; else raise ``ValueError``."""
+    """Return ``change`` if the tone curve can apply it; otherwise raise ``ValueError``."""
     if not LIGHTEST - _SLACK <= change <= DARKEST + _SLACK:
         raise ValueError(f"{signed(change)} D is outside -0.30 to +0.60 D, where tones stay apart")
     return change
 
 
 def read_density(text: str) -> float:
-    """Return the change of density that a person wrote: ``+0.10``, ``-0,1``, ``1/3 stop``.
+    """Return the change of density in a text such as ``+0.10``, ``-0,1`` or ``1/3 stop``.
 
-    A stop darker is log10 2, about 0.30 D. Raises ``ValueError`` that says what is expected.
+    One stop darker is log10 2, about 0.30 D. Raises ``ValueError`` with what is expected.
 
     >>> read_density("+0,10"), round(read_density("1/3 stop"), 4)
     (0.1, 0.1003)
@@ -33,7 +33,7 @@ def read_density(text: str) -> float:
             raise ValueError
     except (ValueError, ZeroDivisionError):
         raise ValueError(
-            f"{text!r} is no density; write one such as '+0.10' or '1/3 stop'"
+            f"{text!r} is not a density; write one such as '+0.10' or '1/3 stop'"
         ) from None
     return round(checked(value), 4) + 0.0
 
@@ -44,7 +44,7 @@ def _stops(sign: str, top: str | None, bottom: str | None, decimal: str | None) 
 
 
 def signed(change: float) -> str:
-    """Return a change of density as people write it: ``+0.10``, ``0``, ``-0.10``.
+    """Return a change of density with its sign, to two or three decimals.
 
     >>> signed(0.1), signed(0.0), signed(-0.1003), signed(0.125)
     ('+0.10', '0', '-0.10', '+0.125')

@@ -4,7 +4,10 @@ A broken exhibition rule is not an error but a ``Finding``: work goes on.
 """
 
 import enum
+import errno
 from collections.abc import Iterable
+
+_NO_ROOM = {errno.ENOSPC, errno.EDQUOT, errno.EFBIG}
 
 
 class ExitCode(enum.IntEnum):
@@ -82,3 +85,13 @@ class WriteError(ProofsError):
     """A file cannot be written, or something else stands in its place."""
 
     exit_code = ExitCode.NOT_WRITTEN
+
+
+def shortage_of(error: BaseException) -> WriteError | None:
+    """Return the error as the shortage of disk or memory that it reports, or None."""
+    if isinstance(error, MemoryError):
+        return WriteError("there is too little memory; close other programs, or try --jobs 1")
+    if isinstance(error, OSError) and error.errno in _NO_ROOM:
+        where = error.filename or "the folder for temporary files"
+        return WriteError(f"{where}: cannot be written: {error.strerror}; make room")
+    return None

@@ -1,11 +1,11 @@
-"""What a check found, for every rule in force, and what became of an entry."""
+"""Findings of a check, one for each rule in force, and the status of an entry."""
 
 import enum
 from dataclasses import dataclass
 
 
 class Severity(enum.IntEnum):
-    """How much a finding matters, the worst last; only the last three make a status."""
+    """How much a finding matters, the worst last; only the last three set a status."""
 
     MET = 0
     NOTE = 1
@@ -16,12 +16,12 @@ class Severity(enum.IntEnum):
 
     @property
     def word(self) -> str:
-        """The word for it in reports: ``met``, ``at-risk`` and so on."""
+        """The word used in reports: ``met``, ``at-risk`` and so on."""
         return self.name.lower().replace("_", "-")
 
 
 class Status(enum.StrEnum):
-    """What became of an entry, the worst last."""
+    """The result for one entry, the worst last."""
 
     MET = "met"
     AT_RISK = "at-risk"
@@ -44,17 +44,16 @@ class Status(enum.StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Remedy:
-    """What to do about a finding, in words, and where it is a size, as the cell to write."""
+    """What to do about a finding, in words."""
 
     text: str
-    size_cell: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Finding:
-    """One thing that a check found.
+    """One result of a check.
 
-    ``code`` is stable and meant for programs, ``message`` for people. ``measured`` and
+    ``code`` is stable and meant for programs; ``message`` is meant for people. ``measured`` and
     ``limit`` are in ``unit``: lengths in mm, areas in mm2.
     """
 

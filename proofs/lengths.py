@@ -1,8 +1,8 @@
 """Lengths on paper, exact in inches and in millimetres alike.
 
-A ``Length`` counts whole nanometres: 1/64 in (396 875 nm) and 0.001 mm are both whole
-numbers of them, so a board of exactly the size allowed is never refused for the unit it
-was written in. In floating point 25.4 * 12 is not 304.8.
+A ``Length`` is a whole number of nanometres. Both 1/64 in (396 875 nm) and 0.001 mm are whole
+numbers of nanometres, so a board of exactly the size allowed is never refused because of the
+unit it was written in. In floating point, 25.4 * 12 is not 304.8.
 """
 
 import enum
@@ -13,13 +13,13 @@ from fractions import Fraction
 NM_PER_INCH = 25_400_000  # exact since the yard and pound agreement of 1959
 NM_PER_MM = 1_000_000
 
-_SMALL_NM = 10 * NM_PER_MM  # below a centimetre, people think in millimetres
-_TENTH = Fraction(1, 10)  # below, two decimals of an inch say too little
-_FINEST_FRACTION = 16  # the finest line on the rulers that people lay on a mat
+_SMALL_NM = 10 * NM_PER_MM  # people give lengths below a centimetre in millimetres
+_TENTH = Fraction(1, 10)  # below this, two decimals of an inch are too coarse
+_FINEST_FRACTION = 16  # sixteenths are the finest marks on the rulers used on mats
 
 
 class Unit(enum.StrEnum):
-    """A unit that lengths are written in, by its sign."""
+    """A unit that lengths are written in, by its symbol."""
 
     IN = "in"
     CM = "cm"
@@ -60,7 +60,7 @@ class Length:
         return Length(-self.nm)
 
     def __mul__(self, factor: int | Fraction) -> "Length":
-        """Return the length ``factor`` times as long, to the nearest nanometre."""
+        """Return the length multiplied by ``factor``, to the nearest nanometre."""
         return Length(half_up(self.nm * Fraction(factor)))
 
     __rmul__ = __mul__
@@ -93,7 +93,7 @@ ZERO = Length(0)
 
 
 def inches(value: int | str | Fraction) -> Length:
-    """Return a length given in inches: ``inches(10)``, ``inches("10.125")``.
+    """Return a length given in inches.
 
     >>> inches("1/64").nm
     396875
@@ -111,7 +111,7 @@ def millimetres(value: int | str | Fraction) -> Length:
 
 
 def total(lengths: Iterable[Length]) -> Length:
-    """Return the lengths laid end to end."""
+    """Return the sum of the lengths."""
     return sum(lengths, ZERO)
 
 
@@ -134,12 +134,12 @@ class Size:
 
     @property
     def turned(self) -> "Size":
-        """The same size lying the other way."""
+        """The size with width and height swapped."""
         return Size(self.height, self.width)
 
     @property
     def is_portrait(self) -> bool:
-        """Whether it is higher than wide."""
+        """Whether the height is greater than the width."""
         return self.height > self.width
 
     @property
@@ -148,11 +148,11 @@ class Size:
         return self.width.nm * self.height.nm
 
     def grown(self, by: Length) -> "Size":
-        """Return the size with ``by`` added on all four sides (a negative one takes away)."""
+        """Return the size with ``by`` added on all four sides; a negative length shrinks it."""
         return Size(self.width + 2 * by, self.height + 2 * by)
 
     def holds(self, other: "Size") -> bool:
-        """Return whether ``other`` fits inside without being turned."""
+        """Return whether ``other`` fits inside without turning."""
         return other.width <= self.width and other.height <= self.height
 
     def __str__(self) -> str:
@@ -164,7 +164,7 @@ class Size:
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """Where the top left corner of a thing lies on what it lies on; y runs down."""
+    """The position of a thing's top left corner on whatever it lies on; y runs down."""
 
     x: Length
     y: Length
@@ -172,7 +172,7 @@ class Place:
 
 @dataclass(frozen=True, slots=True)
 class Borders:
-    """The four borders round an opening, clockwise from the top."""
+    """The four borders around an opening, clockwise from the top."""
 
     top: Length
     right: Length
@@ -184,14 +184,10 @@ class Borders:
         """The narrowest of the four."""
         return min(self.top, self.right, self.bottom, self.left)
 
-    def widened(self, by: Length) -> "Borders":
-        """Return the borders with ``by`` added to each."""
-        return Borders(self.top + by, self.right + by, self.bottom + by, self.left + by)
-
 
 @dataclass(frozen=True, slots=True)
 class PixelSize:
-    """Width and height in pixels: a type of its own, so that pixels and paper cannot mix."""
+    """Width and height in pixels; a type of its own, so pixels and paper cannot be mixed up."""
 
     width: int
     height: int
@@ -202,12 +198,12 @@ class PixelSize:
 
     @property
     def turned(self) -> "PixelSize":
-        """The same size lying the other way."""
+        """The size with width and height swapped."""
         return PixelSize(self.height, self.width)
 
     @property
     def aspect(self) -> Fraction:
-        """Width over height."""
+        """Width divided by height."""
         return Fraction(self.width, self.height)
 
     def __str__(self) -> str:
@@ -215,7 +211,7 @@ class PixelSize:
 
 
 def in_inches(length: Length) -> str:
-    """Return the inches without the unit: a fraction where a ruler has one, else decimals.
+    """Return the inches without the unit: a fraction if rulers have it, else decimals.
 
     >>> in_inches(inches("10.125")), in_inches(millimetres(250)), in_inches(inches(10))
     ('10 1/8', '9.84', '10')
@@ -239,7 +235,7 @@ def in_centimetres(length: Length) -> str:
 
 
 def shown(length: Length, unit: Unit) -> str:
-    """Return the length in one unit, as a cell can be read back.
+    """Return the length in one unit, in a form that ``read_length`` understands.
 
     >>> shown(inches("10.125"), Unit.IN), shown(millimetres(105), Unit.MM)
     ('10 1/8 in', '105 mm')
@@ -251,20 +247,20 @@ def shown(length: Length, unit: Unit) -> str:
     return f"{_decimals(Fraction(length.nm, NM_PER_MM))} mm"
 
 
-def in_areas(square_nm: int) -> str:
-    """Return an area in both units, for people.
+def area_text(square_nm: int) -> str:
+    """Return an area in square inches and square centimetres.
 
-    >>> in_areas(80 * NM_PER_INCH**2)
+    >>> area_text(80 * NM_PER_INCH**2)
     '80 sq in (516.13 sq cm)'
     """
     square_inches = _decimals(Fraction(square_nm, NM_PER_INCH**2))
     return f"{square_inches} sq in ({_decimals(Fraction(square_nm, 10**14))} sq cm)"
 
 
-def told_apart(one: Length, other: Length) -> tuple[str, str]:
-    """Return both lengths in both units, with as many digits as it takes to tell them apart.
+def distinct_texts(one: Length, other: Length) -> tuple[str, str]:
+    """Return two lengths in both units, with enough digits to show that they differ.
 
-    >>> told_apart(inches("9.9999"), inches(10))
+    >>> distinct_texts(inches("9.9999"), inches(10))
     ('9.9999 in (25.399746 cm)', '10 in (25.4 cm)')
     """
     texts = str(one), str(other)

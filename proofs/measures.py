@@ -1,4 +1,4 @@
-"""Lengths, sizes and areas as people write them, read to the nanometre; and sizes of files."""
+"""Reading lengths, sizes and areas as people write them, and sizes of files."""
 
 import re
 import unicodedata
@@ -16,15 +16,15 @@ _UNITS = {
 }
 _BYTES = {"kib": 2**10, "mib": 2**20, "kb": 1000, "mb": 1_000_000}
 _DECIMAL = re.compile(r"\d{1,6}(?:\.\d{1,3})?", re.ASCII)
-# A comma parts decimals or thousands. Nobody writes a last decimal of 0 after two others.
+# A comma may mark decimals or thousands. 1,250 could be either, so it is queried; 1,25 cannot.
 _EITHER = re.compile(r"(?<![\d.,])([1-9]\d{0,2}),(\d\d0)(?![\d.,])")
 _NUMBER = re.compile(r"(?:(\d+)[ -]+)?(\d+)/(\d+)|(\d+(?:\.\d+)?|\.\d+)")
 
 
 def read_length(text: str) -> Length:
-    """Return the length that a person wrote: ``10 in``, ``10-1/8"``, ``25,4 cm``, ``254 mm``.
+    """Return the length in a text such as ``10 in``, ``10-1/8"``, ``25,4 cm`` or ``254 mm``.
 
-    Raises ``ValueError`` that says what was found and what is expected.
+    Raises ``ValueError`` with what was found and what is expected.
 
     >>> from proofs.lengths import inches
     >>> read_length('10-1/8"') == read_length("10⅛ in") == inches("10.125")
@@ -39,9 +39,9 @@ def read_length(text: str) -> Length:
 
 
 def read_size(text: str) -> Size:
-    """Return the size that a person wrote, width first: ``12x8 in``, ``400 × 500 mm``.
+    """Return the size in a text such as ``12x8 in`` or ``400 × 500 mm``, width first.
 
-    Raises ``ValueError`` that says what was found and what is expected.
+    Raises ``ValueError`` with what was found and what is expected.
 
     >>> from proofs.lengths import inches
     >>> read_size("16x20 in") == Size(inches(16), inches(20))
@@ -49,7 +49,7 @@ def read_size(text: str) -> Size:
     """
     sides = re.split(r"[x×*]", _plain(text))
     if len(sides) != 2:
-        raise ValueError(f"{text!r} is no size; write width and height such as '12x8 in'")
+        raise ValueError(f"{text!r} is not a size; write width and height such as '12x8 in'")
     width, width_unit = _number_and_unit(sides[0])
     height, unit = _number_and_unit(sides[1])
     if not unit:
@@ -60,9 +60,9 @@ def read_size(text: str) -> Size:
 
 
 def read_area(text: str) -> int:
-    """Return the area that a person wrote, ``80 sq in`` or ``500 sq cm``, in square nanometres.
+    """Return the area in a text such as ``80 sq in`` or ``500 sq cm``, in square nanometres.
 
-    Raises ``ValueError`` that says what was found and what is expected.
+    Raises ``ValueError`` with what was found and what is expected.
 
     >>> read_area("80 sq in") == read_size("8x10 in").square_nm
     True
@@ -70,16 +70,18 @@ def read_area(text: str) -> int:
     number, square, unit = _plain(text).partition("sq")
     unit = unit.strip(" .")
     if not square or unit not in _UNITS:
-        raise ValueError(f"{text!r} is no area; write one such as '80 sq in' or '500 sq cm'")
+        raise ValueError(f"{text!r} is not an area; write one such as '80 sq in' or '500 sq cm'")
     return half_up(_number_and_unit(number)[0] * _UNITS[unit] ** 2)
 
 
 def read_bytes_limit(text: str) -> int:
-    """Return the size of a file that a person wrote, ``2 MB`` or ``800 kB``, in bytes.
+    """Return the file size in a text such as ``2 MB`` or ``800 kB``, in bytes.
 
-    ``kB`` and ``MB`` are thousands and millions (IEC 80000-13, from memory), the smaller of the
-    two meanings in use, so that a file within them passes by either; ``KiB`` and ``MiB`` are
-    1024 and 1024 x 1024. Raises ``ValueError`` that says what was found and what is expected.
+    ``kB`` and ``MB`` are thousands and millions (IEC 80000-13, from memory). That is the smaller
+    of the two meanings in use, so a file within the limit is within it by either. ``KiB`` and
+    ``MiB`` are 1024 and 1024 x 1024 bytes.
+
+    Raises ``ValueError`` with what was found and what is expected.
 
     >>> read_bytes_limit("2 MB"), read_bytes_limit("1.5 MiB")
     (2000000, 1572864)
@@ -90,12 +92,12 @@ def read_bytes_limit(text: str) -> int:
             number, factor = number.removesuffix(unit).strip(), bytes_each
             break
     if not factor or not _DECIMAL.fullmatch(number):
-        raise ValueError(f"{text!r} is no size of a file; write one such as '2 MB' or '800 kB'")
+        raise ValueError(f"{text!r} is not a file size; write one such as '2 MB' or '800 kB'")
     return int(Fraction(number) * factor)
 
 
 def _plain(text: str) -> str:
-    """Typographic fractions, primes and quotes as the characters of a typewriter."""
+    """The text with typographic fractions, primes and quotes as plain characters."""
     spaced = "".join(f" {c}" if unicodedata.category(c) == "No" else c for c in text)
     spaced = unicodedata.normalize("NFKC", spaced).replace("\u2044", "/")
     for prime in ("''", "″", "”", "“", "′′"):
@@ -113,10 +115,10 @@ def _number_and_unit(text: str) -> tuple[Fraction, str]:
     unit = next((u for u in sorted(_UNITS, key=len, reverse=True) if plain.endswith(u)), "")
     found = _NUMBER.fullmatch(plain.removesuffix(unit).strip())
     if not found:
-        raise ValueError(f"{text!r} is no length; write one such as '10 1/8 in' or '25.7 cm'")
+        raise ValueError(f"{text!r} is not a length; write one such as '10 1/8 in' or '25.7 cm'")
     whole, top, bottom, decimal = found.groups()
     if decimal is not None:
         return Fraction(decimal), unit
     if not int(bottom):
-        raise ValueError(f"{text!r} divides by nothing; write a fraction such as '1/8 in'")
+        raise ValueError(f"{text!r} divides by zero; write a fraction such as '1/8 in'")
     return int(whole or 0) + Fraction(int(top), int(bottom)), unit

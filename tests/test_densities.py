@@ -41,13 +41,13 @@ def test_a_density_is_read_as_people_write_it(text: str, change: float) -> None:
 @pytest.mark.parametrize(
     "text", ["", "dark", "nan", "inf", "-inf", "1/0 stop", "0.1 0.2", "+0.10 in", "stop", "--0.1"]
 )
-def test_a_text_that_is_no_density_is_refused_with_an_example(text: str) -> None:
+def test_a_text_that_is_not_a_density_is_refused_with_an_example(text: str) -> None:
     with pytest.raises(ValueError, match=r"write one such as '\+0.10'"):
         read_density(text)
 
 
 @pytest.mark.parametrize("text", ["0.61", "-0.31", "2 stops", "-1 stop", "+0.6001"])
-def test_a_density_that_the_curve_cannot_carry_is_refused_with_the_range(text: str) -> None:
+def test_a_density_out_of_range_is_refused_with_the_range(text: str) -> None:
     with pytest.raises(ValueError, match=r"outside -0.30 to \+0.60 D"):
         read_density(text)
 
@@ -63,9 +63,9 @@ def test_a_density_is_written_as_it_is_read(thousandths: int) -> None:
 
 
 @given(hundredths=st.integers(-30, 60).filter(bool))
-def test_a_change_wears_its_sign_and_two_decimals(hundredths: int) -> None:
+def test_a_change_has_its_sign_and_two_decimals(hundredths: int) -> None:
     assert signed(hundredths / 100) == f"{'+' if hundredths > 0 else '-'}0.{abs(hundredths):02d}"
 
 
-def test_no_change_is_a_bare_nought() -> None:
+def test_no_change_is_a_plain_0() -> None:
     assert signed(0.0) == signed(-0.0) == "0"

@@ -17,15 +17,15 @@ from proofs.findings import Severity, Status
 from proofs.outside.manual import page, topics
 from proofs.outside.profiles import KINDS, profile_folders
 from proofs.pages.manual_text import WIDTH
+from proofs.records.columns import COLUMNS
 from proofs.records.cutters import read_cutter
-from proofs.records.headings import COLUMNS
-from proofs.records.job import USUAL, read_job_file
+from proofs.records.job import DEFAULT_PROFILES, read_job_file
 from proofs.records.label_sheets import read_label_sheet
 from proofs.records.labs import read_lab
 from proofs.records.lights import read_light
 from proofs.records.mounts import read_mount
 from proofs.records.papers import read_paper
-from proofs.records.readings import READING_COLUMNS
+from proofs.records.ruler_readings import READING_COLUMNS
 from proofs.records.rules import read_rules
 from proofs.records.stock import read_stock
 from proofs.records.tables import Table
@@ -102,13 +102,6 @@ class Recorder(Table):
     def _take(self, key: str) -> object:
         Recorder.asked.append(key)
         return super()._take(key)
-
-    def table(self, key: str) -> Table:
-        made = super().table(key)
-        return Recorder(made.values, made.file, made.path)
-
-    def tables(self, key: str) -> tuple[Table, ...]:
-        return tuple(Recorder(t.values, t.file, t.path) for t in super().tables(key))
 
 
 def keys_asked(kind: str) -> set[str]:
@@ -191,7 +184,7 @@ def test_the_page_on_the_job_lists_the_keys_of_the_job_file() -> None:
 
 
 def test_the_page_on_the_job_names_the_default_profiles() -> None:
-    assert all(f"`{name}`" in page_text("job") for name in USUAL.values())
+    assert all(f"`{name}`" in page_text("job") for name in DEFAULT_PROFILES.values())
 
 
 @pytest.mark.parametrize(

@@ -6,13 +6,12 @@ from typing import Any
 
 from hypothesis import strategies as st
 
-from proofs.findings import Finding
-from proofs.lengths import ZERO, Edge, Length, PixelSize, Size, Unit, inches, millimetres
+from proofs.findings import Finding, Remedy
+from proofs.lengths import ZERO, Borders, Edge, Length, PixelSize, Size, Unit, inches, millimetres
 from proofs.measures import read_size
 from proofs.outside.profiles import profile_folders
 from proofs.plan.entry.facts import PhotoFacts
 from proofs.plan.entry.planning import Plan, plan_entry
-from proofs.records.cells import read_crop, read_size_wish
 from proofs.records.cutters import Cutter
 from proofs.records.entries import Entry, PictureWish
 from proofs.records.job import Job
@@ -20,6 +19,7 @@ from proofs.records.labs import Compression, FileFormat, Lab, RenderingIntent
 from proofs.records.mounts import BevelKind, Mount, WindowKind, WindowPlacing
 from proofs.records.papers import Paper, Sharpening
 from proofs.records.rules import BoardRule, BorderRule, Rules, VisibleRule
+from proofs.records.size_and_crop import read_crop, read_size_wish
 
 SHIPPED = profile_folders(None)
 BOARD = read_size("16x20 in")
@@ -113,6 +113,18 @@ def an_entry(
 def facts(width: int = 3000, height: int = 2000, **changes: Any) -> PhotoFacts:
     """Return the facts of an 8-bit colour picture of so many pixels."""
     return replace(PhotoFacts(PixelSize(width, height), bits=8, channels=3), **changes)
+
+
+def widened(borders: Borders, by: Length) -> Borders:
+    """Return borders with this added to each."""
+    sides = (borders.top, borders.right, borders.bottom, borders.left)
+    return Borders(*(side + by for side in sides))
+
+
+def size_cell_of(remedy: Remedy) -> str:
+    """Return the cell of a remedy such as ``size: long 12 in; image ...``, or nothing."""
+    column, _, rest = remedy.text.partition(": ")
+    return rest.partition(";")[0] if column == "size" else ""
 
 
 def a_plan(job: Job, size: str = "largest", width: int = 3000, height: int = 2000) -> Plan:

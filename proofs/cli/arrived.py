@@ -26,8 +26,8 @@ from proofs.plan.checks.outcomes import Outcome, exit_code_of
 from proofs.plan.cutting.arrival import ArrivalVerdict
 from proofs.plan.cutting.marks import Marks, marks_of
 from proofs.plan.cutting.mount_kinds import Bench
-from proofs.records.readings import RulerReading, read_readings
-from proofs.records.words import tidy
+from proofs.records.cells import clean_cell
+from proofs.records.ruler_readings import RulerReading, read_ruler_readings
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,7 +43,7 @@ class ArrivedCommand(EntriesOptions):
 
     def readings(self) -> list[RulerReading]:
         """Return the readings of a table, followed by the one that was typed."""
-        read = read_readings(read_bytes(self.source), str(self.source)) if self.source else ()
+        read = read_ruler_readings(read_bytes(self.source), str(self.source)) if self.source else ()
         return [*read, *self._typed()]
 
     def _typed(self) -> list[RulerReading]:
@@ -56,7 +56,7 @@ class ArrivedCommand(EntriesOptions):
             raise UsageError(f"entry {number}: add the size of the image, such as '10x15 1/8 in'")
         try:
             paper = read_size(sheet) if sheet else None
-            return [RulerReading(tidy(number), read_size(self.size), paper, self.picture)]
+            return [RulerReading(clean_cell(number), read_size(self.size), paper, self.picture)]
         except ValueError as error:
             raise UsageError(f"entry {number}: {error}") from None
 

@@ -9,7 +9,14 @@ from proofs.cli.options import profiles_option
 from proofs.commands.choose import choice_in_words
 from proofs.commands.choose import choose as choose_step
 from proofs.errors import EntriesError
-from proofs.outside.files import entries_file_in, keep_before, read_bytes, write_whole
+from proofs.outside.files import (
+    entries_file_in,
+    keep_before,
+    read_bytes,
+    refuse_read_only,
+    rewrite,
+)
+from proofs.outside.locks import locked
 from proofs.plan.entry.planning import steps_of
 from proofs.run.inputs import ProfileNames, job_source
 
@@ -37,17 +44,18 @@ def choose(entries: Path, number: str, step: str, light: str, profiles: Path | N
     entries.before-2.csv and so on.
     """
     path = _entries_file(entries)
-    raw = read_bytes(path)
     names = ProfileNames(light=light, profiles=profiles)
     suggested = job_source(names, _folder_of(entries)).light_bracket
-    choice = choose_step(
-        raw, str(path), number, step, steps=partial(steps_of, light_bracket=suggested)
-    )
-    if choice.content == raw:
-        click.echo(f"{choice_in_words(choice)}\n{path}: nothing to change")
-        return
-    kept = keep_before(path, raw)
-    write_whole(path, choice.content)
+    steps = partial(steps_of, light_bracket=suggested)
+    with locked(path):
+        raw = read_bytes(path)
+        choice = choose_step(raw, str(path), number, step, steps=steps)
+        if choice.content == raw:
+            click.echo(f"{choice_in_words(choice)}\n{path}: nothing to change")
+            return
+        refuse_read_only(path)
+        kept = keep_before(path, raw)
+        rewrite(path, choice.content)
     click.echo(choice_in_words(choice))
     click.echo(f"{path}: 'chosen' is now {choice.cell}; the earlier file is kept as {kept.name}")
     click.echo("if the file is open in a spreadsheet, reload it there before you save")

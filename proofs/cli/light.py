@@ -23,7 +23,7 @@ from proofs.plan.tones.metering import (
     by_phone,
     exactly,
 )
-from proofs.records.lights import USUAL_HOME, read_aperture, read_lux, read_seconds
+from proofs.records.lights import DEFAULT_HOME_LIGHT, read_aperture, read_lux, read_seconds
 from proofs.run.inputs import ProfileNames, job_source
 
 _ONE_SOURCE = (
@@ -131,7 +131,7 @@ def light(command: LightCommand) -> None:
     if home:
         say(versus_lines(reading, home))
     else:
-        say([f"Which steps to compare: add --versus {USUAL_HOME}, or another light."])
+        say([f"Which steps to compare: add --versus {DEFAULT_HOME_LIGHT}, or another light."])
 
 
 def _reading(folders: ProfileFolders, command: LightCommand) -> LightReading:

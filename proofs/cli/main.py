@@ -2,15 +2,19 @@
 
 import difflib
 import importlib
+import signal
 import sys
 import traceback
+from types import FrameType
+from typing import NoReturn
 
 import click
 
 from proofs import __version__
-from proofs.cli.output import write_log
-from proofs.cli.streams import use_lenient_streams
-from proofs.errors import ExitCode, ProofsError
+from proofs.errors import ExitCode, ProofsError, shortage_of
+from proofs.outside.fault_log import write_fault_log
+from proofs.outside.streams import use_lenient_streams
+from proofs.run.interrupts import ENDING
 
 COMMANDS = (  # in the order of the work
     *("start", "check", "make", "strip", "strip-read", "measure", "choose", "light"),
@@ -74,6 +78,8 @@ def cli() -> None:
 def main() -> None:
     """Run the command line; whatever goes wrong becomes one line and an exit code."""
     use_lenient_streams()
+    for number in ENDING:
+        signal.signal(number, _interrupt)
     try:
         cli(prog_name="proofs", standalone_mode=False)
     except ProofsError as error:
@@ -84,11 +90,18 @@ def main() -> None:
         error.show()
         sys.exit(error.exit_code)
     except Exception as error:
+        if shortage := shortage_of(error):
+            _end(str(shortage), shortage.exit_code)
         reason = traceback.format_exception_only(error)[-1].strip()
-        log = write_log(traceback.format_exc())
+        log = write_fault_log(traceback.format_exc())
         _end(f"a fault of the program: {reason}; please send {log}", ExitCode.FAULT)
 
 
-def _end(words: str, code: ExitCode) -> None:
+def _interrupt(number: int, frame: FrameType | None) -> NoReturn:
+    """End a command that has no workers like Ctrl-C does, whatever the signal."""
+    raise KeyboardInterrupt
+
+
+def _end(words: str, code: ExitCode) -> NoReturn:
     click.echo(f"proofs: {words}", err=True)
     sys.exit(code)

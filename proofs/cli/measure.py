@@ -19,7 +19,7 @@ from proofs.commands.measure.worker import (
     measure_file,
     spoilt_file,
 )
-from proofs.errors import ExitCode, largest
+from proofs.errors import largest
 from proofs.plan.checks.outcomes import exit_code_of
 from proofs.records.job import Job
 from proofs.run.inputs import job_source
@@ -81,8 +81,7 @@ def measure(command: MeasureCommand) -> None:
     with workers_for(len(tasks), command.jobs, label="measuring") as workers:
         measured = _measure_all(tasks, workers)
     codes = [exit_code_of(file.outcome for file in measured), *(f.exit_code for f in measured)]
-    codes += [ExitCode.INTERRUPTED] if len(measured) < len(tasks) else []
-    code = largest(codes)
+    code = largest([*codes, workers.exit_code])
     if command.as_json:
         say_record(files_record(measured, job, is_mounted=command.is_mounted))
     else:

@@ -1,14 +1,13 @@
 """What commands print: lines, records, outcomes, faults and the end of a run."""
 
 import json
-import tempfile
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 import click
 
-from proofs.errors import ExitCode, WriteError
-from proofs.outside.files import write_whole
+from proofs.errors import ExitCode
+from proofs.outside.fault_log import write_fault_log
 from proofs.plan.checks.outcomes import Outcome
 from proofs.run.text_report import (
     closing_line,
@@ -17,8 +16,6 @@ from proofs.run.text_report import (
     outcome_lines,
     summary_lines,
 )
-
-_LOG = "proofs-fault.log"
 
 
 def say(lines: Iterable[str]) -> None:
@@ -56,22 +53,8 @@ def say_faults(faults: Sequence[str], folder: Path | None = None) -> None:
     folder for temporary files.
     """
     if faults:
-        path = write_log("\n".join(faults), folder)
+        path = write_fault_log("\n".join(faults), folder)
         click.echo(f"a fault of the program: please send {path}", err=True)
-
-
-def write_log(text: str, folder: Path | None = None) -> Path:
-    """Write a log of faults, and return its path."""
-    content = text.encode("utf-8", "backslashreplace")
-    if folder is not None:
-        try:
-            write_whole(folder / _LOG, content)
-        except WriteError:
-            folder = None
-    if folder is None:
-        folder = Path(tempfile.mkdtemp(prefix="proofs-"))
-        write_whole(folder / _LOG, content)
-    return folder / _LOG
 
 
 def counted(number: int, what: str) -> str:

@@ -6,7 +6,8 @@ from contextlib import contextmanager
 
 import click
 
-from proofs.run.workers import Workers, interrupts, usual_count
+from proofs.run.interrupts import interrupts
+from proofs.run.workers import Workers, usual_count
 
 
 @contextmanager

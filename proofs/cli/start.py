@@ -6,10 +6,11 @@ import click
 
 from proofs.cli.output import counted
 from proofs.errors import UsageError
-from proofs.outside.files import pictures_in, read_bytes, write_new, write_whole
+from proofs.outside.files import pictures_in, read_bytes, rewrite, write_new
+from proofs.outside.locks import locked
 from proofs.records.dialects import append_rows, write_rows
 from proofs.records.entries import read_entries
-from proofs.records.newcomers import new_entries
+from proofs.records.new_pictures import rows_for_new_files
 
 
 @click.command(short_help="Write entries.csv next to the pictures.")
@@ -26,14 +27,15 @@ def start(folder: Path, add: bool) -> None:
     if not pictures:
         raise UsageError(f"{folder}: contains no pictures")
     if not add:
-        rows = new_entries(pictures)
+        rows = rows_for_new_files(pictures)
         write_new(path, write_rows(rows))
         click.echo(
             f"{path}: {counted(len(rows) - 1, 'picture')}; fill it in, then: proofs check {folder}"
         )
         return
-    raw = read_bytes(path)
-    rows = new_entries(pictures, after=read_entries(raw, str(path)))
-    if rows:
-        write_whole(path, append_rows(raw, rows, name=str(path)))
+    with locked(path):
+        raw = read_bytes(path)
+        rows = rows_for_new_files(pictures, after=read_entries(raw, str(path)))
+        if rows:
+            rewrite(path, append_rows(raw, rows, name=str(path)))
     click.echo(f"{path}: {counted(len(rows), 'row')} added")

@@ -10,9 +10,9 @@ from proofs.commands.strip_read import offset_in_words, reading_lines, record, s
 from proofs.errors import PhotographError, UsageError
 from proofs.inspection.wedge_finding import find_wedge
 from proofs.inspection.wedge_reading import WedgeReading
-from proofs.outside.files import write_whole
+from proofs.outside.files import write_own
+from proofs.outside.page_pdfs import reading_pdf
 from proofs.outside.pixels.measure.scans import scan_luminance
-from proofs.outside.reading_pdf import reading_pdf
 
 
 @click.command("strip-read", short_help="Read the grey wedge in a scan of a print.")
@@ -43,7 +43,8 @@ def strip_read(scan: Path, plot: Path | None, as_json: bool) -> None:
     reading = _read(scan)
     if plot is not None:
         headings = (offset_in_words(reading.offset), shape_in_words(reading))
-        write_whole(plot, reading_pdf(reading, name=scan.name, said=headings))
+        content = reading_pdf(reading, name=scan.name, said=headings)
+        write_own(plot, content, b"%% made by proofs: ")
     if as_json:
         say_record(record(reading, scan.name))
         return

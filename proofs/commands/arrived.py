@@ -7,14 +7,20 @@ from proofs.commands.mount.record import bench_entry
 from proofs.errors import EntriesError
 from proofs.findings import Severity
 from proofs.lengths import Edge, Size
-from proofs.outside.files import keep_before, read_bytes, write_new, write_whole
+from proofs.outside.files import keep_before, read_bytes, refuse_read_only, rewrite, write_new
+from proofs.outside.locks import locked
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.cutting.arrival import ArrivalVerdict
 from proofs.plan.cutting.marks import Marks
 from proofs.plan.cutting.mount_kinds import Bench, Readings, at_bench
 from proofs.records.entries import Entry
 from proofs.records.job import Job
-from proofs.records.readings import RulerReading, by_print, read_readings, with_reading
+from proofs.records.ruler_readings import (
+    RulerReading,
+    by_print,
+    read_ruler_readings,
+    with_ruler_reading,
+)
 from proofs.run.json_report import SCHEMA, JsonValue
 
 READINGS = "arrived.csv"
@@ -37,7 +43,7 @@ def load_readings(folder: Path, entries: Sequence[Entry]) -> Readings:
     path = folder / READINGS
     if not path.is_file():
         return {}
-    readings = read_readings(read_bytes(path), str(path))
+    readings = read_ruler_readings(read_bytes(path), str(path))
     refuse_unknown(readings, entries, str(path))
     return by_print(readings)
 
@@ -64,20 +70,26 @@ def keep_readings(folder: Path, readings: Sequence[RulerReading]) -> str:
     If a reading replaces an earlier one, the earlier file is kept.
     """
     path = folder / READINGS
+    with locked(path):
+        return _kept(path, readings)
+
+
+def _kept(path: Path, readings: Sequence[RulerReading]) -> str:
     before = read_bytes(path) if path.is_file() else None
     content = before
     for reading in readings:
-        content = with_reading(content, reading, str(path))
+        content = with_ruler_reading(content, reading, str(path))
     if content is None or content == before:
         return f"{path}: nothing to change"
     if before is None:
         write_new(path, content)
         return f"{path}: created"
+    refuse_read_only(path)
     if content.startswith(before.rstrip(b"\r\n")):
-        write_whole(path, content)
+        rewrite(path, content)
         return f"{path}: reading added" if len(readings) == 1 else f"{path}: readings added"
     kept = keep_before(path, before)
-    write_whole(path, content)
+    rewrite(path, content)
     return f"{path}: reading changed; the earlier file is kept as {kept.name}"
 
 

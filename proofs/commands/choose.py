@@ -8,9 +8,9 @@ from proofs.densities import signed
 from proofs.errors import EntriesError, UsageError
 from proofs.plan.entry.planning import steps_of
 from proofs.plan.tones.tone import Variant
+from proofs.records.cells import CellError, clean_cell, read_chosen
 from proofs.records.dialects import replace_cell
 from proofs.records.entries import Entry, EntryTable, read_entries
-from proofs.records.words import CellError, read_chosen, tidy
 
 Steps = Callable[[Entry], Sequence[Variant]]
 
@@ -76,7 +76,7 @@ def choice_in_words(choice: Choice) -> str:
 
 
 def _entry_numbered(table: EntryTable, number: str, name: str) -> Entry:
-    wanted = tidy(number)
+    wanted = clean_cell(number)
     found = [entry for entry in table.entries if entry.number == wanted]
     if len(found) > 1:
         lines = " and ".join(str(entry.line) for entry in found)

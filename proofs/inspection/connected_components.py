@@ -1,7 +1,7 @@
-"""The dark shapes of a picture, each pixel with those that it touches, and how they spread.
+"""The connected components of a picture's dark pixels, and their moments.
 
-They are found by runs: a run is a stretch of dark pixels in one row. Runs of neighbouring
-rows that touch, by a corner at least, belong to one shape.
+They are found from runs: a run is a stretch of dark pixels in one row. Runs of neighbouring
+rows that touch, at least by a corner, belong to one component.
 """
 
 from dataclasses import dataclass
@@ -10,24 +10,24 @@ import numpy as np
 from numpy.typing import NDArray
 
 Floats = NDArray[np.float64]
-Whole = NDArray[np.int64]
+Integers = NDArray[np.int64]
 
 
 @dataclass(frozen=True, slots=True)
 class DarkRuns:
-    """Stretches of dark pixels, in reading order, each with the number of its shape.
+    """Stretches of dark pixels, in reading order, each with the number of its component.
 
     ``end`` is the column after the last.
     """
 
-    row: Whole
-    start: Whole
-    end: Whole
-    shape: Whole
+    row: Integers
+    start: Integers
+    end: Integers
+    component: Integers
 
-    def pixels(self, shape: int) -> Floats:
-        """Return the x and y of every pixel of a shape, a pixel a row."""
-        own = self.shape == shape
+    def pixels(self, component: int) -> Floats:
+        """Return the x and y of every pixel of a component, one pixel per row."""
+        own = self.component == component
         start, length = self.start[own], (self.end - self.start)[own]
         y = np.repeat(self.row[own], length)
         x = np.arange(len(y)) + np.repeat(start - np.cumsum(length) + length, length)
@@ -36,11 +36,11 @@ class DarkRuns:
 
 @dataclass(frozen=True, slots=True)
 class Moments:
-    """How the pixels of shapes spread, a value a shape.
+    """The area and second moments of components, one value per component.
 
-    ``area`` is in pixels; ``along`` and ``across`` are the standard deviations, in pixels, in
-    the direction in which the shape spreads most, and square to it; ``angle`` is that
-    direction in radians from the x axis towards y.
+    ``area`` is in pixels; ``along`` and ``across`` are the standard deviations, in pixels, along
+    the principal axis and perpendicular to it; ``angle`` is that of the principal axis in
+    radians from the x axis towards y.
     """
 
     area: Floats
@@ -50,20 +50,20 @@ class Moments:
 
 
 def dark_runs(dark: NDArray[np.bool_]) -> DarkRuns:
-    """Return the runs of a picture's dark pixels, numbered by shape from 0."""
+    """Return the runs of a picture's dark pixels, numbered by component from 0."""
     width = dark.shape[1] + 2  # one light column on either side ends every run within its row
     framed = np.zeros((dark.shape[0], width), dtype=np.int8)
     framed[:, 1:-1] = dark
     change = np.diff(framed.ravel())
     start, end = np.flatnonzero(change == 1), np.flatnonzero(change == -1)
-    pairs = _touching(start, end, width)
-    number = np.unique(_joined(len(start), *pairs), return_inverse=True)[1].reshape(-1)
+    labels = _component_labels(len(start), *_touching_pairs(start, end, width))
+    component = np.unique(labels, return_inverse=True)[1].reshape(-1)
     row = start // width
-    return DarkRuns(row, start - row * width, end - row * width, number)
+    return DarkRuns(row, start - row * width, end - row * width, component)
 
 
-def _touching(start: Whole, end: Whole, width: int) -> tuple[Whole, Whole]:
-    """Pairs of runs that touch: one, and one of the row below it."""
+def _touching_pairs(start: Integers, end: Integers, width: int) -> tuple[Integers, Integers]:
+    """Pairs of runs that touch: one, and one in the row below it."""
     first = np.searchsorted(end, start + width)
     count = np.maximum(np.searchsorted(start, end + width, side="right") - first, 0)
     upper = np.repeat(np.arange(len(start)), count)
@@ -71,32 +71,32 @@ def _touching(start: Whole, end: Whole, width: int) -> tuple[Whole, Whole]:
     return upper, lower
 
 
-def _joined(count: int, upper: Whole, lower: Whole) -> Whole:
-    """One label for each run, equal where runs hang together: the lowest run of the shape."""
+def _component_labels(count: int, upper: Integers, lower: Integers) -> Integers:
+    """One label per run, equal for connected runs: the lowest run number of the component."""
     label = np.arange(count)
     while True:
         one, other = label[upper], label[lower]
-        apart = one != other
-        if not apart.any():
+        differ = one != other
+        if not differ.any():
             return label
-        upper, lower, one, other = upper[apart], lower[apart], one[apart], other[apart]
+        upper, lower, one, other = upper[differ], lower[differ], one[differ], other[differ]
         np.minimum.at(label, np.maximum(one, other), np.minimum(one, other))
         while (label != label[label]).any():
             label = label[label]
 
 
 def moments_of(runs: DarkRuns) -> Moments:
-    """Return how every shape spreads, in the order of their numbers."""
+    """Return the moments of every component, in the order of their numbers."""
     length = (runs.end - runs.start).astype(np.float64)
     middle = (runs.start + runs.end - 1) / 2
-    area = np.bincount(runs.shape, length).astype(np.float64)
+    area = np.bincount(runs.component, length).astype(np.float64)
 
     def mean(of_runs: Floats) -> Floats:
-        return np.asarray(np.bincount(runs.shape, length * of_runs) / area)
+        return np.asarray(np.bincount(runs.component, length * of_runs) / area)
 
     x, y = mean(middle), mean(runs.row.astype(np.float64))
-    right, down = middle - x[runs.shape], runs.row - y[runs.shape]
-    # A run spreads within itself as well: the variance of n numbers in a row is (n² - 1) / 12.
+    right, down = middle - x[runs.component], runs.row - y[runs.component]
+    # A run has a variance of its own: that of n consecutive numbers is (n² - 1) / 12.
     xx = mean(right**2 + (length**2 - 1) / 12)
     yy, xy = mean(down**2), mean(right * down)
     half, tilt = (xx + yy) / 2, np.hypot((xx - yy) / 2, xy)

@@ -1,25 +1,28 @@
-"""The tones of a picture in a few figures, as densities relative to its own white."""
+"""The tones of a picture in a few figures: densities relative to its own white, clipped shares."""
 
 import math
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
-from proofs.inspection.tones import Lightness, clipped_shares
-from proofs.plan.tones.tone import reflectance
+from proofs.plan.tones.tone import reflectance, tone_curve
 
-DENSEST = 4.0  # no print is half as dense; a file's black has no density at all
+Lightness = NDArray[np.float32]
+
+BARE_WHITE = 99.5  # L* from which bare paper shows; common practice, no source
+DENSEST = 4.0  # no print is half as dense; a file's black has infinite density
 _LIGHTEST, _DARKEST = 99, 1  # per cent of the tones, from the darkest up
-_STEPS = 2001  # between them the light of L* is straight to a millionth
+_STEPS = 2001  # between two of them the light of L* is straight to a millionth
 
 
 @dataclass(frozen=True, slots=True)
 class ToneFigures:
-    """Densities from white down, none above ``DENSEST``, and shares of the picture, 0 to 1.
+    """Densities above white, at most ``DENSEST``, and shares of the picture, 0 to 1.
 
-    ``mean`` is that of all its light together, what a meter reads that sees the whole of it.
-    The lightest hundredth of the picture is at ``lightest`` or less, the darkest at ``darkest``
-    or more. ``blocked_share`` is darker than the paper's black, ``bare_share`` bare white.
+    ``mean`` is that of the mean light, which a meter reads that sees the whole picture. The
+    lightest hundredth of the picture is at ``lightest`` or less, the darkest at ``darkest``
+    or more. ``blocked_share`` is darker than the paper's black, ``bare_share`` is bare white.
     """
 
     mean: float
@@ -30,8 +33,16 @@ class ToneFigures:
     bare_share: float
 
 
+@dataclass(frozen=True, slots=True)
+class ClippedShares:
+    """The shares of an image, 0 to 1, that are blocked shadow and bare paper white."""
+
+    blocked: float
+    bare: float
+
+
 def tone_figures(lightness: Lightness, black: float) -> ToneFigures:
-    """Return the figures of a picture given by the L* of its pixels, for a paper's ``black``.
+    """Return the figures of a picture from the L* of its pixels, for a paper's ``black``.
 
     >>> grey = tone_figures(np.full((2, 2), 50, np.float32), 9)
     >>> round(grey.mean, 4), round(grey.median, 4), grey.blocked_share
@@ -40,17 +51,33 @@ def tone_figures(lightness: Lightness, black: float) -> ToneFigures:
     darkest, median, lightest = np.percentile(lightness, (_DARKEST, 50, _LIGHTEST))
     at = np.linspace(0, 100, _STEPS)
     light = np.interp(lightness, at, [reflectance(float(tone)) for tone in at])
-    lost = clipped_shares(lightness, black)
+    clipped = clipped_shares(lightness, black)
     return ToneFigures(
         mean=_density(float(light.mean())),
         median=_density(reflectance(float(median))),
         lightest=_density(reflectance(float(lightest))),
         darkest=_density(reflectance(float(darkest))),
-        blocked_share=lost.blocked,
-        bare_share=lost.bare,
+        blocked_share=clipped.blocked,
+        bare_share=clipped.bare,
     )
 
 
+def clipped_shares(lightness: Lightness, black: float, bare: float = BARE_WHITE) -> ClippedShares:
+    """Return the shares of an image darker than ``black``, and ``bare`` or lighter, all in L*."""
+    return ClippedShares(float((lightness < black).mean()), float((lightness >= bare).mean()))
+
+
+def clipped_shares_at(lightness: Lightness, density: float, black: float) -> ClippedShares:
+    """Return the same once the tone curve has printed the image ``density`` darker.
+
+    The inverse curve is applied to the two limits, which is quicker than the curve on every pixel.
+    """
+    curve = tone_curve(density)
+    at = np.linspace(0, 100, 1001)
+    limits = np.interp((black, BARE_WHITE), [curve(float(v)) for v in at], at)
+    return clipped_shares(lightness, float(limits[0]), float(limits[1]))
+
+
 def _density(light: float) -> float:
-    """The density of a share of light, 0 to ``DENSEST``."""
+    """The density of relative light, 0 to ``DENSEST``."""
     return max(0.0, -math.log10(max(light, 10**-DENSEST)))

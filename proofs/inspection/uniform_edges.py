@@ -1,4 +1,4 @@
-"""Stray borders: an even strip along an edge of the picture that is no part of it."""
+"""Stray borders: a uniform strip along an edge of the file that is not part of the picture."""
 
 from collections.abc import Mapping
 
@@ -10,69 +10,65 @@ from proofs.lengths import ZERO, Edge, Length, Size, inches, millimetres
 from proofs.plan.entry.board import Picture
 from proofs.plan.entry.planning import Plan
 
-_LEAST_STRIP = millimetres("0.5")
-_EVEN = 6 / 255  # as far as a border strays after a JPEG
-_SHARE_MOST = 0.25  # an even part larger than this is a plain background
-_RINGING = 12  # lines of the print over which an enlarged edge swings
+_LEAST_WIDTH = millimetres("0.5")
+_TOLERANCE = 6 / 255  # how far a border varies after JPEG compression
+_LARGEST_SHARE = 0.25  # a larger uniform part is a plain background
+_RINGING = 12  # lines of the print over which an enlarged edge rings
 
 Lines = NDArray[np.float32]
 
 
 def uniform_edge_width(lines: Lines) -> int:
-    """Return how many of the first lines form one even strip; 0 where the picture goes on.
+    """Return how many of the first lines form one uniform strip; 0 if there is none.
 
     ``lines`` holds the picture's lines from one edge inwards, as line, sample, channel, 0 to 1.
-    A strip is one colour all over, and ends: a picture that is even to its middle is no strip.
+    A strip has one colour all over, and ends: a picture that is uniform to its middle has none.
 
     >>> uniform_edge_width(np.concatenate([np.ones((3, 8, 1)), np.random.rand(9, 8, 1) / 2]))
     3
     """
-    most = int(_SHARE_MOST * len(lines))
+    most = int(_LARGEST_SHARE * len(lines))
     outer = lines[: most + 1]
-    strays = np.abs(outer - np.median(outer[0], axis=0)).max(axis=(1, 2)) > _EVEN
-    if not strays.any():
+    difference = np.abs(outer - np.median(outer[0], axis=0)).max(axis=(1, 2))
+    differs = difference > _TOLERANCE
+    if not differs.any():
         return 0
-    width = _edge(lines, int(np.argmax(strays)))
+    width = _edge_position(lines, int(np.argmax(differs)))
     return width if width <= most else 0
 
 
-def _edge(lines: Lines, first_stray: int) -> int:
-    """Where the strip really ends: resampling rings a few lines into it, so at the steepest."""
-    if first_stray == 0:
+def _edge_position(lines: Lines, first_different: int) -> int:
+    """Where the strip really ends: at the steepest line, as resampling rings a little into it."""
+    if first_different == 0:
         return 0
-    tones = lines[first_stray - 1 : first_stray + _RINGING].mean(axis=(1, 2))
-    return first_stray + int(np.argmax(np.abs(np.diff(tones))))
+    tones = lines[first_different - 1 : first_different + _RINGING].mean(axis=(1, 2))
+    return first_different + int(np.argmax(np.abs(np.diff(tones))))
 
 
 def uniform_edge_findings(
     lines: Mapping[Edge, Lines], plan: Plan, n: int, ppi: int
 ) -> tuple[Finding, ...]:
-    """Return a warning where strips of 0.5 mm or more lie along the edges of a print.
+    """Return a warning where strips of 0.5 mm or more run along the edges of a print.
 
     The print is that of picture ``n`` of the plan, counted from 0. ``lines`` holds the lines
     of the whole picture inwards from each edge.
     """
     widths = {edge: inches(1) * uniform_edge_width(lines[edge]) for edge in Edge}
-    found = {edge: _on_paper(width, ppi) for edge, width in widths.items()}
-    found = {edge: width for edge, width in found.items() if width >= _LEAST_STRIP}
+    found = {edge: Length(width.nm // ppi) for edge, width in widths.items()}
+    found = {edge: width for edge, width in found.items() if width >= _LEAST_WIDTH}
     if not found:
         return ()
-    picture = plan.layout.pictures[n]
-    seen = _without(picture, found)
+    visible = _visible_without(plan.layout.pictures[n], found)
     listed = ", ".join(f"{width} at the {edge}" for edge, width in found.items())
     which = "the picture" if len(plan.parts) == 1 else f"picture {n + 1}"
-    message = f"an even strip lies along {which}: {listed}; without it {seen} is visible"
+    message = f"a uniform strip runs along {which}: {listed}; without it {visible} is visible"
     widest = max(found.values())
     remedy = Remedy("crop the strip off in the file, unless it belongs to the picture")
     return (Finding("border-in-file", Severity.WARNING, message, widest.mm, 0.5, "mm", remedy),)
 
 
-def _on_paper(width: Length, ppi: int) -> Length:
-    return Length(width.nm // ppi)
-
-
-def _without(picture: Picture, strips: Mapping[Edge, Length]) -> Size:
-    """The visible size without the strips; what the mat hides of them is no loss."""
+def _visible_without(picture: Picture, strips: Mapping[Edge, Length]) -> Size:
+    """The visible size without the strips; what the mat covers of them is no loss."""
     lost = {edge: max(ZERO, strips.get(edge, ZERO) - picture.hidden) for edge in Edge}
     sight = picture.sight.size
     return Size(

@@ -1,4 +1,4 @@
-"""A wedge found in a scan by its frame, and made sure of by its steps."""
+"""A wedge found in a scan by its frame, and confirmed by its steps."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -26,16 +26,16 @@ from proofs.inspection.wedge_reading import WedgeReading, read_wedge
 from proofs.plan.tones.tone import lightness
 from proofs.plan.tones.wedge import FRAME_EDGE, FRAME_LINE, STEPS, UNITS_HIGH, UNITS_WIDE
 
-_LEVELS_PX = (1000, 2000)  # first looked at small, which is quick and quiet, then finer
-_THRESHOLDS = (0.35, 0.2, 0.1, 0.05)  # of the scan's bright parts: below it is dark
+_LEVELS_PX = (1000, 2000)  # a small reduction first, which is quick and has little noise
+_THRESHOLDS = (0.35, 0.2, 0.1, 0.05)  # of the scan's bright parts: dark is below
 _LEAST_UNIT_PX = 1.2  # the frame is two units wide, and a step four high
-_PROPORTION = 0.25  # how far a frame's spread may be off: threshold, blur, perspective
-_MOST_OFF = 25.0  # L* off what was asked: far more than any lab is
+_PROPORTION = 0.25  # how far a frame's moments may be off: threshold, blur, perspective
+_MOST_OFF = 25.0  # L* from the requested tone: far more than any lab is off
 _LEAST_RISE, _MOST_FALL, _MOST_FLAT = 2.0, 1.5, 2  # L* from step to step, and how many may be flat
 _MOST_SLOPE = 0.12  # of the rise to the next step, between the halves of one; a ramp has 0.25
 _MOST_GREY_FRAME = 0.5  # light of the frame as a share of the gap's
 
-_MOST_SOFT = 0.12  # from there on mid grey reads more than 0.02 D off (tried on simulated scans)
+_MOST_SOFT = 0.12  # above it mid grey reads more than 0.02 D off (tried on simulated scans)
 
 NOT_FOUND = (
     "no whole grey wedge was found in it; scan the whole sheet flat at 300 ppi or more, or"
@@ -47,51 +47,51 @@ CUT_OFF = (
     " when you scan"
 )
 NO_STEPS = (
-    "a frame like the wedge's was found, but not its eleven grey steps within; nothing may"
+    "a frame like the wedge's was found, but not its eleven grey steps inside it; nothing may"
     " cover the wedge, and the scanner's automatic corrections must be off"
 )
 TOO_SOFT = (
-    "the wedge in it is too small or too blurred for its steps to be told apart; scan at 300 ppi"
-    " or more, the sheet flat on the glass"
+    "the wedge in it is too small or too blurred to tell its steps apart; scan at 300 ppi or"
+    " more, the sheet flat on the glass"
 )
 
 
 @dataclass(frozen=True, slots=True)
 class _Candidate:
-    """A shape with the spread of a frame, and whether the picture's edge cuts it."""
+    """A component with the moments of a frame, and whether the picture's edge cuts it."""
 
-    seat: WedgePose
+    pose: WedgePose
     is_cut: bool
 
 
 def find_wedge(light: Light) -> WedgeReading:
-    """Return what the largest wedge in a scan tells, from its light, linear from 0 to 1.
+    """Return the reading of the largest wedge in a scan, from its light, linear from 0 to 1.
 
-    Raises ``ValueError`` in plain words where there is no wedge to be found, or none sharp enough.
+    Raises ``ValueError`` in plain words where no wedge is found, or none that is sharp enough.
     """
     reasons = {NOT_FOUND}
     for factor in _factors(light):
         level = downsampled(light, factor)
         for candidate in _candidates(level):
-            seat = candidate.seat.magnified(factor)
-            if not _is_framed(light, seat):
+            pose = candidate.pose.magnified(factor)
+            if not _is_framed(light, pose):
                 continue
-            ways = () if candidate.is_cut else (seat, seat.turned())
-            for way in ways:
+            both_ways = () if candidate.is_cut else (pose, pose.turned())
+            for way in both_ways:
                 if _has_steps(light, way):
-                    return _sharp(read_wedge(light, way))
+                    return _checked_for_sharpness(read_wedge(light, way))
             reasons.add(CUT_OFF if candidate.is_cut else NO_STEPS)
     raise ValueError(next(r for r in (NO_STEPS, CUT_OFF, NOT_FOUND) if r in reasons))
 
 
-def _sharp(reading: WedgeReading) -> WedgeReading:
+def _checked_for_sharpness(reading: WedgeReading) -> WedgeReading:
     if reading.softness > _MOST_SOFT:
         raise ValueError(TOO_SOFT)
     return reading
 
 
 def downsampled(light: Light, factor: int) -> Light:
-    """Return the light with so many pixels averaged in one, each way.
+    """Return the light averaged over squares of ``factor`` by ``factor`` pixels.
 
     >>> downsampled(np.array([[0, 1, 5], [2, 1, 5]], dtype=np.float32), 2).tolist()
     [[1.0]]
@@ -103,41 +103,42 @@ def downsampled(light: Light, factor: int) -> Light:
 
 
 def _factors(light: Light) -> list[int]:
-    """How far to reduce the light at first, then less and less."""
+    """The reductions to search at, largest first."""
     longest = max(light.shape)
     return sorted({max(1, -(-longest // most)) for most in (*_LEVELS_PX, longest)}, reverse=True)
 
 
 def _candidates(level: Light) -> Iterator[_Candidate]:
-    """The shapes of a reduced scan that may be frames of wedges, large ones first."""
+    """The components of a reduced scan that may be frames of wedges, large ones first."""
     bright = float(np.percentile(level[::2, ::2], 99))
     for threshold in _THRESHOLDS:
         runs = dark_runs(level < threshold * bright)
         if not len(runs.row):
             continue
-        spread = moments_of(runs)
-        likely = np.flatnonzero(_like_a_frame(spread))
-        for shape in likely[np.argsort(-spread.along[likely])]:
-            pixels = runs.pixels(int(shape))
+        moments = moments_of(runs)
+        likely = np.flatnonzero(_is_like_a_frame(moments))
+        for component in likely[np.argsort(-moments.along[likely])]:
+            pixels = runs.pixels(int(component))
             try:
-                seat = pose_from_corners(frame_corners(pixels, float(spread.angle[shape])))
+                corners = frame_corners(pixels, float(moments.angle[component]))
+                pose = pose_from_corners(corners)
             except ValueError:
                 continue
-            yield _Candidate(seat, _touches(pixels, level))
+            yield _Candidate(pose, _touches_edge(pixels, level))
 
 
-def _like_a_frame(spread: Moments) -> NDArray[np.bool_]:
-    """Which shapes are as long, as high and as thin as a frame, whichever way they are turned."""
+def _is_like_a_frame(moments: Moments) -> NDArray[np.bool_]:
+    """Which components are as long, high and thin as a frame, however they are rotated."""
     along, across, area = frame_moments()
     with np.errstate(divide="ignore", invalid="ignore"):
-        shape = (spread.along / spread.across) / (along / across)
-        filled = spread.area / (spread.along * spread.across) / (area / (along * across))
+        shape = (moments.along / moments.across) / (along / across)
+        filled = moments.area / (moments.along * moments.across) / (area / (along * across))
     fits = (np.abs(np.log(shape)) < _PROPORTION) & (np.abs(np.log(filled)) < 2 * _PROPORTION)
-    return np.asarray(fits & (spread.along >= along * _LEAST_UNIT_PX))
+    return np.asarray(fits & (moments.along >= along * _LEAST_UNIT_PX))
 
 
 def frame_moments() -> tuple[float, float, float]:
-    """Return how a wedge's frame spreads along and across, and its area, in units.
+    """Return the standard deviations of a wedge's frame along and across, and its area, in units.
 
     The second moment of a rectangle is its area times side² / 12; that of the frame is the
     outer rectangle's less the inner one's.
@@ -157,22 +158,22 @@ def frame_moments() -> tuple[float, float, float]:
     return along**0.5, across**0.5, float(area)
 
 
-def _touches(pixels: Floats, level: Light) -> bool:
+def _touches_edge(pixels: Floats, level: Light) -> bool:
     height, width = level.shape
     (left, top), (right, bottom) = pixels.min(axis=0), pixels.max(axis=0)
     return bool(left <= 0 or top <= 0 or right >= width - 1 or bottom >= height - 1)
 
 
-def _is_framed(light: Light, seat: WedgePose) -> bool:
+def _is_framed(light: Light, pose: WedgePose) -> bool:
     """Whether a black frame and a white gap within it are there, nearly all the way round."""
-    gap, frame = (sampled(light, seat.pixels(p)) for p in (gap_points(), frame_points()))
+    gap, frame = (sampled(light, pose.pixels(p)) for p in (gap_points(), frame_points()))
     return bool(np.percentile(frame, 95) < _MOST_GREY_FRAME * np.percentile(gap, 5))
 
 
-def _has_steps(light: Light, seat: WedgePose) -> bool:
+def _has_steps(light: Light, pose: WedgePose) -> bool:
     """Whether the steps are there, rising from the left, each even in tone."""
-    white = white_field(light, seat)
-    shares = shares_of_white(light, seat, white)
+    white = white_field(light, pose)
+    shares = shares_of_white(light, pose, white)
     black = float(shares[0])
     if not 0 <= black < _MOST_GREY_FRAME:
         return False
@@ -182,6 +183,6 @@ def _has_steps(light: Light, seat: WedgePose) -> bool:
         return False
     if (rises < _LEAST_RISE).sum() > _MOST_FLAT:
         return False
-    # A smooth ramp within a frame also rises from black to white, but everywhere.
-    slopes = slopes_within(light, seat, white)[1:-1]
+    # A smooth ramp inside a frame also rises from black to white, but everywhere.
+    slopes = slopes_within(light, pose, white)[1:-1]
     return bool(slopes.sum() < _MOST_SLOPE * (shares[-1] - shares[0]))

@@ -1,8 +1,8 @@
-"""The tones of a wedge in a scan, against those it was asked to have.
+"""The tones of a wedge in a scan, compared with those requested.
 
-A scan has no scale of its own: its white is the paper's and its black is the print's. Light
-is therefore counted from the black step (0) to the white gap around the steps (1), which also
-takes out how strong the light was, how it fell off, and an even veil over the picture.
+A scan has no absolute scale: its white is the paper's and its black is the print's. Light is
+therefore measured from the black step (0) to the white gap around the steps (1), which also
+cancels the strength of the light, its fall-off, and an even veil over the image.
 """
 
 import math
@@ -24,15 +24,15 @@ from proofs.inspection.wedge_pose import Light, WedgePose, sampled
 from proofs.plan.tones.tone import MID_LIGHTNESS, density, lightness
 from proofs.plan.tones.wedge import STEPS
 
-BURNT = 0.995  # light beyond which a scan's white has no room left
+BURNT = 0.995  # light from which a scan's white is clipped
 _LEAST = 1e-4  # of the light from black to white: D 4, darker than any print
 
 
 @dataclass(frozen=True, slots=True)
 class WedgeStep:
-    """One step: the L* asked, the density asked, and the density and L* read.
+    """One step: the requested L*, the requested density, and the density and L* read.
 
-    Densities are above the paper's white, with the print's black taken for no light at all; so
+    Densities are above the paper's white, with the print's black counted as no light at all; so
     the black step has none.
     """
 
@@ -43,7 +43,7 @@ class WedgeStep:
 
     @property
     def difference(self) -> float | None:
-        """How much darker it was printed than asked, in density; lighter is below 0."""
+        """How much darker it was printed than requested, in density; negative where lighter."""
         if self.density_asked is None or self.density_read is None:
             return None
         return self.density_read - self.density_asked
@@ -51,13 +51,13 @@ class WedgeStep:
 
 @dataclass(frozen=True, slots=True)
 class WedgeReading:
-    """What a wedge in a scan tells.
+    """The tones and the quality of a wedge in a scan.
 
     ``doubt`` is how far noise may have moved the offset, in density (two standard errors).
     ``evenness`` is the darkest white of the gap over its brightest; ``burnt`` the share of the
-    gap that has no room left; ``black`` the black step's share of white's light; ``softness``
-    the share that blur lends to the thin black frame. ``width_px`` is the wedge's width in the
-    scan; ``turn_degrees`` its turn, clockwise, from dark at the left.
+    gap that is clipped; ``black`` the black step's light relative to white; ``softness`` the
+    light that blur adds to the thin black frame. ``width_px`` is the wedge's width in the
+    scan; ``turn_degrees`` its rotation, clockwise, from dark at the left.
     """
 
     steps: tuple[WedgeStep, ...]
@@ -71,7 +71,7 @@ class WedgeReading:
 
     @property
     def offset(self) -> float:
-        """How much darker mid grey (L* 50) was printed than asked, in density."""
+        """How much darker mid grey (L* 50) was printed than requested, in density."""
         return self.mean_difference(MID_LIGHTNESS, MID_LIGHTNESS)
 
     def mean_difference(self, darkest: float, lightest: float) -> float:
@@ -81,10 +81,10 @@ class WedgeReading:
         return sum(known) / len(known)
 
 
-def read_wedge(light: Light, seat: WedgePose) -> WedgeReading:
-    """Return what the wedge tells that lies here in a scan's light, linear from 0 to 1."""
-    white = white_field(light, seat)
-    shares = shares_of_white(light, seat, white)
+def read_wedge(light: Light, pose: WedgePose) -> WedgeReading:
+    """Return the reading of the wedge at this pose in a scan's light, linear from 0 to 1."""
+    white = white_field(light, pose)
+    shares = shares_of_white(light, pose, white)
     black = float(shares[0])
     field = white.at(gap_points())
     return WedgeReading(
@@ -92,13 +92,13 @@ def read_wedge(light: Light, seat: WedgePose) -> WedgeReading:
             _step(tone, float(share - black) / (1 - black))
             for tone, share in zip(STEPS, shares, strict=True)
         ),
-        doubt=_doubt(light, seat, white),
+        doubt=_doubt(light, pose, white),
         evenness=float(field.min() / field.max()),
-        burnt=float(np.mean(sampled(light, seat.pixels(gap_points())) >= BURNT)),
+        burnt=float(np.mean(sampled(light, pose.pixels(gap_points())) >= BURNT)),
         black=black,
-        softness=_softness(light, seat, white, black),
-        width_px=seat.width_px,
-        turn_degrees=seat.turn_degrees,
+        softness=_softness(light, pose, white, black),
+        width_px=pose.width_px,
+        turn_degrees=pose.turn_degrees,
     )
 
 
@@ -110,13 +110,13 @@ def _step(tone: float, share: float) -> WedgeStep:
     return WedgeStep(tone, density(tone), -math.log10(seen), lightness(seen))
 
 
-def _doubt(light: Light, seat: WedgePose, white: WhiteField) -> float:
-    shares = shares_in_step(light, seat, white, STEPS.index(MID_LIGHTNESS))
-    spread = float(np.log10(np.maximum(shares, _LEAST)).std())
-    return 2 * spread / math.sqrt(pixels_in_step(seat))
+def _doubt(light: Light, pose: WedgePose, white: WhiteField) -> float:
+    shares = shares_in_step(light, pose, white, STEPS.index(MID_LIGHTNESS))
+    deviation = float(np.log10(np.maximum(shares, _LEAST)).std())
+    return 2 * deviation / math.sqrt(pixels_in_step(pose))
 
 
-def _softness(light: Light, seat: WedgePose, white: WhiteField, black: float) -> float:
+def _softness(light: Light, pose: WedgePose, white: WhiteField, black: float) -> float:
     """The frame is as black as the black step but thin: blur reaches its middle long before."""
-    places = frame_points()
-    return mid_mean(sampled(light, seat.pixels(places)) / white.at(places)) - black
+    points = frame_points()
+    return mid_mean(sampled(light, pose.pixels(points)) / white.at(points)) - black

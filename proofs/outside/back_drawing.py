@@ -1,14 +1,14 @@
-"""The back of a mount as pixels: where the label goes, which edge is up, where the opening lies."""
+"""The back of a mount as pixels: label, top edge, and the opening, dotted."""
 
 import math
 from collections.abc import Sequence
 
 from PIL import Image, ImageDraw
 
-from proofs.outside.fonts import REGULAR, SEMIBOLD, Fonts
-from proofs.outside.lettering import Pen
-from proofs.outside.marks_on_pixels import drawn
+from proofs.outside.fonts import Fonts
+from proofs.outside.marks_on_pixels import Pen, drawn
 from proofs.pages.labels.face import label_face
+from proofs.pages.typography import REGULAR, SEMIBOLD
 from proofs.plan.bench.labels import label_of
 from proofs.plan.entry.mockup import (
     PX_PER_INCH,
@@ -18,19 +18,18 @@ from proofs.plan.entry.mockup import (
     board_colour,
     ink_on,
     label_place,
-    mirrored,
     on_mockup,
 )
 from proofs.plan.entry.planning import Plan
 from proofs.records.mounts import WindowShape
 
-_FINE = 4  # dots and arrow are drawn this much larger, then made small, for smooth edges
+_FINE = 4  # the arrow is drawn this much larger, then reduced, for smooth edges
 _LABEL: Colour = (255, 255, 253)
 _USUAL_SIDE_PX = 1600  # the short side of the usual board; smaller boards get smaller writing
 
 
 def draw_back(plan: Plan, fonts: Fonts, size: tuple[int, int]) -> Image.Image:
-    """Return the back of a mount, ``size`` pixels large, mirrored as one sees it from behind."""
+    """Return the back of a mount, ``size`` pixels large, mirrored as seen from behind."""
     board = plan.layout.board
     colour = board_colour(plan.mount.backing_colour)
     image = Image.new("RGB", size, colour)
@@ -38,7 +37,7 @@ def draw_back(plan: Plan, fonts: Fonts, size: tuple[int, int]) -> Image.Image:
     label = on_mockup(label_place(board))
     for opening in dict.fromkeys(back_line(picture) for picture in plan.layout.pictures):
         places = _round_places if plan.mount.shape != WindowShape.RECTANGLE else _dot_places
-        _dots(image, places(on_mockup(mirrored(opening, board)), 13 * unit + 3), ink, unit)
+        _dots(image, places(on_mockup(opening.mirrored(board)), 13 * unit + 3), ink, unit)
     _frame(image, ink)
     pen = Pen(image, fonts, ink)
     _top_edge(image, pen, ink, unit)
@@ -66,7 +65,7 @@ def _dots(
 
 
 def _round_places(box: Box, apart: float) -> list[tuple[float, float]]:
-    """Dots along an oval, about as far apart."""
+    """Dots along an oval, about ``apart`` from each other."""
     across, down = (box.right - box.left) / 2, (box.bottom - box.top) / 2
     count = max(8, round(math.pi * (across + down) / apart))
     angles = [2 * math.pi * n / count for n in range(count)]
@@ -75,13 +74,13 @@ def _round_places(box: Box, apart: float) -> list[tuple[float, float]]:
 
 
 def _dot_places(box: Box, apart: float) -> list[tuple[float, float]]:
-    """Dots along all four edges, evenly parted, one on every corner."""
+    """Dots along all four edges, evenly spaced, one on every corner."""
     columns = max(1, round((box.right - box.left) / apart))
     rows = max(1, round((box.bottom - box.top) / apart))
     xs = [box.left + (box.right - box.left) * n / columns for n in range(columns + 1)]
     ys = [box.top + (box.bottom - box.top) * n / rows for n in range(1, rows)]
-    lying = [(x, y) for y in (box.top, box.bottom) for x in xs]
-    return lying + [(x, y) for x in (box.left, box.right) for y in ys]
+    level = [(x, y) for y in (box.top, box.bottom) for x in xs]
+    return level + [(x, y) for x in (box.left, box.right) for y in ys]
 
 
 def _top_edge(image: Image.Image, pen: Pen, ink: Colour, unit: float) -> None:
@@ -109,7 +108,7 @@ def _caption(image: Image.Image, pen: Pen, words: str, unit: float) -> None:
 
 
 def _label(image: Image.Image, box: Box, plan: Plan, fonts: Fonts) -> None:
-    """The label as it will be printed, but for what only the other entries tell."""
+    """The label as it will be printed, without the counts that depend on other entries."""
     place = round(box.left), round(box.top)
     size = round(box.right - box.left), round(box.bottom - box.top)
     points = 72 / PX_PER_INCH

@@ -1,4 +1,4 @@
-"""The cut edge of a mat on pixels: mat, bevel, and what lies inside, each pixel shared out."""
+"""The cut edge of a mat on pixels, straight or oval: mat, bevel and the inside share pixels."""
 
 import math
 from dataclasses import dataclass
@@ -14,6 +14,7 @@ Codes = NDArray[np.uint8]
 Floats = NDArray[np.float32]
 Strip = tuple[int, int, int, int]
 
+_SIDES = ("top", "right", "bottom", "left")
 _FINE = 8  # samples across a pixel, each way, for edges that fall between two
 
 
@@ -21,7 +22,7 @@ _FINE = 8  # samples across a pixel, each way, for edges that fall between two
 class CutStrip:
     """A strip of pixels along a cut edge.
 
-    ``light`` is what mat and bevel give to each pixel, ``through`` how much of it shows inside.
+    ``light`` is the light of mat and bevel in each pixel, ``through`` the share of the inside.
     """
 
     rows: slice
@@ -33,19 +34,16 @@ class CutStrip:
 def cut_edge(
     edges: tuple[Box, Box], mat: Colour, bevel: Bevel, *, shape: tuple[int, ...]
 ) -> tuple[CutStrip, ...]:
-    """Return the cut edge of a window, to be laid over any picture on a canvas of this shape.
+    """Return the cut edge of a window, to lay over any picture on a canvas of this shape.
 
-    ``edges`` are the outer and the inner line of the bevel; where they are one, none is seen.
+    ``edges`` are the outer and the inner line of the bevel, the same line where none is seen.
     """
     outer, inner = edges
     return tuple(_cut_strip(s, edges, (mat, bevel)) for s in frame_strips(outer, inner, shape))
 
 
 def lay_cut(canvas: Codes, cut: tuple[CutStrip, ...]) -> None:
-    """Lay a cut edge over what the canvas holds inside.
-
-    Mixed in linear light, as a lens or an eye would mix them.
-    """
+    """Lay a cut edge over the canvas, mixed in linear light, as a lens or an eye mixes it."""
     for strip in cut:
         region = canvas[strip.rows, strip.columns]
         region[:] = codes_of(strip.light + light_of(region) * strip.through)
@@ -69,7 +67,7 @@ def frame_strips(outer: Box, inner: Box, shape: tuple[int, ...]) -> list[Strip]:
 
 
 def _cut_strip(strip: Strip, edges: tuple[Box, Box], colours: tuple[Colour, Bevel]) -> CutStrip:
-    """Mat and bevel over one strip; each pixel is shared out by how much of it is what."""
+    """Mat and bevel over one strip."""
     top, bottom, left, right = strip
     (outer, inner), (mat, bevel) = edges, colours
     shares = _shares(strip, outer, outer.left - inner.left)
@@ -79,7 +77,7 @@ def _cut_strip(strip: Strip, edges: tuple[Box, Box], colours: tuple[Colour, Beve
 
 
 def _shares(strip: Strip, outer: Box, inset: float) -> Floats:
-    """How much of each pixel is mat, top, right, bottom, left of the bevel, and the inside."""
+    """The shares of each pixel: mat, bevel at top, right, bottom and left, and the inside."""
     top, bottom, left, right = strip
     step = (np.arange(_FINE) + 0.5) / _FINE
     xs = (np.arange(left, right)[:, None] + step).ravel().astype(np.float32)
@@ -92,6 +90,53 @@ def _shares(strip: Strip, outer: Box, inset: float) -> Floats:
     kind = np.where(depth < 0, 0, np.where(depth < -inset, nearest + 1, 5))
     cells = kind.reshape(bottom - top, _FINE, right - left, _FINE)
     return np.stack([(cells == n).mean(axis=(1, 3), dtype=np.float32) for n in range(6)])
+
+
+def draw_oval_cut(
+    canvas: Codes, edges: tuple[Box, Box], mat: Colour, bevel: Bevel, *, shade: tuple[float, float]
+) -> None:
+    """Draw mat and bevel around an oval, over the canvas.
+
+    ``edges`` bound the outer and the inner line of the bevel. ``shade`` is the depth of the
+    mat's shade on the print, and its reach in pixels.
+    """
+    outer, inner = edges
+    top, left = max(0, math.floor(outer.top) - 1), max(0, math.floor(outer.left) - 1)
+    bottom, right = math.ceil(outer.bottom) + 1, math.ceil(outer.right) + 1
+    region = canvas[top:bottom, left:right]
+    ys = (np.arange(top, top + region.shape[0])[:, None] + 0.5).astype(np.float32)
+    xs = (np.arange(left, left + region.shape[1])[None, :] + 0.5).astype(np.float32)
+    beyond_outer, beyond_inner = _beyond(xs, ys, outer), _beyond(xs, ys, inner)
+    is_mat = np.clip(beyond_outer + 0.5, 0, 1)[:, :, None]
+    is_inside = np.clip(0.5 - beyond_inner, 0, 1)[:, :, None]
+    depth, reach = shade
+    fall = 1 - depth * np.exp(np.minimum(beyond_inner, 0) / reach)
+    inside = light_of(region) * (fall**2.2)[:, :, None]
+    ring = _ring(xs, ys, inner, bevel)
+    mixed = is_mat * light_of(np.array(mat, np.uint8)) + is_inside * inside
+    mixed += (1 - is_mat) * (1 - is_inside) * ring
+    region[:] = codes_of(mixed)
+
+
+def _beyond(xs: Floats, ys: Floats, box: Box) -> Floats:
+    """About how many pixels each place is beyond an oval; negative inside it."""
+    half_width, half_height = (box.right - box.left) / 2, (box.bottom - box.top) / 2
+    x, y = xs - (box.left + box.right) / 2, ys - (box.top + box.bottom) / 2
+    level = np.sqrt((x / half_width) ** 2 + (y / half_height) ** 2)
+    slope = np.hypot(x / half_width**2, y / half_height**2) / np.maximum(level, 1e-6)
+    return np.asarray((level - 1) / np.maximum(slope, 1e-6), np.float32)
+
+
+def _ring(xs: Floats, ys: Floats, box: Box, bevel: Bevel) -> Floats:
+    """The light of the bevel at each place, blended between the faces of a straight one."""
+    half_width, half_height = (box.right - box.left) / 2, (box.bottom - box.top) / 2
+    x = (xs - (box.left + box.right) / 2) / half_width**2
+    y = (ys - (box.top + box.bottom) / 2) / half_height**2
+    share = (x**2 / np.maximum(x**2 + y**2, 1e-20))[:, :, None]
+    sides = {name: light_of(np.array(getattr(bevel, name), np.uint8)) for name in _SIDES}
+    across = np.where((x < 0)[:, :, None], sides["left"], sides["right"])
+    down = np.where((y < 0)[:, :, None], sides["top"], sides["bottom"])
+    return np.asarray(share * across + (1 - share) * down, np.float32)
 
 
 @cache

@@ -13,10 +13,10 @@ _DAY = datetime.timedelta(days=1)
 def timetable_ics(schedule: Schedule, *, exhibition: str) -> bytes:
     """Return the calendar: an event of whole days for each step, and one for the closing date.
 
-    The same timetable gives the same bytes. RFC 5545 asks every event for the moment it was
-    made (DTSTAMP); here that is the start of the first step's day, for a clock would change
-    the file whenever it is written. An event's UID goes by exhibition, closing date and step,
-    so that a calendar replaces the events it has when the file is read again.
+    The same timetable gives the same bytes. RFC 5545 requires the moment when each event was
+    made (DTSTAMP); here that is the start of the first step's day, because a clock would change
+    the file every time. An event's UID depends on exhibition, closing date and step, so that a
+    calendar replaces its events when the file is imported again.
     """
     calendar = Calendar()
     calendar.add("version", "2.0")
@@ -24,10 +24,10 @@ def timetable_ics(schedule: Schedule, *, exhibition: str) -> bytes:
     for span in schedule.spans:
         if span.working_days:
             title, to_do = STEP_WORDS[span.step]
-            # The day a step has to be over is the next one's first: DTEND is not in an event.
+            # A step ends on the first day of the next one: DTEND is exclusive.
             event = _event(schedule, exhibition, span.step, (span.begins, span.ends))
             event.add("summary", f"{title}: {exhibition}")
-            event.add("description", f"{to_do}; over by {span.ends}")
+            event.add("description", f"{to_do}; done by {span.ends}")
             calendar.add_component(event)
     days = (schedule.receipt, schedule.receipt + _DAY)
     closing = _event(schedule, exhibition, "closing", days)
@@ -40,7 +40,7 @@ def timetable_ics(schedule: Schedule, *, exhibition: str) -> bytes:
 def _event(
     schedule: Schedule, exhibition: str, step: str, days: tuple[datetime.date, datetime.date]
 ) -> Event:
-    """An event from the first of two days up to the second, which is not in it."""
+    """An event from the first of two days up to the second, exclusive."""
     key = "\n".join((exhibition, schedule.closing.isoformat(), step))
     stamp = datetime.datetime.combine(
         schedule.spans[0].begins, datetime.time(), tzinfo=datetime.UTC
@@ -50,5 +50,5 @@ def _event(
     event.add("dtstamp", stamp)
     event.add("dtstart", days[0])
     event.add("dtend", days[1])
-    event.add("transp", "TRANSPARENT")  # a step keeps nobody from other appointments
+    event.add("transp", "TRANSPARENT")  # a step blocks no other appointments
     return event

@@ -1,4 +1,4 @@
-"""A delivery as it lies there, a folder or zips, opened for reading and never unpacked."""
+"""A delivery, a folder or zips, opened for reading and never unpacked."""
 
 import zipfile
 import zlib
@@ -11,16 +11,16 @@ from pathlib import Path, PurePosixPath
 from proofs.errors import UsageError, WriteError
 from proofs.outside.files import natural_order, read_bytes
 
-# What reading a damaged, locked or strangely packed zip raises; all of it is told as a difference.
+# What reading a damaged, encrypted or unusual zip raises; all are reported as differences.
 _UNREADABLE = (zipfile.BadZipFile, OSError, RuntimeError, NotImplementedError, zlib.error)
 
 
 @dataclass(frozen=True, slots=True)
 class DeliveryPart:
-    """One folder or zip: its files by name, and what is wrong with it before any is read.
+    """One folder or zip: its file names, and the faults found before any file is read.
 
-    ``read`` raises ``ValueError`` where a file cannot be read whole. ``name`` is that of the zip,
-    blank for the folder itself.
+    ``read`` returns a file's content and raises ``ValueError`` where it cannot be read whole.
+    ``name`` is that of the zip, empty for the folder itself.
     """
 
     name: str
@@ -31,7 +31,7 @@ class DeliveryPart:
 
 @contextmanager
 def opened_delivery(paths: Sequence[Path]) -> Iterator[tuple[DeliveryPart, ...]]:
-    """Give the parts of a delivery: a folder with any zips that lie in it, or zips alone.
+    """Yield the parts of a delivery: a folder with any zips in it, or zips alone.
 
     Raises ``UsageError`` where a path is neither.
     """
@@ -61,37 +61,37 @@ def _folder(path: Path) -> DeliveryPart:
             raise ValueError(str(error)) from error
 
     faults = [f"{link.relative_to(path).as_posix()} is a link, not a file" for link in links]
-    kept = {"", *(str(PurePosixPath(name).parent) for name in names)}
-    spare = [d for d in items if d.is_dir() and d.relative_to(path).as_posix() not in kept]
-    faults += [f"{folder.relative_to(path).as_posix()} is an empty folder" for folder in spare]
+    used = {"", *(str(PurePosixPath(name).parent) for name in names)}
+    empty = [d for d in items if d.is_dir() and d.relative_to(path).as_posix() not in used]
+    faults += [f"{folder.relative_to(path).as_posix()} is an empty folder" for folder in empty]
     return DeliveryPart("", names, read, tuple(faults))
 
 
 def _zip(path: Path, open_files: ExitStack) -> DeliveryPart:
     try:
         archive = open_files.enter_context(zipfile.ZipFile(path))
-    except (zipfile.BadZipFile, OSError, NotImplementedError):  # told as a fault of this part
-        return DeliveryPart(path.name, (), _unreadable, ("is no zip that can be read",))
+    except (zipfile.BadZipFile, OSError, NotImplementedError):
+        return DeliveryPart(path.name, (), _unreadable, ("is not a zip that can be read",))
     infos = archive.infolist()
     names = [info.filename for info in infos]
-    twice = [name for name, count in Counter(names).items() if count > 1]
-    packed = [info.filename for info in infos if info.compress_type != zipfile.ZIP_STORED]
+    repeated = [name for name, count in Counter(names).items() if count > 1]
+    compressed = [info.filename for info in infos if info.compress_type != zipfile.ZIP_STORED]
 
     def read(name: str) -> bytes:
-        if name in packed:  # ours never are, and a little packed may be a great deal unpacked
+        if name in compressed:  # ours never are, and a small one can unpack to a huge file
             raise ValueError(f"{path.name}: {name} is compressed")
         try:
             return archive.read(name)
         except _UNREADABLE as error:
             raise ValueError(f"{path.name}: {name} cannot be read from it: {error}") from error
 
-    faults = [f"{name} stands in it twice" for name in twice]
-    faults += [f"{name} is compressed" for name in packed]
-    faults += [f"{name} leads out of it" for name in names if _leads_out(name)]
+    faults = [f"{name} is in it twice" for name in repeated]
+    faults += [f"{name} is compressed" for name in compressed]
+    faults += [f"{name} points outside it" for name in names if _points_outside(name)]
     return DeliveryPart(path.name, tuple(dict.fromkeys(names)), read, tuple(faults))
 
 
-def _leads_out(name: str) -> bool:
+def _points_outside(name: str) -> bool:
     return name.startswith("/") or ".." in PurePosixPath(name).parts or "\\" in name
 
 

@@ -4,9 +4,10 @@ import contextlib
 import hashlib
 import os
 import re
+import stat
 import tempfile
 import unicodedata
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from pathlib import Path
 
 from proofs.errors import EntriesError, PhotographError, ProofsError, WriteError
@@ -22,12 +23,17 @@ _ENTRIES_NAME = "entries.csv"
 def read_bytes(path: Path, *, error: type[ProofsError] = EntriesError) -> bytes:
     """Return the whole of a file; raise ``error`` with plain words where that fails."""
     try:
+        mode = path.stat().st_mode
+        if stat.S_ISDIR(mode):
+            raise error(f"{path}: is a folder, not a file")
+        if not stat.S_ISREG(mode):  # a pipe or a device may never end
+            raise error(f"{path}: is not a file; name one")
         return path.read_bytes()
     except FileNotFoundError:
         raise error(f"{path}: there is no such file") from None
-    except IsADirectoryError:
-        raise error(f"{path}: is a folder, not a file") from None
-    except OSError as fault:
+    except (OSError, ValueError) as fault:
+        if isinstance(fault, ValueError):
+            raise error(f"{path}: is no name that a file can have") from fault
         raise error(f"{path}: cannot be read: {fault.strerror}") from fault
 
 
@@ -95,7 +101,9 @@ def size_of(path: Path) -> int:
 
 
 def sha256_of(path: Path) -> str:
-    """Return the SHA-256 of a file, in hexadecimal."""
+    """Return the SHA-256 of a file, in hexadecimal. Raises ``WriteError`` where it is not one."""
+    if not path.is_file():
+        raise WriteError(f"{path}: is not a file that can be read; move it away")
     with path.open("rb") as file:
         return hashlib.file_digest(file, "sha256").hexdigest()
 
@@ -105,6 +113,11 @@ def write_whole(path: Path, content: bytes) -> None:
 
     Raises ``WriteError`` with the path and the reason.
     """
+    _write(path, content, lambda name: os.chmod(name, 0o666 & ~umask()))
+
+
+def _write(path: Path, content: bytes, finish: Callable[[str], None]) -> None:
+    """Write a file under a passing name, and give it its own once ``finish`` has seen it."""
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         handle, name = tempfile.mkstemp(prefix=".part-", suffix=path.suffix, dir=path.parent)
@@ -113,7 +126,7 @@ def write_whole(path: Path, content: bytes) -> None:
                 file.write(content)
                 file.flush()
                 os.fsync(file.fileno())
-            os.chmod(name, 0o666 & ~umask())
+            finish(name)
             os.replace(name, path)
         except BaseException:
             with contextlib.suppress(FileNotFoundError):
@@ -145,6 +158,50 @@ def write_new(path: Path, content: bytes) -> None:
     if path.exists() or path.is_symlink():
         raise WriteError(f"{path}: is there already and is left as it is")
     write_whole(path, content)
+
+
+def refuse_read_only(path: Path) -> os.stat_result:
+    """Return the mode and owner of a file; raise ``WriteError`` where it may only be read."""
+    try:
+        status = path.stat()
+    except OSError as fault:
+        raise WriteError(f"{path}: cannot be written: {fault.strerror}") from fault
+    if not status.st_mode & 0o222 or not os.access(path, os.W_OK):
+        raise WriteError(f"{path}: is read-only; allow writing to it first")
+    return status
+
+
+def rewrite(path: Path, content: bytes) -> None:
+    """Write one of the user's own files anew; it keeps its mode and its owner.
+
+    Raises ``WriteError`` where it may not be written.
+    """
+    before = refuse_read_only(path)
+
+    def finish(name: str) -> None:
+        os.chmod(name, stat.S_IMODE(before.st_mode))
+        if hasattr(os, "chown"):
+            os.chown(name, before.st_uid, before.st_gid)
+
+    _write(path, content, finish)
+
+
+def write_own(path: Path, content: bytes, mark: bytes) -> None:
+    """Write a file that only an unchanged one of our own may stand in the way of.
+
+    The file ends with a line that begins with ``mark``, a comment in its format, and holds the
+    digest of all before it. Raises ``WriteError`` where anything else has the name.
+    """
+    if os.path.lexists(path) and not _is_own(path, mark):
+        raise WriteError(f"{path}: is there already and is left as it is; name another file")
+    write_whole(path, content + mark + hashlib.sha256(content).hexdigest().encode() + b"\n")
+
+
+def _is_own(path: Path, mark: bytes) -> bool:
+    if path.is_symlink() or not path.is_file():
+        return False
+    content, _, digest = path.read_bytes().rpartition(mark)
+    return hashlib.sha256(content).hexdigest().encode() + b"\n" == digest
 
 
 def keep_before(path: Path, content: bytes) -> Path:

@@ -1,7 +1,7 @@
-"""The typeface of everything printed on paper, and what it lacks.
+"""The typeface of all pages and mock-ups, and the characters that it lacks.
 
 Open Sans comes as a package of its own and covers Latin, Greek, Cyrillic and Vietnamese. A
-font of the user's may add characters; what is still missing prints as a middle dot.
+font of the user's may add characters; any still missing print as a middle dot.
 """
 
 import importlib.util
@@ -17,9 +17,9 @@ from bidi.algorithm import get_display
 from reportlab.pdfbase.ttfonts import TTFError, TTFontFile
 
 from proofs.errors import UsageError
+from proofs.pages.typography import LIGHT, REGULAR, SEMIBOLD
 
 DOT = "·"
-LIGHT, REGULAR, SEMIBOLD = "light", "regular", "semibold"
 _LEFTWARDS = ("R", "AL")  # letters of Hebrew, and of Arabic and its kin
 _PACKAGE = "ttf_opensans"
 _FILES = {LIGHT: "OpenSans-Light", REGULAR: "OpenSans-Regular", SEMIBOLD: "OpenSans-SemiBold"}
@@ -28,7 +28,7 @@ _MOST_BYTES = 64 * 1024 * 1024  # the largest fonts of East Asian scripts stay b
 
 @dataclass(frozen=True, slots=True)
 class Face:
-    """One font file: how wide its characters are, in thousandths of the type size.
+    """One font file, with the widths of its characters in thousandths of the type size.
 
     ``name`` is unique among the faces of a ``Fonts``.
     """
@@ -44,7 +44,7 @@ class Face:
 
 @dataclass(frozen=True, slots=True)
 class Fonts:
-    """The three weights used, and the user's own font for the characters they lack."""
+    """The three weights, and the user's own font for characters that they lack."""
 
     light: Face
     regular: Face
@@ -57,7 +57,7 @@ class Fonts:
 
     @property
     def faces(self) -> tuple[Face, ...]:
-        """Every face there is."""
+        """All faces."""
         own = (self.light, self.regular, self.semibold)
         return (*own, self.extra) if self.extra else own
 
@@ -82,7 +82,7 @@ class Fonts:
 
 @cache
 def load_fonts(extra: Path | None = None) -> Fonts:
-    """Return the program's typeface, with the user's own font for what it lacks.
+    """Return the program's typeface, with the user's own font for characters it lacks.
 
     Raises ``UsageError`` where that font cannot be used.
     """
@@ -95,7 +95,7 @@ def load_fonts(extra: Path | None = None) -> Fonts:
 
 
 def missing_glyphs(fonts: Fonts, text: str) -> str:
-    """Return the characters of a text that will print as a dot, each once, in their order."""
+    """Return the characters of a text that will print as dots, each once, in order."""
     lacking = (c for c in _composed(text) if not _drawn(fonts, c))
     return "".join(dict.fromkeys(lacking))
 
@@ -103,8 +103,8 @@ def missing_glyphs(fonts: Fonts, text: str) -> str:
 def printable(fonts: Fonts, text: str) -> str:
     """Return the text as it will print: composed, blanks plain, missing characters as dots.
 
-    It is in the order in which it is set, from left to right, also where it is read the other
-    way. Letters are not joined: scripts that join theirs have them side by side.
+    The characters are in the order in which they are set, from left to right, also in scripts
+    that read from right to left. Letters are not joined, even in scripts that join them.
     """
     return "".join(c if _drawn(fonts, c) else DOT for c in _composed(_in_order_set(text)))
 
@@ -121,13 +121,13 @@ def _in_order_set(text: str) -> str:
 
 
 def _composed(text: str) -> str:
-    """NFC, because fonts draw composed letters; without what only steers other programs."""
+    """NFC, because fonts draw composed letters; without control characters."""
     plain = "".join(" " if c.isspace() else c for c in unicodedata.normalize("NFC", text))
     return "".join(c for c in plain if not _is_unseen(c))
 
 
 def _is_unseen(character: str) -> bool:
-    """Whether it is a control, a joiner or a variation selector: nothing that a reader misses."""
+    """Whether it is a control, a joiner or a variation selector."""
     return unicodedata.category(character) in ("Cc", "Cf") or "\ufe00" <= character <= "\ufe0f"
 
 
@@ -145,13 +145,16 @@ def _extra(path: Path) -> Face:
 
 
 def _plain(error: Exception) -> str:
-    known = {"postscript outlines": "its outlines are PostScript's", "embedding": "may not be used"}
-    said = str(error)
-    return next((words for part, words in known.items() if part in said), "is no TrueType font")
+    known = {
+        "postscript outlines": "its outlines are PostScript",
+        "embedding": "its licence bits forbid embedding",
+    }
+    text = str(error)
+    return next((words for part, words in known.items() if part in text), "not a TrueType font")
 
 
 def _face(name: str, path: Path) -> Face:
-    """Read a font file; a glyph without a width of its own has the font's usual one."""
+    """Read a font file; a glyph without a width of its own has the font's default."""
     with path.open("rb") as stream:
         font = TTFontFile(stream)
     usual = font.defaultWidth or 0.0

@@ -1,13 +1,13 @@
-"""A picture of what a profile cannot hold: the picture pale and grey, with the rest drawn over.
+"""A picture of the colours that a profile cannot hold: pale grey, with patterns drawn over it.
 
-Only greys, so that it can be printed by anything; none of those laid over it is among the pale
-ones, so that it cannot be taken for a part of the picture.
+It has only greys, so that any printer can print it. The greys of the patterns are not among the
+pale ones, so that a pattern cannot be mistaken for a part of the picture.
 """
 
 import numpy as np
 from numpy.typing import NDArray
 
-from proofs.pages.soft_proof.key import BEYOND, LINES, LOST
+from proofs.pages.soft_proof.pages import BEYOND, LINES, LOST
 
 Codes = NDArray[np.uint8]
 Marked = NDArray[np.bool_]
@@ -19,9 +19,9 @@ _LINE_SHARE = 0.3
 
 
 def loss_picture(codes: Codes, beyond: Marked, lost: Marked) -> Codes:
-    """Return the picture in sRGB with what is out of reach hatched, and what is lost crossed.
+    """Return the picture in sRGB, hatched where out of gamut and crossed where lost.
 
-    Where a colour is both, it is shown as lost.
+    A colour that is both is shown as lost.
     """
     grey = codes @ _LIGHT
     tones = _PALEST - _PALE_SPAN * (1 - grey / 255)
@@ -33,7 +33,7 @@ def loss_picture(codes: Codes, beyond: Marked, lost: Marked) -> Codes:
 
 
 def _stripes(shape: tuple[int, ...]) -> tuple[Marked, Marked]:
-    """Where the lines run that rise to the right, and those that fall."""
+    """The pixels of the lines that rise to the right, and of those that fall."""
     pitch = max(4, round(max(shape) / _LINES_ACROSS))
     rows, columns = np.indices(shape)
     width = max(1, round(pitch * _LINE_SHARE))

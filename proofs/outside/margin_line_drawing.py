@@ -5,10 +5,9 @@ import numpy as np
 from proofs.lengths import ZERO, PixelSize, Place, Size
 from proofs.outside.fonts import Fonts
 from proofs.outside.strip_drawing import Greys, drawn, paint
-from proofs.pages.delivery.margin_line_words import margin_line_words, top_sign
-from proofs.pixel_areas import Area
+from proofs.pages.delivery.margin_line import margin_line_words, top_sign
+from proofs.pixel_areas import Area, pixels_at_least
 from proofs.plan.sheets.margin_line import LINE_WEDGE, MarginMarks
-from proofs.plan.sheets.strips import pixels_at_least
 from proofs.plan.tones.wedge import wedge
 
 _BLACK = 0
@@ -17,7 +16,7 @@ _BLACK = 0
 def margin_greys(
     marks: MarginMarks, ppi: int, fonts: Fonts, *, number: str, image: Size
 ) -> tuple[tuple[Area, Greys], ...]:
-    """Return all that a sheet carries beside its picture, as L* with 65535 for 100."""
+    """Return all marks on a sheet besides its picture, as L* with 65535 for 100."""
     cut_marks = [(a, np.full((a.height, a.width), _BLACK, np.uint16)) for a in marks.cut_marks]
     line = marks.margin_line
     if line is None:
@@ -29,14 +28,14 @@ def margin_greys(
         fonts,
     )
     strip = line.strip
-    lying = PixelSize(strip.width, strip.height)
-    words = _strip(lying.turned if line.is_turned else lying, ppi, fonts, number, image)
+    size = PixelSize(strip.width, strip.height)
+    words = _strip(size.turned if line.is_turned else size, ppi, fonts, number, image)
     turned = np.rot90(words) if line.is_turned else words
     return (*cut_marks, (line.top, top), (strip, np.ascontiguousarray(turned)))
 
 
 def _strip(size: PixelSize, ppi: int, fonts: Fonts, number: str, image: Size) -> Greys:
-    """The words at the left of a level strip, the wedge at its right."""
+    """The words at the left of a level strip, and the wedge at its right."""
     start = size.width - pixels_at_least(LINE_WEDGE, ppi)
     room, height = start * 72 / ppi - 4, size.height * 72 / ppi
     marks = margin_line_words(number, image, width=room, height=height, measure=fonts.width)

@@ -10,11 +10,11 @@ from numpy.typing import NDArray
 from PIL import Image
 
 from proofs.outside.back_drawing import draw_back
-from proofs.outside.bevels import Codes, cut_edge, frame_strips, lay_cut
-from proofs.outside.fonts import REGULAR, Fonts, load_fonts
-from proofs.outside.lettering import Pen
-from proofs.outside.ovals import draw_oval_cut
+from proofs.outside.bevels import Codes, cut_edge, draw_oval_cut, frame_strips, lay_cut
+from proofs.outside.fonts import Fonts, load_fonts
+from proofs.outside.marks_on_pixels import Pen
 from proofs.outside.png import rgb_png
+from proofs.pages.typography import REGULAR
 from proofs.plan.entry.board import Cut, Opening, Picture
 from proofs.plan.entry.mockup import (
     PAPER,
@@ -36,16 +36,16 @@ Floats = NDArray[np.float64]
 
 _SHADE_DEPTH = 0.10  # how much darker the print is at the foot of the mat, in sRGB codes
 _SHADE_REACH_PX = 3.5
-_OVERHANG_DEPTH = 0.20  # a reverse bevel stands over the print like a small roof
+_OVERHANG_DEPTH = 0.20  # a reverse bevel overhangs the print like a small roof
 _PRINT_SHADE_DEPTH = 0.16
-_REACH_PX, _SPACED_REACH_PX = 5.0, 12.0  # of that shade; a print on spacers stands off the board
+_REACH_PX, _SPACED_REACH_PX = 5.0, 12.0  # of that shade; a print on spacers is off the board
 
 
 @dataclass(frozen=True, slots=True)
 class EmptyMount:
-    """The front of a mount without its pictures, worked out once for all steps of a print.
+    """The front of a mount without its pictures, made once for all steps of a print.
 
-    ``board`` holds its pixels; ``over`` draws, in this order, what lies over the pictures.
+    ``board`` holds its pixels; ``over`` draws what covers the pictures, in this order.
     """
 
     board: Codes
@@ -53,7 +53,7 @@ class EmptyMount:
 
 
 def empty_mount(plan: Plan) -> EmptyMount:
-    """Return the mount of a plan, 100 px an inch of board, for ``front_png``."""
+    """Return the mount of a plan, at 100 px per inch of board, for ``front_png``."""
     size = board_pixels(plan)
     board = np.empty((size.height, size.width, 3), np.uint8)
     board[:] = front_colour(plan)
@@ -69,10 +69,10 @@ def empty_mount(plan: Plan) -> EmptyMount:
 def front_png(
     mount: EmptyMount, plan: Plan, pictures: Sequence[Codes], *, not_printed: bool = False
 ) -> bytes:
-    """Return the mount seen from the front with its pictures, 100 px an inch of board.
+    """Return the mount seen from the front with its pictures, at 100 px per inch of board.
 
-    ``pictures`` hold sRGB codes, in the order of the plan's and of the sizes that
-    ``picture_pixels`` tells. Raises ``ValueError`` for another size.
+    ``pictures`` hold sRGB codes, in the plan's order and of the sizes that ``picture_pixels``
+    returns. Raises ``ValueError`` for another size.
     """
     for n, picture in enumerate(pictures):
         expected = picture_pixels(plan, n)
@@ -97,7 +97,7 @@ def back_png(plan: Plan, fonts: Fonts) -> bytes:
 
 
 def _edge_of_board(canvas: Codes) -> None:
-    """A faint line along the edge, so that a white mount does not vanish on a white page."""
+    """A faint line along the edge, so that a white mount shows on a white page."""
     for line, share in (
         (canvas[:1], 0.93),
         (canvas[:, :1], 0.93),
@@ -108,7 +108,7 @@ def _edge_of_board(canvas: Codes) -> None:
 
 
 def _fill_window(board: Codes, plan: Plan, cuts: Sequence[Cut]) -> None:
-    """What shows in an opening before any print lies there: inner mats, then paper or board."""
+    """What shows in an opening without a print: lower mats, then paper or board."""
     colours = [board_colour(mat.colour) for mat in plan.mount.inner]
     ground = (
         board_colour(plan.mount.backing_colour) if plan.mount.window == WindowKind.FLOAT else PAPER
@@ -119,7 +119,7 @@ def _fill_window(board: Codes, plan: Plan, cuts: Sequence[Cut]) -> None:
 
 
 def _seat_print(board: Codes, plan: Plan, lying: Picture) -> None:
-    """What a print brings along besides its image: a shade on the board, its paper, a line."""
+    """What a print adds besides its image: a shade on the board, its paper, a keyline."""
     if plan.mount.window in (WindowKind.NONE, WindowKind.FLOAT):
         edge = on_mockup(lying.paper_edge or lying.image)
         _shade_outside(board, edge, reach=_SPACED_REACH_PX if plan.mount.spacer else _REACH_PX)
@@ -130,7 +130,7 @@ def _seat_print(board: Codes, plan: Plan, lying: Picture) -> None:
 
 
 def _cut_window(board: Codes, plan: Plan, cuts: Sequence[Cut]) -> Iterator[Callable[[Codes], None]]:
-    """What draws a window over what lies in it: the shade that each mat throws, its bevel."""
+    """What draws a window over the print in it: the shade that each mat casts, and its bevel."""
     mount = plan.mount
     colours = [(mount.mat_colour, mount.core_colour)]
     colours += [(mat.colour, mat.core_colour) for mat in mount.inner]
@@ -148,7 +148,7 @@ def _cut_window(board: Codes, plan: Plan, cuts: Sequence[Cut]) -> Iterator[Calla
 
 
 def _paste(canvas: Codes, picture: Codes, image: Opening, *, within: Box) -> None:
-    """Lay the picture on whole pixels of the canvas, cut off where the opening's bounds end."""
+    """Lay the picture on whole pixels of the canvas, cropped to the opening's bounds."""
     place = on_mockup(image)
     left, top = math.floor(place.left + 0.5), math.floor(place.top + 0.5)
     height, width = canvas.shape[:2]
@@ -166,7 +166,7 @@ def _part(canvas: Codes, box: Box) -> Codes:
 
 
 def _shade_inside(canvas: Codes, box: Box, depth: float, reach: float) -> None:
-    """The soft shade that the mat throws on the print, deeper towards the light."""
+    """The soft shade that the mat casts on the print, deeper towards the light."""
     far = math.ceil(reach * 4)
     height, width = canvas.shape[:2]
     x0, x1 = max(0, math.floor(box.left)), min(width, math.ceil(box.right))
@@ -183,7 +183,7 @@ def _shade_inside(canvas: Codes, box: Box, depth: float, reach: float) -> None:
 
 
 def _shade_outside(board: Codes, box: Box, *, reach: float) -> None:
-    """The shade of a print that lies on the board, below it and to its right."""
+    """The shade of a print on the board, below it and to its right."""
     shift = reach * 0.3
     far = box.moved(-math.ceil(reach * 4))
     for top, bottom, left, right in frame_strips(far, box, board.shape):

@@ -1,4 +1,4 @@
-"""The pages of a PDF as pictures on the lab's sheets, for a lab that takes pictures only."""
+"""The pages of a PDF as pictures on the lab's sheets, for a lab that takes only pictures."""
 
 from collections.abc import Iterator
 from fractions import Fraction
@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from proofs.lengths import NM_PER_INCH, Length, Size, half_up
-from proofs.outside.pixels.prints.page_pixels import page_file
+from proofs.outside.pixels.prints.encoding import page_file
 from proofs.records.labs import Lab
 
 _PAPER = 255
@@ -15,12 +15,12 @@ _POINTS_PER_INCH = 72
 
 
 def page_prints(pdf: bytes, lab: Lab) -> Iterator[bytes]:
-    """Yield a file a page, at the lab's ppi, in its space and format.
+    """Yield one file for each page, at the lab's ppi, in its space and format.
 
-    Each page lies at 100 % in the middle of the smallest stock sheet that holds it; where none
+    Each page is at 100 % in the middle of the smallest paper sheet that holds it; where none
     does, the file is the page alone.
     """
-    import pypdfium2  # 50 ms that only a run with page prints has to wait
+    import pypdfium2  # takes 50 ms, which only a run with page prints needs
 
     document = pypdfium2.PdfDocument(pdf)
     try:
@@ -38,8 +38,8 @@ def _on_paper(points: float) -> Length:
 
 
 def _sheet(page: Size, lab: Lab) -> Size:
-    lying = [s if s.is_portrait == page.is_portrait else s.turned for s in lab.sheets]
-    return min((s for s in lying if s.holds(page)), key=lambda s: s.square_nm, default=page)
+    sheets = [s if s.is_portrait == page.is_portrait else s.turned for s in lab.sheets]
+    return min((s for s in sheets if s.holds(page)), key=lambda s: s.square_nm, default=page)
 
 
 def _on_sheet(page: NDArray[np.uint8], sheet: Size, ppi: int) -> NDArray[np.uint8]:

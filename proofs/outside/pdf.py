@@ -3,6 +3,7 @@
 import hashlib
 import io
 from collections.abc import Callable, Sequence
+from pathlib import Path
 from typing import Any
 
 from reportlab import rl_config
@@ -10,15 +11,20 @@ from reportlab.pdfbase import pdfdoc, pdfmetrics, pdfutils
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 
-from proofs.outside.fonts import Fonts
+from proofs.errors import WriteError
+from proofs.outside.files import read_bytes
+from proofs.outside.fonts import Fonts, load_fonts
 from proofs.outside.pixels.colour.spaces import built_in_profile
+from proofs.outside.sheet_pictures import sheet_pictures
 from proofs.pages.drawing import Line, Mark, Page, Placed, Shape, Text
+from proofs.pages.typography import Measure
 from proofs.plan.entry.mockup import Colour
 
 PictureBytes = Callable[[str], bytes]
+LayOut = Callable[[Measure], Sequence[Page]]
 
 _PROFILE = "srgb-profile"
-# Else the library writes every stream as text, a quarter larger.
+# Otherwise the library writes every stream as text, a quarter larger.
 rl_config.useA85 = 0
 
 
@@ -27,7 +33,7 @@ def write_pdf(
 ) -> bytes:
     """Return the pages as a PDF.
 
-    ``picture_bytes`` gives the JPEG, RGB and in sRGB, for the name of a placed picture.
+    ``picture_bytes`` returns the JPEG, RGB and in sRGB, for the name of a placed picture.
     """
     stream = io.BytesIO()
     size = (pages[0].width, pages[0].height)
@@ -46,8 +52,29 @@ def write_pdf(
 
 
 def no_pictures(name: str) -> bytes:
-    """Stand for the pictures of pages that place none; raise ``KeyError`` if one is asked for."""
+    """Raise ``KeyError``: the source of pictures for pages that have none."""
     raise KeyError(name)
+
+
+def pages_pdf(
+    lay_out: LayOut,
+    *,
+    title: str,
+    font: Path | None = None,
+    picture_bytes: PictureBytes = no_pictures,
+    mockups: Path | None = None,
+) -> bytes:
+    """Return as a PDF the pages that ``lay_out`` makes when it can measure text.
+
+    ``font`` adds characters that our typeface lacks. Pictures come from ``picture_bytes``, or
+    are cut from the mock-ups in the folder ``mockups``.
+    """
+    fonts = load_fonts(font)
+    pages = lay_out(fonts.width)
+    if mockups is None:
+        return write_pdf(pages, fonts=fonts, picture_bytes=picture_bytes, title=title)
+    with sheet_pictures(pages, lambda name: read_bytes(mockups / name, error=WriteError)) as cut:
+        return write_pdf(pages, fonts=fonts, picture_bytes=cut, title=title)
 
 
 class _Pen:
@@ -109,7 +136,7 @@ class _Pen:
 
 
 def _registered(fonts: Fonts) -> dict[str, str]:
-    """The faces made known to the library, which keeps them by name for the whole process."""
+    """The names under which the library knows the faces, for the whole process."""
     names = {}
     for face in fonts.faces:
         digest = hashlib.sha256(str(face.path).encode()).hexdigest()[:8]
@@ -126,10 +153,10 @@ def _shares(colour: Colour) -> tuple[float, float, float]:
 
 
 def _draw_jpeg(canvas: Canvas, content: bytes, box: tuple[float, float, float, float]) -> None:
-    """Place a JPEG as it is, once for each content, however often it is used.
+    """Place a JPEG as it is; the same content is stored once.
 
-    The library names pictures by their path, so that a change of folder would change the
-    bytes; here they are named by what they hold.
+    The library names pictures by their path, so that another folder would change the bytes;
+    here they are named by their content.
     """
     name = hashlib.sha256(content).hexdigest()[:32]
     internal = canvas._doc.getXObjectName(name)
@@ -145,9 +172,9 @@ def _draw_jpeg(canvas: Canvas, content: bytes, box: tuple[float, float, float, f
 
 
 class _PlacedPicture(pdfdoc.PDFObject):  # type: ignore[misc]  # the library has no types
-    """A JPEG stream with the profile that says what its numbers mean.
+    """A JPEG stream with its colour profile.
 
-    The library's own pictures are in no stated colour space, which every viewer then guesses.
+    The library's own pictures state no colour space, so that every viewer has to guess.
     """
 
     def __init__(self, content: bytes, colours: Any) -> None:
@@ -155,7 +182,7 @@ class _PlacedPicture(pdfdoc.PDFObject):  # type: ignore[misc]  # the library has
         self._colours = colours
 
     def format(self, document: Any) -> Any:
-        """Return the object as it stands in the file; the library calls this."""
+        """Return the object as written to the file; the library calls this."""
         width, height, channels, *_ = pdfutils.readJPEGInfo(io.BytesIO(self._content))
         if channels != 3:
             raise ValueError(f"a JPEG of {channels} channels on a page; RGB is expected")
@@ -176,7 +203,7 @@ def _name(word: str) -> Any:
 
 
 def _srgb(canvas: Canvas) -> Any:
-    """The sRGB profile within the document, once."""
+    """The sRGB profile, stored once in the document."""
     document = canvas._doc
     if _PROFILE not in document.idToObject:
         about = {"N": 3, "Alternate": _name("DeviceRGB")}
@@ -188,7 +215,7 @@ def _srgb(canvas: Canvas) -> Any:
 
 
 def _tag_srgb(canvas: Canvas) -> None:
-    """Say for the whole document that its plain RGB numbers are sRGB."""
+    """Mark the whole document's plain RGB numbers as sRGB."""
     catalog = canvas._doc.Catalog
     intent = {
         "Type": _name("OutputIntent"),

@@ -1,8 +1,8 @@
-"""PNG files of 8-bit RGB pixels, written for what a mock-up is: quick to make and to read again.
+"""PNG files of 8-bit RGB pixels, for mock-ups: quick to write and to read.
 
 Every row is stored as its difference from the row above. That packs flat board and soft
 pictures about as well as choosing among all filters row by row, and takes half the time both
-ways: a proof sheet of many entries is mostly spent on reading mock-ups.
+ways: a proof sheet of many entries spends most of its time reading mock-ups.
 
 Chunks and filters: PNG specification, third edition, sections 9 and 11 (from memory).
 """
@@ -22,7 +22,7 @@ _METRE_IN_INCHES = 1 / 0.0254
 
 
 def rgb_png(codes: NDArray[np.uint8], ppi: float) -> bytes:
-    """Return sRGB codes, (rows, columns, 3), as a PNG that says so and how large they are."""
+    """Return sRGB codes, (rows, columns, 3), as a PNG that states its colour space and size."""
     height, width, _ = codes.shape
     rows = codes.reshape(height, width * 3)
     filtered = np.empty((height, width * 3 + 1), np.uint8)

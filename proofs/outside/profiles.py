@@ -1,5 +1,6 @@
-"""Finding profiles: the user's own folder first, then those that come with the program."""
+"""Finding profiles: first in the user's own folder, then among those of the program."""
 
+import difflib
 import tomllib
 from collections.abc import Callable
 from dataclasses import dataclass, replace
@@ -10,8 +11,8 @@ from proofs.errors import ProfileError
 from proofs.outside.files import read_bytes
 from proofs.records.cutters import Cutter, read_cutter
 from proofs.records.label_sheets import LabelSheet, read_label_sheet
-from proofs.records.labs import SPACES, Lab, read_lab
-from proofs.records.lights import Light, bare_light, read_light, read_lux
+from proofs.records.labs import COLOUR_SPACES, Lab, read_lab
+from proofs.records.lights import Light, light_of_lux, read_light, read_lux
 from proofs.records.mounts import Mount, read_mount
 from proofs.records.papers import Paper, read_paper
 from proofs.records.rules import Rules, read_rules
@@ -22,6 +23,7 @@ from proofs.records.timetables import Timetable, read_timetable
 KINDS = (
     *("rules", "mounts", "papers", "labs", "cutters", "lights", "stock", "timetables", "labels"),
 )
+"""The folders of profiles, one for each kind."""
 _HERE = Path(__file__).resolve().parents[1]
 
 T = TypeVar("T")
@@ -29,7 +31,7 @@ T = TypeVar("T")
 
 @dataclass(frozen=True, slots=True)
 class ProfileFolders:
-    """The folders that are searched, in order."""
+    """The folders to search, in order."""
 
     folders: tuple[Path, ...]
 
@@ -39,16 +41,20 @@ class ProfileFolders:
         return tuple(sorted(found))
 
     def path(self, kind: str, name: str) -> Path:
-        """Return the file of a profile; the first folder that has it wins.
+        """Return the file of a profile, from the first folder that has it.
 
-        Raises ``ProfileError`` that lists the names there are.
+        Raises ``ProfileError`` with the nearest name and all names of that kind.
         """
         for folder in self.folders:
             path = folder / kind / f"{name}.toml"
             if name and Path(name).name == name and path.is_file():
                 return path
-        known = ", ".join(self.names(kind)) or "none"
-        raise ProfileError(f"{kind}: there is no profile {name!r}; there are: {known}")
+        known = self.names(kind)
+        near = difflib.get_close_matches(name, known, n=1)
+        hint = f"did you mean {near[0]!r}? " if near else ""
+        raise ProfileError(
+            f"{kind}: there is no profile {name!r}; {hint}there are: {', '.join(known) or 'none'}"
+        )
 
     def rules(self, name: str) -> Rules:
         """Return a set of rules."""
@@ -63,9 +69,9 @@ class ProfileFolders:
         return self._read("papers", name, read_paper)
 
     def lab(self, name: str) -> Lab:
-        """Return a lab; an ICC file that it names is looked for beside its profile."""
+        """Return a lab; an ICC file that it names must be in the folder of its profile."""
         lab = self._read("labs", name, read_lab)
-        if lab.colour_profile in SPACES:
+        if lab.colour_profile in COLOUR_SPACES:
             return lab
         icc = self.path("labs", name).parent / lab.colour_profile
         return replace(lab, colour_profile=str(icc))
@@ -79,19 +85,19 @@ class ProfileFolders:
         return self._read("labels", name, read_label_sheet)
 
     def light(self, name: str) -> Light:
-        """Return a light; ``800 lx`` in place of a name is one of that many lux."""
+        """Return a light; instead of a name, ``800 lx`` gives a light of that many lux."""
         try:
             lux = read_lux(name)
         except ValueError as error:
             raise ProfileError(f"lights: {error}") from None
-        return self._read("lights", name, read_light) if lux is None else bare_light(lux)
+        return self._read("lights", name, read_light) if lux is None else light_of_lux(lux)
 
     def stock(self, name: str) -> Stock:
         """Return a stock sheet of board."""
         return self._read("stock", name, read_stock)
 
     def timetable(self, name: str) -> Timetable:
-        """Return the working days of a job."""
+        """Return a timetable."""
         return self._read("timetables", name, read_timetable)
 
     def _read(self, kind: str, name: str, read: Callable[[Table, str], T]) -> T:
@@ -100,19 +106,19 @@ class ProfileFolders:
 
 
 def profile_folders(own: Path | None) -> ProfileFolders:
-    """Return the folders to search: the user's, where there is one, then the program's."""
+    """Return the folders to search: the user's, if there is one, then the program's."""
     shipped = next(
         (p for p in (_HERE / "profiles", _HERE.parent / "profiles") if (p / "rules").is_dir()), None
     )
     if shipped is None:
-        raise ProfileError("the program's own profiles are missing: install it again")
+        raise ProfileError("the program's own profiles are missing; install the program again")
     return ProfileFolders((own, shipped) if own else (shipped,))
 
 
 def read_table(path: Path) -> Table:
-    """Return the TOML table that a file holds.
+    """Return the TOML table in a file.
 
-    Raises ``ProfileError`` with the file and the line where it is no TOML.
+    Raises ``ProfileError`` with the file, and the line where it is not TOML.
     """
     try:
         text = read_bytes(path, error=ProfileError).decode("utf-8-sig")
@@ -120,4 +126,4 @@ def read_table(path: Path) -> Table:
     except UnicodeDecodeError:
         raise ProfileError(f"{path}: is not UTF-8 text; save it again as UTF-8") from None
     except tomllib.TOMLDecodeError as fault:
-        raise ProfileError(f"{path}: is no TOML: {fault}") from None
+        raise ProfileError(f"{path}: is not TOML: {fault}") from None

@@ -1,14 +1,14 @@
-"""Square codes that a telephone reads (QR Code, ISO/IEC 18004)."""
+"""Square codes for phones (QR Code, ISO/IEC 18004)."""
 
 import segno
 
-_QUIET = 4  # modules left free all round, as the standard asks
+_QUIET = 4  # free modules all round, as the standard requires
 
 
 def qr_modules(text: str) -> tuple[tuple[bool, ...], ...]:
-    """Return the code of a text, row by row, with its quiet zone; nothing where it is too long.
+    """Return the code of a text, row by row, with its quiet zone; nothing for a text too long.
 
-    A text beyond ASCII is UTF-8 and says so (ECI 26 of the standard, from memory): otherwise a
+    A text beyond ASCII is marked as UTF-8 (ECI 26 of the standard, from memory): otherwise a
     reader has to guess, and the library would write Cyrillic as Shift JIS.
     """
     encoding = None if text.isascii() else "utf-8"

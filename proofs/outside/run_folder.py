@@ -16,6 +16,7 @@ from pathlib import Path
 
 from proofs.errors import WriteError
 from proofs.outside.files import append_line, sha256_of, write_whole
+from proofs.outside.locks import locked
 
 RECORD = "proofs-run.json"
 JOURNAL = "proofs-run.journal"
@@ -101,6 +102,18 @@ def run_folder(
     ``WriteError``, before anything is written or moved, where the folder is not the run's to
     use or the disk has too little room.
     """
+    with locked(path):
+        folder = _begun(path, own=own, names=names, sources=sources, about_bytes=about_bytes)
+        try:
+            yield folder
+        finally:
+            folder.close()
+
+
+def _begun(
+    path: Path, *, own: str, names: Collection[str], sources: Iterable[Path], about_bytes: int
+) -> RunFolder:
+    """The folder, with what is no longer made put away, once nothing speaks against the run."""
     known = _known_files(path)
     if known and own not in known:
         raise WriteError(f"{path}: holds what another command made; name another folder for --out")
@@ -116,11 +129,7 @@ def run_folder(
     kept = {name: known[name] for name in known if name in names}
     if not (path / JOURNAL).exists():  # else the two of a run cut short belong together
         _write_record(path, {name: min(digests) for name, digests in kept.items()})
-    folder = RunFolder(path, kept)
-    try:
-        yield folder
-    finally:
-        folder.close()
+    return RunFolder(path, kept)
 
 
 def refuse_full_disk(path: Path, needed: int) -> None:

@@ -1,4 +1,4 @@
-"""The small pictures of the proof sheet, cut out of ready mock-ups."""
+"""The small pictures on pages, cut out of mock-ups."""
 
 import io
 import os
@@ -13,12 +13,12 @@ from proofs.pages.drawing import Page, Placed
 
 _PPI = 300  # of the page: as fine as most office printers show
 _QUALITY = 85
-_GAP = 1.1  # averages down to nearly the size before the finer filter; three times as fast
-_AHEAD = 8  # mock-ups of 10 MB each, unpacked, that may wait at a time
+_GAP = 1.1  # averages down to nearly the size before the finer filter: three times as fast
+_AHEAD = 8  # mock-ups, 10 MB each unpacked, that may wait at a time
 
 
 def sheet_jpeg(mockup: bytes, placed: Placed) -> bytes:
-    """Return the part of a mock-up that a page shows, as JPEG in sRGB, at most 300 px an inch."""
+    """Return the part of a mock-up that a page shows, as JPEG in sRGB, at most 300 ppi."""
     crop = placed.crop
     box = (round(crop.left), round(crop.top), round(crop.right), round(crop.bottom))
     width = min(box[2] - box[0], max(1, round(placed.width / 72 * _PPI)))
@@ -36,11 +36,11 @@ def sheet_jpeg(mockup: bytes, placed: Placed) -> bytes:
 def sheet_pictures(
     pages: Sequence[Page], read: Callable[[str], bytes]
 ) -> Iterator[Callable[[str], bytes]]:
-    """Give a function from a mock-up's name to the JPEG for its place on the pages.
+    """Give a function that returns the JPEG for a mock-up's place on the pages, by its name.
 
-    ``read`` gives the bytes of a mock-up, of which the pages may show several parts, asked for
-    in the order in which they stand there. Those that the pages show next are made ready on
-    all cores while the page is drawn.
+    ``read`` returns the bytes of a mock-up. Where the pages show several parts of one, they must
+    be asked for in the pages' order. The next JPEGs are prepared on all cores while a page is
+    drawn.
     """
     placed = [mark for page in pages for mark in page.marks if isinstance(mark, Placed)]
     waiting: deque[Placed] = deque(placed)
@@ -51,7 +51,7 @@ def sheet_pictures(
             while waiting and len(coming) < _AHEAD:
                 mark = waiting.popleft()
                 coming.append((mark.name, pool.submit(lambda m: sheet_jpeg(read(m.name), m), mark)))
-            # The first of this name: a mock-up of several pictures is asked for once for each.
+            # The first of this name: a mock-up of several pictures is asked for several times.
             for ready in coming:
                 if ready[0] == name:
                     coming.remove(ready)

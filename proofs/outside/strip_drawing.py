@@ -11,12 +11,13 @@ from PIL import Image, ImageDraw
 
 from proofs.lengths import ZERO, PixelSize, Place
 from proofs.outside.fonts import Fonts
-from proofs.outside.lettering import Pen
+from proofs.outside.marks_on_pixels import Pen
 from proofs.outside.pixels.colour.spaces import srgb_to_linear
 from proofs.pages.drawing import Mark, Shape, Text
+from proofs.pixel_areas import pixels
 from proofs.plan.entry.mockup import Colour
 from proofs.plan.sheets.strip_foot import Foot
-from proofs.plan.sheets.strips import StripFrame, pixels
+from proofs.plan.sheets.strips import StripFrame
 from proofs.plan.tones.tone import lightness
 from proofs.plan.tones.wedge import Patch, wedge
 
@@ -48,9 +49,9 @@ def drawn(size: PixelSize, ppi: int, marks: Iterable[Mark], fonts: Fonts) -> Gre
 
 
 def paint(greys: Greys, ppi: int, patch: Patch, origin: Place) -> None:
-    """Fill a patch that lies on a thing with its top left at ``origin``.
+    """Fill a patch of something whose top left is at ``origin``.
 
-    Its edges are rounded, not its size, so that no sliver shows.
+    Its edges are rounded, not its size, so that no gap shows between neighbours.
     """
     x, y = origin.x + patch.place.x, origin.y + patch.place.y
     left, right = (pixels(at, ppi) for at in (x, x + patch.size.width))
@@ -59,7 +60,7 @@ def paint(greys: Greys, ppi: int, patch: Patch, origin: Place) -> None:
 
 
 def _shape(image: Image.Image, mark: Shape, ppi: int) -> None:
-    """Fill an upright rectangle: its left and top on the nearest pixel, at least one wide."""
+    """Fill an upright rectangle: left and top on the nearest pixel, at least one pixel wide."""
     xs, ys = [x for x, _ in mark.points], [y for _, y in mark.points]
     left, top = _nearest(min(xs), ppi), _nearest(min(ys), ppi)
     width = max(1, _nearest(max(xs) - min(xs), ppi))
@@ -79,6 +80,6 @@ def _nearest(points: float, ppi: int) -> int:
 
 
 def _grey(colour: Colour) -> int:
-    """An ink of the pages as L*, 255 for 100."""
+    """A colour of the pages as L*, 255 for 100."""
     light = float(srgb_to_linear(np.array([sum(colour) / 3 / 255]))[0])
     return round(lightness(light) * 2.55)

@@ -1,4 +1,4 @@
-"""Zip archives that hold files as they are: the same files give the same bytes."""
+"""Zip archives of uncompressed files: the same files give the same bytes."""
 
 import shutil
 import zipfile
@@ -7,14 +7,14 @@ from pathlib import Path
 
 from proofs.errors import WriteError
 
-_FIRST_DAY = (1980, 1, 1, 0, 0, 0)  # the earliest that a zip can tell; a true time would differ
+_FIRST_DAY = (1980, 1, 1, 0, 0, 0)  # the earliest date in a zip; true times would differ each run
 _UNIX, _PLAIN_FILE = 3, 0o100644 << 16
 
 
 def write_zip(path: Path, folder: Path, names: Sequence[str]) -> None:
-    """Write an archive of files of a folder, stored; ZIP64 by itself where that is needed.
+    """Write an archive of a folder's files, uncompressed; in ZIP64 where that is needed.
 
-    Raises ``WriteError`` where it cannot be written.
+    Raises ``WriteError`` where the archive cannot be written.
     """
     try:
         with zipfile.ZipFile(path, "w", zipfile.ZIP_STORED, allowZip64=True) as archive:

@@ -1,1 +1,1 @@
-"""What goes on paper, as values, before any PDF; pure."""
+"""All pages as values: texts, lines and pictures with their places, before any PDF."""

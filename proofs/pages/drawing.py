@@ -1,10 +1,10 @@
-"""What stands on a page, as values: texts, lines, shapes and pictures.
+"""The marks on a page, as values: texts, lines, shapes and pictures.
 
 All places and sizes are in points of 1/72 in, from the top left of the page (or of the block
 they belong to), y running down. A text's place is on its baseline.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import TypeAlias
 
@@ -113,11 +113,15 @@ def stacked(blocks: Iterable[Block], gap: float = 0) -> Block:
     return Block(height, tuple(marks))
 
 
-def side_by_side(blocks: Iterable[Block], pitch: float) -> Block:
+def across(blocks: Sequence[Block], lefts: Iterable[float]) -> Block:
+    """Return the blocks side by side, each with its left edge at its own place."""
+    marks = [mark for block, left in zip(blocks, lefts, strict=False) for mark in block.at(left, 0)]
+    return Block(max((block.height for block in blocks), default=0), tuple(marks))
+
+
+def side_by_side(blocks: Sequence[Block], pitch: float) -> Block:
     """Return the blocks side by side, their left edges ``pitch`` apart."""
-    held = tuple(blocks)
-    marks = [mark for n, block in enumerate(held) for mark in block.at(n * pitch, 0)]
-    return Block(max((block.height for block in held), default=0), tuple(marks))
+    return across(blocks, (n * pitch for n in range(len(blocks))))
 
 
 def turned(block: Block) -> tuple[Mark, ...]:
@@ -150,7 +154,7 @@ def frame(
 ) -> tuple[Shape, ...]:
     """Return the outline of a rectangle, ``line`` wide, drawn inside it.
 
-    Made of filled strips, so that its outer edge measures exactly what it stands for.
+    It is made of filled strips, so that its outer edge measures exactly what it represents.
     """
     return (
         rectangle(left, top, width, line, colour),

@@ -1,220 +1,158 @@
-"""Pages that run on: blocks set one below the other, page after page, and tables among them."""
+"""The flow of pages: parts set one below the other, page after page, with head, foot and stamp."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from proofs.lengths import Size, millimetres
-from proofs.pages.drawing import Block, Line, Mark, Page, frame, stacked
-from proofs.pages.proof_sheet.sheet import PAPERS
-from proofs.pages.stamp import stamp as framed
+from proofs.lengths import Size
+from proofs.pages.drawing import Block, Mark, Page
+from proofs.pages.stamp import stamped
 from proofs.pages.typography import (
-    ACCENT,
+    BOTTOM,
     CAPTION,
-    DISPLAY,
-    HAIR,
-    HAIRLINE,
-    QUIET,
-    REGULAR,
-    SEMIBOLD,
+    MARGIN,
+    TOP,
     Measure,
     Setter,
-    Style,
     baseline,
     rule,
+    setter_for,
 )
+from proofs.records.page_sizes import PAGE_SIZES
 
-READ = Style(REGULAR, 9)
-READ_STRONG = Style(SEMIBOLD, 9)
-READ_ASIDE = Style(REGULAR, 9, QUIET)
-READ_ALARM = Style(SEMIBOLD, 9, ACCENT)
-"""Larger than on the proof sheet: these lie on the bench and are read at arm's length."""
-
-BETWEEN, CLOSE = 14.0, 4.0
-MARGIN = millimetres(15).points
-TOP, BOTTOM = 48.0, 54.0  # a page begins below its stamp
-_GUTTER = 10.0
-_TICK = 8.0
-
-Words = tuple[str, Style]
+BETWEEN = 14.0
+_HEAD = 36.0  # the running head's baseline, from the top of the page
+_FOOT_RULE, _FOOT, _FOOT_LEADING = 44.0, 34.0, 9.0  # from the bottom of the page
 
 
 @dataclass(frozen=True, slots=True)
 class FlowPart:
-    """A block of a running page, and how far it stays from the one above.
+    """A block to set down a page, and the gap above it.
 
-    ``again`` is set once more above a block that begins a page: the head of a table.
+    ``again`` is repeated above the block where it begins a page: the head of a table.
+    ``keeps_next`` keeps the part together with the next one wherever a page can hold both.
     """
 
     block: Block
     gap: float = BETWEEN
     again: Block | None = None
+    keeps_next: bool = False
 
 
 @dataclass(frozen=True, slots=True)
-class OnPaper:
-    """What is the same for all running pages of a job: the paper, ``a4`` or ``letter``, and type.
+class Chapter:
+    """Parts that begin on a page of their own; ``stamp`` marks their pages, blank for none."""
 
-    ``name`` is the exhibition's, for the foot; ``stamp`` stands at the head of every page.
+    parts: tuple[FlowPart, ...]
+    stamp: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class PageLayout:
+    """What all pages of a document share.
+
+    ``paper_size`` is ``a4`` or ``letter``. ``name``, such as the exhibition's, follows the
+    document's title at the foot; ``stamp`` is blank for none.
     """
 
-    paper: str
+    paper_size: str
     measure: Measure
     name: str = ""
     stamp: str = ""
 
     @property
-    def setter(self) -> Setter:
-        """The setter for the width of this paper."""
-        return setter_for(self.paper, self.measure)
+    def size(self) -> Size:
+        """The size of the page."""
+        return PAGE_SIZES[self.paper_size]
 
-    def pages(self, parts: Iterable[FlowPart], title: str) -> tuple[Page, ...]:
-        """Return the parts on pages, each part whole on one."""
-        return running_pages(
-            parts, self.setter, paper=self.paper, title=title, name=self.name, stamp=self.stamp
+    @property
+    def setter(self) -> Setter:
+        """The setter for the type area."""
+        return setter_for(self.paper_size, self.measure)
+
+    @property
+    def room(self) -> float:
+        """The height of the type area, in points."""
+        return self.size.height.points - TOP - BOTTOM
+
+    def pages(self, parts: Iterable[FlowPart], title: str = "") -> tuple[Page, ...]:
+        """Return the parts on pages, with title and name at the foot."""
+        foot = " · ".join(filter(None, (title, self.name)))
+        return self.chapters([Chapter(tuple(parts), self.stamp)], foot=(foot,))
+
+    def chapters(
+        self,
+        chapters: Iterable[Chapter],
+        *,
+        foot: Sequence[str] = (),
+        head: str = "",
+        counted: str = "",
+    ) -> tuple[Page, ...]:
+        """Return chapters on pages that are numbered throughout.
+
+        ``foot`` holds up to two lines. ``head`` is at the top from the second page on,
+        ``counted`` in front of each page's number.
+        """
+        filled = [(marks, c.stamp) for c in chapters for marks in _filled(c.parts, self.room)]
+        return tuple(
+            self._page(
+                marks,
+                stamp,
+                head if n > 1 else "",
+                foot=(foot, f"{counted} {n} of {len(filled)}".lstrip()),
+            )
+            for n, (marks, stamp) in enumerate(filled, 1)
         )
 
-
-def setter_for(paper: str, measure: Measure) -> Setter:
-    """Return the setter for the width of this paper, ``a4`` or ``letter``."""
-    return Setter(measure, PAPERS[paper].width.points - 2 * MARGIN)
-
-
-def running_pages(
-    parts: Iterable[FlowPart],
-    setter: Setter,
-    *,
-    paper: str,
-    title: str = "",
-    name: str = "",
-    stamp: str = "",
-) -> tuple[Page, ...]:
-    """Return the parts on pages, each part whole on one.
-
-    ``title`` and ``name`` stand at the foot of every page, ``stamp`` at its head.
-    """
-    size, foot = PAPERS[paper], " · ".join(filter(None, (title, name)))
-    pages = _paged(parts, size.height.points - TOP - BOTTOM)
-    return tuple(
-        _page(size, marks, f"{number} of {len(pages)}", setter, (foot, stamp))
-        for number, marks in enumerate(pages, 1)
-    )
+    def _page(
+        self, marks: Sequence[Mark], stamp: str, head: str, *, foot: tuple[Sequence[str], str]
+    ) -> Page:
+        width, height = self.size.width.points, self.size.height.points
+        setter, (lines, number) = self.setter, foot
+        first = height - _FOOT
+        around = [*rule(setter.width).at(MARGIN, height - _FOOT_RULE)]
+        around += stamped(stamp, setter, MARGIN)
+        for n, line in enumerate(lines):
+            words = setter.paragraph(line, CAPTION, setter.span(3), most=1)
+            around += words.at(MARGIN, first + n * _FOOT_LEADING - baseline(CAPTION))
+        last = first + max(len(lines) - 1, 0) * _FOOT_LEADING
+        around.append(setter.ending(number, CAPTION, width - MARGIN, last))
+        if head:
+            words = setter.paragraph(head, CAPTION, setter.width, most=1)
+            around += words.at(MARGIN, _HEAD - baseline(CAPTION))
+        return Page(width, height, (*marks, *around))
 
 
-def _paged(parts: Iterable[FlowPart], height: float) -> list[list[Mark]]:
+def _filled(parts: Sequence[FlowPart], room: float) -> list[list[Mark]]:
+    """The marks of each page; parts that keep together begin a new page where they need one."""
     pages: list[list[Mark]] = [[]]
     y = 0.0
-    for part in parts:
-        gap = part.gap if pages[-1] else 0.0
-        if pages[-1] and y + gap + part.block.height > height:
+
+    def turn_before(height: float) -> None:
+        nonlocal y
+        if pages[-1] and y + height > room:
             pages.append([])
-            y, gap = 0.0, 0.0
-            if part.again is not None:
+            y = 0.0
+
+    for run in _runs(parts):
+        turn_before(sum(part.gap + part.block.height for part in run))
+        for part in run:
+            turn_before(part.gap + part.block.height)
+            if not pages[-1] and len(pages) > 1 and part.again is not None:
                 pages[-1] += part.again.at(MARGIN, TOP)
-                y, gap = part.again.height, part.gap
-        pages[-1] += part.block.at(MARGIN, TOP + y + gap)
-        y += gap + part.block.height
+                y = part.again.height
+            gap = part.gap if pages[-1] else 0.0
+            pages[-1] += part.block.at(MARGIN, TOP + y + gap)
+            y += gap + part.block.height
     return pages
 
 
-def _page(
-    size: Size, marks: Sequence[Mark], count: str, setter: Setter, said: tuple[str, str]
-) -> Page:
-    """A page with the words at its foot, and the stamp at its head."""
-    width, height = size.width.points, size.height.points
-    foot, stamp = said
-    around: list[Mark] = [setter.placed(count, CAPTION, width - MARGIN, height - 30)]
-    if foot:
-        words = setter.paragraph(foot, CAPTION, setter.span(3), most=1)
-        around += words.at(MARGIN, height - 30 - baseline(CAPTION))
-    around += framed(stamp, setter, MARGIN)
-    line = rule(setter.width).at(MARGIN, height - 42)
-    return Page(width, height, (*marks, *line, *around))
-
-
-def opening_block(title: str, lines: Sequence[Words], beside: Words, setter: Setter) -> Block:
-    """Return the head of a first page: its name with a few lines below, and words beside."""
-    half = setter.span(2)
-    name = [setter.paragraph(title, DISPLAY, half)]
-    left = stacked([*name, *(setter.paragraph(*line, half, most=3) for line in lines)], 2)
-    right = setter.paragraph(*beside, half)
-    return Block(max(left.height, right.height + 9), left.marks + right.at(2 * setter.pitch, 9))
-
-
-@dataclass(frozen=True, slots=True)
-class Columns:
-    """A table's columns: the share of the width that each takes, the gutters left out."""
-
-    setter: Setter
-    shares: tuple[float, ...]
-
-    def places(self) -> tuple[tuple[float, float], ...]:
-        """Return left edge and width of each column."""
-        room = self.setter.width - (len(self.shares) - 1) * _GUTTER
-        widths = [room * share / sum(self.shares) for share in self.shares]
-        lefts = [sum(widths[:n]) + n * _GUTTER for n in range(len(widths))]
-        return tuple(zip(lefts, widths, strict=True))
-
-    def row(self, cells: Sequence[Words | Block], *, most: int = 3) -> Block:
-        """Return one row below a thin line; a text is set in at most so many lines."""
-        marks: list[Mark] = list(rule(self.setter.width).marks)
-        height = 0.0
-        for cell, (left, width) in zip(cells, self.places(), strict=True):
-            block = cell if isinstance(cell, Block) else self._set(cell, width, most)
-            marks += block.at(left, CLOSE)
-            height = max(height, block.height)
-        return Block(height + 2 * CLOSE, tuple(marks))
-
-    def head(self, words: Sequence[str]) -> Block:
-        """Return the head of the table."""
-        cells = [
-            self._set((text, CAPTION), width, 2)
-            for text, (_, width) in zip(words, self.places(), strict=True)
-        ]
-        height = max(cell.height for cell in cells)
-        marks = [
-            mark
-            for cell, (left, _) in zip(cells, self.places(), strict=True)
-            for mark in cell.at(left, height - cell.height)
-        ]
-        return Block(height + 2, tuple(marks))
-
-    def _set(self, words: Words, width: float, most: int) -> Block:
-        return self.setter.paragraph(*words, width, most=most)
-
-
-def table_parts(head: Block, rows: Iterable[Block], *, gap: float = BETWEEN) -> list[FlowPart]:
-    """Return a table: its head stays with its first row, and comes again on every page."""
-    first, *rest = rows
-    return [
-        FlowPart(stacked([head, first]), gap),
-        *(FlowPart(row, 0, again=head) for row in rest),
-    ]
-
-
-def listed(lines: Iterable[str], setter: Setter, *, width: float) -> Block:
-    """Return steps in words, each with its number."""
-    rows = []
-    for number, line in enumerate(lines, 1):
-        words = setter.paragraph(line, READ, width - 16).indented(16)
-        figure = setter.paragraph(str(number), READ_STRONG, 16)
-        rows.append(Block(words.height, figure.marks + words.marks))
-    return stacked(rows, 3)
-
-
-def tick() -> Block:
-    """Return a small box to tick."""
-    return Block(_TICK + 2, frame(0, 2, _TICK, _TICK, line=0.6, colour=QUIET))
-
-
-def blank(width: float) -> Block:
-    """Return a line to write on."""
-    return Block(12, (Line((0, 11), (width, 11), HAIRLINE, HAIR),))
-
-
-def counted(number: int, one: str, many: str) -> str:
-    """Return a number with its noun.
-
-    >>> counted(1, "sheet", "sheets"), counted(3, "sheet", "sheets")
-    ('1 sheet', '3 sheets')
-    """
-    return f"{number} {one if number == 1 else many}"
+def _runs(parts: Iterable[FlowPart]) -> Iterator[list[FlowPart]]:
+    """The parts, those together that keep together."""
+    run: list[FlowPart] = []
+    for part in parts:
+        run.append(part)
+        if not part.keeps_next:
+            yield run
+            run = []
+    if run:
+        yield run

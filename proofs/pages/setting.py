@@ -1,4 +1,4 @@
-"""Setting text in lines, by widths that the caller measures."""
+"""Breaking text into lines, by widths that the caller measures."""
 
 import re
 import unicodedata
@@ -18,7 +18,7 @@ def wrapped(
     A number stays with its unit, a size in one piece. A word wider than a line is broken
     between characters, without a hyphen, so that joining the lines gives back what was
     written. There is always at least one line. Several blanks in a row become one, unless
-    ``blanks_kept`` says that they stand within a line as they were written.
+    ``blanks_kept`` keeps them within a line as they were written.
 
     >>> wrapped("the old pier at dawn", 8, len)
     ('the old', 'pier at', 'dawn')
@@ -61,7 +61,7 @@ def shortened(text: str, width: float, line_width: LineWidth) -> str:
 
 
 def kept(lines: tuple[str, ...], most: int, width: float, line_width: LineWidth) -> tuple[str, ...]:
-    """Return at most so many of the lines, the last one ending in an ellipsis if some are left out.
+    """Return at most ``most`` lines, the last with an ellipsis where some are left out.
 
     >>> kept(("the old", "pier at", "dawn"), 2, 8, len)
     ('the old', 'pier at…')

@@ -12,8 +12,8 @@ _NUMBERS_WIDE = 220.0
 _TOP = 18.0  # no printer leaves more than 1/4 in of a page unprinted
 
 
-def stamp(words: str, setter: Setter, left: float) -> tuple[Mark, ...]:
-    """Return words in a frame that nobody overlooks, at the top right of a page.
+def stamped(words: str, setter: Setter, left: float) -> tuple[Mark, ...]:
+    """Return the stamp with a frame round it, at the top right of a page.
 
     ``left`` is the page's margin; without words there is no frame.
     """
@@ -27,10 +27,10 @@ def stamp(words: str, setter: Setter, left: float) -> tuple[Mark, ...]:
 
 
 def stamp_words(unmeasured: Sequence[str], count: int, setter: Setter) -> str:
-    """Return what the stamp of ``count`` entries says: which are meant, unless it is all of them.
+    """Return the words of the stamp for ``count`` entries, blank where all are measured.
 
-    ``unmeasured`` are the numbers of the entries that nobody has measured; without any there is
-    no stamp, and the words are blank.
+    ``unmeasured`` holds the numbers of the entries that nobody has measured; the stamp names
+    them unless none of the entries is measured.
     """
     if not unmeasured:
         return ""

@@ -1,11 +1,13 @@
-"""The typography of the proof sheet: its few sizes and inks, its grid, and text set in lines."""
+"""The typography of all pages: inks, type styles, margins, the grid, and text set in lines."""
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
+from proofs.lengths import millimetres
 from proofs.pages.drawing import Block, Line, Text
 from proofs.pages.setting import kept, wrapped
 from proofs.plan.entry.mockup import Colour
+from proofs.records.page_sizes import PAGE_SIZES
 
 LIGHT, REGULAR, SEMIBOLD = "light", "regular", "semibold"
 INK: Colour = (32, 31, 30)
@@ -13,6 +15,8 @@ QUIET: Colour = (112, 109, 104)
 HAIR: Colour = (201, 198, 192)
 ACCENT: Colour = (155, 52, 30)
 HAIRLINE = 0.4
+MARGIN = millimetres(15).points  # at the sides of a page
+TOP, BOTTOM = 48.0, 54.0  # a page begins below its stamp, and ends above its foot
 GUTTER = 10.0
 COLUMNS = 4
 _LEADING = 1.38
@@ -35,9 +39,18 @@ class Style:
         return self.size * _LEADING
 
 
+LARGE = Style(LIGHT, 30)
+LARGE_STRONG = Style(SEMIBOLD, 30)
 DISPLAY = Style(LIGHT, 22)
+DIMENSION = Style(SEMIBOLD, 17)  # read from a board's length away
 TITLE = Style(LIGHT, 13)
 NUMBER = Style(SEMIBOLD, 13)
+READ = Style(REGULAR, 9)
+READ_STRONG = Style(SEMIBOLD, 9)
+READ_ASIDE = Style(REGULAR, 9, QUIET)
+READ_ALARM = Style(SEMIBOLD, 9, ACCENT)
+"""READ styles are for pages on the bench, read at arm's length."""
+SETTING = Style(SEMIBOLD, 8.6)
 BODY = Style(REGULAR, 7.8)
 STRONG = Style(SEMIBOLD, 7.8)
 ALARM = Style(SEMIBOLD, 7.8, ACCENT)
@@ -48,7 +61,7 @@ CAPTION = Style(REGULAR, 6.4, QUIET)
 
 @dataclass(frozen=True, slots=True)
 class Setter:
-    """Sets text for one sheet: ``width`` is that of the type area, in points."""
+    """Sets text on one kind of page; ``width`` is that of the type area, in points."""
 
     measure: Measure
     width: float
@@ -64,7 +77,7 @@ class Setter:
         return self.column + GUTTER
 
     def span(self, columns: int) -> float:
-        """Return the width of so many columns with the gutters between them."""
+        """Return the width of this many columns with the gutters between them."""
         return columns * self.pitch - GUTTER
 
     def wide(self, text: str, style: Style) -> float:
@@ -82,36 +95,38 @@ class Setter:
         )
         return set_lines(lines, style)
 
-    def placed(self, text: str, style: Style, right: float, y: float) -> Text:
-        """Return one line of text that ends at ``right``."""
-        x = right - self.wide(text, style)
-        return Text(x, y, text, style.weight, style.size, style.colour)
+    def ending(self, text: str, style: Style, right: float, y: float) -> Text:
+        """Return one line of text that ends at ``right``, ``y`` being its baseline."""
+        return text_at(text, style, right - self.wide(text, style), y)
+
+    def centred(self, text: str, style: Style, middle: float, y: float) -> Text:
+        """Return one line of text round ``middle``, ``y`` being its baseline."""
+        return text_at(text, style, middle - self.wide(text, style) / 2, y)
+
+
+def setter_for(paper_size: str, measure: Measure) -> Setter:
+    """Return the setter for the type area of a page, ``a4`` or ``letter``."""
+    return Setter(measure, PAGE_SIZES[paper_size].width.points - 2 * MARGIN)
+
+
+def text_at(text: str, style: Style, x: float, y: float) -> Text:
+    """Return one line of text from its left end, ``y`` being its baseline."""
+    return Text(x, y, text, style.weight, style.size, style.colour)
 
 
 def set_lines(lines: Iterable[str], style: Style) -> Block:
     """Return lines of text one below the other."""
     set_ = tuple(
-        Text(0, n * style.leading + baseline(style), line, style.weight, style.size, style.colour)
-        for n, line in enumerate(lines)
+        text_at(line, style, 0, n * style.leading + baseline(style)) for n, line in enumerate(lines)
     )
     return Block(len(set_) * style.leading, set_)
 
 
 def baseline(style: Style) -> float:
-    """Return how far below the top of its line a text stands."""
+    """Return how far the baseline is below the top of a line."""
     return style.size * _BASELINE
 
 
 def rule(width: float, colour: Colour = HAIR) -> Block:
     """Return a thin line across."""
     return Block(0, (Line((0, 0), (width, 0), HAIRLINE, colour),))
-
-
-def sentence(text: str) -> str:
-    """Return a text with a capital at its start, unless that is the name of a file.
-
-    >>> sentence("overlap 1/8 in"), sentence("pier.tif: cannot be read")
-    ('Overlap 1/8 in', 'pier.tif: cannot be read')
-    """
-    first = text.partition(" ")[0]
-    return text[:1].upper() + text[1:] if first.rstrip(",;:").isalpha() else text

@@ -1,24 +1,24 @@
-"""How several pictures lie on one board: a row, a column, a grid, an order of one's own."""
+"""How several pictures are arranged on one board: in a row, a column, a grid or any rows."""
 
 import re
 from dataclasses import dataclass
 
-from proofs.records.words import CellError, tidy
+from proofs.records.cells import CellError, clean_cell
 
-EXPECTED = "'row', 'column', 'grid 2x3' (across x down), or an order such as '1 2 / 3'"
+ARRANGEMENTS_ACCEPTED = "'row', 'column', 'grid 2x3' (across x down), or rows such as '1 2 / 3'"
 
 _GRID = re.compile(r"(?:grid\s*)?(\d{1,2})\s*[x×*]\s*(\d{1,2})")
-_ORDER = re.compile(r"\d{1,2}(?:[\s,]+\d{1,2})*(?:\s*/\s*\d{1,2}(?:[\s,]+\d{1,2})*)*")
+_ROWS = re.compile(r"\d{1,2}(?:[\s,]+\d{1,2})*(?:\s*/\s*\d{1,2}(?:[\s,]+\d{1,2})*)*")
 
 Rows = tuple[tuple[int, ...], ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Arrangement:
-    """An arrangement as written: ``row``, ``column``, ``grid 2x3``, or an order in rows.
+    """An arrangement as written: ``row``, ``column``, ``grid 2x3``, or rows such as ``1 2 / 3``.
 
-    A grid says how many pictures lie across, then down. An order numbers them from 1 and
-    parts its rows with a stroke.
+    A grid gives the number of pictures across, then down. Rows number the pictures from 1, with
+    a slash between two rows.
     """
 
     text: str = "row"
@@ -28,13 +28,13 @@ class Arrangement:
 
     @property
     def is_grid(self) -> bool:
-        """Whether its columns line up as its rows do."""
+        """Whether its columns line up as well as its rows."""
         return self.text.startswith("grid")
 
     def rows(self, count: int) -> Rows:
-        """Return, row by row from the top, which of ``count`` pictures lie in it, from 0.
+        """Return the pictures in each row from the top, as numbers from 0 to ``count`` - 1.
 
-        Raises ``ValueError`` where the arrangement is for another number of pictures.
+        Raises ``ValueError`` if the arrangement is for another number of pictures.
 
         >>> Arrangement("grid 2x2").rows(4), Arrangement("2 / 1 3").rows(3)
         (((0, 1), (2, 3)), ((1,), (0, 2)))
@@ -43,10 +43,11 @@ class Arrangement:
             return (tuple(range(count)),)
         if self.text == "column":
             return tuple((n,) for n in range(count))
-        rows = self._grid() if self.is_grid else self._order()
+        rows = self._grid() if self.is_grid else self._rows_as_written()
         if sorted(n for row in rows for n in row) != list(range(count)):
             raise ValueError(
-                f"arrangement: {self.text!r} is not for {count} pictures; write {EXPECTED}"
+                f"arrangement: {self.text!r} is not for {count} pictures;"
+                f" write {ARRANGEMENTS_ACCEPTED}"
             )
         return rows
 
@@ -54,29 +55,27 @@ class Arrangement:
         across, down = (int(n) for n in self.text.removeprefix("grid ").split("x"))
         return tuple(tuple(range(row * across, (row + 1) * across)) for row in range(down))
 
-    def _order(self) -> Rows:
+    def _rows_as_written(self) -> Rows:
         return tuple(tuple(int(n) - 1 for n in row.split()) for row in self.text.split("/"))
 
 
-ROW = Arrangement()
+IN_A_ROW = Arrangement()
 
 
 def read_arrangement(text: str) -> Arrangement:
-    """Return the arrangement that a cell or a profile asks for.
-
-    Raises ``CellError``.
+    """Return the arrangement in a cell or a profile. Raises ``CellError``.
 
     >>> str(read_arrangement("2 x 3")), str(read_arrangement("1, 2/3"))
     ('grid 2x3', '1 2 / 3')
     """
-    plain = tidy(text).lower()
+    plain = clean_cell(text).lower()
     if plain in ("row", "column"):
         return Arrangement(plain)
     if found := _GRID.fullmatch(plain):
         across, down = int(found[1]), int(found[2])
         if across and down:
             return Arrangement(f"grid {across}x{down}")
-    if _ORDER.fullmatch(plain) and "/" in plain:
+    if _ROWS.fullmatch(plain) and "/" in plain:
         rows = [re.split(r"[\s,]+", row.strip()) for row in plain.split("/")]
         return Arrangement(" / ".join(" ".join(str(int(n)) for n in row) for row in rows))
-    raise CellError(f"{text!r} is no arrangement", f"write {EXPECTED}")
+    raise CellError(f"{text!r} is not an arrangement", f"write {ARRANGEMENTS_ACCEPTED}")

@@ -1,199 +1,202 @@
-"""Cells that wish for an image: how large, and cropped to what shape."""
+"""Reading cells of the entries file: words, numbers and densities.
 
+A cell is read whenever it can mean only one thing. If not, the error says what to write.
+"""
+
+import difflib
 import enum
 import re
 import unicodedata
-from dataclasses import dataclass
-from decimal import Decimal
-from fractions import Fraction
+from collections.abc import Callable
+from typing import Final, Literal, TypeVar
 
-from proofs.lengths import NM_PER_INCH, NM_PER_MM, Length, Size, Unit, millimetres, shown
-from proofs.measures import read_length, read_size
-from proofs.records.words import CellError, tidy
+from proofs.densities import DARKEST, LIGHTEST, read_density, signed
+from proofs.lengths import Edge
 
+FROM_LIGHT: Final = "from light"
+_MOST_STEPS = 26  # each step is named by a letter
+_MOST_PICTURES = 24  # on one board; more are likelier a slip than a grid
+_UNSAFE_PATH = "unsafe-path"
+_MOST_DIGITS = 3  # of copies; a longer number is a slip
 
-class SizeKind(enum.StrEnum):
-    """What of a picture a size is for."""
+T = TypeVar("T")
+E = TypeVar("E", bound=enum.StrEnum)
 
-    LARGEST = "largest"
-    BOX = "box"
-    LONG = "long"
-    SHORT = "short"
-    VISIBLE = "visible"
+Bracket = tuple[float, ...] | Literal["from light"]
+"""Densities to compare, rising, or ``FROM_LIGHT`` to take those that suit the judges' light."""
 
+_WRITE_DENSITY = (
+    f"write a density from {signed(LIGHTEST)} to {signed(DARKEST)} such as '+0.10' or '1/3 stop'"
+)
+_WRITE_DENSITIES = f"{_WRITE_DENSITY}, with a semicolon between two"
+_STEP_COMMA = re.compile(r";|,(?=[\s+\-\u2212])")
 
-class CropPlace(enum.StrEnum):
-    """The part of a picture that stays when it is cropped."""
-
-    CENTRE = "centre"
-    TOP = "top"
-    BOTTOM = "bottom"
-    LEFT = "left"
-    RIGHT = "right"
-
-
-_ONE_SIDE = (SizeKind.LONG, SizeKind.SHORT)
-_BOTH_SIDES = (SizeKind.BOX, SizeKind.VISIBLE)
-_SHORTEST_SIDE, _LONGEST_SIDE = millimetres(5), millimetres(3000)
-_MOST_ASPECT = 10  # beyond, a time such as 4:50 is likelier than a crop
-_NM_PER_UNIT = {Unit.IN: NM_PER_INCH, Unit.CM: 10 * NM_PER_MM, Unit.MM: NM_PER_MM}
-_SIZE_KIND = re.compile(r"(long|short|visible)(?:est)?(?:\s+(?:side|edge))?\s*[:=]?\s*(.*)")
-_DAY_TIME = re.compile(r"(\d{1,2}):(\d{2})(?::00)?\s*([ap])\.?m\.?|(\d{1,2}):(\d{2}):00")
-_NUMBER = r"\d{1,6}(?:[.,]\d{1,6})?"
-_ASPECT = re.compile(rf"({_NUMBER})\s*[x×*:/]\s*({_NUMBER})")
-_PLACE = "|".join(CropPlace)
-_CROP = re.compile(rf"(?:(?P<before>{_PLACE})[\s,;:]+)?(?P<shape>.*?)[\s,;:]*(?P<after>{_PLACE})?")
+_BREAK = re.compile(r" *[\r\n\v\f\x85\u2028\u2029][\r\n\v\f\x85\u2028\u2029 ]*")
+_OUTSIDE = re.compile(r"[/\\]|[A-Za-z]:|[A-Za-z][A-Za-z0-9+.-]*://")  # root, drive, address
 
 
-@dataclass(frozen=True, slots=True)
-class SizeWish:
-    """How large the image is to be; ``str`` gives the cell back, in the unit of ``unit``.
+class Orientation(enum.StrEnum):
+    """Which way round a board is."""
 
-    ``largest`` has neither length nor box; ``long`` and ``short`` have the length of that
-    side; ``box`` and ``visible`` have a box, which turns with the picture.
+    PORTRAIT = "portrait"
+    LANDSCAPE = "landscape"
+
+
+class CellError(ValueError):
+    """A cell that cannot be understood: what was found, and what to write instead."""
+
+    def __init__(self, found: str, remedy: str, *, code: str = "not-understood") -> None:
+        super().__init__(f"{found}; {remedy}")
+        self.found, self.remedy, self.code = found, remedy, code
+
+
+def clean_cell(text: str) -> str:
+    """Return a cell without surrounding blanks, repeated blanks and invisible characters.
+
+    Spreadsheets and web pages leave no-break and zero-width blanks behind. An apostrophe at the
+    start keeps a spreadsheet from reading a text as a number.
+
+    >>> clean_cell("'\\u200b 12x8\\u00a0 in ")
+    '12x8 in'
     """
-
-    kind: SizeKind
-    length: Length | None = None
-    box: Size | None = None
-    unit: Unit = Unit.IN
-
-    def __post_init__(self) -> None:
-        if (self.length is not None) != (self.kind in _ONE_SIDE):
-            raise ValueError(f"'{self.kind}' with a length of {self.length}")
-        if (self.box is not None) != (self.kind in _BOTH_SIDES):
-            raise ValueError(f"'{self.kind}' with a box of {self.box}")
-
-    def __str__(self) -> str:
-        if self.length is not None:
-            return f"{self.kind} {_written(self.length, self.unit)}"
-        if self.box is None:
-            return str(self.kind)
-        width = _written(self.box.width, self.unit).removesuffix(f" {self.unit}")
-        cross = " x " if "/" in width else "x"
-        text = f"{width}{cross}{_written(self.box.height, self.unit)}"
-        return text if self.kind == SizeKind.BOX else f"{self.kind} {text}"
+    visible = "".join(c for c in text if unicodedata.category(c) != "Cf")
+    return " ".join(visible.strip().removeprefix("'").split())
 
 
-LARGEST = SizeWish(SizeKind.LARGEST)
+def one_line(text: str) -> str:
+    """Return a text without surrounding blanks, each line break replaced by one blank.
 
+    Raises ``CellError`` for control characters.
 
-def read_size_wish(text: str) -> SizeWish:
-    """Return the image size asked for; a blank cell asks for the largest.
-
-    Raises ``CellError``, as all readers here do.
-
-    >>> str(read_size_wish("12x8 in")), str(read_size_wish("long: 30,5cm"))
-    ('12x8 in', 'long 30.5 cm')
+    >>> one_line('  Pier,  "Dawn"\\r\\nand after ')
+    'Pier,  "Dawn" and after'
     """
-    plain = re.sub(r"\s+by\s+", "x", tidy(text).lower()).rstrip(".")
-    if plain in ("", SizeKind.LARGEST):
-        return LARGEST
-    named = _SIZE_KIND.fullmatch(plain)
-    kind, rest = (SizeKind(named[1]), named[2]) if named else (SizeKind.BOX, plain)
-    is_box = re.search(r"[x×*]", rest) is not None
-    if not rest or is_box != (kind in _BOTH_SIDES):
-        raise CellError(f"{text!r} is no size", _size_remedy(kind))
-    try:
-        wish = _wish(kind, rest)
-    except ValueError as error:
-        raise CellError(str(error).partition("; write")[0], _unit_remedy(kind, rest)) from None
-    sides = [wish.length] if wish.length is not None else []
-    sides += [wish.box.width, wish.box.height] if wish.box else []
-    if not all(_SHORTEST_SIDE <= side <= _LONGEST_SIDE for side in sides):
-        raise CellError(f"{text!r} is no size of a print", "write sides from 5 mm to 3000 mm")
-    return wish
+    plain = _BREAK.sub(" ", text).strip()
+    for letter in plain:
+        if unicodedata.category(letter) == "Cc" and letter != "\t":
+            raise CellError(f"it contains a control character, {letter!a}", "type the text again")
+    return plain
 
 
-@dataclass(frozen=True, slots=True)
-class CropWish:
-    """The shape to cut a picture to, width over height, and what part of it stays."""
+def read_parts(text: str, reader: Callable[[str], T], pictures: int | None = None) -> tuple[T, ...]:
+    """Return the parts of a cell, one for each picture of a board, separated by ``|``.
 
-    aspect: Fraction
-    place: CropPlace = CropPlace.CENTRE
+    With ``pictures`` the cell must have that many parts, or one for all pictures.
 
-    def __post_init__(self) -> None:
-        if not 1 <= self.aspect * _MOST_ASPECT <= _MOST_ASPECT**2:
-            raise ValueError(f"a crop {self.aspect} times as wide as high is a mere strip")
-
-    def __str__(self) -> str:
-        return f"{self.aspect.numerator}x{self.aspect.denominator} {self.place}"
-
-
-def read_crop(text: str) -> CropWish | None:
-    """Return the crop asked for, or None for none.
-
-    A spreadsheet takes 4:5 for a time and saves ``04:05:00``.
-
-    >>> str(read_crop("04:05:00")), str(read_crop("1x1 top"))
-    ('4x5 centre', '1x1 top')
+    >>> read_parts("2 | 1", read_copies, 2), read_parts("2", read_copies, 2)
+    ((2, 1), (2,))
     """
-    plain = unicodedata.normalize("NFKC", tidy(text)).lower()
-    plain = plain.replace("\u2236", ":")  # the sign for a ratio
-    plain = re.sub(r"cent(?:er|re)(?:ed|d)?\b", "centre", plain)
-    if plain in ("", "none"):
+    parts = text.split("|")
+    if pictures is not None and len(parts) not in (1, pictures):
+        found = "one picture" if pictures == 1 else f"{pictures} pictures"
+        raise CellError(
+            f"{text!r} has {len(parts)} parts for {found}",
+            "write one part for each picture, or one for all",
+        )
+    if len(parts) > _MOST_PICTURES:
+        raise CellError(
+            f"it names {len(parts)} pictures", f"put at most {_MOST_PICTURES} on one board"
+        )
+    return tuple(reader(part) for part in parts)
+
+
+def read_file(text: str) -> str:
+    """Return the file name of a picture, with its folders below the entries file.
+
+    A leading ``./`` is dropped; it protects a name that starts with a blank. Only the text is
+    checked: whoever opens the file checks where links lead.
+    """
+    plain = text.strip()
+    plain = plain[2:] if plain.startswith(("./", ".\\")) else plain
+    if not plain:
+        raise CellError("no picture is named", "write its file name, or delete the row")
+    if "\0" in plain:
+        raise CellError(f"{plain!a} contains a NUL", "type the name again", code=_UNSAFE_PATH)
+    if _OUTSIDE.match(plain) or ".." in re.split(r"[/\\]", plain):
+        found = f"{plain!r} is outside the folder of the entries file"
+        remedy = "copy the picture next to the entries file and write only its name"
+        raise CellError(found, remedy, code=_UNSAFE_PATH)
+    return plain
+
+
+def read_board(text: str) -> Orientation | None:
+    """Return which way round the board is, or None for the way that suits the picture."""
+    plain = clean_cell(text).lower()
+    return _one_of(text, plain, Orientation) if plain else None
+
+
+def read_top_edge(text: str) -> Edge:
+    """Return the edge of the picture that is at the top as it hangs; the top by default."""
+    return _one_of(text, clean_cell(text).lower() or Edge.TOP, Edge)
+
+
+def read_bracket(text: str) -> Bracket | None:
+    """Return the densities to compare, rising and always including 0, or None for the default.
+
+    Semicolons separate the densities. A comma does so only before a blank or a sign, because it
+    may be a decimal comma. A density given twice counts once.
+
+    >>> read_bracket("-0,10; +0,10"), read_bracket("+0,10,+0,20")
+    ((-0.1, 0.0, 0.1), (0.0, 0.1, 0.2))
+    """
+    if clean_cell(text).lower() == FROM_LIGHT:
+        return FROM_LIGHT
+    pieces = [piece.strip() for piece in _STEP_COMMA.split(clean_cell(text))]
+    pieces = [piece for piece in pieces if piece]
+    if not pieces:
         return None
-    found = _CROP.fullmatch(plain)
-    assert found, "anything is a shape with or without a place"
-    shape, places = found["shape"], [p for p in found.group("before", "after") if p]
-    sides = _crop_sides(shape)
-    if sides is None or not all(sides) or len(places) > 1:
-        raise CellError(f"{text!r} is no crop", _crop_remedy(shape))
+    steps = tuple(sorted({0.0, *(_density(piece, _WRITE_DENSITIES) for piece in pieces)}))
+    if len(steps) > _MOST_STEPS:
+        raise CellError(
+            f"{len(steps)} densities are more than the alphabet has letters",
+            f"write at most {_MOST_STEPS}, including 0",
+        )
+    return steps
+
+
+def read_chosen(text: str) -> float | str | None:
+    """Return the chosen density or step letter, A to Z, or None if none is chosen yet.
+
+    >>> read_chosen("c"), read_chosen("+0,10")
+    ('C', 0.1)
+    """
+    plain = clean_cell(text)
+    if not plain:
+        return None
+    if letter := re.fullmatch(r"(?:step\s+)?([A-Z])", plain, re.IGNORECASE | re.ASCII):
+        return letter[1].upper()
+    if not re.search(r"\d", plain):
+        raise CellError(
+            f"{text!r} is neither a step nor a density", "write one such as 'C' or '+0.10'"
+        )
+    return _density(plain, _WRITE_DENSITY)
+
+
+def read_copies(text: str) -> int:
+    """Return how many prints to order, 1 by default; 0 leaves the entry out of the order.
+
+    >>> read_copies(" 2x"), read_copies("")
+    (2, 1)
+    """
+    plain = clean_cell(text).lower().rstrip("x×").strip() or "1"
+    if not (plain.isascii() and plain.isdigit() and len(plain) <= _MOST_DIGITS):
+        raise CellError(
+            f"{text!r} is not a number of copies", "write one such as '2'; 0 leaves the entry out"
+        )
+    return int(plain)
+
+
+def _one_of(text: str, plain: str, kind: type[E]) -> E:
+    words = [member.value for member in kind]
+    if plain in words:
+        return kind(plain)
+    near = difflib.get_close_matches(plain, words, n=1, cutoff=0.5)
+    meant = f"did you mean {near[0]!r}?" if near else f"write one of {', '.join(words)}"
+    raise CellError(f"{text!r} is none of {', '.join(words)}", meant)
+
+
+def _density(text: str, remedy: str) -> float:
     try:
-        return CropWish(sides[0] / sides[1], *map(CropPlace, places))
+        return read_density(text)
     except ValueError as error:
-        raise CellError(f"{text!r}: {error}", _crop_remedy(shape)) from None
-
-
-def _wish(kind: SizeKind, text: str) -> SizeWish:
-    plain = unicodedata.normalize("NFKC", text)
-    unit = Unit(plain[-2:]) if plain.endswith((Unit.CM, Unit.MM)) else Unit.IN
-    if kind in _ONE_SIDE:
-        return SizeWish(kind, length=read_length(text), unit=unit)
-    return SizeWish(kind, box=read_size(text), unit=unit)
-
-
-def _written(length: Length, unit: Unit) -> str:
-    """The length in one unit with as many digits as it takes to read it back unchanged."""
-    text = shown(length, unit)
-    if read_length(text) == length:
-        return text
-    return f"{Decimal(length.nm) / _NM_PER_UNIT[unit]:.8f}".rstrip("0").rstrip(".") + f" {unit}"
-
-
-def _size_remedy(kind: SizeKind) -> str:
-    if kind in _ONE_SIDE:
-        return f"write one side such as '{kind} 12 in'"
-    if kind == SizeKind.VISIBLE:
-        return "write width and height such as 'visible 10x8 in'"
-    return "write 'largest', 'long 12 in', 'short 20 cm', '12x8 in' or 'visible 10x8 in'"
-
-
-def _unit_remedy(kind: SizeKind, rest: str) -> str:
-    """The wish as it was written with a unit behind, if that is all it lacks."""
-    if not re.search(r"\d$", rest):
-        return _size_remedy(kind)
-    said = rest if kind == SizeKind.BOX else f"{kind} {rest}"
-    try:
-        read_size_wish(f"{said} cm")
-    except ValueError:
-        return _size_remedy(kind)
-    return f"write '{said} in' or '{said} cm'"
-
-
-def _crop_sides(shape: str) -> tuple[Fraction, Fraction] | None:
-    if time := _DAY_TIME.fullmatch(shape):
-        hours, minutes = int(time[1] or time[4]), int(time[2] or time[5])
-        is_afternoon = time[3] == "p"
-        hours = hours % 12 + 12 * is_afternoon if time[3] else hours
-        return Fraction(hours), Fraction(minutes)
-    if found := _ASPECT.fullmatch(shape):
-        width, height = (Fraction(side.replace(",", ".")) for side in found.groups())
-        return width, height
-    return None
-
-
-def _crop_remedy(shape: str) -> str:
-    if re.search(r"(in|inch|inches|cm|mm|\")$", shape):
-        return "a crop is a shape without a unit, write one such as '4x5 centre'"
-    return "write width and height such as '4x5 centre' or '1x1 top'"
+        raise CellError(str(error).partition("; write")[0], remedy) from None

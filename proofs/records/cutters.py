@@ -1,4 +1,4 @@
-"""How true the openings are cut and the prints are placed, and the scale that cuts are set by."""
+"""How accurately mats are cut and prints placed, and the scale that cuts are set by."""
 
 from dataclasses import dataclass
 
@@ -9,13 +9,13 @@ from proofs.records.tables import Table
 
 @dataclass(frozen=True, slots=True)
 class Cutter:
-    """A way of cutting mats. ``cut`` is by how much one cut may lie off its line, and
-    ``placing`` by how much the print may lie off its place behind the opening.
+    """A way of cutting mats.
 
-    ``unit`` and ``step`` are those of its scale, None to follow the rules' unit.
-    ``scale_offset`` is what the scale must say more (below nothing: less) than the border that
-    is wanted. ``overrun`` is how far a cut runs past a corner's line; None is as far as the
-    bevel asks.
+    ``cut`` is how far one cut may be off its line, and ``placing`` how far the print may be off
+    its place behind the opening. ``unit`` and ``step`` are those of the scale; None follows the
+    unit of the rules. ``scale_offset`` is added to the border to get the setting on the scale; it
+    may be negative. ``overrun`` is how far a cut runs past the corner; None is what the bevel
+    needs.
     """
 
     name: str
@@ -49,14 +49,13 @@ def read_cutter(table: Table, name: str) -> Cutter:
     if cutter.step is not None and not cutter.step:
         raise scale.wrong("step", "the distance between two marks, such as '1/16 in' or '1 mm'")
     if cutter.step is not None and not cutter.unit:
-        raise scale.wrong("unit", "'in' or 'mm', the unit that step is counted in")
-    for part in (tolerance, scale, table):
-        part.done()
+        raise scale.wrong("unit", "'in' or 'mm', the unit of the step")
+    table.refuse_unknown()
     return cutter
 
 
 def _signed(table: Table, key: str) -> Length:
-    """A length that may be below nothing."""
+    """A length that may be negative."""
     text = table.text(key, default="0 mm").replace("\u2212", "-")
     try:
         length = read_length(text.removeprefix("-").removeprefix("+"))

@@ -1,8 +1,8 @@
-"""What spreadsheets really save as CSV: bytes to rows, and rows back to bytes.
+"""Reading and changing CSV files as spreadsheets save them.
 
-To change a file that a photographer keeps in a spreadsheet, its text is never written anew:
-``replace_cell`` cuts out the span that ``Row`` holds for the one cell, and ``append_rows``
-adds behind the last byte, both in the encoding, separator and line end of the file.
+A file that a photographer keeps in a spreadsheet is never rewritten as a whole. ``replace_cell``
+replaces only the span of one cell, and ``append_rows`` adds after the last byte, both in the
+encoding, separator and line end of the file.
 """
 
 import codecs
@@ -15,14 +15,14 @@ from proofs.errors import EntriesError
 from proofs.records.rows import LINE_END, SEPARATORS, Row, cell_text, rows_in
 
 _NEWLINES = ("\r\n", "\n", "\r")
-_CODECS = {  # the name of an encoding: the mark the file opens with, the code of what follows
+_CODECS = {  # by encoding: the byte order mark that starts the file, the codec of the rest
     "utf-8": (b"", "utf-8"),
     "utf-8-sig": (codecs.BOM_UTF8, "utf-8"),
     "utf-16-le": (codecs.BOM_UTF16_LE, "utf-16-le"),
     "utf-16-be": (codecs.BOM_UTF16_BE, "utf-16-be"),
     "cp1252": (b"", "cp1252"),
 }
-_WORKBOOKS = (b"PK\x03\x04", b"\xd0\xcf\x11\xe0")  # zip and compound file: how workbooks open
+_WORKBOOKS = (b"PK\x03\x04", b"\xd0\xcf\x11\xe0")  # how workbooks start: zip and compound file
 _SEPARATOR_LINE = re.compile(r"sep=([,;\t])(?:\r\n|\r|\n|\Z)", re.IGNORECASE)
 _SAVE_AS = "save the table from the spreadsheet as 'CSV UTF-8'"
 
@@ -31,8 +31,8 @@ _SAVE_AS = "save the table from the spreadsheet as 'CSV UTF-8'"
 class Dialect:
     """How a table was saved.
 
-    ``encoding`` is ``utf-8``, ``utf-8-sig``, ``utf-16-le``, ``utf-16-be`` (each of the last
-    three with its byte order mark) or ``cp1252``.
+    ``encoding`` is ``utf-8``, ``cp1252``, or one with a byte order mark: ``utf-8-sig``,
+    ``utf-16-le`` or ``utf-16-be``.
     """
 
     encoding: str
@@ -47,10 +47,10 @@ class Dialect:
 
 
 def read_rows(raw: bytes, name: str) -> tuple[Dialect, tuple[Row, ...]]:
-    """Return how a table was saved and all of its rows, blank ones too.
+    """Return how a table was saved and all its rows, including blank ones.
 
-    A first line such as ``sep=;`` names the separator and is no row. ``name`` is the file's,
-    for messages. Raises ``EntriesError`` when the file is no table.
+    A first line such as ``sep=;`` names the separator and is not a row. ``name`` is the file's
+    name, for messages. Raises ``EntriesError`` if the file is not a table.
     """
     encoding, text = _decoded(raw, name)
     said = _SEPARATOR_LINE.match(text)
@@ -62,16 +62,16 @@ def read_rows(raw: bytes, name: str) -> tuple[Dialect, tuple[Row, ...]]:
     rows = tables[separator]
     header = next(row for row in rows if not row.is_blank)
     if any(unicodedata.category(c) == "Cc" and c not in "\t\r\n" for c in "".join(header.cells)):
-        raise EntriesError(f"{name}: is no text; {_SAVE_AS}")
+        raise EntriesError(f"{name}: is not text; {_SAVE_AS}")
     ending = LINE_END.match(text, rows[0].spans[-1][1])
     return Dialect(encoding, separator, ending[0] if ending else "\r\n"), rows
 
 
 def write_rows(rows: Iterable[Sequence[str]]) -> bytes:
-    """Return a new table as every spreadsheet opens it: UTF-8 with its mark, CRLF, commas.
+    """Return a new table in the form that every spreadsheet opens: UTF-8 with mark, CRLF, commas.
 
-    Reading it gives the same texts again. Raises ``EntriesError`` for a text that no file
-    can hold, such as a file name that is not Unicode.
+    Reading it gives the same texts again. Raises ``EntriesError`` for a text that cannot be
+    encoded, such as a file name that is not Unicode.
 
     >>> write_rows([["file", "title"], ["a.jpg", "Pier, Dawn"]]).decode("utf-8-sig")
     'file,title\\r\\na.jpg,"Pier, Dawn"\\r\\n'
@@ -83,10 +83,10 @@ def write_rows(rows: Iterable[Sequence[str]]) -> bytes:
 def append_rows(
     raw: bytes, rows: Iterable[Sequence[str]], *, name: str = "the entries file"
 ) -> bytes:
-    """Return the file with rows added at its end, every byte of it as it was saved.
+    """Return the file with rows added at its end; all its bytes stay as they were saved.
 
-    Only a line end missing at the end of the file is added. Raises ``EntriesError`` when the
-    file's encoding has no code for a letter, or its end cannot take rows.
+    If the last line has no line end, one is added first. Raises ``EntriesError`` if the file's
+    encoding lacks a letter, or if rows after its end would not be read as rows.
     """
     dialect, old = read_rows(raw, name)
     new = [tuple(row) for row in rows]
@@ -100,11 +100,11 @@ def append_rows(
 def replace_cell(
     raw: bytes, line: int, column: int, text: str, *, name: str = "the entries file"
 ) -> bytes:
-    """Return the file with one cell changed and every other byte as it was saved.
+    """Return the file with one cell changed; all other bytes stay as they were saved.
 
-    ``line`` is that of the cell's row, ``column`` counts from 0; a row too short for it is
-    filled up with separators. Raises ``EntriesError`` when no row begins on that line, when
-    the encoding has no code for a letter, or when the change would upset other cells.
+    ``line`` is the line of the cell's row; ``column`` counts from 0. A row that is too short is
+    filled up with separators. Raises ``EntriesError`` if no row begins on that line, if the
+    encoding lacks a letter, or if the change would alter other cells.
     """
     dialect, rows = read_rows(raw, name)
     _, whole = _decoded(raw, name)
@@ -123,9 +123,9 @@ def replace_cell(
 
 
 def _decoded(raw: bytes, name: str) -> tuple[str, str]:
-    """The encoding of a file and its text without the byte order mark."""
+    """The encoding of a file, and its text without the byte order mark."""
     if raw.startswith(_WORKBOOKS):
-        raise EntriesError(f"{name}: is a spreadsheet's workbook and no CSV; {_SAVE_AS}")
+        raise EntriesError(f"{name}: is a spreadsheet workbook, not CSV; {_SAVE_AS}")
     marked = [key for key, (mark, _) in _CODECS.items() if mark and raw.startswith(mark)]
     for encoding in marked or ("utf-8", "cp1252"):
         mark, code = _CODECS[encoding]
@@ -133,7 +133,7 @@ def _decoded(raw: bytes, name: str) -> tuple[str, str]:
             return encoding, raw[len(mark) :].decode(code)
         except UnicodeDecodeError:
             continue
-    found = f"is not the {marked[0]} that its first bytes say" if marked else "is no text"
+    found = f"is not {marked[0]}, as its first bytes claim" if marked else "is not text"
     raise EntriesError(f"{name}: {found}; {_SAVE_AS}")
 
 
@@ -144,7 +144,7 @@ def _encoded(text: str, dialect: Dialect, name: str) -> bytes:
         letter = error.object[error.start]
         remedy = "rename the file" if "\ud800" <= letter <= "\udfff" else f"{_SAVE_AS} first"
         raise EntriesError(
-            f"{name}: its encoding, {dialect.encoding}, has no code for {letter!a}; {remedy}"
+            f"{name}: its encoding, {dialect.encoding}, cannot hold {letter!a}; {remedy}"
         ) from None
 
 
@@ -154,10 +154,10 @@ def _lines(rows: Iterable[Sequence[str]], dialect: Dialect) -> str:
 
 
 def _likelihood(rows: tuple[Row, ...], text: str) -> tuple[int, int, float, int]:
-    """How likely a table was saved with the separator that gave these rows.
+    """How likely it is that the table was saved with the separator that gave these rows.
 
-    A quotation mark in the midst of a header cell shows that the cell was cut apart. Then
-    come a header of several cells, rows as long as it, and the length itself.
+    Most important: a quotation mark inside a header cell shows that a cell was split. Then
+    count a header of several cells, rows of the same length, and the length itself.
     """
     filled = [row for row in rows if not row.is_blank]
     if not filled:
@@ -171,10 +171,10 @@ def _likelihood(rows: tuple[Row, ...], text: str) -> tuple[int, int, float, int]
 
 
 def _check(made: bytes, expected: Sequence[tuple[str, ...]], name: str) -> None:
-    """Refuse a change that would be read back as anything but what was asked for."""
+    """Raise ``EntriesError`` if the changed file does not read back as expected."""
     _, rows = read_rows(made, name)
     if [row.cells for row in rows] != list(expected):
         raise EntriesError(
-            f"{name}: cannot be changed without upsetting other cells, for a quotation mark"
-            " that is not closed or a separator that is not plain; mend it in the spreadsheet"
+            f"{name}: cannot be changed without altering other cells: a quotation mark is not"
+            " closed, or the separator is unclear; correct the file in the spreadsheet"
         )

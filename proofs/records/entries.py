@@ -1,4 +1,4 @@
-"""The entries file: one row an entry, one ``Entry`` a row, whatever stands in it."""
+"""The entries file: each row becomes one ``Entry``, even a row that cannot be understood."""
 
 import re
 import unicodedata
@@ -9,14 +9,11 @@ from typing import TypeVar
 from proofs.findings import Finding, Remedy, Severity
 from proofs.lengths import Edge
 from proofs.records.arrangements import Arrangement, read_arrangement
-from proofs.records.cells import LARGEST, CropWish, SizeWish, read_crop, read_size_wish
-from proofs.records.dialects import Dialect, read_rows
-from proofs.records.headings import COLUMNS, columns_of
-from proofs.records.rows import Row
-from proofs.records.words import (
+from proofs.records.cells import (
     Bracket,
     CellError,
     Orientation,
+    clean_cell,
     one_line,
     read_board,
     read_bracket,
@@ -25,8 +22,11 @@ from proofs.records.words import (
     read_file,
     read_parts,
     read_top_edge,
-    tidy,
 )
+from proofs.records.columns import COLUMNS, columns_of, misspelt_columns
+from proofs.records.dialects import Dialect, read_rows
+from proofs.records.rows import Row
+from proofs.records.size_and_crop import LARGEST, CropWish, SizeWish, read_crop, read_size_wish
 
 _ENDING = re.compile(r"(?<=.)\.(?=\w*[A-Za-z])\w{1,5}$")
 
@@ -35,7 +35,7 @@ T = TypeVar("T")
 
 @dataclass(frozen=True, slots=True)
 class PictureWish:
-    """One picture of an entry: its file, the shape to crop it to, and the edge that hangs up."""
+    """One picture of an entry: its file, its crop, and the edge that hangs at the top."""
 
     file: str
     crop: CropWish | None = None
@@ -44,13 +44,13 @@ class PictureWish:
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """One mount to be shown, as its row of the entries file wishes it.
+    """One mount to exhibit, as its row of the entries file describes it.
 
-    ``pictures`` are those on its board, nearly always one. ``sizes`` holds a size for each of
-    them, or one for all. ``number`` is text. ``copies``, ``paper`` and ``finish`` are for the
-    lab, which gets nothing of an entry with no copies. ``line`` is that of the row in the file,
-    None for a bare picture. A row that cannot be understood has ``faults``; then its other values
-    are not to be used, save ``number``, ``title`` and ``file`` to name it by.
+    ``pictures`` are those on its board, nearly always one. ``sizes`` holds one size for each
+    picture, or one for all. ``number`` is text. ``copies``, ``paper`` and ``finish`` are for the
+    lab; an entry with no copies is not ordered. ``line`` is the line of the row in the file, None
+    for a picture without a row. A row that cannot be understood has ``faults``; use only its
+    ``number``, ``title`` and ``file``, to identify it.
     """
 
     number: str
@@ -78,7 +78,7 @@ class Entry:
 
     @property
     def file(self) -> str:
-        """The files of its pictures, as their cell names them."""
+        """The files of its pictures, as the cell names them."""
         return " | ".join(picture.file for picture in self.pictures)
 
 
@@ -86,9 +86,9 @@ class Entry:
 class EntryTable:
     """The entries in the order of their rows, and how their file was saved.
 
-    ``columns`` are those of the file, in its order: a known one by its name in ``COLUMNS``,
-    another as written. ``notes`` say how the file was read, where that is not plain.
-    ``dialect`` is None, and ``columns`` are empty, where the pictures came without a file.
+    ``columns`` are those of the file, in its order: names from ``COLUMNS``, and any others as
+    written. ``notes`` report anything unusual about the file. Without a file, ``dialect`` is None
+    and ``columns`` is empty.
     """
 
     dialect: Dialect | None
@@ -99,16 +99,16 @@ class EntryTable:
 
 
 def read_entries(raw: bytes, name: str) -> EntryTable:
-    """Return the entries of a file that a spreadsheet saved; blank rows are no entries.
+    """Return the entries of a file saved by a spreadsheet; blank rows are skipped.
 
-    ``name`` is the file's, for messages. Raises ``EntriesError`` when it is no table with a
-    column ``file``; a row that cannot be understood becomes an entry with faults.
+    ``name`` is the file's name, for messages. A row that cannot be understood becomes an entry
+    with faults. Raises ``EntriesError`` if the file is not a table with a column ``file``.
     """
     dialect, rows = read_rows(raw, name)
     header, *filled = (row for row in rows if not row.is_blank)
     columns = columns_of(header, name)
     cells = [_cells(row, columns) for row in filled]
-    numbers = _numbers([tidy(c["number"]) for c in cells])
+    numbers = _numbers([clean_cell(c["number"]) for c in cells])
     entries: list[Entry] = []
     lines: dict[str, int] = {}
     for row, texts, number in zip(filled, cells, numbers, strict=True):
@@ -118,11 +118,12 @@ def read_entries(raw: bytes, name: str) -> EntryTable:
         lines.setdefault(number, row.line)
         entries.append(_entry(row.line, texts | {"number": number}, faults))
     unknown = dict.fromkeys(c for c in columns if c and c not in COLUMNS)
-    return EntryTable(dialect, tuple(entries), tuple(unknown), _notes(dialect), columns)
+    notes = (*_dialect_notes(dialect), *_column_notes(columns))
+    return EntryTable(dialect, tuple(entries), tuple(unknown), notes, columns)
 
 
 def title_from(file_name: str) -> str:
-    """Return a title made of a file's name: without folders and ending, ``_`` and ``-`` blank.
+    """Return a title from a file name, without folders and ending; ``_`` and ``-`` become blanks.
 
     >>> title_from("autumn/old_pier-at-dawn.jpg"), title_from("IMG_0012.JPEG")
     ('old pier at dawn', 'IMG 0012')
@@ -134,7 +135,7 @@ def title_from(file_name: str) -> str:
 
 
 def _entry(line: int, texts: dict[str, str], row_faults: tuple[Finding, ...]) -> Entry:
-    """The entry of one row; faults of the whole row hide those of its cells, which they cause."""
+    """The entry of one row. Faults of the whole row replace those that they cause in its cells."""
     cell_faults: list[Finding] = []
 
     def read(column: str, reader: Callable[[str], T], instead: T) -> T:
@@ -163,7 +164,7 @@ def _entry(line: int, texts: dict[str, str], row_faults: tuple[Finding, ...]) ->
         sizes=sizes,
         arrangement=read("arrangement", _arrangement, None),
         board=read("board", read_board, None),
-        mount=tidy(texts["mount"]) or None,
+        mount=clean_cell(texts["mount"]) or None,
         bracket=read("bracket", read_bracket, None),
         chosen=read("chosen", read_chosen, None),
         copies=read("copies", read_copies, 1),
@@ -171,12 +172,12 @@ def _entry(line: int, texts: dict[str, str], row_faults: tuple[Finding, ...]) ->
         finish=read("finish", one_line, ""),
         notes=texts["notes"].strip(),
         line=line,
-        faults=row_faults or tuple(cell_faults),  # last, for reading the cells fills them
+        faults=row_faults or tuple(cell_faults),  # last, because reading the cells fills them
     )
 
 
 def _arrangement(cell: str) -> Arrangement | None:
-    return read_arrangement(cell) if tidy(cell) else None
+    return read_arrangement(cell) if clean_cell(cell) else None
 
 
 def _cells(row: Row, columns: Sequence[str]) -> dict[str, str]:
@@ -185,7 +186,7 @@ def _cells(row: Row, columns: Sequence[str]) -> dict[str, str]:
 
 
 def _numbers(written: Sequence[str]) -> list[str]:
-    """Every row's number; one without takes its place in the table, or the next one free."""
+    """Each row's number; a row without one gets its place in the table, or the next free number."""
     taken = set(written)
     numbers = []
     for place, number in enumerate(written, 1):
@@ -199,17 +200,19 @@ def _numbers(written: Sequence[str]) -> list[str]:
 
 def _row_faults(row: Row, width: int) -> tuple[Finding, ...]:
     if row.fault:
-        return (_fault(row.line, "", CellError(row.fault, "mend it in the spreadsheet")),)
+        return (_fault(row.line, "", CellError(row.fault, "correct it in the spreadsheet")),)
     beyond = [cell for cell in row.cells[width:] if cell.strip()]
     if not beyond:
         return ()
-    found = f"{beyond[0]!r} stands beyond the last of {width} columns"
-    remedy = "put a cell that holds the separator, such as a comma, in quotation marks"
+    found = f"{beyond[0]!r} is beyond the last of {width} columns"
+    remedy = "put a cell that contains the separator, such as a comma, in quotation marks"
     return (_fault(row.line, "", CellError(found, remedy)),)
 
 
 def _number_taken(line: int, number: str, first: int) -> Finding:
-    error = CellError(f"{number!r} stands in line {first} too", "give each row its own number")
+    error = CellError(
+        f"{number!r} is the number of line {first} too", "give each row its own number"
+    )
     return _fault(line, "number", error)
 
 
@@ -223,9 +226,9 @@ def _fault(line: int, column: str, error: CellError) -> Finding:
     )
 
 
-def _notes(dialect: Dialect) -> tuple[str, ...]:
+def _dialect_notes(dialect: Dialect) -> tuple[str, ...]:
     encodings = {
-        "cp1252": "read as Windows-1252, for it is not UTF-8; if letters look wrong,"
+        "cp1252": "read as Windows-1252, because it is not UTF-8; if letters look wrong,"
         " save it as 'CSV UTF-8'",
         "utf-16-le": "read as UTF-16",
         "utf-16-be": "read as UTF-16",
@@ -233,3 +236,10 @@ def _notes(dialect: Dialect) -> tuple[str, ...]:
     separators = {";": "the separator is a semicolon", "\t": "the separator is a tab"}
     found = (encodings.get(dialect.encoding), separators.get(dialect.separator))
     return tuple(note for note in found if note)
+
+
+def _column_notes(columns: Sequence[str]) -> tuple[str, ...]:
+    return tuple(
+        f"column {column!r} is not used; did you mean {meant!r}?"
+        for column, meant in misspelt_columns(columns).items()
+    )

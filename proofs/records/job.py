@@ -1,4 +1,4 @@
-"""What is the same for every entry of a run."""
+"""What all entries of a run share."""
 
 from dataclasses import dataclass, field
 
@@ -11,8 +11,8 @@ from proofs.records.papers import Paper, Sharpening
 from proofs.records.rules import Rules
 from proofs.records.tables import Table
 
-USUAL_BOARD = Size(inches(16), inches(20))  # common practice, no source
-USUAL = {
+DEFAULT_BOARD = Size(inches(16), inches(20))  # common practice, no source
+DEFAULT_PROFILES = {
     "rules": "print-16x20-in",
     "mount": "overlap-white",
     "paper": "lustre",
@@ -23,10 +23,10 @@ USUAL = {
 
 @dataclass(frozen=True, slots=True)
 class Job:
-    """Rules, workshop and lab of a run; ``rules`` is None where none are to be checked.
+    """The profiles of a run; ``rules`` is None if none are to be checked.
 
-    ``light_bracket`` holds the densities that the judges' light suggests, or None where no
-    light was named. ``mounts`` holds the run's own mount first, then those that cells name.
+    ``mounts`` are the mount of the run first, then those named in cells. ``light_bracket`` holds
+    the densities that suit the judges' light, or is None if no light was named.
     """
 
     rules: Rules | None
@@ -37,16 +37,16 @@ class Job:
     light_bracket: tuple[float, ...] | None = None
 
     def sharpening(self, asked: str | None = None) -> Sharpening:
-        """Return how print files are sharpened: as asked, else as the paper wants it.
+        """Return how print files are sharpened: as asked, or else as suits the paper.
 
-        ``off`` where the lab sharpens: done twice it shows.
+        If the lab sharpens, they are not sharpened here, because sharpening twice shows.
         """
         if asked:
             return Sharpening(asked)
         return Sharpening.OFF if self.lab.sharpens else self.paper.sharpening
 
     def mount_named(self, name: str | None) -> Mount:
-        """Return the mount of this name, or the run's own where an entry names none."""
+        """Return the mount of this name, or the mount of the run for None."""
         for mount in self.mounts:
             if name is None or mount.name == name:
                 return mount
@@ -56,18 +56,18 @@ class Job:
 
 @dataclass(frozen=True, slots=True)
 class Exhibitor:
-    """Whose entries they are, for labels that must say so; blank where that is not told."""
+    """The person who enters the prints, for labels; blank if not given."""
 
     name: str = ""
     address: str = ""
 
 
-NOBODY = Exhibitor()
+NO_EXHIBITOR = Exhibitor()
 
 
 @dataclass(frozen=True, slots=True)
 class JobFile:
-    """What ``job.toml`` beside the entries file says; blank where it is silent."""
+    """The contents of ``job.toml``, the file next to the entries file; blank if not given."""
 
     rules: str = ""
     mount: str = ""
@@ -76,11 +76,11 @@ class JobFile:
     cutter: str = ""
     light: str = ""
     profiles: str = ""
-    exhibitor: Exhibitor = field(default=NOBODY, kw_only=True)
+    exhibitor: Exhibitor = field(default=NO_EXHIBITOR, kw_only=True)
 
 
 def read_job_file(table: Table) -> JobFile:
-    """Return what a job file says.
+    """Return the contents of a job file.
 
     Raises ``ProfileError`` with the key, what was found and what is expected.
     """
@@ -90,6 +90,5 @@ def read_job_file(table: Table) -> JobFile:
     ]
     whose = table.table("exhibitor")
     exhibitor = Exhibitor(*(whose.text(key, default="") for key in ("name", "address")))
-    for part in (whose, table):
-        part.done()
+    table.refuse_unknown()
     return JobFile(*names, exhibitor=exhibitor)

@@ -1,4 +1,4 @@
-"""Sheets of ready-cut labels: how many there are on a page, how large, and where they lie."""
+"""Sheets of ready-cut labels: their number on a page, their size and their positions."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -10,7 +10,11 @@ from proofs.records.tables import Table
 
 @dataclass(frozen=True, slots=True)
 class LabelSheet:
-    """A page of equal labels in columns and rows; margins and gaps are between their edges."""
+    """A page of equal labels in columns and rows.
+
+    ``left`` and ``top`` are the margins before the first label; ``across`` and ``down`` are the
+    gaps between two labels.
+    """
 
     name: str
     title: str
@@ -26,7 +30,7 @@ class LabelSheet:
 
     @property
     def places(self) -> Iterator[Place]:
-        """The top left of every label, row by row."""
+        """The top left corner of each label, row by row."""
         for row in range(self.rows):
             for column in range(self.columns):
                 x = self.left + (self.label.width + self.across) * column
@@ -36,12 +40,10 @@ class LabelSheet:
 def read_label_sheet(table: Table, name: str) -> LabelSheet:
     """Return the label sheet that a profile describes.
 
-    Raises ``ProfileError`` with the key, what was found and what is expected, also where the
-    labels reach past the page.
+    Raises ``ProfileError`` with the key, what was found and what is expected, also if the labels
+    extend beyond the page.
     """
-    label = table.size_or_none("label")
-    if label is None:
-        raise table.wrong("label", "the size of one label, such as '4x2 in'")
+    label = table.size("label")
     sheet = LabelSheet(
         name=name,
         title=table.text("title"),
@@ -55,7 +57,7 @@ def read_label_sheet(table: Table, name: str) -> LabelSheet:
         across=table.length("across", default=ZERO),
         down=table.length("down", default=ZERO),
     )
-    table.done()
+    table.refuse_unknown()
     *_, last = sheet.places
     page = PAGE_SIZES[sheet.page]
     if last.x + label.width > page.width:

@@ -1,4 +1,4 @@
-"""The light that prints are looked at in, and what people write of it."""
+"""The light that prints are viewed in, and reading figures for it as people write them."""
 
 import enum
 import re
@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from proofs.records.tables import Table
 
-USUAL_HOME = "home"  # the light that pictures are finished for, where nobody says another
+DEFAULT_HOME_LIGHT = "home"  # the light that a picture was finished in, unless named
 LEAST_LUX, MOST_LUX = 1.0, 100_000.0  # candle light to full sun
 
 _NUMBER = r"(\d{1,7}(?:[.,]\d{1,9})?)"
@@ -17,7 +17,7 @@ _APERTURE = re.compile(rf"(?:f\s*/?\s*)?{_NUMBER}", re.IGNORECASE)
 
 
 class Lamp(enum.StrEnum):
-    """What gives a light."""
+    """A kind of light source."""
 
     LED = "led"
     TUNGSTEN = "tungsten"
@@ -29,7 +29,7 @@ class Lamp(enum.StrEnum):
 
 
 class Ultraviolet(enum.StrEnum):
-    """Whether a light makes the brighteners in paper glow."""
+    """Whether a light contains ultraviolet, which makes the brighteners in paper glow."""
 
     WITH = "with"
     WITHOUT = "without"
@@ -38,11 +38,10 @@ class Ultraviolet(enum.StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Light:
-    """A light on prints. ``lux`` falls on the print, ``kelvin`` is its colour.
+    """A light on prints: ``lux`` on the print, and its colour temperature in ``kelvin``.
 
-    ``angle`` is how far, in degrees, the light
-    comes from beside the line straight out of the print: 0 is straight on, 45 the usual, and
-    90 along the wall. Kelvin and angle are None where nobody knows.
+    ``angle`` is measured in degrees from the line straight out of the print: 0 is head on, 45
+    is usual, 90 is along the wall. ``kelvin`` and ``angle`` are None if unknown.
     """
 
     name: str
@@ -56,7 +55,7 @@ class Light:
 
     def __post_init__(self) -> None:
         if not LEAST_LUX <= self.lux <= MOST_LUX:
-            raise ValueError(f"{self.lux:g} lx is no light to look at prints in")
+            raise ValueError(f"{self.lux:g} lx is outside {LEAST_LUX:g} to {MOST_LUX:g} lx")
 
 
 def read_light(table: Table, name: str) -> Light:
@@ -68,25 +67,25 @@ def read_light(table: Table, name: str) -> Light:
         name=name,
         title=table.text("title"),
         source=table.text("source"),
-        lux=_needed(table, "lux", LEAST_LUX, MOST_LUX),
+        lux=table.number("lux", least=LEAST_LUX, most=MOST_LUX),
         kelvin=table.number_or_none("kelvin", least=1000, most=20_000),
         lamp=table.choice("lamp", Lamp, default=Lamp.UNKNOWN),
         uv=table.choice("uv", Ultraviolet, default=Ultraviolet.UNKNOWN),
         angle=table.number_or_none("angle", least=0, most=90),
     )
-    table.done()
+    table.refuse_unknown()
     return light
 
 
-def bare_light(lux: float) -> Light:
+def light_of_lux(lux: float) -> Light:
     """Return a light of which only the lux are known."""
     return Light(f"{lux:g} lx", f"{lux:g} lx", "as given", lux)
 
 
 def read_lux(text: str) -> float | None:
-    """Return the lux that a person wrote, or None for a text that is no lux figure.
+    """Return the lux in a text such as ``500 lx``, or None if the text is not a lux figure.
 
-    Raises ``ValueError`` for a figure that is no light to look at prints in.
+    Raises ``ValueError`` for a figure that is too low or too high for viewing prints.
 
     >>> read_lux("500 lx"), read_lux("1210,5"), read_lux("hall-tungsten")
     (500.0, 1210.5, None)
@@ -101,7 +100,7 @@ def read_lux(text: str) -> float | None:
 
 
 def read_seconds(text: str) -> float:
-    """Return the time of an exposure that a person wrote: ``1/20``, ``0,5 s``, ``2"``.
+    """Return the exposure time in a text such as ``1/20``, ``0,5 s`` or ``2"``, in seconds.
 
     >>> read_seconds("1/20"), read_seconds("0,5 s")
     (0.05, 0.5)
@@ -109,28 +108,21 @@ def read_seconds(text: str) -> float:
     found = _TIME.fullmatch(text.strip())
     below = _value(found[2]) if found else 0.0
     if not found or not below or found[1] == "0":
-        raise ValueError(f"{text!r} is no exposure time; write one such as '1/20' or '0.5 s'")
+        raise ValueError(f"{text!r} is not an exposure time; write one such as '1/20' or '0.5 s'")
     return float(found[1]) / below if found[1] else below
 
 
 def read_aperture(text: str) -> float:
-    """Return the f-number that a person wrote: ``2.8``, ``f/2.8``, ``f 11``.
+    """Return the f-number in a text such as ``2.8``, ``f/2.8`` or ``f 11``.
 
     >>> read_aperture("f/2,8"), read_aperture("11")
     (2.8, 11.0)
     """
     found = _APERTURE.fullmatch(text.strip())
     if not found or not _value(found[1]):
-        raise ValueError(f"{text!r} is no aperture; write one such as '2.8' or 'f/11'")
+        raise ValueError(f"{text!r} is not an aperture; write one such as '2.8' or 'f/11'")
     return _value(found[1])
 
 
 def _value(text: str) -> float:
     return float(Fraction(text.replace(",", ".")))
-
-
-def _needed(table: Table, key: str, least: float, most: float) -> float:
-    value = table.number_or_none(key, least=least, most=most)
-    if value is None:
-        raise table.wrong(key, f"a number from {least:g} to {most:g}")
-    return value

@@ -1,19 +1,24 @@
-"""How a print is mounted: window or none, what the mat hides or leaves, boards and colours."""
+"""How a print is mounted: its window, its boards and their colours."""
 
 import enum
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from proofs.lengths import ZERO, Length, Size, inches, total
-from proofs.records.arrangements import EXPECTED, ROW, Arrangement, read_arrangement
+from proofs.records.arrangements import (
+    ARRANGEMENTS_ACCEPTED,
+    IN_A_ROW,
+    Arrangement,
+    read_arrangement,
+)
 from proofs.records.tables import Table
 
-_LEAST_BAR = inches("1/2")  # at the face; common practice, no source: a narrower one breaks
-_USUAL_BAR = inches(1)  # common practice, no source
-_HEAVIEST = 20_000  # grams a square metre; thick hardboard weighs a quarter of that
+_LEAST_BAR = inches("1/2")  # at the face; common practice, no source: a narrower bar breaks
+_DEFAULT_BAR = inches(1)  # common practice, no source
+_HEAVIEST = 20_000  # grams per square metre; thick hardboard weighs a quarter of that
 
 
 class WindowKind(enum.StrEnum):
-    """What the limiting edge of a window does to the print, if there is a window at all."""
+    """How much of a print its window shows, or what takes the place of a window."""
 
     OVERLAP = "overlap"
     REVEAL = "reveal"
@@ -31,7 +36,7 @@ class WindowShape(enum.StrEnum):
 
 
 class WindowPlacing(enum.StrEnum):
-    """Where the openings lie on the board."""
+    """Where the opening, or all openings together, lie on the board."""
 
     CENTRED = "centred"
     BOTTOM_WEIGHTED = "bottom-weighted"
@@ -39,7 +44,7 @@ class WindowPlacing(enum.StrEnum):
 
 
 class BevelKind(enum.StrEnum):
-    """How the blade leans when a window is cut."""
+    """How the blade is tilted to cut a window."""
 
     ORDINARY = "ordinary"
     REVERSE = "reverse"
@@ -57,7 +62,7 @@ _OWNERS = {
 
 @dataclass(frozen=True, slots=True)
 class InnerMat:
-    """A mat below the first one; ``shows`` is how wide it is seen inside the mat above it."""
+    """A mat below the top mat; ``shows`` is its visible width inside the mat above it."""
 
     shows: Length
     thickness: Length
@@ -67,18 +72,18 @@ class InnerMat:
 
 @dataclass(frozen=True, slots=True)
 class Mount:
-    """The whole of mat, print and backing.
+    """A mount of mat, print and backing.
 
-    ``window`` says what the limiting edge of the opening does: hide ``overlap`` of the image
-    on each side, leave ``reveal`` of paper round it (``reveal_bottom`` below), or stand
-    ``gap`` off a floating print, of which ``paper`` is seen round the image. ``hold`` is the
-    paper that must lie behind the mat where paper runs on there. In a ``surround`` the image
-    is printed with its surround on a sheet of the board's size. Without a mat ``mat`` is
-    nothing and the print lies on the backing; ``inner`` holds further mats, from above.
-    ``board`` is None where the rules decide the outer size. Several pictures lie as
-    ``arrangement`` says, ``bar`` apart at the face; with ``common`` they share one window,
-    ``bar`` of paper between them. Weights are in grams a square metre, None where the
-    profile names none.
+    The window hides ``overlap`` of the image on each side, or leaves ``reveal`` of paper around
+    it (``reveal_bottom`` below), or stays ``gap`` clear of a floating print, which shows
+    ``paper`` around the image. ``hold`` is the width of paper that must lie behind the mat if the
+    paper continues there. A ``SURROUND`` is printed with the image on a sheet of the board's
+    size.
+
+    Without a mat, ``mat`` is 0 and the print lies on the backing; ``inner`` are further mats, from
+    the top. ``board`` is None if the rules decide the outer size. Several pictures are arranged
+    by ``arrangement``, ``bar`` apart at the face; with ``common`` they share one window, with
+    ``bar`` of paper between them. Weights are in grams per square metre, or None if unknown.
     """
 
     name: str
@@ -108,8 +113,8 @@ class Mount:
     keyline_colour: str = "black"
     spacer: Length = ZERO
     tape: Length = ZERO
-    arrangement: Arrangement = ROW
-    bar: Length = _USUAL_BAR
+    arrangement: Arrangement = IN_A_ROW
+    bar: Length = _DEFAULT_BAR
     common: bool = False
     mat_weight: float | None = None
     backing_weight: float | None = None
@@ -121,18 +126,18 @@ class Mount:
 
     @property
     def bevel_width(self) -> Length:
-        """How much farther one edge of the first mat's opening lies out than the other."""
+        """The width of the top mat's bevel, in plan, on each side."""
         return self.bevel_of(self.mat)
 
     def bevel_of(self, thickness: Length) -> Length:
-        """Return how wide the bevel of a mat is, in plan, on each side.
+        """Return the width of a mat's bevel, in plan, on each side.
 
-        A 45° bevel of board t thick is t wide in plan; a straight cut is none.
+        A 45° bevel is as wide as the mat is thick; a straight cut has none.
         """
         return thickness if self.bevel != BevelKind.STRAIGHT else ZERO
 
     def thickness(self, paper: Length) -> Length:
-        """Return the thickness of the finished mount with a print on ``paper`` this thick."""
+        """Return the thickness of the finished mount, for a print on paper of this thickness."""
         mats = (self.mat, *(mat.thickness for mat in self.inner))
         return total((self.backing, *mats, paper, self.spacer, self.tape))
 
@@ -142,48 +147,31 @@ def read_mount(table: Table, name: str) -> Mount:
 
     Raises ``ProfileError`` with the key, what was found and what is expected.
     """
-    window, mat, backing = table.table("window"), table.table("mat"), table.table("backing")
-    group, surround = table.table("group"), table.table("surround")
-    reveal = window.length("reveal", default=ZERO)
-    overlap = window.length("overlap", default=ZERO)
+    mat, backing = table.table("mat"), table.table("backing")
     mount = Mount(
         name=name,
         title=table.text("title"),
         source=table.text("source"),
-        window=window.choice("kind", WindowKind),
+        window=table.table("window").choice("kind", WindowKind),
         board=table.size_or_none("board"),
         least_border=table.length("least_border", default=ZERO),
         placing=table.choice("placing", WindowPlacing, default=WindowPlacing.CENTRED),
         tape=table.length("tape", default=ZERO),
         spacer=table.length("spacer", default=ZERO),
-        bevel=window.choice("bevel", BevelKind, default=BevelKind.ORDINARY),
-        shape=window.choice("shape", WindowShape, default=WindowShape.RECTANGLE),
-        overlap=overlap,
-        least_overlap=window.length("least_overlap", default=overlap),
-        reveal=reveal,
-        reveal_bottom=window.length("reveal_bottom", default=reveal),
-        hold=window.length("hold", default=inches("1/4")),
-        gap=window.length("gap", default=ZERO),
-        paper=window.length("paper", default=ZERO),
         mat=mat.length("thickness", default=ZERO),
         mat_colour=mat.text("colour", default="white"),
         core_colour=mat.text("core_colour", default="white"),
+        mat_weight=mat.number_or_none("weight", least=0, most=_HEAVIEST),
         inner=tuple(_inner_mat(inner) for inner in table.tables("inner_mat")),
         backing=backing.length("thickness"),
         backing_colour=backing.text("colour", default="white"),
-        surround_colour=surround.text("colour", default="white"),
-        keyline=surround.length("keyline", default=ZERO),
-        keyline_colour=surround.text("keyline_colour", default="black"),
-        arrangement=group.parsed("arrangement", read_arrangement, EXPECTED, default=ROW),
-        bar=group.length("bar", default=_USUAL_BAR),
-        common=group.choice("windows", ("each", "common"), default="each") == "common",
-        mat_weight=mat.number_or_none("weight", least=0, most=_HEAVIEST),
         backing_weight=backing.number_or_none("weight", least=0, most=_HEAVIEST),
     )
-    _check(window, mat, mount)
+    mount = _with_window(mount, table.table("window"))
+    mount = _with_group_and_surround(mount, table.table("group"), table.table("surround"))
+    _check_window(table.table("window"), mat, mount)
     _check_parts(table, mount)
-    for part in (window, mat, backing, group, surround, table):
-        part.done()
+    table.refuse_unknown()
     return mount
 
 
@@ -196,47 +184,85 @@ def _inner_mat(table: Table) -> InnerMat:
     )
     if not mat.shows or not mat.thickness:
         key = "thickness" if mat.shows else "shows"
-        raise table.wrong(key, "more than nothing, such as '1/4 in'")
-    table.done()
+        raise table.wrong(key, "more than 0, such as '1/4 in'")
     return mat
 
 
-def _check(window: Table, mat: Table, mount: Mount) -> None:
+def _with_window(mount: Mount, window: Table) -> Mount:
+    overlap = window.length("overlap", default=ZERO)
+    reveal = window.length("reveal", default=ZERO)
+    return replace(
+        mount,
+        bevel=window.choice("bevel", BevelKind, default=BevelKind.ORDINARY),
+        shape=window.choice("shape", WindowShape, default=WindowShape.RECTANGLE),
+        overlap=overlap,
+        least_overlap=window.length("least_overlap", default=overlap),
+        reveal=reveal,
+        reveal_bottom=window.length("reveal_bottom", default=reveal),
+        hold=window.length("hold", default=inches("1/4")),
+        gap=window.length("gap", default=ZERO),
+        paper=window.length("paper", default=ZERO),
+    )
+
+
+def _with_group_and_surround(mount: Mount, group: Table, surround: Table) -> Mount:
+    return replace(
+        mount,
+        arrangement=group.parsed(
+            "arrangement", read_arrangement, ARRANGEMENTS_ACCEPTED, default=IN_A_ROW
+        ),
+        bar=group.length("bar", default=_DEFAULT_BAR),
+        common=group.choice("windows", ("each", "common"), default="each") == "common",
+        surround_colour=surround.text("colour", default="white"),
+        keyline=surround.length("keyline", default=ZERO),
+        keyline_colour=surround.text("keyline_colour", default="black"),
+    )
+
+
+def _check_window(window: Table, mat: Table, mount: Mount) -> None:
     kind = mount.window
     if kind in (WindowKind.OVERLAP, WindowKind.REVEAL) and not mount.mat:
-        raise mat.wrong("thickness", "how thick the mat is, such as '1.4 mm'")
+        raise mat.wrong("thickness", "the thickness of the mat, such as '1.4 mm'")
     if kind in (WindowKind.NONE, WindowKind.SURROUND) and mount.mat:
-        raise mat.wrong("thickness", f"no mat: window.kind is '{kind}'")
+        raise mat.wrong("thickness", f"no mat, because window.kind is '{kind}'")
     if kind == WindowKind.OVERLAP and not mount.overlap:
-        raise window.wrong("overlap", "how much the mat hides on each side, such as '1/8 in'")
+        raise window.wrong("overlap", "the width that the mat hides on each side, such as '1/8 in'")
     if kind == WindowKind.REVEAL and not mount.reveal:
-        raise window.wrong("reveal", "how much paper is seen round the image, such as '1/4 in'")
+        raise window.wrong("reveal", "the visible paper around the image, such as '1/4 in'")
     if kind == WindowKind.FLOAT and mount.mat and not mount.gap:
-        raise window.wrong("gap", "how far the opening stands off the print, such as '1/4 in'")
+        raise window.wrong("gap", "the gap between opening and print, such as '1/4 in'")
     for key, owner in _OWNERS.items():
         if kind != owner and getattr(mount, key):
-            raise window.wrong(key, f"nothing: window.kind is '{kind}'")
+            raise window.wrong(key, f"no value, because window.kind is '{kind}'")
     if mount.gap and not mount.mat:
-        raise window.wrong("gap", "nothing, or a mat to stand off: [mat] has no thickness")
+        raise window.wrong("gap", "no value, because [mat] has no thickness")
     if mount.least_overlap > mount.overlap:
-        raise window.wrong("least_overlap", f"at most {mount.overlap}, which is overlap")
+        raise window.wrong("least_overlap", f"at most {mount.overlap}, the value of overlap")
 
 
 def _check_parts(table: Table, mount: Mount) -> None:
-    """Refuse parts that the kind of mount has no use for."""
+    """Raise ``ProfileError`` for parts that do not suit the kind of mount."""
     if mount.shape != WindowShape.RECTANGLE and mount.window != WindowKind.OVERLAP:
         window = table.table("window")
-        raise window.wrong("shape", "'rectangle': only a mat that overlaps is cut oval or round")
+        raise window.wrong(
+            "shape", "'rectangle', because only a window of kind 'overlap' can be oval or round"
+        )
     if mount.inner and not mount.mat:
-        raise table.wrong("inner_mat", "no inner mat where there is no first one")
+        raise table.wrong("inner_mat", "no inner mat, because [mat] has no thickness")
     if mount.inner and mount.shape != WindowShape.RECTANGLE:
-        raise table.wrong("inner_mat", "one mat: an oval or round window is cut in one board")
+        raise table.wrong(
+            "inner_mat", "no inner mat, because an oval or round window is cut in one mat"
+        )
     if mount.spacer and mount.window != WindowKind.FLOAT:
-        raise table.wrong("spacer", "nothing: only a floating print stands on spacers")
+        raise table.wrong(
+            "spacer", "no value, because only a print of window.kind 'float' has spacers"
+        )
     group, surround = table.table("group"), table.table("surround")
     if surround.values and mount.window != WindowKind.SURROUND:
-        raise table.wrong("surround", f"nothing: window.kind is '{mount.window}'")
+        raise table.wrong("surround", f"no table, because window.kind is '{mount.window}'")
     if mount.bar < _LEAST_BAR:
-        raise group.wrong("bar", f"at least {_LEAST_BAR}: a narrower bar breaks when it is cut")
+        raise group.wrong(
+            "bar", f"at least {_LEAST_BAR}, because a narrower bar breaks when it is cut"
+        )
     if mount.common and mount.window != WindowKind.REVEAL:
-        raise group.wrong("windows", "'each': a common window wants window.kind = 'reveal'")
+        raise group.wrong("windows", "'each', because a common window needs window.kind = 'reveal'")

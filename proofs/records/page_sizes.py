@@ -1,4 +1,4 @@
-"""The pages that people print on at home."""
+"""The sizes of pages for home printers."""
 
 from proofs.lengths import Size, inches, millimetres
 

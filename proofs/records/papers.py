@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from proofs.lengths import Length, millimetres
 from proofs.records.tables import Table
 
-# A good matt paper reaches a density of 1.7, gloss and lustre 2.0 (published reviews of papers);
-# L* 16 and 9 are that in round numbers.
+# A good matt paper reaches a density of 1.7, gloss and lustre 2.0 (published reviews of papers).
+# In round numbers that is L* 16 and 9.
 _BLACKS = {"matt": 16.0, "lustre": 9.0, "gloss": 9.0}
 
 
@@ -21,7 +21,7 @@ class Sharpening(enum.StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Paper:
-    """A photographic or inkjet paper, and how much a print on it wants sharpening.
+    """A photographic or inkjet paper, and the sharpening that suits it.
 
     ``black_lightness`` is the L* of its deepest black.
     """
@@ -41,7 +41,7 @@ def read_paper(table: Table, name: str) -> Paper:
     Raises ``ProfileError`` with the key, what was found and what is expected.
     """
     finish = table.text("finish")
-    usual_black = _BLACKS.get(finish, _BLACKS["lustre"])
+    default_black = _BLACKS.get(finish, _BLACKS["lustre"])
     paper = Paper(
         name=name,
         title=table.text("title"),
@@ -49,7 +49,7 @@ def read_paper(table: Table, name: str) -> Paper:
         thickness=table.length("thickness", default=millimetres("0.27")),
         finish=finish,
         sharpening=table.choice("sharpening", Sharpening, default=Sharpening.LOW),
-        black_lightness=table.number("black", least=0, most=50, default=usual_black),
+        black_lightness=table.number("black", least=0, most=50, default=default_black),
     )
-    table.done()
+    table.refuse_unknown()
     return paper

@@ -1,8 +1,8 @@
-"""The rows of a separated text, and where in the text each of their cells stands.
+"""The rows of a CSV text, with the position of each cell in the text.
 
-The shape is that of RFC 4180, with what people and spreadsheets do to it forgiven: any line
-end, blanks round a quoted cell, rows of unequal length. Python's own reader does not say
-where a cell stands, and without that no cell can be changed while all else stays as saved.
+The format is that of RFC 4180, but tolerates what people and spreadsheets do to it: any line
+end, blanks around a quoted cell, rows of unequal length. Python's own reader does not give the
+positions, which are needed to change one cell and leave everything else as it was saved.
 """
 
 import re
@@ -12,24 +12,23 @@ from functools import cache
 SEPARATORS = (",", ";", "\t")
 LINE_END = re.compile(r"\r\n|\r|\n")
 
-# What a spreadsheet takes for a formula when it opens the file (common practice, no standard),
-# and what the guard in front of it would otherwise be mistaken for.
+# A spreadsheet reads these as formulas (common practice, no standard). An apostrophe guards
+# against that; a text that looks like one already guarded gets a second apostrophe.
 _FORMULA = re.compile(r"[=+\-@\t\r]|'[=+\-@\t\r']")
 _PLAIN_NUMBER = re.compile(r"[+-]\d+(?:[.,]\d+)?")
 _GUARDED = re.compile(r"'[=+\-@\t\r']")
 _SEPARATOR_LINE = re.compile(r"sep=", re.IGNORECASE)
 
-UNCLOSED = "a quotation mark opens a cell and is not closed at the cell's end"
+UNCLOSED = "a cell starts with a quotation mark that is not closed at its end"
 
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One row of a table: its cells, and what is needed to change one of them in the file.
+    """One row of a table: its cells, and where they are in the file.
 
-    ``line`` is the line of the file, counted from 1, on which the row begins. A span holds
-    the offsets in the decoded text, without its byte order mark, between which a cell stands
-    as written, quotation marks and all. ``fault`` says what is wrong with the marks, if
-    anything is.
+    ``line`` is the line of the file, counted from 1, on which the row begins. A span holds the
+    offsets of a cell as written, with its quotation marks, in the decoded text without its byte
+    order mark. ``fault`` describes faulty quotation marks, or is empty.
     """
 
     line: int
@@ -39,15 +38,15 @@ class Row:
 
     @property
     def is_blank(self) -> bool:
-        """Whether no cell of it holds anything."""
+        """Whether all its cells are blank."""
         return not any(cell.strip() for cell in self.cells)
 
 
 def rows_in(text: str, separator: str, *, start: int = 0) -> tuple[Row, ...]:
-    """Return every row of the text from the offset ``start`` on, blank ones too.
+    """Return every row of the text from the offset ``start`` on, including blank ones.
 
-    A quotation mark that never closes would swallow all that follows; the cell ends with
-    its line instead, and the row carries the fault.
+    A quotation mark that is never closed would swallow the rest of the file. The cell ends with
+    its line instead, and the row has a fault.
 
     >>> [row.cells for row in rows_in('file;title\\r\\na.jpg;"one; two"', ";")]
     [('file', 'title'), ('a.jpg', 'one; two')]
@@ -65,10 +64,10 @@ def rows_in(text: str, separator: str, *, start: int = 0) -> tuple[Row, ...]:
 
 
 def cell_text(text: str) -> str:
-    """Return a cell as it is written into a file, so that reading it gives the text again.
+    """Return a cell as it is written into a file; reading it gives the text again.
 
-    A text that a spreadsheet would take for a formula gets an apostrophe in front, which the
-    reader takes away. Whatever could be a separator is quoted, so that none is ever mistaken.
+    A text that a spreadsheet would read as a formula gets an apostrophe in front, which the
+    reader removes. Anything that could be a separator is quoted.
 
     >>> cell_text('The "Old" Pier, Dawn'), cell_text("-- = --")
     ('"The ""Old"" Pier, Dawn"', "'-- = --")
@@ -81,7 +80,7 @@ def cell_text(text: str) -> str:
 
 
 def _row(text: str, at: int, line: int, separator: str) -> Row:
-    quoted, plain = _shapes(separator)
+    quoted, plain = _cell_patterns(separator)
     cells: list[str] = []
     spans: list[tuple[int, int]] = []
     fault = ""
@@ -90,7 +89,7 @@ def _row(text: str, at: int, line: int, separator: str) -> Row:
             cell = found[1].replace('""', '"')
         else:
             found = plain.match(text, at)
-            assert found, "the shape of a plain cell matches nothing at all too"
+            assert found, "the pattern of a plain cell also matches an empty text"
             cell = found[0]
             fault = UNCLOSED if cell.startswith('"') else fault
         cells.append(cell[1:] if _GUARDED.match(cell) else cell)
@@ -101,7 +100,7 @@ def _row(text: str, at: int, line: int, separator: str) -> Row:
 
 
 @cache
-def _shapes(separator: str) -> tuple[re.Pattern[str], re.Pattern[str]]:
+def _cell_patterns(separator: str) -> tuple[re.Pattern[str], re.Pattern[str]]:
     return (
         re.compile(rf' *+"((?:[^"]++|"")*+)" *+(?=[{separator}\r\n]|\Z)'),
         re.compile(rf"[^{separator}\r\n]*+"),

@@ -1,9 +1,10 @@
-"""The rules of an exhibition, as far as a program can check them.
+"""The rules of an exhibition that a program can check.
 
-The rules of the exhibition in hand always win over a profile: read them, then correct it.
+The rules of the exhibition in hand always win over a profile. Read them, then correct the profile.
 """
 
 import datetime
+import enum
 import re
 from dataclasses import dataclass
 
@@ -14,16 +15,22 @@ _SEVERAL = ("each", "sum of longest sides")
 _COUNTS = ("image", "whole print")
 NAME_PARTS = ("number", "title", "category")
 _NAME_PATTERN = re.compile(rf"(?:[A-Za-z0-9_-]|\{{(?:{'|'.join(NAME_PARTS)})\}}){{1,80}}")
-_LEAST_BYTES = 50_000  # below, a picture is no longer one to judge or print
-LABEL_ASKS = ("name", "address")
-"""What rules may ask of a label beyond title, category and arrow."""
+_LEAST_BYTES = 50_000  # a smaller file is too poor to judge or print
+
+
+class LabelAsk(enum.StrEnum):
+    """A line that rules may require on a label, besides title, category and arrow."""
+
+    NAME = "name"
+    ADDRESS = "address"
 
 
 @dataclass(frozen=True, slots=True)
 class BoardRule:
-    """The outer size allowed: exact or at most; either way up, or just as written.
+    """The outer size of the board: exact or a maximum; either way round, or only as written.
 
-    Pictures at least ``panorama_aspect`` times as long as high may use ``panorama`` instead.
+    Pictures at least ``panorama_aspect`` times as long as they are high may use ``panorama``
+    instead.
     """
 
     size: Size
@@ -35,7 +42,7 @@ class BoardRule:
 
 @dataclass(frozen=True, slots=True)
 class BorderRule:
-    """The least mat border for visible sizes up to ``up_to`` (either way), or for all others."""
+    """The least mat border for visible sizes up to ``up_to``, either way round, or for the rest."""
 
     least: Length
     up_to: Size | None = None
@@ -43,11 +50,11 @@ class BorderRule:
 
 @dataclass(frozen=True, slots=True)
 class VisibleRule:
-    """What the visible picture must measure; None where the rules are silent.
+    """The limits on the visible size of a picture; None means no limit.
 
-    With ``sums`` the longest sides of several pictures on one board count together, what lies
-    between them not; else each picture counts by itself. With ``counts_paper`` the paper that
-    is seen of a print counts as well as its image.
+    With ``sums``, the longest sides of several pictures on one board are added up, without the
+    gaps; otherwise each picture counts by itself. With ``counts_paper``, the visible paper of a
+    print counts as well as its image.
     """
 
     longest_least: Length | None = None
@@ -61,11 +68,11 @@ class VisibleRule:
 
 @dataclass(frozen=True, slots=True)
 class CatalogueRule:
-    """What the rules want of the copy of a picture for the screen; None where they are silent.
+    """The requirements for the screen copy of a picture; None means no limit.
 
-    The picture keeps within ``width_px`` and ``height_px``, as it hangs, and ``most_bytes``;
-    ``name`` is the pattern of its file's name, without an ending; ``title_inside`` asks for
-    the title in the file itself.
+    The picture as it hangs must fit ``width_px`` and ``height_px``, and its file ``most_bytes``.
+    ``name`` is the pattern of the file name without its ending. ``title_inside`` requires the
+    title inside the file.
     """
 
     width_px: int | None = None
@@ -78,10 +85,9 @@ class CatalogueRule:
 
 @dataclass(frozen=True, slots=True)
 class Rules:
-    """One exhibition's rules. ``unit`` is the one they are written in, ``in`` or ``mm``.
+    """The rules of one exhibition; ``unit`` is the one they are written in, inches or mm.
 
-    ``label_asks`` holds what of ``LABEL_ASKS`` must stand on the label; nothing else of the
-    exhibitor's may.
+    ``label_asks`` are the lines about the exhibitor that the label must have; it has no others.
     """
 
     name: str
@@ -105,7 +111,7 @@ class Rules:
     keyline_most: Length | None = None
     reminders: tuple[str, ...] = ()
     catalogue: CatalogueRule | None = None
-    label_asks: tuple[str, ...] = ()
+    label_asks: tuple[LabelAsk, ...] = ()
 
 
 def read_rules(table: Table, name: str) -> Rules:
@@ -113,10 +119,7 @@ def read_rules(table: Table, name: str) -> Rules:
 
     Raises ``ProfileError`` with the key, what was found and what is expected.
     """
-    board, visible, mat = table.table("board"), table.table("visible"), table.table("mat")
-    thickness, entries = table.table("thickness"), table.table("entries")
-    catalogue = table.table("catalogue")
-    label = table.table("label")
+    mat, thickness, entries = table.table("mat"), table.table("thickness"), table.table("entries")
     rules = Rules(
         name=name,
         title=table.text("title"),
@@ -126,8 +129,8 @@ def read_rules(table: Table, name: str) -> Rules:
         unit=table.choice("unit", (Unit.IN, Unit.MM), default=Unit.IN),
         read_on=table.date_or_none("read_on"),
         closing_date=table.date_or_none("closing_date"),
-        board=_board(board),
-        visible=_visible(visible),
+        board=_board(table.table("board")),
+        visible=_visible(table.table("visible")),
         borders=tuple(_border(border) for border in table.tables("border")),
         thickness_least=thickness.length_or_none("least"),
         thickness_most=thickness.length_or_none("most"),
@@ -138,11 +141,10 @@ def read_rules(table: Table, name: str) -> Rules:
         title_most=entries.count_or_none("title_most"),
         keyline_most=table.length_or_none("keyline_most"),
         reminders=table.texts("reminders"),
-        catalogue=_catalogue(catalogue),
-        label_asks=_label_asks(label),
+        catalogue=_catalogue(table.table("catalogue")),
+        label_asks=table.table("label").choices("ask", LabelAsk),
     )
-    for part in (board, visible, mat, thickness, entries, catalogue, label, table):
-        part.done()
+    table.refuse_unknown()
     _in_order(thickness, "least", rules.thickness_least, "most", rules.thickness_most)
     return rules
 
@@ -176,20 +178,11 @@ def _visible(table: Table) -> VisibleRule:
 
 def _in_order(table: Table, least: str, low: Length | None, most: str, high: Length | None) -> None:
     if low is not None and high is not None and low > high:
-        raise table.wrong(most, f"at least {low}, which is {least}")
-
-
-def _label_asks(table: Table) -> tuple[str, ...]:
-    asked = table.texts("ask")
-    if any(word not in LABEL_ASKS for word in asked):
-        raise table.wrong("ask", f"a list of some of {', '.join(map(repr, LABEL_ASKS))}")
-    return asked
+        raise table.wrong(most, f"at least {low}, the value of {least}")
 
 
 def _border(table: Table) -> BorderRule:
-    rule = BorderRule(least=table.length("least"), up_to=table.size_or_none("up_to"))
-    table.done()
-    return rule
+    return BorderRule(least=table.length("least"), up_to=table.size_or_none("up_to"))
 
 
 def _catalogue(table: Table) -> CatalogueRule | None:
@@ -200,7 +193,7 @@ def _catalogue(table: Table) -> CatalogueRule | None:
         most_bytes=table.bytes_or_none("most_bytes"),
         least_quality=table.count("least_quality", default=usual.least_quality),
         name=table.text("name", default=usual.name),
-        title_inside=table.truth("title_inside", default=usual.title_inside),
+        title_inside=table.boolean("title_inside", default=usual.title_inside),
     )
     if rule.most_bytes is not None and rule.most_bytes < _LEAST_BYTES:
         raise table.wrong("most_bytes", "at least 50 kB")

@@ -1,4 +1,4 @@
-"""The sheets that board is sold in."""
+"""The sheets that mount board is sold in."""
 
 from dataclasses import dataclass
 
@@ -12,9 +12,9 @@ _EDGE = inches("1/8")  # common practice, no source
 class Stock:
     """A stock sheet of board.
 
-    ``edge`` is what is cut off each factory edge before the sheet counts as clean and square.
-    ``may_turn`` is False where grain or pattern has to run one way: then width and height of
-    a piece lie along width and height of the sheet.
+    ``edge`` is the width to cut off each factory edge before the sheet counts as clean and
+    square. ``may_turn`` is False if grain or pattern must run one way: then pieces are cut with
+    their width along the width of the sheet.
     """
 
     name: str
@@ -30,18 +30,16 @@ def read_stock(table: Table, name: str) -> Stock:
 
     Raises ``ProfileError`` with the key, what was found and what is expected.
     """
-    sheet = table.size_or_none("sheet")
-    if sheet is None:
-        raise table.wrong("sheet", "a size such as '32x40 in' or '815x1120 mm'")
+    sheet = table.size("sheet")
     stock = Stock(
         name=name,
         title=table.text("title"),
         source=table.text("source"),
         sheet=sheet,
         edge=table.length("edge", default=_EDGE),
-        may_turn=table.truth("may_turn", default=True),
+        may_turn=table.boolean("may_turn", default=True),
     )
     if 2 * stock.edge >= sheet.shortest:
         raise table.wrong("edge", f"less than half of {sheet.shortest}, the sheet's shorter side")
-    table.done()
+    table.refuse_unknown()
     return stock

@@ -1,11 +1,10 @@
-"""Reading a TOML table key by key, so that a fault can be named to the key.
+"""Reading a TOML table key by key, so that every error names the key.
 
-Each reader takes what it knows; ``done`` refuses what is left, with the nearest known key.
+Whoever reads a table takes the keys it knows; ``refuse_unknown`` then rejects all others.
 """
 
 import datetime
 import difflib
-import math
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import TypeVar
@@ -17,32 +16,39 @@ from proofs.measures import read_area, read_bytes_limit, read_length, read_size
 T = TypeVar("T")
 C = TypeVar("C", bound=str)
 
+_LENGTH = "a length such as '10 1/8 in' or '25 mm'"
+_SIZE = "a size such as '16x20 in' or '400x500 mm'"
+
 
 @dataclass(slots=True)
 class Table:
-    """One TOML table and where it stands: ``file`` for the message, ``path`` for the key."""
+    """One TOML table; ``file`` and ``path`` locate it in messages.
+
+    ``known`` holds the keys taken so far, ``parts`` the tables taken from it.
+    """
 
     values: Mapping[str, object]
     file: str
     path: str = ""
     known: list[str] = field(default_factory=list)
+    parts: dict[str, "Table"] = field(default_factory=dict)
 
     def text(self, key: str, *, default: str | None = None) -> str:
-        """Return a line of text; without ``default`` the key must be there and not be blank."""
+        """Return a text; without ``default`` the key is required and must not be blank."""
         value = self._take(key)
         if value is None and default is not None:
             return default
         if not isinstance(value, str) or not (value.strip() or default is not None):
-            raise self._wrong(key, value, "text in quotes")
+            raise self.wrong(key, "text in quotes")
         return value.strip()
 
     def texts(self, key: str) -> tuple[str, ...]:
-        """Return a list of texts; none when the key is missing."""
+        """Return a list of texts, empty if the key is missing."""
         value = self._take(key)
         if value is None:
             return ()
         if not isinstance(value, list) or not all(isinstance(v, str) for v in value):
-            raise self._wrong(key, value, 'a list of texts such as ["white", "black"]')
+            raise self.wrong(key, 'a list of texts such as ["white", "black"]')
         return tuple(value)
 
     def choice(self, key: str, choices: Iterable[C], *, default: C | None = None) -> C:
@@ -50,136 +56,147 @@ class Table:
         value = self._take(key)
         if value is None and default is not None:
             return default
-        for choice in choices:
-            if value == choice:
-                return choice
-        raise self._wrong(key, value, "one of " + ", ".join(repr(str(c)) for c in choices))
+        known = {str(choice): choice for choice in choices}
+        text = value if isinstance(value, str) else ""
+        if text in known:
+            return known[text]
+        near = difflib.get_close_matches(text, known, n=1)
+        hint = f"; did you mean {near[0]!r}?" if near else ""
+        raise self.wrong(key, f"one of {', '.join(map(repr, known))}{hint}")
+
+    def choices(self, key: str, choices: Iterable[C]) -> tuple[C, ...]:
+        """Return a list of some of ``choices``, empty if the key is missing."""
+        known = {str(choice): choice for choice in choices}
+        texts = self.texts(key)
+        if not known.keys() >= set(texts):
+            raise self.wrong(key, f"a list of some of {', '.join(map(repr, known))}")
+        return tuple(known[text] for text in texts)
 
     def choice_or_none(self, key: str, choices: Iterable[C]) -> C | None:
-        """Return one of ``choices``, or None when the key is missing."""
+        """Return one of ``choices``, or None if the key is missing."""
         return None if self._take(key) is None else self.choice(key, choices)
 
-    def truth(self, key: str, *, default: bool) -> bool:
+    def boolean(self, key: str, *, default: bool) -> bool:
         """Return true or false."""
         value = self._take(key)
         if value is None:
             return default
         if not isinstance(value, bool):
-            raise self._wrong(key, value, "true or false")
+            raise self.wrong(key, "true or false")
         return value
 
     def count(self, key: str, *, least: int = 1, default: int | None = None) -> int:
-        """Return a whole number of at least ``least``; without ``default`` it must be there."""
-        number = self.count_or_none(key, least=least)
-        if number is None:
-            if default is None:
-                raise self._wrong(key, None, f"a whole number of at least {least}")
-            return default
-        return number
+        """Return a whole number of at least ``least``; without ``default`` the key is required."""
+        return self._or(default, self.count_or_none(key, least=least), key, _count_of(least))
 
     def count_or_none(self, key: str, *, least: int = 1) -> int | None:
-        """Return a whole number of at least ``least``, or None when the key is missing."""
+        """Return a whole number of at least ``least``, or None if the key is missing."""
         value = self._take(key)
         if value is None:
             return None
         if not isinstance(value, int) or isinstance(value, bool) or value < least:
-            raise self._wrong(key, value, f"a whole number of at least {least}")
+            raise self.wrong(key, _count_of(least))
         return value
 
-    def number(self, key: str, *, least: float, most: float, default: float) -> float:
-        """Return a number from ``least`` to ``most``."""
-        value = self._take(key)
-        if value is None:
-            return default
-        if not isinstance(value, int | float) or isinstance(value, bool):
-            raise self._wrong(key, value, f"a number from {least:g} to {most:g}")
-        if not least <= value <= most:
-            raise self._wrong(key, value, f"a number from {least:g} to {most:g}")
-        return float(value)
+    def number(self, key: str, *, least: float, most: float, default: float | None = None) -> float:
+        """Return a number from ``least`` to ``most``; without ``default`` the key is required."""
+        number = self.number_or_none(key, least=least, most=most)
+        return self._or(default, number, key, f"a number from {least:g} to {most:g}")
 
     def number_or_none(self, key: str, *, least: float, most: float) -> float | None:
-        """Return a number from ``least`` to ``most``, or None when the key is missing."""
-        value = self.number(key, least=least, most=most, default=math.nan)
-        return None if math.isnan(value) else value
+        """Return a number from ``least`` to ``most``, or None if the key is missing."""
+        value = self._take(key)
+        if value is None:
+            return None
+        if (
+            not isinstance(value, int | float)
+            or isinstance(value, bool)
+            or not least <= value <= most
+        ):
+            raise self.wrong(key, f"a number from {least:g} to {most:g}")
+        return float(value)
 
     def length(self, key: str, *, default: Length | None = None) -> Length:
-        """Return a length of nothing or more; without ``default`` the key must be there."""
-        length = self.length_or_none(key)
-        if length is None:
-            if default is None:
-                raise self._wrong(key, None, "a length such as '10 1/8 in' or '25 mm'")
-            return default
-        return length
+        """Return a length of 0 or more; without ``default`` the key is required."""
+        return self._or(default, self.length_or_none(key), key, _LENGTH)
 
     def length_or_none(self, key: str) -> Length | None:
-        """Return a length of nothing or more, or None when the key is missing."""
-        return self._read(key, read_length, "a length such as '10 1/8 in' or '25 mm'")
+        """Return a length of 0 or more, or None if the key is missing."""
+        return self._read(key, read_length, _LENGTH)
+
+    def size(self, key: str) -> Size:
+        """Return a size; the key is required."""
+        return self._or(None, self.size_or_none(key), key, _SIZE)
 
     def size_or_none(self, key: str) -> Size | None:
-        """Return a size, or None when the key is missing."""
-        return self._read(key, _read_sheet, "a size such as '16x20 in' or '400x500 mm'")
+        """Return a size, or None if the key is missing."""
+        return self._read(key, _read_sheet, _SIZE)
 
     def area_or_none(self, key: str) -> int | None:
-        """Return an area in square nanometres, or None when the key is missing."""
+        """Return an area in square nanometres, or None if the key is missing."""
         return self._read(key, read_area, "an area such as '80 sq in' or '500 sq cm'")
 
     def bytes_or_none(self, key: str) -> int | None:
-        """Return the size of a file in bytes, or None when the key is missing."""
-        return self._read(key, read_bytes_limit, "a size of a file such as '2 MB' or '800 kB'")
+        """Return a file size in bytes, or None if the key is missing."""
+        return self._read(key, read_bytes_limit, "a file size such as '2 MB' or '800 kB'")
 
     def sizes(self, key: str) -> tuple[Size, ...]:
-        """Return a list of sizes; none when the key is missing."""
-        expected = 'a list of sizes such as ["8x10 in", "11x14 in"]'
+        """Return a list of sizes, empty if the key is missing."""
         texts = self.texts(key)
         try:
             return tuple(_read_sheet(text) for text in texts)
         except ValueError:
-            raise self._wrong(key, list(texts), expected) from None
+            raise self.wrong(key, 'a list of sizes such as ["8x10 in", "11x14 in"]') from None
 
     def parsed(self, key: str, read: Callable[[str], T], expected: str, *, default: T) -> T:
-        """Return what ``read`` makes of a text; it raises ``ValueError`` for one that is none."""
+        """Return the value that ``read`` makes of a text, or raises ``ValueError`` for."""
         value = self._read(key, read, expected)
         return default if value is None else value
 
     def date_or_none(self, key: str) -> datetime.date | None:
-        """Return a date, or None when the key is missing."""
+        """Return a date, or None if the key is missing."""
         value = self._take(key)
         if value is None:
             return None
         if not isinstance(value, datetime.date) or isinstance(value, datetime.datetime):
-            raise self._wrong(key, value, "a date such as 2026-03-31, without quotes")
+            raise self.wrong(key, "a date such as 2026-03-31, without quotes")
         return value
 
     def dates(self, key: str) -> tuple[datetime.date, ...]:
-        """Return a list of dates; none when the key is missing."""
+        """Return a list of dates, empty if the key is missing."""
         value = self._take(key)
         if value is None:
             return ()
-        # A moment is a date too in Python, but no day off.
+        # In Python a datetime is a date too, but it is not a day off.
         if not isinstance(value, list) or any(type(v) is not datetime.date for v in value):
-            raise self._wrong(key, value, "a list of dates such as [2026-12-25, 2026-12-26]")
+            raise self.wrong(key, "a list of dates such as [2026-12-25, 2026-12-26]")
         return tuple(value)
 
     def table(self, key: str) -> "Table":
-        """Return the table under ``key``; an empty one when the key is missing."""
+        """Return the table under ``key``, empty if the key is missing."""
         value = self._take(key)
         if value is None:
             value = {}
         if not isinstance(value, dict):
-            raise self._wrong(key, value, f"a table, headed [{self._at(key)}]")
-        return Table(value, self.file, self._at(key))
+            raise self.wrong(key, f"a table under the heading [{self._at(key)}]")
+        return self._part(key, value)
 
     def tables(self, key: str) -> tuple["Table", ...]:
-        """Return the list of tables under ``key``; none when the key is missing."""
+        """Return the list of tables under ``key``, empty if the key is missing."""
         value = self._take(key)
         if value is None:
             return ()
         if not isinstance(value, list) or not all(isinstance(v, dict) for v in value):
-            raise self._wrong(key, value, f"tables, each headed [[{self._at(key)}]]")
-        return tuple(Table(v, self.file, f"{self._at(key)}[{n}]") for n, v in enumerate(value, 1))
+            raise self.wrong(key, f"tables, each under the heading [[{self._at(key)}]]")
+        return tuple(self._part(f"{key}[{n}]", v) for n, v in enumerate(value, 1))
 
-    def done(self) -> None:
-        """Refuse what nobody asked for, naming the nearest key that is known."""
+    def refuse_unknown(self) -> None:
+        """Raise ``ProfileError`` for a key that was not taken, with the nearest known key.
+
+        The same goes for the keys of every table taken from this one.
+        """
+        for part in self.parts.values():
+            part.refuse_unknown()
         for key in self.values:
             if key in self.known:
                 continue
@@ -188,13 +205,21 @@ class Table:
             raise ProfileError(f"{self.file}: {self._at(key)}: unknown key; {hint}")
 
     def wrong(self, key: str, expected: str) -> ProfileError:
-        """Return the error for a key whose value reads well but makes no sense."""
-        return self._wrong(key, self.values.get(key), expected)
+        """Return the error for the value of a key: where it is, what was found and expected."""
+        value = self.values.get(key)
+        found = "nothing" if value is None else repr(value)
+        unknown = [k for k in self.values if k not in self.known]
+        if value is None and (near := difflib.get_close_matches(key, unknown, n=1)):
+            found = f"nothing, but an unknown key {near[0]!r}"
+        return ProfileError(f"{self.file}: {self._at(key)}: found {found}; expected {expected}")
 
     def _take(self, key: str) -> object:
         if key not in self.known:
             self.known.append(key)
         return self.values.get(key)
+
+    def _part(self, key: str, values: Mapping[str, object]) -> "Table":
+        return self.parts.setdefault(key, type(self)(values, self.file, self._at(key)))
 
     def _read(self, key: str, read: Callable[[str], T], expected: str) -> T | None:
         value = self._take(key)
@@ -205,21 +230,25 @@ class Table:
                 return read(value)
         except ValueError:
             pass
-        raise self._wrong(key, value, expected)
+        raise self.wrong(key, expected)
 
     def _at(self, key: str) -> str:
         return f"{self.path}.{key}" if self.path else key
 
-    def _wrong(self, key: str, value: object, expected: str) -> ProfileError:
-        found = "nothing" if value is None else repr(value)
-        slips = [k for k in self.values if k not in self.known]
-        if value is None and (near := difflib.get_close_matches(key, slips, n=1)):
-            found = f"nothing, but an unknown key {near[0]!r}"
-        return ProfileError(f"{self.file}: {self._at(key)}: found {found}; expected {expected}")
+    def _or(self, default: T | None, value: T | None, key: str, expected: str) -> T:
+        """The value, or the default, or else the error for a missing key."""
+        value = default if value is None else value
+        if value is None:
+            raise self.wrong(key, expected)
+        return value
+
+
+def _count_of(least: int) -> str:
+    return f"a whole number of at least {least}"
 
 
 def _read_sheet(text: str) -> Size:
-    """The size of a thing that there is: neither side is nothing."""
+    """A size with neither side 0."""
     size = read_size(text)
     if not size.shortest:
         raise ValueError(f"{text!r} has no area")

@@ -1,33 +1,41 @@
-"""How many working days each step of a job takes, and which days are worked."""
+"""The working days that each step of a job takes, and which days are working days."""
 
 import datetime
+import enum
 from dataclasses import dataclass
 
 from proofs.records.tables import Table
 
-STEPS = ("strip", "prints", "reserve", "bench", "drying", "shipping")
-WEEK = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
-_USUAL_WEEK = frozenset(range(5))
+_WEEK = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+_MONDAY_TO_FRIDAY = frozenset(range(5))
+
+
+class JobStep(enum.StrEnum):
+    """A step of a job, in the order of work."""
+
+    STRIP = "strip"
+    PRINTS = "prints"
+    RESERVE = "reserve"
+    BENCH = "bench"
+    DRYING = "drying"
+    SHIPPING = "shipping"
 
 
 @dataclass(frozen=True, slots=True)
 class WorkDays:
-    """The days that are worked: some of each week, but for ``days_off``.
+    """The working days: some weekdays, counted from Monday as 0, except ``days_off``."""
 
-    ``weekdays`` counts from Monday, which is 0.
-    """
-
-    weekdays: frozenset[int] = _USUAL_WEEK
+    weekdays: frozenset[int] = _MONDAY_TO_FRIDAY
     days_off: frozenset[datetime.date] = frozenset()
 
     def is_worked(self, day: datetime.date) -> bool:
-        """Return whether anyone works on that day."""
+        """Return whether a day is a working day."""
         return day.weekday() in self.weekdays and day not in self.days_off
 
 
 @dataclass(frozen=True, slots=True)
 class Timetable:
-    """The working days of each of ``STEPS``, in their order."""
+    """The number of working days for each ``JobStep``, in their order."""
 
     name: str
     title: str
@@ -46,18 +54,13 @@ def read_timetable(table: Table, name: str) -> Timetable:
         name=name,
         title=table.text("title"),
         source=table.text("source"),
-        working_days=tuple(steps.count(step, least=0) for step in STEPS),
+        working_days=tuple(steps.count(step, least=0) for step in JobStep),
         work_days=WorkDays(_weekdays(table), frozenset(table.dates("days_off"))),
     )
-    steps.done()
-    table.done()
+    table.refuse_unknown()
     return timetable
 
 
 def _weekdays(table: Table) -> frozenset[int]:
-    names = table.texts("weekdays")
-    if not names:
-        return _USUAL_WEEK
-    if not set(names) <= set(WEEK):
-        raise table.wrong("weekdays", 'some of "mon", "tue", "wed", "thu", "fri", "sat", "sun"')
-    return frozenset(WEEK.index(name) for name in names)
+    names = table.choices("weekdays", _WEEK)
+    return frozenset(_WEEK.index(name) for name in names) or _MONDAY_TO_FRIDAY

@@ -10,10 +10,10 @@ from proofs.outside.pixels.colour.output_space import lab_icc_profile
 from proofs.outside.profiles import ProfileFolders, profile_folders, read_table
 from proofs.plan.tones.viewing import reason, suggested_bracket
 from proofs.records.entries import Entry, EntryTable, read_entries
-from proofs.records.job import USUAL, Job, JobFile, read_job_file
-from proofs.records.lights import USUAL_HOME
+from proofs.records.job import DEFAULT_PROFILES, Job, JobFile, read_job_file
+from proofs.records.lights import DEFAULT_HOME_LIGHT
 from proofs.records.mounts import Mount
-from proofs.records.newcomers import entries_of_files
+from proofs.records.new_pictures import entries_for_files
 
 _JOB_NAME = "job.toml"
 
@@ -60,7 +60,9 @@ class JobSource:
         """The densities that the judges' light suggests; None if no light is named."""
         if not self.light:
             return None
-        return suggested_bracket(self.folders.light(USUAL_HOME), self.folders.light(self.light))
+        return suggested_bracket(
+            self.folders.light(DEFAULT_HOME_LIGHT), self.folders.light(self.light)
+        )
 
     def job(self, entries: Sequence[Entry]) -> tuple[Job, tuple[str, ...]]:
         """Return the job of a run, and notes for the user.
@@ -68,8 +70,10 @@ class JobSource:
         An entry may name a mount that does not exist: its own check reports that. Raises
         ``ProfileError``.
         """
-        chosen = {key: getattr(self.names, key) or getattr(self.job_file, key) for key in USUAL}
-        names = {key: chosen[key] or default for key, default in USUAL.items()}
+        chosen = {
+            key: getattr(self.names, key) or getattr(self.job_file, key) for key in DEFAULT_PROFILES
+        }
+        names = {key: chosen[key] or default for key, default in DEFAULT_PROFILES.items()}
         folders, rules = self.folders, names["rules"]
         job = Job(
             rules=None if rules.lower() == "none" else folders.rules(rules),
@@ -79,12 +83,14 @@ class JobSource:
             cutter=folders.cutter(names["cutter"]),
         )
         lab_icc_profile(job.lab)  # a bad ICC file stops the run before any picture is touched
-        defaults = [f"{key} {names[key]}" for key in USUAL if not chosen[key]]
+        defaults = [f"{key} {names[key]}" for key in DEFAULT_PROFILES if not chosen[key]]
         notes = [f"defaults used: {', '.join(defaults)}"] if defaults else []
         if self.light:
-            home, judging = folders.light(USUAL_HOME), folders.light(self.light)
+            home, judging = folders.light(DEFAULT_HOME_LIGHT), folders.light(self.light)
             job = replace(job, light_bracket=self.light_bracket)
-            notes.append(f"light   {self.light} against {USUAL_HOME}: {reason(home, judging)}")
+            notes.append(
+                f"light   {self.light} against {DEFAULT_HOME_LIGHT}: {reason(home, judging)}"
+            )
         return job, tuple(notes)
 
 
@@ -139,7 +145,7 @@ def _from_pictures(paths: Sequence[Path]) -> _Found:
     folders = {p.parent.resolve() for p in paths}
     if len(folders) > 1:
         raise EntriesError("the pictures are in several folders; name one folder, or a CSV file")
-    return entries_of_files([p.name for p in paths]), paths[0].parent, ()
+    return entries_for_files([p.name for p in paths]), paths[0].parent, ()
 
 
 def _from_folder(folder: Path) -> _Found:
@@ -149,7 +155,7 @@ def _from_folder(folder: Path) -> _Found:
     names = pictures_in(folder)
     if not names:
         raise EntriesError(f"{folder}: contains no pictures and no entries.csv")
-    return entries_of_files(names), folder, (f"{len(names)} pictures in {folder}",)
+    return entries_for_files(names), folder, (f"{len(names)} pictures in {folder}",)
 
 
 def _from_file(file: Path, notes: tuple[str, ...]) -> _Found:

@@ -17,7 +17,7 @@ from proofs.plan.checks.outcomes import Outcome, StepOutcome
 from proofs.plan.checks.together import rules_age, together_findings
 from proofs.plan.entry.facts import PhotoFacts
 from proofs.plan.entry.planning import Plan, plan_entry
-from proofs.plan.sheets.surround import surround_sheet
+from proofs.plan.sheets.printed_pieces import surround_areas
 from proofs.records.entries import Entry
 from proofs.records.job import Job
 from proofs.records.mounts import WindowKind
@@ -128,7 +128,7 @@ def _checked_alone(job: Job, entry: Entry, folder: Path) -> Outcome:
 def _file_pixels(job: Job, plan: Plan) -> tuple[PixelSize, ...]:
     """The size of each picture's print file; with a printed surround, that is the whole sheet."""
     if plan.mount.window == WindowKind.SURROUND:
-        return (surround_sheet(plan, job.lab.ppi).size,) * len(plan.parts)
+        return (surround_areas(plan, job.lab.ppi).size,) * len(plan.parts)
     return tuple(part.pixels for part in plan.parts)
 
 

@@ -10,18 +10,19 @@ from dataclasses import dataclass
 
 from proofs.errors import WriteError
 from proofs.lengths import PixelSize
+from proofs.outside.pixels.colour.profiled_image import ProfiledImage
 from proofs.outside.pixels.conversion.convert import variant_image, variant_images
 from proofs.outside.pixels.metadata.extract import Metadata
+from proofs.outside.pixels.prints.composition import on_surround
 from proofs.outside.pixels.prints.encoding import encoded, read_back
-from proofs.outside.pixels.prints.surrounds import on_surround
-from proofs.outside.pixels.resize.print_size import ProfiledImage, sized_for_print
+from proofs.outside.pixels.resize.print_size import sized_for_print
 from proofs.outside.pixels.source.decode import Photograph
 from proofs.outside.pixels.vips import Image
 from proofs.plan.checks.outcomes import PrintFile, measured_sight
 from proofs.plan.entry.hanging import quarter_turns
 from proofs.plan.entry.mockup import board_colour, front_colour
 from proofs.plan.entry.planning import Plan, PlannedPicture
-from proofs.plan.sheets.surround import surround_sheet
+from proofs.plan.sheets.printed_pieces import surround_areas
 from proofs.plan.tones.tone import Variant
 from proofs.records.job import Job
 from proofs.records.labs import FileFormat, Lab
@@ -137,7 +138,7 @@ def print_with_surround(
     writer: PrintWriter, bases: Sequence[ProfiledImage], variant: Variant, *, kept: Metadata | None
 ) -> tuple[PrintFile, ...]:
     """Write all pictures with their surround into one file, and return its facts per picture."""
-    plan, sheet = writer.plan, surround_sheet(writer.plan, writer.lab.ppi)
+    plan, sheet = writer.plan, surround_areas(writer.plan, writer.lab.ppi)
     images = [variant_image(base, writer.lab, variant.density) for base in bases]
     colours = front_colour(plan), board_colour(plan.mount.keyline_colour)
     whole = on_surround(sheet, images, writer.lab, colours)

@@ -7,9 +7,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from proofs.findings import Finding, Remedy, Severity
-from proofs.inspection.tones import clipped_shares_at
-from proofs.outside.pixels.measure.mid_grey import lightness_map, mid_grey_shift
-from proofs.outside.pixels.resize.print_size import ProfiledImage
+from proofs.inspection.tone_figures import clipped_shares_at
+from proofs.outside.pixels.colour.profiled_image import ProfiledImage
+from proofs.outside.pixels.measure.lightness import lightness_map, mid_grey_shift
 from proofs.plan.checks.outcomes import Tones
 from proofs.plan.tones.tone import Variant
 from proofs.records.job import Job

@@ -10,16 +10,16 @@ import functools
 import multiprocessing
 import os
 import signal
+import threading
 import traceback
 from collections.abc import Callable, Generator, Iterator, Sequence
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
-from types import FrameType
 from typing import Protocol, TypeVar
 
-from proofs.errors import ExitCode, ProofsError
+from proofs.errors import ExitCode, ProofsError, shortage_of
 from proofs.findings import Status
 from proofs.outside.machine import memory_bytes
 
@@ -65,6 +65,11 @@ class Workers:
     is_stopped: Callable[[], bool] = lambda: False
     one_done: Callable[[], None] = lambda: None
 
+    @property
+    def exit_code(self) -> ExitCode:
+        """130 once the run was stopped, whatever had been finished by then."""
+        return ExitCode.INTERRUPTED if self.is_stopped() else ExitCode.DONE
+
     def results(
         self,
         work: Callable[[_Task], _Result],
@@ -96,10 +101,13 @@ def guarded(
 def trouble_of(error: Exception, public_names: Sequence[tuple[Path, str]]) -> Trouble:
     """Return what an error means for the task that raised it.
 
-    An error of the program's own keeps its exit code; any other is a fault, with its traceback.
+    An error of the program's own keeps its exit code, and so does a lack of room or memory; any
+    other is a fault, with its traceback.
     """
     if isinstance(error, ProofsError):
         return Trouble(_public(str(error), public_names), error.code, error.exit_code)
+    if (shortage := shortage_of(error)) is not None:
+        return Trouble(_public(str(shortage), public_names), shortage.code, shortage.exit_code)
     trace = "".join(traceback.format_exception(error))
     reason = f"a fault of the program: {trace.strip().splitlines()[-1]}"
     return Trouble(_public(reason, public_names), Status.FAILED, ExitCode.FAULT, trace)
@@ -123,26 +131,6 @@ def usual_count() -> int:
     except AttributeError:  # not on every system
         cores = os.cpu_count() or 1
     return max(1, min(cores, memory_bytes() // _BYTES_PER_WORKER, _MOST_WORKERS))
-
-
-@contextmanager
-def interrupts() -> Iterator[Callable[[], bool]]:
-    """Give a function that says whether Ctrl-C was pressed; a second press ends the program.
-
-    So a run can finish the tasks in hand and record them before it ends.
-    """
-    pressed: list[int] = []
-
-    def note(number: int, frame: FrameType | None) -> None:
-        if pressed:
-            raise KeyboardInterrupt
-        pressed.append(number)
-
-    before = signal.signal(signal.SIGINT, note)
-    try:
-        yield lambda: bool(pressed)
-    finally:
-        signal.signal(signal.SIGINT, before)
 
 
 def _results(
@@ -176,8 +164,8 @@ def _in_a_pool(
     lost: list[_Task] = []
     with _pool(min(count, len(tasks), _MOST_WORKERS)) as pool:
         while True:
-            # At most two for each worker: an interrupt is answered soon, and memory stays small.
-            while coming and len(under_way) < 2 * count and not (is_broken or is_stopped()):
+            # One for each worker: once the run is stopped, no further task begins.
+            while coming and len(under_way) < count and not (is_broken or is_stopped()):
                 try:
                     future = pool.submit(run, coming[-1])
                 except BrokenProcessPool:
@@ -199,14 +187,32 @@ def _in_a_pool(
                     yield result
 
 
-def _pool(count: int) -> concurrent.futures.ProcessPoolExecutor:
-    return concurrent.futures.ProcessPoolExecutor(
+@contextmanager
+def _pool(count: int) -> Iterator[concurrent.futures.ProcessPoolExecutor]:
+    """Give a pool of workers; whatever ends it early ends them at once."""
+    pool = concurrent.futures.ProcessPoolExecutor(
         count or 1,
         mp_context=multiprocessing.get_context("spawn"),  # the pixel library hangs after a fork
         initializer=_start,
     )
+    try:
+        yield pool
+    except BaseException:
+        pool.shutdown(wait=False, cancel_futures=True)
+        for child in multiprocessing.active_children():
+            child.kill()
+        raise
+    pool.shutdown()
 
 
 def _start() -> None:
-    """The parent answers an interrupt; workers finish the task in hand."""
+    """The parent answers an interrupt; workers finish the task in hand, and end with the parent."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+    threading.Thread(target=_end_with_parent, daemon=True).start()
+
+
+def _end_with_parent() -> None:
+    parent = multiprocessing.parent_process()
+    if parent is not None:
+        parent.join()
+        os._exit(1)  # whatever the other threads are at: nobody waits for it any more

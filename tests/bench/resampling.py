@@ -1,4 +1,4 @@
-"""Which light to reduce in, and which kernel to enlarge with: the figures behind the choice.
+"""Whether to reduce in codes or in linear light, and which kernel to enlarge with: the figures.
 
     python tests/bench/resampling.py
 
@@ -10,7 +10,7 @@ import pyvips
 import skimage.data
 
 from proofs.lengths import PixelSize
-from proofs.outside.pixels.colour.cielab import xyz_to_cielab
+from proofs.outside.pixels.colour import cielab
 from proofs.outside.pixels.colour.linear_light import to_16_bits
 from proofs.outside.pixels.colour.spaces import SRGB, linear_to_srgb, rgb_to_xyz, srgb_to_linear
 from proofs.outside.pixels.resize.resampling import image_of_codes, resampled
@@ -20,12 +20,12 @@ KERNELS = ("bilinear", "bicubic", "lbb", "nohalo", "vsqbs")
 
 
 def picture_of(codes: np.ndarray) -> pyvips.Image:
-    """Return codes from 0 to 1 as a picture of 16 bits."""
+    """Return codes from 0 to 1 as a 16-bit image."""
     return pyvips.Image.new_from_array(np.rint(codes * 65535).astype(np.uint16))
 
 
 def reduced(codes: np.ndarray, size: PixelSize, *, linear: bool) -> np.ndarray:
-    """Return codes reduced as they are, or as light and coded again."""
+    """Return codes reduced directly, or by way of linear light."""
     given = srgb_to_linear(codes) if linear else codes
     result = resampled(picture_of(given), size) / 65535
     return linear_to_srgb(result) if linear else result
@@ -33,16 +33,16 @@ def reduced(codes: np.ndarray, size: PixelSize, *, linear: bool) -> np.ndarray:
 
 def lightness(codes: np.ndarray) -> np.ndarray:
     """Return the L* of sRGB codes."""
-    return xyz_to_cielab(srgb_to_linear(codes) @ rgb_to_xyz(SRGB).T)[..., 0]
+    return cielab.from_xyz(srgb_to_linear(codes) @ rgb_to_xyz(SRGB).T)[..., 0]
 
 
 def decibels(error: np.ndarray) -> float:
-    """Return the peak signal to noise ratio of an error in codes of 8 bits."""
+    """Return the peak signal-to-noise ratio of an error in 8-bit codes."""
     return float(10 * np.log10(255**2 / np.mean(error**2)))
 
 
 def linear_or_not() -> None:
-    """Print what reducing in codes and in light does to tone and to edges."""
+    """Print the effect of reducing in codes and in light on tone and edges."""
     print(
         "reducing               mean L*: asked, in codes, in light   rms to the asked: codes, light"
     )
@@ -75,7 +75,7 @@ def linear_or_not() -> None:
 
 
 def kernels() -> None:
-    """Print how near each kernel comes to a photograph that was reduced and is enlarged again."""
+    """Print how near each kernel comes to a photograph that is reduced and enlarged again."""
     for name, picture in PICTURES.items():
         for factor in (1.5, 2.0):
             height, width = picture.shape[:2]

@@ -1,9 +1,9 @@
-"""How fast pictures pass: the figures that the program's specification asks for.
+"""The speed of the program: the figures that its specification requires.
 
     python tests/bench/speed.py [THREADS]
 
-Prints seconds of wall clock and of the processor, and megapixels a second; nothing here is timed
-by CI. The picture is made up of waves and noise, 24 megapixels.
+Prints wall-clock and processor seconds, and megapixels per second; nothing here is timed
+by CI. The picture consists of waves and noise, 24 megapixels.
 """
 
 import os
@@ -25,9 +25,10 @@ from proofs.outside.pixels import vips
 from proofs.outside.pixels.colour import spaces
 from proofs.outside.pixels.colour.cielab import ToneAdjustment
 from proofs.outside.pixels.colour.output_space import OutputSpace
+from proofs.outside.pixels.colour.profiled_image import ProfiledImage
 from proofs.outside.pixels.conversion.convert import converted, variant_images
 from proofs.outside.pixels.prints.encoding import encoded
-from proofs.outside.pixels.resize.print_size import ProfiledImage, sized_for_print
+from proofs.outside.pixels.resize.print_size import sized_for_print
 from proofs.outside.pixels.source.decode import decode, read_facts
 from proofs.records.labs import FileFormat
 from tests.outside.pixels.pictures import lab
@@ -38,7 +39,7 @@ _HOW = ("--variants", "--anyway", "--rules=none", "--mount=no-window", "--sharpe
 
 
 def picture(width: int, height: int) -> np.ndarray:
-    """Return waves and noise of 8 bits."""
+    """Return 8-bit waves and noise."""
     y, x = np.mgrid[0:height, 0:width].astype(np.float32)
     waves = [np.sin(x / 310), np.cos(y / 190), np.sin((x + y) / 230)]
     noise = np.random.default_rng(1).normal(0, 4, (height, width, 1)).astype(np.float32)
@@ -46,7 +47,7 @@ def picture(width: int, height: int) -> np.ndarray:
 
 
 def timed(words: str, megapixels: float, work: Callable[[], object]) -> float:
-    """Print and return the processor seconds that some work takes."""
+    """Print and return the processor seconds that a piece of work takes."""
     wall, processor = time.perf_counter(), time.process_time()
     work()
     wall, processor = time.perf_counter() - wall, time.process_time() - processor
@@ -80,18 +81,18 @@ def whole_make(words: str, path: Path, size: str, *, times: int = 3) -> None:
 
 
 def in_full(made: Callable[[], pyvips.Image]) -> None:
-    """Work a picture out to its last pixel."""
+    """Compute an image to its last pixel."""
     made().write_to_memory()
 
 
-def by_float_lab(base: ProfiledImage, target: bytes) -> pyvips.Image:
-    """The route that is four times as slow: the curve on Lab in floating point."""
+def by_float_cielab(base: ProfiledImage, target: bytes) -> pyvips.Image:
+    """The conversion that is four times as slow: the curve on CIELAB in floating point."""
     source, end = vips.profile_file(base.profile), vips.profile_file(target)
-    lab_picture = base.image.icc_import(input_profile=source, intent="relative", pcs="lab")
-    codes = lab_picture[0].linear(655.35, 0.5).cast("ushort")
+    cielab_picture = base.image.icc_import(input_profile=source, intent="relative", pcs="lab")
+    codes = cielab_picture[0].linear(655.35, 0.5).cast("ushort")
     curve = ToneAdjustment(0.10).curve()(np.linspace(0, 100, 65536)).astype(np.float32)
     lightness = codes.maplut(pyvips.Image.new_from_array(curve[None, :, None]))
-    toned = lightness.bandjoin(lab_picture.extract_band(1, n=2)).copy(interpretation="lab")
+    toned = lightness.bandjoin(cielab_picture.extract_band(1, n=2)).copy(interpretation="lab")
     return toned.icc_export(output_profile=end, intent="relative", depth=8)
 
 
@@ -120,13 +121,13 @@ def main() -> None:
             partial(in_full, partial(converted, base, target, 0.10)),
         )
         slow = timed(
-            f"the same through float Lab to {name}",
+            f"the same through float CIELAB to {name}",
             28.8,
-            partial(in_full, partial(by_float_lab, base, spaces.built_in_profile(name))),
+            partial(in_full, partial(by_float_cielab, base, spaces.built_in_profile(name))),
         )
         print(f"{'':46s} {slow / fast:.1f} times as fast")
     own = lab(format_=FileFormat.JPEG)
-    darker = [density + 0.05 for density in DENSITIES]  # the plain step would be a mere copy
+    darker = [density + 0.05 for density in DENSITIES]  # the unadjusted step would be a mere copy
     timed("four steps to srgb at once", 4 * 28.8, lambda: variant_images(base, own, darker))
     wide = ProfiledImage(base.image, spaces.built_in_profile("wide"))
     target = OutputSpace(spaces.built_in_profile("srgb"), 8)

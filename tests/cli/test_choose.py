@@ -219,7 +219,7 @@ def test_an_entry_or_a_step_that_is_not_there_is_refused(
         (("file,title", "a.jpg,A"), "no column 'chosen'.*in the spreadsheet"),
         (("number,file,chosen", "1,a.jpg,", "1,b.jpg,"), "lines 2 and 3 both have the number '1'"),
         (("number,file,bracket,chosen", "1,a.jpg,dark,"), "line 2, bracket: .*then choose"),
-        (("number,title", "1,A"), "no column is headed 'file'"),
+        (("number,title", "1,A"), "no column is named 'file'"),
     ],
 )
 def test_a_file_that_cannot_take_the_choice_is_refused(rows: tuple[str, ...], words: str) -> None:

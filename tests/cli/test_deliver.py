@@ -213,8 +213,8 @@ def test_the_ticket_as_a_table_has_one_row_per_file(made: Path) -> None:
 def test_the_list_can_be_typed_in(made: Path) -> None:
     lines = (made / "order.txt").read_text("utf-8").splitlines()
     assert lines[:4] == [
-        "Order of 4 prints of 3 files",
-        "JPEG, 8 bit, 150 ppi, profile sRGB IEC61966-2-1 embedded",
+        "Order of 4 prints from 3 files",
+        "JPEG, 8-bit, 150 ppi, profile sRGB IEC61966-2-1 embedded",
         "Needed by 3 December 2026",
         "Cost 13.50 EUR",
     ]
@@ -227,10 +227,18 @@ def test_the_ticket_states_all_that_the_lab_needs(made: Path) -> None:
     assert all(
         words in text
         for words in (
-            *("4 prints of 3 files", "Needed by 3 December 2026", "Cost 13.50 EUR", "2_two.jpg"),
+            *("4 prints from 3 files", "Needed by 3 December 2026", "Cost 13.50 EUR", "2_two.jpg"),
             *("TOP", "Cotton", "silk", "8 × 10 in", "Print at 100 %: no fit, no crop, no trim."),
-            *("No correction, no sharpening.", "The tone is in the file.", "By the ruler"),
-            *("The white margin is meant.", "Nothing on the back.", "profile sRGB IEC61966-2-1"),
+            *(
+                "No correction, no sharpening.",
+                "Brightness is deliberate: do not adjust.",
+                "By ruler",
+            ),
+            *(
+                "Leave the white margin on.",
+                "No stamps or stickers on the back.",
+                "profile sRGB IEC61966-2-1",
+            ),
         )
     )
 
@@ -308,7 +316,7 @@ def test_refusals_are_in_the_record_too(folder: Path, tmp_path: Path) -> None:
         ("9,A,one.jpg,long 4 in,A,1,,gloss", 3, "finish: 'gloss' is none of the lab's"),
         ("9,A,one.jpg,long 14 in,A,1,,", 1, "no sheet of 'small' carries an image"),
         ("9,A,none.jpg,long 4 in,A,1,,", 4, "there is no such file"),
-        ("9,A,one.jpg,long 4 in,A,many,,", 3, "'many' is no number of copies"),
+        ("9,A,one.jpg,long 4 in,A,many,,", 3, "'many' is not a number of copies"),
         ("9,A,one.jpg,long 4 yards,A,1,,", 3, "4 yards"),
     ],
 )

@@ -129,7 +129,10 @@ def test_ten_inches_under_an_eighth_of_overlap_leave_nine_and_three_quarters(
     said = in_process("measure", path, "--mount", "overlap-white")
     assert said.code == 1
     assert "visible    9 3/4 × 6.42 in (24.77 × 16.3 cm)" in said.out
-    assert "longest visible side 9 3/4 in (24.77 cm) is below the least 10 in (25.4 cm)" in said.out
+    assert (
+        "longest visible side 9 3/4 in (24.77 cm) is below the minimum of 10 in (25.4 cm)"
+        in said.out
+    )
     # By hand: 9.75 in = 247.65 mm; two thirds of 254 mm less 6.35 mm = 162.983333 mm.
     (file,) = record(path, "--mount", "overlap-white")["files"]
     assert file["sight_size_mm"] == {"width": 247.65, "height": 162.983333}
@@ -264,7 +267,9 @@ def test_a_finding_of_several_files_is_listed_once(many: Said) -> None:
 
 
 def test_the_gravest_finding_comes_first(many: Said) -> None:
-    places = [many.out.index(word) for word in ("is cut short", "is below the least", "no profile")]
+    places = [
+        many.out.index(word) for word in ("is cut short", "is below the minimum", "no profile")
+    ]
     assert places == sorted(places)
 
 

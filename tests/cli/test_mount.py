@@ -17,7 +17,7 @@ RULES = ("--mount", "overlap-white", "--cutter", "hand", "--rules", "print-16x20
 FILES = ("mounting.pdf", "templates.pdf", "labels.pdf")
 HEADS = (
     *("Timetable", "Material list", "Cutting guide", "All cuts", "Mounting plan", "Last look"),
-    *("Packing list", "Which print is where"),
+    *("Packing list", "Print log"),
 )
 TITLE = "The long way round the lighthouse, in the wind, before anybody thought of breakfast"
 
@@ -66,8 +66,8 @@ def test_mounts_cut_alike_share_a_page(run: tuple[Path, Any]) -> None:
     ] == [(2, ["1", "2"], 1), (1, ["4"], 2), (1, ["6"], 0)]
     text = text_of(out / "mounting.pdf")
     assert text.count("Mount 1 of 3") == 1
-    assert "cut 2" in text
-    assert "first mat" in text
+    assert "make 2" in text
+    assert "top mat" in text
 
 
 def test_what_breaks_a_rule_or_cannot_be_read_is_left_out(run: tuple[Path, Any]) -> None:
@@ -227,7 +227,7 @@ def test_the_return_label_names_the_exhibitor(tmp_path: Path) -> None:
     address = "12 Quay Lane, Marrow Haven"
     (tmp_path / "job.toml").write_text(f'[exhibitor]\nname = "A. Maker"\naddress = "{address}"\n')
     in_process("mount", tmp_path, "--out", tmp_path / "bench", *RULES)
-    packing = next(t for t in page_texts(tmp_path / "bench/mounting.pdf") if "Way back" in t)
+    packing = next(t for t in page_texts(tmp_path / "bench/mounting.pdf") if "Return label" in t)
     assert "A. Maker" in packing
     assert address in packing
     # The rules ask for no name, so the labels on the backs have none.

@@ -291,7 +291,7 @@ def test_strips_and_prints_keep_out_of_each_others_folders(
     ("options", "words"),
     [
         (("--sheet", "9x9 in"), "is no sheet of the lab"),
-        (("--sheet", "large"), "is no size"),
+        (("--sheet", "large"), "is not a size"),
         (("--at", "0.5"), "is not a place"),
         (("--at", "0.5,1.2"), "is not a place"),
         (("--at", "nan,0.5"), "is not a place"),

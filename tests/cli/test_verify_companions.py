@@ -13,7 +13,7 @@ from typing import Any
 import pytest
 from PIL import Image
 
-from proofs.outside.pixels.prints.catalogue_copies import title_xmp
+from proofs.outside.pixels.metadata.credit import title_xmp
 from tests.command import gradient, in_process, write_entries
 from tests.labs import write_labs, write_screen_rules
 from tests.tampering import (

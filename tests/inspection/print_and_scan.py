@@ -1,6 +1,6 @@
-"""A simulated lab and scanner: what becomes of a wedge between the file and the scan.
+"""A simulated lab and scanner: what happens to a wedge between the file and the scan.
 
-Written by itself, from the definitions, so that it shares no formula with what reads the scan:
+Written independently, from the definitions, so that it shares no formula with the reader:
 only the wedge's patches come from the program.
 """
 
@@ -72,7 +72,7 @@ def sheet(scan: Scan, *, fine: int = 2) -> Picture:
 
 
 def surround(made: Any, draw: Any, ppi: int, scan: Scan) -> None:
-    """Put pictures, a framed picture, rules and lettering round the wedge's place."""
+    """Draw pictures, a framed picture, rules and lettering around the wedge's place."""
     random = np.random.default_rng(scan.seed)
     rows, columns = np.mgrid[0 : 2 * ppi, 0 : int(3.2 * ppi)] / ppi
     waves = 50 + 30 * np.sin(3 * columns) * np.cos(4 * rows) + random.normal(0, 6, rows.shape)
@@ -117,7 +117,7 @@ def lamp(shape: tuple[int, ...], scan: Scan) -> Picture:
 
 
 def blurred(picture: Picture, sigma: float) -> NDArray[np.float32]:
-    """Return a picture blurred by a bell of this width, in pixels."""
+    """Return a picture blurred by a Gaussian of this standard deviation, in pixels."""
     reach = math.ceil(3 * sigma)
     bell = np.exp(-0.5 * (np.arange(-reach, reach + 1) / sigma) ** 2)
     bell /= bell.sum()
@@ -134,7 +134,7 @@ def srgb(light: Picture) -> Picture:
 
 
 def linear(codes: NDArray[np.uint8]) -> NDArray[np.float32]:
-    """Return the linear light of sRGB codes of 8 bits (IEC 61966-2-1, from memory)."""
+    """Return the linear light of 8-bit sRGB codes (IEC 61966-2-1, from memory)."""
     value = codes / 255
     light = np.where(value <= 0.04045, value / 12.92, ((value + 0.055) / 1.055) ** 2.4)
     return light.astype(np.float32)

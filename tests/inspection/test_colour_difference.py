@@ -1,4 +1,4 @@
-"""CIEDE2000 against published pairs and colour-science.
+"""CIEDE2000 against published pairs and colour-science; a soft proof's figures counted by hand.
 
 Outside sources: the test pairs of Sharma, Wu and Dalal (Color Research and Application 30, 2005,
 table 1) for the formula's pitfalls; colour-science for all other colours.
@@ -11,7 +11,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from proofs.inspection.colour_difference import ciede2000
+from proofs.inspection.colour_difference import ciede2000, colour_loss, out_of_gamut
+from proofs.plan.delivery.gamut import SEEN, ColourLoss
 from tests.outside.pixels.reference import difference
 
 PUBLISHED = 1e-4
@@ -33,7 +34,7 @@ PAIRS = [
     ((90.9257, -0.5406, -0.9208), (88.6381, -0.8985, -0.7239), 1.5381),
     ((2.0776, 0.0795, -1.1350), (0.9033, -0.0636, -0.5514), 0.9082),
 ]
-labs = st.tuples(st.floats(0, 100), st.floats(-120, 120), st.floats(-120, 120))
+cielab_colours = st.tuples(st.floats(0, 100), st.floats(-120, 120), st.floats(-120, 120))
 
 
 @pytest.mark.parametrize(("one", "other", "published"), PAIRS)
@@ -42,8 +43,8 @@ def test_published_pairs_differ_as_published(one: Any, other: Any, published: fl
     assert got == pytest.approx([published, published], abs=PUBLISHED)
 
 
-@given(labs, labs)
-def test_any_colours_differ_as_colour_science_says(one: Any, other: Any) -> None:
+@given(cielab_colours, cielab_colours)
+def test_any_colours_differ_as_by_colour_science(one: Any, other: Any) -> None:
     a, b = np.array(one), np.array(other)
     assert float(ciede2000(a, b)) == pytest.approx(float(difference(a, b)), abs=ARITHMETIC)
 
@@ -51,3 +52,10 @@ def test_any_colours_differ_as_colour_science_says(one: Any, other: Any) -> None
 def test_a_colour_does_not_differ_from_itself() -> None:
     colours = np.random.default_rng(5).uniform([0, -120, -120], [100, 120, 120], (1000, 3))
     assert ciede2000(colours, colours).max() == 0
+
+
+def test_shares_count_what_is_above_the_limits_and_not_on_them() -> None:
+    loss = np.array([[0, 1, 4, 4.5], [5, 0.5, 0, 9]], np.float32)
+    beyond = np.array([[0, 0, SEEN, 2.5], [3, 0, 0, 8]], np.float32)
+    assert colour_loss(loss, beyond, 4.0) == ColourLoss(3 / 8, 3 / 8, 24 / 8, 9.0)
+    assert out_of_gamut(beyond).tolist() == [[False] * 3 + [True], [True, False, False, True]]

@@ -1,7 +1,7 @@
-"""Figures of tones: densities from white, percentiles by plain names, shares lost.
+"""Tone figures: densities above white, percentiles by plain names, clipped shares.
 
 Outside source: the table of CIE L*, Y and D computed with colour-science from CIE 015 and
--log10 Y (CIE e-ILV 17-24-073).
+-log10 Y (CIE e-ILV 17-24-073). L* 99.5 as bare paper is common practice, no source.
 """
 
 import math
@@ -11,7 +11,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from proofs.inspection.tone_figures import DENSEST, ToneFigures, tone_figures
+from proofs.inspection.tone_figures import (
+    DENSEST,
+    ToneFigures,
+    clipped_shares,
+    clipped_shares_at,
+    tone_figures,
+)
 from tests import near
 
 TABLE = [(5, 2.2569), (8, 2.0527), (20, 1.5245), (50, 0.7347), (60, 0.5509), (90, 0.1175)]
@@ -24,7 +30,7 @@ def figures(values: list[float], black: float = 9.0) -> ToneFigures:
 
 
 @pytest.mark.parametrize(("tone", "density"), TABLE)
-def test_an_even_picture_has_the_density_of_its_tone(tone: float, density: float) -> None:
+def test_a_uniform_picture_has_the_density_of_its_tone(tone: float, density: float) -> None:
     found = figures([tone] * 9)
     told = (found.mean, found.median, found.lightest, found.darkest)
     assert told == pytest.approx((density,) * 4, abs=near.PRINTED_DENSITY)
@@ -48,22 +54,22 @@ def test_two_hundredths_of_white_and_black_do() -> None:
     assert found.darkest == pytest.approx(1.5245, abs=near.PRINTED_DENSITY)
 
 
-def test_what_is_lost_is_told_by_its_share() -> None:
+def test_clipped_tones_are_given_as_shares() -> None:
     found = figures([0, 5, 8.9, 9, 50, 99, 99.5, 100], black=9.0)
     assert (found.blocked_share, found.bare_share) == (3 / 8, 2 / 8)
 
 
-def test_black_is_as_dense_as_is_told_and_white_has_no_density() -> None:
+def test_black_has_the_greatest_density_and_white_has_none() -> None:
     assert figures([0.0]) == ToneFigures(DENSEST, DENSEST, DENSEST, DENSEST, 1.0, 0.0)
     assert figures([100.0]) == ToneFigures(0.0, 0.0, 0.0, 0.0, 0.0, 1.0)
     assert math.copysign(1, figures([100.0]).mean) == 1  # never "-0.00"
 
 
 @given(values=tones)
-def test_densities_stand_in_their_order(values: list[float]) -> None:
+def test_densities_are_in_order(values: list[float]) -> None:
     found = figures(values)
     assert 0 <= found.lightest <= found.median <= found.darkest <= DENSEST
-    # A float32 and a table of light stray by less than this between them.
+    # A float32 and a table of light differ by less than this.
     slack = near.PRINTED_DENSITY
     darkest = min(values)
     assert found.mean <= figures([darkest]).mean + slack
@@ -78,3 +84,25 @@ def test_the_order_of_the_pixels_does_not_matter(values: list[float]) -> None:
         other.lightest,
         other.darkest,
     )
+
+
+def test_shares_count_what_is_darker_than_the_paper_and_what_is_bare() -> None:
+    ramp = np.linspace(0, 100, 1001, dtype=np.float32)[None]
+    found = clipped_shares(ramp, 9.05)
+    assert found.blocked == pytest.approx(91 / 1001)
+    assert found.bare == pytest.approx(6 / 1001)
+
+
+def test_a_darker_step_blocks_more_shadow_and_leaves_less_bare_white() -> None:
+    tones = np.linspace(0, 100, 5001, dtype=np.float32)[None]
+    lighter, plain, darker = (clipped_shares_at(tones, d, 9.0) for d in (-0.1, 0.0, 0.2))
+    assert lighter.blocked < plain.blocked < darker.blocked
+    assert lighter.bare >= plain.bare >= darker.bare
+
+
+@given(st.floats(0, 20))
+def test_the_unadjusted_step_does_not_change_the_shares(black: float) -> None:
+    tones = np.linspace(0, 100, 301, dtype=np.float32)[None]
+    plain, before = clipped_shares_at(tones, 0.0, black), clipped_shares(tones, black)
+    assert plain.blocked == pytest.approx(before.blocked, abs=1 / 301)
+    assert plain.bare == before.bare

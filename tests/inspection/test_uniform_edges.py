@@ -1,4 +1,4 @@
-"""An even strip along an edge is found, and a plain background is not taken for one."""
+"""A uniform strip along an edge is found, and a plain background is not taken for one."""
 
 import numpy as np
 import pytest
@@ -24,11 +24,11 @@ def with_strip(width: int, level: float = 1.0) -> NDArray[np.float32]:
 
 @pytest.mark.parametrize("width", [1, 6, 20, 90])
 @pytest.mark.parametrize("level", [0.0, 0.5, 1.0])
-def test_a_strip_is_as_wide_as_it_is(width: int, level: float) -> None:
+def test_the_width_of_a_strip_is_found(width: int, level: float) -> None:
     assert uniform_edge_width(with_strip(width, level)) == width
 
 
-def test_a_strip_with_the_noise_of_a_jpeg_is_still_one() -> None:
+def test_a_strip_with_jpeg_noise_is_found() -> None:
     lines = with_strip(30)
     lines[:30] += np.random.default_rng(1).uniform(-2, 2, (30, SAMPLES, 3)) / 255
     assert uniform_edge_width(lines) == 30
@@ -38,7 +38,7 @@ def test_a_picture_with_grain_to_its_edge_has_no_strip() -> None:
     assert uniform_edge_width(grain(LINES, 0.4)) == 0
 
 
-def test_a_plain_background_is_no_strip() -> None:
+def test_a_plain_background_is_not_a_strip() -> None:
     assert uniform_edge_width(with_strip(LINES // 3)) == 0
     assert uniform_edge_width(np.ones((LINES, SAMPLES, 1), np.float32)) == 0
 
@@ -48,18 +48,18 @@ def findings(**strips: int) -> tuple[Finding, ...]:
     return uniform_edge_findings(lines, a_plan(a_job(), "long 12 in"), 0, PPI)
 
 
-def test_a_strip_of_less_than_half_a_millimetre_is_not_told() -> None:
+def test_a_strip_of_less_than_half_a_millimetre_is_not_reported() -> None:
     # 5 px at 300 ppi are 0.423 mm, 6 px are 0.508 mm.
     assert findings(top=5) == ()
     assert [f.code for f in findings(top=6)] == ["border-in-file"]
 
 
-def test_what_the_mat_hides_of_a_strip_is_no_loss() -> None:
-    # 30 px at 300 ppi are 1/10 in, and the mat hides 1/8 in: 11 3/4 x 7 3/4 in stay visible.
+def test_what_the_mat_covers_of_a_strip_is_no_loss() -> None:
+    # 30 px at 300 ppi are 1/10 in, and the mat covers 1/8 in: 11 3/4 x 7 3/4 in stay visible.
     assert "11 3/4 × 7 3/4 in" in findings(left=30)[0].message
 
 
-def test_what_shows_of_a_strip_is_taken_off_the_visible_size() -> None:
+def test_the_visible_part_of_a_strip_is_subtracted_from_the_visible_size() -> None:
     # 60 px are 1/5 in, 0.075 in of it outside the mat: 11.675 in of 11.75 in stay on that axis.
     assert "11.6" in findings(left=60)[0].message
     assert "0.2 in (5.08 mm) at the left" in findings(left=60)[0].message

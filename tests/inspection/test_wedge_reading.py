@@ -1,6 +1,6 @@
-"""The wedge found in simulated scans and read back, and refused where it is not to be found.
+"""The wedge found in simulated scans and read back, and refused where there is none.
 
-The lab and the scanner are those of ``print_and_scan``; what they were told is the reference, so
+The lab and the scanner are those of ``print_and_scan``; their settings are the reference, so
 that every figure here is computed. Densities: -log10 R (CIE e-ILV 17-24-073), L* by CIE 15.
 """
 
@@ -12,8 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 
-from proofs.inspection.connected_components import dark_runs, moments_of
-from proofs.inspection.wedge_finding import find_wedge, frame_moments
+from proofs.inspection.wedge_finding import find_wedge
 from proofs.inspection.wedge_reading import WedgeReading
 from proofs.lengths import Length
 from tests.inspection.print_and_scan import (
@@ -29,14 +28,14 @@ from tests.inspection.print_and_scan import (
     scanned,
     sheet,
 )
-from tests.near import ARITHMETIC, CODES_8_BIT, PRINTED_DENSITY, READ_BACK, TURN_DEGREES
+from tests.near import CODES_8_BIT, PRINTED_DENSITY, READ_BACK, TURN_DEGREES
 
 BOTH_SIZES = pytest.mark.parametrize("width", [LARGE, SMALL], ids=["large", "small"])
 ROUGH = Scan(turn=-8, ppi=200, noise=2, gradient=0.35, gradient_way=30, blur=0.7, veil=0.01)
 
 
 def hundredths(least: float, most: float) -> st.SearchStrategy[float]:
-    """Numbers as a person would set them."""
+    """Numbers of two decimals."""
     return st.integers(round(100 * least), round(100 * most)).map(lambda number: number / 100)
 
 
@@ -87,21 +86,21 @@ def test_an_offset_of_the_lab_is_read_back(scan: Scan) -> None:
 
 @BOTH_SIZES
 @pytest.mark.parametrize("offset", [-0.10, 0.0, 0.20])
-def test_a_rough_scan_gives_the_offset_too(width: Length, offset: float) -> None:
+def test_the_offset_is_read_from_a_rough_scan_too(width: Length, offset: float) -> None:
     reading = find_wedge(light_of(replace(ROUGH, width=width, offset=offset)))
     assert reading.offset == pytest.approx(offset, abs=READ_BACK)
 
 
 @BOTH_SIZES
 @pytest.mark.parametrize("turn", [0, 90, 180, 270, 97])
-def test_the_dark_end_is_found_whichever_way_the_sheet_lay(width: Length, turn: float) -> None:
+def test_the_dark_end_is_found_however_the_sheet_is_turned(width: Length, turn: float) -> None:
     reading = find_wedge(light_of(Scan(width=width, turn=turn, offset=0.1)))
     assert turn_found(reading, turn) == pytest.approx(0, abs=TURN_DEGREES)
     assert reading.offset == pytest.approx(0.1, abs=READ_BACK)
 
 
 def test_every_step_is_read() -> None:
-    """The lab's fault is a power of the light, so each density grows by the same share."""
+    """The lab's error is a power of the light, so each density grows by the same share."""
     reading = find_wedge(light_of(Scan(offset=0.10, ppi=200)))
     share = 0.10 / MID_DENSITY
     asked = [step.density_asked or 0 for step in reading.steps[4:]]
@@ -109,14 +108,14 @@ def test_every_step_is_read() -> None:
     assert found == pytest.approx([share * density for density in asked], abs=READ_BACK / 2)
 
 
-def test_the_densities_asked_are_those_of_the_table() -> None:
+def test_the_requested_densities_match_the_table() -> None:
     """L* 20, 50, 80 and 90 are the D below: -log10 of CIE's Y, computed."""
     steps = find_wedge(light_of(CLEAN)).steps
     asked = [steps[number].density_asked for number in (2, 5, 8, 9)]
     assert asked == pytest.approx([1.52447, 0.73474, 0.24656, 0.11746], abs=PRINTED_DENSITY)
 
 
-def test_a_clean_scan_of_a_faultless_print_reads_as_asked() -> None:
+def test_a_clean_scan_of_a_perfect_print_reads_as_requested() -> None:
     reading = find_wedge(light_of(CLEAN))
     assert [step.lightness_read for step in reading.steps] == pytest.approx(
         [10.0 * n for n in range(11)], abs=0.5
@@ -129,29 +128,29 @@ def test_the_black_step_has_no_density() -> None:
     assert (black.density_asked, black.density_read, black.difference) == (None, None, None)
 
 
-def test_the_print_s_black_is_told_as_a_share_of_white() -> None:
+def test_the_prints_black_is_given_as_a_share_of_white() -> None:
     assert find_wedge(light_of(CLEAN)).black == pytest.approx(INK / PAPER, abs=0.003)
 
 
-def test_uneven_light_is_told() -> None:
+def test_uneven_light_is_measured() -> None:
     even = find_wedge(light_of(CLEAN)).evenness
     uneven = find_wedge(light_of(replace(CLEAN, gradient=0.5))).evenness
     assert even > 0.98
     assert 0.6 < uneven < 0.85
 
 
-def test_burnt_white_is_told() -> None:
+def test_burnt_white_is_measured() -> None:
     assert find_wedge(light_of(replace(CLEAN, exposure=0.9))).burnt == 0
     assert find_wedge(light_of(replace(CLEAN, exposure=1.1))).burnt > 0.95
 
 
-def test_noise_widens_the_doubt() -> None:
+def test_noise_increases_the_doubt() -> None:
     quiet = find_wedge(light_of(replace(CLEAN, noise=1))).doubt
     noisy = find_wedge(light_of(replace(CLEAN, noise=4))).doubt
     assert 2 * quiet < noisy < READ_BACK
 
 
-def test_a_photograph_taken_askew_is_read() -> None:
+def test_a_photograph_taken_at_an_angle_is_read() -> None:
     light = light_of(Scan(ppi=150, offset=0.1, noise=1))
     rows, columns = np.mgrid[0 : light.shape[0], 0 : light.shape[1]].astype(float)
     depth = 1 + 0.12 * columns / light.shape[1] + 0.06 * rows / light.shape[0]
@@ -160,7 +159,7 @@ def test_a_photograph_taken_askew_is_read() -> None:
     assert find_wedge(light[y, x]).offset == pytest.approx(0.1, abs=READ_BACK)
 
 
-def test_a_wedge_of_its_own_on_a_black_ground_is_read() -> None:
+def test_a_wedge_alone_on_a_black_background_is_read() -> None:
     clean = light_of(CLEAN)
     ground = np.full((500, 700), 0.01, np.float32)
     ground[200:264, 150:550] = clean[TOP_PX : TOP_PX + 64, LEFT_PX : LEFT_PX + 400]
@@ -244,40 +243,6 @@ def test_a_hand_over_the_steps_is_refused() -> None:
     assert "nothing may cover" in refusal(light)
 
 
-def test_a_blurred_wedge_is_refused_rather_than_read_wrong() -> None:
+def test_a_blurred_wedge_is_refused_rather_than_misread() -> None:
     scan = Scan(width=SMALL, ppi=300, blur=4, offset=0.1, surroundings=False)
     assert "too blurred" in refusal(light_of(scan))
-
-
-def test_shapes_that_touch_at_a_corner_are_one() -> None:
-    dark = np.array([[1, 0, 0, 1], [0, 1, 0, 1], [0, 0, 0, 0], [1, 1, 0, 1]], dtype=bool)
-    runs = dark_runs(dark)
-    assert sorted(moments_of(runs).area) == [1, 2, 2, 2]
-    assert {tuple(place) for place in runs.pixels(int(runs.shape[0]))} == {(0, 0), (1, 1)}
-
-
-def test_a_winding_shape_is_one() -> None:
-    spiral = np.array(
-        [[1, 1, 1, 1, 1], [0, 0, 0, 0, 1], [1, 1, 1, 0, 1], [1, 0, 0, 0, 1], [1, 1, 1, 1, 1]], bool
-    )
-    assert moments_of(dark_runs(spiral)).area.tolist() == [17]
-
-
-@given(st.integers(20, 90), st.integers(2, 15))
-def test_a_bar_spreads_as_its_moments_say(length: int, height: int) -> None:
-    """The standard deviation of n pixels in a row is sqrt((n² - 1) / 12), computed."""
-    bar = np.zeros((40, 120), dtype=bool)
-    bar[5 : 5 + height, 9 : 9 + length] = True
-    spread = moments_of(dark_runs(bar))
-    assert spread.along[0] == pytest.approx(((length**2 - 1) / 12) ** 0.5, abs=ARITHMETIC)
-    assert spread.across[0] == pytest.approx(((height**2 - 1) / 12) ** 0.5, abs=ARITHMETIC)
-    assert spread.angle[0] == pytest.approx(0, abs=ARITHMETIC)
-
-
-def test_the_frame_spreads_as_a_drawn_one_does() -> None:
-    drawn = np.zeros((160, 1000), dtype=bool)
-    drawn[10:150, 10:990] = True
-    drawn[30:130, 30:970] = False
-    spread = moments_of(dark_runs(drawn))
-    measured = (spread.along[0] / 10, spread.across[0] / 10, spread.area[0] / 100)
-    assert measured == pytest.approx(frame_moments(), rel=1e-3)

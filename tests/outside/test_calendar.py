@@ -8,11 +8,11 @@ import vobject
 
 from proofs.outside.calendar import timetable_ics
 from proofs.plan.bench.timetable import scheduled
-from proofs.records.timetables import STEPS, Timetable
+from proofs.records.timetables import JobStep, Timetable
 from tests.workbench import SHIPPED
 
 CLOSING = datetime.date(2026, 10, 18)
-NO_DAYS = Timetable("none", "None", "made up", (0,) * len(STEPS))
+NO_DAYS = Timetable("none", "None", "made up", (0,) * len(JobStep))
 SCHEDULE = scheduled(SHIPPED.timetable("usual"), CLOSING)
 NAMES = [
     "Spring prints",

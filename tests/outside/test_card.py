@@ -1,4 +1,4 @@
-"""Photographs of a grey card, made here: a level put in must be the level read out.
+"""Photographs of a grey card, made here: the level put in must be the level read.
 
 An 18 % grey is sRGB 118 and linear 0.1812 (IEC 61966-2-1, computed). Tags are those of Exif 2.3:
 33434 exposure time, 33437 f-number, 34855 ISO, and 37377, 37378 in APEX units.
@@ -38,7 +38,7 @@ def photograph(
 
 
 def exposure(card: CardPhotograph) -> Exposure:
-    """Return the exposure that a card tells whole."""
+    """Return the complete exposure of a card."""
     return Exposure(card.iso or 0, card.seconds or 0, card.aperture or 0)
 
 
@@ -58,7 +58,7 @@ def sloping(darkest: float, *, noise: float = 0.0) -> Image.Image:
 
 
 @pytest.mark.parametrize("ending", [".jpg", ".tif", ".png"])
-def test_a_card_tells_its_exposure_and_its_level(tmp_path: Path, ending: str) -> None:
+def test_a_card_gives_its_exposure_and_its_level(tmp_path: Path, ending: str) -> None:
     card = read_card(photograph(tmp_path / f"card{ending}", even()))
     assert exposure(card) == Exposure(iso=100, seconds=1 / 20, aperture=2.8)
     assert card.level == pytest.approx(0.181164, abs=JPEG_LEVEL)
@@ -66,43 +66,43 @@ def test_a_card_tells_its_exposure_and_its_level(tmp_path: Path, ending: str) ->
 
 
 @pytest.mark.parametrize(("code", "level"), [(64, 0.051269), (100, 0.127438), (192, 0.527115)])
-def test_a_level_put_in_is_read_out(tmp_path: Path, code: int, level: float) -> None:
+def test_the_level_of_a_card_is_measured(tmp_path: Path, code: int, level: float) -> None:
     # Levels: computed, and the same by colour-science's sRGB function.
     card = read_card(photograph(tmp_path / "card.png", even(code)))
     assert card.level == pytest.approx(level, abs=2e-6)
 
 
-def test_codes_are_decoded_as_colour_science_does() -> None:
+def test_codes_are_decoded_as_by_colour_science() -> None:
     models = pytest.importorskip("colour.models")
     codes = np.arange(256.0)
     assert srgb_to_linear(codes / 255) == pytest.approx(models.eotf_sRGB(codes / 255), abs=1e-7)
 
 
-def test_a_grey_picture_will_do(tmp_path: Path) -> None:
+def test_a_grey_picture_is_accepted(tmp_path: Path) -> None:
     card = read_card(photograph(tmp_path / "card.jpg", even().convert("L")))
     assert card.level == pytest.approx(0.181164, abs=JPEG_LEVEL)
 
 
-def test_a_profile_in_the_picture_is_followed(tmp_path: Path) -> None:
+def test_a_profile_in_the_picture_is_applied(tmp_path: Path) -> None:
     # sRGB codes under the profile of sRGB itself stay what they are.
     built_in_profile = ImageCms.ImageCmsProfile(ImageCms.createProfile("sRGB")).tobytes()
     card = read_card(photograph(tmp_path / "card.jpg", even(), icc_profile=built_in_profile))
     assert card.level == pytest.approx(0.181164, abs=JPEG_LEVEL)
 
 
-def test_only_the_middle_of_the_frame_is_looked_at(tmp_path: Path) -> None:
+def test_only_the_middle_of_the_frame_is_measured(tmp_path: Path) -> None:
     picture = Image.new("RGB", SIZE, (250, 20, 20))
     picture.paste((118, 118, 118), (150, 100, 450, 300))
     card = read_card(photograph(tmp_path / "card.png", picture))
     assert card.level == pytest.approx(0.181164, abs=JPEG_LEVEL)
 
 
-def test_grain_is_no_unevenness(tmp_path: Path) -> None:
+def test_grain_does_not_count_as_unevenness(tmp_path: Path) -> None:
     card = read_card(photograph(tmp_path / "card.png", sloping(1, noise=8)))
     assert card.evenness > 0.9
 
 
-def test_light_that_falls_off_a_little_is_told(tmp_path: Path) -> None:
+def test_a_slight_fall_off_is_measured(tmp_path: Path) -> None:
     card = read_card(photograph(tmp_path / "card.png", sloping(0.88)))
     assert card.evenness == pytest.approx(0.88, abs=0.02)
 
@@ -130,7 +130,7 @@ def test_a_card_that_cannot_be_measured_is_refused(tmp_path: Path, code: int, fo
 
 
 @pytest.mark.parametrize("missing", list(PLAIN))
-def test_what_exif_does_not_tell_is_left_open(tmp_path: Path, missing: int) -> None:
+def test_values_missing_from_exif_are_none(tmp_path: Path, missing: int) -> None:
     tags = {key: value for key, value in PLAIN.items() if key != missing}
     card = read_card(photograph(tmp_path / "card.jpg", even(), tags))
     told = {33434: card.seconds, 33437: card.aperture, 34855: card.iso}
@@ -144,21 +144,21 @@ def test_exposures_in_apex_units_are_read_too(tmp_path: Path) -> None:
     assert exposure(card) == Exposure(iso=200, seconds=float(Fraction(1, 64)), aperture=4)
 
 
-def test_an_exposure_beyond_all_is_left_open(tmp_path: Path) -> None:
+def test_an_impossible_exposure_is_none(tmp_path: Path) -> None:
     tags = {37377: IFDRational(-(2**31), 1), 37378: IFDRational(2**32 - 1, 1), 34855: 200}
     card = read_card(photograph(tmp_path / "card.png", even(), tags))
     assert (card.iso, card.seconds, card.aperture) == (200, None, None)
 
 
 @pytest.mark.parametrize("tag", [34865, 34866])
-def test_a_sensitivity_too_large_for_its_tag_stands_in_another(tmp_path: Path, tag: int) -> None:
+def test_a_sensitivity_too_large_for_its_tag_is_read_from_another(tmp_path: Path, tag: int) -> None:
     # Exif 2.3: 65535 where the value does not fit; 34865 and 34866 are the longer tags.
     card = read_card(photograph(tmp_path / "a.jpg", even(), PLAIN | {34855: 65535, tag: 102_400}))
     assert exposure(card) == Exposure(iso=102_400, seconds=1 / 20, aperture=2.8)
 
 
 @pytest.mark.parametrize("bad", [IFDRational(0, 1), IFDRational(0, 0)])
-def test_a_lens_that_tells_no_aperture_leaves_the_rest(tmp_path: Path, bad: IFDRational) -> None:
+def test_a_lens_without_an_aperture_leaves_the_rest(tmp_path: Path, bad: IFDRational) -> None:
     card = read_card(photograph(tmp_path / "card.png", even(), PLAIN | {33437: bad}))
     assert (card.iso, card.seconds, card.aperture) == (100, 0.05, None)
 
@@ -166,12 +166,12 @@ def test_a_lens_that_tells_no_aperture_leaves_the_rest(tmp_path: Path, bad: IFDR
 @pytest.mark.parametrize(
     ("content", "found"),
     [
-        (b"no picture", "is no picture the program can read"),
+        (b"no picture", "is not a picture the program can read"),
         (b"", "is empty"),
         (b"\0\0\0\x18ftypheic" + bytes(60), "HEIC or AVIF.*save it as TIFF or JPEG"),
     ],
 )
-def test_what_is_no_picture_is_refused(tmp_path: Path, content: bytes, found: str) -> None:
+def test_what_is_not_a_picture_is_refused(tmp_path: Path, content: bytes, found: str) -> None:
     path = tmp_path / "card.jpg"
     path.write_bytes(content)
     with pytest.raises(PhotographError, match=f"card.jpg: .*{found}"):
@@ -199,13 +199,13 @@ def deep_grey(path: Path) -> Path:
 
 
 @pytest.mark.parametrize("made", [deep, deep_grey])
-def test_sixteen_bits_are_read_whole(tmp_path: Path, made: Callable[[Path], Path]) -> None:
+def test_16_bit_cards_are_measured(tmp_path: Path, made: Callable[[Path], Path]) -> None:
     card = read_card(made(tmp_path / "card.tif"))
     assert exposure(card) == Exposure(iso=100, seconds=1 / 20, aperture=2.8)
     assert card.level == pytest.approx(0.181164, abs=2e-5)
 
 
-def test_a_wide_space_is_followed_to_the_same_level(tmp_path: Path) -> None:
+def test_a_card_in_a_wide_space_has_the_same_level(tmp_path: Path) -> None:
     # A grey of 18 % is code 0.18^(1/2.19921875) = 0.45857 in a space of gamma 563/256.
     path = tmp_path / "card.tif"
     codes = np.full((400, 600, 3), round(0.18 ** (256 / 563) * 65535), np.uint16)
@@ -213,7 +213,7 @@ def test_a_wide_space_is_followed_to_the_same_level(tmp_path: Path) -> None:
     assert read_card(path).level == pytest.approx(0.18, abs=2e-5)
 
 
-def test_a_turned_photograph_is_measured_as_it_lies(tmp_path: Path) -> None:
+def test_a_rotated_photograph_is_measured(tmp_path: Path) -> None:
     path = tmp_path / "card.jpg"
     exif = Image.Exif()
     exif[0x0112] = 6

@@ -16,9 +16,8 @@ from proofs.lengths import Length, Unit, inches, millimetres
 from proofs.outside.fonts import load_fonts
 from proofs.outside.mockups import empty_mount, front_png
 from proofs.outside.pdf import write_pdf
+from proofs.pages.cutting.all_cuts import cutting_table
 from proofs.pages.cutting.guide import KNIFE, TURN, cutting_guide
-from proofs.pages.cutting.table import cutting_table
-from proofs.pages.proof_sheet.sheet import PAPERS
 from proofs.pages.stamp import STAMP
 from proofs.plan.cutting.mount_kinds import Bench, at_bench, mount_kinds
 from proofs.plan.entry.board import Cut, Opening
@@ -26,7 +25,8 @@ from proofs.plan.entry.mockup import PX_PER_INCH, picture_pixels
 from proofs.plan.entry.planning import plan_entry
 from proofs.records.job import Job
 from proofs.records.mounts import WindowPlacing
-from proofs.records.readings import RulerReading, by_print
+from proofs.records.page_sizes import PAGE_SIZES
+from proofs.records.ruler_readings import RulerReading, by_print
 from proofs.records.rules import VisibleRule
 from tests.pages.outcomes import LONG_TITLE
 from tests.workbench import HAND, a_job, a_mount, an_entry, facts, no_window, some_rules
@@ -74,8 +74,8 @@ def back_of(bench: Bench) -> Opening:
 def pdf_of(job: Job, benches: list[Bench], paper: str = "a4") -> bytes:
     kinds = mount_kinds(benches)
     measure = FONTS.width
-    pages = cutting_guide(job, kinds, paper=paper, measure=measure)
-    pages += cutting_table(job, kinds, paper=paper, measure=measure)
+    pages = cutting_guide(job, kinds, paper_size=paper, measure=measure)
+    pages += cutting_table(job, kinds, paper_size=paper, measure=measure)
     return write_pdf(pages, fonts=FONTS, picture_bytes=lambda _: b"", title="Mounting")
 
 
@@ -170,12 +170,12 @@ def in_sixteenths(length: Length) -> str:
 
 def test_a_page_says_what_the_cutter_must_know() -> None:
     (text, table) = texts_of(pdf_of(WEIGHTED, [benched(WEIGHTED, 1)]))
-    for words in ("BACK", "cut 1", "16 × 20 in", "white, core white", "falls out"):
+    for words in ("BACK", "make 1", "16 × 20 in", "white, white core, 4-ply (1.4 mm)", "falls out"):
         assert words in text
     assert TURN in text
     assert KNIFE in text
-    assert "10 1/8 in least for the rule, 10 3/16 in most before paper shows" in text
-    assert "0.055 in (1.4 mm) past the corner's line" in text
+    assert "at least 10 1/8 in for the rule, at most 10 3/16 in before paper shows" in text
+    assert "0.055 in (1.4 mm) past the corner line" in text
     assert "All cuts" in table
 
 
@@ -215,7 +215,7 @@ def test_every_entry_stands_on_a_page_and_nothing_leaves_the_type_area(
     pages = list(pdfium.PdfDocument(pdf_of(WEIGHTED, benches, paper)))
     text = " ".join(page.get_textpage().get_text_bounded() for page in pages)
     assert len(re.findall(r"\b\d+\s+The light that comes", text)) == count
-    size = PAPERS[paper]
+    size = PAGE_SIZES[paper]
     sizes = {tuple(round(side, 2) for side in page.get_size()) for page in pages}
     assert sizes == {(round(size.width.points, 2), round(size.height.points, 2))}
     left, top, right, bottom = (min(kept) for kept in zip(*map(ink_of, pages), strict=True))
@@ -250,7 +250,7 @@ def test_a_cutter_whose_scale_is_off_is_told_by_how_much() -> None:
     at = benched(job, 1).plan.layout.borders_back.top
     assert f"{at.mm:g} mm" in table
     assert f"{at.mm - 0.5:g} mm" in table
-    assert "(2 mm) past the corner's line" in text
+    assert "(2 mm) past the corner line" in text
 
 
 def test_a_mount_without_a_window_says_that_nothing_is_cut() -> None:

@@ -1,19 +1,24 @@
 """Files are read and written whole, and never outside the folder in hand."""
 
 import os
+import stat
 import unicodedata
+from collections.abc import Callable
 from pathlib import Path
 from typing import Literal
 
 import pytest
 
-from proofs.errors import PhotographError, WriteError
+from proofs.errors import PhotographError, ProofsError, WriteError
 from proofs.outside.files import (
     natural_order,
     picture_path,
     pictures_in,
+    read_bytes,
+    rewrite,
     sha256_of,
     write_new,
+    write_own,
     write_whole,
 )
 
@@ -133,3 +138,49 @@ def test_the_sha256_of_a_file_is_the_standards(tmp_path: Path) -> None:
     (tmp_path / "a").write_bytes(b"abc")
     digest = "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"
     assert sha256_of(tmp_path / "a") == digest
+
+
+def test_a_rewritten_file_keeps_its_mode(tmp_path: Path) -> None:
+    path = tmp_path / "entries.csv"
+    path.write_bytes(b"before")
+    path.chmod(0o600)
+    rewrite(path, b"after")
+    assert path.read_bytes() == b"after"
+    assert stat.S_IMODE(path.stat().st_mode) == 0o600
+
+
+def test_a_read_only_file_is_not_rewritten(tmp_path: Path) -> None:
+    path = tmp_path / "entries.csv"
+    path.write_bytes(b"before")
+    path.chmod(0o444)
+    with pytest.raises(WriteError, match="is read-only"):
+        rewrite(path, b"after")
+    assert path.read_bytes() == b"before"
+
+
+def test_a_file_of_ours_is_written_over_only_while_it_is_unchanged(tmp_path: Path) -> None:
+    path = tmp_path / "plot.pdf"
+    for content in (b"%PDF one", b"%PDF two"):
+        write_own(path, content, b"%% ours: ")
+    assert path.read_bytes().startswith(b"%PDF two")
+    path.write_bytes(path.read_bytes().replace(b"two", b"2"))
+    with pytest.raises(WriteError, match="is there already"):
+        write_own(path, b"%PDF three", b"%% ours: ")
+    assert path.read_bytes().startswith(b"%PDF 2")
+
+
+def test_a_file_of_the_users_is_never_written_over_as_ours(tmp_path: Path) -> None:
+    (tmp_path / "mine.pdf").write_bytes(b"%PDF mine")
+    (tmp_path / "link.pdf").symlink_to(tmp_path / "mine.pdf")
+    for name in ("mine.pdf", "link.pdf"):
+        with pytest.raises(WriteError, match="is there already"):
+            write_own(tmp_path / name, b"%PDF ours", b"%% ours: ")
+    assert (tmp_path / "mine.pdf").read_bytes() == b"%PDF mine"
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="there are no pipes with names there")
+@pytest.mark.parametrize("read", [read_bytes, sha256_of])
+def test_a_pipe_is_refused_and_never_opened(tmp_path: Path, read: Callable[[Path], object]) -> None:
+    os.mkfifo(tmp_path / "pipe")
+    with pytest.raises(ProofsError, match="is not a file"):
+        read(tmp_path / "pipe")

@@ -9,14 +9,12 @@ import reportlab
 from proofs.errors import UsageError
 from proofs.outside.fonts import (
     DOT,
-    LIGHT,
-    REGULAR,
-    SEMIBOLD,
     Face,
     Fonts,
     load_fonts,
     missing_glyphs,
 )
+from proofs.pages.typography import LIGHT, REGULAR, SEMIBOLD
 
 OURS = load_fonts()
 # The reportlab wheel brings a font that has mathematical signs, which ours lacks.
@@ -96,7 +94,7 @@ def test_a_text_is_as_wide_as_its_pieces_and_grows_with_its_size() -> None:
 
 def test_a_file_that_is_no_font_is_refused_with_its_name(tmp_path: Path) -> None:
     (tmp_path / "mine.ttf").write_bytes(b"not a font at all, but long enough to be looked at")
-    with pytest.raises(UsageError, match=r"mine\.ttf: is no TrueType font; give"):
+    with pytest.raises(UsageError, match=r"mine\.ttf: not a TrueType font; give"):
         load_fonts(tmp_path / "mine.ttf")
 
 

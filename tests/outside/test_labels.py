@@ -12,13 +12,13 @@ import zxingcpp
 from proofs.lengths import Edge
 from proofs.measures import read_size
 from proofs.outside.fonts import DOT
-from proofs.outside.labels import labels_pdf
+from proofs.outside.page_pdfs import labels_pdf
 from proofs.outside.qr import qr_modules
 from proofs.pages.typography import HAIR
 from proofs.plan.bench.labels import LabelOrder
 from proofs.plan.checks.outcomes import Outcome
 from proofs.records.job import Exhibitor
-from proofs.records.rules import Rules
+from proofs.records.rules import LabelAsk, Rules
 from tests.pages.outcomes import LONG_TITLE, an_outcome, planned
 from tests.pages_read import Words, rendered, text_within, words_of
 from tests.workbench import SHIPPED, a_job, a_mount, some_rules
@@ -142,7 +142,7 @@ def test_a_title_and_a_category_that_have_room_are_large_enough_for_1_m(sheet: s
 
 
 def test_a_title_too_long_for_that_is_told() -> None:
-    assert "too small to be read from 1 m" in all_text(labels(entered("7Q", LONG_TITLE)))
+    assert "too small to read from 1 m" in all_text(labels(entered("7Q", LONG_TITLE)))
     assert "too small" not in all_text(labels(entered("7Q", "The old landing")))
 
 
@@ -166,7 +166,7 @@ def test_a_label_too_large_for_a_back_is_told_and_drawn_within_it(
     job = a_job(a_mount(board=read_size("5x7 in")))
     outcome = an_outcome(job, planned(job, "3x2 in", bracket=(0.0,)))
     pdf = labels(outcome, sheet=sheet)
-    assert ("Larger than this back has room for" in all_text(pdf)) is is_told
+    assert ("Too large for this back" in all_text(pdf)) is is_told
     *_, drawing = rendered(pdf, 144)
     below = placed(pdf, "back, from behind")
     caption = drawing[round(below.top / 25.4 * 144) :, round(below.left / 25.4 * 144) :]
@@ -193,7 +193,7 @@ def test_the_files_top_is_drawn_where_it_comes_to_lie() -> None:
 
 def test_nobody_is_named_unless_the_rules_ask() -> None:
     assert "Maker" not in all_text(labels(entered("7Q")))
-    asked = all_text(labels(entered("7Q"), rules=some_rules(label_asks=("name",))))
+    asked = all_text(labels(entered("7Q"), rules=some_rules(label_asks=(LabelAsk.NAME,))))
     assert "A. Maker" in asked
     assert "Quay" not in asked
 
@@ -230,7 +230,7 @@ def test_a_code_beyond_ascii_is_utf_8_so_that_no_telephone_guesses(title: str) -
 def test_a_code_too_fine_for_most_telephones_is_told() -> None:
     # Arithmetic: 62 modules or so on 14 mm of a label 2 in high are finer than 0.25 mm.
     fine = labels(entered("7Q", LONG_TITLE), sheet="letter-2x5", qr=True)
-    assert "too fine for most telephones" in all_text(fine)
+    assert "too fine for most phones" in all_text(fine)
     assert "too fine" not in all_text(labels(entered("7Q"), sheet="letter-2x5", qr=True))
     assert "too fine" not in all_text(labels(entered("7Q", LONG_TITLE), sheet="letter-2x5"))
 

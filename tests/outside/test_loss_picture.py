@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from proofs.outside.loss_picture import loss_picture
-from proofs.pages.soft_proof.key import BEYOND, LINES, LOST
+from proofs.pages.soft_proof.pages import BEYOND, LINES, LOST
 
 COLOURS = np.random.default_rng(3).integers(0, 256, (60, 90, 3)).astype(np.uint8)
 NOWHERE, EVERYWHERE = np.zeros((60, 90), bool), np.ones((60, 90), bool)

@@ -52,7 +52,7 @@ def mockup_of(plan: Plan) -> bytes:
 
 
 def pages_of(outcomes: Sequence[Outcome], job: Job, paper: str = "a4") -> tuple[Page, ...]:
-    return proof_sheet(job, outcomes, paper=paper, version="9.9", measure=FONTS.width)
+    return proof_sheet(job, outcomes, paper_size=paper, version="9.9", measure=FONTS.width)
 
 
 def written(pages: Sequence[Page], mockup: bytes) -> bytes:

@@ -13,7 +13,7 @@ from skimage.measure import label, regionprops
 
 from proofs.lengths import millimetres
 from proofs.measures import read_size
-from proofs.outside.templates import templates_pdf
+from proofs.outside.page_pdfs import templates_pdf
 from proofs.pages.stamp import STAMP
 from proofs.pages.templates.frame import page_frames
 from proofs.plan.cutting.tiling import tiled
@@ -258,7 +258,7 @@ def test_mounts_that_are_alike_share_a_template_and_name_their_entries() -> None
 def test_every_page_says_how_it_is_printed_and_that_nobody_cuts_from_it(paper: str) -> None:
     pages = [" ".join(piece.text for piece in page) for page in words_of(pdf_of(paper))]
     assert [page.count("Print at 100 %") for page in pages] == [1] * 6
-    assert [page.count("don't cut from it") for page in pages] == [1] * 6
+    assert [page.count("do not cut from it") for page in pages] == [1] * 6
 
 
 def test_pages_of_prints_that_nobody_measured_are_stamped_and_others_are_not() -> None:

@@ -1,6 +1,6 @@
-"""Zips: stored, the same bytes each time, read by Python's own reader and by the machine's unzip.
+"""Zips: stored, the same bytes each time, read by Python's own reader and by the system's unzip.
 
-ZIP64 is asked for by the size of a file (APPNOTE 6.3, 4.3.9.2, from memory); the limit is
+ZIP64 is required from a certain file size (APPNOTE 6.3, 4.3.9.2, from memory); the limit is
 lowered here.
 """
 
@@ -29,7 +29,7 @@ def folder(tmp_path: Path) -> Path:
     return tmp_path
 
 
-def test_files_lie_in_it_as_they_are(folder: Path) -> None:
+def test_files_are_stored_unchanged(folder: Path) -> None:
     write_zip(folder / "one.zip", folder, NAMES)
     with zipfile.ZipFile(folder / "one.zip") as archive:
         assert archive.namelist() == list(NAMES)
@@ -49,7 +49,7 @@ def test_a_large_file_makes_it_zip64_and_another_unzip_reads_that(
 ) -> None:
     monkeypatch.setattr(zipfile, "ZIP64_LIMIT", 1000)
     write_zip(folder / "large.zip", folder, NAMES)
-    assert b"PK\x06\x06" in (folder / "large.zip").read_bytes()  # the record of ZIP64
+    assert b"PK\x06\x06" in (folder / "large.zip").read_bytes()  # the ZIP64 record
     unzip = shutil.which("unzip") or pytest.skip("the machine has no unzip")
     done = subprocess.run([unzip, "-t", folder / "large.zip"], capture_output=True, check=False)
     assert done.returncode == 0
@@ -61,7 +61,7 @@ files = st.lists(st.integers(0, 3000), min_size=1, max_size=20).map(
 
 
 @given(files=files, most=st.integers(4500, 9000))
-def test_every_file_goes_into_one_part_in_its_order(files: list[Weighed], most: int) -> None:
+def test_every_file_goes_into_one_part_in_order(files: list[Weighed], most: int) -> None:
     shared = [Weighed("ticket.pdf", 300)]
     parts = zip_parts(files, shared, most_bytes=most)
     assert [name for part in parts for name in part[:-1]] == [file.name for file in files]
@@ -81,7 +81,7 @@ def test_a_file_too_large_for_any_part_is_named() -> None:
 
 
 @given(sizes=st.lists(st.integers(0, 2000), min_size=1, max_size=6))
-def test_a_part_is_no_larger_than_it_was_weighed(
+def test_a_part_is_no_larger_than_calculated(
     tmp_path_factory: pytest.TempPathFactory, sizes: list[int]
 ) -> None:
     place = tmp_path_factory.mktemp("weighed")

@@ -134,7 +134,7 @@ def test_a_table_of_any_dialect_is_read_cell_for_cell(
 
 
 @given(rows=rows_of(latin_texts), separator=separators)
-def test_marks_are_needed_only_where_the_separator_asks_for_them(
+def test_quotation_marks_are_needed_only_around_separators(
     rows: list[tuple[str, ...]], separator: str
 ) -> None:
     raw = saved([HEADER, *rows], separator=separator, is_quoted=False)
@@ -181,7 +181,7 @@ def test_one_cell_changes_and_every_other_byte_stays(
     newline=newlines,
     added=rows_of(latin_texts),
 )
-def test_rows_are_added_behind_bytes_that_stay(
+def test_rows_are_added_after_bytes_that_stay(
     rows: list[tuple[str, ...]],
     encoding: str,
     separator: str,
@@ -204,24 +204,24 @@ def test_a_line_end_missing_at_the_end_is_added_before_new_rows() -> None:
     assert made == b"file;title\na.jpg;A\nb.jpg;B\n"
 
 
-def test_a_letter_the_encoding_lacks_stops_the_adding() -> None:
+def test_a_letter_that_the_encoding_lacks_prevents_adding_rows() -> None:
     raw = saved([HEADER, ("1", "Müße", "a.jpg")], "cp1252")
     with pytest.raises(EntriesError, match=r"cp1252.*CSV UTF-8"):
         append_rows(raw, [("2", "Зима", "b.jpg")])
 
 
-def test_a_letter_the_encoding_lacks_stops_the_change_of_a_cell() -> None:
+def test_a_letter_that_the_encoding_lacks_prevents_changing_a_cell() -> None:
     raw = saved([HEADER, ("1", "Müße", "a.jpg")], "cp1252")
     with pytest.raises(EntriesError, match="CSV UTF-8"):
         replace_cell(raw, 2, 1, "Зима")
 
 
-def test_a_file_name_that_is_no_unicode_cannot_be_written() -> None:
+def test_a_file_name_that_is_not_unicode_cannot_be_written() -> None:
     with pytest.raises(EntriesError, match="rename the file"):
         write_rows([HEADER, ("1", "a", "a\udcff.jpg")])
 
 
-def test_a_mark_left_open_at_the_end_keeps_rows_from_being_lost_in_it() -> None:
+def test_rows_are_not_added_inside_a_quotation_mark_left_open_at_the_end() -> None:
     with pytest.raises(EntriesError, match="quotation mark"):
         append_rows(b'file,title\n"a.jpg,A', [("x", ",")])
 
@@ -230,7 +230,7 @@ def test_a_row_too_short_for_a_cell_is_filled_up() -> None:
     assert replace_cell(b"file;title;notes\na.jpg\n", 2, 2, "n") == b"file;title;notes\na.jpg;;n\n"
 
 
-def test_a_cell_of_no_row_cannot_be_changed() -> None:
+def test_a_cell_of_a_missing_row_cannot_be_changed() -> None:
     with pytest.raises(EntriesError, match="line 7"):
         replace_cell(b"file\na.jpg\n", 7, 0, "b.jpg")
 
@@ -243,12 +243,12 @@ def test_a_new_table_opens_in_every_spreadsheet() -> None:
 
 
 @pytest.mark.parametrize("text", ["=1+1", "+49 30", "-- --", "@home"])
-def test_what_a_spreadsheet_takes_for_a_formula_is_written_as_text(text: str) -> None:
+def test_a_text_that_looks_like_a_formula_is_written_as_text(text: str) -> None:
     assert f"'{text}\r\n".encode() in write_rows([["file"], [text]])
 
 
 @pytest.mark.parametrize("text", ["-0.10", "+0,2", "-3"])
-def test_a_plain_number_is_no_formula(text: str) -> None:
+def test_a_plain_number_is_not_a_formula(text: str) -> None:
     assert b"'" not in write_rows([["chosen"], [text]])
 
 
@@ -290,14 +290,14 @@ def test_a_span_holds_a_cell_as_it_is_written() -> None:
     ]
 
 
-def test_blanks_round_a_quoted_cell_are_no_part_of_it() -> None:
+def test_blanks_around_a_quoted_cell_are_not_part_of_it() -> None:
     assert cells_of(b'file, "title"\na.jpg, "Pier, dawn" \n')[1] == ("a.jpg", "Pier, dawn")
 
 
 @pytest.mark.parametrize(
     "row", ['a.jpg,"Pier', '"a.jpg,Pier', 'a.jpg,"Pier" dawn', '"a" b.jpg,Pier']
 )
-def test_a_mark_that_does_not_close_costs_its_own_row_alone(row: str) -> None:
+def test_an_unclosed_quotation_mark_spoils_only_its_own_row(row: str) -> None:
     _, rows = read_rows(f'file,title\n{row}\nb.jpg,"B"\nc.jpg,C\n'.encode(), "entries.csv")
     assert [r.fault for r in rows] == ["", UNCLOSED, "", ""]
     assert rows[2].cells == ("b.jpg", "B")
@@ -312,14 +312,14 @@ def test_a_mark_that_does_not_close_costs_its_own_row_alone(row: str) -> None:
         (b"sep=;\r\n", "empty"),
         (b"PK\x03\x04\x14\0\x06\0", "workbook.*CSV UTF-8"),
         (b"\xd0\xcf\x11\xe0\xa1\xb1", "workbook.*CSV UTF-8"),
-        (b"\xff\xd8\xff\xe0\0\x10JFIF", "no text"),
-        (b"f\0i\0l\0e\0\n\0", "no text"),
-        (b"\xff\xfe\0\0f\0\0\0", "no text"),
+        (b"\xff\xd8\xff\xe0\0\x10JFIF", "not text"),
+        (b"f\0i\0l\0e\0\n\0", "not text"),
+        (b"\xff\xfe\0\0f\0\0\0", "not text"),
         (b"\xff\xfef\0i", "utf-16-le"),
         (b"\xef\xbb\xbffile\n\xff.jpg", "utf-8-sig"),
     ],
 )
-def test_what_is_no_table_is_refused_with_what_it_is(raw: bytes, found: str) -> None:
+def test_a_file_that_is_not_a_table_is_refused_with_what_it_is(raw: bytes, found: str) -> None:
     with pytest.raises(EntriesError, match=f"entries.csv: .*{found}"):
         read_rows(raw, "entries.csv")
 
@@ -333,9 +333,7 @@ def test_any_bytes_are_a_table_or_refused(raw: bytes) -> None:
     ("encoding", "separator", "newline"),
     [("latin-9", ",", "\n"), ("utf-8", "|", "\n"), ("utf-8", ",", "\f")],
 )
-def test_no_table_is_saved_in_a_dialect_unheard_of(
-    encoding: str, separator: str, newline: str
-) -> None:
+def test_an_unknown_dialect_is_refused(encoding: str, separator: str, newline: str) -> None:
     with pytest.raises(ValueError, match="no"):
         Dialect(encoding, separator, newline)
 

@@ -11,10 +11,10 @@ from hypothesis import strategies as st
 from proofs.errors import EntriesError
 from proofs.findings import Finding, Remedy, Severity
 from proofs.lengths import Edge, Size, millimetres
+from proofs.records.cells import Orientation
+from proofs.records.columns import COLUMNS
 from proofs.records.dialects import write_rows
 from proofs.records.entries import Entry, PictureWish, read_entries, title_from
-from proofs.records.headings import COLUMNS
-from proofs.records.words import Orientation
 
 NAME = "entries.csv"
 # As a spreadsheet under a Central European setting saves it: mark, semicolons, decimal
@@ -46,7 +46,7 @@ def fault_of(text: str) -> Finding:
     return fault
 
 
-def test_a_table_from_a_spreadsheet_with_decimal_commas_is_read_whole() -> None:
+def test_a_table_from_a_spreadsheet_with_decimal_commas_is_read_completely() -> None:
     table = read_entries(EUROPEAN, NAME)
     assert [e.faults for e in table.entries] == [(), (), ()]
     assert [e.title for e in table.entries] == ["Zürich", 'Zeile 1 Zeile 2 "Zitat"', "Am; See"]
@@ -92,14 +92,20 @@ def test_capitals_and_blanks_in_a_header_do_not_matter(header: str) -> None:
     assert only(f" FILE ,{header}\na.jpg,left\n").pictures[0].top_edge == Edge.LEFT
 
 
-def test_a_second_byte_order_mark_hides_no_column() -> None:
+def test_a_second_byte_order_mark_does_not_hide_a_column() -> None:
     assert only("\ufeff\ufefffile,title\na.jpg,A\n").file == "a.jpg"
 
 
-def test_columns_of_the_photographer_are_kept_and_named_once() -> None:
+def test_the_photographers_own_columns_are_kept_and_named_once() -> None:
     table = read_entries(b"file,Frame,Sold to,Frame,\na.jpg,x,y,z,\n", NAME)
     assert table.unknown_columns == ("Frame", "Sold to")
     assert table.columns == ("file", "Frame", "Sold to", "Frame")
+
+
+def test_a_mistyped_column_is_noted_with_the_one_it_resembles() -> None:
+    table = read_entries(b"file,Categroy,Title 2,title\na.jpg,Open,x,A\n", NAME)
+    assert table.notes == ("column 'Categroy' is not used; did you mean 'category'?",)
+    assert table.entries[0].category == ""
 
 
 @pytest.mark.parametrize(
@@ -115,13 +121,13 @@ def test_a_table_without_a_file_column_is_refused_with_the_columns_found(
 ) -> None:
     with pytest.raises(EntriesError) as caught:
         read_entries(f"{header}\n".encode(), NAME)
-    assert str(caught.value).startswith("entries.csv: line 1: no column is headed 'file'")
+    assert str(caught.value).startswith("entries.csv: line 1: no column is named 'file'")
     assert remedy in str(caught.value)
 
 
 @pytest.mark.parametrize("header", ["file,Title,title", 'file,"title'])
-def test_a_header_of_two_minds_is_refused(header: str) -> None:
-    with pytest.raises(EntriesError, match="mend it in the spreadsheet"):
+def test_a_contradictory_header_is_refused(header: str) -> None:
+    with pytest.raises(EntriesError, match="correct it in the spreadsheet"):
         read_entries(f"{header}\na.jpg,A,B\n".encode(), NAME)
 
 
@@ -134,19 +140,19 @@ def test_a_header_of_two_minds_is_refused(header: str) -> None:
         (
             "cp1252",
             (
-                "read as Windows-1252, for it is not UTF-8; if letters look wrong,"
+                "read as Windows-1252, because it is not UTF-8; if letters look wrong,"
                 " save it as 'CSV UTF-8'",
             ),
         ),
     ],
 )
-def test_an_encoding_that_is_not_plain_is_said(encoding: str, notes: tuple[str, ...]) -> None:
+def test_an_unusual_encoding_is_noted(encoding: str, notes: tuple[str, ...]) -> None:
     table = read_entries("file,title\na.jpg,Zürich\n".encode(encoding), NAME)
     assert table.entries[0].title == "Zürich"
     assert table.notes == notes
 
 
-def test_blank_rows_are_no_entries_and_lines_are_those_of_the_file() -> None:
+def test_blank_rows_are_skipped_and_lines_are_those_of_the_file() -> None:
     assert [e.line for e in entries_of("\nfile,title\n\na.jpg,\n , \n\u00a0,\nb.jpg,\n")] == [4, 7]
 
 
@@ -161,8 +167,8 @@ def test_blank_cells_beyond_the_last_column_do_no_harm() -> None:
 def test_a_cell_beyond_the_last_column_makes_a_row_not_understood() -> None:
     fault = fault_of("file,size\na.jpg,20,3 cm\n")
     assert (fault.code, fault.severity) == ("not-understood", Severity.UNREADABLE)
-    assert fault.message == "line 2: '3 cm' stands beyond the last of 2 columns"
-    remedy = "put a cell that holds the separator, such as a comma, in quotation marks"
+    assert fault.message == "line 2: '3 cm' is beyond the last of 2 columns"
+    remedy = "put a cell that contains the separator, such as a comma, in quotation marks"
     assert fault.remedy == Remedy(remedy)
 
 
@@ -170,7 +176,7 @@ def test_a_decimal_comma_in_quotation_marks_is_one_cell() -> None:
     assert only('file,size\na.jpg,"long 20,3 cm"\n').sizes[0].length == millimetres(203)
 
 
-def test_a_row_not_understood_says_line_column_what_was_found_and_the_remedy() -> None:
+def test_a_fault_states_line_column_what_was_found_and_the_remedy() -> None:
     first, second, third = entries_of("number,file,size\n1,a.jpg,12x8\n2,b.jpg,12x8 in\n3,c.jpg,\n")
     (fault,) = first.faults
     assert fault.message == "line 2, size: '12x8' has no unit"
@@ -187,7 +193,7 @@ def test_every_cell_that_is_not_understood_is_named() -> None:
     ]
 
 
-def test_a_mark_that_does_not_close_costs_its_own_row_alone() -> None:
+def test_an_unclosed_quotation_mark_spoils_only_its_own_row() -> None:
     first, second = entries_of('file,title\na.jpg,"Pier\nb.jpg,Dawn\n')
     assert "quotation mark" in first.faults[0].message
     assert (second.file, second.faults) == ("b.jpg", ())
@@ -201,10 +207,10 @@ def test_a_number_stays_text() -> None:
     ]
 
 
-def test_the_second_row_of_a_number_is_not_understood() -> None:
+def test_the_second_row_with_the_same_number_is_not_understood() -> None:
     first, second = entries_of("number,file\n3,a.jpg\n3 ,b.jpg\n")
     assert first.faults == ()
-    assert second.faults[0].message == "line 3, number: '3' stands in line 2 too"
+    assert second.faults[0].message == "line 3, number: '3' is the number of line 2 too"
 
 
 def test_a_row_without_a_number_takes_its_place_or_the_next_free() -> None:
@@ -225,7 +231,7 @@ def test_rows_without_a_number_never_share_one(numbers: list[str]) -> None:
 @pytest.mark.parametrize(
     "file", ["../out.jpg", "sub/../../out.jpg", "/etc/a.jpg", "..\\a.jpg", "C:\\a.jpg", "a\0.jpg"]
 )
-def test_a_row_whose_file_leads_away_is_an_unsafe_path(file: str) -> None:
+def test_a_file_outside_the_folder_is_an_unsafe_path(file: str) -> None:
     fault = fault_of(f'title,file\nA,"{file}"\n')
     assert (fault.code, fault.severity) == ("unsafe-path", Severity.UNREADABLE)
     assert fault.message.startswith("line 2, file: ")
@@ -237,7 +243,7 @@ def test_a_row_that_names_no_picture_is_not_understood() -> None:
     assert fault.message == "line 2, file: no picture is named"
 
 
-def test_a_row_not_understood_keeps_what_it_is_named_by() -> None:
+def test_a_row_not_understood_keeps_number_title_and_file() -> None:
     entry = only("number,title,file\n4,Pier,../a.jpg\n")
     assert (entry.number, entry.title, entry.file) == ("4", "Pier", "../a.jpg")
 
@@ -256,7 +262,7 @@ def test_an_apostrophe_is_dropped_only_where_it_guards_a_title(cell: str, title:
 
 
 @pytest.mark.parametrize("cell", ["'+0.10", "'0.1", "+0.1", "0,1"])
-def test_an_apostrophe_before_a_number_is_no_part_of_it(cell: str) -> None:
+def test_an_apostrophe_before_a_number_is_ignored(cell: str) -> None:
     assert only(f'file,chosen\na.jpg,"{cell}"\n').chosen == 0.1
 
 
@@ -270,9 +276,7 @@ def test_a_title_goes_through_the_file_unchanged(title: str) -> None:
     rows=st.lists(st.lists(st.text(unguarded_letters), max_size=14)),
     separator=st.sampled_from([",", ";", "\t"]),
 )
-def test_whatever_stands_in_a_row_it_becomes_one_entry(
-    rows: list[list[str]], separator: str
-) -> None:
+def test_any_row_becomes_one_entry(rows: list[list[str]], separator: str) -> None:
     page = io.StringIO()
     writer = csv.writer(page, delimiter=separator, lineterminator="\n", quoting=csv.QUOTE_ALL)
     writer.writerows([COLUMNS, *rows])
@@ -302,6 +306,6 @@ def test_a_title_is_made_of_the_file_name(file: str, title: str) -> None:
     assert title_from(file) == title
 
 
-def test_an_entry_without_a_picture_or_a_fault_cannot_be() -> None:
+def test_an_entry_needs_a_picture_or_a_fault() -> None:
     with pytest.raises(ValueError, match="lacks"):
         Entry(number="1", title="A", pictures=(PictureWish(""),))

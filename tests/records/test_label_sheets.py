@@ -1,4 +1,4 @@
-"""Sheets of labels: each shipped one lies whole on its page; sizes from memory."""
+"""Sheets of labels: each shipped one fits its page; sizes from memory."""
 
 import tomllib
 
@@ -29,7 +29,7 @@ def read(text: str) -> LabelSheet:
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_a_shipped_sheet_is_as_free_at_its_right_and_foot_as_opposite(name: str) -> None:
+def test_a_shipped_sheet_has_equal_margins_on_opposite_sides(name: str) -> None:
     # Sheets are cut from the middle: what is left over is the same on both sides.
     sheet = SHIPPED.label_sheet(name)
     *_, last = sheet.places
@@ -61,7 +61,7 @@ def test_labels_lie_row_by_row() -> None:
     [
         ("columns = 2", "columns = 3", "own.toml: columns: found 3; expected as many as fit"),
         ("rows = 5", "rows = 6", "own.toml: rows: found 6; expected as many as fit"),
-        ('label = "4x2 in"', "", "own.toml: label: found nothing; expected the size of one label"),
+        ('label = "4x2 in"', "", "own.toml: label: found nothing; expected a size such as"),
         ('page = "letter"', 'page = "a5"', "own.toml: page: found 'a5'; expected one of 'a4'"),
         ("rows = 5", "rows = 5\nrow = 5", "own.toml: row: unknown key; did you mean 'rows'?"),
     ],

@@ -6,11 +6,11 @@ import pytest
 
 from proofs.errors import ProfileError
 from proofs.records.lights import (
-    USUAL_HOME,
+    DEFAULT_HOME_LIGHT,
     Lamp,
     Light,
     Ultraviolet,
-    bare_light,
+    light_of_lux,
     read_aperture,
     read_light,
     read_lux,
@@ -26,13 +26,13 @@ def read(**values: Any) -> Light:
     return read_light(Table({**LEAST, **values}, "a.toml"), "a")
 
 
-def test_a_light_needs_title_source_and_lux_alone() -> None:
+def test_a_light_needs_only_title_source_and_lux() -> None:
     light = read()
     assert (light.lux, light.kelvin, light.angle) == (500, None, None)
     assert (light.lamp, light.uv) == (Lamp.UNKNOWN, Ultraviolet.UNKNOWN)
 
 
-def test_a_light_may_say_all_that_is_known() -> None:
+def test_a_light_may_have_all_details() -> None:
     light = read(kelvin=2900, lamp="tungsten", uv="without", angle=30.5)
     assert (light.lamp, light.uv) == (Lamp.TUNGSTEN, Ultraviolet.WITHOUT)
     assert (light.kelvin, light.angle) == (2900, 30.5)
@@ -51,7 +51,7 @@ def test_a_light_may_say_all_that_is_known() -> None:
         ({"kelvins": 5000}, "unknown key; did you mean 'kelvin'"),
     ],
 )
-def test_a_fault_is_named_to_the_key(values: dict[str, Any], fault: str) -> None:
+def test_a_fault_names_the_key(values: dict[str, Any], fault: str) -> None:
     with pytest.raises(ProfileError, match=fault):
         read(**values)
 
@@ -70,26 +70,27 @@ def test_two_lights_are_those_of_the_standard_for_viewing(name: str, lux: float)
     assert (light.lux, light.kelvin, light.uv) == (lux, 5000, Ultraviolet.WITH)
 
 
-def test_there_is_a_light_that_pictures_are_finished_for() -> None:
-    assert SHIPPED.light(USUAL_HOME).lux == 500
+def test_the_default_home_light_is_shipped() -> None:
+    assert SHIPPED.light(DEFAULT_HOME_LIGHT).lux == 500
 
 
 def test_a_lux_figure_stands_for_a_light_without_a_name() -> None:
-    assert SHIPPED.light("800 lx") == bare_light(800)
+    assert SHIPPED.light("800 lx") == light_of_lux(800)
 
 
-def test_a_lux_figure_that_is_no_light_is_refused() -> None:
+def test_a_lux_figure_out_of_range_is_refused() -> None:
     with pytest.raises(ProfileError, match="outside 1 to 100000 lx"):
         SHIPPED.light("0 lx")
 
 
-def test_a_name_that_is_not_there_is_answered_with_those_that_are() -> None:
-    with pytest.raises(ProfileError, match=r"no profile 'gallery-p9'.*gallery-p1"):
-        SHIPPED.light("gallery-p9")
+def test_a_mistyped_name_is_answered_with_the_nearest_and_all_others() -> None:
+    said = r"no profile 'galery-p1'; did you mean 'gallery-p1'\? there are: .*, museum-dim"
+    with pytest.raises(ProfileError, match=said):
+        SHIPPED.light("galery-p1")
 
 
-def test_a_light_that_cannot_be_is_never_made() -> None:
-    with pytest.raises(ValueError, match="no light"):
+def test_a_light_out_of_range_cannot_be_made() -> None:
+    with pytest.raises(ValueError, match="0 lx is outside 1 to 100000 lx"):
         Light("a", "A", "made up", lux=0.0)
 
 
@@ -102,7 +103,7 @@ def test_lux_are_read_as_people_write_them(text: str, lux: float | None) -> None
 
 
 @pytest.mark.parametrize("text", ["0 lx", "0.5 lx", "100001 lx"])
-def test_lux_that_are_no_light_are_refused(text: str) -> None:
+def test_lux_out_of_range_are_refused(text: str) -> None:
     with pytest.raises(ValueError, match="outside 1 to 100000 lx"):
         read_lux(text)
 
@@ -124,7 +125,7 @@ def test_a_time_is_read_as_people_write_it(text: str, seconds: float) -> None:
 
 
 @pytest.mark.parametrize("text", ["", "0", "1/0", "0/20", "-1", "fast", "1/20/3", "20 ms"])
-def test_what_is_no_time_is_refused_with_an_example(text: str) -> None:
+def test_a_text_that_is_not_a_time_is_refused_with_an_example(text: str) -> None:
     with pytest.raises(ValueError, match="write one such as '1/20'"):
         read_seconds(text)
 
@@ -137,6 +138,6 @@ def test_an_aperture_is_read_as_people_write_it(text: str, aperture: float) -> N
 
 
 @pytest.mark.parametrize("text", ["", "0", "f/", "1/2.8", "-2", "wide"])
-def test_what_is_no_aperture_is_refused_with_an_example(text: str) -> None:
+def test_a_text_that_is_not_an_aperture_is_refused_with_an_example(text: str) -> None:
     with pytest.raises(ValueError, match=r"write one such as '2\.8'"):
         read_aperture(text)

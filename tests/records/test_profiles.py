@@ -1,4 +1,4 @@
-"""Profiles: every shipped one reads, and a faulty one is refused by file, key, find and remedy."""
+"""Profiles: every shipped one can be read, and a faulty one is refused with the reason."""
 
 import datetime
 import json
@@ -16,7 +16,7 @@ from proofs.errors import ProfileError, UsageError
 from proofs.lengths import ZERO, Length, Size, Unit, inches, millimetres
 from proofs.measures import read_area, read_size
 from proofs.records.cutters import Cutter, read_cutter
-from proofs.records.job import USUAL, USUAL_BOARD, Exhibitor, JobFile, read_job_file
+from proofs.records.job import DEFAULT_BOARD, DEFAULT_PROFILES, Exhibitor, JobFile, read_job_file
 from proofs.records.labs import Compression, FileFormat, Lab, RenderingIntent, read_lab
 from proofs.records.mounts import BevelKind, Mount, WindowKind, WindowPlacing, read_mount
 from proofs.records.papers import Paper, Sharpening, read_paper
@@ -24,6 +24,7 @@ from proofs.records.rules import (
     BoardRule,
     BorderRule,
     CatalogueRule,
+    LabelAsk,
     Rules,
     VisibleRule,
     read_rules,
@@ -71,7 +72,7 @@ def refusal(kind: str, faulty: Table) -> str:
 
 
 @pytest.mark.parametrize("path", FILES, ids=lambda path: f"{path.parent.name}/{path.stem}")
-def test_a_shipped_profile_reads_and_says_where_it_comes_from(path: Path) -> None:
+def test_a_shipped_profile_can_be_read_and_states_its_source(path: Path) -> None:
     profile = read_shipped(path)
     assert profile.name == path.stem
     assert profile.title
@@ -82,15 +83,15 @@ def test_profiles_of_every_kind_are_shipped() -> None:
     assert {path.parent.name for path in FILES} == set(READERS)
 
 
-@pytest.mark.parametrize(("option", "name"), USUAL.items())
-def test_what_is_used_without_any_choice_is_shipped(option: str, name: str) -> None:
+@pytest.mark.parametrize(("option", "name"), DEFAULT_PROFILES.items())
+def test_the_default_profiles_are_shipped(option: str, name: str) -> None:
     kind = option if option == "rules" else f"{option}s"
     assert name in SHIPPED.names(kind)
 
 
-def test_the_usual_choices_are_those_that_the_readme_promises() -> None:
-    assert Size(inches(16), inches(20)) == USUAL_BOARD
-    assert USUAL == {
+def test_the_defaults_are_those_in_the_readme() -> None:
+    assert Size(inches(16), inches(20)) == DEFAULT_BOARD
+    assert DEFAULT_PROFILES == {
         "rules": "print-16x20-in",
         "mount": "overlap-white",
         "paper": "lustre",
@@ -99,7 +100,7 @@ def test_the_usual_choices_are_those_that_the_readme_promises() -> None:
     }
 
 
-def test_rules_are_read_whole() -> None:
+def test_rules_are_read_completely() -> None:
     assert read_rules(table(GOOD["rules"]), "own") == Rules(
         name="own",
         title="Rules",
@@ -130,29 +131,29 @@ def test_rules_are_read_whole() -> None:
     )
 
 
-def test_rules_may_ask_for_name_and_address_on_the_label() -> None:
+def test_rules_may_require_name_and_address_on_the_label() -> None:
     text = "title = 'T'\nsource = 'S'\n[label]\nask = ['name', 'address']"
-    assert read_rules(table(text), "own").label_asks == ("name", "address")
+    assert read_rules(table(text), "own").label_asks == (LabelAsk.NAME, LabelAsk.ADDRESS)
 
 
-def test_rules_that_ask_a_label_for_something_else_are_refused() -> None:
+def test_rules_that_require_anything_else_on_a_label_are_refused() -> None:
     said = refusal("rules", table("title = 'T'\nsource = 'S'\n[label]\nask = ['shoe size']"))
     assert said.startswith("own.toml: label.ask: ")
     assert "'name', 'address'" in said
 
 
-def test_rules_may_be_silent_on_everything() -> None:
+def test_rules_may_have_no_limits_at_all() -> None:
     rules = read_rules(table("title = 'T'\nsource = 'S'"), "own")
     assert rules == Rules("own", title="T", source="S", edition="", link="", unit=Unit.IN)
 
 
-def test_a_board_is_exact_and_either_way_up_unless_said_otherwise() -> None:
+def test_a_board_is_exact_and_either_way_round_by_default() -> None:
     text = "title = 'T'\nsource = 'S'\n[board]\nsize = '40x50 cm'"
     rule = read_rules(table(text), "own").board
     assert rule == BoardRule(read_size("40x50 cm"), exact=True, either_way=True)
 
 
-def test_a_mount_is_read_whole() -> None:
+def test_a_mount_is_read_completely() -> None:
     assert read_mount(table(GOOD["mounts"]), "own") == Mount(
         name="own",
         title="Mount",
@@ -174,24 +175,24 @@ def test_a_mount_is_read_whole() -> None:
     )
 
 
-def test_a_mount_may_say_what_its_boards_weigh() -> None:
+def test_a_mount_may_have_the_weights_of_its_boards() -> None:
     text = GOOD["mounts"].replace("[mat]", "[mat]\nweight = 910")
     mount = read_mount(table(text.replace("[backing]", "[backing]\nweight = 570.5")), "own")
     assert (mount.mat_weight, mount.backing_weight) == (910, 570.5)
 
 
-def test_a_reveal_is_the_same_below_unless_said_otherwise() -> None:
+def test_a_reveal_is_the_same_below_by_default() -> None:
     line, instead = "kind = 'overlap'\noverlap = '3/16 in'\nleast_overlap = '1/8 in'", "reveal = "
     mount = read_mount(replaced("mounts", line, f"kind = 'reveal'\n{instead}'1/4 in'"), "own")
     assert (mount.reveal, mount.reveal_bottom) == (inches("1/4"), inches("1/4"))
 
 
-def test_a_mat_has_to_hide_its_whole_overlap_unless_said_otherwise() -> None:
+def test_the_least_overlap_is_the_whole_overlap_by_default() -> None:
     mount = read_mount(replaced("mounts", "least_overlap = '1/8 in'", ""), "own")
     assert mount.least_overlap == inches("3/16")
 
 
-def test_a_paper_is_read_whole() -> None:
+def test_a_paper_is_read_completely() -> None:
     paper = read_paper(table(GOOD["papers"]), "own")
     assert paper == Paper(
         "own", "Paper", "made up", millimetres("0.3"), "matt", Sharpening.OFF, 18.0
@@ -199,21 +200,19 @@ def test_a_paper_is_read_whole() -> None:
 
 
 @pytest.mark.parametrize(("finish", "black"), [("matt", 16), ("lustre", 9), ("gloss", 9)])
-def test_a_paper_has_the_usual_black_of_its_finish_unless_said_otherwise(
-    finish: str, black: float
-) -> None:
+def test_a_paper_has_the_black_of_its_finish_by_default(finish: str, black: float) -> None:
     # The best blacks of matt and gloss papers are about 1.7 and 2.0 D, published measurements
     # say: L* 15.5 and 9.0, computed, in round numbers.
     lines = f"title = 'T'\nsource = 'S'\nfinish = '{finish}'"
     assert read_paper(table(lines), "own").black_lightness == black
 
 
-def test_a_paper_is_0_27_mm_thick_unless_said_otherwise() -> None:
+def test_a_paper_is_0_27_mm_thick_by_default() -> None:
     paper = read_paper(replaced("papers", "thickness = '0.3 mm'", ""), "own")
     assert paper.thickness == millimetres("0.27")
 
 
-def test_a_lab_is_read_whole() -> None:
+def test_a_lab_is_read_completely() -> None:
     assert read_lab(table(GOOD["labs"]), "own") == Lab(
         name="own",
         title="Lab",
@@ -234,7 +233,7 @@ def test_a_lab_is_read_whole() -> None:
     )
 
 
-def test_a_lab_may_say_how_much_colour_may_be_lost() -> None:
+def test_a_lab_may_set_the_limits_for_lost_colour() -> None:
     assert read_lab(table(GOOD["labs"]), "own").lost_share == 0.02
     own = GOOD["labs"] + "\n[soft_proof]\nloss = 3\nshare = 0.1\n"
     lab = read_lab(table(own), "own")
@@ -265,7 +264,7 @@ most_bytes = '500 MB'
 """
 
 
-def test_what_a_lab_asks_of_an_order_is_read_whole() -> None:
+def test_what_a_lab_requires_of_an_order_is_read_completely() -> None:
     lab = read_lab(table(ORDERING), "own")
     assert (lab.most_px, lab.most_bytes, lab.upload_most_bytes) == (12000, 20_000_000, 500_000_000)
     assert (lab.pattern, lab.name_most, lab.bleed) == ("{copies}x_{number}", 15, millimetres(3))
@@ -284,14 +283,18 @@ def test_what_a_lab_asks_of_an_order_is_read_whole() -> None:
             "naming.pattern: found 'fixed'; expected text with at least",
         ),
         ("{copies}x_{number}", "{step}", "naming.pattern: found '{step}'"),
-        ("{copies}x_{number}", "{number}.jpg", "no ending"),
+        ("{copies}x_{number}", "{number}.jpg", "without an ending"),
         ("length_most = 15", "length_most = 5", "naming.length_most: found 5"),
         ("10x8 in: 4.50", "10x8 in", "print.prices: "),
-        ("10x8 in: 4.50", "5x7 in: 4.50", "sizes that stand in sheets; 5x7 in does not"),
+        (
+            "10x8 in: 4.50",
+            "5x7 in: 4.50",
+            "sizes from the list of sheets, which does not have 5x7 in",
+        ),
         ("'500 MB'", "500", "upload.most_bytes: found 500"),
     ],
 )
-def test_what_a_lab_cannot_ask_of_an_order_is_refused(line: str, instead: str, said: str) -> None:
+def test_a_faulty_requirement_of_a_lab_is_refused(line: str, instead: str, said: str) -> None:
     assert said in refusal("labs", table(ORDERING.replace(line, instead, 1)))
 
 
@@ -303,7 +306,7 @@ def test_a_shipped_lab_takes_its_kind_of_file(name: str, suffix: str, ppi: int) 
     assert (lab.suffix, lab.ppi, lab.bits) == (suffix, ppi, 8)
 
 
-def test_a_cutter_is_read_whole() -> None:
+def test_a_cutter_is_read_completely() -> None:
     cutter = read_cutter(table(GOOD["cutters"]), "own")
     assert cutter == Cutter(
         name="own",
@@ -330,7 +333,7 @@ def test_a_cutters_scale_may_be_left_out() -> None:
 
 
 @pytest.mark.parametrize(("name", "cut"), [("hand", "1"), ("rail", "0.5")])
-def test_a_shipped_cutter_is_as_true_as_the_trade_says(name: str, cut: str) -> None:
+def test_a_shipped_cutter_is_as_accurate_as_common_practice(name: str, cut: str) -> None:
     # Common practice, no source: plan on 1 mm a cut by hand, half of it on a rail.
     cutter = SHIPPED.cutter(name)
     assert (cutter.cut, cutter.placing) == (millimetres(cut), millimetres(1))
@@ -339,7 +342,7 @@ def test_a_shipped_cutter_is_as_true_as_the_trade_says(name: str, cut: str) -> N
 @pytest.mark.parametrize(
     ("kind", "what", "line", "instead", "key", "found", "expected"), FAULTS, ids=FAULT_IDS
 )
-def test_a_faulty_profile_is_refused_by_file_key_find_and_remedy(
+def test_a_faulty_profile_is_refused_with_file_key_value_and_remedy(
     kind: str, what: str, line: str, instead: str, key: str, found: str, expected: str
 ) -> None:
     said = refusal(kind, replaced(kind, line, instead))
@@ -353,24 +356,39 @@ def test_a_faulty_profile_ends_the_run_with_code_3() -> None:
 
 
 @given(name=st.text(st.characters(codec="ascii", categories=["Ll"]), min_size=1, max_size=12))
-def test_any_key_that_nobody_knows_is_refused_by_its_name(name: str) -> None:
+def test_any_unknown_key_is_refused_by_its_name(name: str) -> None:
     key = f"x-{name}"
     assert refusal("papers", table(f"{GOOD['papers']}{key} = 1")).startswith(f"own.toml: {key}: ")
+
+
+def test_a_mistyped_word_is_refused_with_the_nearest_known_word() -> None:
+    said = refusal("mounts", replaced("mounts", "kind = 'overlap'", "kind = 'overlp'"))
+    assert said.endswith("'surround', 'none'; did you mean 'overlap'?")
+
+
+def test_a_missing_word_is_not_taken_for_a_mistyped_one() -> None:
+    assert refusal("mounts", replaced("mounts", "kind = 'overlap'", "")).endswith("'none'")
+
+
+def test_unknown_keys_are_refused_in_a_table_of_a_list_too() -> None:
+    text = "title = 'T'\nsource = 'S'\n[[border]]\nleast = '2 in'\nupto = '8x10 in'"
+    said = refusal("rules", table(text))
+    assert said == "own.toml: border[1].upto: unknown key; did you mean 'up_to'?"
 
 
 def test_a_list_of_tables_that_is_one_table_is_refused() -> None:
     said = refusal("rules", table("title = 'T'\nsource = 'S'\n[border]\nleast = '2 in'"))
     assert said.startswith("own.toml: border: ")
-    assert "tables, each headed [[border]]" in said
+    assert "tables, each under the heading [[border]]" in said
 
 
-def test_a_job_file_is_read_whole() -> None:
+def test_a_job_file_is_read_completely() -> None:
     keys = ("rules", "mount", "paper", "lab", "cutter", "light", "profiles")
     text = "\n".join(f'{key} = "own {key}"' for key in keys)
     assert read_job_file(table(text)) == JobFile(*(f"own {key}" for key in keys))
 
 
-def test_a_job_file_says_whose_the_entries_are() -> None:
+def test_a_job_file_may_name_the_exhibitor() -> None:
     read = read_job_file(table('[exhibitor]\nname = "A. Maker"\naddress = "12 Quay Lane"'))
     assert read.exhibitor == Exhibitor("A. Maker", "12 Quay Lane")
 
@@ -393,20 +411,20 @@ def test_a_faulty_job_file_is_refused_like_a_profile(text: str, said: str) -> No
     assert str(caught.value).startswith(said)
 
 
-def test_a_job_gives_the_mount_an_entry_names_and_else_its_own() -> None:
+def test_a_job_finds_the_mount_that_an_entry_names_or_else_its_own() -> None:
     own, other = a_mount(name="own"), a_mount(name="other")
     job = a_job(mounts=(own, other))
     assert job.mount_named(None) == own
     assert job.mount_named("other") == other
 
 
-def test_a_mount_that_the_run_has_not_is_refused_with_those_it_has() -> None:
+def test_an_unknown_mount_is_refused_with_the_mounts_of_the_run() -> None:
     job = a_job(mounts=(a_mount(name="own"), a_mount(name="other")))
     with pytest.raises(UsageError, match="'third' is not among the mounts of this run: own, other"):
         job.mount_named("third")
 
 
-def test_lengths_that_may_be_missing_are_nothing() -> None:
+def test_missing_lengths_are_zero() -> None:
     lines = "title = 'T'\nsource = 'S'\n[window]\nkind = 'none'\n[backing]\nthickness = '5 mm'"
     mount = read_mount(table(lines), "own")
     assert (mount.overlap, mount.mat, mount.tape, mount.least_border) == (ZERO, ZERO, ZERO, ZERO)

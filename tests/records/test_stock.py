@@ -1,4 +1,4 @@
-"""Stock sheets: every shipped one reads, and a faulty one is refused by key, find and remedy."""
+"""Stock sheets: every shipped one can be read, and a faulty one is refused with the reason."""
 
 import re
 import tomllib
@@ -20,18 +20,18 @@ def stock(text: str) -> Stock:
     return read_stock(Table(tomllib.loads(text), "own.toml"), "own")
 
 
-def test_a_stock_sheet_is_read_whole() -> None:
+def test_a_stock_sheet_is_read_completely() -> None:
     sheet = read_size("30x40 in")
     assert stock(WHOLE) == Stock("own", "T", "S", sheet, millimetres(3), may_turn=False)
 
 
-def test_an_eighth_of_an_inch_comes_off_each_edge_unless_said_otherwise() -> None:
+def test_an_eighth_of_an_inch_comes_off_each_edge_by_default() -> None:
     # Common practice, no source.
     read = stock("title = 'T'\nsource = 'S'\nsheet = '30x40 in'")
     assert (read.edge, read.may_turn) == (inches("1/8"), True)
 
 
-def test_an_edge_may_be_nothing() -> None:
+def test_an_edge_may_be_zero() -> None:
     assert stock(WHOLE.replace("3 mm", "0 mm")).edge == ZERO
 
 

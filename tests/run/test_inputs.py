@@ -99,7 +99,7 @@ def test_a_profile_name_never_leads_out_of_its_folder(folder: Path) -> None:
 
 def test_a_file_that_is_not_toml_is_named_with_its_line(folder: Path) -> None:
     (folder / "job.toml").write_text("rules = print\n")
-    with pytest.raises(ProfileError, match=r"job\.toml: is no TOML: .*line 1"):
+    with pytest.raises(ProfileError, match=r"job\.toml: is not TOML: .*line 1"):
         job_source(ProfileNames(), folder).job(())
 
 

@@ -8,7 +8,7 @@ import pytest
 import pyvips
 
 from proofs.findings import Finding, Severity
-from proofs.outside.pixels.resize.print_size import ProfiledImage
+from proofs.outside.pixels.colour.profiled_image import ProfiledImage
 from proofs.plan.tones.tone import bracket
 from proofs.run.step_tones import blocked_findings, measured_tones
 from tests import near

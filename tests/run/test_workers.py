@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 
 from proofs.errors import ExitCode, PhotographError, ProfileError, UsageError, WriteError
-from proofs.run.workers import Trouble, Workers, guarded, interrupts, trouble_of, usual_count
+from proofs.run.interrupts import interrupts
+from proofs.run.workers import Trouble, Workers, guarded, trouble_of, usual_count
 
 PRIVATE = Path("/home/maker/pictures/one.jpg")
 

@@ -10,11 +10,9 @@ from proofs.commands.delivery.record import delivery_record
 from proofs.errors import UsageError
 from proofs.outside.delivery_folder import LIST, RECORD, SUMS, TABLE, TICKET, publish, sums_of
 from proofs.outside.files import size_of, write_whole
-from proofs.outside.fonts import load_fonts
-from proofs.outside.pdf import write_pdf
+from proofs.outside.page_pdfs import ticket_pdf
 from proofs.outside.zips import write_zip
 from proofs.pages.delivery.order_lists import order_text, ticket_rows
-from proofs.pages.delivery.ticket import ticket_pages
 from proofs.plan.delivery.deliveries import Delivery, for_the_lab
 from proofs.plan.delivery.zip_parts import Weighed, zip_parts
 from proofs.records.dialects import write_rows
@@ -41,7 +39,7 @@ def put_in_place(
     """
     made = passing / PRINTED
     listed = for_the_lab(delivery) if options.as_zip else delivery
-    ticket = _ticket(listed, previews, options)
+    ticket = ticket_pdf(listed, previews, paper_size=options.paper_size, font=options.font)
     digest = hashlib.sha256(ticket).hexdigest()
     names = _write_lists(replace(listed, ticket_sha256=digest), ticket, made)
     finished = replace(delivery, ticket_sha256=digest)
@@ -49,18 +47,6 @@ def put_in_place(
         names, made = _write_zips(finished, made, passing / PACKED), passing / PACKED
     publish(made, folder)
     return finished, names
-
-
-def _ticket(delivery: Delivery, previews: Mapping[str, bytes], options: DeliveryOptions) -> bytes:
-    """The ticket as a PDF."""
-    fonts = load_fonts(options.font)
-    pages = ticket_pages(delivery, paper=options.paper_size, measure=fonts.width)
-    return write_pdf(
-        pages,
-        fonts=fonts,
-        picture_bytes=previews.__getitem__,
-        title="Print order",
-    )
 
 
 def _write_lists(delivery: Delivery, ticket: bytes, folder: Path) -> tuple[str, ...]:

@@ -21,7 +21,8 @@ from proofs.commands.delivery.worker import (
 from proofs.errors import ExitCode, UsageError, largest
 from proofs.findings import Finding, Severity
 from proofs.outside.delivery_folder import passing_folder, refuse_target
-from proofs.outside.pixels.prints.lab_sheet import white_codes
+from proofs.outside.locks import locked
+from proofs.outside.pixels.prints.composition import white_codes
 from proofs.outside.run_folder import refuse_full_disk, refuse_inputs
 from proofs.plan.checks.outcomes import Outcome, exit_code_of
 from proofs.plan.delivery.deliveries import DeliveredFile, Delivery
@@ -101,7 +102,7 @@ def make_delivery(plan: DeliveryPlan, workers: Workers) -> DeliveryRun:
     """
     order = plan.order
     _refuse_folder(plan)
-    with passing_folder(order.folder) as passing:
+    with locked(order.folder), passing_folder(order.folder) as passing:
         tasks = [replace(task, folder=passing / PRINTED) for task in plan.tasks]
         results = workers.results(make_lab_sheet, tasks, spoilt=spoilt_lab_sheet)
         made = {result.name: result for result in results}
@@ -115,6 +116,8 @@ def make_delivery(plan: DeliveryPlan, workers: Workers) -> DeliveryRun:
         companions = make_companions(plan.companions, folder, workers)
         if failed := _without_companions(companions):
             return failed
+        if workers.is_stopped():
+            return DeliveryRun(None, exit_code=ExitCode.INTERRUPTED)
         delivery = companions.joined_to(replace(delivery, needed_by=order.needed_by))
         previews = {name: sheet.preview for name, sheet in made.items()}
         delivery, names = put_in_place(delivery, previews, passing, order.folder, order.options)
@@ -213,7 +216,7 @@ def _file(job: Job, outcome: Outcome, sheet: LabSheet, made: DeliveryResult) -> 
     assert plan is not None, "a sheet has a plan"
     assert facts is not None, "a file that was made has facts"
     picture = sheet.piece.lying
-    is_alone = sheet.piece.together is None
+    is_alone = sheet.piece.areas is None
     marks = sheet.margin_marks
     line = (marks.margin_line.top, marks.margin_line.strip) if marks.margin_line else ()
     return DeliveredFile(

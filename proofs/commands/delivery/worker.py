@@ -16,11 +16,9 @@ from proofs.outside.margin_line_drawing import margin_greys
 from proofs.outside.pixels.conversion.convert import variant_image
 from proofs.outside.pixels.measure.edge_lines import edge_lines
 from proofs.outside.pixels.metadata.extract import Metadata, with_copyright
-from proofs.outside.pixels.prints.encoding import encoded
+from proofs.outside.pixels.prints.composition import on_lab_sheet, on_surround
+from proofs.outside.pixels.prints.encoding import encoded, preview_jpeg
 from proofs.outside.pixels.prints.file_facts import file_facts
-from proofs.outside.pixels.prints.lab_sheet import on_lab_sheet
-from proofs.outside.pixels.prints.strip_pieces import preview_jpeg
-from proofs.outside.pixels.prints.surrounds import on_surround
 from proofs.outside.pixels.source.decode import Photograph, decode
 from proofs.outside.pixels.vips import prepare
 from proofs.plan.delivery.deliveries import FileFacts
@@ -120,7 +118,7 @@ def _make(task: DeliveryTask) -> DeliveryResult:
 
 def _print(task: DeliveryTask, images: Sequence[Any]) -> Any:
     """The picture, or several with their surround, or with white, between them."""
-    together, plan = task.sheet.piece.together, task.plan
+    together, plan = task.sheet.piece.areas, task.plan
     if together is None:
         return images[0]
     colours = (PAPER, PAPER)

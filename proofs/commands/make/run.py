@@ -9,8 +9,8 @@ from proofs.commands.make.worker import make_entry, spoilt_entry
 from proofs.commands.soft_proof.run import SoftProofOrder, SoftProofRun, make_soft_proof
 from proofs.errors import ExitCode, largest
 from proofs.findings import Finding, Severity, Status
+from proofs.outside.page_pdfs import proof_sheet_pdf
 from proofs.outside.page_prints import page_prints
-from proofs.outside.proof_sheet import proof_sheet_pdf
 from proofs.outside.run_folder import RunFolder, run_folder
 from proofs.plan.checks.checking import gravest_first
 from proofs.plan.checks.outcomes import Outcome, exit_code_of
@@ -87,7 +87,7 @@ def make_run(
             finished, code = soft.outcomes, largest([code, soft.exit_code])
             faults += soft.faults
         _write_sheet_and_report(order, finished, folder)
-    return MakeRun(finished, code, faults)
+    return MakeRun(finished, largest([code, workers.exit_code]), faults)
 
 
 def tasks_of(order: MakeOrder, outcomes: Sequence[Outcome], workers: int) -> tuple[MakeTask, ...]:

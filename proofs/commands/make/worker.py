@@ -11,12 +11,13 @@ from proofs.inspection.uniform_edges import uniform_edge_findings
 from proofs.outside.files import write_whole
 from proofs.outside.fonts import load_fonts
 from proofs.outside.mockups import EmptyMount, back_png, empty_mount, front_png
+from proofs.outside.pixels.colour.profiled_image import ProfiledImage
 from proofs.outside.pixels.conversion.convert import screen_image
 from proofs.outside.pixels.measure.edge_lines import edge_lines
-from proofs.outside.pixels.measure.mid_grey import lightness_map
+from proofs.outside.pixels.measure.lightness import lightness_map
 from proofs.outside.pixels.metadata.credit import credit_of
 from proofs.outside.pixels.metadata.extract import Metadata
-from proofs.outside.pixels.resize.print_size import ProfiledImage, reduced
+from proofs.outside.pixels.resize.print_size import reduced
 from proofs.outside.pixels.source.decode import decode
 from proofs.outside.pixels.vips import prepare
 from proofs.plan.checks.checking import gravest_first

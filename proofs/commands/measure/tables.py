@@ -9,7 +9,7 @@ from pathlib import Path
 from proofs.commands.measure.text import COLOURS, plain
 from proofs.commands.measure.worker import MeasuredFile
 from proofs.findings import Severity
-from proofs.inspection.tones import BARE_WHITE
+from proofs.inspection.tone_figures import BARE_WHITE
 from proofs.records.job import Job
 from proofs.run.text_report import finding_lines
 

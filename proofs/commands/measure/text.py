@@ -5,8 +5,7 @@ from collections.abc import Sequence
 
 from proofs.commands.measure.worker import MeasuredFile
 from proofs.findings import Status
-from proofs.inspection.tone_figures import ToneFigures
-from proofs.inspection.tones import BARE_WHITE
+from proofs.inspection.tone_figures import BARE_WHITE, ToneFigures
 from proofs.plan.entry.facts import PhotoFacts
 from proofs.records.job import Job
 from proofs.run.json_report import JsonValue, finding_record, record_head, size_record

@@ -9,16 +9,16 @@ from proofs.findings import Finding, Severity, Status
 from proofs.inspection.tone_figures import ToneFigures, tone_figures
 from proofs.lengths import Size
 from proofs.outside.files import pictures_in
-from proofs.outside.pixels.measure.tone_samples import lightness_samples
+from proofs.outside.pixels.measure.lightness import lightness_samples
 from proofs.outside.pixels.source.decode import decode
 from proofs.outside.pixels.vips import prepare
 from proofs.plan.checks.checking import check, gravest_first, status_of
 from proofs.plan.checks.outcomes import Outcome, size_on_paper
 from proofs.plan.entry.facts import PhotoFacts
 from proofs.plan.entry.planning import plan_entry
-from proofs.records.cells import SizeKind, SizeWish
 from proofs.records.entries import Entry, PictureWish, title_from
 from proofs.records.job import Job
+from proofs.records.size_and_crop import SizeKind, SizeWish
 from proofs.run.workers import Trouble
 
 

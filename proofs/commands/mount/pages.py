@@ -8,18 +8,18 @@ from proofs.pages.bench.materials import material_pages
 from proofs.pages.bench.mounting import mounting_pages
 from proofs.pages.bench.packing import last_look_pages, log_pages, packing_pages
 from proofs.pages.bench.timetable import timetable_pages
+from proofs.pages.cutting.all_cuts import cutting_table
 from proofs.pages.cutting.guide import cutting_guide
-from proofs.pages.cutting.table import cutting_table
 from proofs.pages.drawing import Page
-from proofs.pages.flow import OnPaper, setter_for
+from proofs.pages.flow import PageLayout
 from proofs.pages.stamp import stamp_words
-from proofs.pages.typography import Measure
+from proofs.pages.typography import Measure, setter_for
 from proofs.plan.bench.materials import materials
 from proofs.plan.bench.mounting import mounting
 from proofs.plan.bench.packing import packed, parcel_of
 from proofs.plan.bench.timetable import Schedule
 from proofs.plan.cutting.mount_kinds import Bench, mount_kinds
-from proofs.records.job import NOBODY, Exhibitor, Job
+from proofs.records.job import NO_EXHIBITOR, Exhibitor, Job
 from proofs.records.stock import Stock
 
 
@@ -33,28 +33,28 @@ class Supplies:
     stock: Stock
     schedule: Schedule | None
     today: datetime.date
-    home: Exhibitor = NOBODY
+    home: Exhibitor = NO_EXHIBITOR
 
 
 def bench_pages(
-    job: Job, benches: Sequence[Bench], supplies: Supplies, *, paper: str, measure: Measure
+    job: Job, benches: Sequence[Bench], supplies: Supplies, *, paper_size: str, measure: Measure
 ) -> tuple[Page, ...]:
-    """Return all pages for these entries, at least one; ``paper`` is ``a4`` or ``letter``."""
+    """Return all pages for these entries, at least one; ``paper_size`` is ``a4`` or ``letter``."""
     kinds = mount_kinds(benches)
     unmeasured = [bench.plan.entry.number for bench in benches if not bench.is_measured]
-    stamp = stamp_words(unmeasured, len(benches), setter_for(paper, measure))
-    on = OnPaper(paper, measure, job.rules.title if job.rules else "", stamp)
+    stamp = stamp_words(unmeasured, len(benches), setter_for(paper_size, measure))
+    layout = PageLayout(paper_size, measure, job.rules.title if job.rules else "", stamp)
     plans = [bench.plan for bench in benches]
     mountings = [mounting(job, plan) for plan in plans]
     parcels = [parcel_of(one) for one in mountings]
     schedule = supplies.schedule
     return (
-        *(timetable_pages(schedule, supplies.today, on) if schedule else ()),
-        *material_pages(materials(plans, supplies.stock), on),
-        *cutting_guide(job, kinds, paper=paper, measure=measure),
-        *cutting_table(job, kinds, paper=paper, measure=measure),
-        *mounting_pages(mountings, on),
-        *last_look_pages(parcels, on),
-        *packing_pages(packed(parcels, supplies.home), on),
-        *log_pages(parcels, on),
+        *(timetable_pages(schedule, supplies.today, layout) if schedule else ()),
+        *material_pages(materials(plans, supplies.stock), layout),
+        *cutting_guide(job, kinds, paper_size=paper_size, measure=measure),
+        *cutting_table(job, kinds, paper_size=paper_size, measure=measure),
+        *mounting_pages(mountings, layout),
+        *last_look_pages(parcels, layout),
+        *packing_pages(packed(parcels, supplies.home), layout),
+        *log_pages(parcels, layout),
     )

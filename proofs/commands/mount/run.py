@@ -9,11 +9,11 @@ from proofs.commands.mount.pages import Supplies, bench_pages
 from proofs.commands.mount.record import cut_record
 from proofs.findings import Severity
 from proofs.outside.calendar import timetable_ics
-from proofs.outside.fonts import load_fonts
-from proofs.outside.labels import labels_pdf
-from proofs.outside.pdf import no_pictures, write_pdf
+from proofs.outside.page_pdfs import labels_pdf, templates_pdf
+from proofs.outside.pdf import pages_pdf
 from proofs.outside.run_folder import run_folder
-from proofs.outside.templates import templates_pdf
+from proofs.pages.drawing import Page
+from proofs.pages.typography import Measure
 from proofs.plan.bench.labels import LabelOrder
 from proofs.plan.checks.checking import gravest_first, status_of
 from proofs.plan.checks.outcomes import Outcome
@@ -114,11 +114,12 @@ def _files(order: MountOrder, mounting: BenchRun) -> Mapping[str, bytes]:
 
 
 def _mounting_pdf(order: MountOrder, benches: Sequence[Bench]) -> bytes:
-    fonts = load_fonts(order.font)
-    pages = bench_pages(
-        order.job, benches, order.supplies, paper=order.paper_size, measure=fonts.width
-    )
-    return write_pdf(pages, fonts=fonts, picture_bytes=no_pictures, title="Mounting")
+    def lay_out(measure: Measure) -> Sequence[Page]:
+        return bench_pages(
+            order.job, benches, order.supplies, paper_size=order.paper_size, measure=measure
+        )
+
+    return pages_pdf(lay_out, title="Mounting", font=order.font)
 
 
 def _templates(order: MountOrder, benches: Sequence[Bench]) -> bytes:

@@ -12,8 +12,8 @@ from proofs.commands.soft_proof.worker import (
 )
 from proofs.errors import ExitCode, largest
 from proofs.findings import Finding
+from proofs.outside.page_pdfs import room_for_mockups, soft_proof_pdf
 from proofs.outside.pixels.measure.soft_proof import paper_colour, print_medium_of
-from proofs.outside.soft_proof_pdf import room_for_mockups, soft_proof_pdf
 from proofs.pages.soft_proof.pages import PaperShown
 from proofs.plan.checks.checking import gravest_first
 from proofs.plan.checks.outcomes import Outcome

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from proofs.errors import ExitCode
-from proofs.inspection.colour_loss import colour_loss, out_of_gamut
+from proofs.inspection.colour_difference import colour_loss, out_of_gamut
 from proofs.outside.files import write_whole
 from proofs.outside.loss_picture import loss_picture
 from proofs.outside.mockups import empty_mount, front_png
@@ -85,7 +85,7 @@ def _proof(task: SoftProofTask) -> ProofedEntry:
         )
         for n, (part, source) in enumerate(zip(plan.parts, task.sources, strict=True))
     ]
-    losses = tuple(colour_loss(picture.loss, picture.beyond, lab.loss) for picture in pictures)
+    losses = tuple(colour_loss(picture.loss, picture.excess, lab.loss) for picture in pictures)
     return ProofedEntry(
         task.outcome,
         plan,
@@ -99,9 +99,9 @@ def _proof(task: SoftProofTask) -> ProofedEntry:
 def _mockups(task: SoftProofTask, pictures: Sequence[ProofPixels]) -> tuple[str, str, str]:
     limit = task.job.lab.loss
     shown = (
-        [picture.as_it_is for picture in pictures],
+        [picture.on_screen for picture in pictures],
         [picture.on_paper for picture in pictures],
-        [loss_picture(p.as_it_is, out_of_gamut(p.beyond), p.loss > limit) for p in pictures],
+        [loss_picture(p.on_screen, out_of_gamut(p.excess), p.loss > limit) for p in pictures],
     )
     first, second, third = (f"{task.number}-{n}.png" for n in range(len(shown)))
     mount = empty_mount(task.plan)

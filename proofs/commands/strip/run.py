@@ -17,10 +17,9 @@ from proofs.commands.strip.worker import (
 from proofs.errors import ExitCode, largest
 from proofs.findings import Finding, Severity, Status
 from proofs.outside.files import picture_path
-from proofs.outside.fonts import load_fonts
-from proofs.outside.pdf import write_pdf
+from proofs.outside.page_pdfs import strip_pdf
 from proofs.outside.run_folder import RunFolder, run_folder
-from proofs.pages.strip.key import Preview, StripSteps, strip_pages
+from proofs.pages.strip.key import Preview, StripSteps
 from proofs.plan.checks.checking import gravest_first
 from proofs.plan.checks.outcomes import Outcome, exit_code_of, worst_status
 from proofs.run.json_report import json_file
@@ -73,9 +72,8 @@ def make_strips(
     problems = tuple(
         f"{plan.name(n, order.job.lab)}: {made[n].problem}" for n in made if made[n].problem
     )
-    return StripRun(
-        entries, largest([*codes, printed.exit_code]), (*faults, *printed.faults), problems
-    )
+    code = largest([*codes, printed.exit_code, workers.exit_code])
+    return StripRun(entries, code, (*faults, *printed.faults), problems)
 
 
 def _tasks(order: StripOrder, plan: StripPlan, outcomes: Sequence[Outcome]) -> list[StripTask]:
@@ -161,16 +159,16 @@ def _key_and_report(
     made: Mapping[int, StripResult],
 ) -> dict[str, bytes]:
     """The two files that describe the whole run, by name."""
-    fonts, job = load_fonts(order.options.font), order.job
+    job = order.job
     pictures = {plan.name(n, job.lab): sheet.preview for n, sheet in made.items() if sheet.preview}
-    pages = strip_pages(
+    key = strip_pdf(
         job,
         [_steps(entry, plan) for entry in entries],
         [Preview(n, plan.name(n, job.lab), plan.size) for n in made if made[n].preview],
-        paper=order.paper_size,
-        measure=fonts.width,
+        pictures,
+        paper_size=order.paper_size,
+        font=order.options.font,
     )
-    key = write_pdf(pages, fonts=fonts, picture_bytes=pictures.__getitem__, title="Test strips")
     sheets = [
         FinishedSheet(plan.name(n, job.lab), sheet, made[n].sha256 or None if n in made else None)
         for n, sheet in enumerate(plan.sheets, 1)

@@ -8,20 +8,15 @@ import numpy as np
 
 from proofs.errors import ExitCode, PhotographError, largest
 from proofs.findings import Finding, Severity, Status
-from proofs.inspection.tones import representative_centre
+from proofs.inspection.representative_area import representative_centre
 from proofs.lengths import PixelSize
 from proofs.outside.files import write_whole
 from proofs.outside.fonts import load_fonts
-from proofs.outside.pixels.measure.mid_grey import lightness_map
-from proofs.outside.pixels.prints.strip_pieces import (
-    Codes,
-    grey_codes,
-    preview_jpeg,
-    sheet_file,
-    step_codes,
-    whole_codes,
-)
-from proofs.outside.pixels.resize.print_size import ProfiledImage, reduced
+from proofs.outside.pixels.colour.profiled_image import ProfiledImage
+from proofs.outside.pixels.measure.lightness import lightness_map
+from proofs.outside.pixels.prints.composition import Codes, grey_codes, print_codes
+from proofs.outside.pixels.prints.encoding import preview_jpeg, sheet_file
+from proofs.outside.pixels.resize.print_size import reduced
 from proofs.outside.pixels.source.decode import decode
 from proofs.outside.pixels.vips import prepare
 from proofs.outside.strip_drawing import sheet_greys
@@ -236,9 +231,9 @@ def _show(picture: _PictureTask) -> ShownPicture:
     for piece in pieces:
         density = densities[piece.step]
         if piece.is_whole:
-            codes = whole_codes(thumbnails[piece.area.width], job.lab, density)
+            codes = print_codes(thumbnails[piece.area.width], job.lab, density)
         else:
-            codes = step_codes(base, job.lab, density, crop)
+            codes = print_codes(base, job.lab, density, crop)
         picture.paste(codes, piece.area)
     tones = measured_tones(small, job, plan.variants)
     found = (*photograph.facts.notes, *blocked_findings(job, plan.variants, tones))

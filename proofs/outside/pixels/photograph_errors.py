@@ -1,4 +1,4 @@
-"""Photographs that cannot be read or stored, each with a stable code beside its words."""
+"""Errors for photographs that cannot be read or stored, each with a stable code."""
 
 from pathlib import Path
 
@@ -6,7 +6,7 @@ from proofs.errors import PhotographError
 
 
 class CodedPhotographError(PhotographError):
-    """A photograph that cannot be read, or cannot become the file asked for.
+    """A photograph that cannot be read, or cannot become the requested file.
 
     ``code`` is stable: ``input-missing``, ``input-empty``, ``unsupported-format``,
     ``input-truncated``, ``input-too-large``, ``output-too-large-for-format``.
@@ -21,29 +21,29 @@ class CodedPhotographError(PhotographError):
 
 
 def missing(path: Path, reason: str) -> CodedPhotographError:
-    """Return the fault of a file that cannot be opened."""
+    """Return the error for a file that cannot be opened."""
     return CodedPhotographError(
-        f"{path}: cannot be opened ({reason}); look for it", "input-missing"
+        f"{path}: cannot be opened ({reason}); check its name and folder", "input-missing"
     )
 
 
 def empty(path: Path) -> CodedPhotographError:
-    """Return the fault of a file without content."""
+    """Return the error for a file without content."""
     return CodedPhotographError(
         f"{path}: is empty; copy it again from the camera or the backup", "input-empty"
     )
 
 
-def unsupported(path: Path, guess: str) -> CodedPhotographError:
-    """Return the fault of a file that is no picture of a kind the program reads."""
+def unsupported(path: Path, hint: str) -> CodedPhotographError:
+    """Return the error for a file that is not a picture in a format the program reads."""
     return CodedPhotographError(
-        f"{path}: is no picture the program can read ({guess}save it as TIFF or JPEG)",
+        f"{path}: is not a picture the program can read ({hint}save it as TIFF or JPEG)",
         "unsupported-format",
     )
 
 
 def damaged(path: Path, reason: str) -> CodedPhotographError:
-    """Return the fault of a picture whose pixels are not all there."""
+    """Return the error for a picture whose pixels are incomplete."""
     return CodedPhotographError(
         f"{path}: is cut short or damaged ({reason}); copy it again from the camera or the backup",
         "input-truncated",
@@ -51,8 +51,8 @@ def damaged(path: Path, reason: str) -> CodedPhotographError:
 
 
 def too_large(path: Path, megapixels: float, most: int) -> CodedPhotographError:
-    """Return the fault of a picture larger than the program will take on."""
+    """Return the error for a picture larger than the program accepts."""
     return CodedPhotographError(
-        f"{path}: holds {megapixels:.0f} megapixels, more than {most}; make it smaller first",
+        f"{path}: has {megapixels:.0f} megapixels, more than {most}; make it smaller first",
         "input-too-large",
     )

@@ -1,4 +1,4 @@
-"""The picture library, set up once a process, and the profile files it wants to be named."""
+"""The image library: set up once per process, and the profile files that it reads by name."""
 
 import atexit
 import ctypes
@@ -14,20 +14,20 @@ import numpy as np
 import pyvips
 
 Image = pyvips.Image
-"""A picture of the library, for modules that only pass one on."""
+"""An image of the library, for modules that only pass one on."""
 
-# A JPEG with a gain map for bright screens opens as the plain JPEG it also is.
+# A JPEG with a gain map for HDR displays opens as the plain JPEG that it also is.
 LOADERS = ("Jpeg", "Tiff", "Png", "Webp")
 
 
 @cache
 def _set_up() -> None:
-    _let_algebra_run_alone()
-    # Cached operations are keyed by file name: a profile or picture written anew under its
-    # old name would come back with the old content.
+    _limit_blas_to_one_thread()
+    # Cached operations are keyed by file name: a profile or picture rewritten under its old
+    # name would come back with the old content.
     pyvips.cache_set_max(0)
-    # Content is sniffed, whatever the name: without this a text file that opens with two
-    # numbers, or an SVG that costs minutes and gigabytes, counts as a picture.
+    # The library detects formats by content, whatever the name: without this a text file that
+    # begins with two numbers, or an SVG that costs minutes and gigabytes, counts as a picture.
     pyvips.operation_block_set("VipsForeignLoad", True)
     for name in LOADERS:
         pyvips.operation_block_set(f"VipsForeignLoad{name}", False)
@@ -35,25 +35,25 @@ def _set_up() -> None:
     logging.getLogger("pyvips").setLevel(logging.CRITICAL)
 
 
-def _let_algebra_run_alone() -> None:
-    """Keep numpy's matrix products on the thread that asks for them.
+def _limit_blas_to_one_thread() -> None:
+    """Keep numpy's matrix products on the calling thread.
 
-    They are small here and many: shared out among threads that wait busily for one another,
-    they took ten times as long on a machine with other work (measured).
+    They are small and many: shared among threads that busy-wait for one another, they took
+    ten times as long on a machine with other work (measured).
     """
     os.environ["OPENBLAS_NUM_THREADS"] = "1"  # for processes that this one starts
     for path in (Path(np.__file__).parent.parent / "numpy.libs").glob("*openblas*"):
-        algebra = ctypes.CDLL(str(path))
+        blas = ctypes.CDLL(str(path))
         for name in ("scipy_openblas_set_num_threads64_", "openblas_set_num_threads"):
-            if hasattr(algebra, name):
-                getattr(algebra, name)(1)
+            if hasattr(blas, name):
+                getattr(blas, name)(1)
 
 
 def prepare(threads: int = 1) -> None:
-    """Set the library up for this process, with so many threads a picture.
+    """Set the library up for this process, with this many threads per picture.
 
-    A worker process among several takes one. Every public function of this folder calls the
-    set-up itself; calling this more than once does no harm.
+    One of several worker processes uses one thread. Every public function of this folder runs
+    the set-up itself; calling this more than once does no harm.
     """
     os.environ["VIPS_CONCURRENCY"] = str(threads)
     _set_up()
@@ -61,8 +61,18 @@ def prepare(threads: int = 1) -> None:
 
 
 def ready() -> None:
-    """Set the library up as it comes, unless that has been done."""
+    """Set the library up with its own number of threads, unless that has been done."""
     _set_up()
+
+
+def interpretation(bands: int, bits: int) -> str:
+    """Return the library's name for an image with this many channels and bits per channel."""
+    is_16_bit = bits == 16
+    return {
+        1: "grey16" if is_16_bit else "b-w",
+        3: "rgb16" if is_16_bit else "srgb",
+        4: "cmyk",
+    }[bands]
 
 
 @cache
@@ -76,8 +86,8 @@ def _profile_folder() -> Path:
 def profile_file(profile: bytes) -> str:
     """Return the name of a file that holds this profile until the process ends.
 
-    The library takes profiles by file name only; the name is made from the content, so that
-    one name never stands for two profiles.
+    The library takes profiles by file name only; the name is a hash of the content, so that
+    no two profiles share one name.
     """
     path = _profile_folder() / f"{hashlib.sha256(profile).hexdigest()}.icc"
     if not path.exists():
@@ -93,35 +103,35 @@ def fallback_cmyk_profile() -> bytes:
 
 @cache
 def engine_accepts(profile: bytes, channels: int) -> bool:
-    """Return whether the colour engine can take pictures of so many channels by this profile.
+    """Return whether the colour engine can use this profile for images with this many channels.
 
-    The library falls back to another profile without a word in its result; only its log tells.
+    The library silently falls back to another profile; only its log shows that it did.
     """
     ready()
-    name = {1: "b-w", 3: "srgb", 4: "cmyk"}[channels]
-    spot = pyvips.Image.black(1, 1, bands=channels).copy(interpretation=name)
-    heard = _LogCapture()
+    pixel = pyvips.Image.black(1, 1, bands=channels)
+    pixel = pixel.copy(interpretation=interpretation(channels, 8))
+    capture = _LogCapture()
     log = logging.getLogger("pyvips")
     level = log.level
-    log.addHandler(heard)
+    log.addHandler(capture)
     log.setLevel(logging.WARNING)
     try:
-        spot.icc_import(input_profile=profile_file(profile), intent="relative").avg()
+        pixel.icc_import(input_profile=profile_file(profile), intent="relative").avg()
     except pyvips.Error:
         return False
     finally:
-        log.removeHandler(heard)
+        log.removeHandler(capture)
         log.setLevel(level)
-    return not heard.messages
+    return not capture.messages
 
 
 class _LogCapture(logging.Handler):
-    """Keeps what the library says to its log."""
+    """Collects the library's log messages."""
 
     def __init__(self) -> None:
         super().__init__()
         self.messages: list[str] = []
 
     def emit(self, record: logging.LogRecord) -> None:
-        """Keep one message."""
+        """Collect one message."""
         self.messages.append(record.getMessage())

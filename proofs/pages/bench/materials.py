@@ -4,58 +4,54 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 
 from proofs.lengths import ZERO, Size
-from proofs.pages.drawing import Block, Mark, Page, Text, frame, rectangle, side_by_side, stacked
-from proofs.pages.flow import (
-    CLOSE,
-    READ,
-    READ_ALARM,
-    READ_ASIDE,
-    READ_STRONG,
-    Columns,
-    FlowPart,
-    OnPaper,
-    counted,
-    opening_block,
-    table_parts,
-)
+from proofs.pages.drawing import Block, Mark, Page, frame, rectangle, side_by_side, stacked
+from proofs.pages.flow import FlowPart, PageLayout
+from proofs.pages.headings import opening_block
 from proofs.pages.setting import shortened
+from proofs.pages.table import CLOSE, Columns, Words, table_parts
 from proofs.pages.typography import (
     CAPTION,
     HAIR,
     HAIRLINE,
     QUIET,
+    READ,
+    READ_ALARM,
+    READ_ASIDE,
+    READ_STRONG,
     REGULAR,
     TITLE,
     Setter,
     Style,
     baseline,
 )
-from proofs.plan.bench.board_kinds import BoardKind
+from proofs.pages.wording import board_thickness, counted
+from proofs.plan.bench.board_kinds import BoardKind, BoardUse
 from proofs.plan.bench.materials import Material
 from proofs.plan.bench.nesting import Nesting
 from proofs.plan.bench.shelves import Nested
 from proofs.plan.entry.mockup import Colour
 
 _HOW = (
-    "Cut the pieces to their outer size first; the numbers are those of the entries. One mat, or"
-    " one of each where they are double, and one backing are spare. Every cut runs from edge to"
-    " edge of what is left of the sheet."
+    "Cut the pieces to their outer size first. The numbers are those of the entries. One mat (of"
+    " each kind where they are double) and one backing are spare. Every cut runs from edge to edge"
+    " of what is left of the sheet."
 )
 _CARE = (
-    "Care: a fresh blade, a heavy straightedge that cannot slip, fingers behind its guard and"
-    " out of the blade's way; cut away from your body, in several light strokes, on a mat on a"
-    " steady table. Cover the blade between cuts, and put used ones in a hard box that closes."
-    " Carry large sheets in two. The toolmaker's sheet and your local rules come first."
+    "Care: use a fresh blade and a heavy straightedge that cannot slip. Keep your fingers behind"
+    " its guard and out of the blade's path, and cut away from your body, in several light strokes,"
+    " on a cutting mat on a steady table. Cover the blade between cuts, and put used blades in a"
+    " hard box that closes. Carry large sheets with a helper. The toolmaker's instructions and your"
+    " local rules come first."
 )
-_CLEAN = "only if the sheet is clean and square"
+_CLEAN = "if the sheets are clean and square"
 _PIECE: Colour = (244, 242, 238)
 _A_ROW, _PITCH_GAP = 5, 12.0
 _LABEL = Style(REGULAR, 7.2)
 
 
-def material_pages(materials: Sequence[Material], on: OnPaper) -> tuple[Page, ...]:
+def material_pages(materials: Sequence[Material], layout: PageLayout) -> tuple[Page, ...]:
     """Return the material list."""
-    return on.pages(_parts(materials, on.setter), "Material list")
+    return layout.pages(_parts(materials, layout.setter), "Material list")
 
 
 def _parts(materials: Sequence[Material], setter: Setter) -> Iterator[FlowPart]:
@@ -65,7 +61,7 @@ def _parts(materials: Sequence[Material], setter: Setter) -> Iterator[FlowPart]:
         (f"{stock.sheet}", READ_ASIDE),
         (_edges(materials[0].nesting), READ_ASIDE),
     )
-    yield FlowPart(opening_block("Material list", lines, (_HOW, READ), setter))
+    yield FlowPart(opening_block("Material list", lines, [(_HOW, READ)], setter))
     columns = Columns(setter, (5, 3, 4))
     rows = [_bought(material, columns) for material in materials]
     yield from table_parts(columns.head(("board", "buy", "")), rows)
@@ -76,38 +72,39 @@ def _parts(materials: Sequence[Material], setter: Setter) -> Iterator[FlowPart]:
 
 def _edges(nesting: Nesting) -> str:
     if nesting.edge == ZERO:
-        return f"counted to the factory edge: {_CLEAN}"
-    return f"{nesting.edge} comes off each factory edge"
+        return f"used up to the factory edges, {_CLEAN}"
+    return f"{nesting.edge} is trimmed off each factory edge"
 
 
 def _bought(material: Material, columns: Columns) -> Block:
     nesting = material.nesting
-    buy = counted(len(nesting.sheets), "sheet", "sheets") if nesting.sheets else "none"
+    buy = counted(len(nesting.sheets), "sheet") if nesting.sheets else "none"
     cells = [(_in_words(material.kind), READ), (buy, READ_STRONG), _note(material)]
     return columns.row(cells, most=6)
 
 
-def _note(material: Material) -> tuple[str, Style]:
+def _note(material: Material) -> Words:
     nesting, uncut = material.nesting, material.uncut
     if uncut.too_large:
-        return _too_large(uncut, "larger than this stock, find larger sheets"), READ_ALARM
+        return _too_large(uncut, "too large for this stock; find larger sheets"), READ_ALARM
     if nesting.too_large:
-        return _too_large(nesting, f"cut to the factory edge, {_CLEAN}"), READ_ALARM
+        return _too_large(nesting, f"cut up to the factory edge, {_CLEAN}"), READ_ALARM
     if len(uncut.sheets) < len(nesting.sheets) or nesting.edge == ZERO:
         count = len(uncut.sheets)
-        return f"{count} would do, {_CLEAN}" if nesting.edge else _CLEAN, READ_ASIDE
+        return f"{count} would do {_CLEAN}" if nesting.edge else _CLEAN, READ_ASIDE
     return "", READ_ASIDE
 
 
 def _too_large(nesting: Nesting, what: str) -> str:
-    """What is to be said of the pieces that the stock is too small for, and which they are."""
+    """How many pieces do not fit within trimmed sheets, what that means, and which they are."""
     labels = [piece.label for piece in nesting.too_large]
     return f"{counted(len(labels), 'piece is', 'pieces are')} {what}: entry {', '.join(labels)}"
 
 
 def _in_words(kind: BoardKind) -> str:
     core = f", {kind.core} core" if kind.core else ""
-    return f"{kind.use.capitalize()}: {kind.colour}{core}, {kind.thickness}"
+    use = "Lower mat" if kind.use == BoardUse.INNER_MAT else kind.use.capitalize()
+    return f"{use}: {kind.colour}{core}, {board_thickness(kind.thickness)}"
 
 
 def _cut(material: Material, setter: Setter) -> Iterator[FlowPart]:
@@ -159,7 +156,6 @@ def _piece(nested: Nested, scale: float, setter: Setter) -> Iterator[Mark]:
     yield rectangle(left, top, width, height, _PIECE)
     yield from frame(left, top, width, height, line=HAIRLINE, colour=QUIET)
     words = shortened(nested.piece.label, width - 4, lambda t: setter.wide(t, _LABEL))
-    x = left + (width - setter.wide(words, _LABEL)) / 2
     y = top + (height - _LABEL.size) / 2 + baseline(_LABEL) * 0.9
     if height > _LABEL.size:
-        yield Text(x, y, words, _LABEL.weight, _LABEL.size, _LABEL.colour)
+        yield setter.centred(words, _LABEL, left + width / 2, y)

@@ -4,59 +4,114 @@ from collections.abc import Iterator, Sequence
 
 from proofs.findings import Severity
 from proofs.lengths import ZERO, millimetres
-from proofs.pages.bench.mounting_words import (
-    CAUTION_TRIM,
-    CAUTION_WHOLE,
-    HEAD,
-    STEPS,
-    TITLES,
-    WINDOW_STEPS,
-    WINDOW_TITLE,
-)
 from proofs.pages.drawing import Block, Page, stacked
-from proofs.pages.flow import (
-    CLOSE,
-    READ,
-    READ_ALARM,
-    READ_ASIDE,
-    READ_STRONG,
-    Columns,
-    FlowPart,
-    OnPaper,
-    counted,
-    listed,
-    opening_block,
-    table_parts,
-)
-from proofs.pages.typography import TITLE, Setter, sentence
+from proofs.pages.flow import FlowPart, PageLayout
+from proofs.pages.headings import opening_block
+from proofs.pages.table import CLOSE, Columns, listed, table_parts
+from proofs.pages.typography import READ, READ_ALARM, READ_ASIDE, READ_STRONG, TITLE, Setter
+from proofs.pages.wording import counted, sentence
 from proofs.plan.bench.mounting import TRIM, Hold, HoldMethod, Mounting
 from proofs.plan.bench.weights import in_weights
 
+_TITLES = {
+    HoldMethod.HINGES: "Hinges at the top edge",
+    HoldMethod.CORNERS: "Corners",
+    HoldMethod.STRIPS: "Edge strips",
+    HoldMethod.WHOLE: "Dry-mounted: with heat, or with cold adhesive film",
+}
+
+_PLACE = (
+    "Lay the print in its place on the backing, check it through the window, and put a clean"
+    " weight on it."
+)
+_STEPS = {
+    HoldMethod.HINGES: (
+        _PLACE,
+        "Fix two hinges of acid-free tape or paper to the back of the top edge, near the ends;"
+        " three if it is wide. Each may overlap the print by what the table says, no more.",
+        "Fix the free part of each hinge to the backing with a second piece across it. Leave the"
+        " other three edges free, or the paper will buckle as the humidity changes.",
+    ),
+    HoldMethod.CORNERS: (
+        _PLACE,
+        "Slip a paper or film corner over each corner of the sheet and fix it to the backing;"
+        " nothing sticks to the print. Leave a little play.",
+        "No leg may be longer than the table says: a corner stays hidden only where the mat covers"
+        " at least half its leg of paper. Edge strips work as well.",
+    ),
+    HoldMethod.STRIPS: (
+        _PLACE,
+        "Fold strips of thin, acid-free paper. Let them overlap the print by what the table says,"
+        " no more, along the bottom and both sides, with a little play.",
+        "Fix the strips to the backing, never to the print.",
+    ),
+    HoldMethod.WHOLE: (
+        "First try film, or tissue and heat, on a waste print of the same paper: some coatings"
+        " melt or turn glossy.",
+        "Keep dust away. The adhesive must cover the back evenly from edge to edge. Never apply it"
+        " in thick beads or spots behind the picture: they show as ripples in raking light.",
+        "Cold film: peel back a narrow strip of the liner and stick down one edge in its place."
+        " Then press outwards from the middle, under clean paper, as you pull the liner away.",
+        "Heat: print, tissue and board must be dry. Press at the temperature and for the time that"
+        " the tissue's maker states, with a release sheet on the face. Let it cool flat under"
+        " weight.",
+    ),
+}
+
+_CAUTION_WHOLE = (
+    "Care: presses and irons burn; switch them off and let them cool before you reach in. Spray"
+    " adhesive is very flammable and harmful to breathe: use it only outdoors or with extraction,"
+    " far from flames and sparks, with the mask and gloves that its safety sheet asks for. That"
+    " sheet and your local rules come first."
+)
+_CAUTION_TRIM = (
+    "Care when you trim: use a fresh blade and a heavy straightedge, keep your fingers behind its"
+    " guard, and cut away from your body. Cover the blade when you put it down. The toolmaker's"
+    " instructions and your local rules come first."
+)
+
+_WINDOW_TITLE = "Hinge the mat to the backing"
+_WINDOW_STEPS = (
+    "Lay mat and backing side by side, the mat face down and the backing face up, with their long"
+    " edges touching and their ends level.",
+    "Join them with one strip of acid-free tape along that long edge. The other edges stay free"
+    " unless the rules ask for a closed mount.",
+    "Lay the print in its place as described below and close the mat. Look, correct the print's"
+    " place, and only then attach it.",
+    "A dry-mounted print goes on its backing before the mat is joined to it.",
+)
+
+_HEAD = (
+    "Work with clean, dry hands or cotton gloves, on a clean table with no drinks on it. Hold"
+    " prints by their edges. Use only acid-free tape, never masking or household tape."
+    " The rules of the exhibition in hand always win: some forbid certain kinds of tape or glue."
+)
+
 _HELD = {
-    HoldMethod.HINGES: "paper held",
+    HoldMethod.HINGES: "hinge overlap",
     HoldMethod.CORNERS: "longest leg",
-    HoldMethod.STRIPS: "widest strip",
+    HoldMethod.STRIPS: "strip overlap",
     HoldMethod.WHOLE: "",
 }
 _COLUMNS = (1.3, 3.7, 3.2, 2.9, 1.7)
 
 
-def mounting_pages(mountings: Sequence[Mounting], on: OnPaper) -> tuple[Page, ...]:
-    """Return the mounting plan, one row an entry, grouped by the way its print is held."""
-    return on.pages(_parts(mountings, on.setter), "Mounting plan")
+def mounting_pages(mountings: Sequence[Mounting], layout: PageLayout) -> tuple[Page, ...]:
+    """Return the mounting plan: the entries grouped by the way their prints are held."""
+    return layout.pages(_parts(mountings, layout.setter), "Mounting plan")
 
 
 def _parts(mountings: Sequence[Mounting], setter: Setter) -> Iterator[FlowPart]:
-    lines = ((counted(len(mountings), "mount", "mounts"), READ), (_thickest(mountings), READ_ASIDE))
-    yield FlowPart(opening_block("Mounting plan", lines, (HEAD, READ), setter))
+    lines = ((counted(len(mountings), "mount"), READ), (_thickest(mountings), READ_ASIDE))
+    yield FlowPart(opening_block("Mounting plan", lines, [(_HEAD, READ)], setter))
     remedies = _remedies(mountings)
     if remedies:
         yield FlowPart(setter.paragraph(remedies, READ_ALARM, setter.span(3)))
     if any(one.plan.mount.has_window for one in mountings):
-        title = setter.paragraph(WINDOW_TITLE, TITLE, setter.width)
-        steps = listed(WINDOW_STEPS, setter, width=setter.span(3))
+        title = setter.paragraph(_WINDOW_TITLE, TITLE, setter.width)
+        steps = listed(_WINDOW_STEPS, setter, width=setter.span(3))
         yield FlowPart(stacked([title, steps], CLOSE), 22)
-    for method in TITLES:
+    for method in _TITLES:
         rows = [row for one in mountings for row in _rows_of(one, method)]
         if rows:
             yield from _group(method, rows, setter)
@@ -64,11 +119,11 @@ def _parts(mountings: Sequence[Mounting], setter: Setter) -> Iterator[FlowPart]:
 
 def _thickest(mountings: Sequence[Mounting]) -> str:
     thickest = max(mountings, key=lambda one: one.plan.thickness).plan
-    return f"thickest, with print, tape and spacers: {thickest.thickness}"
+    return f"thickest mount, with print, tape and spacers: {thickest.thickness}"
 
 
 def _remedies(mountings: Sequence[Mounting]) -> str:
-    """What would mend the thickness of each kind of mount that breaks the rules, told once."""
+    """What fixes the thickness of mounts that break the rules, each remedy once."""
     wrong = dict.fromkeys(
         sentence(f"{finding.message}; {finding.remedy.text} would do.")
         for one in mountings
@@ -82,29 +137,26 @@ _Row = tuple[Mounting, Hold, str]
 
 
 def _rows_of(one: Mounting, method: HoldMethod) -> Iterator[_Row]:
-    """An entry's rows in a group: one for all of its prints that are told alike."""
-    told = [(hold.method, hold.held, hold.covered.least, hold.tells) for hold in one.holds]
-    for first in dict.fromkeys(told):
-        hold = one.holds[told.index(first)]
+    """An entry's rows in a group: one for all of its prints that are held alike."""
+    alike = [(hold.method, hold.held, hold.covered.least, hold.tells) for hold in one.holds]
+    for first in dict.fromkeys(alike):
+        hold = one.holds[alike.index(first)]
         if hold.method == method:
-            places = [str(n) for n, other in enumerate(told, 1) if other == first]
+            places = [str(n) for n, other in enumerate(alike, 1) if other == first]
             noun = "picture" if len(places) == 1 else "pictures"
-            which = "" if len(places) == len(told) else f" ({noun} {', '.join(places)})"
+            which = "" if len(places) == len(alike) else f" ({noun} {', '.join(places)})"
             yield one, hold, f"{one.plan.entry.number}{which}"
 
 
 def _group(method: HoldMethod, rows: Sequence[_Row], setter: Setter) -> Iterator[FlowPart]:
-    title = setter.paragraph(TITLES[method], TITLE, setter.width)
-    steps = listed(STEPS[method], setter, width=setter.span(3))
+    title = setter.paragraph(_TITLES[method], TITLE, setter.width)
+    steps = listed(_STEPS[method], setter, width=setter.span(3))
     head = [title, steps]
-    trims = any(TRIM in tell for _, hold, _ in rows for tell in hold.tells)
-    for care in (
-        CAUTION_WHOLE if method == HoldMethod.WHOLE else "",
-        CAUTION_TRIM if trims else "",
-    ):
-        if care:
-            head.append(setter.paragraph(care, READ_STRONG, setter.span(3)))
-    yield FlowPart(stacked(head, 6), 22)
+    trims = any(TRIM in note for _, hold, _ in rows for note in hold.tells)
+    cautions = [_CAUTION_WHOLE] if method == HoldMethod.WHOLE else []
+    cautions += [_CAUTION_TRIM] if trims else []
+    head += [setter.paragraph(caution, READ_STRONG, setter.span(3)) for caution in cautions]
+    yield FlowPart(stacked(head, 6), 22, keeps_next=True)
     columns = Columns(setter, _COLUMNS)
     heads = ("entry", "title", _HELD[method], "thickness", "weight")
     yield from table_parts(columns.head(heads), [_row(row, columns) for row in rows], gap=10)
@@ -112,13 +164,13 @@ def _group(method: HoldMethod, rows: Sequence[_Row], setter: Setter) -> Iterator
 
 def _row(row: _Row, columns: Columns) -> Block:
     one, hold, number = row
-    setter, places = columns.setter, columns.places()
+    setter, widths = columns.setter, columns.widths
     return columns.row(
         [
             (number, READ_STRONG),
             (one.plan.entry.title, READ),
-            _held(hold, setter, places[2][1]),
-            _thickness(one, setter, places[3][1]),
+            _held(hold, setter, widths[2]),
+            _thickness(one, setter, widths[3]),
             (in_weights(one.grams), READ),
         ]
     )
@@ -128,7 +180,7 @@ def _held(hold: Hold, setter: Setter, width: float) -> Block:
     lines = [(f"{hold.held}", READ)] if hold.held else []
     if hold.covered.least > ZERO and hold.held:
         lines.append((f"covered {hold.covered.least}", READ_ASIDE))
-    lines += [(tell, READ_ASIDE) for tell in hold.tells]
+    lines += [(note, READ_ASIDE) for note in hold.tells]
     return stacked(setter.paragraph(*line, width) for line in lines or [("–", READ_ASIDE)])
 
 

@@ -1,41 +1,48 @@
-"""The numbers of a mat's cuts: as dimensions round its drawing, or in a table of its windows."""
+"""The numbers of a mat's cuts: as dimensions around its drawing, or in a table of its windows."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import zip_longest
 
 from proofs.lengths import Edge
-from proofs.pages.drawing import Block, Line, Mark, Text, stacked
-from proofs.pages.typography import CAPTION, HAIRLINE, QUIET, SEMIBOLD, Setter, Style, rule
+from proofs.pages.drawing import Block, Line, Mark, across, stacked
+from proofs.pages.typography import (
+    CAPTION,
+    DIMENSION,
+    HAIRLINE,
+    NUMBER,
+    QUIET,
+    Setter,
+    rule,
+    text_at,
+)
 from proofs.plan.cutting.cut_lines import CUTTING_ORDER, CutLine, cut_lines
 from proofs.plan.cutting.marks import Marks
 from proofs.plan.cutting.mount_kinds import MatSheet
 
-NUMBER = Style(SEMIBOLD, 17)  # read from a board's length away
-_SMALLER = Style(SEMIBOLD, 13)
 _ROW = 31.0  # a dimension line with its number above
 _SIDE = 80.0  # a dimension line with its number beside it
-_GAP = 5.0  # between the board and the first dimension line, and round a number
+_GAP = 5.0  # between the board and the first dimension line, and around a number
 _TICK = 3.0
-_APART = 7.0  # two dimensions in one row that run past each other
+_APART = 7.0  # two dimensions in one row that overlap
 _MOST_ROWS, _MOST_SIDES = 4, 2
 
 
 @dataclass(frozen=True, slots=True)
 class Dimensions:
-    """The dimensions round a drawing, two from opposite edges in a row, outermost first."""
+    """The dimensions around a drawing: in each row two from opposite edges, outermost first."""
 
     lines: Sequence[CutLine]
     marks: Marks
 
     @property
     def across(self) -> list[list[CutLine]]:
-        """Those from the left and the right edge, which stand above."""
+        """Those from the left and the right edge, which go above the board."""
         return _rows(self.lines, Edge.LEFT, Edge.RIGHT)
 
     @property
     def down(self) -> list[list[CutLine]]:
-        """Those from the top and the bottom edge, which stand on the right."""
+        """Those from the top and the bottom edge, which go on the right of the board."""
         return _rows(self.lines, Edge.TOP, Edge.BOTTOM)
 
     @property
@@ -45,12 +52,12 @@ class Dimensions:
 
     @property
     def high(self) -> float:
-        """How much height they take above the board."""
+        """The height that they take above the board."""
         return len(self.across) * _ROW + _GAP
 
     @property
     def wide(self) -> float:
-        """How much width they take beside the board."""
+        """The width that they take beside the board."""
         return len(self.down) * _SIDE + _GAP
 
     def drawn(self, size: tuple[float, float, int], setter: Setter) -> list[Mark]:
@@ -64,27 +71,17 @@ class Dimensions:
 
 
 def numbers_table(mat: MatSheet, marks: Marks, setter: Setter, width: float) -> Block:
-    """Return the numbers window by window, where they lie too freely for dimensions."""
+    """Return the numbers window by window, where they are too many for dimensions."""
     columns = (0.0, *(width * share for share in (0.16, 0.37, 0.58, 0.79)))
     heads = [setter.paragraph(f"from {edge}", CAPTION, width) for edge in CUTTING_ORDER]
     heads.insert(0, setter.paragraph("window", CAPTION, width))
-    rows = [_row(heads, columns)]
+    rows = [across(heads, columns)]
     for number, back in enumerate(mat.backs, 1):
         at = {line.edge: line.at for line in cut_lines(mat.board, [back])}
         words = (str(number), *(marks.number(at[edge]) for edge in CUTTING_ORDER))
-        cells = [setter.paragraph(word, _SMALLER, width) for word in words]
-        rows.append(_row(cells, columns))
+        cells = [setter.paragraph(word, NUMBER, width) for word in words]
+        rows.append(across(cells, columns))
     return stacked([rule(width), *rows], 1)
-
-
-def _row(cells: Sequence[Block], columns: Sequence[float]) -> Block:
-    marks = [mark for cell, x in zip(cells, columns, strict=True) for mark in cell.at(x, 0)]
-    return Block(max(cell.height for cell in cells), tuple(marks))
-
-
-def text_at(words: str, x: float, y: float, style: Style) -> Text:
-    """Return one line of text from its left end."""
-    return Text(x, y, words, style.weight, style.size, style.colour)
 
 
 def dimension(start: tuple[float, float], end: tuple[float, float]) -> list[Mark]:
@@ -114,13 +111,13 @@ def _above(
     for place, (line, length) in enumerate(zip(row, lengths, strict=True)):
         y = -_GAP - number * _ROW - 2 - (_APART * place if sum(lengths) > width else 0)
         text = marks.number(line.at)
-        wide = setter.wide(text, NUMBER)
-        # The number stands where no other line runs, and inside the board's own width.
+        wide = setter.wide(text, DIMENSION)
+        # The number is clear of the other line, and inside the board's own width.
         middle = min(length, free) / 2
         middle = max(wide / 2, middle) if line.edge == Edge.LEFT else width - max(wide / 2, middle)
         start = 0.0 if line.edge == Edge.LEFT else width - length
         drawn += dimension((start, y), (start + length, y))
-        drawn.append(text_at(text, middle - wide / 2, y - 5, NUMBER))
+        drawn.append(setter.centred(text, DIMENSION, middle, y - 5))
     return drawn
 
 
@@ -138,10 +135,10 @@ def _beside(
         middle = middle if line.edge == Edge.TOP else height - middle
         start = 0.0 if line.edge == Edge.TOP else height - length
         drawn += dimension((x, start), (x, start + length))
-        drawn.append(text_at(marks.number(line.at), x + _GAP + 2, middle + 6, NUMBER))
+        drawn.append(text_at(marks.number(line.at), DIMENSION, x + _GAP + 2, middle + 6))
     return drawn
 
 
 def _free(whole: float, lengths: Sequence[float]) -> float:
-    """How far from its own edge each of two dimensions runs without the other beside it."""
+    """How far from its own edge each of two dimensions runs clear of the other."""
     return max(whole - max(lengths), 0) if sum(lengths) > whole else whole

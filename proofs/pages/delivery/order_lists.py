@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from proofs.pages.proof_sheet.parts import in_words
+from proofs.pages.wording import counted, in_words
 from proofs.plan.delivery.deliveries import DeliveredFile, Delivery
 from proofs.plan.delivery.delivery_names import sheet_words
 
@@ -30,7 +30,7 @@ def ticket_rows(delivery: Delivery) -> Iterator[tuple[str, ...]]:
 
 
 def order_text(delivery: Delivery) -> str:
-    """Return the order as plain lines, one a file, in columns."""
+    """Return the order as plain text in columns, one line for each file."""
     rows = [_row(file) for file in delivery.files]
     widths = [max(len(row[n]) for row in rows) for n in range(len(rows[0]))]
     lines = [
@@ -47,50 +47,49 @@ def order_text(delivery: Delivery) -> str:
 
 
 def requests(delivery: Delivery) -> tuple[str, ...]:
-    """Return what is asked of the lab: to sharpen, or trim, only where that is its way."""
+    """Return the requests to the lab: to sharpen or to trim only where this lab does."""
     lab = delivery.lab
     sharpening = "sharpen as usual" if lab.sharpens else "no sharpening"
-    trim = f"trim the bleed of {lab.bleed} alone" if lab.bleed else "no trim"
+    trim = f"trim only the bleed of {lab.bleed}" if lab.bleed else "no trim"
     return (
         f"Print at 100 %: no fit, no crop, {trim}.",
         f"No correction, {sharpening}.",
-        "The tone is in the file.",
-        "The white margin is meant.",
-        "Nothing on the back.",
+        "Brightness is deliberate: do not adjust.",
+        "Leave the white margin on.",
+        "No stamps or stickers on the back.",
     )
 
 
 def companion_words(delivery: Delivery) -> str:
-    """Return what lies there beside the lab's files, or nothing."""
+    """Return what the folder holds besides the lab's files, blank for nothing."""
     parted = (path.rpartition("/") for path in delivery.companions)
     tops = (f"{folder}/" if folder else name for folder, _, name in parted)
     return " and ".join(dict.fromkeys(tops))
 
 
 def not_for_printing(delivery: Delivery) -> str:
-    """Return in a line that the lab is not to print what lies beside its files."""
+    """Return a line that names what the lab is not to print."""
     return f"Not for printing: {companion_words(delivery)}."
 
 
 def count_words(delivery: Delivery) -> str:
-    """Return how many prints are ordered, of how many files."""
-    prints, files = delivery.prints, len(delivery.files)
-    return f"{prints} print{'s' * (prints != 1)} of {files} file{'s' * (files != 1)}"
+    """Return how many prints are ordered, from how many files."""
+    return f"{counted(delivery.prints, 'print')} from {counted(len(delivery.files), 'file')}"
 
 
 def profile_words(delivery: Delivery) -> str:
     """Return what kind of files they are, in a line."""
     lab, facts = delivery.lab, delivery.files[0].facts
-    return f"{lab.format.upper()}, {lab.bits} bit, {lab.ppi} ppi, profile {facts.icc} embedded"
+    return f"{lab.format.upper()}, {lab.bits}-bit, {lab.ppi} ppi, profile {facts.icc} embedded"
 
 
 def cost_words(delivery: Delivery) -> str:
-    """Return what the prints cost as far as is known, or nothing."""
+    """Return what the prints cost, as far as is known, or nothing."""
     cost, lacking = delivery.cost, delivery.unpriced
     if cost is None:
         return ""
     words = f"Cost {cost:.2f} {delivery.lab.currency}".rstrip()
-    return f"{words}, without {lacking} whose price is not known" if lacking else words
+    return f"{words}, without {counted(lacking, 'print')} of unknown price" if lacking else words
 
 
 def _row(file: DeliveredFile) -> tuple[str, ...]:

@@ -1,4 +1,4 @@
-"""The order ticket: what is ordered of which file, and how it is to be printed."""
+"""The order ticket: what is ordered from each file, and how it is to be printed."""
 
 from proofs.pages.delivery.order_lists import (
     cost_words,
@@ -7,24 +7,35 @@ from proofs.pages.delivery.order_lists import (
     profile_words,
     requests,
 )
-from proofs.pages.drawing import Block, Mark, Page, Placed, Shape, Text, frame, stacked
-from proofs.pages.flow import FlowPart, running_pages, setter_for
-from proofs.pages.proof_sheet.columns import Fact, Lines, facts_block
-from proofs.pages.proof_sheet.facts import both_units
-from proofs.pages.proof_sheet.parts import in_words
+from proofs.pages.drawing import (
+    Block,
+    Mark,
+    Page,
+    Placed,
+    Shape,
+    frame,
+    side_by_side,
+    stacked,
+)
+from proofs.pages.facts import Fact, Lines, both_units, facts_block
+from proofs.pages.flow import FlowPart, PageLayout
+from proofs.pages.headings import opening_block
+from proofs.pages.table import Words
 from proofs.pages.typography import (
     ASIDE,
     BODY,
     CAPTION,
-    DISPLAY,
     HAIR,
     HAIRLINE,
     INK,
     STRONG,
     Measure,
     Setter,
+    Style,
     rule,
+    text_at,
 )
+from proofs.pages.wording import in_words
 from proofs.plan.delivery.deliveries import DeliveredFile, Delivery
 from proofs.plan.delivery.delivery_names import sheet_words
 from proofs.plan.entry.mockup import Box
@@ -34,40 +45,29 @@ _TOP_ROOM = 11.0  # above a thumbnail, for the sign of its upper edge
 _WHOLE = Box(0, 0, 1, 1)
 
 
-def ticket_pages(delivery: Delivery, *, paper: str, measure: Measure) -> tuple[Page, ...]:
+def ticket_pages(delivery: Delivery, *, paper_size: str, measure: Measure) -> tuple[Page, ...]:
     """Return the pages; the picture of a file's thumbnail has the name of the file.
 
-    ``paper`` is ``a4`` or ``letter``.
+    ``paper_size`` is ``a4`` or ``letter``.
     """
-    setter = setter_for(paper, measure)
-    blocks = [_masthead(delivery, setter), *(_file(file, setter) for file in delivery.files)]
-    title = f"Print order · {delivery.lab.title}"
-    return running_pages(map(FlowPart, blocks), setter, paper=paper, title=title)
+    layout = PageLayout(paper_size, measure, delivery.lab.title)
+    blocks = [_masthead(delivery, layout.setter)]
+    blocks += [_file(file, layout.setter) for file in delivery.files]
+    return layout.pages(map(FlowPart, blocks), "Print order")
 
 
 def _masthead(delivery: Delivery, setter: Setter) -> Block:
-    half = setter.span(2)
-    told = [(count_words(delivery), STRONG)]
+    lines: list[Words] = [(count_words(delivery), STRONG)]
     if delivery.needed_by:
-        told.append((f"Needed by {in_words(delivery.needed_by)}", STRONG))
-    told += [(delivery.lab.title, BODY), (profile_words(delivery), ASIDE)]
+        lines.append((f"Needed by {in_words(delivery.needed_by)}", STRONG))
+    lines += [(delivery.lab.title, BODY), (profile_words(delivery), ASIDE)]
     if cost := cost_words(delivery):
-        told.append((cost, ASIDE))
-    name = setter.paragraph("Print order", DISPLAY, half)
-    lines = stacked([setter.paragraph(words, style, half) for words, style in told])
-    left = stacked([name, lines], 5)
-    quiet = [not_for_printing(delivery)] if delivery.companions else []
-    aside = [setter.paragraph(words, ASIDE, half) for words in quiet]
-    asked = stacked(
-        [
-            setter.paragraph("To the lab", CAPTION, half),
-            *(setter.paragraph(words, STRONG, half) for words in requests(delivery)),
-            *aside,
-        ],
-        1.5,
-    )
-    height = max(left.height, asked.height + 9) + 4
-    return Block(height, left.marks + asked.at(2 * setter.pitch, 9))
+        lines.append((cost, ASIDE))
+    asked = [("To the lab", CAPTION), *((words, STRONG) for words in requests(delivery))]
+    if delivery.companions:
+        asked.append((not_for_printing(delivery), ASIDE))
+    head = opening_block("Print order", lines, asked, setter)
+    return Block(head.height + 4, head.marks)
 
 
 def _file(file: DeliveredFile, setter: Setter) -> Block:
@@ -78,9 +78,7 @@ def _file(file: DeliveredFile, setter: Setter) -> Block:
         facts_block(setter, _ordered(file)),
         facts_block(setter, [_image(file)]),
     ]
-    height = max(column.height for column in columns)
-    marks = [m for n, column in enumerate(columns) for m in column.at(n * setter.pitch, 0)]
-    return stacked([rule(setter.width), Block(height, tuple(marks))], 7)
+    return stacked([rule(setter.width), side_by_side(columns, setter.pitch)], 7)
 
 
 def _thumbnail(file: DeliveredFile, setter: Setter) -> Block:
@@ -95,10 +93,9 @@ def _thumbnail(file: DeliveredFile, setter: Setter) -> Block:
 
 def _top_sign(width: float, setter: Setter) -> tuple[Mark, ...]:
     """A small arrow that points up, and the word, over the middle of a thumbnail."""
-    wide = setter.wide("TOP", CAPTION)
-    left = (width - wide - 8) / 2
+    left = (width - setter.wide("TOP", CAPTION) - 8) / 2
     arrow = Shape(((left, 6.6), (left + 2.8, 1.4), (left + 5.6, 6.6)), INK)
-    return arrow, Text(left + 8, 6.6, "TOP", CAPTION.weight, CAPTION.size, INK)
+    return arrow, text_at("TOP", Style(CAPTION.weight, CAPTION.size), left + 8, 6.6)
 
 
 def _names(file: DeliveredFile, setter: Setter) -> Block:

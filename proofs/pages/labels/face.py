@@ -1,4 +1,4 @@
-"""The label on the back of a mount: arrow and TOP, title, category, room for the organiser."""
+"""The label on the back of a mount: arrow and TOP, title, category, organiser's box."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -37,7 +37,7 @@ _ADDRESS = 10.0  # at most, on every label
 _CAPTION, _CAPTION_LEAST = 6.2, 5.0
 _ORGANISER = 112.0
 _SMALLER = 0.96
-_LEAST = 0.5  # type that no page of text would need
+_LEAST = 0.5  # no text needs smaller type
 _MODULE_LEAST = millimetres("0.25").points  # for a telephone; common practice, no source
 
 
@@ -78,8 +78,8 @@ def label_face(
 ) -> LabelFace:
     """Return a label of this size, in points.
 
-    Every word is there whole: a long one is set smaller, on more lines. What fits is set large
-    enough to be read from 1 m, on a small label too.
+    Nothing is cut off: long texts are set smaller, on more lines. Where there is room for it,
+    type is large enough to be read from 1 m, on a small label too.
     """
     unit = min(width / _USUAL[0], height / _USUAL[1])
     pad, left = _PAD * unit, (_PAD + _ARROW + _GAP) * unit
@@ -114,7 +114,7 @@ def fitted(
 
 
 def _next_smaller(size: float) -> float:
-    """The next size to try, none of them just below what is read from afar."""
+    """The next size to try; the size that is read from afar is never skipped."""
     smaller = size * _SMALLER
     return READ_POINTS if smaller < READ_POINTS < size else smaller
 
@@ -163,7 +163,7 @@ def _heading(label: Label, room: LabelRoom, unit: float, measure: Measure) -> tu
 def _feet(
     asked: Sequence[LabelRequest], room: LabelRoom, unit: float, measure: Measure, code: Modules
 ) -> tuple[Mark, ...]:
-    """Room for the organiser's own label, what the rules ask for, and the code."""
+    """The organiser's box, what the rules ask for, and the code."""
     caption = _caption(unit)
     wide = _ORGANISER * unit
     box = frame(room.left, room.top, wide, room.height, line=HAIRLINE, colour=QUIET)
@@ -182,16 +182,16 @@ def _feet(
 def _asked(
     asked: Sequence[LabelRequest], room: LabelRoom, unit: float, measure: Measure
 ) -> tuple[Mark, ...]:
-    """What is told, in one size of type; below it a line to write on for all that is not."""
-    told = tuple(line.words for line in asked if line.words)
+    """What is known, in one size of type; below it a line to write on for each other request."""
+    known = tuple(line.words for line in asked if line.words)
     blank = [line for line in asked if not line.words]
     each = room.height / len(asked)
     marks: tuple[Mark, ...] = ()
-    if told:
-        rest = LabelRoom(room.left, room.top, room.width, each * len(told))
-        style, lines = fitted(told, Style(REGULAR, _ADDRESS), rest, measure)
+    if known:
+        rest = LabelRoom(room.left, room.top, room.width, each * len(known))
+        style, lines = fitted(known, Style(REGULAR, _ADDRESS), rest, measure)
         marks += set_lines(lines, style).at(rest.left, rest.top)
-    for number, line in enumerate(blank, len(told)):
+    for number, line in enumerate(blank, len(known)):
         top = room.top + number * each
         caption = set_lines((line.caption,), _caption(unit))
         marks += caption.at(room.left, top)
@@ -204,7 +204,7 @@ def _caption(unit: float) -> Style:
 
 
 def _code(code: Modules, left: float, top: float, side: float) -> tuple[Mark, ...]:
-    """The dark modules, those of a row that touch as one."""
+    """The dark modules; adjacent ones in a row are one rectangle."""
     module = side / len(code)
     marks = []
     for row, line in enumerate(code):

@@ -3,11 +3,13 @@
 from collections.abc import Iterator, Mapping, Sequence
 
 from proofs.lengths import Size
-from proofs.pages.drawing import Block, Mark, Page, frame, side_by_side, stacked
-from proofs.pages.flow import FlowPart, OnPaper, counted, opening_block, setter_for
-from proofs.pages.labels.drawing import front_and_back
+from proofs.pages.drawing import Block, Mark, Page, across, frame, side_by_side, stacked
+from proofs.pages.flow import FlowPart, PageLayout
+from proofs.pages.headings import opening_block
 from proofs.pages.labels.face import LabelFace, Modules, label_face
+from proofs.pages.labels.front_and_back import front_and_back
 from proofs.pages.stamp import stamp_words
+from proofs.pages.table import Words
 from proofs.pages.typography import (
     ASIDE,
     BODY,
@@ -19,77 +21,64 @@ from proofs.pages.typography import (
     Measure,
     Setter,
     rule,
+    setter_for,
 )
-from proofs.plan.bench.labels import Labelled
-from proofs.plan.entry.mockup import label_place, within_board
+from proofs.pages.wording import counted
+from proofs.plan.bench.labels import Labelled, LabelOrder
+from proofs.plan.entry.mockup import label_place
 from proofs.records.label_sheets import LabelSheet
 from proofs.records.page_sizes import PAGE_SIZES
 
 Codes = Mapping[str, Modules]
 """The square code of each entry, by its number; none for an entry that has none."""
 
-_BETWEEN = 16.0
+_BETWEEN, _GAP = 16.0, 14.0
 
 _WHERE = (
-    "Top left of the back, seen from behind, arrow up. Turn the mount like a page of a book: the"
-    " dot is the same corner on both sides. Nothing goes on the front. The rules in hand win: some"
-    " want a form of their own, more than this, or less. Press the label flat; it must not stand"
-    " out."
+    "Stick each label to the top left of the back, seen from behind, with its arrow up. Turn the"
+    " mount over like the page of a book: the dot marks the same corner on both sides. Nothing goes"
+    " on the front. Press the label down flat; it must not stand proud. The rules of the exhibition"
+    " in hand always win: some ask for a form of their own, or for more or less than this."
 )
-_TOO_LARGE = "Larger than this back has room for: use a sheet of smaller labels, or plain paper."
-_TOO_FINE = "The square code is too fine for most telephones: larger labels would do."
+_PLAIN = (
+    "Print on plain paper at 100 % and cut along the lines with scissors. Glue each label down all"
+    " over with a thin, even film of acid-free adhesive, never in beads."
+)
+_TEST = "First lay a test print over one of them."
+_TOO_LARGE = "Too large for this back: use a sheet of smaller labels, or plain paper."
+_TOO_FINE = "The square code is too fine for most phones: use larger labels."
 
 
-def plain_pages(
+def label_pages(
     labelled: Sequence[Labelled],
     codes: Codes,
+    order: LabelOrder,
     *,
-    page: str,
+    paper_size: str,
     version: str,
     measure: Measure,
-    unmeasured: Sequence[str] = (),
 ) -> tuple[Page, ...]:
-    """Return the labels on plain paper, each with its drawing beside it.
+    """Return the labels, each with a drawing of where it goes.
 
-    ``page`` is ``a4`` or ``letter``. ``unmeasured`` are the numbers of the entries that nobody
-    has measured: the pages are stamped for them.
+    Label sheets come first and carry nothing else. Without them the labels are on plain paper,
+    ``a4`` or ``letter``, beside their drawings. The drawings' pages are stamped where prints
+    have not been measured.
     """
-    setter = setter_for(page, measure)
-    how = (
-        "On plain paper, at 100 %: cut along the lines with scissors, and fix them all over with a"
-        " thin, even film of acid-free adhesive, never in beads."
-    )
-    rows = [_plain_row(each, codes, setter) for each in labelled]
-    stamp = stamp_words(unmeasured, len(labelled), setter)
-    return _guide(len(labelled), how, rows, OnPaper(page, measure, f"proofs {version}", stamp))
-
-
-def sheet_pages(
-    labelled: Sequence[Labelled],
-    codes: Codes,
-    *,
-    sheet: LabelSheet,
-    version: str,
-    measure: Measure,
-    unmeasured: Sequence[str] = (),
-) -> tuple[Page, ...]:
-    """Return the labels on label sheets, with nothing else on these; the drawings come after.
-
-    ``unmeasured`` is as for ``plain_pages``; the label sheets themselves carry no stamp.
-    """
-    setter = setter_for(sheet.page, measure)
+    sheet = order.sheet
+    size = sheet.page if sheet else paper_size
+    setter = setter_for(size, measure)
+    stamp = stamp_words(order.unmeasured, len(labelled), setter)
+    layout = PageLayout(size, measure, f"proofs {version}", stamp)
+    if sheet is None:
+        rows = [_plain_row(each, codes, setter) for each in labelled]
+        return _guide(len(labelled), _PLAIN, rows, layout)
     faces = [_face(each, sheet.label, codes, measure) for each in labelled]
-    pages = list(_filled(faces, sheet))
+    pages = tuple(_filled(faces, sheet))
     which = "page 1" if len(pages) == 1 else f"pages 1 to {len(pages)}"
-    how = (
-        f"Print {which} at 100 % on label sheets ({sheet.title}); lay a test print over one first."
-    )
+    how = f"Print {which} at 100 % on label sheets ({sheet.title}). {_TEST}"
     pairs = [_pair(*both, sheet, setter) for both in zip(labelled, faces, strict=True)]
-    wide = 2 * setter.pitch
-    rows = [side_by_side(pairs[n : n + 2], wide) for n in range(0, len(pairs), 2)]
-    stamp = stamp_words(unmeasured, len(labelled), setter)
-    on = OnPaper(sheet.page, measure, f"proofs {version}", stamp)
-    return (*pages, *_guide(len(labelled), how, rows, on))
+    rows = [side_by_side(pairs[n : n + 2], 2 * setter.pitch) for n in range(0, len(pairs), 2)]
+    return (*pages, *_guide(len(labelled), how, rows, layout))
 
 
 def _face(each: Labelled, size: Size, codes: Codes, measure: Measure) -> LabelFace:
@@ -106,23 +95,21 @@ def _filled(faces: Sequence[LabelFace], sheet: LabelSheet) -> Iterator[Page]:
         yield Page(size.width.points, size.height.points, tuple(marks))
 
 
-def _guide(count: int, how: str, rows: Sequence[Block], on: OnPaper) -> tuple[Page, ...]:
-    """The running pages: how many labels there are, how to print them, where they go."""
-    lines = ((counted(count, "label", "labels"), BODY), (how, ASIDE))
-    head = opening_block("Labels", lines, (_WHERE, BODY), on.setter)
-    return on.pages([FlowPart(block, _BETWEEN) for block in (head, *rows)], "Labels")
+def _guide(count: int, how: str, rows: Sequence[Block], layout: PageLayout) -> tuple[Page, ...]:
+    """The pages that say how many labels there are, how to print them, and where they go."""
+    lines = ((counted(count, "label"), BODY), (how, ASIDE))
+    head = opening_block("Labels", lines, [(_WHERE, BODY)], layout.setter)
+    return layout.pages([FlowPart(block, _BETWEEN) for block in (head, *rows)], "Labels")
 
 
 def _plain_row(each: Labelled, codes: Codes, setter: Setter) -> Block:
     """A label with its cutting line, and where it goes on the right of it."""
     size = label_place(each.plan.layout.board).size
     face = _face(each, size, codes, setter.measure)
-    wide = size.width.points
-    line = frame(0, 0, wide, face.block.height, line=HAIRLINE, colour=QUIET)
-    left = wide + 14
-    told = _where(each, face, None, setter.width - left, setter)
-    height = max(face.block.height, told.height)
-    return Block(height, (*line, *face.block.marks, *told.at(left, 0)))
+    wide, high = size.width.points, face.block.height
+    line = frame(0, 0, wide, high, line=HAIRLINE, colour=QUIET)
+    where = _where(each, face, None, setter.width - wide - _GAP, setter)
+    return across([Block(high, (*line, *face.block.marks)), where], (0, wide + _GAP))
 
 
 def _pair(each: Labelled, face: LabelFace, sheet: LabelSheet, setter: Setter) -> Block:
@@ -139,15 +126,16 @@ def _pair(each: Labelled, face: LabelFace, sheet: LabelSheet, setter: Setter) ->
 def _where(
     each: Labelled, face: LabelFace, size: Size | None, width: float, setter: Setter
 ) -> Block:
+    """The drawing of where a label goes, and what is wrong with the label."""
     drawing = front_and_back(each.plan, each.label, size, width, setter)
-    told = []
+    notes: list[Words] = []
     if not face.is_read_from_afar:
-        points = f"{face.title_points:.0f} points"
-        told.append((f"The title is set in {points}, too small to be read from 1 m.", CAPTION))
+        words = f"The title is set in {face.title_points:.0f} points, too small to read from 1 m."
+        notes.append((words, CAPTION))
     board = each.plan.layout.board
     place = label_place(board, size)
-    if place != within_board(place, board):
-        told.append((_TOO_LARGE, SMALL_ALARM))
+    if place != place.within(board):
+        notes.append((_TOO_LARGE, SMALL_ALARM))
     if face.has_fine_code:
-        told.append((_TOO_FINE, CAPTION))
-    return stacked([drawing, *(setter.paragraph(*line, width) for line in told)], 3)
+        notes.append((_TOO_FINE, CAPTION))
+    return stacked([drawing, *(setter.paragraph(*note, width) for note in notes)], 3)

@@ -4,47 +4,54 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from proofs.findings import Finding
-from proofs.pages.drawing import Block, Page, side_by_side, stacked
-from proofs.pages.flow import FlowPart, running_pages, setter_for
-from proofs.pages.proof_sheet.columns import Fact, Lines, facts_block
-from proofs.pages.proof_sheet.mount import fitting_scale, mount_drawing
-from proofs.pages.proof_sheet.verdict import name_block
-from proofs.pages.soft_proof.key import key_block
+from proofs.pages.drawing import Block, Line, Mark, Page, rectangle, side_by_side, stacked
+from proofs.pages.facts import Fact, Lines, facts_block
+from proofs.pages.flow import FlowPart, PageLayout
+from proofs.pages.headings import entry_head, opening_block
+from proofs.pages.mount_drawing import fitting_scale, mount_drawing
 from proofs.pages.typography import (
     ALARM,
     ASIDE,
     BODY,
     CAPTION,
-    DISPLAY,
     GUTTER,
     STRONG,
     Measure,
     Setter,
     rule,
-    sentence,
 )
+from proofs.pages.wording import counted, sentence, typeset
 from proofs.plan.checks.outcomes import Outcome
-from proofs.plan.delivery.gamut import ColourLoss, Medium
+from proofs.plan.delivery.gamut import SEEN, ColourLoss, Medium
 from proofs.plan.delivery.printed_steps import printed_step
 from proofs.plan.entry.mockup import PAPER, Colour
 from proofs.plan.entry.planning import Plan
 from proofs.records.job import Job
+from proofs.records.labs import Lab
 
-ON_SCREENS = "A screen only hints at this: a strip on the paper decides."
+PALE: Colour = (216, 216, 216)
+BEYOND: Colour = (128, 128, 128)
+LOST: Colour = (40, 40, 40)
+LINES: Colour = (255, 255, 255)
+
+_WIDE, _HIGH = 26.0, 15.0  # of a field, in points
+_PITCH, _LINE = 5.0, 1.0
+
+ON_SCREENS = "A screen can only suggest this: judge by a test strip."
 
 _ROW_HEIGHT = 190.0  # room for the drawings of an entry, in points
-_CAPTIONS = ("As it is", "As the paper shows it", "What is out of reach")
-_WITHOUT_PAPER = "As the file holds it"
+_CAPTIONS = ("On a screen", "On the paper", "Out of gamut")
+_WITHOUT_PAPER = "In the lab's file"
 
 _HOW = (
-    "As it is: the step that is printed, with a screen's white and black. As the paper shows it:"
-    " the lab's file through the lab's profile, its paper white and its darkest tone as measured;"
-    " the mat stays as it is, for comparison. Differences are CIEDE2000: 1 is about the least that"
-    " an eye sees side by side. Colours outside sRGB are measured, but cannot be shown here."
+    "On a screen: the step that is printed, with a screen's white and black. On the paper: the"
+    " lab's file through the lab's profile, with the paper white and the darkest tone in it; the"
+    " mat stays as it is, for comparison. Differences are CIEDE2000: 1 is about the least that an"
+    " eye sees side by side. Colours outside sRGB are measured, but cannot be shown here."
 )
 _NO_PAPER = (
-    "This profile is made for a screen or as a working space, not for a paper: it tells no paper"
-    " white and no darkest tone, so none are shown. Ask the lab for the profile of its paper."
+    "This profile describes a screen or a working space, not a paper: it has no paper white and"
+    " no darkest tone, so none are shown. Ask the lab for the profile of its paper."
 )
 
 
@@ -68,7 +75,7 @@ class ProofedEntry:
 
 @dataclass(frozen=True, slots=True)
 class PaperShown:
-    """What all entries share: what the profile tells, and its paper white in sRGB."""
+    """What all entries share: the profile as a medium, and its paper white in sRGB."""
 
     medium: Medium
     colour: Colour = PAPER
@@ -83,40 +90,75 @@ def soft_proof_pages(
     measure: Measure,
 ) -> tuple[Page, ...]:
     """Return the pages; ``paper_size`` is ``a4`` or ``letter``."""
-    setter = setter_for(paper_size, measure)
-    blocks = [_masthead(job, paper.medium, len(entries), setter), key_block(job.lab, setter)]
+    layout = PageLayout(paper_size, measure)
+    setter = layout.setter
+    blocks = [_masthead(job, paper.medium, len(entries), setter), _key(job.lab, setter)]
     blocks += [_entry(job, paper, entry, setter) for entry in entries]
-    return running_pages(map(FlowPart, blocks), setter, paper=paper_size, title=ON_SCREENS)
+    return layout.pages(map(FlowPart, blocks), ON_SCREENS)
 
 
 def _masthead(job: Job, medium: Medium, count: int, setter: Setter) -> Block:
-    half = setter.span(2)
     left = [
-        setter.paragraph("Soft proof", DISPLAY, half),
-        setter.paragraph("1 entry" if count == 1 else f"{count} entries", BODY, half),
-        setter.paragraph(f"{job.paper.title}; {job.lab.title}", ASIDE, half, most=4),
-        setter.paragraph(f"Profile: {medium.name}", ASIDE, half, most=3),
+        (counted(count, "entry", "entries"), BODY),
+        (f"{job.paper.title}; {job.lab.title}", ASIDE),
+        (f"Profile: {medium.name}", ASIDE),
     ]
-    right = [setter.paragraph(ON_SCREENS, STRONG, half), setter.paragraph(_HOW, BODY, half)]
+    right = [(ON_SCREENS, STRONG), (_HOW, BODY)]
     if medium.white is None:
-        right.append(setter.paragraph(_NO_PAPER, BODY, half))
-    told, how = stacked(left, 2), stacked(right, 3)
-    return Block(max(told.height, how.height + 9), told.marks + how.at(2 * setter.pitch, 9))
+        right.append((_NO_PAPER, BODY))
+    return opening_block("Soft proof", left, right, setter)
+
+
+def _key(lab: Lab, setter: Setter) -> Block:
+    """Three small fields across the page, and what each of them means."""
+    fields = (
+        (PALE, 0, "Pale: the profile holds this colour."),
+        (BEYOND, 1, f"Hatched: out of gamut by over {SEEN:g}."),
+        (LOST, 2, f"Crossed: the file loses more than {lab.loss:g}."),
+    )
+    pitch = _third(setter) + GUTTER
+    return side_by_side([_field(setter, pitch, *field) for field in fields], pitch)
+
+
+def _field(setter: Setter, pitch: float, fill: Colour, ways: int, words: str) -> Block:
+    marks: list[Mark] = [rectangle(0, 0, _WIDE, _HIGH, fill)]
+    if ways > 0:
+        marks += _lines(rising=True)
+    if ways > 1:
+        marks += _lines(rising=False)
+    start = _WIDE + 7
+    text = setter.paragraph(words, ASIDE, pitch - start - GUTTER)
+    drop = max(0.0, (_HIGH - text.height) / 2)
+    return Block(max(_HIGH, text.height), (*marks, *text.at(start, drop)))
+
+
+def _lines(*, rising: bool) -> list[Line]:
+    """Lines at 45° within a field."""
+    found = []
+    x = -_HIGH + _PITCH / 2
+    while x < _WIDE:
+        low, high = max(0.0, x), min(_WIDE, x + _HIGH)
+        start, end = (low, low - x), (high, high - x)  # from the foot up
+        if rising:
+            start, end = (start[0], _HIGH - start[1]), (end[0], _HIGH - end[1])
+        found.append(Line(start, end, _LINE, LINES))
+        x += _PITCH
+    return found
 
 
 def _entry(job: Job, paper: PaperShown, entry: ProofedEntry, setter: Setter) -> Block:
-    aside = printed_step(entry.plan, entry.handed_over).words.replace("-", "−")
-    name = stacked([rule(setter.width), name_block(entry.outcome, setter, aside)], 6)
+    aside = typeset(printed_step(entry.plan, entry.handed_over).words)
+    name = stacked([rule(setter.width), entry_head(entry.outcome.entry, setter, aside)], 6)
     if not entry.losses:
-        said = setter.paragraph(entry.problem, BODY, setter.span(3), most=8)
-        return stacked([name, said.indented(setter.pitch)], 6)
+        problem = setter.paragraph(entry.problem, BODY, setter.span(3), most=8)
+        return stacked([name, problem.indented(setter.pitch)], 6)
     mounts = _mounts(paper, entry, setter)
     facts = _facts(job, paper.medium, entry.losses, setter)
     return stacked([name, mounts, facts, _verdict(job, entry, setter)], 8)
 
 
 def _mounts(paper: PaperShown, entry: ProofedEntry, setter: Setter) -> Block:
-    """The three mounts side by side, as large as a third of the page lets them be."""
+    """The three mounts side by side, as large as a third of the page allows."""
     third = _third(setter)
     scale = fitting_scale(entry.plan.layout.board, 1, third, _ROW_HEIGHT)
     captions = list(_CAPTIONS)
@@ -138,14 +180,14 @@ def _mounts(paper: PaperShown, entry: ProofedEntry, setter: Setter) -> Block:
 
 def _facts(job: Job, medium: Medium, losses: Sequence[ColourLoss], setter: Setter) -> Block:
     """The figures, each below the drawing that it belongs to."""
-    lab, loss, told = job.lab, _most(losses), "not told by this profile"
-    white, black = told, told
+    lab, loss = job.lab, _most(losses)
+    white = black = "not in this profile"
     if medium.white is not None:
         lightness, a, b = medium.white
-        white = f"L* {lightness:.1f}, a* {a:.1f}, b* {b:.1f}".replace("-", "−")
+        white = typeset(f"L* {lightness:.1f}, a* {a:.1f}, b* {b:.1f}")
     if medium.darkest is not None:
         black = f"L* {medium.darkest:.1f}"
-    largest: Lines = ((f"{loss.largest:.1f}", STRONG), (f"on average {loss.mean:.1f}", ASIDE))
+    largest: Lines = ((f"{loss.largest:.1f}", STRONG), (f"average {loss.mean:.1f}", ASIDE))
     if len(losses) > 1:
         n = losses.index(loss) + 1
         largest = (*largest, (f"of picture {n}, which loses most", ASIDE))
@@ -154,7 +196,7 @@ def _facts(job: Job, medium: Medium, losses: Sequence[ColourLoss], setter: Sette
         (Fact("Largest loss of colour", largest),),
         (Fact("Paper white", ((white, BODY),)), Fact("Darkest tone", ((black, BODY),))),
         (
-            Fact("Out of reach", ((_share(loss.beyond_share), STRONG),)),
+            Fact("Out of gamut", ((_share(loss.beyond_share), STRONG),)),
             Fact(limit, ((_share(loss.lost_share), STRONG),)),
         ),
     )
@@ -183,17 +225,17 @@ def _verdict(job: Job, entry: ProofedEntry, setter: Setter) -> Block:
     """The finding in words, or that there is none."""
     if entry.findings:
         word, style = entry.findings[0].severity.word.capitalize(), ALARM
-        told = [_in_words(finding) for finding in entry.findings]
+        lines = [_in_words(finding) for finding in entry.findings]
     else:
         word, style = "Within the limit", STRONG
         lost = _most(entry.losses).lost_share
         all_but = f"All but {_percent(lost)}" if lost else "All"
-        told = [f"{all_but} of the image keeps within {job.lab.loss:g}."]
+        lines = [f"{all_but} of the image stays within {job.lab.loss:g}."]
     head = setter.paragraph(word, style, setter.column)
-    said = stacked([setter.paragraph(words, BODY, setter.span(3), most=8) for words in told])
-    return Block(max(head.height, said.height), head.marks + said.at(setter.pitch, 0))
+    words = stacked([setter.paragraph(line, BODY, setter.span(3), most=8) for line in lines])
+    return side_by_side([head, words], setter.pitch)
 
 
 def _in_words(finding: Finding) -> str:
     words = sentence(finding.message)
-    return f"{words}. To mend it: {finding.remedy.text}" if finding.remedy else words
+    return f"{words}. Fix: {finding.remedy.text}" if finding.remedy else words

@@ -5,9 +5,11 @@ from dataclasses import dataclass
 
 from proofs.densities import signed
 from proofs.lengths import Size
-from proofs.pages.drawing import Block, Page, Placed, frame, side_by_side, stacked
-from proofs.pages.flow import FlowPart, counted, opening_block, running_pages, setter_for
-from proofs.pages.proof_sheet.tone_curves import PLOT_SIDE, curves_block
+from proofs.pages.drawing import Block, Page, Placed, across, frame, side_by_side, stacked
+from proofs.pages.flow import FlowPart, PageLayout
+from proofs.pages.headings import opening_block
+from proofs.pages.table import Words
+from proofs.pages.tone_curves import PLOT_SIDE, curves_block
 from proofs.pages.typography import (
     ASIDE,
     BODY,
@@ -18,10 +20,9 @@ from proofs.pages.typography import (
     TITLE,
     Measure,
     Setter,
-    Style,
     rule,
-    sentence,
 )
+from proofs.pages.wording import counted, sentence, typeset
 from proofs.plan.checks.outcomes import Tones
 from proofs.plan.entry.mockup import Box
 from proofs.plan.tones.tone import Variant
@@ -29,17 +30,17 @@ from proofs.records.job import Job
 
 _ABOVE_WARNING = 4.0
 _A_ROW = 4  # sheets side by side
-_COLUMNS = (("step", 0.0), ("asked", 34.0), ("reached", 78.0), ("blocked", 124.0))
-_MORE_COLUMNS = (("bare", 170.0), ("sheet", 210.0))
+_HEADINGS = ("step", "asked", "reached", "blocked", "bare", "sheet")
+_LEFTS = (0.0, 34.0, 78.0, 124.0, 170.0, 210.0)
 
 _HOW = (
-    "Print the sheets like the final prints, let them dry for a day, and compare the pieces under"
-    " light like the judges'. Write the letter that wins into the entries file with proofs choose."
+    "Have the sheets printed like the final prints, let them dry for a day, and compare the pieces"
+    " in light like that of the judging. Enter the winning letter with proofs choose."
 )
 _WHAT = (
     "Asked and reached: the change of density at mid grey, in the finished file. Blocked: the"
-    " share of the image darker than the paper's deepest black. Bare: the share that is bare"
-    " paper. None of these figures stands on the sheets, for a lab may read them as orders."
+    " share of the image darker than the paper's deepest black. Bare: the share that prints as"
+    " bare paper. None of these figures is on the sheets: a lab might take them for orders."
 )
 
 
@@ -75,26 +76,24 @@ def strip_pages(
     entries: Sequence[StripSteps],
     previews: Sequence[Preview],
     *,
-    paper: str,
+    paper_size: str,
     measure: Measure,
 ) -> tuple[Page, ...]:
-    """Return the pages.
-
-    ``paper`` is ``a4`` or ``letter``.
-    """
-    setter = setter_for(paper, measure)
+    """Return the pages; ``paper_size`` is ``a4`` or ``letter``."""
+    layout = PageLayout(paper_size, measure)
+    setter = layout.setter
     blocks = [_masthead(job, len(entries), len(previews), setter)]
     for start in range(0, len(previews), _A_ROW):
         blocks.append(_previews(previews[start : start + _A_ROW], setter))
     blocks.append(_table_head(setter))
     blocks += [_entry(entry, setter) for entry in entries]
-    return running_pages(map(FlowPart, blocks), setter, paper=paper)
+    return layout.pages(map(FlowPart, blocks), "Test strips")
 
 
 def _masthead(job: Job, entries: int, sheets: int, setter: Setter) -> Block:
-    count = f"{counted(entries, 'entry', 'entries')} on {counted(sheets, 'sheet', 'sheets')}"
+    count = f"{counted(entries, 'entry', 'entries')} on {counted(sheets, 'sheet')}"
     lines = ((count, BODY), (f"{job.paper.title}; {job.lab.title}", ASIDE))
-    return opening_block("Test strips", lines, (_HOW, BODY), setter)
+    return opening_block("Test strips", lines, [(_HOW, BODY)], setter)
 
 
 def _previews(sheets: Sequence[Preview], setter: Setter) -> Block:
@@ -103,7 +102,7 @@ def _previews(sheets: Sequence[Preview], setter: Setter) -> Block:
 
 
 def _preview(sheet: Preview, width: float, setter: Setter) -> Block:
-    """One sheet with a thin line round it, as high as its width lets it be."""
+    """One sheet with a thin line round it, scaled to the column's width."""
     height = width * sheet.size.height.nm / sheet.size.width.nm
     picture = Placed(sheet.name, 0, 0, width, height, Box(0, 0, 1, 1))
     edge = frame(0, 0, width, height, line=HAIRLINE, colour=HAIR)
@@ -118,40 +117,33 @@ def _table_head(setter: Setter) -> Block:
 
 def _entry(entry: StripSteps, setter: Setter) -> Block:
     """Number and title, the table of the steps, and their curves."""
-    width, middle = setter.column, setter.pitch
+    width = setter.column
     name = stacked(
         [
             setter.paragraph(entry.number, STRONG, width, most=1),
             setter.paragraph(entry.title, BODY, width, most=4),
         ]
     )
-    if not entry.tones:
-        words = setter.paragraph(entry.problem, BODY, setter.span(3), most=4)
-        body = Block(max(name.height, words.height), name.marks + words.at(middle, 0))
-        return stacked([rule(setter.width), body], 6)
-    table, plot = _table(entry, setter), curves_block(entry.variants, entry.chosen, setter)
-    height = max(name.height, table.height, plot.height)
-    right = setter.width - PLOT_SIDE
-    body = Block(height, name.marks + table.at(middle, 0) + plot.at(right, 0))
+    cells = [name, setter.paragraph(entry.problem, BODY, setter.span(3), most=4)]
+    if entry.tones:
+        plot = curves_block(entry.variants, entry.chosen, setter)
+        cells = [name, _table(entry, setter), plot]
+    body = across(cells, (0, setter.pitch, setter.width - PLOT_SIDE))
     return stacked([rule(setter.width), body], 6)
 
 
 def _table(entry: StripSteps, setter: Setter) -> Block:
-    columns = _COLUMNS + _MORE_COLUMNS
-    head = _row([(words, CAPTION) for words, _ in columns], setter)
-    rows = [head]
+    rows = [_row([(words, CAPTION) for words in _HEADINGS], setter)]
     for variant, tones, sheet in zip(entry.variants, entry.tones, entry.sheets, strict=True):
         style = STRONG if variant.step == entry.chosen else BODY
-        cells = (
+        figures = (
             signed(tones.density_asked),
             f"{tones.density_reached:+.3f}",
             f"{tones.blocked_share:.1%}",
             f"{tones.bare_share:.1%}",
-            sheet,
         )
-        row = [(variant.step, STRONG)]
-        row += [(cell.replace("-", "−").replace("%", " %"), style) for cell in cells]
-        rows.append(_row(row, setter))
+        cells = [(typeset(figure), style) for figure in figures]
+        rows.append(_row([(variant.step, STRONG), *cells, (sheet, style)], setter))
     if entry.chosen:
         rows.append(setter.paragraph(f"chosen: {entry.chosen}", CAPTION, setter.column))
     if entry.warning:
@@ -160,10 +152,5 @@ def _table(entry: StripSteps, setter: Setter) -> Block:
     return stacked(rows)
 
 
-def _row(cells: Sequence[tuple[str, Style]], setter: Setter) -> Block:
-    places = [x for _, x in _COLUMNS + _MORE_COLUMNS]
-    set_ = [
-        setter.paragraph(words, style, setter.width).indented(x)
-        for (words, style), x in zip(cells, places, strict=True)
-    ]
-    return Block(max(b.height for b in set_), tuple(m for b in set_ for m in b.marks))
+def _row(cells: Sequence[Words], setter: Setter) -> Block:
+    return across([setter.paragraph(*cell, setter.width) for cell in cells], _LEFTS)

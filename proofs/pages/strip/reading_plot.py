@@ -1,11 +1,11 @@
-"""The plot of a wedge that was read back: tones asked and read, and by how much they differ."""
+"""The plot of a grey wedge read back from a scan: tones asked and read, and their difference."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
 from proofs.inspection.wedge_reading import WedgeReading
-from proofs.pages.drawing import Line, Mark, Page, Point, Shape, Text, rectangle
+from proofs.pages.drawing import Line, Mark, Page, Point, Shape, rectangle
 from proofs.pages.typography import (
     ACCENT,
     ASIDE,
@@ -17,19 +17,20 @@ from proofs.pages.typography import (
     TITLE,
     Measure,
     Setter,
-    Style,
-    sentence,
+    text_at,
 )
+from proofs.pages.wording import sentence
+from proofs.records.page_sizes import PAGE_SIZES
 
-_WIDE, _HIGH = 595.0, 400.0  # A4 across, and as high as two panels take
+_WIDE, _HIGH = PAGE_SIZES["a4"].width.points, 400.0  # as high as two panels take
 _MARGIN, _SIDE, _TOP, _BETWEEN = 42.0, 225.0, 118.0, 40.0
 _DOT = 2.6
-_LEAST_REACH = 0.10  # D; so that nothing that an eye cannot see looks like a fault
+_LEAST_REACH = 0.10  # D; so that an invisible difference does not look like a fault
 
 
 @dataclass(frozen=True, slots=True)
 class _Panel:
-    """A square plot: where its bottom left lies, and what its sides stand for."""
+    """A square plot: the place of its bottom left corner, and the ranges of its sides."""
 
     left: float
     bottom: float
@@ -37,7 +38,7 @@ class _Panel:
     up: tuple[float, float]
 
     def at(self, x: float, y: float) -> Point:
-        """Return the place of a value on the page; what lies beyond the panel is at its rim."""
+        """Return the place of a value on the page, on the rim for a value beyond the panel."""
         (x0, x1), (y0, y1) = self.across, self.up
         share = min(max((y - y0) / (y1 - y0), 0.0), 1.0)
         return self.left + (x - x0) / (x1 - x0) * _SIDE, self.bottom - share * _SIDE
@@ -48,15 +49,16 @@ def reading_page(
 ) -> Page:
     """Return a page with two plots: L* read over L* asked, and the difference in density.
 
-    ``name`` is the scan's; ``said`` are sentences that stand under it.
+    ``name`` is the scan's; ``said`` holds the sentences below it.
     """
     setter = Setter(measure, _WIDE - 2 * _MARGIN)
-    first = Text(_MARGIN, _MARGIN, "The wedge read back", TITLE.weight, TITLE.size, INK)
-    lines = [_line(name, ASIDE, _MARGIN, _MARGIN + 15)]
+    lines = [
+        text_at("Grey wedge read back", TITLE, _MARGIN, _MARGIN),
+        text_at(name, ASIDE, _MARGIN, _MARGIN + 15),
+    ]
     for number, text in enumerate(_wrapped(said, setter)):
-        lines.append(_line(text, BODY, _MARGIN, _MARGIN + 29 + number * BODY.leading))
-    marks = (first, *lines, *_tones(reading, setter), *_differences(reading, setter))
-    return Page(_WIDE, _HIGH, marks)
+        lines.append(text_at(text, BODY, _MARGIN, _MARGIN + 29 + number * BODY.leading))
+    return Page(_WIDE, _HIGH, (*lines, *_tones(reading, setter), *_differences(reading, setter)))
 
 
 def _wrapped(said: Sequence[str], setter: Setter) -> Iterable[str]:
@@ -72,8 +74,8 @@ def _tones(reading: WedgeReading, setter: Setter) -> tuple[Mark, ...]:
         *_grid(panel, ticks, [(tick, f"{tick:.0f}") for tick in ticks], setter),
         Line(panel.at(0, 0), panel.at(100, 100), HAIRLINE * 2, HAIR),
         *_curve(panel, points),
-        _line("L* read", CAPTION, panel.left, _TOP - 8),
-        setter.placed("L* asked", CAPTION, panel.left + _SIDE, panel.bottom + 22),
+        text_at("L* read", CAPTION, panel.left, _TOP - 8),
+        setter.ending("L* asked", CAPTION, panel.left + _SIDE, panel.bottom + 22),
     )
 
 
@@ -81,7 +83,7 @@ def _differences(reading: WedgeReading, setter: Setter) -> tuple[Mark, ...]:
     points = [
         (step.lightness, step.difference) for step in reading.steps if step.difference is not None
     ]
-    # The darkest steps differ most and say least: they run out of the panel rather than set it.
+    # The darkest steps differ most and mean least: they may leave the panel, not scale it.
     inner = [abs(difference) for tone, difference in points if tone >= 20]
     reach = max(_LEAST_REACH, 0.1 * -(-max(inner) // 0.1))
     left = _MARGIN + 14 + _SIDE + _BETWEEN
@@ -91,8 +93,8 @@ def _differences(reading: WedgeReading, setter: Setter) -> tuple[Mark, ...]:
         *_grid(panel, (0.0, 20.0, 40.0, 60.0, 80.0, 100.0), ticks, setter),
         Line(panel.at(0, 0), panel.at(100, 0), HAIRLINE * 2, INK),
         *_curve(panel, points),
-        _line("read less asked, in density: up is darker", CAPTION, panel.left, _TOP - 8),
-        setter.placed("L* asked", CAPTION, panel.left + _SIDE, panel.bottom + 22),
+        text_at("read minus asked, in density: up is darker", CAPTION, panel.left, _TOP - 8),
+        setter.ending("L* asked", CAPTION, panel.left + _SIDE, panel.bottom + 22),
     )
 
 
@@ -104,12 +106,10 @@ def _grid(
     for value, label in up:
         place = panel.at(low, value)
         marks.append(Line(place, panel.at(high, value), HAIRLINE, HAIR))
-        marks.append(setter.placed(label, CAPTION, panel.left - 4, place[1] + 2))
+        marks.append(setter.ending(label, CAPTION, panel.left - 4, place[1] + 2))
     for tick in across:
         x = panel.at(tick, panel.up[0])[0]
-        label = f"{tick:.0f}"
-        end = x + setter.wide(label, CAPTION) / 2
-        marks.append(setter.placed(label, CAPTION, end, panel.bottom + 11))
+        marks.append(setter.centred(f"{tick:.0f}", CAPTION, x, panel.bottom + 11))
     return tuple(marks)
 
 
@@ -118,10 +118,6 @@ def _curve(panel: _Panel, points: Sequence[tuple[float, float]]) -> tuple[Line |
     lines = tuple(Line(start, end, HAIRLINE * 2, ACCENT) for start, end in pairwise(places))
     half = _DOT / 2
     return (*lines, *(rectangle(x - half, y - half, _DOT, _DOT, ACCENT) for x, y in places))
-
-
-def _line(text: str, style: Style, x: float, y: float) -> Text:
-    return Text(x, y, text, style.weight, style.size, style.colour)
 
 
 def _signed(value: float) -> str:

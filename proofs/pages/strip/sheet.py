@@ -1,14 +1,24 @@
-"""What is written and drawn on a test strip's sheet round its pictures.
+"""The writing and the lines on a test strip's sheet, round its pictures.
 
 A lab sees the sheet, so steps are named by letters alone: an operator reads "+0.10" as an order.
 """
 
 from collections.abc import Iterator, Mapping
 
-from proofs.pages.drawing import Block, Mark, Shape, Text, frame, rectangle, stacked
+from proofs.pages.drawing import Block, Mark, Shape, Text, across, frame, rectangle, stacked
+from proofs.pages.ruler import rule_block
 from proofs.pages.setting import shortened
-from proofs.pages.strip.ruler import rule_block
-from proofs.pages.typography import INK, LIGHT, QUIET, REGULAR, SEMIBOLD, Setter, Style, baseline
+from proofs.pages.typography import (
+    INK,
+    LIGHT,
+    QUIET,
+    REGULAR,
+    SEMIBOLD,
+    Setter,
+    Style,
+    baseline,
+    text_at,
+)
 from proofs.pixel_areas import Area
 from proofs.plan.sheets.strip_foot import Foot
 from proofs.plan.sheets.strip_packing import StripPiece, StripSheet
@@ -23,8 +33,9 @@ _STRONG = Style(SEMIBOLD, 6.8)
 _SMALL = Style(REGULAR, 5.6, QUIET)
 _LETTER = Style(SEMIBOLD, 7.6)
 _TITLE = Style(REGULAR, 6.4, QUIET)
-_SIDE_BY_SIDE = 420.0  # points of width from which the requests stand beside the name
+_SIDE_BY_SIDE = 420.0  # a sheet as wide as this has the requests beside the name
 _GUTTER = 16.0
+_DROP = 5.0  # brings the requests down towards the name's baseline
 _LABEL_DROP = 3.0  # from a picture to the top of its label, in points
 _MARK_LONG, _MARK_LINE = 11.0, 0.7
 
@@ -54,9 +65,8 @@ def head_block(setter: Setter, job: Job, number: int, count: int) -> Block:
     )
     if not wide:
         return stacked([name, words], 3)
-    drop = 5.0
-    height = max(name.height, words.height + drop)
-    return Block(height, name.marks + words.at(left + _GUTTER, drop))
+    lowered = Block(words.height + _DROP, words.at(0, _DROP))
+    return across([name, lowered], (0, left + _GUTTER))
 
 
 def sheet_marks(
@@ -66,10 +76,9 @@ def sheet_marks(
     head: Block,
     setter: Setter,
 ) -> tuple[Mark, ...]:
-    """Return all that is drawn, in points from the top left of the sheet, but pictures and greys.
+    """Return the marks, in points from the top left of the sheet, without the foot.
 
-    ``names`` are those to put under each picture, by entry and picture, counted from 0; the
-    foot has a drawing of its own.
+    ``names`` holds the words below each picture, by entry and number of the picture, from 0.
     """
     x, y = _points(frame_, frame_.head.left), _points(frame_, frame_.head.top)
     labels = (m for piece in sheet.pieces for m in _label(frame_, piece, names, setter))
@@ -104,14 +113,14 @@ def _label(
     area = piece.area
     left, width = _points(frame_, area.left), _points(frame_, area.width)
     y = _points(frame_, area.bottom) + _LABEL_DROP + baseline(_LETTER)
-    yield Text(left, y, piece.step, _LETTER.weight, _LETTER.size, _LETTER.colour)
+    yield text_at(piece.step, _LETTER, left, y)
     start = setter.wide(piece.step, _LETTER) + 5
     line = shortened(
         names[piece.entry, piece.picture],
         max(0.0, width - start - 3),
         lambda t: setter.wide(t, _TITLE),
     )
-    yield Text(left + start, y, line, _TITLE.weight, _TITLE.size, _TITLE.colour)
+    yield text_at(line, _TITLE, left + start, y)
 
 
 def _corners(frame_: StripFrame) -> Iterator[Shape]:
@@ -129,15 +138,15 @@ def _corners(frame_: StripFrame) -> Iterator[Shape]:
 
 
 def _wedge_captions(foot: Foot, setter: Setter) -> Iterator[Text]:
-    """The density of each step below it; the darkest is as dark as the paper goes."""
+    """The density of each step, below it; the darkest step is called black."""
     size = wedge_size(foot.wedge_width)
     unit = foot.wedge_width.points / 100
     y = foot.wedge.y.points + size.height.points + baseline(_SMALL) + 0.5
     for number, tone in enumerate(STEPS):
         words = f"{abs(density(tone)):.2f}" if tone else "black"
         left, _, right, _ = step_box(number)
-        x = (left + right) / 2 * unit - setter.wide(words, _SMALL) / 2
-        yield Text(foot.wedge.x.points + x, y, words, _SMALL.weight, _SMALL.size, _SMALL.colour)
+        middle = foot.wedge.x.points + (left + right) / 2 * unit
+        yield setter.centred(words, _SMALL, middle, y)
 
 
 def _box(patch: Patch) -> tuple[float, float, float, float]:
@@ -148,4 +157,4 @@ def _box(patch: Patch) -> tuple[float, float, float, float]:
 def _caption(patch: Patch, words: str) -> Iterator[Text]:
     left, top, _, height = _box(patch)
     y = top + height + baseline(_SMALL) + 0.5
-    yield Text(left, y, words, _SMALL.weight, _SMALL.size, _SMALL.colour)
+    yield text_at(words, _SMALL, left, y)

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from proofs.lengths import Length, Size, inches, millimetres
 from proofs.pages.drawing import Block, Line, Mark, frame, rectangle, stacked, turned
-from proofs.pages.strip.ruler import rule_block
+from proofs.pages.ruler import rule_block
 from proofs.pages.templates.tile import STROKES
 from proofs.pages.typography import CAPTION, HAIR, HAIRLINE, INK, QUIET, SMALL_ALARM, STRONG, Setter
 from proofs.plan.cutting.templates import LineKind
@@ -14,7 +14,7 @@ from proofs.plan.sheets.strip_foot import RULE_HEIGHT
 from proofs.records.page_sizes import PAGE_SIZES
 
 RULES = {"a4": (7, 200), "letter": (8, 200)}
-"""How far the rules reach, in inches and in millimetres: as far as most printers print."""
+"""The lengths of the rules, in inches and in millimetres: as far as most printers print."""
 
 _FOOT = millimetres(14)
 _GAP = millimetres(1)
@@ -33,7 +33,7 @@ _KEY = (
 
 @dataclass(frozen=True, slots=True)
 class PageFrame:
-    """A page as templates use it: lying so that its rules and the room find their places."""
+    """A page of a template, upright or lengthwise: its rules, the room between, and its foot."""
 
     size: Size
     in_long: int
@@ -41,13 +41,13 @@ class PageFrame:
 
     @property
     def edge(self) -> Length:
-        """What stays free along all edges: half of what the rule leaves of the short side."""
+        """The margin along all edges: half of what the rule leaves of the short side."""
         rule = max(inches(self.in_long), millimetres(self.mm_long))
         return Length((self.size.shortest - rule).nm // 2)
 
     @property
     def nought(self) -> Length:
-        """From the page's left and top to the room between the rules."""
+        """The distance from the page's left and top to the room between the rules."""
         return self.edge + RULE_HEIGHT + _GAP
 
     @property
@@ -64,7 +64,7 @@ class PageFrame:
 
 
 def page_frames(name: str) -> tuple[PageFrame, PageFrame]:
-    """Return the page upright and lying, for ``a4`` or ``letter``."""
+    """Return the page upright and lengthwise, for ``a4`` or ``letter``."""
     size, (in_long, mm_long) = PAGE_SIZES[name], RULES[name]
     return PageFrame(size, in_long, mm_long), PageFrame(size.turned, in_long, mm_long)
 
@@ -81,9 +81,9 @@ def rules_along(page: PageFrame, setter: Setter) -> tuple[Mark, ...]:
 
 @dataclass(frozen=True, slots=True)
 class TemplateNotes:
-    """What the foot of one page says: its heading, what follows, a stamp or nothing, the key.
+    """The words at the foot of one page: heading, lines below, and stamp, blank for none.
 
-    ``kinds`` are those of the lines on the template.
+    ``kinds`` are the kinds of line on the template, for the key.
     """
 
     heading: str
@@ -93,7 +93,7 @@ class TemplateNotes:
 
 
 def foot(
-    page: PageFrame, told: TemplateNotes, tiling: Tiling, tile: Tile, setter: Setter
+    page: PageFrame, notes: TemplateNotes, tiling: Tiling, tile: Tile, setter: Setter
 ) -> tuple[Mark, ...]:
     """Return the page map, the words, and the key to the lines."""
     left, width = page.nought.points, page.room.width.points
@@ -102,13 +102,13 @@ def foot(
     words_width = width - _MAP_WIDTH - _KEY_WIDTH - 26
     return (
         *page_map(tiling, tile).at(left, top),
-        *_words(told, words_width, setter).at(words_left, top - 2),
-        *_key(told.kinds, setter).at(left + width - _KEY_WIDTH, top - 1),
+        *_words(notes, words_width, setter).at(words_left, top - 2),
+        *_key(notes.kinds, setter).at(left + width - _KEY_WIDTH, top - 1),
     )
 
 
 def page_map(tiling: Tiling, tile: Tile) -> Block:
-    """Return all pages of a template small, in their places, the one in hand filled."""
+    """Return a map of all pages of a template, with this page filled."""
     area = tile.area.size
     height = _FOOT.points
     scale = min(
@@ -124,13 +124,13 @@ def page_map(tiling: Tiling, tile: Tile) -> Block:
     return Block(height, tuple(marks))
 
 
-def _words(told: TemplateNotes, width: float, setter: Setter) -> Block:
-    """The heading, the stamp at its right, and what follows."""
-    stamp = setter.paragraph(told.stamp, SMALL_ALARM, width)
-    stamp_width = setter.wide(told.stamp, SMALL_ALARM)
-    heading = setter.paragraph(told.heading, STRONG, width - stamp_width - 8, most=1)
+def _words(notes: TemplateNotes, width: float, setter: Setter) -> Block:
+    """The heading, the stamp at its right, and the lines below."""
+    stamp = setter.paragraph(notes.stamp, SMALL_ALARM, width)
+    stamp_width = setter.wide(notes.stamp, SMALL_ALARM)
+    heading = setter.paragraph(notes.heading, STRONG, width - stamp_width - 8, most=1)
     top = Block(heading.height, (*heading.marks, *stamp.at(width - stamp_width, 1.2)))
-    return stacked([top, *_small(told.lines, width, setter)])
+    return stacked([top, *_small(notes.lines, width, setter)])
 
 
 def _small(lines: Sequence[str], width: float, setter: Setter) -> list[Block]:

@@ -1,4 +1,4 @@
-"""Full-size templates: a board with its openings over as many pages as it takes."""
+"""Full-size templates: a board with its openings, spread over several pages."""
 
 from collections.abc import Iterator, Sequence
 
@@ -10,39 +10,39 @@ from proofs.pages.typography import Measure, Setter
 from proofs.plan.cutting.templates import Template
 from proofs.plan.cutting.tiling import tiled
 
-_HOW = "Print at 100 %: both rules must measure true. For checking; don't cut from it."
+_HOW = "Print at 100 % and check both rules. For checking only: do not cut from it."
 _JOIN = (
-    "Seen from the front; over a back, turn the joined pages like a page of a book. Lay crosses of"
-    " equal figures on each other: mm from the board's top left."
+    "Seen from the front: to check a back, turn the joined pages over. To join pages, lay crosses"
+    " with the same figures (mm from the board's top left) on each other."
 )
 
 
 def template_pages(
-    templates: Sequence[Template], *, paper: str, version: str, measure: Measure
+    templates: Sequence[Template], *, paper_size: str, version: str, measure: Measure
 ) -> tuple[Page, ...]:
     """Return the pages of all templates.
 
-    ``paper`` is ``a4`` or ``letter``; a template's pages stand upright or lie, whichever takes
-    fewer.
+    ``paper_size`` is ``a4`` or ``letter``; the pages of a template are all upright or all
+    lengthwise, whichever takes fewer.
     """
     count = len(templates)
     return tuple(
         page
         for number, template in enumerate(templates, 1)
-        for page in _pages(template, f"Template {number} of {count}", paper, version, measure)
+        for page in _pages(template, f"Template {number} of {count}", paper_size, version, measure)
     )
 
 
 def _pages(
-    template: Template, name: str, paper: str, version: str, measure: Measure
+    template: Template, name: str, paper_size: str, version: str, measure: Measure
 ) -> Iterator[Page]:
-    fitting = [(tiled(template.layout.board, p.room), p) for p in page_frames(paper)]
+    fitting = [(tiled(template.layout.board, p.room), p) for p in page_frames(paper_size)]
     tiling, sheet = min(fitting, key=lambda pair: len(pair[0].tiles))
     setter = Setter(measure, sheet.room.width.points)
     size, nought = sheet.size, sheet.nought.points
     for number, tile in enumerate(tiling.tiles, 1):
         heading = f"{name}, page {number} of {len(tiling.tiles)} · {_entries(template)}"
-        told = TemplateNotes(
+        notes = TemplateNotes(
             heading=heading,
             lines=_lines(template, version),
             stamp="" if template.measured else STAMP,
@@ -51,7 +51,7 @@ def _pages(
         marks = (
             *rules_along(sheet, setter),
             *tile_block(template, tiling, tile, setter).at(nought, nought),
-            *foot(sheet, told, tiling, tile, setter),
+            *foot(sheet, notes, tiling, tile, setter),
         )
         yield Page(size.width.points, size.height.points, marks)
 

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from proofs.lengths import ZERO, Length, Place, millimetres
-from proofs.pages.drawing import Block, Line, Mark, Point, Shape, Text, rectangle
-from proofs.pages.typography import ACCENT, CAPTION, HAIRLINE, INK, SEMIBOLD, Setter, Style
+from proofs.pages.drawing import Block, Line, Mark, Point, Shape, rectangle
+from proofs.pages.typography import ACCENT, CAPTION, HAIRLINE, INK, SEMIBOLD, Setter, Style, text_at
 from proofs.plan.cutting.templates import EdgeLine, LineKind, Template
 from proofs.plan.cutting.tiling import Tile, Tiling
 from proofs.plan.entry.board import Opening
@@ -30,7 +30,7 @@ _TOP_AT = millimetres(5)  # of the arrow's tip, below the board's edge
 
 @dataclass(frozen=True, slots=True)
 class _View:
-    """Brings places on the board to points on the page, from the tile's top left."""
+    """Converts places on the board to points on the page, from the tile's top left."""
 
     tile: Tile
 
@@ -52,7 +52,7 @@ def tile_block(template: Template, tiling: Tiling, tile: Tile, setter: Setter) -
 
 
 def _strokes(edge: EdgeLine, view: _View) -> Iterator[Line]:
-    """The parts of an edge line that lie on this tile."""
+    """The parts of an edge line on this tile."""
     if edge.is_oval:
         yield from _oval(edge, view)
         return
@@ -94,7 +94,7 @@ def _round(line: Opening) -> Iterator[Place]:
 
 
 def _register(place: Place, view: _View, setter: Setter) -> Iterator[Mark]:
-    """A cross, and its place in mm on the side where the tile has more room, clear of any line."""
+    """A cross, and its place in mm, on the side with more room and clear of any line."""
     (x, y), arm = view.point(place), _REACH.points
     yield Line((x - arm, y), (x + arm, y), HAIRLINE, ACCENT)
     yield Line((x, y - arm), (x, y + arm), HAIRLINE, ACCENT)
@@ -103,7 +103,7 @@ def _register(place: Place, view: _View, setter: Setter) -> Iterator[Mark]:
     wide = setter.wide(words, CAPTION)
     left = x - arm - 2 - wide if is_right else x + arm + 2
     yield rectangle(left - 1, y - 3.6, wide + 2, 7.2, PAPER)
-    yield Text(left, y + 2.2, words, CAPTION.weight, CAPTION.size, CAPTION.colour)
+    yield text_at(words, CAPTION, left, y + 2.2)
 
 
 def _top(view: _View, setter: Setter) -> Iterator[Mark]:
@@ -113,5 +113,4 @@ def _top(view: _View, setter: Setter) -> Iterator[Mark]:
     head = ((x, tip), (x + 4, tip + 6), (x - 4, tip + 6))
     yield Shape(head, INK)
     yield Line((x, tip + 5), (x, tip + 16), 1.2, INK)
-    left = x - setter.wide("TOP", _TOP) / 2
-    yield Text(left, tip + 26, "TOP", _TOP.weight, _TOP.size, _TOP.colour)
+    yield setter.centred("TOP", _TOP, x, tip + 26)

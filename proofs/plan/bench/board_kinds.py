@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from proofs.lengths import Length, Size
-from proofs.plan.entry.layout import inner_board
+from proofs.plan.entry.layout import mat_board
 from proofs.plan.entry.planning import Plan
 
 SPARE = "spare"
@@ -62,7 +62,7 @@ def _boards(plan: Plan) -> Iterator[tuple[BoardKind, BoardPiece]]:
         )
     for mat in mount.inner:
         kind = BoardKind(BoardUse.INNER_MAT, mat.thickness, mat.colour, mat.core_colour)
-        yield kind, BoardPiece(label, inner_board(board))
+        yield kind, BoardPiece(label, mat_board(board, 1).size)
     yield BoardKind(BoardUse.BACKING, mount.backing, mount.backing_colour), BoardPiece(label, board)
 
 

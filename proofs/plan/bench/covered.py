@@ -1,9 +1,8 @@
 """The paper that lies behind the mat, and how far corners may reach over it."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
-from proofs.lengths import ZERO, Borders, Length, Place, Size
+from proofs.lengths import ZERO, Borders, Length, Size
 from proofs.plan.entry.board import Layout, Opening, Picture
 from proofs.plan.entry.planning import Plan
 from proofs.records.mounts import WindowKind
@@ -37,7 +36,7 @@ def prints_of(plan: Plan) -> tuple[Print, ...]:
     ]
     images = [picture.image for picture in pictures]
     if plan.layout.has_common_window or window == WindowKind.SURROUND:
-        images, sheets = [_around(images)], sheets[:1]
+        images, sheets = [Opening.around(images)], sheets[:1]
     openings = [picture.limiting if covers else None for picture in pictures[: len(images)]]
     lying = zip(images, openings, sheets, strict=True)
     return tuple(Print(*one) for one in lying)
@@ -71,12 +70,9 @@ def covered_paper(layout: Layout, one: Print) -> tuple[Borders, bool]:
     """
     if one.opening is None:
         return UNCOVERED, False
-    image = one.image
-    place = Place(
-        image.place.x - Length((one.sheet.width - image.size.width).nm // 2),
-        image.place.y - Length((one.sheet.height - image.size.height).nm // 2),
-    )
-    paper = _reaches(one.opening, Opening(one.sheet, place))
+    sheet = Opening(one.sheet)
+    margins = sheet.centred(one.image.size).borders_in(sheet)
+    paper = _sides(one.opening.borders_in(one.image.bordered(margins)))
     room = _room(layout, one.opening)
     sides = [max(ZERO, min(pair)) for pair in zip(paper, room, strict=True)]
     return Borders(*sides), any(wide > most for wide, most in zip(paper, room, strict=True))
@@ -84,7 +80,7 @@ def covered_paper(layout: Layout, one: Print) -> tuple[Borders, bool]:
 
 def _room(layout: Layout, opening: Opening) -> list[Length]:
     """How far paper may reach beyond an opening, clockwise from the top."""
-    room = _reaches(opening, Opening(layout.board, Place(ZERO, ZERO)))
+    room = _sides(opening.borders_in(Opening(layout.board)))
     for other in (p.limiting for p in layout.pictures if p.limiting is not None):
         gaps = _gaps(opening, other)
         side = gaps.index(max(gaps))
@@ -93,24 +89,16 @@ def _room(layout: Layout, opening: Opening) -> list[Length]:
     return room
 
 
-def _around(images: Sequence[Opening]) -> Opening:
-    """The rectangle round several images."""
-    left, top = min(i.place.x for i in images), min(i.place.y for i in images)
-    right, bottom = max(i.right for i in images), max(i.bottom for i in images)
-    return Opening(Size(right - left, bottom - top), Place(left, top))
-
-
-def _reaches(inner: Opening, outer: Opening) -> list[Length]:
-    """How far one rectangle reaches beyond another, clockwise from the top."""
-    (top, right, bottom, left), around = _edges(inner), _edges(outer)
-    return [top - around[0], around[1] - right, around[2] - bottom, left - around[3]]
-
-
 def _gaps(one: Opening, other: Opening) -> list[Length]:
     """The mat between two openings, by the side that the other lies on, clockwise from the top."""
-    (top, right, bottom, left), beyond = _edges(one), _edges(other)
-    return [top - beyond[2], beyond[3] - right, beyond[0] - bottom, left - beyond[1]]
+    return [
+        one.top - other.bottom,
+        other.left - one.right,
+        other.top - one.bottom,
+        one.left - other.right,
+    ]
 
 
-def _edges(opening: Opening) -> tuple[Length, Length, Length, Length]:
-    return opening.place.y, opening.right, opening.bottom, opening.place.x
+def _sides(borders: Borders) -> list[Length]:
+    """The four borders, clockwise from the top."""
+    return [borders.top, borders.right, borders.bottom, borders.left]

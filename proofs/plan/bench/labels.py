@@ -10,9 +10,9 @@ from proofs.plan.checks.rules_checked import folded
 from proofs.plan.entry.hanging import turn_in_words
 from proofs.plan.entry.planning import Plan
 from proofs.records.entries import Entry
-from proofs.records.job import NOBODY, Exhibitor
+from proofs.records.job import NO_EXHIBITOR, Exhibitor
 from proofs.records.label_sheets import LabelSheet
-from proofs.records.rules import Rules
+from proofs.records.rules import LabelAsk, Rules
 
 READ_POINTS = 18.5
 """The least size of type, in points, that is read with ease from 1 m.
@@ -63,7 +63,7 @@ class LabelOrder:
     """
 
     sheet: LabelSheet | None = None
-    exhibitor: Exhibitor = NOBODY
+    exhibitor: Exhibitor = NO_EXHIBITOR
     qr: bool = False
     unmeasured: tuple[str, ...] = ()
 
@@ -98,7 +98,7 @@ def labels_of(
 
 def asked_lines(rules: Rules | None, exhibitor: Exhibitor) -> tuple[LabelRequest, ...]:
     """Return what the rules ask for, in the words of the exhibitor."""
-    words = {"name": exhibitor.name, "address": exhibitor.address}
+    words = {LabelAsk.NAME: exhibitor.name, LabelAsk.ADDRESS: exhibitor.address}
     asks = rules.label_asks if rules else ()
     return tuple(LabelRequest(ask, words[ask]) for ask in asks)
 

@@ -8,7 +8,7 @@ touch.
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
-from proofs.lengths import ZERO, Length, Place, Size
+from proofs.lengths import ZERO, Length, Size
 from proofs.plan.bench.board_kinds import BoardPiece
 from proofs.plan.bench.shelves import Nested, Sheets, shelved, ways
 from proofs.plan.entry.board import Opening
@@ -41,7 +41,7 @@ def nest(pieces: Sequence[BoardPiece], stock: Stock, *, edge: Length | None = No
     ``edge`` is that of the stock unless another is given.
     """
     edge = stock.edge if edge is None else edge
-    usable = Opening(stock.sheet.grown(-edge), Place(edge, edge))
+    usable = Opening(stock.sheet).grown(-edge)
     fitting = [piece for piece in pieces if any(ways(piece, usable.size, stock))]
     too_large = tuple(piece for piece in pieces if piece not in fitting)
     # Of equals the first: shelves take fewer settings of the cutter.
@@ -99,6 +99,6 @@ def _left_over(room: Opening, size: Size, *, long_cut: bool) -> Iterator[Opening
     right = Size(beside, size.height if across else room.size.height)
     under = Size(room.size.width if across else size.width, below)
     if right.shortest > ZERO:
-        yield Opening(right, Place(room.place.x + size.width, room.place.y))
+        yield Opening(right, room.place).shifted(size.width, ZERO)
     if under.shortest > ZERO:
-        yield Opening(under, Place(room.place.x, room.place.y + size.height))
+        yield Opening(under, room.place).shifted(ZERO, size.height)

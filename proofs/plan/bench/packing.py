@@ -9,7 +9,7 @@ from itertools import groupby
 
 from proofs.lengths import Length, Size, inches, millimetres, total
 from proofs.plan.bench.mounting import Mounting
-from proofs.records.job import NOBODY, Exhibitor
+from proofs.records.job import NO_EXHIBITOR, Exhibitor
 
 SPARE_LEAST, SPARE_MOST = inches("1/4"), inches("1/2")
 """By how much the inside of a case is larger than the boards, each way."""
@@ -55,7 +55,7 @@ class ParcelPacking:
     case_most: Size
     stack: Length
     grams: float
-    home: Exhibitor = NOBODY
+    home: Exhibitor = NO_EXHIBITOR
 
     @property
     def is_for_two(self) -> bool:
@@ -70,7 +70,7 @@ def parcel_of(mounting: Mounting) -> Parcel:
     return Parcel(entry.number, entry.title, board, plan.thickness, mounting.grams)
 
 
-def packed(mounts: Sequence[Parcel], home: Exhibitor = NOBODY) -> ParcelPacking:
+def packed(mounts: Sequence[Parcel], home: Exhibitor = NO_EXHIBITOR) -> ParcelPacking:
     """Return how these mounts are packed, the largest boards at the bottom.
 
     Only boards of one size share a pair: the edge of a smaller one would dent the other's face.

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 
-from proofs.lengths import ZERO, Length, Place, Size
+from proofs.lengths import ZERO, Length, Size
 from proofs.plan.bench.board_kinds import BoardPiece
 from proofs.plan.entry.board import Opening
 from proofs.records.stock import Stock
@@ -61,7 +61,7 @@ class _Shelving:
 
     def area(self, start: Length, down: Length, size: Size, usable: Opening) -> Opening:
         x, y = (start, down) if self.across else (down, start)
-        return Opening(size, Place(usable.place.x + x, usable.place.y + y))
+        return Opening(size, usable.place).shifted(x, y)
 
 
 @dataclass(slots=True)

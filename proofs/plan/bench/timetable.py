@@ -4,15 +4,15 @@ import datetime
 from dataclasses import dataclass
 
 from proofs.errors import UsageError
-from proofs.records.timetables import STEPS, Timetable, WorkDays
+from proofs.records.timetables import JobStep, Timetable, WorkDays
 
 STEP_WORDS = {
-    "strip": ("Test strip", "order it, let it dry, choose the steps"),
-    "prints": ("Prints", "order them, wait for them, measure them"),
-    "reserve": ("Reserve", "time for one print made again"),
-    "bench": ("Bench", "cut the mats, mount, label"),
-    "drying": ("Drying", "lie flat under weight"),
-    "shipping": ("Shipping", "hand the parcel over on the first day"),
+    JobStep.STRIP: ("Test strip", "order it, let it dry, choose the steps"),
+    JobStep.PRINTS: ("Prints", "order them, wait for them, measure them"),
+    JobStep.RESERVE: ("Reserve", "time for one print made again"),
+    JobStep.BENCH: ("Bench", "cut the mats, mount, label"),
+    JobStep.DRYING: ("Drying", "lie flat under weight"),
+    JobStep.SHIPPING: ("Shipping", "hand the parcel over on the first day"),
 }
 """What each step is called on paper, and what is done in it."""
 
@@ -23,7 +23,7 @@ _DAY = datetime.timedelta(days=1)
 class Span:
     """One step: it begins on ``begins`` and has to be over on ``ends``, when the next begins."""
 
-    step: str
+    step: JobStep
     working_days: int
     begins: datetime.date
     ends: datetime.date
@@ -64,7 +64,7 @@ def _counted_back(timetable: Timetable, closing: datetime.date) -> Schedule:
     receipt = last_worked(closing, timetable.work_days)
     spans: list[Span] = []
     ends = receipt
-    for step, days in reversed(list(zip(STEPS, timetable.working_days, strict=True))):
+    for step, days in reversed(list(zip(JobStep, timetable.working_days, strict=True))):
         begins = worked_before(ends, days, timetable.work_days)
         spans.append(Span(step, days, begins, ends))
         ends = begins

@@ -8,7 +8,7 @@ import math
 from collections.abc import Sequence
 
 from proofs.lengths import ZERO, Length, Size, millimetres
-from proofs.plan.entry.layout import inner_board
+from proofs.plan.entry.layout import mat_board
 from proofs.plan.entry.planning import Plan
 from proofs.records.mounts import Mount
 
@@ -40,18 +40,17 @@ def mount_grams(plan: Plan, paper: Length, sheets: Sequence[Size]) -> float:
     board, mount = plan.layout.board, plan.mount
     prints = sum(sheet.square_nm for sheet in sheets) * paper.mm * _PAPER
     backing = board.square_nm * backing_weight(mount)
-    mats = _cut_mat(plan, 0, board) * mat_weight(mount) if mount.has_window else 0.0
+    mats = _cut_mat(plan, 0) * mat_weight(mount) if mount.has_window else 0.0
     for number, mat in enumerate(mount.inner, 1):
-        left = _cut_mat(plan, number, inner_board(board))
-        mats += left * _own_or_usual(None, mat.thickness, _SOLID)
+        mats += _cut_mat(plan, number) * _own_or_usual(None, mat.thickness, _SOLID)
     return (mats + backing + prints) / _NM2_PER_M2
 
 
-def _cut_mat(plan: Plan, number: int, board: Size) -> float:
+def _cut_mat(plan: Plan, number: int) -> float:
     """The area of a mat in square nanometres, less its openings."""
     share = math.pi / 4 if plan.layout.pictures[0].is_oval else 1.0
     cut_out = sum(window[number].back.size.square_nm for window in plan.layout.windows)
-    return board.square_nm - share * cut_out
+    return mat_board(plan.layout.board, number).size.square_nm - share * cut_out
 
 
 def _own_or_usual(own: float | None, thickness: Length, density: float) -> float:

@@ -6,10 +6,10 @@ from proofs.findings import Finding, Remedy, Severity, Status
 from proofs.lengths import Edge
 from proofs.plan.checks.remedies import with_remedies
 from proofs.plan.checks.rules_checked import met, mount_findings
-from proofs.plan.checks.sizes_checked import size_findings
+from proofs.plan.checks.size_checks import size_findings
 from proofs.plan.entry.planning import Plan
+from proofs.records.cells import Orientation
 from proofs.records.job import Job
-from proofs.records.words import Orientation
 
 _PPI_WARNINGS = (150, 180, 240)  # common practice, no source
 

@@ -10,12 +10,15 @@ from fractions import Fraction
 
 from proofs.findings import Finding, Remedy, Severity
 from proofs.lengths import Length, Unit, half_up, inches, millimetres, shown
-from proofs.plan.checks.sizes_checked import LEAST_SIZES, size_findings
+from proofs.plan.checks.limits import COVER_LIMITS, LEAST_SIZES, VISIBLE_LIMITS
+from proofs.plan.checks.size_checks import size_findings
 from proofs.plan.entry.planning import Plan, resized, tolerances
-from proofs.records.cells import SizeKind, SizeWish
 from proofs.records.job import Job
+from proofs.records.size_and_crop import SizeKind, SizeWish
 
 _MOST_STEPS = 4096
+_COVER_REMEDIES = {limit.code: limit.remedy for limit in COVER_LIMITS.values()}
+_SIDES = {limit.code: limit.measure.side for limit in VISIBLE_LIMITS}
 
 
 def with_remedies(job: Job, plan: Plan, findings: Iterable[Finding]) -> tuple[Finding, ...]:
@@ -36,9 +39,9 @@ def step_of(job: Job) -> tuple[Length, Unit]:
 
 
 def _remedy(job: Job, plan: Plan, finding: Finding) -> Remedy | None:
-    if finding.code in ("overlap-left", "reveal-left", "gap-left"):
+    if finding.code in _COVER_REMEDIES:
         return _cover_remedy(job, plan, finding)
-    side = SizeKind.SHORT if finding.code.startswith("shortest") else SizeKind.LONG
+    side = _SIDES.get(finding.code, SizeKind.LONG)
     if finding.code in LEAST_SIZES:
         found = _first(lambda n: _all_met(job, _stepped(job, plan, side, n), LEAST_SIZES))
     else:
@@ -104,20 +107,15 @@ def _size_remedy(plan: Plan) -> Remedy:
     side = f"{plan.entry.sizes[0].kind}est"
     images = [str(getattr(part.image.size, side)) for part in plan.parts]
     if len(images) > 1:
-        return Remedy(f"size: {cell}; the images' {side} sides are {', '.join(images)}", cell)
+        return Remedy(f"size: {cell}; the images' {side} sides are {', '.join(images)}")
     text, picture = f"size: {cell}; image {images[0]}", plan.layout.pictures[0]
     if picture.back is not None:
         text += f", back opening {getattr(picture.back.size, side)}"
-    return Remedy(f"{text} on its {side} side", cell)
+    return Remedy(f"{text} on its {side} side")
 
 
 def _cover_remedy(job: Job, plan: Plan, finding: Finding) -> Remedy:
     """The overlap, the paper seen or the gap that outlasts the tolerances."""
     step, unit = step_of(job)
     marks = tolerances(job, plan).cover.nm // step.nm + 1
-    least = shown(marks * step, unit)
-    if finding.code == "gap-left":
-        return Remedy(f"a mount whose opening stands at least {least} off the print")
-    if finding.code == "overlap-left":
-        return Remedy(f"a mount whose mat hides at least {least} on each side")
-    return Remedy(f"a mount that leaves at least {least} of paper round the image")
+    return Remedy(_COVER_REMEDIES[finding.code].format(shown(marks * step, unit)))

@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from proofs.findings import Finding, Remedy, Severity
 from proofs.lengths import ZERO, Size, Unit, millimetres, shown
-from proofs.plan.checks.sizes_checked import at_least, at_most
+from proofs.plan.checks.limits import at_least, at_most
 from proofs.plan.entry.arranging import PrintShape, group_aspect
 from proofs.plan.entry.planning import Plan
 from proofs.plan.entry.sizing import fits_either_way
@@ -76,11 +76,9 @@ def _thickness(rules: Rules, plan: Plan) -> list[Finding]:
     """Boards have no tolerance here: makers state none that a rule would accept."""
     found, words = [], "thickness of mat, print and backing"
     if rules.thickness_least is not None:
-        found.append(
-            at_least("thickness-least", words, plan.thickness, rules.thickness_least, ZERO)
-        )
+        found.append(at_least("thickness-least", words, plan.thickness, rules.thickness_least))
     if (most := rules.thickness_most) is not None:
-        finding = at_most("thickness-most", words, plan.thickness, most, ZERO)
+        finding = at_most("thickness-most", words, plan.thickness, most)
         found.append(finding)
     return [_with_backing(f, rules, plan) for f in found]
 
@@ -107,7 +105,7 @@ def _keyline(rules: Rules, plan: Plan) -> list[Finding]:
     most, keyline = rules.keyline_most, plan.mount.keyline
     if most is None or not keyline:
         return []
-    finding = at_most("keyline", "keyline round the image", keyline, most, ZERO)
+    finding = at_most("keyline", "keyline round the image", keyline, most)
     if finding.severity is not Severity.MET:
         finding = replace(finding, remedy=Remedy(f"a keyline of at most {most} in the mount"))
     return [finding]

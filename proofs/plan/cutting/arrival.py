@@ -11,14 +11,14 @@ from itertools import product
 
 from proofs.findings import Finding, Severity
 from proofs.lengths import Length, Place, Size, inches
-from proofs.plan.cutting.cut_checks import cut_findings, harm
+from proofs.plan.checks.size_checks import cut_findings, harm
 from proofs.plan.cutting.marks import Marks, marks_of
-from proofs.plan.cutting.recut import cut_to, has_windows, innermost, with_opening
+from proofs.plan.cutting.openings import innermost, with_opening, with_openings
 from proofs.plan.entry.board import Opening
 from proofs.plan.entry.layout import on_board
 from proofs.plan.entry.planning import Plan
 from proofs.records.job import Job
-from proofs.records.readings import RulerReading
+from proofs.records.ruler_readings import RulerReading
 
 _FARTHEST = inches("3/4")  # an opening that would have to change more belongs to another print
 _MOST_STEPS = 24
@@ -62,11 +62,11 @@ def arrive(job: Job, plan: Plan, readings: Sequence[RulerReading]) -> Arrival:
     planned = [picture.image.size for picture in plan.layout.pictures]
     sizes = [_as_hung(r.image, size) for r, size in zip(readings, planned, strict=True)]
     notes = tuple(n for r, size in zip(sizes, planned, strict=True) for n in _doubts(r, size))
-    if not has_windows(plan):
+    if not plan.layout.windows:
         bare = _on_sheets(_bare(plan, sizes), readings)
         findings = cut_findings(exact, bare)
         return Arrival(bare, _verdict(bare, bare, findings), findings, notes)
-    kept = _on_sheets(cut_to(plan, innermost(plan), sizes), readings)
+    kept = _on_sheets(with_openings(plan, innermost(plan), sizes), readings)
     found = _searched(exact, kept)
     findings = cut_findings(exact, found)
     return Arrival(found, _verdict(kept, found, findings), findings, notes)
@@ -111,8 +111,8 @@ def _changed(plan: Plan, number: int, change: tuple[int, int], marks: Marks) -> 
     old = innermost(plan)[number]
     wider, higher = (marks.step * steps for steps in change)
     size = Size(old.size.width + wider, old.size.height + higher)
-    x = marks.nearest(old.place.x - Length(wider.nm // 2))
-    y = marks.nearest(old.place.y - Length(higher.nm // 2))
+    x = marks.nearest(old.left - Length(wider.nm // 2))
+    y = marks.nearest(old.top - Length(higher.nm // 2))
     return Opening(size, Place(x, y))
 
 
@@ -126,28 +126,18 @@ def _on_sheets(plan: Plan, readings: Sequence[RulerReading]) -> Plan:
             continue
         sheet = _as_hung(reading.sheet, picture.image.size)
         parts.append(replace(part, sheet=sheet))
-        edge = _centred(picture.image, sheet) if picture.paper_edge else None
+        edge = picture.image.centred(sheet) if picture.paper_edge else None
         pictures.append(replace(picture, paper_edge=edge))
     layout = replace(plan.layout, pictures=tuple(pictures))
     return replace(plan, parts=tuple(parts), layout=layout)
-
-
-def _centred(old: Opening, size: Size) -> Opening:
-    """A thing of this size on the middle of another."""
-    x = old.place.x + Length((old.size.width - size.width).nm // 2)
-    y = old.place.y + Length((old.size.height - size.height).nm // 2)
-    return Opening(size, Place(x, y))
 
 
 def _bare(plan: Plan, sizes: Sequence[Size]) -> Plan:
     """A print without a window that came in another size lies on the same middle."""
     pictures = []
     for picture, size in zip(plan.layout.pictures, sizes, strict=True):
-        lying, old = _centred(picture.image, size), picture.image.size
-        edge = picture.paper_edge
-        if edge:
-            width, height = edge.size.width - old.width, edge.size.height - old.height
-            edge = _centred(lying, Size(size.width + width, size.height + height))
+        lying, edge = picture.image.centred(size), picture.paper_edge
+        edge = lying.bordered(picture.image.borders_in(edge)) if edge else None
         pictures.append(replace(picture, image=lying, sight=lying, paper_edge=edge))
     return replace(plan, layout=on_board(plan.layout.board, tuple(pictures)))
 

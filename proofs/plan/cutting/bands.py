@@ -10,24 +10,18 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from proofs.findings import Finding, Severity
-from proofs.lengths import ZERO, Length, Place, Size
-from proofs.plan.checks.sizes_checked import LEAST_SIZES
-from proofs.plan.cutting.cut_checks import cut_findings
+from proofs.lengths import ZERO, Length, Size
+from proofs.plan.checks.limits import COVER_LIMITS, LEAST_SIZES, SHEET_LIMIT
+from proofs.plan.checks.size_checks import cut_findings
 from proofs.plan.cutting.marks import marks_of
-from proofs.plan.cutting.recut import bevelled, cut_windows, innermost
-from proofs.plan.entry.board import Opening
+from proofs.plan.cutting.openings import innermost, with_windows
 from proofs.plan.entry.planning import Plan
 from proofs.plan.entry.sizing import Side
 from proofs.records.job import Job
 
-_COVER = {
-    "overlap-left": "before paper shows",
-    "sheet-left": "before the sheet's edge shows",
-    "reveal-left": "for paper all round",
-    "gap-left": "to clear the print",
-}
-
-_PAPER_SEEN = ("reveal-left", "gap-left")  # a larger opening mends them
+_COVERS = (*COVER_LIMITS.values(), SHEET_LIMIT)
+_COVER = {limit.code: limit.reason for limit in _COVERS}
+_PAPER_SEEN = tuple(limit.code for limit in _COVERS if limit.larger_opening_helps)
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,12 +132,10 @@ def _opened(plan: Plan, window: int, side: Side, wanted: Length) -> Plan:
     """The plan with one side of one opening cut to another size about its middle."""
     old = innermost(plan)[window]
     size = Size(wanted, old.size.height) if side == "width" else Size(old.size.width, wanted)
-    x = old.place.x + Length((old.size.width - size.width).nm // 2)
-    y = old.place.y + Length((old.size.height - size.height).nm // 2)
     windows = list(plan.layout.windows)
     *upper, lowest = windows[window]  # what was cut into the mats above stays
-    windows[window] = (*upper, bevelled(lowest, Opening(size, Place(x, y))))
-    return cut_windows(plan, windows)
+    windows[window] = (*upper, lowest.moved_to(old.centred(size)))
+    return with_windows(plan, windows)
 
 
 def _too_small(job: Job, plan: Plan) -> tuple[Finding, ...]:

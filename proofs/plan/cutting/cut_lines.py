@@ -6,7 +6,6 @@ from itertools import groupby
 
 from proofs.lengths import Edge, Length, Size
 from proofs.plan.entry.board import Opening
-from proofs.plan.entry.mockup import mirrored
 
 CUTTING_ORDER = (Edge.LEFT, Edge.RIGHT, Edge.TOP, Edge.BOTTOM)
 
@@ -37,7 +36,7 @@ class CutLine:
 
 def cut_lines(board: Size, backs: Iterable[Opening]) -> tuple[CutLine, ...]:
     """Return the lines to cut for these openings at the back, edge by edge, outermost first."""
-    cuts = [cut for back in backs for cut in _round(board, mirrored(back, board))]
+    cuts = [cut for back in backs for cut in _round(board, back.mirrored(board))]
     cuts.sort(key=_order)
     return tuple(
         CutLine(edge, at, tuple(sharing))
@@ -47,13 +46,12 @@ def cut_lines(board: Size, backs: Iterable[Opening]) -> tuple[CutLine, ...]:
 
 def _round(board: Size, seen: Opening) -> tuple[Stroke, ...]:
     """The four cuts of one opening, as it is seen from the back."""
-    left, top = seen.place.x, seen.place.y
-    right, bottom = left + seen.size.width, top + seen.size.height
+    around = seen.borders_in(Opening(board))
     return (
-        Stroke(Edge.LEFT, left, top, bottom),
-        Stroke(Edge.RIGHT, board.width - right, top, bottom),
-        Stroke(Edge.TOP, top, left, right),
-        Stroke(Edge.BOTTOM, board.height - bottom, left, right),
+        Stroke(Edge.LEFT, around.left, seen.top, seen.bottom),
+        Stroke(Edge.RIGHT, around.right, seen.top, seen.bottom),
+        Stroke(Edge.TOP, around.top, seen.left, seen.right),
+        Stroke(Edge.BOTTOM, around.bottom, seen.left, seen.right),
     )
 
 

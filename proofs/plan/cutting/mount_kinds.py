@@ -5,17 +5,18 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from proofs.findings import Finding, Severity
-from proofs.lengths import ZERO, Length, Place, Size
+from proofs.lengths import ZERO, Length, Size
+from proofs.plan.checks.size_checks import cut_findings
 from proofs.plan.cutting.arrival import ArrivalVerdict, arrive, measured
 from proofs.plan.cutting.bands import Band, bands, meeting
-from proofs.plan.cutting.cut_checks import cut_findings
 from proofs.plan.cutting.cut_lines import CutLine, cut_lines
-from proofs.plan.cutting.rounding import mat_board, on_marks
+from proofs.plan.cutting.rounding import on_marks
 from proofs.plan.entry.board import Cut, Opening
+from proofs.plan.entry.layout import mat_board
 from proofs.plan.entry.planning import Plan
 from proofs.records.job import Job
 from proofs.records.mounts import BevelKind, Mount
-from proofs.records.readings import RulerReading
+from proofs.records.ruler_readings import RulerReading
 
 Readings = Mapping[tuple[str, int], RulerReading]
 
@@ -44,11 +45,6 @@ class Bench:
     def is_broken(self) -> bool:
         """Whether a rule is broken, or paper shows, as it would be cut."""
         return any(f.severity >= Severity.BROKEN for f in self.findings)
-
-    @property
-    def print_places(self) -> tuple[Place, ...]:
-        """Where the images lie on the backing, from its left and top, seen from the front."""
-        return tuple(picture.image.place for picture in self.plan.layout.pictures)
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,13 +154,12 @@ def _mat_sheet(
     board: Size, place: int, made_of: tuple[Length, str, str], cuts: Sequence[Cut]
 ) -> MatSheet:
     """A mat with its cuts counted from its own edges."""
-    lies = mat_board(board, place)
-
-    def own(edge: Opening) -> Opening:
-        return Opening(edge.size, Place(edge.place.x - lies.place.x, edge.place.y - lies.place.y))
-
+    own = mat_board(board, place)
     return MatSheet(
-        place, lies.size, *made_of, tuple(Cut(own(cut.back), own(cut.face)) for cut in cuts)
+        place,
+        own.size,
+        *made_of,
+        tuple(Cut(cut.back.counted_from(own), cut.face.counted_from(own)) for cut in cuts),
     )
 
 

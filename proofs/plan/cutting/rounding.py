@@ -9,13 +9,13 @@ from fractions import Fraction
 from itertools import product
 from math import ceil, floor
 
-from proofs.lengths import ZERO, Length, Place, Size, half_up
-from proofs.plan.checks.sizes_checked import LEAST_SIZES, size_findings
-from proofs.plan.cutting.cut_checks import cut_findings, harm
+from proofs.lengths import Borders, Length, Place, Size, half_up
+from proofs.plan.checks.limits import LEAST_SIZES
+from proofs.plan.checks.size_checks import cut_findings, harm, size_findings
 from proofs.plan.cutting.marks import Marks, marks_of
-from proofs.plan.cutting.recut import HALF, Window, bevelled, cut_windows, has_windows
+from proofs.plan.cutting.openings import Window, with_windows
 from proofs.plan.entry.board import Opening
-from proofs.plan.entry.layout import inner_board
+from proofs.plan.entry.layout import mat_board
 from proofs.plan.entry.planning import Plan
 from proofs.records.job import Job
 
@@ -34,7 +34,7 @@ def on_marks(job: Job, plan: Plan) -> Plan:
     least size it grows to that, else it shrinks; the other way wherever the rules or the
     overlap would suffer.
     """
-    if not has_windows(plan):
+    if not plan.layout.windows:
         return plan
     marks = marks_of(job)
     asks = any(f.code in LEAST_SIZES for f in size_findings(job, plan))
@@ -53,19 +53,9 @@ def best(job: Job, plans: Iterable[Plan]) -> Plan:
     return min(judged, key=lambda pair: pair[0])[1]
 
 
-def mat_board(board: Size, number: int) -> Opening:
-    """Return where a mat lies on the board, and its size; 0 is the first, the outermost."""
-    if number == 0:
-        return Opening(board, Place(ZERO, ZERO))
-    size = inner_board(board)
-    return Opening(
-        size, Place((board.width - size.width) * HALF, (board.height - size.height) * HALF)
-    )
-
-
 def _rounded(plan: Plan, marks: Marks, ways: tuple[Count, Count]) -> Plan:
     windows = [_window(plan.layout.board, w, marks, ways) for w in plan.layout.windows]
-    return cut_windows(plan, windows)
+    return with_windows(plan, windows)
 
 
 def _window(board: Size, window: Window, marks: Marks, ways: tuple[Count, Count]) -> Window:
@@ -73,31 +63,20 @@ def _window(board: Size, window: Window, marks: Marks, ways: tuple[Count, Count]
 
     The innermost is rounded; the others keep their distance to it, alike on all sides.
     """
-    inner = len(window) - 1
-    exact, mat = window[inner].back, mat_board(board, inner)
-    x, width = _along(exact.place.x - mat.place.x, exact.size.width, mat.size.width, marks, ways[0])
-    y, height = _along(
-        exact.place.y - mat.place.y, exact.size.height, mat.size.height, marks, ways[1]
-    )
-    back = Opening(Size(width, height), Place(x + mat.place.x, y + mat.place.y))
-    others = [
-        bevelled(cut, _outside(cut.back, exact, back, (mat_board(board, n), mat), marks))
-        for n, cut in enumerate(window[:inner])
-    ]
-    return (*others, bevelled(window[inner], back))
-
-
-def _outside(
-    cut: Opening, exact: Opening, back: Opening, mats: tuple[Opening, Opening], marks: Marks
-) -> Opening:
-    """The opening of an upper mat, so many marks nearer to its edge than the innermost is."""
-    upper, lowest = mats
-    nearer = (exact.place.x - lowest.place.x) - (cut.place.x - upper.place.x)
-    lower = (exact.place.y - lowest.place.y) - (cut.place.y - upper.place.y)
-    across = marks.nearest(nearer) + lowest.place.x - upper.place.x
-    down = marks.nearest(lower) + lowest.place.y - upper.place.y
-    size = Size(back.size.width + 2 * across, back.size.height + 2 * down)
-    return Opening(size, Place(back.place.x - across, back.place.y - down))
+    *uppers, bottom = window
+    mat = mat_board(board, len(uppers))
+    exact = bottom.back.counted_from(mat)
+    x, width = _along(exact.left, exact.size.width, mat.size.width, marks, ways[0])
+    y, height = _along(exact.top, exact.size.height, mat.size.height, marks, ways[1])
+    back = Opening(Size(width, height), Place(x + mat.left, y + mat.top))
+    cuts = []
+    for n, cut in enumerate(uppers):
+        upper = mat_board(board, n)
+        own = cut.back.counted_from(upper)
+        across = marks.nearest(exact.left - own.left) + mat.left - upper.left
+        down = marks.nearest(exact.top - own.top) + mat.top - upper.top
+        cuts.append(cut.moved_to(back.bordered(Borders(down, across, down, across))))
+    return (*cuts, bottom.moved_to(back))
 
 
 def _along(

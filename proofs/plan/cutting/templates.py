@@ -4,7 +4,6 @@ import enum
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 
-from proofs.lengths import ZERO, Place
 from proofs.plan.entry.board import Layout, Opening, Picture
 from proofs.plan.entry.planning import Plan
 
@@ -51,7 +50,7 @@ def edge_lines(layout: Layout) -> tuple[EdgeLine, ...]:
     Without a window only the board and the print are there; a straight cut has the same
     opening at the back and at the face.
     """
-    board = EdgeLine(LineKind.BOARD, Opening(layout.board, Place(ZERO, ZERO)))
+    board = EdgeLine(LineKind.BOARD, Opening(layout.board))
     lines = {(board.line, False): board}
     for picture in layout.pictures:
         for edge in _edges_of(picture):

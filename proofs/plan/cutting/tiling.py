@@ -23,9 +23,8 @@ class Tile:
 
     def shows(self, place: Place, reach: Length) -> bool:
         """Return whether all that lies within ``reach`` of a place is on this page."""
-        left, top = self.area.place.x + reach, self.area.place.y + reach
-        right, bottom = self.area.right - reach, self.area.bottom - reach
-        return left <= place.x <= right and top <= place.y <= bottom
+        inner = self.area.grown(-reach)
+        return inner.left <= place.x <= inner.right and inner.top <= place.y <= inner.bottom
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,8 +7,8 @@ from decimal import Decimal
 from proofs.findings import Finding
 from proofs.lengths import Length, PixelSize, Size
 from proofs.pixel_areas import Area
+from proofs.plan.checks.limits import Seen, visible_findings
 from proofs.plan.checks.outcomes import seen_through, size_on_paper
-from proofs.plan.checks.sizes_checked import area_at_least, at_least, at_most
 from proofs.records.labs import FileFormat, Lab
 from proofs.records.rules import CatalogueRule, VisibleRule
 
@@ -75,7 +75,7 @@ class DeliveredFile:
 
     def image_size(self) -> Size:
         """Return how large the image comes out at the resolution that the file states."""
-        return _size_of(self.image, self.facts.ppi or 1.0)
+        return size_on_paper(self.image.size, self.facts.ppi or 1.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,28 +156,9 @@ def for_the_lab(delivery: Delivery) -> Delivery:
 
 def sight_size(file: DeliveredFile, ppi: float) -> Size:
     """Return what is visible of a file in its window, at this resolution."""
-    return seen_through(file.opening, file.hidden, _size_of(file.image, ppi))
+    return seen_through(file.opening, file.hidden, size_on_paper(file.image.size, ppi))
 
 
 def sight_findings(file: DeliveredFile, ppi: float) -> tuple[Finding, ...]:
     """Return what the rules say to the visible size of a file at this resolution."""
-    rule, sight, slack = file.limits, sight_size(file, ppi), file.slack
-    found = []
-    for code, side, least, most in (
-        ("longest-side", sight.longest, rule.longest_least, rule.longest_most),
-        ("shortest-side", sight.shortest, rule.shortest_least, rule.shortest_most),
-    ):
-        words = code.replace("-", " visible ")
-        if least is not None:
-            found.append(at_least(code, words, side, least, slack))
-        if most is not None:
-            found.append(at_most(f"{code}-most", words, side, most, slack))
-    if rule.least_square_nm is not None:
-        worst = Size(sight.width - slack, sight.height - slack).square_nm
-        area = sight.square_nm
-        found.append(area_at_least("visible area", area, worst, rule.least_square_nm))
-    return tuple(found)
-
-
-def _size_of(area: Area, ppi: float) -> Size:
-    return size_on_paper(PixelSize(area.width, area.height), ppi)
+    return visible_findings(file.limits, [Seen(sight_size(file, ppi))], file.slack)

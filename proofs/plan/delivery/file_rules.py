@@ -3,7 +3,6 @@
 from collections.abc import Iterator
 
 from proofs.findings import Finding, Severity
-from proofs.lengths import PixelSize
 from proofs.plan.delivery.deliveries import BASELINE, DeliveredFile, Delivery, FileFacts
 from proofs.plan.delivery.delivery_names import fits_pattern
 from proofs.plan.sheets.placing import Placing, place
@@ -65,8 +64,7 @@ def _points(
 def _placing(delivery: Delivery, file: DeliveredFile) -> Placing | None:
     """Where the image has to lie; None where it lies elsewhere, or the margin is too narrow."""
     try:
-        image = PixelSize(file.image.width, file.image.height)
-        placing = place(delivery.lab, file.sheet, image)
+        placing = place(delivery.lab, file.sheet, file.image.size)
     except ValueError:
         return None
     return placing if placing.image == file.image else None

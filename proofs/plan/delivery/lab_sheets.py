@@ -20,8 +20,8 @@ from proofs.plan.delivery.refusals import (
 from proofs.plan.entry.naming import nameable_title
 from proofs.plan.entry.planning import fitting_sheets
 from proofs.plan.sheets.margin_line import MarginMarks, margin_marks
-from proofs.plan.sheets.pieces import PrintedPiece, pieces_of
 from proofs.plan.sheets.placing import Placing, place
+from proofs.plan.sheets.printed_pieces import PrintedPiece, pieces_of
 from proofs.records.entries import Entry
 from proofs.records.job import Job
 from proofs.records.labs import Lab

@@ -22,8 +22,8 @@ from proofs.plan.entry.sizing import (
     with_side,
 )
 from proofs.records.arrangements import Arrangement, Rows
-from proofs.records.cells import SizeKind, SizeWish
 from proofs.records.rules import BorderRule
+from proofs.records.size_and_crop import SizeKind, SizeWish
 
 _ALIKE = Fraction(1, 1000)  # shapes that differ by less lie in one column of a grid
 _HAIR = Length(NM_PER_MM // 10_000)  # what rounding may leave between sides that are to be equal

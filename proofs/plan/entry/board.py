@@ -3,18 +3,43 @@
 All of it is seen from the front, as hung. ``layout.py`` works the values out.
 """
 
-import math
+from collections.abc import Iterable
 from dataclasses import dataclass
+from fractions import Fraction
 
 from proofs.lengths import ZERO, Borders, Length, Place, Size
+
+_HALF = Fraction(1, 2)
+_TOP_LEFT = Place(ZERO, ZERO)
 
 
 @dataclass(frozen=True, slots=True)
 class Opening:
-    """A rectangle on a board, such as an edge line of a window: its size, and its top left."""
+    """A rectangle on a board, such as an edge line of a window: its size, and its top left.
+
+    Without a place it is the board itself, or a part of it from the top left.
+    """
 
     size: Size
-    place: Place
+    place: Place = _TOP_LEFT
+
+    @classmethod
+    def around(cls, openings: Iterable["Opening"]) -> "Opening":
+        """Return the smallest rectangle that holds all of these."""
+        held = list(openings)
+        left, top = min(o.left for o in held), min(o.top for o in held)
+        right, bottom = max(o.right for o in held), max(o.bottom for o in held)
+        return cls(Size(right - left, bottom - top), Place(left, top))
+
+    @property
+    def left(self) -> Length:
+        """How far its left edge lies from the board's left."""
+        return self.place.x
+
+    @property
+    def top(self) -> Length:
+        """How far its upper edge lies from the board's top."""
+        return self.place.y
 
     @property
     def right(self) -> Length:
@@ -28,7 +53,51 @@ class Opening:
 
     def grown(self, by: Length) -> "Opening":
         """Return the line ``by`` farther out on all four sides."""
-        return Opening(self.size.grown(by), Place(self.place.x - by, self.place.y - by))
+        return Opening(self.size.grown(by), Place(self.left - by, self.top - by))
+
+    def bordered(self, borders: Borders) -> "Opening":
+        """Return the line that leaves these borders round this one."""
+        width = self.size.width + borders.left + borders.right
+        height = self.size.height + borders.top + borders.bottom
+        return Opening(Size(width, height), Place(self.left - borders.left, self.top - borders.top))
+
+    def borders_in(self, outer: "Opening") -> Borders:
+        """Return the borders from an outer line to this one; negative where this one is outside."""
+        return Borders(
+            top=self.top - outer.top,
+            right=outer.right - self.right,
+            bottom=outer.bottom - self.bottom,
+            left=self.left - outer.left,
+        )
+
+    def shifted(self, across: Length, down: Length) -> "Opening":
+        """Return the same rectangle farther right and farther down."""
+        return Opening(self.size, Place(self.left + across, self.top + down))
+
+    def counted_from(self, other: "Opening") -> "Opening":
+        """Return the same rectangle with its place counted from the top left of another."""
+        return self.shifted(-other.left, -other.top)
+
+    def centred(self, size: Size) -> "Opening":
+        """Return the rectangle of this size on the same middle."""
+        across, down = self.size.width - size.width, self.size.height - size.height
+        return Opening(
+            size, Place(self.left + Length(across.nm // 2), self.top + Length(down.nm // 2))
+        )
+
+    def shared(self, other: "Opening") -> "Opening":
+        """Return what lies inside both; no width or no height where they share nothing."""
+        left, top = max(self.left, other.left), max(self.top, other.top)
+        right, bottom = min(self.right, other.right), min(self.bottom, other.bottom)
+        return Opening(Size(max(right - left, ZERO), max(bottom - top, ZERO)), Place(left, top))
+
+    def within(self, board: Size) -> "Opening":
+        """Return the part of it that lies on the board."""
+        return self.shared(Opening(board))
+
+    def mirrored(self, board: Size) -> "Opening":
+        """Return where it lies when the board is seen from behind."""
+        return Opening(self.size, Place(board.width - self.right, self.top))
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +111,10 @@ class Cut:
     def limiting(self) -> Opening:
         """The line that limits the view."""
         return min(self.back, self.face, key=lambda edge: edge.size.width)
+
+    def moved_to(self, back: Opening) -> "Cut":
+        """Return the same cut along another line at the back, its bevel as wide as before."""
+        return Cut(back, back.grown((self.face.size.width - self.back.size.width) * _HALF))
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,12 +163,6 @@ class Picture:
             return self.paper_edge
         has_paper = self.seen_paper.least > ZERO
         return self.limiting if has_paper and self.limiting is not None else self.sight
-
-    @property
-    def sight_square_nm(self) -> int:
-        """The visible area in square nanometres, that of an oval where the window is one."""
-        area = self.sight.size.square_nm
-        return round(area * math.pi / 4) if self.is_oval else area
 
 
 @dataclass(frozen=True, slots=True)

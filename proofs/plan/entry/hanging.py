@@ -3,10 +3,10 @@
 from fractions import Fraction
 
 from proofs.lengths import Edge, PixelSize, Size
-from proofs.records.job import USUAL_BOARD
+from proofs.records.cells import Orientation
+from proofs.records.job import DEFAULT_BOARD
 from proofs.records.mounts import Mount
 from proofs.records.rules import BoardRule, Rules
-from proofs.records.words import Orientation
 
 _QUARTER_TURNS = {Edge.TOP: 0, Edge.LEFT: 1, Edge.BOTTOM: 2, Edge.RIGHT: 3}
 _IN_WORDS = {
@@ -51,7 +51,7 @@ def board_for(
     portrait board unless asked otherwise. A board that the rules fix "as written" is not turned.
     """
     rule = rules.board if rules else None
-    size = mount.board or (_board_of(rule, aspect) if rule else USUAL_BOARD)
+    size = mount.board or (_board_of(rule, aspect) if rule else DEFAULT_BOARD)
     if rule and not rule.either_way and mount.board is None:
         return size
     portrait = asked == Orientation.PORTRAIT or (asked is None and aspect <= 1)

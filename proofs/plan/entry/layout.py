@@ -8,12 +8,12 @@ from collections.abc import Sequence
 
 from proofs.lengths import ZERO, Borders, Length, Place, Size, inches, total
 from proofs.plan.entry.board import Cut, Layout, Opening, Picture
-from proofs.records.arrangements import ROW, Rows
+from proofs.records.arrangements import IN_A_ROW, Rows
 from proofs.records.mounts import BevelKind, Mount, WindowKind, WindowPlacing, WindowShape
 
 _BOTTOM_WEIGHT = inches("1/2")  # common practice, no source: 1/4 to 1/2 in
 _TRIM = inches("1/8")  # a print with its surround reaches so far beyond the board on each side
-_INNER_TRIM = inches("1/8")  # an inner mat ends so far inside the first one on each side
+_INNER_TRIM = inches("1/8")  # from the edge of the top mat to that of one below; common practice
 
 
 def lay_out(mount: Mount, board: Size, *images: Size, rows: Rows | None = None) -> Layout:
@@ -23,19 +23,21 @@ def lay_out(mount: Mount, board: Size, *images: Size, rows: Rows | None = None) 
     refused here: an opening larger than its board gives borders below nothing, which the
     check then names.
     """
-    lying = rows or ROW.rows(len(images))
+    lying = rows or IN_A_ROW.rows(len(images))
     pictures = _in_one_window if mount.common and len(images) > 1 else _in_own_windows
     return on_board(board, pictures(mount, board, images, lying))
 
 
 def on_board(board: Size, pictures: tuple[Picture, ...]) -> Layout:
     """Return pictures in their places on a board, with the borders outside all of them."""
-    outer = [(p.cuts[0].back, p.cuts[0].face) if p.cuts else _bare(p) for p in pictures]
+    whole = Opening(board)
+    backs = [p.cuts[0].back if p.cuts else _print_edge(p) for p in pictures]
+    faces = [p.cuts[0].face if p.cuts else _print_edge(p) for p in pictures]
     return Layout(
         board=board,
         pictures=pictures,
-        borders_back=_borders(board, [back for back, _ in outer]),
-        borders_face=_borders(board, [face for _, face in outer]),
+        borders_back=Opening.around(backs).borders_in(whole),
+        borders_face=Opening.around(faces).borders_in(whole),
     )
 
 
@@ -74,12 +76,13 @@ def bar_between(mount: Mount) -> Length:
     return mount.bar + 2 * sign * mount.bevel_width
 
 
-def inner_board(board: Size) -> Size:
-    """Return the outer size of an inner mat: 1/4 in smaller, so that it shows at no edge.
+def mat_board(board: Size, number: int) -> Opening:
+    """Return a mat's own board: its outer size, and where it lies on the board of the mount.
 
-    Common practice, no source.
+    The top mat, number 0, is as large as the mount's board; those below it are smaller, so that
+    they show at no edge.
     """
-    return board.grown(-_INNER_TRIM)
+    return Opening(board).grown(-_INNER_TRIM if number else ZERO)
 
 
 def _in_own_windows(
@@ -87,9 +90,9 @@ def _in_own_windows(
 ) -> tuple[Picture, ...]:
     sizes = [outline_size(mount, image) for image in images]
     whole, places = _grid(sizes, rows, bar_between(mount))
-    left_top = _opening_place(mount, board, whole)
+    group = _on_board(mount, board, whole)
     return tuple(
-        _picture(mount, board, image, Opening(size, _moved(place, left_top)))
+        _picture(mount, board, image, Opening(size, place).shifted(group.left, group.top))
         for image, size, place in zip(images, sizes, places, strict=True)
     )
 
@@ -99,10 +102,9 @@ def _in_one_window(
 ) -> tuple[Picture, ...]:
     """All pictures in the window of one print, ``bar`` of its paper between them."""
     whole, places = _grid(images, rows, mount.bar)
-    size = outline_size(mount, whole)
-    one = _picture(mount, board, whole, Opening(size, _opening_place(mount, board, size)))
+    one = _picture(mount, board, whole, _on_board(mount, board, outline_size(mount, whole)))
     lying = [
-        Opening(image, _moved(place, one.image.place))
+        Opening(image, place).shifted(one.image.left, one.image.top)
         for image, place in zip(images, places, strict=True)
     ]
     return tuple(
@@ -126,15 +128,11 @@ def _grid(sizes: Sequence[Size], rows: Rows, bar: Length) -> tuple[Size, list[Pl
     return whole, [places[n] for n in range(len(sizes))]
 
 
-def _moved(place: Place, by: Place) -> Place:
-    return Place(place.x + by.x, place.y + by.y)
-
-
 def _picture(mount: Mount, board: Size, image: Size, outline: Opening) -> Picture:
     """One picture whose first mat is cut along ``outline`` at its back, or that ends there."""
     cuts = _cuts(mount, outline)
     limiting = cuts[-1].limiting if cuts else outline
-    lying = Opening(image, _image_place(mount, image, limiting))
+    lying = _behind(mount, image, limiting)
     nothing = Borders(ZERO, ZERO, ZERO, ZERO)
     if mount.window == WindowKind.OVERLAP:
         oval = mount.shape != WindowShape.RECTANGLE
@@ -163,42 +161,27 @@ def _cuts(mount: Mount, outline: Opening) -> tuple[Cut, ...]:
     return tuple(cuts)
 
 
-def _image_place(mount: Mount, image: Size, limiting: Opening) -> Place:
-    """Where an image lies behind its window: on the middle, but for a reveal that differs."""
+def _behind(mount: Mount, image: Size, limiting: Opening) -> Opening:
+    """An image behind its window: centred, unless the paper below it differs from the rest."""
     if mount.window == WindowKind.REVEAL:
-        return Place(limiting.place.x + mount.reveal, limiting.place.y + mount.reveal)
-    spare_width, spare_height = (
-        limiting.size.width - image.width,
-        limiting.size.height - image.height,
-    )
-    across, down = Length(spare_width.nm // 2), Length(spare_height.nm // 2)
-    return Place(limiting.place.x + across, limiting.place.y + down)
+        return Opening(image, limiting.place).shifted(mount.reveal, mount.reveal)
+    return limiting.centred(image)
 
 
-def _opening_place(mount: Mount, board: Size, opening: Size) -> Place:
-    spare_width, spare_height = board.width - opening.width, board.height - opening.height
-    left = Length(spare_width.nm // 2)
+def _on_board(mount: Mount, board: Size, opening: Size) -> Opening:
+    """An opening, or a group of them, where the mount places it on its board."""
+    centred, spare = Opening(board).centred(opening), board.height - opening.height
     if mount.placing == WindowPlacing.BOTTOM_WEIGHTED:
-        return Place(left, Length((spare_height - _BOTTOM_WEIGHT).nm // 2))
+        return Opening(opening, Place(centred.left, Length((spare - _BOTTOM_WEIGHT).nm // 2)))
     if mount.placing == WindowPlacing.OPTICAL_CENTRE:
         # The corner-line construction of the teaching page mmresourcecenter.org/matting.html,
         # in algebra: T = (H - h)(W + w) / 4W.
         across = board.width.nm + opening.width.nm
-        return Place(left, Length(spare_height.nm * across // (4 * board.width.nm)))
-    return Place(left, Length(spare_height.nm // 2))
+        top = Length(spare.nm * across // (4 * board.width.nm))
+        return Opening(opening, Place(centred.left, top))
+    return centred
 
 
-def _bare(picture: Picture) -> tuple[Opening, Opening]:
-    """The edge of a print without a window, which is the same at the back and at the face."""
-    edge = picture.paper_edge or picture.image
-    return edge, edge
-
-
-def _borders(board: Size, openings: Sequence[Opening]) -> Borders:
-    """The board outside all of these openings."""
-    return Borders(
-        top=min(opening.place.y for opening in openings),
-        right=board.width - max(opening.right for opening in openings),
-        bottom=board.height - max(opening.bottom for opening in openings),
-        left=min(opening.place.x for opening in openings),
-    )
+def _print_edge(picture: Picture) -> Opening:
+    """The edge of a print without a window."""
+    return picture.paper_edge or picture.image

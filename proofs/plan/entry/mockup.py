@@ -7,7 +7,8 @@ Colours are sRGB codes. A print's own white is 255 on a mock-up, so the paper ro
 from dataclasses import dataclass
 from fractions import Fraction
 
-from proofs.lengths import NM_PER_INCH, ZERO, Edge, Length, PixelSize, Place, Size, half_up, inches
+from proofs.lengths import NM_PER_INCH, Edge, Length, PixelSize, Place, Size, inches
+from proofs.pixel_areas import size_in_pixels
 from proofs.plan.entry.board import Layout, Opening, Picture
 from proofs.plan.entry.planning import Plan
 from proofs.records.mounts import WindowKind
@@ -59,7 +60,7 @@ class Box:
 
 def board_pixels(plan: Plan) -> PixelSize:
     """Return the size of a whole mock-up."""
-    return _pixels(plan.layout.board)
+    return size_in_pixels(plan.layout.board, PX_PER_INCH)
 
 
 def picture_pixels(plan: Plan, n: int = 0) -> PixelSize:
@@ -67,12 +68,12 @@ def picture_pixels(plan: Plan, n: int = 0) -> PixelSize:
 
     ``n`` counts the pictures of the plan from 0.
     """
-    return _pixels(plan.layout.pictures[n].image.size)
+    return size_in_pixels(plan.layout.pictures[n].image.size, PX_PER_INCH)
 
 
 def on_mockup(opening: Opening) -> Box:
     """Return where an edge line falls on a mock-up."""
-    left, top = _px(opening.place.x), _px(opening.place.y)
+    left, top = _px(opening.left), _px(opening.top)
     right, bottom = left + _px(opening.size.width), top + _px(opening.size.height)
     return Box(left, top, right, bottom)
 
@@ -82,22 +83,7 @@ def seen(layout: Layout, n: int = 0) -> Opening:
 
     Only an opening larger than its board, which the check has named, is cut off.
     """
-    return within_board(layout.pictures[n].sight, layout.board)
-
-
-def within_board(opening: Opening, board: Size) -> Opening:
-    """Return the part of an edge line's rectangle that lies on the board."""
-    place, size = opening.place, opening.size
-    left, top = max(place.x, ZERO), max(place.y, ZERO)
-    right = min(place.x + size.width, board.width)
-    bottom = min(place.y + size.height, board.height)
-    return Opening(Size(right - left, bottom - top), Place(left, top))
-
-
-def mirrored(opening: Opening, board: Size) -> Opening:
-    """Return where an edge line lies when the board is seen from behind."""
-    x = board.width - opening.place.x - opening.size.width
-    return Opening(opening.size, Place(x, opening.place.y))
+    return layout.pictures[n].sight.within(layout.board)
 
 
 def back_line(picture: Picture) -> Opening:
@@ -157,12 +143,6 @@ def _lit(colour: Colour, share: float) -> Colour:
     """The colour under this share of the light, with sRGB's curve taken as a power of 2.2."""
     red, green, blue = (min(255, round(code * share ** (1 / 2.2))) for code in colour)
     return red, green, blue
-
-
-def _pixels(size: Size) -> PixelSize:
-    width = half_up(Fraction(size.width.nm * PX_PER_INCH, NM_PER_INCH))
-    height = half_up(Fraction(size.height.nm * PX_PER_INCH, NM_PER_INCH))
-    return PixelSize(max(1, width), max(1, height))
 
 
 def _px(length: Length) -> float:

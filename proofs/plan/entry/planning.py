@@ -12,13 +12,13 @@ from proofs.plan.entry.hanging import as_hung, board_for
 from proofs.plan.entry.layout import lay_out
 from proofs.plan.entry.sizing import Crop, Frame, ImageSize, crop_box, pixel_size
 from proofs.plan.tones.tone import DEFAULT_BRACKET, Variant, bracket
-from proofs.records.cells import SizeWish
+from proofs.records.cells import FROM_LIGHT
 from proofs.records.cutters import Cutter
 from proofs.records.entries import Entry, PictureWish
 from proofs.records.job import Job
 from proofs.records.labs import Lab
 from proofs.records.mounts import Mount
-from proofs.records.words import FROM_LIGHT
+from proofs.records.size_and_crop import SizeWish
 
 _SMALLEST_MM = 5
 

@@ -9,12 +9,13 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
-from proofs.lengths import NM_PER_INCH, NM_PER_MM, ZERO, Length, PixelSize, Size, half_up
+from proofs.lengths import NM_PER_MM, ZERO, Length, PixelSize, Size, half_up
+from proofs.pixel_areas import pixels
 from proofs.plan.entry.board import Layout
 from proofs.plan.entry.layout import lay_out
-from proofs.records.cells import CropPlace, CropWish, SizeKind, SizeWish
 from proofs.records.mounts import Mount
 from proofs.records.rules import BorderRule
+from proofs.records.size_and_crop import CropPlace, CropWish, SizeKind, SizeWish
 
 _NUDGE = Length(NM_PER_MM // 1000)
 _LARGEST_SIDE = Length(10_000 * NM_PER_MM)
@@ -90,8 +91,7 @@ def pixel_size(image: ImageSize, ppi: int) -> PixelSize:
     >>> str(pixel_size(ImageSize(long, Fraction(3, 2), "width"), 300))
     '3600 × 2400 px'
     """
-    width = half_up(Fraction(image.size.width.nm * ppi, NM_PER_INCH))
-    height = half_up(Fraction(image.size.height.nm * ppi, NM_PER_INCH))
+    width, height = pixels(image.size.width, ppi), pixels(image.size.height, ppi)
     if image.decides == "width":
         height = half_up(width / image.aspect)
     elif image.decides == "height":

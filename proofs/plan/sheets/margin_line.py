@@ -7,13 +7,11 @@ uncovers them; where the mat hides no paper, there is neither.
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from fractions import Fraction
 
-from proofs.lengths import NM_PER_INCH, Edge, Length, inches
-from proofs.pixel_areas import Area
+from proofs.lengths import Edge, inches
+from proofs.pixel_areas import Area, pixels, pixels_at_least, pixels_at_most
 from proofs.plan.entry.board import Layout, Opening, Picture
 from proofs.plan.sheets.placing import Placing
-from proofs.plan.sheets.strips import pixels, pixels_at_least
 from proofs.plan.tones.wedge import wedge_size
 
 BEHIND_MAT = inches("1/4")
@@ -66,7 +64,7 @@ def margin_marks(
     if clear is None:
         why = "the paper's edge is seen" if picture.paper_edge else "no mat hides any paper"
         return MarginMarks(None, missing=tuple(f"no {words}: {why}" for words in asked))
-    hidden = _within(placing.free, _board(layout, picture, placing))
+    hidden = placing.free.shared(_board(layout, picture, placing))
     all_marks = _cut_marks(clear, hidden, placing.ppi) if cut_marks else ()
     marks = tuple(mark for mark in all_marks if hidden.holds(mark))
     found = _margin_line(clear, hidden, marks, placing.ppi) if margin_line else None
@@ -90,27 +88,28 @@ def clear_area(layout: Layout, picture: Picture, placing: Placing) -> Area | Non
     cuts = [cut for window in layout.windows for cut in window]
     edges = [edge for cut in cuts for edge in (cut.back, cut.face)]
     areas = [_outwards(edge.grown(BEHIND_MAT), picture, placing) for edge in edges]
-    return _around([*areas, placing.image])
+    return Area.around([*areas, placing.image])
 
 
 def _outwards(edge: Opening, picture: Picture, placing: Placing) -> Area:
     """The pixels that an outline on the board covers, even in part."""
     image, place = placing.image, picture.image.place
-    left, top = edge.place.x - place.x, edge.place.y - place.y
-    return _between(
-        image.left + _down(left, placing.ppi) - 1,
-        image.top + _down(top, placing.ppi) - 1,
-        image.left - _down(-(left + edge.size.width), placing.ppi) + 1,
-        image.top - _down(-(top + edge.size.height), placing.ppi) + 1,
+    return Area.between(
+        image.left + pixels_at_most(edge.left - place.x, placing.ppi) - 1,
+        image.top + pixels_at_most(edge.top - place.y, placing.ppi) - 1,
+        image.left + pixels_at_least(edge.right - place.x, placing.ppi) + 1,
+        image.top + pixels_at_least(edge.bottom - place.y, placing.ppi) + 1,
     )
 
 
 def _board(layout: Layout, picture: Picture, placing: Placing) -> Area:
     """The pixels that lie on the board: what hangs over is cut off."""
     image, place = placing.image, picture.image.place
-    left, top = image.left - _down(place.x, placing.ppi), image.top - _down(place.y, placing.ppi)
-    width, height = (_down(side, placing.ppi) for side in (layout.board.width, layout.board.height))
-    return Area(left, top, width, height)
+    left, top, width, height = (
+        pixels_at_most(length, placing.ppi)
+        for length in (place.x, place.y, layout.board.width, layout.board.height)
+    )
+    return Area(image.left - left, image.top - top, width, height)
 
 
 def _cut_marks(clear: Area, hidden: Area, ppi: int) -> Iterator[Area]:
@@ -165,34 +164,8 @@ def _line_area(clear: Area, hidden: Area, side: Edge, away: int, ppi: int) -> Ar
 def _parted(whole: Area, side: Edge, space: int) -> MarginLine:
     if side in (Edge.TOP, Edge.BOTTOM):
         high = whole.height
-        strip = _between(whole.left + high + space, whole.top, whole.right, whole.bottom)
+        strip = Area.between(whole.left + high + space, whole.top, whole.right, whole.bottom)
         return MarginLine(Area(whole.left, whole.top, high, high), strip, is_turned=False)
     wide = whole.width
-    strip = _between(whole.left, whole.top + wide + space, whole.right, whole.bottom)
+    strip = Area.between(whole.left, whole.top + wide + space, whole.right, whole.bottom)
     return MarginLine(Area(whole.left, whole.top, wide, wide), strip, is_turned=True)
-
-
-def _between(left: int, top: int, right: int, bottom: int) -> Area:
-    return Area(left, top, right - left, bottom - top)
-
-
-def _around(areas: list[Area]) -> Area:
-    """The smallest rectangle that holds them all."""
-    return _between(
-        min(a.left for a in areas),
-        min(a.top for a in areas),
-        max(a.right for a in areas),
-        max(a.bottom for a in areas),
-    )
-
-
-def _within(one: Area, other: Area) -> Area:
-    """What two rectangles share; of no width or height where they share nothing."""
-    left, top = max(one.left, other.left), max(one.top, other.top)
-    right, bottom = min(one.right, other.right), min(one.bottom, other.bottom)
-    return _between(left, top, max(left, right), max(top, bottom))
-
-
-def _down(length: Length, ppi: int) -> int:
-    """A length in whole pixels, the fraction dropped towards the left or the top."""
-    return int(Fraction(length.nm * ppi, NM_PER_INCH) // 1)

@@ -3,8 +3,7 @@
 from dataclasses import dataclass
 
 from proofs.lengths import PixelSize, Size
-from proofs.pixel_areas import Area
-from proofs.plan.sheets.strips import pixels, pixels_at_least
+from proofs.pixel_areas import Area, pixels_at_least, size_in_pixels
 from proofs.records.labs import Lab
 
 
@@ -28,14 +27,10 @@ def place(lab: Lab, sheet: Size, image: PixelSize) -> Placing:
 
     Raises ``ValueError`` where the lab's margin would come out narrower by so much as a pixel.
     """
-    bleed = pixels_at_least(lab.bleed, lab.ppi)
-    file = PixelSize(
-        pixels(sheet.width, lab.ppi) + 2 * bleed, pixels(sheet.height, lab.ppi) + 2 * bleed
-    )
-    margin = bleed + pixels_at_least(max(lab.margin, lab.edge_loss), lab.ppi)
-    free = Area(margin, margin, file.width - 2 * margin, file.height - 2 * margin)
-    left, top = (file.width - image.width) // 2, (file.height - image.height) // 2
-    lying = Area(left, top, image.width, image.height)
+    trimmed, bleed = size_in_pixels(sheet, lab.ppi), pixels_at_least(lab.bleed, lab.ppi)
+    file = Area(0, 0, trimmed.width + 2 * bleed, trimmed.height + 2 * bleed)
+    free = file.grown(-bleed - pixels_at_least(max(lab.margin, lab.edge_loss), lab.ppi))
+    lying = file.centred(image)
     if not free.holds(lying):
         raise ValueError(f"{image} and the lab's margin are more than a sheet of {sheet}")
-    return Placing(sheet, lab.ppi, file, free, lying)
+    return Placing(sheet, lab.ppi, file.size, free, lying)

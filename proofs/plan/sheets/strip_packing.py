@@ -5,8 +5,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
 from proofs.lengths import PixelSize, inches
-from proofs.pixel_areas import Area
-from proofs.plan.sheets.strips import StripFrame, pixels, step_size
+from proofs.pixel_areas import Area, pixels
+from proofs.plan.sheets.strips import StripFrame, step_size
 
 WHOLE_LONG, WHOLE_LEAST = inches(4), inches(2)
 """How long a small whole picture is at most, and at least to be of use (common practice)."""
@@ -139,8 +139,7 @@ def _pieces(
         x, y = frame.cell(first + column, top + row)
         if touching:
             x = frame.cell(first, top)[0] + column * size.width
-        area = Area(x, y, size.width, size.height)
-        yield StripPiece(entry.number, step, area, picture=entry.picture)
+        yield StripPiece(entry.number, step, Area.of(size, x, y), picture=entry.picture)
 
 
 def _wholes(grid: _Grid, entries: Sequence[StripEntry]) -> Iterator[StripPiece]:
@@ -180,7 +179,7 @@ def _whole_area(frame: StripFrame, size: PixelSize, top: int, cell: tuple[int, i
     row, column = cell
     x = frame.body.left + column * (size.width + frame.gap)
     y = top + row * (size.height + frame.label_room + frame.gap)
-    return Area(x, y, size.width, size.height)
+    return Area.of(size, x, y)
 
 
 def _within(own: PixelSize, width: int, height: int, longest: int) -> PixelSize | None:

@@ -5,10 +5,9 @@ lengths would leave slivers between neighbours that are to touch.
 """
 
 from dataclasses import dataclass, replace
-from fractions import Fraction
 
-from proofs.lengths import NM_PER_INCH, Length, PixelSize, Size, half_up, inches
-from proofs.pixel_areas import Area
+from proofs.lengths import Length, PixelSize, Size, inches
+from proofs.pixel_areas import Area, pixels, pixels_at_least, size_in_pixels
 from proofs.plan.entry.sizing import Crop
 from proofs.records.labs import Lab
 
@@ -64,24 +63,6 @@ class StripFrame:
         return replace(self, columns=columns, step=PixelSize(width, self.step.height))
 
 
-def pixels(length: Length, ppi: int) -> int:
-    """Return a length in pixels, half up.
-
-    >>> pixels(inches(4), 300)
-    1200
-    """
-    return half_up(Fraction(length.nm * ppi, NM_PER_INCH))
-
-
-def pixels_at_least(length: Length, ppi: int) -> int:
-    """Return the fewest pixels that are no shorter than a length.
-
-    >>> pixels_at_least(inches("1/4"), 301)
-    76
-    """
-    return -(-length.nm * ppi // NM_PER_INCH)
-
-
 def sheet_of(lab: Lab, wish: Size | None) -> Size:
     """Return the stock sheet for test strips: the one asked for, lying as it was asked for.
 
@@ -105,9 +86,9 @@ def strip_frame(lab: Lab, sheet: Size, *, head: Length, foot: Length) -> StripFr
     Raises ``ValueError`` where not one step fits.
     """
     ppi = lab.ppi
-    whole = PixelSize(pixels(sheet.width, ppi), pixels(sheet.height, ppi))
-    marks = _inset(Area(0, 0, whole.width, whole.height), pixels_at_least(margin_of(lab), ppi))
-    inside = _inset(marks, pixels_at_least(_INSIDE_MARKS, ppi))
+    whole = size_in_pixels(sheet, ppi)
+    marks = Area.of(whole).grown(-pixels_at_least(margin_of(lab), ppi))
+    inside = marks.grown(-pixels_at_least(_INSIDE_MARKS, ppi))
     head_px, foot_px = pixels_at_least(head, ppi), pixels_at_least(foot, ppi)
     space = pixels_at_least(_BELOW_HEAD, ppi)
     left, width = inside.left, inside.width
@@ -138,11 +119,6 @@ def type_width(lab: Lab, sheet: Size) -> Length:
 def margin_of(lab: Lab) -> Length:
     """Return how far the corner marks lie from the edge of the sheet."""
     return max(lab.margin, lab.edge_loss) + _MARKS_INSIDE
-
-
-def _inset(area: Area, by: int) -> Area:
-    width, height = max(0, area.width - 2 * by), max(0, area.height - 2 * by)
-    return Area(area.left + by, area.top + by, width, height)
 
 
 def step_size(print_size: PixelSize, frame: StripFrame) -> PixelSize:

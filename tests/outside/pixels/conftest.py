@@ -1,4 +1,4 @@
-"""The picture library as a worker process has it."""
+"""The image library set up as in a worker process."""
 
 from proofs.outside.pixels.vips import prepare
 

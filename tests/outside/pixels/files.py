@@ -1,4 +1,4 @@
-"""Picture files that cameras, editors and scanners write, made by other libraries than ours."""
+"""Picture files as cameras, editors and scanners write them, made by other libraries."""
 
 import io
 import struct
@@ -21,7 +21,7 @@ COLOURS = np.array(
         [196, 72, 62],
         [232, 226, 214],
     ]
-)  # skin, leaves, sky, grey, brick, paper: moderate colours that every space holds
+)  # skin, leaves, sky, grey, brick, paper: moderate colours that are in every gamut
 PATCH = 20
 
 
@@ -53,7 +53,7 @@ def jpeg(path: Path, pixels: Array, **options: Any) -> Path:
 
 
 def with_segment(path: Path, marker: int, content: bytes) -> Path:
-    """Put a segment behind the first two bytes of a JPEG."""
+    """Insert a segment after the first two bytes of a JPEG."""
     whole = path.read_bytes()
     segment = struct.pack(">BBH", 0xFF, marker, len(content) + 2) + content
     path.write_bytes(whole[:2] + segment + whole[2:])
@@ -87,7 +87,7 @@ def _chunk(name: bytes, content: bytes) -> bytes:
 
 
 def exif_of_a_camera(colour_space: int, index: str) -> bytes:
-    """Return the EXIF segment of a camera that tells its colour space (CIPA DC-008, DCF)."""
+    """Return a camera's EXIF segment with its colour space (CIPA DC-008, DCF)."""
 
     def entry(tag: int, kind: int, count: int, value: bytes) -> bytes:
         return struct.pack(">HHI", tag, kind, count) + value.ljust(4, b"\0")

@@ -1,12 +1,11 @@
-"""Little CMS by Pillow, its transforms unoptimised, and a printer made up for it."""
+"""Little CMS through Pillow, without optimised transforms, and a made-up printer."""
 
 import io
 
 import numpy as np
 from PIL import Image, ImageCms
 
-from proofs.outside.pixels.colour import icc, spaces
-from proofs.outside.pixels.colour.cielab import xyz_to_cielab
+from proofs.outside.pixels.colour import cielab, icc, spaces
 from tests.outside.pixels import reference
 from tests.outside.pixels.pictures import Array
 
@@ -16,14 +15,14 @@ COMPENSATED = 0x2000
 
 
 def profile_of(content: bytes) -> ImageCms.ImageCmsProfile:
-    """Return a profile as Pillow holds it."""
+    """Return a profile for Pillow."""
     return ImageCms.ImageCmsProfile(io.BytesIO(content))
 
 
 def by_little_cms(
     pixels: Array, source: bytes, target: bytes, modes: tuple[str, str], intent: int, flags: int
 ) -> Array:
-    """Return pixels of 8 bits brought from one profile to another."""
+    """Return 8-bit pixels converted from one profile to another."""
     transform = ImageCms.buildTransform(
         profile_of(source),
         profile_of(target),
@@ -44,9 +43,9 @@ def printer_profile(white: Array | None = None) -> bytes:
     axis = np.linspace(0, 1, n)
     rgb = np.stack(np.meshgrid(axis, axis, axis, indexing="ij"), axis=-1)
     light = 0.985 * rgb**2.1 + 0.015
-    shown = xyz_to_cielab(light @ spaces.rgb_to_xyz(spaces.SRGB).T)
+    shown = cielab.from_xyz(light @ spaces.rgb_to_xyz(spaces.SRGB).T)
     lightness, a, b = np.meshgrid(axis * 100, *[np.linspace(-128, 127.996, n)] * 2, indexing="ij")
-    xyz = reference.xyz_of_lab(np.stack([lightness, a, b], axis=-1))
+    xyz = reference.xyz_of_cielab(np.stack([lightness, a, b], axis=-1))
     wanted = xyz @ np.linalg.inv(spaces.rgb_to_xyz(spaces.SRGB)).T
     codes = np.clip((wanted - 0.015) / 0.985, 0, 1) ** (1 / 2.1)
     scaled = np.stack(
@@ -69,7 +68,7 @@ def table(values: Array, n: int) -> bytes:
 
 
 def proofed(pixels: Array, source: bytes, proof: bytes, *, flags: int, shown: int) -> Array:
-    """Return RGB pixels as sRGB shows them of a proof device, reached relative to its white.
+    """Return RGB pixels as a proof device shows them, in sRGB, by relative intent.
 
     ``shown`` is the intent from the device to sRGB.
     """

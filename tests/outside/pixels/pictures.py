@@ -1,4 +1,4 @@
-"""Pictures for the tests: colours that matter, real photographs, and labs to send them to."""
+"""Pictures for the tests: selected colours, real photographs; and labs to send them to."""
 
 from pathlib import Path
 from typing import Any
@@ -33,7 +33,7 @@ def lab(
     ppi: int = 300,
     quality: int = 95,
 ) -> Lab:
-    """Return a lab that takes such files."""
+    """Return a lab with these file requirements."""
     return Lab(
         name="test",
         title="Test lab",
@@ -60,7 +60,7 @@ def photograph(name: str) -> NDArray[np.uint8]:
 
 
 def random_colours(count: int = 20_000) -> NDArray[np.uint16]:
-    """Return colours from all over the cube, the same every time."""
+    """Return random colours of the RGB cube, the same every time."""
     return np.random.default_rng(20260101).integers(0, 65536, (count, 3)).astype(np.uint16)
 
 
@@ -72,7 +72,7 @@ def natural_colours(step: int = 2) -> NDArray[np.uint16]:
 
 
 def as_rows(colours: Array, width: int = 500) -> Array:
-    """Return a list of colours as a picture, its last row filled up."""
+    """Return a list of colours as an image, with its last row filled up."""
     missing = -len(colours) % width
     return np.concatenate([colours, colours[:1].repeat(missing, 0)]).reshape(-1, width, 3)
 

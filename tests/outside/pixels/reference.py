@@ -1,7 +1,7 @@
-"""What colours should come out, worked out in double precision with colour-science.
+"""The expected colours, computed in double precision with colour-science.
 
-Spaces: the RGB colour spaces of colour-science, named after their standards. Lab is the D50
-Lab of ICC profiles, reached by Bradford's adaptation.
+Spaces: the RGB colour spaces of colour-science, named after their standards. CIELAB is the D50
+CIELAB of ICC profiles, by Bradford adaptation.
 """
 
 import warnings
@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 with warnings.catch_warnings():
-    warnings.simplefilter("ignore")  # colour-science tells at import what it can do without
+    warnings.simplefilter("ignore")  # colour-science warns at import of optional packages
     import colour
 
 Floats = NDArray[np.float64]
@@ -44,7 +44,7 @@ def decoded(name: str, codes: Floats) -> Floats:
     """Return the light of codes from 0 to 1."""
     if name == "a98-rgb":
         return codes ** (563 / 256)
-    if name == "romm":  # what profiles of this space hold: the power without the toe
+    if name == "romm":  # as profiles of this space have it: the power without the toe
         return codes**1.8
     return np.asarray(colour.models.eotf_sRGB(codes), dtype=np.float64)
 
@@ -59,37 +59,39 @@ def coded(name: str, light: Floats) -> Floats:
     return np.asarray(colour.models.eotf_inverse_sRGB(light), dtype=np.float64)
 
 
-def lab_of(name: str, codes: Floats) -> Floats:
-    """Return the Lab of codes from 0 to 1."""
-    return lab_of_xyz(decoded(name, codes) @ to_xyz_matrix(name).T)
+def cielab_of(name: str, codes: Floats) -> Floats:
+    """Return the CIELAB of codes from 0 to 1."""
+    return cielab_of_xyz(decoded(name, codes) @ to_xyz_matrix(name).T)
 
 
-def lab_of_xyz(xyz: Floats) -> Floats:
-    """Return the Lab of XYZ under D50."""
+def cielab_of_xyz(xyz: Floats) -> Floats:
+    """Return the CIELAB of XYZ under D50."""
     return np.asarray(colour.XYZ_to_Lab(xyz, D50_XY), dtype=np.float64)
 
 
-def xyz_of_lab(lab: Floats) -> Floats:
-    """Return the XYZ under D50 of Lab."""
-    return np.asarray(colour.Lab_to_XYZ(lab, D50_XY), dtype=np.float64)
+def xyz_of_cielab(cielab: Floats) -> Floats:
+    """Return the XYZ under D50 of CIELAB."""
+    return np.asarray(colour.Lab_to_XYZ(cielab, D50_XY), dtype=np.float64)
 
 
-def codes_of(name: str, lab: Floats) -> tuple[Floats, NDArray[np.bool_]]:
-    """Return the exact codes, 0 to 1, of Lab colours, and which of them the space holds."""
-    light = xyz_of_lab(lab) @ np.linalg.inv(to_xyz_matrix(name)).T
+def codes_of(name: str, cielab: Floats) -> tuple[Floats, NDArray[np.bool_]]:
+    """Return the exact codes, 0 to 1, of CIELAB colours, and which are in gamut."""
+    light = xyz_of_cielab(cielab) @ np.linalg.inv(to_xyz_matrix(name)).T
     held = np.asarray(((light > -IN_GAMUT) & (light < 1 + IN_GAMUT)).all(axis=-1))
     return coded(name, light), held
 
 
-def darker(lab: Floats, density: float) -> Floats:
-    """Return Lab colours with the tone curve applied: T(L*) = L* - k 16 u^2 (1 - u)^2.
+def darker(cielab: Floats, density: float) -> Floats:
+    """Return CIELAB colours with the tone curve applied: T(L*) = L* - k 16 u^2 (1 - u)^2.
 
-    k is chosen so that L* 50 gets exactly the density asked for.
+    k is such that L* 50 gets exactly the requested density.
     """
     middle = colour.colorimetry.luminance_CIE1976(50.0, 1.0)
     k = 50 - colour.colorimetry.lightness_CIE1976(middle * 10**-density, 1.0)
-    u = lab[..., :1] / 100
-    return np.concatenate([lab[..., :1] - k * 16 * u**2 * (1 - u) ** 2, lab[..., 1:]], axis=-1)
+    u = cielab[..., :1] / 100
+    return np.concatenate(
+        [cielab[..., :1] - k * 16 * u**2 * (1 - u) ** 2, cielab[..., 1:]], axis=-1
+    )
 
 
 def difference(one: Floats, other: Floats) -> Floats:
@@ -98,25 +100,25 @@ def difference(one: Floats, other: Floats) -> Floats:
 
 
 def colour_checker() -> Floats:
-    """Return the Lab under D50 of the 24 patches of the ColorChecker of 2005, row by row."""
+    """Return the CIELAB under D50 of the 24 patches of the ColorChecker of 2005, row by row."""
     checker = colour.CCS_COLOURCHECKERS["ColorChecker 2005"]
     xyz = np.array([colour.xyY_to_XYZ(patch) for patch in checker.data.values()])
     white = colour.xy_to_XYZ(checker.illuminant)
     adapted = colour.adaptation.matrix_chromatic_adaptation_VonKries(white, D50, "Bradford")
-    return lab_of_xyz(xyz @ np.asarray(adapted).T)
+    return cielab_of_xyz(xyz @ np.asarray(adapted).T)
 
 
-def differences(codes: Floats, law: str, bits: int, *, television: bool) -> NDArray[Any]:
-    """Return RGB from 0 to 1 as luminance and two colour differences of so many bits.
+def ycbcr_of(codes: Floats, standard: str, bits: int, *, legal_range: bool) -> NDArray[Any]:
+    """Return RGB from 0 to 1 as YCbCr with this many bits.
 
-    In the range of television black and white keep away from the lowest and highest codes.
+    In the legal range of television, black and white are not the lowest and highest codes.
     """
     found = colour.RGB_to_YCbCr(
         codes,
-        K=colour.WEIGHTS_YCBCR[law],
+        K=colour.WEIGHTS_YCBCR[standard],
         in_int=False,
         out_bits=bits,
         out_int=True,
-        out_legal=television,
+        out_legal=legal_range,
     )
     return np.asarray(np.clip(found, 0, 2**bits - 1)).astype(f"u{bits // 8}")

@@ -16,14 +16,14 @@ from proofs.pages.bench.mounting import mounting_pages
 from proofs.pages.bench.packing import last_look_pages, log_pages, packing_pages
 from proofs.pages.bench.timetable import timetable_pages
 from proofs.pages.drawing import Page, Shape, Text
-from proofs.pages.flow import OnPaper
-from proofs.pages.proof_sheet.sheet import PAPERS
+from proofs.pages.flow import PageLayout
 from proofs.pages.typography import ACCENT
 from proofs.plan.bench.materials import materials
 from proofs.plan.bench.mounting import mounting
 from proofs.plan.bench.packing import Parcel, packed, parcel_of
 from proofs.plan.bench.timetable import scheduled
 from proofs.plan.entry.planning import Plan, plan_entry
+from proofs.records.page_sizes import PAGE_SIZES
 from tests.pages.lying import box_of, measure, overlapping, points_of, words_of
 from tests.pages.outcomes import LONG_TITLE, planned
 from tests.workbench import (
@@ -73,36 +73,36 @@ def parcels(count: int, title: str = LONG_TITLE) -> list[Parcel]:
 
 
 def material(count: int, paper: str) -> tuple[Page, ...]:
-    return material_pages(materials(plans(count), STOCK), OnPaper(paper, measure, NAME))
+    return material_pages(materials(plans(count), STOCK), PageLayout(paper, measure, NAME))
 
 
 def mounting_plan(count: int, paper: str) -> tuple[Page, ...]:
     found = [mounting(JOB, plan) for plan in plans(count)]
-    return mounting_pages(found, OnPaper(paper, measure, NAME, STAMP))
+    return mounting_pages(found, PageLayout(paper, measure, NAME, STAMP))
 
 
 def last_look(count: int, paper: str) -> tuple[Page, ...]:
-    return last_look_pages(parcels(count), OnPaper(paper, measure, NAME))
+    return last_look_pages(parcels(count), PageLayout(paper, measure, NAME))
 
 
 def packing(count: int, paper: str) -> tuple[Page, ...]:
-    return packing_pages(packed(parcels(count)), OnPaper(paper, measure, NAME))
+    return packing_pages(packed(parcels(count)), PageLayout(paper, measure, NAME))
 
 
 def log(count: int, paper: str) -> tuple[Page, ...]:
-    return log_pages(parcels(count), OnPaper(paper, measure, NAME))
+    return log_pages(parcels(count), PageLayout(paper, measure, NAME))
 
 
 def dates(count: int, paper: str) -> tuple[Page, ...]:
     today = LATE + datetime.timedelta(days=count)
-    return timetable_pages(SCHEDULE, today, OnPaper(paper, measure, NAME))
+    return timetable_pages(SCHEDULE, today, PageLayout(paper, measure, NAME))
 
 
 MAKERS: tuple[Callable[[int, str], tuple[Page, ...]], ...] = (
     *(material, mounting_plan, last_look, packing, log, dates),
 )
 makers = pytest.mark.parametrize("made", MAKERS, ids=lambda made: str(made.__name__))
-papers = pytest.mark.parametrize("paper", PAPERS)
+papers = pytest.mark.parametrize("paper", PAGE_SIZES)
 
 
 @papers
@@ -167,15 +167,15 @@ def test_nothing_stands_level_with_the_stamp() -> None:
 
 def test_the_material_list_says_what_to_buy_and_what_a_clean_sheet_would_save() -> None:
     two = [planned(a_job(), number=str(n)) for n in range(3)]
-    said = words_of(material_pages(materials(two, STOCK), OnPaper("a4", measure)))
+    said = words_of(material_pages(materials(two, STOCK), PageLayout("a4", measure)))
     assert said.count("2 sheets") == 2
-    assert said.count("1 would do, only if the sheet is clean and square") == 2
+    assert said.count("1 would do if the sheets are clean and square") == 2
     assert said.count("spare") > 2
 
 
 def test_the_material_list_shows_every_piece_once_on_its_drawing() -> None:
     two = [planned(a_job(), number=f"no. {n}") for n in range(3)]
-    (page,) = material_pages(materials(two, STOCK), OnPaper("a4", measure))
+    (page,) = material_pages(materials(two, STOCK), PageLayout("a4", measure))
     assert [texts(page).count(f"no. {n}") for n in range(3)] == [2, 2, 2]
 
 
@@ -183,33 +183,33 @@ def test_pieces_that_no_sheet_holds_are_told_by_their_entries() -> None:
     found = materials(
         [planned(a_job(), number="no.8")], replace(STOCK, sheet=read_size("12x16 in"))
     )
-    said = words_of(material_pages(found, OnPaper("a4", measure)))
-    told = "2 pieces are larger than this stock, find larger sheets: entry no.8, spare"
+    said = words_of(material_pages(found, PageLayout("a4", measure)))
+    told = "2 pieces are too large for this stock; find larger sheets: entry no.8, spare"
     assert said.count(told) == 2
 
 
 def test_a_board_as_large_as_its_stock_is_cut_only_from_a_clean_and_square_sheet() -> None:
     plan = planned(a_job())
     small = replace(STOCK, sheet=BOARD)
-    said = words_of(material_pages(materials([plan], small), OnPaper("a4", measure)))
-    assert "larger than" not in said
-    assert said.count("factory edge, only if the sheet is clean and square: entry 1, spare") == 2
+    said = words_of(material_pages(materials([plan], small), PageLayout("a4", measure)))
+    assert "too large" not in said
+    assert said.count("factory edge, if the sheets are clean and square: entry 1, spare") == 2
     whole = materials([plan], replace(small, edge=ZERO))
-    said = words_of(material_pages(whole, OnPaper("a4", measure)))
-    assert "larger than" not in said
-    assert "counted to the factory edge: only if the sheet is clean and square" in said
+    said = words_of(material_pages(whole, PageLayout("a4", measure)))
+    assert "too large" not in said
+    assert "used up to the factory edges, if the sheets are clean and square" in said
 
 
 @pytest.mark.parametrize(
     ("made", "caution"),
     [
         (material, "cut away from your body"),
-        (material, "toolmaker's sheet and your local rules come first"),
+        (material, "toolmaker's instructions and your local rules come first"),
         (mounting_plan, "presses and irons burn"),
         (mounting_plan, "Spray adhesive is very flammable"),
         (mounting_plan, "your local rules come first"),
         (mounting_plan, "fingers behind its guard"),
-        (mounting_plan, "toolmaker's sheet and your local rules come first"),
+        (mounting_plan, "toolmaker's instructions and your local rules come first"),
         (packing, "lift close to your body"),
     ],
 )
@@ -237,7 +237,7 @@ def test_prints_of_one_entry_that_are_held_alike_share_a_row() -> None:
     job = a_job()
     entry = an_entry("long 5 in", file="a.jpg | b.jpg | c.jpg", number="no.8")
     group = mounting(job, plan_entry(job, entry, facts(), facts(), facts()))
-    (page,) = mounting_pages([group], OnPaper("a4", measure))
+    (page,) = mounting_pages([group], PageLayout("a4", measure))
     assert texts(page).count("no.8") == 1
 
 
@@ -247,16 +247,16 @@ def test_prints_of_one_entry_that_are_held_differently_are_told_apart() -> None:
     plan = plan_entry(job, entry, facts(), facts(), facts())
     bare = replace(plan.parts[1], sheet=plan.layout.pictures[1].image.size)
     group = mounting(job, replace(plan, parts=(plan.parts[0], bare, plan.parts[2])))
-    said = words_of(mounting_pages([group], OnPaper("a4", measure)))
+    said = words_of(mounting_pages([group], PageLayout("a4", measure)))
     assert "(pictures 1, 3)" in said
     assert "(picture 2)" in said
 
 
 def test_the_window_is_joined_to_its_backing_before_a_print_is_made_fast() -> None:
     said = words_of(mounting_plan(7, "a4"))
-    assert said.index("Window to backing") < said.index("Corners") < said.index("Stuck down whole")
+    assert said.index("Hinge the mat") < said.index("Corners") < said.index("Dry-mounted")
     bare = mounting(JOB, planned(JOB, mount="bare"))
-    assert "Window" not in words_of(mounting_pages([bare], OnPaper("a4", measure)))
+    assert "Hinge the mat" not in words_of(mounting_pages([bare], PageLayout("a4", measure)))
 
 
 def test_a_heavy_stack_asks_for_two() -> None:
@@ -264,8 +264,8 @@ def test_a_heavy_stack_asks_for_two() -> None:
         [Parcel("1", "Old pier", BOARD, inches("1/4"), grams)] for grams in (500.0, 24_000.0)
     )
     asked = "two people, or two cases"
-    assert asked not in words_of(packing_pages(packed(light), OnPaper("a4", measure)))
-    assert asked in words_of(packing_pages(packed(heavy), OnPaper("a4", measure)))
+    assert asked not in words_of(packing_pages(packed(light), PageLayout("a4", measure)))
+    assert asked in words_of(packing_pages(packed(heavy), PageLayout("a4", measure)))
 
 
 @pytest.mark.parametrize(
@@ -277,13 +277,13 @@ def test_a_heavy_stack_asks_for_two() -> None:
     ],
 )
 def test_a_date_already_past_is_said_plainly(today: datetime.date, said: str) -> None:
-    assert said in words_of(timetable_pages(SCHEDULE, today, OnPaper("a4", measure)))
+    assert said in words_of(timetable_pages(SCHEDULE, today, PageLayout("a4", measure)))
 
 
 def test_a_timetable_all_ahead_says_nothing_of_lateness() -> None:
     early = datetime.date(2026, 9, 3)
-    said = words_of(timetable_pages(SCHEDULE, early, OnPaper("a4", measure)))
+    said = words_of(timetable_pages(SCHEDULE, early, PageLayout("a4", measure)))
     assert "Late" not in said
-    assert "past" not in said
+    assert "late" not in said
     assert "receipt, not postmark" in said
     assert "received by Fri 16 October 2026" in said

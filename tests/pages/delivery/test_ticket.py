@@ -34,7 +34,7 @@ def files(count: int, title: str) -> list[DeliveredFile]:
 
 
 def pages(delivery: Delivery, paper: str = "a4") -> tuple[Page, ...]:
-    return ticket_pages(delivery, paper=paper, measure=FONTS.width)
+    return ticket_pages(delivery, paper_size=paper, measure=FONTS.width)
 
 
 def box(text: Text) -> tuple[float, float, float, float]:
@@ -74,7 +74,7 @@ def test_a_lab_that_sharpens_is_asked_to_and_one_that_trims_a_bleed_too() -> Non
     lab = replace(LAB, sharpens=True, bleed=millimetres(3))
     asked = requests(a_delivery(lab=lab))
     assert asked[:2] == (
-        "Print at 100 %: no fit, no crop, trim the bleed of 0.12 in (3 mm) alone.",
+        "Print at 100 %: no fit, no crop, trim only the bleed of 0.12 in (3 mm).",
         "No correction, sharpen as usual.",
     )
     assert requests(a_delivery())[1] == "No correction, no sharpening."
@@ -82,7 +82,7 @@ def test_a_lab_that_sharpens_is_asked_to_and_one_that_trims_a_bleed_too() -> Non
 
 def test_a_cost_that_is_known_in_part_says_so() -> None:
     delivery = a_delivery(a_file(copies=2), a_file(price=None))
-    assert "Cost 12.00 EUR, without 1 whose price is not known" in order_text(delivery)
+    assert "Cost 12.00 EUR, without 1 print of unknown price" in order_text(delivery)
 
 
 def test_without_prices_no_cost_is_told() -> None:

@@ -6,7 +6,7 @@ import pytest
 
 from proofs.lengths import Edge
 from proofs.pages.drawing import Block, Shape, Text
-from proofs.pages.labels.drawing import front_and_back
+from proofs.pages.labels.front_and_back import front_and_back
 from proofs.pages.typography import Setter
 from proofs.plan.bench.labels import label_of
 from proofs.plan.entry.planning import Plan, plan_entry

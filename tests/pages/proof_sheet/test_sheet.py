@@ -15,11 +15,12 @@ import pytest
 from proofs.findings import Finding, Severity, Status
 from proofs.lengths import inches, millimetres
 from proofs.pages.drawing import Line, Page, Placed
-from proofs.pages.proof_sheet.sheet import ON_DENSITY, ON_RULES, PAPERS, proof_sheet
+from proofs.pages.proof_sheet.sheet import ON_DENSITY, ON_RULES, proof_sheet
 from proofs.pages.typography import HAIR
 from proofs.plan.checks.outcomes import Outcome
 from proofs.records.job import Job
 from proofs.records.mounts import BevelKind
+from proofs.records.page_sizes import PAGE_SIZES
 from proofs.records.rules import BorderRule, Rules, VisibleRule
 from tests.pages.lying import measure, overlapping, points_of, texts_of, words_of
 from tests.pages.outcomes import LONG_TITLE, an_outcome, in_trouble, planned, without_mockups
@@ -41,7 +42,7 @@ NINE_STEPS = tuple(n / 20 for n in range(-4, 5))
 
 
 def pages_of(outcomes: Sequence[Outcome], job: Job = JOB, paper: str = "a4") -> tuple[Page, ...]:
-    return proof_sheet(job, outcomes, paper=paper, version="9.9", measure=measure)
+    return proof_sheet(job, outcomes, paper_size=paper, version="9.9", measure=measure)
 
 
 def stand_in_order(parts: Sequence[str], words: str) -> bool:
@@ -100,7 +101,7 @@ CASES = {
     ],
 }
 cases = pytest.mark.parametrize("case", CASES)
-papers = pytest.mark.parametrize("paper", PAPERS)
+papers = pytest.mark.parametrize("paper", PAGE_SIZES)
 
 
 @papers
@@ -165,18 +166,21 @@ def test_an_entry_tells_its_parts_in_the_order_of_their_weight() -> None:
     words = words_of(pages_of([an_outcome(JOB, plan)]))
     parts = [
         *("Met", "Longest visible side", "17", "Old pier", "Open", "−0.10 D", "+0.10 D; chosen"),
-        *("Visible, measured", "11 3/4 × 7 3/4 in", "29.85 × 19.69 cm", "longest at least 10 in"),
-        *("By the ruler", "Overlap", "1/8 in (3.18 mm) a side", "tolerance leaves", "Image"),
-        *("12 × 8 in", "Stock sheet", "16 × 12 in", "Borders at the face", "4.07 in", "Thickness"),
+        *("Visible size, measured", "11 3/4 × 7 3/4 in", "29.85 × 19.69 cm"),
+        *("longest at least 10 in", "By ruler", "Overlap", "1/8 in (3.18 mm) on each side"),
+        *("tolerances leave", "Image"),
+        *("12 × 8 in", "Paper sheet", "16 × 12 in", "Borders at the face", "4.07 in", "Thickness"),
     ]
     assert stand_in_order(parts, words)
 
 
 def test_the_visible_size_is_the_files_own_and_else_as_planned() -> None:
     printed, broken = planned(JOB, "12x8 in"), planned(JOB, "9x6 in")
-    assert "Visible, measured in the print file" in words_of(pages_of([an_outcome(JOB, printed)]))
+    assert "Visible size, measured in the print file" in words_of(
+        pages_of([an_outcome(JOB, printed)])
+    )
     words = words_of(pages_of([an_outcome(JOB, broken)]))
-    assert "Visible, as planned" in words
+    assert "Visible size, as planned" in words
     assert "measured" not in words
 
 
@@ -222,7 +226,7 @@ def test_entries_in_trouble_come_first_with_reason_and_remedy() -> None:
         "8", Status.NOT_UNDERSTOOD, "line 7, size: '12 by' is no size", "write '12x8 in'"
     )
     words = words_of(pages_of([*several(1), lost]))
-    parts = ["To mend first", "Row not understood", "'12 by' is no size", "write '12x8 in'", "Lost"]
+    parts = ["To fix first", "Row not understood", "'12 by' is no size", "write '12x8 in'", "Lost"]
     assert stand_in_order([*parts, "Picture 1"], words)
 
 
@@ -238,7 +242,7 @@ def test_rules_stand_there_with_edition_date_and_all_reminders() -> None:
 def test_without_rules_the_sheet_says_so() -> None:
     job = a_job()
     words = words_of(pages_of([an_outcome(job, planned(job))], job=job))
-    assert "None were checked." in words
+    assert "No rules were checked." in words
 
 
 def test_every_step_says_what_it_reached_and_what_it_lost() -> None:

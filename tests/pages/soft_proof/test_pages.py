@@ -8,8 +8,14 @@ import pytest
 
 from proofs.lengths import inches
 from proofs.pages.drawing import Page, Placed, Shape
-from proofs.pages.soft_proof.key import BEYOND, LOST
-from proofs.pages.soft_proof.pages import ON_SCREENS, PaperShown, ProofedEntry, soft_proof_pages
+from proofs.pages.soft_proof.pages import (
+    BEYOND,
+    LOST,
+    ON_SCREENS,
+    PaperShown,
+    ProofedEntry,
+    soft_proof_pages,
+)
 from proofs.plan.delivery.gamut import ColourLoss, Medium, loss_findings
 from proofs.records.job import Job
 from tests.pages.lying import measure, overlapping, points_of, texts_of, words_of
@@ -94,32 +100,32 @@ def test_every_entry_shows_its_three_mounts_with_their_figures() -> None:
     words = words_of(pages)
     placed = [m.name for page in pages for m in page.marks if isinstance(m, Placed)]
     assert placed == ["17-0", "17-1", "17-2"]
-    wanted = ("As it is", "As the paper shows it", "What is out of reach", "+0.10 D; chosen")
+    wanted = ("On a screen", "On the paper", "Out of gamut", "+0.10 D; chosen")
     assert all(caption in words for caption in wanted)
     figures = ("L* 95.2, a* 0.5, b* −1.8", "L* 17.0", "31 % of the image", "25 % of the image")
     assert all(figure in words for figure in figures)
-    assert "18.4 on average 2.6" in words
+    assert "18.4 average 2.6" in words
     assert "Loses more than 4; limit 2 %" in words
 
 
 def test_a_loss_above_the_limit_is_told_with_its_remedy() -> None:
     words = words_of(pages_of([proofed(MUCH)]))
     assert "Warning Step B: 25.0 % of the image loses more than 4 CIEDE2000" in words
-    assert "To mend it: look at these colours on a test strip" in words
+    assert "Fix: look at these colours on a test strip" in words
     assert "Within the limit" not in words
 
 
 def test_a_loss_within_the_limit_is_said_to_be() -> None:
-    assert "Within the limit All of the image keeps within 4." in words_of(
+    assert "Within the limit All of the image stays within 4." in words_of(
         pages_of([proofed(LITTLE)])
     )
 
 
 def test_without_a_paper_no_white_and_no_black_are_made_up() -> None:
     words = words_of(pages_of([proofed(LITTLE)], SCREEN))
-    assert "tells no paper white and no darkest tone" in words
-    assert words.count("not told by this profile") == 2
-    assert "As the file holds it" in words
+    assert "has no paper white and no darkest tone" in words
+    assert words.count("not in this profile") == 2
+    assert "In the lab's file" in words
     assert "L*" not in words
 
 
@@ -141,7 +147,7 @@ def test_of_several_pictures_the_figures_are_those_of_the_one_that_loses_most() 
     one = proofed(LITTLE)
     several = replace(one, losses=(LITTLE, MUCH, LITTLE))
     words = words_of(pages_of([several]))
-    assert "18.4 on average 2.6 of picture 2, which loses most" in words
+    assert "18.4 average 2.6 of picture 2, which loses most" in words
     assert "which loses most" not in words_of(pages_of([one]))
 
 

@@ -6,7 +6,8 @@ import pytest
 
 from proofs.findings import Finding, Severity, Status
 from proofs.lengths import Edge
-from proofs.outside.fonts import REGULAR, load_fonts
+from proofs.outside.fonts import load_fonts
+from proofs.pages.typography import REGULAR
 from proofs.plan.bench.labels import (
     READ_POINTS,
     Label,
@@ -20,12 +21,12 @@ from proofs.plan.bench.labels import (
 )
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.entry.planning import plan_entry
-from proofs.records.job import NOBODY, Exhibitor
-from proofs.records.rules import Rules
+from proofs.records.job import NO_EXHIBITOR, Exhibitor
+from proofs.records.rules import LabelAsk, Rules
 from tests.workbench import a_job, an_entry, facts, some_rules
 
 SOMEBODY = Exhibitor("A. Maker", "12 Quay Lane")
-BOTH = some_rules(label_asks=("name", "address"))
+BOTH = some_rules(label_asks=(LabelAsk.NAME, LabelAsk.ADDRESS))
 FAULT = Finding("not-understood", Severity.UNREADABLE, "line 4: a fault")
 
 
@@ -37,7 +38,7 @@ def entered(number: str, category: str, *faults: Finding) -> Outcome:
 
 
 def places(*outcomes: Outcome) -> list[tuple[str, str]]:
-    labels = labels_of(outcomes, None, NOBODY)
+    labels = labels_of(outcomes, None, NO_EXHIBITOR)
     return [(each.label.number, each.label.entered) for each in labels]
 
 
@@ -65,12 +66,15 @@ def test_what_the_rules_ask_for_stands_there_in_the_exhibitors_words() -> None:
         LabelRequest("name", "A. Maker"),
         LabelRequest("address", "12 Quay Lane"),
     )
-    only = some_rules(label_asks=("name",))
+    only = some_rules(label_asks=(LabelAsk.NAME,))
     assert asked_lines(only, SOMEBODY) == (LabelRequest("name", "A. Maker"),)
 
 
 def test_what_is_asked_and_not_told_leaves_a_line_to_write_on() -> None:
-    assert asked_lines(BOTH, NOBODY) == (LabelRequest("name", ""), LabelRequest("address", ""))
+    assert asked_lines(BOTH, NO_EXHIBITOR) == (
+        LabelRequest("name", ""),
+        LabelRequest("address", ""),
+    )
 
 
 def test_a_title_is_what_was_entered() -> None:

@@ -34,6 +34,7 @@ from tests.workbench import (
     lengths_from,
     no_window,
     some_rules,
+    widened,
 )
 
 SLACK = millimetres(2)
@@ -185,7 +186,7 @@ def test_a_print_that_reaches_behind_its_neighbour_is_to_be_trimmed() -> None:
 def test_no_hold_is_seen_at_the_worst(width: int, height: int) -> None:
     layout = lay_out(a_mount(), BOARD, read_size("6x6 in"))
     found = hold(layout, a_print(layout, f"{width}x{height} in"), SLACK)
-    worst = found.covered.widened(-SLACK)
+    worst = widened(found.covered, -SLACK)
     hidden = {
         HoldMethod.HINGES: found.held <= worst.top,
         HoldMethod.CORNERS: found.held and not any(reach(worst, found.held)),

@@ -10,14 +10,14 @@ from hypothesis import strategies as st
 
 from proofs.errors import UsageError
 from proofs.plan.bench.timetable import STEP_WORDS, Schedule, scheduled
-from proofs.records.timetables import STEPS, Timetable, WorkDays
+from proofs.records.timetables import JobStep, Timetable, WorkDays
 
 FRIDAY, SUNDAY = datetime.date(2026, 10, 16), datetime.date(2026, 10, 18)
 USUAL_WEEK = WorkDays()
 days = st.dates(datetime.date(2024, 1, 1), datetime.date(2030, 12, 31))
 weeks = st.frozensets(st.integers(0, 6), min_size=1)
 work_days = st.builds(WorkDays, weeks, st.frozensets(days, max_size=20))
-counts = st.tuples(*[st.integers(0, 15)] * len(STEPS))
+counts = st.tuples(*[st.integers(0, 15)] * len(JobStep))
 
 
 def timetable(*working_days: int, week: WorkDays = USUAL_WEEK) -> Timetable:
@@ -45,7 +45,7 @@ def test_every_step_begins_as_many_working_days_back_as_numpy_counts(
     made = scheduled(timetable(*working_days, week=week), closing)
     assert made.receipt == back(closing, 0, week)
     assert [span.begins for span in made.spans] == [
-        back(closing, sum(working_days[n:]), week) for n in range(len(STEPS))
+        back(closing, sum(working_days[n:]), week) for n in range(len(JobStep))
     ]
 
 
@@ -54,7 +54,7 @@ def test_a_step_is_over_when_the_next_one_begins(
     closing: datetime.date, working_days: tuple[int, ...], week: WorkDays
 ) -> None:
     made = scheduled(timetable(*working_days, week=week), closing)
-    assert [span.step for span in made.spans] == list(STEPS)
+    assert [span.step for span in made.spans] == list(JobStep)
     assert all(one.ends == other.begins for one, other in pairwise(made.spans))
     assert made.spans[-1].ends == made.receipt <= closing
 
@@ -79,8 +79,8 @@ def test_a_day_off_is_not_worked() -> None:
     ("today", "steps"),
     [
         (datetime.date(2026, 9, 7), []),
-        (datetime.date(2026, 9, 8), ["strip"]),
-        (datetime.date(2026, 10, 19), list(STEPS)),
+        (datetime.date(2026, 9, 8), [JobStep.STRIP]),
+        (datetime.date(2026, 10, 19), list(JobStep)),
     ],
 )
 def test_steps_that_should_have_begun_are_past(today: datetime.date, steps: list[str]) -> None:
@@ -93,4 +93,4 @@ def test_a_step_of_no_days_is_never_past() -> None:
 
 
 def test_every_step_has_its_words() -> None:
-    assert tuple(STEP_WORDS) == STEPS
+    assert list(STEP_WORDS) == list(JobStep)

@@ -16,15 +16,16 @@ from proofs.findings import Finding, Remedy, Severity, Status
 from proofs.lengths import NM_PER_INCH, ZERO, Edge, Length, PixelSize, Unit, inches, millimetres
 from proofs.measures import read_length, read_size
 from proofs.plan.checks.checking import check, gravest_first, status_of
-from proofs.plan.checks.sizes_checked import at_least, at_most, size_findings
+from proofs.plan.checks.limits import at_least, at_most
+from proofs.plan.checks.size_checks import size_findings
 from proofs.plan.entry.planning import Plan, plan_entry
-from proofs.records.cells import read_size_wish
+from proofs.records.cells import Orientation
 from proofs.records.cutters import Cutter
 from proofs.records.job import Job
 from proofs.records.labs import Lab
 from proofs.records.mounts import BevelKind, Mount
 from proofs.records.rules import BoardRule, BorderRule, Rules, VisibleRule
-from proofs.records.words import Orientation
+from proofs.records.size_and_crop import read_size_wish
 from tests import near
 from tests.workbench import (
     BOARD,
@@ -45,6 +46,7 @@ from tests.workbench import (
     no_window,
     pixel_sizes,
     rule_sets,
+    size_cell_of,
     sizes_asked,
     some_rules,
     words,
@@ -88,8 +90,7 @@ def remedy_of(finding: Finding) -> Remedy:
 
 def resized(job: Job, plan: Plan, remedy: Remedy) -> Plan:
     """Return the plan with the remedy's cell written into the entries file."""
-    assert remedy.size_cell is not None
-    wish = read_size_wish(remedy.size_cell)
+    wish = read_size_wish(size_cell_of(remedy))
     return plan_entry(job, an_entry(str(wish)), plan.parts[0].facts)
 
 
@@ -320,7 +321,7 @@ def test_an_image_of_10_in_under_an_overlap_is_too_small_for_a_10_in_rule(
     assert found.severity is Severity.BROKEN
     assert found.measured == pytest.approx(247.65, abs=near.MILLIMETRES)
     assert found.limit == pytest.approx(254, abs=near.MILLIMETRES)
-    assert remedy_of(found).size_cell == cell
+    assert size_cell_of(remedy_of(found)) == cell
     assert f"image {cell.removeprefix('long ')}" in remedy_of(found).text
     assert f"back opening {opening}" in remedy_of(found).text
 
@@ -369,7 +370,7 @@ def test_a_border_that_holds_at_the_back_and_fails_at_the_face_is_broken() -> No
     assert found.severity is Severity.BROKEN
     assert found.measured == pytest.approx(50.8 - 1.4, abs=near.MILLIMETRES)
     # With 1.4 mm of bevel and 1 mm of cut a side 401.6 mm are left for it: 15 3/4 in.
-    assert remedy_of(found).size_cell == "long 16 in"
+    assert size_cell_of(remedy_of(found)) == "long 16 in"
 
 
 def test_a_mat_3_16_in_foam_and_a_print_are_thicker_than_a_quarter_inch() -> None:
@@ -452,7 +453,7 @@ def test_a_border_below_the_mounts_own_is_a_warning_with_a_size_that_keeps_it() 
     job = a_job(a_mount(least_border=inches(2), bevel=BevelKind.STRAIGHT))
     found = verdict(job, a_plan(job, "long 17 in"), "mount-border")
     assert found.severity is Severity.WARNING
-    assert remedy_of(found).size_cell == "long 16 1/4 in"
+    assert size_cell_of(remedy_of(found)) == "long 16 1/4 in"
 
 
 # Resolution, sheets, order
@@ -565,7 +566,7 @@ def test_every_size_that_is_a_remedy_makes_all_rules_on_size_met(
 ) -> None:
     job = a_job(mount, rules, cutter=cutter)
     plan = a_plan(job, asked, picture.width, picture.height)
-    remedies = [f.remedy for f in check(job, plan) if f.remedy and f.remedy.size_cell]
+    remedies = [f.remedy for f in check(job, plan) if f.remedy and size_cell_of(f.remedy)]
     mended = [resized(job, plan, remedy) for remedy in remedies]
     left = [f.severity for m in mended for f in size_findings(job, m)]
     assert set(left) <= {Severity.MET}

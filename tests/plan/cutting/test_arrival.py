@@ -9,14 +9,14 @@ from hypothesis import strategies as st
 from proofs.findings import Severity
 from proofs.lengths import Length, Size, Unit, inches, millimetres
 from proofs.measures import read_size
+from proofs.plan.checks.size_checks import cut_findings, harm
 from proofs.plan.cutting.arrival import Arrival, ArrivalVerdict, arrive, measured
-from proofs.plan.cutting.cut_checks import cut_findings, harm
 from proofs.plan.cutting.rounding import on_marks
 from proofs.plan.entry.board import Opening
 from proofs.plan.entry.planning import Plan
 from proofs.records.job import Job
 from proofs.records.mounts import BevelKind
-from proofs.records.readings import RulerReading
+from proofs.records.ruler_readings import RulerReading
 from proofs.records.rules import BorderRule, VisibleRule
 from tests.workbench import a_job, a_mount, a_plan, a_reveal, by_code, no_window, some_rules
 

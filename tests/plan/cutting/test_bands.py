@@ -9,19 +9,29 @@ from hypothesis import strategies as st
 from proofs.findings import Severity
 from proofs.lengths import ZERO, Length, Place, Size, inches, millimetres
 from proofs.measures import read_size
+from proofs.plan.checks.size_checks import cut_findings
 from proofs.plan.cutting.arrival import measured
 from proofs.plan.cutting.bands import Band, bands, meeting
-from proofs.plan.cutting.cut_checks import cut_findings
 from proofs.plan.cutting.marks import marks_of
-from proofs.plan.cutting.recut import with_opening
+from proofs.plan.cutting.openings import innermost, with_opening
 from proofs.plan.cutting.rounding import on_marks
 from proofs.plan.entry.board import Opening
-from proofs.plan.entry.planning import Plan
+from proofs.plan.entry.planning import Plan, plan_entry
 from proofs.records.cutters import Cutter
 from proofs.records.job import Job
 from proofs.records.mounts import BevelKind, Mount
 from proofs.records.rules import BorderRule, VisibleRule
-from tests.workbench import HAND, RAIL, a_job, a_mount, a_plan, a_reveal, some_rules
+from tests.workbench import (
+    HAND,
+    RAIL,
+    a_job,
+    a_mount,
+    a_plan,
+    a_reveal,
+    an_entry,
+    facts,
+    some_rules,
+)
 
 TEN = some_rules(visible=VisibleRule(longest_least=inches(10)))
 
@@ -59,6 +69,16 @@ def test_before_it_is_measured_a_print_may_be_smaller_by_the_labs_error() -> Non
     # 0.5 % of 10 3/8 in are 0.052 in: 10.244 in, and the mark below is 10 3/16 in.
     band = band_of(a_job(rules=TEN), "long 10 3/8 in", is_measured=False)
     assert band.most == inches("10.1875")
+
+
+def test_an_opening_may_be_so_narrow_that_a_picture_in_it_is_not_seen_at_all() -> None:
+    mount = a_reveal(inches("1/4"), bar=inches(1), common=True)
+    job = a_job(
+        mount, some_rules(visible=VisibleRule(least_square_nm=read_size("2x3 in").square_nm))
+    )
+    plan = plan_entry(job, an_entry("long 6 in", file="a.jpg | b.jpg"), facts(), facts())
+    (band, _) = bands(job, on_marks(job, plan), 0)
+    assert band.passes(innermost(plan)[0].size.width)
 
 
 def test_where_no_rule_asks_for_a_least_size_no_opening_is_too_small() -> None:

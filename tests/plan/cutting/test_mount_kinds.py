@@ -11,7 +11,7 @@ from proofs.plan.cutting.settings import settings
 from proofs.plan.entry.planning import plan_entry
 from proofs.records.job import Job
 from proofs.records.mounts import BevelKind
-from proofs.records.readings import RulerReading, by_print
+from proofs.records.ruler_readings import RulerReading, by_print
 from tests.workbench import HAND, a_job, a_mount, an_entry, facts, no_window
 
 JOB = a_job()

@@ -12,9 +12,9 @@ from hypothesis import strategies as st
 from proofs.findings import Severity
 from proofs.lengths import ZERO, Borders, Length, Place, Size, Unit, inches, millimetres
 from proofs.measures import read_length, read_size
-from proofs.plan.cutting.cut_checks import cut_findings, harm
+from proofs.plan.checks.size_checks import cut_findings, harm
 from proofs.plan.cutting.marks import marks_of
-from proofs.plan.cutting.recut import cut_to
+from proofs.plan.cutting.openings import with_openings
 from proofs.plan.cutting.rounding import on_marks
 from proofs.plan.entry.board import Opening
 from proofs.plan.entry.layout import lay_out
@@ -88,7 +88,7 @@ def around(job: Job, exact: Plan) -> list[Plan]:
             Length(way(border) * step) for way, border in zip(ways, exact_borders, strict=True)
         )
         size = Size(layout.board.width - left - right, layout.board.height - top - bottom)
-        found.append(cut_to(exact, [Opening(size, Place(left, top))]))
+        found.append(with_openings(exact, [Opening(size, Place(left, top))]))
     return found
 
 
@@ -240,7 +240,7 @@ def test_a_mount_without_a_window_stays_as_it_is() -> None:
 def test_a_measured_image_smaller_than_its_opening_is_told_to_show_paper() -> None:
     job = a_job(cutter=INCHES)
     plan = on_marks(job, a_plan(job, "12x8 in"))
-    small = cut_to(plan, [back_of(plan)], [read_size("11 1/2 x 8 in")])
+    small = with_openings(plan, [back_of(plan)], [read_size("11 1/2 x 8 in")])
     finding = by_code(cut_findings(job, small))["overlap-left"]
     assert finding.severity is Severity.BROKEN
     assert "1/4 in (6.35 mm) smaller than its opening" in finding.message

@@ -6,8 +6,8 @@ from hypothesis import given
 from proofs.lengths import Edge, PixelSize, Size, inches
 from proofs.measures import read_size
 from proofs.plan.entry.hanging import as_hung, board_for, quarter_turns, turn_in_words
+from proofs.records.cells import Orientation
 from proofs.records.rules import BoardRule
-from proofs.records.words import Orientation
 from tests.workbench import BOARD, a_mount, pixel_sizes, some_rules
 
 LANDSCAPE, PORTRAIT, SQUARE = PixelSize(3, 2), PixelSize(2, 3), PixelSize(2, 2)

@@ -24,6 +24,7 @@ from tests.workbench import (
     no_window,
     overlaps,
     reveals,
+    widened,
     windows,
 )
 
@@ -107,7 +108,7 @@ def test_the_face_lies_a_thickness_farther_out_than_the_back(
     layout = lay_out(a_mount(bevel=bevel, mat=mat), board, image)
     apart = Length(times * mat.nm)
     assert between(face_of(layout), back_of(layout)) == Borders(apart, apart, apart, apart)
-    assert layout.borders_back == layout.borders_face.widened(apart)
+    assert layout.borders_back == widened(layout.borders_face, apart)
 
 
 @given(layout=lays)

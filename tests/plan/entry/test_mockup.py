@@ -14,11 +14,9 @@ from proofs.plan.entry.mockup import (
     board_pixels,
     is_dark,
     label_place,
-    mirrored,
     on_mockup,
     picture_pixels,
     seen,
-    within_board,
 )
 from proofs.records.mounts import Mount
 from tests.workbench import BOARD, a_job, a_mount, a_plan, boards, images, mounts
@@ -48,23 +46,23 @@ def test_what_lies_left_lies_right_when_seen_from_behind(
 ) -> None:
     # Geometry: the left border seen from behind is the right one seen from the front.
     lying = lay_out(mount, board, image).pictures[0].image
-    behind = mirrored(lying, board)
+    behind = lying.mirrored(board)
     assert behind.place.x + lying.size.width + lying.place.x == board.width
     assert behind.place.y == lying.place.y
-    assert mirrored(behind, board) == lying
+    assert behind.mirrored(board) == lying
 
 
 def test_an_opening_off_the_middle_lies_mirrored() -> None:
     # By hand: 2 in from the left of a board 16 in wide, 10 in wide, so 4 in from the right.
     opening = Opening(read_size("10x8 in"), Place(inches(2), inches(3)))
-    assert mirrored(opening, BOARD).place == Place(inches(4), inches(3))
+    assert opening.mirrored(BOARD).place == Place(inches(4), inches(3))
 
 
 @given(mount=mounts, board=boards, image=images)
 def test_nothing_is_seen_beyond_the_board(mount: Mount, board: Size, image: Size) -> None:
     layout = lay_out(mount, board, image)
     shown = seen(layout)
-    assert within_board(shown, board) == shown
+    assert shown.within(board) == shown
 
 
 def test_an_opening_larger_than_its_board_is_seen_as_large_as_the_board() -> None:

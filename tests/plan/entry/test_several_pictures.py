@@ -12,16 +12,17 @@ from proofs.findings import Severity
 from proofs.lengths import ZERO, Length, Size, inches, millimetres, total
 from proofs.measures import read_length, read_size
 from proofs.plan.checks.checking import check
-from proofs.plan.checks.sizes_checked import size_findings
+from proofs.plan.checks.limits import Seen
+from proofs.plan.checks.size_checks import size_findings
 from proofs.plan.entry.board import Cut, Layout, Opening
 from proofs.plan.entry.layout import lay_out, limiting_size
 from proofs.plan.entry.planning import Plan, plan_entry, resized
 from proofs.records.arrangements import Arrangement, Rows, read_arrangement
-from proofs.records.cells import read_size_wish
+from proofs.records.cells import Orientation
 from proofs.records.job import Job
 from proofs.records.mounts import BevelKind, InnerMat, Mount, WindowKind, WindowShape
 from proofs.records.rules import VisibleRule
-from proofs.records.words import Orientation
+from proofs.records.size_and_crop import read_size_wish
 from tests import near
 from tests.workbench import (
     TRUE,
@@ -38,7 +39,9 @@ from tests.workbench import (
     mounts,
     no_window,
     rule_sets,
+    size_cell_of,
     some_rules,
+    widened,
     windows,
 )
 
@@ -88,7 +91,7 @@ def test_a_diptych_of_two_images_of_6_by_4_in() -> None:
     assert (borders.top, borders.right, borders.bottom, borders.left) == mm(
         "155.575", "93.85", "155.575", "93.85"
     )
-    assert layout.borders_face == borders.widened(-millimetres("1.4"))
+    assert layout.borders_face == widened(borders, -millimetres("1.4"))
 
 
 def test_the_bar_of_a_diptych_is_an_inch_at_the_face_and_two_bevels_more_at_the_back() -> None:
@@ -212,7 +215,8 @@ def test_an_oval_shows_the_area_of_an_ellipse() -> None:
     ).pictures
     # Pi x 7.75 x 9.75 / 4 = 59.3466 sq in, the handbook's area of an ellipse.
     assert picture.sight.size == read_size("7.75x9.75 in")
-    assert picture.sight_square_nm / 25_400_000**2 == pytest.approx(59.3466, abs=5e-5)
+    seen = Seen(picture.sight.size, picture.is_oval)
+    assert seen.square_nm / 25_400_000**2 == pytest.approx(59.3466, abs=5e-5)
 
 
 def test_a_round_window_is_as_wide_as_high() -> None:
@@ -460,8 +464,8 @@ def test_a_remedy_once_applied_meets_every_rule_of_size(
         plan = plan_of(*shapes, job=job, size=size)
     except ValueError:
         assume(False)
-    remedies = [f.remedy.size_cell for f in check(job, plan) if f.remedy and f.remedy.size_cell]
-    assert all(_is_met(job, plan, cell) for cell in remedies)
+    remedies = [size_cell_of(f.remedy) for f in check(job, plan) if f.remedy]
+    assert all(_is_met(job, plan, cell) for cell in remedies if cell)
 
 
 @pytest.mark.parametrize("cell", ["long 4 in | long 5 in", "short 3 in | short 4 in"])
@@ -471,7 +475,7 @@ def test_a_remedy_for_sizes_of_their_own_names_one_for_each(cell: str) -> None:
     plan = plan_of(SQUARE, SQUARE, job=job, size=cell, arrangement="column")
     finding = by_code(check(job, plan))["longest-side"]
     assert finding.remedy is not None
-    mended = finding.remedy.size_cell or ""
+    mended = size_cell_of(finding.remedy)
     assert len(mended.split("|")) == 2
     assert _is_met(job, plan, mended)
 

@@ -14,9 +14,9 @@ from proofs.measures import read_size
 from proofs.plan.entry.layout import lay_out
 from proofs.plan.entry.planning import Plan, plan_entry, smallest_sheet
 from proofs.plan.entry.sizing import Frame, ImageSize, crop_box, image_size, pixel_size
-from proofs.records.cells import CropPlace, CropWish, SizeKind, SizeWish
 from proofs.records.mounts import BevelKind, Mount
 from proofs.records.rules import BorderRule
+from proofs.records.size_and_crop import CropPlace, CropWish, SizeKind, SizeWish
 from tests import near
 from tests.workbench import (
     BOARD,

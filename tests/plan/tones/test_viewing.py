@@ -25,7 +25,7 @@ from proofs.plan.tones.viewing import (
     suggested_bracket,
     warning,
 )
-from proofs.records.lights import bare_light
+from proofs.records.lights import light_of_lux
 from tests import near
 
 CASES = json.loads((Path(__file__).parents[2] / "cases" / "light.json").read_text("utf-8"))
@@ -115,7 +115,7 @@ def test_the_further_steps_go_darker_for_a_brighter_light(home: float, judging: 
 
 
 def test_lights_may_be_named_or_given_in_lux() -> None:
-    named = suggested_bracket(bare_light(500), bare_light(2000))
+    named = suggested_bracket(light_of_lux(500), light_of_lux(2000))
     assert named == suggested_bracket(500, 2000)
 
 

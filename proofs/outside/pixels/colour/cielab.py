@@ -1,4 +1,4 @@
-"""Lightness and what the tone curve does to it, on arrays; CIE 15:2004 with the D50 of ICC."""
+"""CIELAB and the tone adjustment, on arrays; CIE 15:2004 with the D50 of ICC."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -9,37 +9,32 @@ from proofs.outside.pixels.colour.icc import D50_XYZ, Floats, media_white
 from proofs.plan.tones.tone import tone_curve
 
 _BREAK = (6 / 29) ** 3
-_SAMPLES = 4097  # between them the curve bends by less than a millionth of an L*
+_SAMPLES = 4097  # between two of them the curve bends by less than a millionth of an L*
 
 
 @dataclass(frozen=True, slots=True)
 class ToneAdjustment:
-    """What happens to the tones of a picture on their way to the print.
+    """What happens to the tones of an image on the way to the print.
 
-    ``density`` is the change asked for at L* 50; ``black`` is the L* of the darkest colour
-    that the source can hold, which black point compensation takes to 0 (0: nothing to do).
+    ``density`` is the requested change at L* 50; ``black`` is the L* of the darkest colour
+    of the source device, which black point compensation maps to 0 (0: nothing to do).
     """
 
     density: float = 0.0
     black: float = 0.0
 
-    @property
-    def is_plain(self) -> bool:
-        """Whether every tone stays as it came."""
-        return not self.density and not self.black
-
     def curve(self) -> Callable[[Floats], Floats]:
-        """Return the curve of the density from L* to L* for arrays.
+        """Return the density's curve from L* to L* for arrays.
 
         Raises ``ValueError`` outside -0.30 to +0.60 D.
         """
-        of = tone_curve(self.density)
+        exact = tone_curve(self.density)
         at = np.linspace(0, 100, _SAMPLES)
-        values = np.array([of(float(v)) for v in at])
+        values = np.array([exact(float(v)) for v in at])
         return lambda lightness: np.interp(lightness, at, values)
 
 
-def xyz_to_cielab(xyz: Floats) -> Floats:
+def from_xyz(xyz: Floats) -> Floats:
     """Return the CIELAB of XYZ (D50), channels last."""
     f = _f(xyz / D50_XYZ)
     x, y, z = f[..., 0], f[..., 1], f[..., 2]
@@ -47,41 +42,41 @@ def xyz_to_cielab(xyz: Floats) -> Floats:
 
 
 def y_to_lightness(y: Floats) -> Floats:
-    """Return the L* of light that is a share ``y`` of white, all that L* needs of a colour."""
+    """Return the L* for luminance ``y`` relative to white."""
     return np.asarray(116 * _f(y) - 16)
 
 
-def cielab_to_xyz(lab: Floats) -> Floats:
+def to_xyz(colours: Floats) -> Floats:
     """Return the XYZ (D50) of CIELAB, channels last."""
-    y = (lab[..., 0] + 16) / 116
-    f = np.stack([y + lab[..., 1] / 500, y, y - lab[..., 2] / 200], axis=-1)
+    y = (colours[..., 0] + 16) / 116
+    f = np.stack([y + colours[..., 1] / 500, y, y - colours[..., 2] / 200], axis=-1)
     return np.asarray(np.where(f > 6 / 29, f**3, 3 * (6 / 29) ** 2 * (f - 4 / 29)) * D50_XYZ)
 
 
-def media_relative_to_measured(lab: Floats, profile: bytes) -> Floats:
-    """Return Lab that is relative to the white of a profile's medium as it is measured there.
+def media_relative_to_measured(colours: Floats, profile: bytes) -> Floats:
+    """Return the measured CIELAB of colours relative to the white of a profile's medium.
 
-    The picture library's own absolute intent turns white yellow on its way in: L* 96, a* 0.4,
+    The image library's own absolute intent turns white yellow on import: L* 96, a* 0.4,
     b* -1.8 became 96, 2.8, 15.4 (measured).
     """
-    return xyz_to_cielab(cielab_to_xyz(lab) * (media_white(profile) / D50_XYZ))
+    return from_xyz(to_xyz(colours) * (media_white(profile) / D50_XYZ))
 
 
-def adjusted(lab: Floats, tone: ToneAdjustment) -> Floats:
-    """Return Lab colours with black point compensation and the tone curve applied."""
+def adjusted(colours: Floats, tone: ToneAdjustment) -> Floats:
+    """Return CIELAB colours after black point compensation and the tone curve."""
     if tone.black:
-        lab = xyz_to_cielab(black_point_compensated(cielab_to_xyz(lab), tone.black))
+        colours = from_xyz(black_point_compensated(to_xyz(colours), tone.black))
     if not tone.density:
-        return lab
-    return np.asarray(np.concatenate([tone.curve()(lab[..., :1]), lab[..., 1:]], axis=-1))
+        return colours
+    return np.asarray(np.concatenate([tone.curve()(colours[..., :1]), colours[..., 1:]], axis=-1))
 
 
 def black_point_compensated(xyz: Floats, black: float) -> Floats:
-    """Return XYZ with the tone of L* ``black`` taken to 0 and white kept, in linear light.
+    """Return XYZ with the tone of L* ``black`` mapped to 0 and white kept, in linear light.
 
     Source: ISO 18619:2015, black point compensation (from memory).
     """
-    darkest = cielab_to_xyz(np.array([black, 0.0, 0.0]))[1]
+    darkest = to_xyz(np.array([black, 0.0, 0.0]))[1]
     return np.asarray(np.maximum((xyz - darkest * D50_XYZ) / (1 - darkest), 0))
 
 

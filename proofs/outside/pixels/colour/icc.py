@@ -1,6 +1,6 @@
-"""ICC profiles as bytes: small ones built, any read and checked; no picture library needed.
+"""ICC profiles as bytes: build small ones, read and check any; needs no image library.
 
-Field places and tag layouts: ICC.1:2004-10 and ICC.1:2022, sections 7 to 10 (from memory).
+Field offsets and tag layouts: ICC.1:2004-10 and ICC.1:2022, sections 7 to 10 (from memory).
 """
 
 import struct
@@ -14,7 +14,7 @@ Floats = NDArray[np.float64]
 Curve = Callable[[Floats], Floats]
 
 HEADER_SIZE = 128
-D50_FIXED_POINT = (63190, 65536, 54061)  # D50 as s15Fixed16 numbers, as every header holds it
+D50_FIXED_POINT = (63190, 65536, 54061)  # s15Fixed16 numbers, as in every profile header
 D50_XYZ = np.array(D50_FIXED_POINT) / 65536
 _CHANNELS = {"GRAY": 1, "RGB ": 3, "CMYK": 4, "Lab ": 3}
 _CLASSES = ("scnr", "mntr", "prtr", "spac")
@@ -22,53 +22,55 @@ _CLASSES = ("scnr", "mntr", "prtr", "spac")
 
 @dataclass(frozen=True, slots=True)
 class ProfileHeader:
-    """What the first 128 bytes of a profile say."""
+    """The fields of a profile's 128-byte header that the program uses; ``pcs`` is the PCS."""
 
     device_class: str
-    space: str
-    connection_space: str
+    colour_space: str
+    pcs: str
     version: int
 
     @property
     def channels(self) -> int:
-        """How many channels its device side has; 0 for a space this program does not use."""
-        return _CHANNELS.get(self.space, 0)
+        """The number of device channels; 0 for a colour space this program does not use."""
+        return _CHANNELS.get(self.colour_space, 0)
 
 
 def build_profile(
     header: ProfileHeader, description: str, tags: Mapping[str, bytes], *, rights: str = "CC0"
 ) -> bytes:
-    """Return a well-formed profile of version 2 with these tags beside the three always needed."""
-    whole = {
-        "desc": _described(description),
+    """Return a well-formed version 2 profile with these tags and the three required ones."""
+    all_tags = {
+        "desc": _description_tag(description),
         "cprt": b"text\0\0\0\0" + rights.encode("ascii") + b"\0",
         "wtpt": xyz_tag(D50_XYZ),
         **tags,
     }
-    start = HEADER_SIZE + 4 + 12 * len(whole)
-    places: dict[bytes, int] = {}
+    start = HEADER_SIZE + 4 + 12 * len(all_tags)
+    offsets: dict[bytes, int] = {}
     body = b""
-    for content in whole.values():
-        if content not in places:  # tags that say the same share their bytes
-            places[content] = start + len(body)
+    for content in all_tags.values():
+        if content not in offsets:  # tags with the same content share their bytes
+            offsets[content] = start + len(body)
             body += content + b"\0" * (-len(content) % 4)
     table = b"".join(
-        struct.pack(">4sII", name.encode("ascii"), places[content], len(content))
-        for name, content in whole.items()
+        struct.pack(">4sII", name.encode("ascii"), offsets[content], len(content))
+        for name, content in all_tags.items()
     )
     head = _header_bytes(header, start + len(body))
-    return head + struct.pack(">I", len(whole)) + table + body
+    return head + struct.pack(">I", len(all_tags)) + table + body
 
 
 def _header_bytes(header: ProfileHeader, size: int) -> bytes:
-    names = (header.device_class, header.space, header.connection_space)
+    signatures = (header.device_class, header.colour_space, header.pcs)
     head = struct.pack(">I4xI", size, header.version << 24)
-    head += b"".join(name.encode("ascii") for name in names)
-    head += struct.pack(">6H", 2026, 1, 1, 0, 0, 0) + b"acsp"  # one date: equal bytes every time
-    return (head.ljust(68, b"\0") + struct.pack(">3i", *D50_FIXED_POINT)).ljust(HEADER_SIZE, b"\0")
+    head += b"".join(signature.encode("ascii") for signature in signatures)
+    # A fixed date, so that the same profile always has the same bytes.
+    head += struct.pack(">6H", 2026, 1, 1, 0, 0, 0) + b"acsp"
+    head = head.ljust(68, b"\0") + struct.pack(">3i", *D50_FIXED_POINT)
+    return head.ljust(HEADER_SIZE, b"\0")
 
 
-def _described(text: str) -> bytes:
+def _description_tag(text: str) -> bytes:
     raw = text.encode("ascii") + b"\0"
     return b"desc\0\0\0\0" + struct.pack(">I", len(raw)) + raw + b"\0" * 78
 
@@ -79,12 +81,12 @@ def xyz_tag(xyz: Floats) -> bytes:
 
 
 def gamma_tag(gamma: float) -> bytes:
-    """Return the curve tag of a power law; the power is kept to 1/256."""
+    """Return the curve tag of a power law; the exponent is rounded to 1/256."""
     return b"curv\0\0\0\0" + struct.pack(">IH", 1, round(gamma * 256))
 
 
 def curve_tag(linear: Floats) -> bytes:
-    """Return the curve tag of light, 0 to 1, at evenly spaced codes."""
+    """Return the curve tag for samples of linear light, 0 to 1, at evenly spaced codes."""
     values = np.rint(np.clip(linear, 0, 1) * 65535).astype(">u2")
     return b"curv\0\0\0\0" + struct.pack(">I", len(values)) + values.tobytes()
 
@@ -92,7 +94,7 @@ def curve_tag(linear: Floats) -> bytes:
 def build_matrix_profile(description: str, to_xyz: Floats, curve: bytes) -> bytes:
     """Return a display profile: light by ``curve``, then ``to_xyz`` (columns R, G, B; D50).
 
-    The columns are nudged by at most 2/65536 so that they add up to D50 exactly: white stays
+    The columns are adjusted by at most 2/65536 so that they add up to exactly D50: white stays
     white to the last digit.
     """
     columns = np.rint(to_xyz * 65536).astype(int)
@@ -108,9 +110,9 @@ def build_grey_profile(description: str, curve: bytes) -> bytes:
 
 
 def read_header(profile: bytes) -> ProfileHeader:
-    """Return what the header says, once size, signature and tag places have been checked.
+    """Return a profile's header, once size, signature and tag offsets have been checked.
 
-    Raises ``ValueError`` that says in a few words what is wrong with the profile.
+    Raises ``ValueError`` with a short reason for a damaged profile.
     """
     if len(profile) < HEADER_SIZE + 4:
         raise ValueError(f"it is cut short: {len(profile)} bytes")
@@ -120,32 +122,32 @@ def read_header(profile: bytes) -> ProfileHeader:
     if size > len(profile):
         raise ValueError(f"it is cut short: {len(profile)} of {size} bytes")
     tags(profile)
-    words = [profile[at : at + 4].decode("latin-1") for at in (12, 16, 20)]
-    return ProfileHeader(words[0], words[1], words[2], profile[8])
+    signatures = [profile[at : at + 4].decode("latin-1") for at in (12, 16, 20)]
+    return ProfileHeader(signatures[0], signatures[1], signatures[2], profile[8])
 
 
 def tags(profile: bytes) -> dict[str, bytes]:
     """Return the tags of a profile by name.
 
-    Raises ``ValueError`` where a tag lies outside the profile.
+    Raises ``ValueError`` where the tag table is damaged or a tag is outside the profile.
     """
     count = int.from_bytes(profile[HEADER_SIZE : HEADER_SIZE + 4], "big")
     if not 0 < count <= 200 or HEADER_SIZE + 4 + 12 * count > len(profile):
-        raise ValueError("its table of tags is damaged")
+        raise ValueError("its tag table is damaged")
     found = {}
     for n in range(count):
         name, at, length = struct.unpack_from(">4sII", profile, HEADER_SIZE + 4 + 12 * n)
         if at < HEADER_SIZE or at + length > len(profile):
-            raise ValueError(f"its tag {name.decode('latin-1')!r} lies outside the file")
+            raise ValueError(f"its tag {name.decode('latin-1')!r} is outside the file")
         found[name.decode("latin-1")] = profile[at : at + length]
     return found
 
 
 def media_white(profile: bytes) -> Floats:
-    """Return the XYZ of the white of a profile's medium, as measured.
+    """Return the measured XYZ of the white of a profile's medium.
 
-    That of a screen counts as the eye takes it, which is the connection space's own; so does one
-    that is not told. Source: ICC.1:2022, 6.3.2 and 9.2.36 (from memory).
+    For a display this is D50, the white of the connection space, since the eye adapts to the
+    screen; the same where no white is recorded. Source: ICC.1:2022, 6.3.2 and 9.2.36 (from memory).
     """
     tag = tags(profile).get("wtpt", b"")
     if read_header(profile).device_class == "mntr" or len(tag) < 20:
@@ -155,25 +157,26 @@ def media_white(profile: bytes) -> Floats:
 
 
 def check_profile(profile: bytes, channels: int) -> ProfileHeader:
-    """Return the header of a profile that can describe pictures of so many channels.
+    """Return the header of a profile that can describe images with this many channels.
 
-    Raises ``ValueError`` that says in a few words why it cannot.
+    Raises ``ValueError`` with a short reason where it cannot.
     """
     header = read_header(profile)
     if header.device_class not in _CLASSES:
-        raise ValueError(f"it is of class {header.device_class!r}, not for pictures")
-    if header.connection_space not in ("XYZ ", "Lab "):
-        raise ValueError(f"its connection space is {header.connection_space!r}")
+        raise ValueError(f"its class, {header.device_class!r}, is not for images")
+    if header.pcs not in ("XYZ ", "Lab "):
+        raise ValueError(f"its connection space is {header.pcs!r}")
     if header.channels != channels:
-        raise ValueError(f"it is for {header.space.strip()!r}, the picture has {channels} channels")
+        space = header.colour_space.strip()
+        raise ValueError(f"it is for {space!r}, but the image has {channels} channels")
     present = tags(profile).keys()
     if not ({"A2B0", "A2B1", "kTRC"} & present or {"rXYZ", "gXYZ", "bXYZ", "rTRC"} <= present):
-        raise ValueError("it holds no way from colour to light")
+        raise ValueError("it has no transform from device colours to the connection space")
     return header
 
 
 def description(profile: bytes) -> str:
-    """Return the name that a profile gives itself, or an empty text."""
+    """Return the profile's own description, or an empty text."""
     try:
         tag = tags(profile).get("desc", b"")
     except ValueError:

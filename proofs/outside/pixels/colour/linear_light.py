@@ -1,4 +1,4 @@
-"""Between codes, linear light and Lab on whole pictures, by tables and matrices."""
+"""Conversions between codes, linear light and CIELAB for whole images, by tables and matrices."""
 
 from collections.abc import Sequence
 
@@ -9,12 +9,12 @@ from numpy.typing import NDArray
 from proofs.outside.pixels.colour.icc import D50_XYZ, Curve, Floats
 
 CODES = 65536
-_D65 = [95.0470, 100.0, 108.8827]  # the white that the library's own Lab is made for
-_TO_OWN_WHITE = np.diag(np.array(_D65) / D50_XYZ)
+_D65 = [95.0470, 100.0, 108.8827]  # the white point of the image library's own CIELAB
+_D50_TO_D65 = np.diag(np.array(_D65) / D50_XYZ)
 
 
 def to_16_bits(image: pyvips.Image) -> pyvips.Image:
-    """Return an 8-bit or 16-bit picture with 16-bit codes, 255 becoming 65535."""
+    """Return an 8-bit or 16-bit image with 16-bit codes; 255 becomes 65535."""
     plain = image.copy(interpretation="multiband")
     if image.format == "ushort":
         return plain
@@ -22,44 +22,44 @@ def to_16_bits(image: pyvips.Image) -> pyvips.Image:
     return plain.maplut(pyvips.Image.new_from_array(table))
 
 
-def codes_to_light(image: pyvips.Image, curves: Sequence[Curve]) -> pyvips.Image:
-    """Return the light, in float, of a 16-bit picture whose channels follow these curves."""
+def from_codes(image: pyvips.Image, curves: Sequence[Curve]) -> pyvips.Image:
+    """Return the linear light, in float, of a 16-bit image whose channels follow these curves."""
     codes = np.linspace(0, 1, CODES)
     table = np.stack([curve(codes) for curve in curves], axis=-1).astype(np.float32)
     return image.copy(interpretation="multiband").maplut(pyvips.Image.new_from_array(table[None]))
 
 
-def light_to_codes(light: pyvips.Image, curves: Sequence[Curve], bits: int = 16) -> pyvips.Image:
+def to_codes(light: pyvips.Image, curves: Sequence[Curve], bits: int = 16) -> pyvips.Image:
     """Return the codes of light, clipped to 0 and 1, whose channels follow these curves."""
-    # Looked up by the square root: its steps are as fine near black as the codes are.
+    # Indexed by the square root: its steps are as fine near black as those of the codes.
     root = light.clamp(min=0, max=1).math2_const("pow", [0.5])
     squares = np.linspace(0, 1, CODES) ** 2
-    table = pyvips.Image.new_from_array(light_to_codes_array(squares, curves, bits)[None])
+    table = pyvips.Image.new_from_array(to_code_array(squares, curves, bits)[None])
     return root.linear(CODES - 1, 0.5).cast("ushort").maplut(table)
 
 
-def light_to_codes_array(
+def to_code_array(
     light: Floats, curves: Sequence[Curve], bits: int
 ) -> NDArray[np.uint8] | NDArray[np.uint16]:
-    """Return the codes of these values of light, one column for each curve."""
-    at = np.linspace(0, 1, 4 * CODES) ** 2  # closest near black, where curves are flat
+    """Return the codes of these values of light, one column per curve."""
+    at = np.linspace(0, 1, 4 * CODES) ** 2  # densest near black, where curves are flat
     columns = [np.interp(light, curve(at), at) for curve in curves]
     codes = np.asarray(np.rint(np.stack(columns, axis=-1) * (2**bits - 1)))
     return codes.astype(np.uint8) if bits == 8 else codes.astype(np.uint16)
 
 
-def light_to_cielab(light: pyvips.Image, to_xyz: Floats) -> pyvips.Image:
-    """Return the Lab (D50) of linear RGB with these primaries."""
-    xyz = light.recomb(matrix_rows(_TO_OWN_WHITE @ to_xyz)).copy(interpretation="xyz")
+def to_cielab(light: pyvips.Image, to_xyz: Floats) -> pyvips.Image:
+    """Return the CIELAB (D50) of linear RGB with these primaries."""
+    xyz = light.recomb(matrix_rows(_D50_TO_D65 @ to_xyz)).copy(interpretation="xyz")
     return xyz.XYZ2Lab(temp=_D65)
 
 
-def cielab_to_light(lab: pyvips.Image, to_xyz: Floats) -> pyvips.Image:
-    """Return linear RGB with these primaries, unclipped, of Lab (D50)."""
-    xyz = lab.copy(interpretation="lab").Lab2XYZ(temp=_D65)
-    return xyz.recomb(matrix_rows(np.linalg.inv(_TO_OWN_WHITE @ to_xyz)))
+def from_cielab(cielab: pyvips.Image, to_xyz: Floats) -> pyvips.Image:
+    """Return the linear RGB with these primaries, unclipped, of CIELAB (D50)."""
+    xyz = cielab.copy(interpretation="lab").Lab2XYZ(temp=_D65)
+    return xyz.recomb(matrix_rows(np.linalg.inv(_D50_TO_D65 @ to_xyz)))
 
 
 def matrix_rows(matrix: NDArray[np.floating]) -> list[list[float]]:
-    """Return a matrix as the library takes it."""
+    """Return a matrix in the form that the image library takes."""
     return [[float(v) for v in row] for row in matrix]

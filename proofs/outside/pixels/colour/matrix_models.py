@@ -1,4 +1,4 @@
-"""Profiles as numbers: curves from codes to light, and matrices from light to XYZ.
+"""Matrix and grey profiles as numbers: curves from codes to light, matrices from light to XYZ.
 
 Curve types: ICC.1:2022, 10.6 and 10.18 (from memory).
 """
@@ -13,7 +13,7 @@ from proofs.outside.pixels.colour.icc import Curve, Floats, tags
 
 @dataclass(frozen=True, slots=True)
 class MatrixModel:
-    """A matrix profile in float64: a curve to light for each channel, then light to XYZ (D50)."""
+    """A matrix profile in float64: one curve to light per channel, then light to XYZ (D50)."""
 
     to_xyz: Floats
     curves: tuple[Curve, ...]
@@ -25,30 +25,49 @@ class MatrixModel:
 
 def matrix_model(profile: bytes) -> MatrixModel | None:
     """Return the profile as curves and a matrix, or None where it needs a look-up table."""
-    held = tags(profile)
-    names = [f"{c}{kind}" for kind in ("XYZ", "TRC") for c in "rgb"]
-    if {"A2B0", "A2B1"} & held.keys() or not all(name in held for name in names):
+    found = tags(profile)
+    names = [f"{c}{suffix}" for suffix in ("XYZ", "TRC") for c in "rgb"]
+    if {"A2B0", "A2B1"} & found.keys() or not all(name in found for name in names):
         return None
-    columns = [np.array(struct.unpack_from(">3i", held[name], 8)) / 65536 for name in names[:3]]
-    return MatrixModel(np.stack(columns, axis=1), tuple(curve_of(held[name]) for name in names[3:]))
+    columns = [np.array(struct.unpack_from(">3i", found[name], 8)) / 65536 for name in names[:3]]
+    curves = tuple(curve_of(found[name]) for name in names[3:])
+    return MatrixModel(np.stack(columns, axis=1), curves)
+
+
+def required_matrix_model(profile: bytes) -> MatrixModel:
+    """Return a matrix profile as curves and a matrix. Raises ``ValueError`` for any other."""
+    model = matrix_model(profile)
+    if model is None:
+        raise ValueError("the profile is not a matrix profile")
+    return model
+
+
+def equal_channels_are_neutral(profile: bytes) -> bool:
+    """Return whether equal channels are neutral: in matrix profiles with three equal curves."""
+    model = matrix_model(profile)
+    if model is None:
+        return False
+    codes = np.linspace(0, 1, 256)
+    red, *others = [curve(codes) for curve in model.curves]
+    return all(np.array_equal(red, other) for other in others)
 
 
 def grey_curve(profile: bytes) -> Curve | None:
-    """Return the curve from grey code to light, both 0 to 1, or None without one."""
-    held = tags(profile)
-    return curve_of(held["kTRC"]) if "kTRC" in held and "A2B0" not in held else None
+    """Return the curve from grey code to light, both 0 to 1, or None where there is none."""
+    found = tags(profile)
+    return curve_of(found["kTRC"]) if "kTRC" in found and "A2B0" not in found else None
 
 
 def curve_of(tag: bytes) -> Curve:
-    """Return the curve that a ``curv`` or ``para`` tag holds, from 0 to 1 onto 0 to 1.
+    """Return the curve of a ``curv`` or ``para`` tag, from 0 to 1 onto 0 to 1.
 
     Raises ``ValueError`` for a tag of another type.
     """
-    kind = tag[:4]
-    if kind == b"para":
+    signature = tag[:4]
+    if signature == b"para":
         return _parametric(int.from_bytes(tag[8:10], "big"), tag)
-    if kind != b"curv":
-        raise ValueError(f"a curve of type {kind.decode('latin-1')!r} is unknown")
+    if signature != b"curv":
+        raise ValueError(f"a curve of type {signature.decode('latin-1')!r} is not supported")
     count = int.from_bytes(tag[8:12], "big")
     if count == 0:
         return lambda v: np.clip(v, 0, 1)
@@ -60,14 +79,14 @@ def curve_of(tag: bytes) -> Curve:
     return lambda v: np.interp(v, at, values / 65535)
 
 
-_PARAMETERS = (1, 3, 4, 5, 7)
+_PARAMETERS = (1, 3, 4, 5, 7)  # by function type
 
 
-def _parametric(kind: int, tag: bytes) -> Curve:
-    if kind >= len(_PARAMETERS):
-        raise ValueError(f"a parametric curve of type {kind} is unknown")
-    given = [v / 65536 for v in struct.unpack_from(f">{_PARAMETERS[kind]}i", tag, 12)]
-    g, a, b, c, d, e, f = _named(kind, given)
+def _parametric(function_type: int, tag: bytes) -> Curve:
+    if function_type >= len(_PARAMETERS):
+        raise ValueError(f"a parametric curve of type {function_type} is not supported")
+    given = struct.unpack_from(f">{_PARAMETERS[function_type]}i", tag, 12)
+    g, a, b, c, d, e, f = _as_type_4(function_type, [v / 65536 for v in given])
 
     def curve(v: Floats) -> Floats:
         v = np.clip(v, 0, 1)
@@ -77,15 +96,18 @@ def _parametric(kind: int, tag: bytes) -> Curve:
     return curve
 
 
-def _named(kind: int, p: list[float]) -> tuple[float, float, float, float, float, float, float]:
-    """The parameters of all five types as those of the last: (a v + b)^g + e from d, else c v + f.
+def _as_type_4(
+    function_type: int, p: list[float]
+) -> tuple[float, float, float, float, float, float, float]:
+    """The parameters of any type as those of type 4: (a v + b)^g + e from d up, c v + f below.
 
-    Types 1 and 2 break where a v + b is 0; below that they hold 0 and c (ICC.1:2022, 10.18).
+    Types 1 and 2 break where a v + b is 0; below that they are 0 and c (ICC.1:2022, 10.18).
     """
-    if kind == 0:
+    if function_type == 0:
         return p[0], 1, 0, 0, 0, 0, 0
     g, a, b = p[0], p[1], p[2]
-    if kind in (1, 2):
-        level = p[3] if kind == 2 else 0.0
+    if function_type in (1, 2):
+        level = p[3] if function_type == 2 else 0.0
         return g, a, b, 0, (-b / a if a else 0), level, level
-    return g, a, b, p[3], p[4], (p[5] if kind == 4 else 0), (p[6] if kind == 4 else 0)
+    e, f = (p[5], p[6]) if function_type == 4 else (0, 0)
+    return g, a, b, p[3], p[4], e, f

@@ -1,4 +1,4 @@
-"""What the pixels of a finished file mean: the lab's colour space, checked before use."""
+"""The colour space of a finished file: the print lab's profile, checked before use."""
 
 from dataclasses import dataclass
 from pathlib import Path
@@ -6,12 +6,12 @@ from pathlib import Path
 from proofs.errors import ProfileError
 from proofs.outside.pixels.colour import icc, spaces
 from proofs.outside.pixels.colour.matrix_models import matrix_model
-from proofs.records.labs import SPACES, Lab, RenderingIntent
+from proofs.records.labs import COLOUR_SPACES, Lab, RenderingIntent
 
 
 @dataclass(frozen=True, slots=True)
 class OutputSpace:
-    """The colour space of a finished file: profile, depth, and how colours are brought into it."""
+    """The colour space of a finished file: profile, bit depth, and how to convert into it."""
 
     profile: bytes
     bits: int
@@ -19,8 +19,8 @@ class OutputSpace:
     black_point_compensation: bool = True
 
     @property
-    def deepens(self) -> bool:
-        """Whether the darkest tone of a source is taken to the darkest of the print."""
+    def compensates_black(self) -> bool:
+        """Whether the darkest tone of the source is mapped to the darkest of the print."""
         return self.black_point_compensation and self.intent == RenderingIntent.RELATIVE
 
 
@@ -28,16 +28,16 @@ SCREEN = OutputSpace(spaces.built_in_profile("srgb"), 8)
 
 
 def output_space_of(lab: Lab) -> OutputSpace:
-    """Return what a lab wants of colours. Raises ``ProfileError`` for a bad profile."""
+    """Return the output space of a lab's files. Raises ``ProfileError`` for a bad profile."""
     return OutputSpace(lab_icc_profile(lab), lab.bits, lab.intent, lab.black_point_compensation)
 
 
 def lab_icc_profile(lab: Lab) -> bytes:
-    """Return the ICC profile of a lab: what its files carry.
+    """Return the ICC profile that a lab's files are converted to and carry.
 
-    Raises ``ProfileError`` where the file named cannot be read or is no profile for prints.
+    Raises ``ProfileError`` where the file cannot be read or is not a profile for prints.
     """
-    if lab.colour_profile in SPACES:
+    if lab.colour_profile in COLOUR_SPACES:
         return spaces.built_in_profile(lab.colour_profile)
     path = Path(lab.colour_profile)
     try:
@@ -45,7 +45,7 @@ def lab_icc_profile(lab: Lab) -> bytes:
     except OSError as error:
         raise ProfileError(
             f"{path}: the ICC profile of the lab {lab.name!r} cannot be read ({error.strerror});"
-            f" put the file there or name one of {', '.join(SPACES)}"
+            f" put the file there or name one of {', '.join(COLOUR_SPACES)}"
         ) from error
     try:
         _check_for_printing(profile)
@@ -58,11 +58,12 @@ def lab_icc_profile(lab: Lab) -> bytes:
 
 def _check_for_printing(profile: bytes) -> None:
     header = icc.read_header(profile)
-    if header.space not in ("RGB ", "CMYK", "GRAY"):
-        raise ValueError(f"it is for {header.space.strip()!r}, not for RGB, CMYK or grey")
+    if header.colour_space not in ("RGB ", "CMYK", "GRAY"):
+        space = header.colour_space.strip()
+        raise ValueError(f"it is for {space!r}, not for RGB, CMYK or grey")
     if header.device_class not in ("mntr", "prtr", "spac"):
-        raise ValueError(f"its class is {header.device_class!r}, not a print's or a screen's")
+        raise ValueError(f"its class, {header.device_class!r}, is not for printers or displays")
     icc.check_profile(profile, header.channels)
     present = icc.tags(profile).keys()
     if not ({"B2A0", "B2A1", "kTRC"} & present or matrix_model(profile)):
-        raise ValueError("it holds no way from light back to colour")
+        raise ValueError("it has no transform from the connection space to device colours")

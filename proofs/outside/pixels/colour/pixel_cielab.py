@@ -1,22 +1,23 @@
-"""The CIELAB of whole pictures by their profile, exact where the profile lets it be."""
+"""The CIELAB, or L* alone, of whole images by their profile; exact where the profile allows."""
 
 import numpy as np
 import pyvips
 
 from proofs.outside.pixels import vips
-from proofs.outside.pixels.colour import icc
-from proofs.outside.pixels.colour.cielab import media_relative_to_measured, xyz_to_cielab
-from proofs.outside.pixels.colour.icc import Floats
-from proofs.outside.pixels.colour.matrix_models import matrix_model
-from proofs.outside.pixels.conversion.grey import cielab_of_grey_codes
+from proofs.outside.pixels.colour import cielab, icc
+from proofs.outside.pixels.colour.icc import D50_XYZ, Curve, Floats
+from proofs.outside.pixels.colour.linear_light import CODES
+from proofs.outside.pixels.colour.matrix_models import grey_curve, matrix_model
 from proofs.records.labs import RenderingIntent
 
 
-def cielab_of_image(image: pyvips.Image, profile: bytes, *, intent: str = "relative") -> Floats:
-    """Return the CIELAB (D50) of an 8-bit or 16-bit picture, (rows, columns, 3).
+def cielab_of_image(
+    image: pyvips.Image, profile: bytes, *, intent: RenderingIntent = RenderingIntent.RELATIVE
+) -> Floats:
+    """Return the CIELAB (D50) of an 8-bit or 16-bit image, (rows, columns, 3).
 
-    ``intent`` chooses among the tables of a look-up profile; a matrix has but one meaning, which
-    is relative to its white.
+    ``intent`` selects among the tables of a look-up profile; a matrix profile has a single
+    transform, which is relative to its white.
     """
     vips.ready()
     codes = image.numpy().reshape(image.height, image.width, image.bands)
@@ -26,15 +27,50 @@ def cielab_of_image(image: pyvips.Image, profile: bytes, *, intent: str = "relat
         return np.asarray(tones[codes[..., 0]])
     model = matrix_model(profile)
     if model is None:
-        file, table = (
-            vips.profile_file(profile),
-            RenderingIntent.RELATIVE if intent == RenderingIntent.ABSOLUTE else intent,
-        )
-        lab = image.icc_import(input_profile=file, intent=table, pcs="lab").numpy()
-        lab = np.asarray(lab, dtype=np.float64)
-        return (
-            media_relative_to_measured(lab, profile) if intent == RenderingIntent.ABSOLUTE else lab
-        )
+        return table_cielab(image, profile, intent)
     steps = np.linspace(0, 1, most + 1)
     light = [curve(steps)[codes[..., n]] for n, curve in enumerate(model.curves)]
-    return xyz_to_cielab(np.stack(light, axis=-1) @ model.to_xyz.T)
+    return cielab.from_xyz(np.stack(light, axis=-1) @ model.to_xyz.T)
+
+
+def table_cielab(image: pyvips.Image, profile: bytes, intent: RenderingIntent) -> Floats:
+    """Return the CIELAB (D50) of an image by the table of a look-up profile for an intent."""
+    is_absolute = intent == RenderingIntent.ABSOLUTE
+    table = RenderingIntent.RELATIVE if is_absolute else intent
+    file = vips.profile_file(profile)
+    imported = image.icc_import(input_profile=file, intent=table, pcs="lab")
+    colours = np.asarray(imported.numpy(), dtype=np.float64)
+    return cielab.media_relative_to_measured(colours, profile) if is_absolute else colours
+
+
+def lightness_of_image(image: pyvips.Image, profile: bytes) -> Floats:
+    """Return the L* of every pixel of an 8-bit or 16-bit image, relative to its profile's white."""
+    vips.ready()
+    codes, most = image.numpy(), 65535 if image.format == "ushort" else 255
+    if image.bands == 1:
+        steps = np.linspace(0, 65535, most + 1).astype(int)
+        tones = cielab_of_grey_codes(profile)[:, 0][steps]
+        return np.asarray(tones[codes.reshape(codes.shape[:2])])
+    model = matrix_model(profile)
+    if model is None:
+        return np.asarray(table_cielab(image, profile, RenderingIntent.RELATIVE)[..., 0])
+    # One table per channel: a power for every pixel of an image took a second (measured).
+    ramp = np.linspace(0, 1, most + 1)
+    shares = model.light(np.repeat(ramp[:, None], 3, axis=1)) * model.to_xyz[1]
+    y = sum(shares[:, channel][codes[..., channel]] for channel in range(3))
+    return cielab.y_to_lightness(np.asarray(y))
+
+
+def cielab_of_grey_codes(profile: bytes) -> Floats:
+    """Return the CIELAB of all 65 536 codes of a grey profile."""
+    curve = grey_curve(profile)
+    if curve is not None:
+        return cielab_of_curve(curve)
+    codes = np.arange(CODES, dtype=np.uint16)[None, :, None]
+    ramp = pyvips.Image.new_from_array(codes, interpretation="grey16")
+    return np.asarray(table_cielab(ramp, profile, RenderingIntent.RELATIVE)[0])
+
+
+def cielab_of_curve(curve: Curve) -> Floats:
+    """Return the CIELAB of all 65 536 codes of a grey whose light follows a curve."""
+    return cielab.from_xyz(curve(np.linspace(0, 1, CODES))[:, None] * D50_XYZ)

@@ -1,4 +1,4 @@
-"""The colour spaces the program knows by itself, as profiles: what labs ask for, and a wide one.
+"""The built-in colour spaces, as profiles: those that labs ask for, and a wide one to work in.
 
 Primaries and whites: IEC 61966-2-1 (sRGB), Adobe RGB (1998), SMPTE EG 432-1 with the sRGB
 curve (Display P3, as CSS Color 4 defines it), ISO 22028-2 (the wide primaries).
@@ -41,7 +41,7 @@ WIDE = Primaries((0.7347, 0.2653), (0.1596, 0.8404), (0.0366, 0.0001), D50)
 
 
 def rgb_to_xyz(primaries: Primaries) -> Floats:
-    """Return the matrix from linear RGB to XYZ seen under D50, by Bradford's adaptation.
+    """Return the matrix from linear RGB to XYZ under D50, by Bradford adaptation.
 
     >>> np.round(rgb_to_xyz(SRGB)[1], 4).tolist()
     [0.2225, 0.7169, 0.0606]
@@ -53,24 +53,24 @@ def rgb_to_xyz(primaries: Primaries) -> Floats:
     return np.asarray(np.linalg.inv(BRADFORD) @ cones @ BRADFORD @ matrix)
 
 
-def _xyz(point: Chromaticity) -> Floats:
-    x, y = point
+def _xyz(chromaticity: Chromaticity) -> Floats:
+    x, y = chromaticity
     return np.array([x / y, 1.0, (1 - x - y) / y])
 
 
 def srgb_to_linear(codes: Floats) -> Floats:
-    """Return the light, 0 to 1, of sRGB codes 0 to 1 (IEC 61966-2-1)."""
+    """Return the linear light, 0 to 1, of sRGB codes 0 to 1 (IEC 61966-2-1)."""
     return np.where(codes <= 0.04045, codes / 12.92, ((codes + 0.055) / 1.055) ** 2.4)
 
 
 def linear_to_srgb(light: Floats) -> Floats:
-    """Return the sRGB codes, 0 to 1, of light 0 to 1 (IEC 61966-2-1)."""
+    """Return the sRGB codes, 0 to 1, of linear light 0 to 1 (IEC 61966-2-1)."""
     return np.where(light <= 0.0031308, light * 12.92, 1.055 * light ** (1 / 2.4) - 0.055)
 
 
 @cache
 def srgb_curve() -> bytes:
-    """Return the sRGB curve as a table tag: every reader of version 2 profiles knows those."""
+    """Return the sRGB curve as a sampled curve tag, which every version 2 reader supports."""
     return icc.curve_tag(srgb_to_linear(np.linspace(0, 1, _CURVE_ENTRIES)))
 
 
@@ -83,7 +83,7 @@ def built_in_profile(name: str) -> bytes:
     """
     if name in ("grey", "linear-grey"):
         curve = srgb_curve() if name == "grey" else icc.gamma_tag(1.0)
-        return icc.build_grey_profile(_NAMES[name], curve)
+        return icc.build_grey_profile(_DESCRIPTIONS[name], curve)
     primaries, curve = {
         "srgb": (SRGB, srgb_curve()),
         "a98-rgb": (A98, icc.gamma_tag(A98_GAMMA)),
@@ -92,10 +92,10 @@ def built_in_profile(name: str) -> bytes:
         "linear-srgb": (SRGB, icc.gamma_tag(1.0)),
         "linear-display-p3": (P3, icc.gamma_tag(1.0)),
     }[name]
-    return icc.build_matrix_profile(_NAMES[name], rgb_to_xyz(primaries), curve)
+    return icc.build_matrix_profile(_DESCRIPTIONS[name], rgb_to_xyz(primaries), curve)
 
 
-_NAMES = {
+_DESCRIPTIONS = {
     "srgb": "sRGB IEC61966-2-1",
     "a98-rgb": "Compatible with Adobe RGB (1998)",
     "display-p3": "Display P3",

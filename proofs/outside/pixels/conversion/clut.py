@@ -1,12 +1,18 @@
-"""Several densities of a picture in one pass of the colour engine, into a matrix profile's space.
+"""Tone and colour in one pass of the colour engine, by colour look-up tables built for it.
 
-For each pixel the engine seeks its place among 33 steps a side once, then draws as many
-channels as are asked for: four densities in one pass cost less than two made alone
-(measured). It reads such a table from a pair of profiles: one that passes the picture's codes
-on as they are, under the name of Lab, and one from there to all channels.
+The image library converts by profile at full speed; a curve computed on CIELAB pixels in
+floating point is four to six times as slow. So the tone curve becomes part of a profile.
+Measured: the mean colour error stays within 0.01 (CIEDE2000) of the exact answer rounded to
+8 bits for spaces up to the size of Adobe RGB; larger ones are converted by matrix.
 
-Layout of the tags: ICC.1:2022, 10.12 and 10.13; signatures of many channels: the same, table 19
-(both from memory).
+Into a matrix profile several densities go in one pass. For each pixel the engine finds the
+position among the table's 33 steps per axis once, then interpolates as many channels as are
+asked for: four densities in one pass cost less than two passes (measured). It takes such a
+table as a pair of profiles: one passes the image's codes on unchanged, under the name of
+CIELAB, and one leads from there to all channels.
+
+Layout of the tags: ICC.1:2022, 10.12 and 10.13, and ICC.1:2004-10, 6.3.4.2; signatures of
+many channels: ICC.1:2022, table 19 (all from memory).
 """
 
 import struct
@@ -18,86 +24,128 @@ import pyvips
 from numpy.typing import NDArray
 
 from proofs.outside.pixels import vips
-from proofs.outside.pixels.colour import icc
-from proofs.outside.pixels.colour.cielab import ToneAdjustment, adjusted, cielab_to_xyz
+from proofs.outside.pixels.colour import cielab, icc
+from proofs.outside.pixels.colour.icc import Floats
+from proofs.outside.pixels.colour.matrix_models import matrix_model, required_matrix_model
 from proofs.outside.pixels.colour.output_space import OutputSpace
-from proofs.outside.pixels.conversion.extended_range import (
-    clipping_table,
-    extended_codes,
-    required_matrix_model,
-)
-from proofs.outside.pixels.conversion.grey import interpretation
-from proofs.outside.pixels.conversion.tone_profile import CLUT_STEPS, cielab_of_nodes
+from proofs.outside.pixels.colour.pixel_cielab import table_cielab
+from proofs.outside.pixels.conversion import extended_range
 from proofs.records.labs import RenderingIntent
 
-_HELD_BYTES = 400_000_000
-_TOGETHER = 4  # twelve channels
+CLUT_STEPS = 33  # the colour engine resamples every profile's table to 33 steps
+_MEMORY_LIMIT = 400_000_000  # bytes
+_MOST_TOGETHER = 4  # twelve channels
 _SIGNATURES = {1: "RGB ", 2: "6CLR", 3: "9CLR", 4: "CCLR"}
-_STRAIGHT = b"curv\0\0\0\0" + struct.pack(">I", 0)
-_HEAD = 32
+_IDENTITY_CURVE = b"curv\0\0\0\0" + struct.pack(">I", 0)
+_TAG_HEADER_SIZE = 32
 
 ClutNodes = NDArray[np.uint16]
 
 
 def most_in_memory(image: pyvips.Image, bits: int) -> int:
-    """Return how many tones of a picture 400 MB of memory hold."""
-    return int(_HELD_BYTES // (image.width * image.height * 3 * bits // 8))
+    """Return how many converted copies of an image fit in 400 MB of memory."""
+    return int(_MEMORY_LIMIT // (image.width * image.height * 3 * bits // 8))
 
 
-def convert_by_clut(
-    image: pyvips.Image, source: bytes, target: OutputSpace, tones: Sequence[ToneAdjustment]
+def converted(
+    image: pyvips.Image, source: bytes, target: OutputSpace, tones: Sequence[cielab.ToneAdjustment]
 ) -> list[pyvips.Image]:
-    """Return a 16-bit RGB picture at each of these tones, in the target's space and depth.
+    """Return a 16-bit RGB image at each of these tones, in a matrix target's space and bit depth.
 
-    Each is the same to the last bit whatever others are made with it. Several are worked out
-    here and now, into memory; a single one when it is asked for.
+    Each is the same to the last bit whichever others are made with it. Several are computed
+    at once, into memory; a single one on demand.
     """
-    groups = [tones[start : start + _TOGETHER] for start in range(0, len(tones), _TOGETHER)]
+    starts = range(0, len(tones), _MOST_TOGETHER)
+    groups = [tones[start : start + _MOST_TOGETHER] for start in starts]
     return [made for group in groups for made in _in_one_pass(image, source, target, group)]
 
 
 def _in_one_pass(
-    image: pyvips.Image, source: bytes, target: OutputSpace, tones: Sequence[ToneAdjustment]
+    image: pyvips.Image, source: bytes, target: OutputSpace, tones: Sequence[cielab.ToneAdjustment]
 ) -> list[pyvips.Image]:
     nodes = [_nodes(source, target.profile, tone, target.intent) for tone in tones]
-    roomy = image.icc_transform(
-        vips.profile_file(_many_channels(nodes)),
-        input_profile=vips.profile_file(_codes_as_they_are()),
-        intent=RenderingIntent.ABSOLUTE,  # the engine bends whites to its own with any other
+    extended = image.icc_transform(
+        vips.profile_file(_multi_channel_profile(nodes)),
+        input_profile=vips.profile_file(_pass_through_profile()),
+        intent=RenderingIntent.ABSOLUTE,  # with any other the engine adapts the white
         depth=16,
     )
-    table = clipping_table(target.profile, target.bits, times=len(tones))
-    codes = roomy.copy(interpretation="multiband").maplut(table)
+    table = extended_range.clipping_table(target.profile, target.bits, times=len(tones))
+    codes = extended.copy(interpretation="multiband").maplut(table)
     if len(tones) > 1:
         codes = codes.copy_memory()
-    own = {"interpretation": interpretation(3, target.bits)}
-    return [codes.extract_band(3 * n, n=3).copy(**own) for n in range(len(tones))]
+    name = vips.interpretation(3, target.bits)
+    return [codes.extract_band(3 * n, n=3).copy(interpretation=name) for n in range(len(tones))]
 
 
-@lru_cache(maxsize=32)  # print, mock-up and grey patch of a step all go by the same ones
-def _nodes(source: bytes, target: bytes, tone: ToneAdjustment, intent: str) -> ClutNodes:
-    """What the codes at the steps of the table become, in roomy codes of the target."""
-    lab = adjusted(cielab_of_nodes(source, intent), tone)
-    return extended_codes(
-        cielab_to_xyz(lab) @ np.linalg.inv(required_matrix_model(target).to_xyz).T
+@lru_cache(maxsize=32)  # the print, mock-up and grey patch of a step all use the same nodes
+def _nodes(
+    source: bytes, target: bytes, tone: cielab.ToneAdjustment, intent: RenderingIntent
+) -> ClutNodes:
+    """The table's nodes in extended codes of the target."""
+    colours = cielab.adjusted(cielab_of_nodes(source, intent), tone)
+    to_light = np.linalg.inv(required_matrix_model(target).to_xyz)
+    return extended_range.codes_of(cielab.to_xyz(colours) @ to_light.T)
+
+
+@lru_cache(maxsize=32)  # as for the nodes
+def tone_adjusted_profile(
+    profile: bytes, tone: cielab.ToneAdjustment, *, intent: RenderingIntent
+) -> bytes:
+    """Return an RGB profile that maps every colour of ``profile`` to its adjusted lightness.
+
+    For labs whose own profile is a table.
+    """
+    table = _cielab_table_tag(cielab.adjusted(cielab_of_nodes(profile, intent), tone))
+    header = icc.ProfileHeader("scnr", "RGB ", "Lab ", 2)
+    return icc.build_profile(header, "Source with tone curve", {"A2B0": table, "A2B1": table})
+
+
+def cielab_of_nodes(profile: bytes, intent: RenderingIntent) -> Floats:
+    """Return the CIELAB of the RGB codes at all nodes of the engine's table, channels last.
+
+    The first three axes are red, green and blue, ``CLUT_STEPS`` long each.
+    """
+    steps = np.linspace(0, 1, CLUT_STEPS)
+    nodes = np.stack(np.meshgrid(steps, steps, steps, indexing="ij"), axis=-1)
+    model = matrix_model(profile)
+    if model is not None:
+        return cielab.from_xyz(model.light(nodes) @ model.to_xyz.T)
+    codes = np.rint(nodes * 65535).astype(np.uint16).reshape(CLUT_STEPS**2, CLUT_STEPS, 3)
+    image = pyvips.Image.new_from_array(codes, interpretation="rgb16")
+    return table_cielab(image, profile, intent).reshape(nodes.shape)
+
+
+def _cielab_table_tag(colours: Floats) -> bytes:
+    """The look-up table in the 16-bit CIELAB encoding of version 2."""
+    scaled = np.stack(
+        [colours[..., 0] * 652.8, (colours[..., 1] + 128) * 256, (colours[..., 2] + 128) * 256],
+        axis=-1,
     )
+    table = np.rint(np.clip(scaled, 0, 65535)).astype(">u2").tobytes()
+    identity = struct.pack(">HH", 0, 65535) * 3
+    unity = struct.pack(">9i", 65536, 0, 0, 0, 65536, 0, 0, 0, 65536)
+    head = b"mft2\0\0\0\0" + bytes([3, 3, CLUT_STEPS, 0]) + unity + struct.pack(">HH", 2, 2)
+    return head + identity + table + identity
 
 
-def _codes_as_they_are() -> bytes:
-    """A profile by which the codes of RGB themselves pass for Lab."""
-    tag = b"mAB \0\0\0\0\3\3\0\0" + struct.pack(">5I", _HEAD, 0, 0, 0, 0) + 3 * _STRAIGHT
+def _pass_through_profile() -> bytes:
+    """A profile whose RGB codes are passed on unchanged as CIELAB codes."""
+    tag = b"mAB \0\0\0\0\3\3\0\0" + struct.pack(">5I", _TAG_HEADER_SIZE, 0, 0, 0, 0)
+    tag += 3 * _IDENTITY_CURVE
     header = icc.ProfileHeader("scnr", "RGB ", "Lab ", 4)
     return icc.build_profile(header, "Codes as they are", {"A2B0": tag, "A2B1": tag})
 
 
-def _many_channels(nodes: Sequence[ClutNodes]) -> bytes:
-    """A profile from such codes to those of all tones, three channels each."""
+def _multi_channel_profile(nodes: Sequence[ClutNodes]) -> bytes:
+    """A profile from such codes to those of all tones, three channels per tone."""
     channels = 3 * len(nodes)
     table = np.concatenate(nodes, axis=-1).astype(">u2").tobytes()
     steps = bytes([CLUT_STEPS] * 3).ljust(16, b"\0") + b"\2\0\0\0"
-    places = _HEAD, 0, 0, _HEAD + 3 * len(_STRAIGHT)
-    body = 3 * _STRAIGHT + steps + table + b"\0" * (-len(table) % 4)
-    tag = b"mBA \0\0\0\0" + bytes([3, channels, 0, 0])
-    tag += struct.pack(">5I", *places, _HEAD + len(body)) + body + channels * _STRAIGHT
+    clut_offset = _TAG_HEADER_SIZE + 3 * len(_IDENTITY_CURVE)
+    body = 3 * _IDENTITY_CURVE + steps + table + b"\0" * (-len(table) % 4)
+    offsets = _TAG_HEADER_SIZE, 0, 0, clut_offset, _TAG_HEADER_SIZE + len(body)
+    tag = b"mBA \0\0\0\0" + bytes([3, channels, 0, 0]) + struct.pack(">5I", *offsets)
+    tag += body + channels * _IDENTITY_CURVE
     header = icc.ProfileHeader("spac", _SIGNATURES[len(nodes)], "Lab ", 4)
     return icc.build_profile(header, "Codes of several tones", {"B2A0": tag, "B2A1": tag})

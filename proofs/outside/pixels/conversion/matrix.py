@@ -1,26 +1,20 @@
 """Tone and colour by explicit matrices in floating point, for spaces too wide for a table.
 
-Half the speed of the engine's table, and exact: most of the steps of that table would lie outside
-the print's space there, and the mean error would double.
+Half the speed of the colour engine's table, but exact: for such spaces most nodes of that
+table would be outside the print's space, and the mean error would double.
 """
 
 import numpy as np
 import pyvips
 
+from proofs.outside.pixels import vips
+from proofs.outside.pixels.colour import linear_light
 from proofs.outside.pixels.colour.cielab import ToneAdjustment
-from proofs.outside.pixels.colour.linear_light import (
-    CODES,
-    cielab_to_light,
-    codes_to_light,
-    light_to_cielab,
-    light_to_codes,
-    matrix_rows,
-)
 from proofs.outside.pixels.colour.matrix_models import MatrixModel
 from proofs.plan.tones.tone import reflectance
 
 
-def convert_by_matrix(
+def converted(
     image: pyvips.Image,
     source: MatrixModel,
     target: MatrixModel,
@@ -28,22 +22,22 @@ def convert_by_matrix(
     *,
     bits: int,
 ) -> pyvips.Image:
-    """Return a 16-bit RGB picture in the target's encoding, ``bits`` deep."""
-    light = codes_to_light(image, source.curves)
+    """Return a 16-bit RGB image in the target's encoding at this bit depth."""
+    light = linear_light.from_codes(image, source.curves)
     if tone.black:
         darkest = reflectance(tone.black)
         light = light.linear(1 / (1 - darkest), -darkest / (1 - darkest))
     if not tone.density:
-        light = light.recomb(matrix_rows(np.linalg.inv(target.to_xyz) @ source.to_xyz))
+        light = light.recomb(linear_light.matrix_rows(np.linalg.inv(target.to_xyz) @ source.to_xyz))
     else:
-        lab = _toned(light_to_cielab(light, source.to_xyz), tone)
-        light = cielab_to_light(lab, target.to_xyz)
-    codes = light_to_codes(light, target.curves, bits)
-    return codes.copy(interpretation="srgb" if bits == 8 else "rgb16")
+        colours = _with_tone_curve(linear_light.to_cielab(light, source.to_xyz), tone)
+        light = linear_light.from_cielab(colours, target.to_xyz)
+    codes = linear_light.to_codes(light, target.curves, bits)
+    return codes.copy(interpretation=vips.interpretation(3, bits))
 
 
-def _toned(lab: pyvips.Image, tone: ToneAdjustment) -> pyvips.Image:
-    codes = lab[0].linear((CODES - 1) / 100, 0.5).cast("ushort")
-    table = tone.curve()(np.linspace(0, 100, CODES)).astype(np.float32)
+def _with_tone_curve(colours: pyvips.Image, tone: ToneAdjustment) -> pyvips.Image:
+    codes = colours[0].linear((linear_light.CODES - 1) / 100, 0.5).cast("ushort")
+    table = tone.curve()(np.linspace(0, 100, linear_light.CODES)).astype(np.float32)
     lightness = codes.maplut(pyvips.Image.new_from_array(table[None, :, None]))
-    return lightness.bandjoin(lab.extract_band(1, n=2))
+    return lightness.bandjoin(colours.extract_band(1, n=2))

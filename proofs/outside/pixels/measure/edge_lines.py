@@ -1,24 +1,24 @@
-"""The lines of a picture inwards from each edge, thinly sampled, for judging them."""
+"""The lines of a picture inwards from each edge, sparsely sampled, for inspection."""
 
 import numpy as np
 import pyvips
 from numpy.typing import NDArray
 
 from proofs.lengths import Edge
-from proofs.outside.pixels.resize.print_size import ProfiledImage
+from proofs.outside.pixels.colour.profiled_image import ProfiledImage
 
 _SAMPLES = 256
-_AT_ONCE = 64  # lines
+_LINES_AT_ONCE = 64
 
 
 def edge_lines(base: ProfiledImage) -> dict[Edge, NDArray[np.float32]]:
-    """Return, for each edge, the lines from it inwards as line, sample, channel, from 0 to 1.
+    """Return, for each edge, the lines inwards from it: line, sample, channel, from 0 to 1.
 
-    Every line is there, but only some 256 samples of each.
+    Every line is present, but with only about 256 samples.
     """
     image = base.image
     down = max(1, image.height // _SAMPLES)
-    rows = _thinned(image, max(1, image.width // _SAMPLES))
+    rows = _sampled_rows(image, max(1, image.width // _SAMPLES))
     columns = _as_array(image.subsample(1, down).numpy()).swapaxes(0, 1)
     return {
         Edge.TOP: rows,
@@ -28,16 +28,17 @@ def edge_lines(base: ProfiledImage) -> dict[Edge, NDArray[np.float32]]:
     }
 
 
-def _thinned(image: pyvips.Image, across: int) -> NDArray[np.float32]:
-    """All lines, but only one in ``across`` pixels of each.
+def _sampled_rows(image: pyvips.Image, across: int) -> NDArray[np.float32]:
+    """All rows, with one in ``across`` pixels of each.
 
-    Picked out of some lines at a time: the library takes five times as long, pixel by pixel.
+    Sampled from a few rows at a time: the library, pixel by pixel, takes five times as long.
     """
     samples = image.width // across
     result = np.empty((image.height, samples, image.bands), np.float32)
-    for top in range(0, image.height, _AT_ONCE):
-        lines = image.crop(0, top, image.width, min(_AT_ONCE, image.height - top)).numpy()
-        result[top : top + _AT_ONCE] = _as_array(lines[:, : samples * across : across])
+    for top in range(0, image.height, _LINES_AT_ONCE):
+        height = min(_LINES_AT_ONCE, image.height - top)
+        lines = image.crop(0, top, image.width, height).numpy()
+        result[top : top + height] = _as_array(lines[:, : samples * across : across])
     return result
 
 

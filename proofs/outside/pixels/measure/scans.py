@@ -1,4 +1,4 @@
-"""A scan or a photograph of a print as light, for measuring in it."""
+"""A scan or a photograph as linear light, to measure in."""
 
 from pathlib import Path
 
@@ -6,44 +6,44 @@ import numpy as np
 from numpy.typing import NDArray
 
 from proofs.outside.pixels import vips
-from proofs.outside.pixels.colour import spaces
-from proofs.outside.pixels.colour.linear_light import to_16_bits
+from proofs.outside.pixels.colour import linear_light, spaces
 from proofs.outside.pixels.colour.output_space import OutputSpace
+from proofs.outside.pixels.colour.profiled_image import ProfiledImage
 from proofs.outside.pixels.conversion.convert import converted
-from proofs.outside.pixels.resize.print_size import ProfiledImage
 from proofs.outside.pixels.source.decode import Photograph, decode
 
 _LONGEST_PX = 4000  # of the scan that is measured: 340 ppi over the length of A4
-_CODES = 65536
-_MEASURED = OutputSpace(spaces.built_in_profile("srgb"), 16)
+_SRGB_16_BIT = OutputSpace(spaces.built_in_profile("srgb"), 16)
 
 
 def scan_luminance(path: Path) -> NDArray[np.float32]:
     """Return the luminance of every pixel of a picture file, linear from 0 to 1, upright.
 
-    A profile in the file is followed. Large pictures are reduced by a whole number, to 4000
-    pixels at most. Raises ``PhotographError`` for a file that cannot be read.
+    An embedded profile is applied. Large pictures are reduced by a whole factor, to at most
+    4000 pixels. Raises ``PhotographError`` for a file that cannot be read.
     """
     return luminance(srgb_codes_of(decode(path)))
 
 
 def srgb_codes_of(photograph: Photograph) -> NDArray[np.uint16]:
-    """Return the pixels as 16-bit sRGB codes, or as greys alone where the picture is grey.
+    """Return the pixels as 16-bit sRGB codes, of a grey picture as one channel of grey.
 
-    A profile is followed; large pictures are reduced as for ``scan_luminance``.
+    A profile is applied; large pictures are reduced as for ``scan_luminance``.
     """
     vips.ready()
-    image = to_16_bits(photograph.image)
+    image = linear_light.to_16_bits(photograph.image)
     factor = -(-max(image.width, image.height) // _LONGEST_PX)
     if factor > 1:
         image = image.shrink(factor, factor)
     base = ProfiledImage(image.copy_memory(), photograph.profile, photograph.black)
-    return np.asarray(converted(base, _MEASURED, 0.0).numpy())
+    return np.asarray(converted(base, _SRGB_16_BIT, 0.0).numpy())
 
 
 def luminance(codes: NDArray[np.uint16]) -> NDArray[np.float32]:
-    """Return the light, linear from 0 to 1, behind the codes of ``srgb_codes_of``."""
-    table = spaces.srgb_to_linear(np.arange(_CODES) / (_CODES - 1)).astype(np.float32)
+    """Return the luminance, linear from 0 to 1, of the codes of ``srgb_codes_of``."""
+    table = spaces.srgb_to_linear(np.arange(linear_light.CODES) / (linear_light.CODES - 1)).astype(
+        np.float32
+    )
     if codes.ndim == 2:
         return np.asarray(table[codes])
     weights = spaces.rgb_to_xyz(spaces.SRGB)[1]

@@ -1,4 +1,4 @@
-"""IPTC blocks: taken out of what editors wrap them in, and thinned to the entries wanted.
+"""IPTC blocks: unwrapped from the image resources of editors, and filtered by dataset.
 
 Layouts: IIM 4.2, chapters 1 and 2 (datasets); image resources as JPEG files carry them in their
 APP13 segment, number 1028 for IPTC. From memory.
@@ -10,7 +10,7 @@ from collections.abc import Iterator, Set
 RESOURCES_SIGNATURE = b"Photoshop 3.0\0"
 _RESOURCE = b"8BIM"
 _IPTC_RESOURCE = 1028
-_DATASET = 0x1C
+_TAG_MARKER = 0x1C
 _HEAD = 5  # bytes of a dataset before its value
 
 DatasetKey = tuple[int, int]  # record and number of a dataset
@@ -23,17 +23,17 @@ def bare_datasets(block: bytes) -> bytes:
     return next((c for n, c in _resources(block) if n == _IPTC_RESOURCE), b"")
 
 
-def selected_datasets(block: bytes, kinds: Set[DatasetKey]) -> bytes:
-    """Return the datasets of a bare block that are of these kinds, as they stand."""
-    return b"".join(whole for kind, whole in _datasets(block) if kind in kinds)
+def selected_datasets(block: bytes, keys: Set[DatasetKey]) -> bytes:
+    """Return the datasets of a bare block with these keys, unchanged."""
+    return b"".join(whole for key, whole in _datasets(block) if key in keys)
 
 
 def _resources(block: bytes) -> Iterator[tuple[int, bytes]]:
-    """The number and content of each resource; the first that is no whole one ends them."""
+    """The number and content of each resource, up to the first that is malformed."""
     at = len(RESOURCES_SIGNATURE)
     while block[at : at + 4] == _RESOURCE and at + 7 <= len(block):
         number = int.from_bytes(block[at + 4 : at + 6], "big")
-        name = 1 + block[at + 6]  # its length comes first, and it fills up to an even number
+        name = 1 + block[at + 6]  # a length byte and the name, padded to an even number
         start = at + 6 + name + name % 2 + 4
         size = int.from_bytes(block[start - 4 : start], "big")
         if start + size > len(block):
@@ -43,12 +43,12 @@ def _resources(block: bytes) -> Iterator[tuple[int, bytes]]:
 
 
 def _datasets(block: bytes) -> Iterator[tuple[DatasetKey, bytes]]:
-    """The kind of each dataset, and all its bytes; the first that is no whole one ends them."""
+    """The key of each dataset, and all its bytes, up to the first that is malformed."""
     at = 0
-    while at + _HEAD <= len(block) and block[at] == _DATASET:
+    while at + _HEAD <= len(block) and block[at] == _TAG_MARKER:
         record, number, size = struct.unpack_from(">BBH", block, at + 1)
         end = at + _HEAD + size
-        if size > 0x7FFF or end > len(block):  # longer ones hold pictures, never words
+        if size > 0x7FFF or end > len(block):  # extended datasets hold pictures, never text
             return
         yield (record, number), block[at:end]
         at = end

@@ -1,32 +1,38 @@
-"""The finished file, in memory: exact resolution, a profile, and nothing private."""
+"""The finished file, in memory: exact resolution, an embedded profile, and nothing private."""
 
 import struct
 from dataclasses import dataclass
+from typing import Any
 
+import numpy as np
 import pyvips
+from numpy.typing import NDArray
 
 from proofs.outside.pixels import vips
-from proofs.outside.pixels.colour import icc
+from proofs.outside.pixels.colour import icc, spaces
 from proofs.outside.pixels.colour.output_space import lab_icc_profile
+from proofs.outside.pixels.colour.profiled_image import ProfiledImage
+from proofs.outside.pixels.conversion.convert import variant_image
 from proofs.outside.pixels.metadata.embed import jpeg_segments, png_chunks, with_tiff_tags
 from proofs.outside.pixels.metadata.extract import Metadata
 from proofs.outside.pixels.photograph_errors import CodedPhotographError
-from proofs.outside.pixels.source.file_header import read_file_header
-from proofs.records.labs import Compression, FileFormat, Lab
+from proofs.outside.pixels.source.file_header import MM_PER_INCH, read_file_header
+from proofs.records.labs import Compression, FileFormat, Lab, RenderingIntent
 
-MM_PER_INCH = 25.4
+# Limits of the codecs.
 _LONGEST_SIDE = {
     FileFormat.JPEG: 65_500,
     FileFormat.TIFF: 1_000_000,
     FileFormat.PNG: 1_000_000,
-}  # what the codecs take
-_PNG_HEAD = 33  # signature and first chunk
-_LARGEST_TIFF = 4_000_000_000  # its places are 32-bit numbers
+}
+_PNG_HEAD = 33  # bytes of the signature and the IHDR chunk
+_LARGEST_TIFF = 4_000_000_000  # its offsets are 32-bit numbers
+_PREVIEW_QUALITY = 88
 
 
 @dataclass(frozen=True, slots=True)
 class EncodedFacts:
-    """What the bytes of a finished file say of it."""
+    """Size, resolution and profile as recorded in a finished file."""
 
     width_px: int
     height_px: int
@@ -35,20 +41,20 @@ class EncodedFacts:
 
 
 def encoded(image: pyvips.Image, lab: Lab, *, kept: Metadata | None = None) -> bytes:
-    """Return the file that a lab wants of a picture already in the lab's space and depth.
+    """Return the lab's file of an image that is already in the lab's space and bit depth.
 
-    The profile is embedded; ``kept`` goes along, everything else of the source stays behind.
+    The profile is embedded, and the metadata ``kept``; nothing else of the source goes along.
     Raises ``PhotographError`` (``output-too-large-for-format``) before any work.
     """
     vips.ready()
     check_format_limits(image.width, image.height, lab, channels=image.bands)
-    dense = image.copy(xres=lab.ppi / MM_PER_INCH, yres=lab.ppi / MM_PER_INCH)
+    with_resolution = image.copy(xres=lab.ppi / MM_PER_INCH, yres=lab.ppi / MM_PER_INCH)
     profile = vips.profile_file(lab_icc_profile(lab))
-    return _WRITERS[lab.format](dense, lab, profile, kept or Metadata())
+    return _ENCODERS[lab.format](with_resolution, lab, profile, kept or Metadata())
 
 
 def check_format_limits(width: int, height: int, lab: Lab, *, channels: int = 3) -> None:
-    """Check that a format can hold a picture of this size.
+    """Check that the lab's file format can hold an image of this size.
 
     Raises ``PhotographError`` (``output-too-large-for-format``) that names a remedy.
     """
@@ -60,7 +66,7 @@ def check_format_limits(width: int, height: int, lab: Lab, *, channels: int = 3)
             " print smaller, at fewer ppi, or to another format",
             "output-too-large-for-format",
         )
-    if lab.format == "tiff" and width * height * channels * lab.bits // 8 > _LARGEST_TIFF:
+    if lab.format == FileFormat.TIFF and width * height * channels * lab.bits // 8 > _LARGEST_TIFF:
         raise CodedPhotographError(
             f"{width} x {height} pixels are more than a TIFF file holds; print smaller",
             "output-too-large-for-format",
@@ -84,7 +90,7 @@ def _jpeg(image: pyvips.Image, lab: Lab, profile: str, kept: Metadata) -> bytes:
 def jpeg_file(
     image: pyvips.Image, *, quality: int, ppi: int, profile: str, kept: Metadata
 ) -> bytes:
-    """Return a baseline JPEG without subsampling; ``profile`` names the file of an ICC profile."""
+    """Return a baseline JPEG without chroma subsampling; ``profile`` is an ICC file's name."""
     file = image.jpegsave_buffer(
         Q=quality, subsample_mode="off", keep="icc", profile=profile, interlace=False
     )
@@ -92,7 +98,7 @@ def jpeg_file(
 
 
 def _jfif(ppi: int) -> bytes:
-    """The segment that tells a JPEG's resolution; the library writes none (ITU-T T.871, 10.1)."""
+    """The segment with a JPEG's resolution; the library writes none (ITU-T T.871, 10.1)."""
     return b"\xff\xe0\x00\x10JFIF\0\x01\x02\x01" + struct.pack(">HH", ppi, ppi) + b"\0\0"
 
 
@@ -101,13 +107,45 @@ def _png(image: pyvips.Image, lab: Lab, profile: str, kept: Metadata) -> bytes:
     return file[:_PNG_HEAD] + png_chunks(kept) + file[_PNG_HEAD:]
 
 
-_WRITERS = {FileFormat.TIFF: _tiff, FileFormat.JPEG: _jpeg, FileFormat.PNG: _png}
+_ENCODERS = {FileFormat.TIFF: _tiff, FileFormat.JPEG: _jpeg, FileFormat.PNG: _png}
 
 
-def read_back(data: bytes) -> EncodedFacts:
+def sheet_file(codes: NDArray[Any], lab: Lab) -> bytes:
+    """Return the lab's file of a whole sheet, an array in its space and bit depth."""
+    vips.ready()
+    name = vips.interpretation(codes.shape[2], lab.bits)
+    return encoded(pyvips.Image.new_from_array(codes, interpretation=name), lab)
+
+
+def page_file(page: NDArray[np.uint8], lab: Lab) -> bytes:
+    """Return the lab's file of a drawn page, given as rows of 8-bit sRGB.
+
+    For labs that accept images only. Raises ``PhotographError`` for a page too large for the
+    lab's format.
+    """
+    vips.ready()
+    height, width = page.shape[:2]
+    check_format_limits(width, height, lab)
+    image = pyvips.Image.new_from_array(page.astype(np.uint16) * 257, interpretation="rgb16")
+    base = ProfiledImage(image, spaces.built_in_profile("srgb"))
+    return encoded(variant_image(base, lab, 0.0), lab)
+
+
+def preview_jpeg(file: bytes, width: int) -> bytes:
+    """Return a finished file as a small JPEG in sRGB, ``width`` pixels wide."""
+    vips.ready()
+    srgb = vips.profile_file(spaces.built_in_profile("srgb"))
+    intent = RenderingIntent.RELATIVE
+    small = pyvips.Image.thumbnail_buffer(file, width, export_profile=srgb, intent=intent)
+    if small.bands == 1:
+        small = small.bandjoin([small, small])
+    return bytes(small.jpegsave_buffer(Q=_PREVIEW_QUALITY, keep="none", subsample_mode="off"))
+
+
+def read_back(file: bytes) -> EncodedFacts:
     """Return size, resolution and profile of a finished file, from its own bytes."""
     vips.ready()
-    image = pyvips.Image.new_from_buffer(data, "")
-    embedded = image.get_typeof("icc-profile-data")
-    profile = icc.description(bytes(image.get("icc-profile-data"))) if embedded else ""
-    return EncodedFacts(image.width, image.height, read_file_header(data).ppi, profile or None)
+    image = pyvips.Image.new_from_buffer(file, "")
+    has_profile = image.get_typeof("icc-profile-data")
+    profile = icc.description(bytes(image.get("icc-profile-data"))) if has_profile else ""
+    return EncodedFacts(image.width, image.height, read_file_header(file).ppi, profile or None)

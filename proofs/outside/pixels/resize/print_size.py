@@ -1,31 +1,17 @@
-"""The base: the picture as hung, at the exact pixels of the print, before tone and colour."""
-
-from dataclasses import dataclass
+"""The photograph at the exact pixels of the print, before tone and colour."""
 
 import pyvips
 
 from proofs.lengths import PixelSize
 from proofs.outside.pixels import vips
+from proofs.outside.pixels.colour.profiled_image import ProfiledImage
 from proofs.outside.pixels.resize.resampling import image_of_codes, resampled
 from proofs.outside.pixels.resize.sharpening import sharpened
 from proofs.outside.pixels.source.decode import Photograph
 from proofs.plan.entry.sizing import Crop
 from proofs.records.papers import Sharpening
 
-_TURNS = {1: "d90", 2: "d180", 3: "d270"}
-
-
-@dataclass(frozen=True, slots=True)
-class ProfiledImage:
-    """A 16-bit picture of one or three channels in memory, in the encoding of its source.
-
-    ``profile`` says what its codes mean; ``black`` is the L* of the darkest tone the source
-    can hold, 0 unless it was ink.
-    """
-
-    image: pyvips.Image
-    profile: bytes
-    black: float = 0.0
+_ROTATIONS = {1: "d90", 2: "d180", 3: "d270"}
 
 
 def sized_for_print(
@@ -37,16 +23,16 @@ def sized_for_print(
     ppi: int,
     sharpen: Sharpening = Sharpening.OFF,
 ) -> ProfiledImage:
-    """Return the photograph turned, cropped and resampled to exactly ``size``.
+    """Return the photograph, 16 bits deep, rotated, cropped and resampled to exactly ``size``.
 
-    ``turn`` counts quarter turns clockwise, 0 to 3, after the turning that EXIF asks for.
-    ``ppi`` says how fine the print will be.
-    Raises ``ValueError`` for a crop that does not lie within the picture.
+    ``turn`` counts quarter turns clockwise, 0 to 3, after the rotation that EXIF asks for.
+    ``ppi`` is the resolution of the print.
+    Raises ``ValueError`` for a crop that is not within the picture.
     """
     vips.ready()
     image = photograph.image
     if turn % 4:
-        image = image.rot(_TURNS[turn % 4])
+        image = image.rot(_ROTATIONS[turn % 4])
     if crop is not None:
         image = _cropped(image, crop)
     codes = sharpened(resampled(image, size), photograph.profile, sharpen, ppi)
@@ -54,7 +40,7 @@ def sized_for_print(
 
 
 def reduced(base: ProfiledImage, size: PixelSize) -> ProfiledImage:
-    """Return the base at another size, for several steps of a mock-up to start from."""
+    """Return the image at another size, the common start for several steps of a mock-up."""
     vips.ready()
     # Most of the way by plain averages: for a screen that is as good, and ten times as fast.
     across = max(1, base.image.width // (2 * size.width))
@@ -64,12 +50,12 @@ def reduced(base: ProfiledImage, size: PixelSize) -> ProfiledImage:
 
 
 def _cropped(image: pyvips.Image, crop: Crop) -> pyvips.Image:
-    inside = (
+    is_inside = (
         crop.left >= 0
         and crop.top >= 0
         and 0 < crop.width <= image.width - crop.left
         and 0 < crop.height <= image.height - crop.top
     )
-    if not inside:
+    if not is_inside:
         raise ValueError(f"{crop} is not within {image.width} x {image.height} pixels")
     return image.crop(crop.left, crop.top, crop.width, crop.height)

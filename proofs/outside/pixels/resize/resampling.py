@@ -1,13 +1,14 @@
 """From the pixels of the source to exactly the pixels of the print: Lanczos-3, both ways.
 
-Written out as matrix products, strip by strip. The picture library keeps its tables to 1/64
-pixel, off by up to 1.6 codes of 255 at hard edges, and enlarges off centre (8.18). Products of
-small dense matrices are as fast as its loops and exact to the last digits of single precision.
-Enlarging by the same kernel comes nearer to photographs that were reduced first than the
-library's bicubic, by 0.3 to 0.6 dB on each of three, and no other kernel of it comes nearer.
+Implemented as matrix products, strip by strip. The image library quantises its filter tables
+to 1/64 pixel, off by up to 1.6 codes of 255 at hard edges, and enlarges off centre (8.18).
+Products of small dense matrices are as fast as its loops and exact to the last digits of single
+precision. Enlarging with the same kernel comes nearer to photographs that were reduced first
+than the library's bicubic, by 0.3 to 0.6 dB on each of three, and none of its other kernels
+comes nearer.
 
-In the codes of the source, not in linear light: at the ratios of prints light brings the mean
-tone nearer by 0.1 to 0.5 L*, but lays a dark line four times as strong along edges (12.8 L*
+In the codes of the source, not in linear light: at the ratios of prints, light brings the mean
+tone nearer by 0.1 to 0.5 L*, but makes the dark line along edges four times as strong (12.8 L*
 against 2.9 at an edge of codes 0.2 and 0.8). Figures: ``tests/bench/resampling.py``.
 """
 
@@ -18,6 +19,7 @@ import pyvips
 from numpy.typing import NDArray
 
 from proofs.lengths import PixelSize
+from proofs.outside.pixels import vips
 from proofs.outside.pixels.colour.icc import Floats
 from proofs.outside.pixels.colour.linear_light import to_16_bits
 from proofs.outside.pixels.resize.separable_filters import (
@@ -29,28 +31,28 @@ from proofs.outside.pixels.resize.separable_filters import (
     filtered_rows,
 )
 
-_REACH = 3
+_SUPPORT = 3
 
 
 def lanczos_3(x: Floats) -> Floats:
-    """Return the kernel: sinc(x) sinc(x/3) within 3 of the middle, nothing beyond.
+    """Return the kernel: sinc(x) sinc(x/3) within 3 of the centre, 0 beyond.
 
     >>> lanczos_3(np.array([0.0, 0.5, 3.0])).round(6).tolist()
     [1.0, 0.607927, 0.0]
     """
-    return np.where(np.abs(x) < _REACH, np.sinc(x) * np.sinc(x / _REACH), 0.0)
+    return np.where(np.abs(x) < _SUPPORT, np.sinc(x) * np.sinc(x / _SUPPORT), 0.0)
 
 
-_KERNEL = Kernel(lanczos_3, _REACH)
+_KERNEL = Kernel(lanczos_3, _SUPPORT)
 
 
 def resampled(image: pyvips.Image, size: PixelSize) -> NDArray[np.uint16]:
-    """Return the 16-bit codes of a picture of 8 or 16 bits at exactly ``size``.
+    """Return the 16-bit codes of an 8-bit or 16-bit image at exactly ``size``.
 
     The array is new: rows, columns, channels.
 
-    Each side by itself, centre on centre; beyond the edges the last pixel goes on. Nothing is
-    rounded or clipped between the two sides: that would cost up to 18 codes at hard edges.
+    Each axis separately, centre on centre; beyond the edges the last pixel repeats. Nothing is
+    rounded or clipped between the two axes: that would cost up to 18 codes at hard edges.
     """
     if (image.width, image.height) == (size.width, size.height):
         codes = np.frombuffer(to_16_bits(image).write_to_memory(), np.uint16)
@@ -58,27 +60,26 @@ def resampled(image: pyvips.Image, size: PixelSize) -> NDArray[np.uint16]:
     scale = np.float32(257 if image.format == "uchar" else 1)
     result = np.empty((size.height, size.width, image.bands), dtype=np.uint16)
     columns = list(filter_blocks(image.width, size.width, _KERNEL))
-    at_once = max(
-        8, min(BLOCK_SIZE, BLOCK_SIZE * size.height // image.height)
-    )  # a strip stays small
+    # Fewer rows per strip when reducing, so that a strip of the source stays small.
+    strip_rows = max(8, min(BLOCK_SIZE, BLOCK_SIZE * size.height // image.height))
 
     def fill(strip: FilterBlock) -> None:
-        rows = np.asarray((strip.shares.T * scale) @ _rows(image, strip), dtype=np.float32)
+        rows = np.asarray((strip.weights.T * scale) @ _rows(image, strip), dtype=np.float32)
         planes = filtered_rows(_planes(rows, image.bands), columns, size.width)
         planes += np.float32(0.5)
         np.clip(planes, 0, 65535, out=planes)
         codes = planes.astype(np.uint16).reshape(image.bands, -1, size.width)
-        for channel, plane in enumerate(codes):  # one by one: five times as fast as turned about
+        for channel, plane in enumerate(codes):  # one by one: five times as fast as a transpose
             result[strip.first : strip.last, :, channel] = plane
 
-    with ThreadPoolExecutor(pyvips.concurrency_get()) as crew:
-        list(crew.map(fill, filter_blocks(image.height, size.height, _KERNEL, at_once)))
+    with ThreadPoolExecutor(pyvips.concurrency_get()) as pool:
+        list(pool.map(fill, filter_blocks(image.height, size.height, _KERNEL, strip_rows)))
     return result
 
 
 def image_of_codes(codes: NDArray[np.uint16]) -> pyvips.Image:
-    """Return an array of 16-bit codes as a picture, without copying it."""
-    name = {1: "grey16", 3: "rgb16"}[codes.shape[-1]]
+    """Return an array of 16-bit codes as an image, without copying it."""
+    name = vips.interpretation(codes.shape[-1], 16)
     return pyvips.Image.new_from_array(codes, interpretation=name)
 
 

@@ -1,4 +1,4 @@
-"""Sharpening for the print: what ink and paper soften, given back in advance."""
+"""Output sharpening: compensates in advance for the softening by ink and paper."""
 
 from concurrent.futures import ThreadPoolExecutor
 from functools import reduce
@@ -18,15 +18,13 @@ from proofs.outside.pixels.resize.separable_filters import (
 )
 from proofs.records.papers import Sharpening
 
-# Common practice, no source: half the difference to a blurred copy is seen on the print only as
-# crispness, all of it is as much as a portrait bears.
+# Common practice, no source: half the difference to a blurred copy shows on the print only as
+# crispness, all of it is as much as a portrait can take.
 AMOUNTS = {Sharpening.OFF: 0.0, Sharpening.LOW: 0.5, Sharpening.STANDARD: 1.0}
 _PPI_PER_RADIUS = 200  # a radius of 1.5 pixels at 300 ppi: common practice, no source
-_THRESHOLD = np.float32(
-    65535 * 2.5 / 255
-)  # softer differences are noise or smooth tone: left alone
+_THRESHOLD = np.float32(65535 * 2.5 / 255)  # smaller differences are noise or smooth tone
 _WHITE = np.float32(65535)
-_REACH = 3  # standard deviations: what a blur holds beyond them is below a code
+_SUPPORT = 3  # standard deviations: what a blur holds beyond them is below one code
 
 
 def sharpened(
@@ -34,18 +32,18 @@ def sharpened(
 ) -> NDArray[np.uint16]:
     """Return the same array of codes, sharpened in lightness.
 
-    It is changed in place: of a large print a second copy would not fit beside the first.
+    It is changed in place: for a large print a second copy would not fit in memory.
 
-    All channels move alike, so hues stay. Flat areas and differences below 2.5 codes of 255
-    do not change; the lines along edges come near black and white but never reach them.
+    All channels change alike, so hues stay. Flat areas and differences below 2.5 codes of 255
+    do not change; the lines along edges approach black and white but never reach them.
     """
     amount = np.float32(AMOUNTS[strength])
     if not amount:
         return codes
     height, width, bands = codes.shape
-    weights = _weights(profile, bands)
+    weights = _luminance_weights(profile, bands)
     tones = np.empty((height, width), dtype=np.uint16)
-    blur = _blur(ppi / _PPI_PER_RADIUS)
+    blur = _gaussian(ppi / _PPI_PER_RADIUS)
     columns = list(filter_blocks(width, width, blur))
     strips = list(filter_blocks(height, height, blur))
 
@@ -56,20 +54,20 @@ def sharpened(
     def sharpen(strip: FilterBlock) -> None:
         rows = slice(strip.first, strip.last)
         near = tones[strip.source_first : strip.source_last].astype(np.float32)
-        difference = tones[rows] - filtered_rows(strip.shares.T @ near, columns, width)
-        _move(codes[rows], difference, amount)
+        difference = tones[rows] - filtered_rows(strip.weights.T @ near, columns, width)
+        _add(codes[rows], difference, amount)
 
-    with ThreadPoolExecutor(pyvips.concurrency_get()) as crew:
-        list(crew.map(weigh, strips))
-        list(crew.map(sharpen, strips))
+    with ThreadPoolExecutor(pyvips.concurrency_get()) as pool:
+        list(pool.map(weigh, strips))
+        list(pool.map(sharpen, strips))
     return codes
 
 
-def _move(codes: NDArray[np.uint16], difference: Singles, amount: np.float32) -> None:
-    """Move the pixels whose tone differs enough from its surroundings, in place."""
+def _add(codes: NDArray[np.uint16], difference: Singles, amount: np.float32) -> None:
+    """Change the pixels whose tone differs enough from its surroundings, in place."""
     change = (difference - np.clip(difference, -_THRESHOLD, _THRESHOLD)) * amount
     channels = [codes[..., n].astype(np.float32) for n in range(codes.shape[-1])]
-    # How far the channel nearest to white, or to black, can still go that way.
+    # The headroom of the channel nearest to white, or to black, in that direction.
     room = np.where(change > 0, _WHITE - reduce(np.maximum, channels), reduce(np.minimum, channels))
     change *= room / (room + np.abs(change) + np.float32(1e-6))
     change += np.float32(0.5)
@@ -77,13 +75,13 @@ def _move(codes: NDArray[np.uint16], difference: Singles, amount: np.float32) ->
         codes[..., n] = channel + change
 
 
-def _blur(radius: float) -> Kernel:
-    """A bell whose standard deviation is the radius."""
-    return Kernel(lambda x: np.exp(-((x / radius) ** 2) / 2), _REACH * radius)
+def _gaussian(radius: float) -> Kernel:
+    """A Gaussian whose standard deviation is the radius."""
+    return Kernel(lambda x: np.exp(-((x / radius) ** 2) / 2), _SUPPORT * radius)
 
 
-def _weights(profile: bytes, bands: int) -> Singles:
-    """How much each channel adds to lightness: the Y of its primary."""
+def _luminance_weights(profile: bytes, bands: int) -> Singles:
+    """How much each channel contributes to lightness: the Y of its primary."""
     if bands == 1:
         return np.ones(1, dtype=np.float32)
     model = matrix_model(profile)

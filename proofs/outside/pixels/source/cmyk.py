@@ -1,4 +1,4 @@
-"""Pictures in inks: into the wide working space, and how dark their darkest tone is."""
+"""CMYK images: converted to the wide working space, and the L* of a device's black."""
 
 import numpy as np
 import pyvips
@@ -6,14 +6,14 @@ import pyvips
 from proofs.outside.pixels import vips
 from proofs.outside.pixels.colour import icc, spaces
 
-_DARKEST_BLACK = 50.0  # the colour engine takes no lighter tone for a black (Little CMS)
+_LIGHTEST_BLACK = 50.0  # the colour engine accepts no lighter black point (Little CMS)
 
 
 def cmyk_to_rgb(image: pyvips.Image, profile: bytes) -> pyvips.Image:
-    """Return a CMYK picture of 8 or 16 bits as 16-bit RGB in the wide working space.
+    """Return a CMYK image of 8 or 16 bits as 16-bit RGB in the wide working space.
 
-    Colours keep their places, black too; ``black_point_of`` tells what black point compensation
-    has to take to 0 later on.
+    Colours are unchanged, black too; ``black_point_of`` gives the black that black point
+    compensation maps to 0 later on.
     """
     return image.copy(interpretation="cmyk").icc_transform(
         vips.profile_file(spaces.built_in_profile("wide")),
@@ -26,28 +26,28 @@ def cmyk_to_rgb(image: pyvips.Image, profile: bytes) -> pyvips.Image:
 def black_point_of(profile: bytes) -> float:
     """Return the L* of the darkest tone of a profile's device, 0 to 50.
 
-    For inks it is the tone that the perceptual table prints for black, since all four inks at
-    full strength are more than paper takes; without such a table, and for other devices, the
-    tone of all channels at their darkest. Source: ISO 18619:2015 (from memory).
+    For CMYK this is the tone that the perceptual table prints for black, since paper cannot
+    take all four inks at full strength; without such a table, and for other devices, it is
+    the tone of all channels at their darkest. Source: ISO 18619:2015 (from memory).
     """
     header = icc.read_header(profile)
-    if header.space != "CMYK":
-        return _lightness(_spot([0] * header.channels), profile)
+    if header.colour_space != "CMYK":
+        return _lightness(_pixel([0] * header.channels), profile)
     if not {"B2A0", "B2A1"} <= icc.tags(profile).keys():
-        return _lightness(_spot([255] * 4), profile)
+        return _lightness(_pixel([255] * 4), profile)
     black = pyvips.Image.black(1, 1, bands=3).cast("float").copy(interpretation="lab")
-    inks = black.icc_export(
+    pixel = black.icc_export(
         output_profile=vips.profile_file(profile), intent="perceptual", depth=16
     )
-    return _lightness(inks, profile)
+    return _lightness(pixel, profile)
 
 
-def _spot(codes: list[int]) -> pyvips.Image:
+def _pixel(codes: list[int]) -> pyvips.Image:
     array = np.array(codes, dtype=np.uint8)[None, None]
-    name = {1: "b-w", 3: "srgb", 4: "cmyk"}[len(codes)]
-    return pyvips.Image.new_from_array(array, interpretation=name)
+    return pyvips.Image.new_from_array(array, interpretation=vips.interpretation(len(codes), 8))
 
 
-def _lightness(spot: pyvips.Image, profile: bytes) -> float:
-    lab = spot.icc_import(input_profile=vips.profile_file(profile), intent="relative", pcs="lab")
-    return min(max(float(lab.getpoint(0, 0)[0]), 0.0), _DARKEST_BLACK)
+def _lightness(pixel: pyvips.Image, profile: bytes) -> float:
+    file = vips.profile_file(profile)
+    cielab = pixel.icc_import(input_profile=file, intent="relative", pcs="lab")
+    return min(max(float(cielab.getpoint(0, 0)[0]), 0.0), _LIGHTEST_BLACK)

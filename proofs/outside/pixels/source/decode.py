@@ -1,4 +1,4 @@
-"""A picture file opened: by its header in no time, or whole, as upright pixels with a meaning."""
+"""A picture file read: its header alone, quickly, or all of it, as upright pixels in memory."""
 
 import hashlib
 import mmap
@@ -11,6 +11,7 @@ import pyvips
 from proofs.findings import Finding, Severity
 from proofs.outside.pixels import photograph_errors, vips
 from proofs.outside.pixels.metadata.extract import Metadata, metadata_of
+from proofs.outside.pixels.photograph_errors import CodedPhotographError
 from proofs.outside.pixels.source.file_header import FileHeader, format_of, read_file_header
 from proofs.outside.pixels.source.main_image import (
     MainImage,
@@ -18,7 +19,7 @@ from proofs.outside.pixels.source.main_image import (
     several_images,
     unreadable_reason,
 )
-from proofs.outside.pixels.source.normalise import worked
+from proofs.outside.pixels.source.normalise import normalised
 from proofs.outside.pixels.source.pixel_format import (
     PixelFormat,
     is_turned,
@@ -35,10 +36,10 @@ MOST_MEGAPIXELS = 400  # a 900-megapixel PNG of 2.6 MB unpacks to gigabytes
 
 @dataclass(frozen=True, slots=True)
 class Photograph:
-    """A picture in memory: upright, without alpha, grey or RGB, 8 or 16 bits a channel.
+    """A picture in memory: upright, without alpha, grey or RGB, 8 or 16 bits per channel.
 
-    ``profile`` says what its numbers mean; ``black`` is the L* of the darkest tone that a
-    source in inks can hold, else 0; ``sha256`` is that of the file's bytes.
+    ``profile`` defines its colours; ``black`` is the L* of the darkest tone that a CMYK source
+    can hold, else 0; ``sha256`` is that of the file's bytes.
     """
 
     facts: PhotoFacts
@@ -52,7 +53,7 @@ class Photograph:
 def read_facts(path: Path) -> PhotoFacts:
     """Return what the header of a picture file says, without reading its pixels.
 
-    Raises ``PhotographError`` in plain words for a file that is no picture to be read.
+    Raises ``PhotographError`` in plain words for a file that is not a readable picture.
     """
     vips.ready()
     try:
@@ -60,86 +61,85 @@ def read_facts(path: Path) -> PhotoFacts:
             if not os.fstat(file.fileno()).st_size:
                 raise photograph_errors.empty(path)
             with mmap.mmap(file.fileno(), 0, access=mmap.ACCESS_READ) as buffer:
-                return _facts_by_header(path, file.fileno(), buffer)
+                return _facts_from_header(path, file.fileno(), buffer)
     except (OSError, ValueError) as error:
-        raise photograph_errors.missing(
-            path, getattr(error, "strerror", None) or str(error)
-        ) from error
+        raise _missing(path, error) from error
 
 
-def _facts_by_header(path: Path, descriptor: int, buffer: mmap.mmap) -> PhotoFacts:
-    # By descriptor, never by name: the library takes what stands in brackets for options.
-    box = read_file_header(buffer)
-    page = _page(path, box)
+def _facts_from_header(path: Path, descriptor: int, buffer: mmap.mmap) -> PhotoFacts:
+    # By descriptor, never by name: the library takes text in brackets for options.
+    header = read_file_header(buffer)
+    main_image = _readable_image(path, header)
     try:
-        if holds_integer_cielab(box):
+        if holds_integer_cielab(header):
             content = relabelled_as_rgb(bytes(buffer))
-            image = pyvips.Image.new_from_buffer(content, "", **page.options)
+            image = pyvips.Image.new_from_buffer(content, "", **main_image.load_options)
         else:
             source = pyvips.Source.new_from_descriptor(descriptor)
-            image = pyvips.Image.new_from_source(source, "", **page.options)
+            image = pyvips.Image.new_from_source(source, "", **main_image.load_options)
     except pyvips.Error as error:
         raise _unreadable(path, bytes(buffer[:64]), error) from error
-    return _opened(path, image, buffer, page)[1]
+    return _format_and_facts(path, image, buffer, main_image)[1]
 
 
-def _page(path: Path, box: FileHeader) -> MainImage:
-    page = main_image_of(box)
-    reason = unreadable_reason(box, page)
+def _readable_image(path: Path, header: FileHeader) -> MainImage:
+    main_image = main_image_of(header)
+    reason = unreadable_reason(header, main_image)
     if reason:
         raise photograph_errors.unsupported(path, f"{reason}; ")
-    return page
+    return main_image
 
 
 def decode(path: Path) -> Photograph:
-    """Return the whole picture in memory, with everything found on the way among its facts.
+    """Return the whole picture in memory; its facts hold everything found on the way.
 
-    Raises ``PhotographError`` in plain words for a file that is no picture to be read, or not
-    all there. A file that was read with a complaint has the finding ``read-with-warnings``.
+    Raises ``PhotographError`` in plain words for a file that is not a readable picture, or not
+    complete. A file that the library warned about has the finding ``read-with-warnings``.
     """
     vips.ready()
     try:
-        content = path.read_bytes()  # once: nobody can change it under the library's hands
+        content = path.read_bytes()  # once, so that the file cannot change while it is decoded
     except (OSError, ValueError) as error:
-        raise photograph_errors.missing(
-            path, getattr(error, "strerror", None) or str(error)
-        ) from error
+        raise _missing(path, error) from error
     if not content:
         raise photograph_errors.empty(path)
     return _decoded(path, content)
 
 
 def _decoded(path: Path, content: bytes) -> Photograph:
-    box = read_file_header(content)
-    page = _page(path, box)
-    readable = relabelled_as_rgb(content) if holds_integer_cielab(box) else content
+    header = read_file_header(content)
+    main_image = _readable_image(path, header)
+    options = main_image.load_options
+    loadable = relabelled_as_rgb(content) if holds_integer_cielab(header) else content
     try:
-        image = pyvips.Image.new_from_buffer(readable, "", **page.options)
+        image = pyvips.Image.new_from_buffer(loadable, "", **options)
     except pyvips.Error as error:
         raise _unreadable(path, content[:64], error) from error
-    kind, facts = _opened(path, image, content, page)
+    pixel_format, facts = _format_and_facts(path, image, content, main_image)
     try:
-        pixels, odd = _complete(readable, page.options)
-        working = worked(pixels, kind)
+        pixels, warnings = _all_pixels(loadable, options)
+        normal = normalised(pixels, pixel_format)
     except pyvips.Error as error:
         raise _unreadable(path, content[:64], error) from error
     return Photograph(
-        facts=replace(facts, notes=facts.notes + odd),
-        image=working.image,
-        profile=working.profile,
-        black=working.black,
+        facts=replace(facts, notes=facts.notes + warnings),
+        image=normal.image,
+        profile=normal.profile,
+        black=normal.black,
         sha256=hashlib.sha256(content).hexdigest(),
         metadata=metadata_of(pixels, content),
     )
 
 
-def _complete(content: bytes, options: dict[str, int]) -> tuple[pyvips.Image, tuple[Finding, ...]]:
-    """All pixels, and the finding if the library complained and yet read them all."""
+def _all_pixels(
+    content: bytes, options: dict[str, int]
+) -> tuple[pyvips.Image, tuple[Finding, ...]]:
+    """All pixels, and the finding if the library read them all but with a warning."""
     try:
         return _in_memory(content, options, "warning"), ()
     except pyvips.Error:
         pixels = _in_memory(content, options, "error")
-    text = "the file has an oddity; look closely at the print file before sending it"
+    text = "the file was read with warnings; look closely at the print file before sending it"
     return pixels, (source_finding("read-with-warnings", text, Severity.WARNING),)
 
 
@@ -150,55 +150,57 @@ def _in_memory(content: bytes, options: dict[str, int], fail_on: str) -> pyvips.
     return image.copy_memory()
 
 
-def _opened(
-    path: Path, image: pyvips.Image, buffer: bytes | mmap.mmap, page: MainImage
+def _format_and_facts(
+    path: Path, image: pyvips.Image, buffer: bytes | mmap.mmap, main_image: MainImage
 ) -> tuple[PixelFormat, PhotoFacts]:
     megapixels = image.width * image.height / 1e6
     if megapixels > MOST_MEGAPIXELS:
         raise photograph_errors.too_large(path, megapixels, MOST_MEGAPIXELS)
     has_exif = image.get_typeof("exif-data")
-    box = read_file_header(buffer, bytes(image.get("exif-data")) if has_exif else b"")
+    header = read_file_header(buffer, bytes(image.get("exif-data")) if has_exif else b"")
     try:
-        kind = pixel_format_of(image, box, page.table, path.name)
+        pixel_format = pixel_format_of(image, header, main_image.directory, path.name)
     except ValueError as error:
         raise photograph_errors.unsupported(path, f"{error}; ") from error
-    notes = kind.notes + page.notes
-    moving = _moving(image, box)
-    if moving > 1:
-        notes = (*notes, several_images(f"holds {moving} pictures: the first is used"))
+    notes = pixel_format.notes + main_image.notes
+    frames = _frames(image, header)
+    if frames > 1:
+        notes = (*notes, several_images(f"contains {frames} pictures: the first is used"))
     facts = PhotoFacts(
         pixels=upright_size(image),
-        bits=kind.bits,
-        channels=kind.channels,
-        profile=kind.source.name,
-        own_ppi=box.ppi,
+        bits=pixel_format.bits,
+        channels=pixel_format.channels,
+        profile=pixel_format.source.name,
+        own_ppi=header.ppi,
         notes=notes,
-        kind=box.format,
+        kind=header.format,
         is_turned=is_turned(image),
     )
-    return kind, facts
+    return pixel_format, facts
 
 
-def _moving(image: pyvips.Image, box: FileHeader) -> int:
-    """How many pictures a moving picture consists of: WebP, or PNG by its own chunk."""
-    if box.format == FileFormat.WEBP and image.get_typeof("n-pages"):
+def _frames(image: pyvips.Image, header: FileHeader) -> int:
+    """The number of frames of an animation: WebP, or PNG by its acTL chunk."""
+    if header.format == FileFormat.WEBP and image.get_typeof("n-pages"):
         return int(image.get("n-pages"))
-    return int.from_bytes(box.chunks.get("acTL", b"")[:4], "big")
+    return int.from_bytes(header.chunks.get("acTL", b"")[:4], "big")
 
 
-def _unreadable(
-    path: Path, start: bytes, error: pyvips.Error
-) -> photograph_errors.CodedPhotographError:
+def _missing(path: Path, error: OSError | ValueError) -> CodedPhotographError:
+    return photograph_errors.missing(path, getattr(error, "strerror", None) or str(error))
+
+
+def _unreadable(path: Path, start: bytes, error: pyvips.Error) -> CodedPhotographError:
     if start[4:8] == b"ftyp":
         return photograph_errors.unsupported(path, "HEIC or AVIF? ")
-    if "Unsupported" in str(error):  # what JPEG knows, and the library does not
-        return photograph_errors.unsupported(path, f"{_first_words(error)}; ")
+    if "Unsupported" in str(error):  # a kind of JPEG that the library does not support
+        return photograph_errors.unsupported(path, f"{_reason(error)}; ")
     if format_of(start):
-        return photograph_errors.damaged(path, _first_words(error))
+        return photograph_errors.damaged(path, _reason(error))
     return photograph_errors.unsupported(path, "")
 
 
-def _first_words(error: pyvips.Error) -> str:
+def _reason(error: pyvips.Error) -> str:
     """The library's own reason, without its repetitions."""
     lines = [line.strip() for line in str(error).splitlines() if line.strip()]
     reasons = [line for line in lines if not line.startswith("unable to")] or lines

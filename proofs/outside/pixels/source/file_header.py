@@ -1,7 +1,7 @@
-"""What a picture file says of itself beside its pixels, where the library keeps silent.
+"""What a picture file's header says, where the image library does not pass it on.
 
 PNG chunks: the PNG specification, third edition, and H.273 for the numbers of cICP. JFIF:
-ITU-T T.871. EXIF: CIPA DC-008. TIFF: TIFF 6.0. All from memory.
+ITU-T T.871. JPEG frames: ITU-T T.81, B.2.2. EXIF: CIPA DC-008. TIFF: TIFF 6.0. All from memory.
 """
 
 import struct
@@ -16,13 +16,14 @@ from proofs.outside.pixels.source.tiff_directories import (
     read_directory,
     tag_text,
 )
+from proofs.outside.pixels.source.tiff_tags import Tag
 from proofs.records.labs import FileFormat
 
 MM_PER_INCH = 25.4
-_NO_FRAMES = (0xC4, 0xC8, 0xCC)  # tables, and a number kept back
+_NOT_FRAMES = (0xC4, 0xC8, 0xCC)  # DHT, a reserved marker, DAC
 _LARGEST_PROFILE = 64_000_000
 _PNG = b"\x89PNG\r\n\x1a\n"
-_FORMATS = (
+_SIGNATURES = (
     (b"\xff\xd8\xff", FileFormat.JPEG),
     (_PNG, FileFormat.PNG),
     (b"II*\0", FileFormat.TIFF),
@@ -31,18 +32,22 @@ _FORMATS = (
     (b"MM\0+", FileFormat.TIFF),
 )
 
-NEW_SUBFILE_TYPE, X_RESOLUTION, RESOLUTION_UNIT = 254, 282, 296
-IMAGE_WIDTH, IMAGE_LENGTH = 256, 257
-_INNER = 330
-EXIF_TABLE, INTEROPERABILITY_TABLE, COLOUR_SPACE = 0x8769, 0xA005, 0xA001
+
+@dataclass(frozen=True, slots=True)
+class JpegFrame:
+    """A JPEG's frame header: its marker, bits per channel, and each component's sampling."""
+
+    marker: int
+    bits: int
+    sampling_factors: tuple[int, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class FileHeader:
-    """A picture file taken apart as far as colour, size and pages need it.
+    """A picture file's header, as far as colour, size and pages need it.
 
-    ``pages`` are the tables of a TIFF, ``chunks`` those of a PNG before its pixels, ``exif``
-    the tables of its EXIF block.
+    ``pages`` are the directories of a TIFF, ``chunks`` those of a PNG before its pixels,
+    ``exif`` the directories of the EXIF block.
     """
 
     format: FileFormat
@@ -54,42 +59,36 @@ class FileHeader:
     ppi: float | None
 
     @property
-    def inner_pages(self) -> tuple[Directory, ...]:
-        """The tables of the pictures inside the first page of a TIFF."""
-        places = self.pages[0].get(_INNER, ()) if self.pages else ()
-        return tuple(read_directory(self.content, int(place)) for place in places)
+    def subifds(self) -> tuple[Directory, ...]:
+        """The directories of the images inside the first page of a TIFF."""
+        offsets = self.pages[0].get(Tag.SUB_IFDS, ()) if self.pages else ()
+        return tuple(read_directory(self.content, int(offset)) for offset in offsets)
 
     @property
     def jpeg_bits(self) -> int:
-        """The bits a channel of a JPEG, by its frame (ITU-T T.81, B.2); 0 for other files."""
-        at = 2 if self.format == FileFormat.JPEG else len(self.content)
-        while at + 9 <= len(self.content) and self.content[at] == 0xFF:
-            marker, length, bits = struct.unpack_from(">xBHB", self.content, at)
-            if 0xC0 <= marker <= 0xCF and marker not in _NO_FRAMES:
-                return int(bits)
-            # Bytes of filling may stand before a marker.
-            at += 1 if marker == 0xFF else 2 + length
-        return 0
+        """The bits per channel of a JPEG; 0 for other files."""
+        frame = jpeg_frame(self.content) if self.format == FileFormat.JPEG else None
+        return frame.bits if frame else 0
 
     @property
     def png_profile(self) -> bytes:
-        """The colour profile of a PNG as it stands there; the library leaves out any it doubts."""
+        """The colour profile of a PNG as stored; the library drops any that it distrusts."""
         packed = self.chunks.get("iCCP", b"").partition(b"\0")[2][1:]
         try:
             return zlib.decompressobj().decompress(packed, _LARGEST_PROFILE)
         except zlib.error:
-            return packed  # no profile, as whoever reads it will say
+            return packed  # not a profile, as reading it will show
 
     @property
     def exif_colour(self) -> tuple[int, str]:
         """The colour space number of EXIF (0 without one) and the interoperability index."""
-        # A TIFF file keeps the tables of EXIF among its own.
+        # A TIFF file keeps the directories of EXIF among its own.
         tables, block = (self.exif, self.exif_block) if self.exif else (self.pages, self.content)
-        place = int(first_number(tables[0], EXIF_TABLE)) if tables else 0
-        own = read_directory(block, place) if place else {}
-        across = int(first_number(own, INTEROPERABILITY_TABLE))
-        index = tag_text(read_directory(block, across), 1) if across else ""
-        return int(first_number(own, COLOUR_SPACE)), index
+        offset = int(first_number(tables[0], Tag.EXIF_IFD)) if tables else 0
+        own = read_directory(block, offset) if offset else {}
+        offset = int(first_number(own, Tag.INTEROPERABILITY_IFD))
+        index = tag_text(read_directory(block, offset), 1) if offset else ""
+        return int(first_number(own, Tag.COLOUR_SPACE)), index
 
 
 def format_of(buffer: Buffer) -> FileFormat:
@@ -97,24 +96,41 @@ def format_of(buffer: Buffer) -> FileFormat:
     start = bytes(buffer[:16])
     if start[:4] == b"RIFF" and start[8:12] == b"WEBP":
         return FileFormat.WEBP
-    return next((name for mark, name in _FORMATS if start.startswith(mark)), FileFormat.OTHER)
+    found = (name for signature, name in _SIGNATURES if start.startswith(signature))
+    return next(found, FileFormat.OTHER)
+
+
+def jpeg_frame(buffer: Buffer) -> JpegFrame | None:
+    """Return the frame header of a JPEG, or None where it is not found."""
+    at = 2
+    while at + 10 <= len(buffer) and buffer[at] == 0xFF:
+        marker, length, bits = struct.unpack_from(">xBHB", buffer, at)
+        if 0xC0 <= marker <= 0xCF and marker not in _NOT_FRAMES:
+            components = range(at + 11, min(at + 11 + 3 * buffer[at + 9], len(buffer)), 3)
+            return JpegFrame(marker, bits, tuple(buffer[place] for place in components))
+        # Fill bytes are allowed before a marker.
+        at += 1 if marker == 0xFF else 2 + length
+    return None
 
 
 def read_file_header(buffer: Buffer, exif_block: bytes = b"") -> FileHeader:
-    """Return what a file says; damaged parts count as not said."""
+    """Return a file's header; damaged parts count as absent."""
     name = format_of(buffer)
     block = exif_block.removeprefix(b"Exif\0\0")
     exif = tuple(read_directories(block))
-    chunks = _png_chunks(buffer) if name == "png" else {}
-    pages = tuple(read_directories(buffer)) if name == "tiff" else ()
-    ppi = {"png": lambda: _png_ppi(chunks), "jpeg": lambda: _jfif_ppi(buffer)}
-    own = ppi[name]() if name in ppi else None
+    chunks = _png_chunks(buffer) if name == FileFormat.PNG else {}
+    pages = tuple(read_directories(buffer)) if name == FileFormat.TIFF else ()
+    own = None
+    if name == FileFormat.PNG:
+        own = _png_ppi(chunks)
+    elif name == FileFormat.JPEG:
+        own = _jfif_ppi(buffer)
     if own is None and (pages or exif):
         own = _tag_ppi((pages or exif)[0])
-    return FileHeader(name, chunks, pages, exif, block, buffer, _sensible(own))
+    return FileHeader(name, chunks, pages, exif, block, buffer, _plausible(own))
 
 
-def _sensible(ppi: float | None) -> float | None:
+def _plausible(ppi: float | None) -> float | None:
     return round(ppi, 2) if ppi is not None and 1 <= ppi <= 100_000 else None
 
 
@@ -134,29 +150,29 @@ def _png_ppi(chunks: dict[str, bytes]) -> float | None:
     physical = chunks.get("pHYs", b"")
     if len(physical) != 9 or physical[8] != 1:
         return None
-    # Whole pixels a metre cannot say 300 ppi: 11811 stands for it and means it.
-    a_metre = int.from_bytes(physical[:4], "big")
-    near = round(a_metre * MM_PER_INCH / 1000)
-    if round(near / MM_PER_INCH * 1000) == a_metre:
-        return float(near)
-    return a_metre * MM_PER_INCH / 1000
+    # Whole pixels per metre cannot express 300 ppi: 11811 is written for it.
+    per_metre = int.from_bytes(physical[:4], "big")
+    ppi = round(per_metre * MM_PER_INCH / 1000)
+    if round(ppi / MM_PER_INCH * 1000) == per_metre:
+        return float(ppi)
+    return per_metre * MM_PER_INCH / 1000
 
 
 def _jfif_ppi(buffer: Buffer) -> float | None:
     at = bytes(buffer[:4096]).find(b"JFIF\0")
     if at < 0:
         return None
-    unit, across = struct.unpack_from(">BH", buffer, at + 7)
-    if unit not in (1, 2) or across <= 1:
+    unit, density = struct.unpack_from(">BH", buffer, at + 7)
+    if unit not in (1, 2) or density <= 1:
         return None
-    return across * MM_PER_INCH / 10 if unit == 2 else float(across)
+    return density * MM_PER_INCH / 10 if unit == 2 else float(density)
 
 
-def _tag_ppi(table: Directory) -> float | None:
-    unit = int(first_number(table, RESOLUTION_UNIT, 2))
-    across = float(first_number(table, X_RESOLUTION))
-    if not across or unit not in (2, 3):
+def _tag_ppi(directory: Directory) -> float | None:
+    unit = int(first_number(directory, Tag.RESOLUTION_UNIT, 2))
+    resolution = float(first_number(directory, Tag.X_RESOLUTION))
+    if not resolution or unit not in (2, 3):
         return None
-    ppi = across * MM_PER_INCH / 10 if unit == 3 else across
-    # Programs that count in centimetres, or in 16 bits, write 299.999 and mean 300.
+    ppi = resolution * MM_PER_INCH / 10 if unit == 3 else resolution
+    # Programs that count in centimetres, or in 16 bits, write 299.999 for 300.
     return float(round(ppi)) if abs(ppi - round(ppi)) < 0.002 else ppi

@@ -1,89 +1,82 @@
-"""From the numbers of any file to one upright picture, grey or RGB, without alpha."""
+"""From the samples of any file to one upright image, grey or RGB, without alpha."""
 
-from dataclasses import dataclass
+from collections.abc import Sequence
 
 import numpy as np
 import pyvips
 
-from proofs.outside.pixels.colour import icc, spaces
+from proofs.outside.pixels import vips
+from proofs.outside.pixels.colour import icc, linear_light, spaces
 from proofs.outside.pixels.colour.icc import Curve
-from proofs.outside.pixels.colour.linear_light import (
-    cielab_to_light,
-    codes_to_light,
-    light_to_codes,
-    matrix_rows,
-    to_16_bits,
+from proofs.outside.pixels.colour.matrix_models import (
+    grey_curve,
+    matrix_model,
+    required_matrix_model,
 )
-from proofs.outside.pixels.colour.matrix_models import MatrixModel, grey_curve, matrix_model
+from proofs.outside.pixels.colour.profiled_image import ProfiledImage
 from proofs.outside.pixels.source.cmyk import black_point_of, cmyk_to_rgb
-from proofs.outside.pixels.source.flattening import flattened, opacity_of
 from proofs.outside.pixels.source.pixel_format import PixelFormat
 from proofs.outside.pixels.source.tiff_cielab import samples_to_cielab
 from proofs.outside.pixels.source.ycbcr import ycbcr_to_rgb
 
-_LINEAR = 0.35  # light at half the code; 0.5 where codes are light, 0.21 to 0.29 where they are not
-_SPREAD = 65537  # 32-bit codes for each 16-bit code
+_LINEAR = 0.35  # light at half the code; 0.5 where codes are linear, 0.21 to 0.29 where not
+_CODES_32_PER_16 = 65537  # 32-bit codes for each 16-bit code
+_OPAQUE = {"uchar": 255, "ushort": 65535, "uint": 2**32 - 1}
 
 
-@dataclass(frozen=True, slots=True)
-class Working:
-    """An upright picture of 8 or 16 bits, what its numbers mean, and the L* of its black."""
-
-    image: pyvips.Image
-    profile: bytes
-    black: float = 0.0
-
-
-def worked(pixels: pyvips.Image, kind: PixelFormat) -> Working:
-    """Return the picture that prints: upright, grey or RGB, flattened onto paper white."""
-    numbers = pixels.extract_band(0, n=kind.channels)
-    image, profile = _as_codes(numbers, kind)
-    if kind.alpha:
-        opacity = opacity_of(pixels[kind.alpha])
-        image = flattened(image, opacity, _curves(profile))
-    plain = _bare(_named(image).autorot())
-    return Working(plain, profile, black_point_of(kind.source.profile))
+def normalised(pixels: pyvips.Image, pixel_format: PixelFormat) -> ProfiledImage:
+    """Return the image that prints: upright, grey or RGB, flattened onto paper white."""
+    samples = pixels.extract_band(0, n=pixel_format.channels)
+    image, profile = _as_codes(samples, pixel_format)
+    if pixel_format.alpha:
+        opacity = _opacity(pixels[pixel_format.alpha])
+        image = _flattened(image, opacity, _curves(profile))
+    name = vips.interpretation(image.bands, 8 if image.format == "uchar" else 16)
+    plain = _without_fields(image.copy(interpretation=name).autorot())
+    return ProfiledImage(plain, profile, black_point_of(pixel_format.source.profile))
 
 
-def _as_codes(numbers: pyvips.Image, kind: PixelFormat) -> tuple[pyvips.Image, bytes]:
+def _as_codes(samples: pyvips.Image, pixel_format: PixelFormat) -> tuple[pyvips.Image, bytes]:
     """The colours as 8-bit or 16-bit codes, and the profile that holds for those."""
-    profile, wide = kind.source.profile, spaces.built_in_profile("wide")
-    if kind.colour == "lab":
-        model = _wide_model()
-        light = cielab_to_light(samples_to_cielab(numbers, kind), model.to_xyz)
-        return light_to_codes(light, model.curves), wide
-    if kind.colour == "cmyk":
-        return cmyk_to_rgb(numbers, profile), wide
-    if kind.is_float:
-        return _from_floats(numbers, profile)
-    codes = ycbcr_to_rgb(numbers, kind.ycbcr) if kind.ycbcr else numbers
+    profile, wide = pixel_format.source.profile, spaces.built_in_profile("wide")
+    if pixel_format.colour == "cielab":
+        model = required_matrix_model(wide)
+        light = linear_light.from_cielab(samples_to_cielab(samples, pixel_format), model.to_xyz)
+        return linear_light.to_codes(light, model.curves), wide
+    if pixel_format.colour == "cmyk":
+        return cmyk_to_rgb(samples, profile), wide
+    if pixel_format.is_float:
+        return _from_floats(samples, profile)
+    codes = ycbcr_to_rgb(samples, pixel_format.ycbcr) if pixel_format.ycbcr else samples
     if codes.format == "uint":
-        codes = codes.linear(1 / _SPREAD, 0.5).cast("ushort")
-    return _recoded(codes, profile)
+        codes = codes.linear(1 / _CODES_32_PER_16, 0.5).cast("ushort")
+    return _gamma_encoded(codes, profile)
 
 
-def _from_floats(numbers: pyvips.Image, profile: bytes) -> tuple[pyvips.Image, bytes]:
-    # What is no number at all is black; what is beyond white is white.
-    numbers = (numbers == numbers).ifthenelse(numbers, 0).copy(interpretation="multiband")
+def _from_floats(samples: pyvips.Image, profile: bytes) -> tuple[pyvips.Image, bytes]:
+    # NaN becomes black; what is beyond white becomes white.
+    samples = (samples == samples).ifthenelse(samples, 0).copy(interpretation="multiband")
     if not _is_linear(profile):
-        return (numbers.clamp(min=0, max=1) * 65535).rint().cast("ushort"), profile
+        return (samples.clamp(min=0, max=1) * 65535).rint().cast("ushort"), profile
     model = matrix_model(profile)
     if model is None:
-        return light_to_codes(numbers, [spaces.srgb_to_linear]), spaces.built_in_profile("grey")
+        return linear_light.to_codes(samples, [spaces.srgb_to_linear]), spaces.built_in_profile(
+            "grey"
+        )
     # Light below 0 is colour outside the primaries: the wide space has room for it.
-    wide = _wide_model()
-    light = numbers.clamp(min=-1, max=1).recomb(
-        matrix_rows(np.linalg.inv(wide.to_xyz) @ model.to_xyz)
-    )
-    return light_to_codes(light, wide.curves), spaces.built_in_profile("wide")
+    wide_profile = spaces.built_in_profile("wide")
+    wide = required_matrix_model(wide_profile)
+    to_wide = linear_light.matrix_rows(np.linalg.inv(wide.to_xyz) @ model.to_xyz)
+    light = samples.clamp(min=-1, max=1).recomb(to_wide)
+    return linear_light.to_codes(light, wide.curves), wide_profile
 
 
-def _recoded(codes: pyvips.Image, profile: bytes) -> tuple[pyvips.Image, bytes]:
-    """Codes that are light become codes on the sRGB curve: resampling and tables want those."""
+def _gamma_encoded(codes: pyvips.Image, profile: bytes) -> tuple[pyvips.Image, bytes]:
+    """Linear codes on the sRGB curve instead, as resampling and tables need; others unchanged."""
     if not _is_linear(profile):
         return codes, profile
-    light = codes_to_light(to_16_bits(codes), _curves(profile))
-    codes = light_to_codes(light, [spaces.srgb_to_linear] * codes.bands)
+    light = linear_light.from_codes(linear_light.to_16_bits(codes), _curves(profile))
+    codes = linear_light.to_codes(light, [spaces.srgb_to_linear] * codes.bands)
     model = matrix_model(profile)
     if model is None:
         return codes, spaces.built_in_profile("grey")
@@ -91,8 +84,7 @@ def _recoded(codes: pyvips.Image, profile: bytes) -> tuple[pyvips.Image, bytes]:
 
 
 def _is_linear(profile: bytes) -> bool:
-    model, grey = matrix_model(profile), grey_curve(profile)
-    if model is None and grey is None:
+    if matrix_model(profile) is None and grey_curve(profile) is None:
         return False
     return all(float(curve(np.array(0.5))) > _LINEAR for curve in _curves(profile))
 
@@ -107,16 +99,24 @@ def _curves(profile: bytes) -> tuple[Curve, ...]:
     return (spaces.srgb_to_linear,) * icc.read_header(profile).channels
 
 
-def _wide_model() -> MatrixModel:
-    model = matrix_model(spaces.built_in_profile("wide"))
-    assert model is not None
-    return model
+def _opacity(alpha: pyvips.Image) -> pyvips.Image:
+    """The opacity, 0 to 1, of an alpha channel."""
+    alpha = alpha.copy(interpretation="multiband")
+    if alpha.format not in _OPAQUE:
+        return alpha.clamp(min=0, max=1)
+    return alpha.linear(1 / _OPAQUE[alpha.format], 0)
 
 
-def _named(image: pyvips.Image) -> pyvips.Image:
-    eight = image.format == "uchar"
-    names = {1: "b-w" if eight else "grey16", 3: "srgb" if eight else "rgb16"}
-    return image.copy(interpretation=names[image.bands])
+def _flattened(image: pyvips.Image, opacity: pyvips.Image, curves: Sequence[Curve]) -> pyvips.Image:
+    """A 16-bit image composited onto white.
+
+    In linear light: blended in codes, semi-transparent edges come out too dark. Opaque pixels
+    keep their codes to the last digit.
+    """
+    codes = linear_light.to_16_bits(image)
+    light = linear_light.from_codes(codes, curves)
+    blended = linear_light.to_codes((light - 1) * opacity + 1, curves)
+    return (opacity >= 1).ifthenelse(codes, blended)
 
 
 _GEOMETRY = frozenset(
@@ -125,9 +125,9 @@ _GEOMETRY = frozenset(
 )
 
 
-def _bare(image: pyvips.Image) -> pyvips.Image:
-    """The picture without anything its file said beside the pixels."""
-    bare = image.copy()
-    for field in set(bare.get_fields()) - _GEOMETRY:
-        bare.remove(field)
-    return bare
+def _without_fields(image: pyvips.Image) -> pyvips.Image:
+    """The image without any metadata of its file."""
+    plain = image.copy()
+    for field in set(plain.get_fields()) - _GEOMETRY:
+        plain.remove(field)
+    return plain

@@ -1,4 +1,4 @@
-"""What the numbers of a picture mean: the profile that holds for them, and what was guessed."""
+"""The profile that defines a picture's colours: embedded, declared, or assumed."""
 
 import re
 import struct
@@ -14,16 +14,16 @@ from proofs.outside.pixels.colour.matrix_models import grey_curve, matrix_model
 from proofs.outside.pixels.source.file_header import FileHeader
 from proofs.outside.pixels.vips import engine_accepts, fallback_cmyk_profile
 
-ColourModel = Literal["grey", "rgb", "cmyk", "lab"]
-CHANNELS: dict[ColourModel, int] = {"grey": 1, "rgb": 3, "cmyk": 4, "lab": 3}
-_DCF_ADOBE_NAME = re.compile(r"_[A-Z0-9]{3}\d{4}\.", re.IGNORECASE)
+ColourModel = Literal["grey", "rgb", "cmyk", "cielab"]
+CHANNELS: dict[ColourModel, int] = {"grey": 1, "rgb": 3, "cmyk": 4, "cielab": 3}
+_DCF_ADOBE_RGB_NAME = re.compile(r"_[A-Z0-9]{3}\d{4}\.", re.IGNORECASE)
 _UNCALIBRATED = 0xFFFF
 _LINEAR = 8  # transfer characteristics of H.273
 
 
 @dataclass(frozen=True, slots=True)
 class SourceProfile:
-    """A profile, the name to show for it (None where it was guessed), and what to report."""
+    """A profile, the name to show for it (None where it was assumed), and findings."""
 
     profile: bytes
     name: str | None
@@ -31,24 +31,23 @@ class SourceProfile:
 
 
 def source_finding(code: str, message: str, severity: Severity = Severity.NOTE) -> Finding:
-    """Return something found while a file was opened."""
+    """Return a finding made while a file was opened."""
     return Finding(code, severity, message)
 
 
 def source_profile_of(
-    container: FileHeader, embedded: bytes, colour: ColourModel, *, is_float: bool, name: str = ""
+    header: FileHeader, embedded: bytes, colour: ColourModel, *, is_float: bool, name: str = ""
 ) -> SourceProfile:
-    """Return what the numbers of a picture mean.
+    """Return the profile that defines a picture's colours.
 
-    ``embedded`` is its profile as found, empty without one; ``colour`` is ``grey``, ``rgb``,
-    ``cmyk`` or ``lab``; ``name`` is the file's name, which by the DCF rules of cameras may
-    tell its colour space.
+    ``embedded`` is its profile as found, empty without one; ``name`` is the file's name, which
+    by the DCF rules for cameras can declare its colour space.
     """
-    if colour == "lab":
+    if colour == "cielab":
         return SourceProfile(spaces.built_in_profile("wide"), "CIELAB")
-    by_number = _by_number(container, colour)
-    if by_number:
-        return by_number
+    by_cicp = _by_cicp(header, colour)
+    if by_cicp:
+        return by_cicp
     notes: tuple[Finding, ...] = ()
     if embedded:
         try:
@@ -58,7 +57,7 @@ def source_profile_of(
             notes = (source_finding("profile-unusable", text, Severity.WARNING),)
         else:
             return SourceProfile(embedded, icc.description(embedded) or "unnamed profile")
-    found = _by_chunks(container, colour) or _by_exif(container, colour, name)
+    found = _by_png_chunks(header, colour) or _by_exif(header, colour, name)
     found = found or _assumed(colour, is_float, bool(embedded))
     return SourceProfile(found.profile, found.name, notes + found.notes)
 
@@ -70,7 +69,7 @@ def _check(profile: bytes, colour: ColourModel) -> None:
     elif colour == "grey":
         grey_curve(profile)
     if not engine_accepts(profile, CHANNELS[colour]):
-        raise ValueError("the colour engine refuses it")
+        raise ValueError("the colour engine does not accept it")
 
 
 def _built_in(name: str, colour: ColourModel, notes: tuple[Finding, ...] = ()) -> SourceProfile:
@@ -88,41 +87,42 @@ _CICP = {
 }
 
 
-def _by_number(container: FileHeader, colour: ColourModel) -> SourceProfile | None:
-    """By the chunk of a PNG that names its space by number, which goes before a profile."""
-    chunk = container.chunks.get("cICP", b"")
+def _by_cicp(header: FileHeader, colour: ColourModel) -> SourceProfile | None:
+    """By a PNG's cICP chunk, a colour space by number, which takes precedence over a profile."""
+    chunk = header.chunks.get("cICP", b"")
     if len(chunk) != 4 or colour not in ("rgb", "grey"):
         return None
     name = _CICP.get((chunk[0], chunk[1]))
     if name and chunk[2] == 0 and chunk[3] == 1:
         return _built_in(name, colour)
-    text = f"colour space {chunk[0]}/{chunk[1]} of the file is unknown here: taken as sRGB"
+    text = f"the file's colour space {chunk[0]}/{chunk[1]} is not supported: taken as sRGB"
     return _built_in("srgb", colour, (source_finding("colour-guessed", text),))
 
 
-def _by_chunks(container: FileHeader, colour: ColourModel) -> SourceProfile | None:
-    if "sRGB" in container.chunks:
+def _by_png_chunks(header: FileHeader, colour: ColourModel) -> SourceProfile | None:
+    if "sRGB" in header.chunks:
         return _built_in("srgb", colour)
-    chunk = container.chunks.get("gAMA", b"")
+    chunk = header.chunks.get("gAMA", b"")
     power = int.from_bytes(chunk, "big") / 100_000 if len(chunk) == 4 else 0
     if not 0.1 <= power <= 2 or colour not in ("rgb", "grey"):
         return None
-    curve = _power(1 / power)
-    name = f"gamma {1 / power:.2f} as the file says"
+    curve = _power_curve(1 / power)
+    name = f"gamma {1 / power:.2f}, from the file"
     if colour == "grey":
         return SourceProfile(icc.build_grey_profile(name, curve), name)
-    matrix = spaces.rgb_to_xyz(_primaries(container.chunks.get("cHRM", b"")) or spaces.SRGB)
+    matrix = spaces.rgb_to_xyz(_primaries(header.chunks.get("cHRM", b"")) or spaces.SRGB)
     return SourceProfile(icc.build_matrix_profile(name, matrix, curve), name)
 
 
-def _power(gamma: float) -> bytes:
-    """A power curve: by its number where 1/256 is fine enough, else as a table."""
+def _power_curve(gamma: float) -> bytes:
+    """A power curve: by its exponent where 1/256 is fine enough, else as samples."""
     if abs(gamma * 256 - round(gamma * 256)) < 1e-3:
         return icc.gamma_tag(gamma)
     return icc.curve_tag(np.linspace(0, 1, 4096) ** gamma)
 
 
 def _primaries(chunk: bytes) -> spaces.Primaries | None:
+    """The primaries of a PNG's cHRM chunk; None where they enclose no gamut."""
     if len(chunk) != 32:
         return None
     v = [n / 100_000 for n in struct.unpack(">8I", chunk)]
@@ -130,30 +130,30 @@ def _primaries(chunk: bytes) -> spaces.Primaries | None:
     found = spaces.Primaries(red, green, blue, white)
     if min(y for _, y in (white, red, green)) < 0.01 or blue[1] <= 0:
         return None
-    sides = np.array([[*red, 1], [*green, 1], [*blue, 1]])
-    return found if abs(np.linalg.det(sides)) > 0.01 else None
+    triangle = np.array([[*red, 1], [*green, 1], [*blue, 1]])
+    return found if abs(np.linalg.det(triangle)) > 0.01 else None
 
 
-def _by_exif(container: FileHeader, colour: ColourModel, name: str) -> SourceProfile | None:
+def _by_exif(header: FileHeader, colour: ColourModel, name: str) -> SourceProfile | None:
     """By what cameras write without a profile (DCF 2.0, EXIF 2.32: ColorSpace, R98, R03)."""
-    number, index = container.exif_colour
+    number, index = header.exif_colour
     if colour != "rgb":
         return None
     if index == "R03" or number == 2:
         return _built_in("a98-rgb", colour)
     if index == "R98" or number == 1:
         return _built_in("srgb", colour)
-    if number == _UNCALIBRATED and _DCF_ADOBE_NAME.match(name):
-        text = "no profile: taken as Adobe RGB, since its name begins with _ as such names do"
+    if number == _UNCALIBRATED and _DCF_ADOBE_RGB_NAME.match(name):
+        text = "no profile: taken as Adobe RGB, since by camera convention its name begins with _"
         return _built_in("a98-rgb", colour, (source_finding("colour-guessed", text),))
     return None
 
 
 def _assumed(colour: ColourModel, is_float: bool, had_profile: bool) -> SourceProfile:
-    said = "taken" if had_profile else "no profile: taken"
+    prefix = "taken" if had_profile else "no profile: taken"
     profile, words = _DEFAULTS[colour, is_float]
     code = "colour-guessed" if had_profile else "profile-missing"
-    return SourceProfile(profile(), None, (source_finding(code, f"{said} as {words}"),))
+    return SourceProfile(profile(), None, (source_finding(code, f"{prefix} as {words}"),))
 
 
 _DEFAULTS: dict[tuple[ColourModel, bool], tuple[Callable[[], bytes], str]] = {

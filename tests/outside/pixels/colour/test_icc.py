@@ -1,4 +1,4 @@
-"""Profiles as bytes: the ones we build, and what is read from any.
+"""ICC profiles as bytes: those the program builds, and any that it reads.
 
 Outside source: ICC.1 for header fields and curve types (values as in the program's check
 values), colour-science for matrices and curves, Little CMS through Pillow as a second reader.
@@ -19,7 +19,7 @@ BUILT_IN = ("srgb", "a98-rgb", "display-p3")
 
 
 @pytest.mark.parametrize("name", [*BUILT_IN, "wide", "grey"])
-def test_headers_say_what_the_standard_asks_for(name: str) -> None:
+def test_headers_follow_the_standard(name: str) -> None:
     profile = spaces.built_in_profile(name)
     assert int.from_bytes(profile[:4], "big") == len(profile)
     assert profile[8] == 2
@@ -45,7 +45,7 @@ def test_little_cms_reads_our_profiles(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", BUILT_IN)
-def test_matrices_are_those_of_the_standards(name: str) -> None:
+def test_matrices_match_the_standards(name: str) -> None:
     model = matrix_model(spaces.built_in_profile(name))
     assert model is not None
     assert model.to_xyz == pytest.approx(reference.to_xyz_matrix(name), abs=near.MATRIX)
@@ -53,7 +53,7 @@ def test_matrices_are_those_of_the_standards(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", BUILT_IN)
-def test_curves_are_those_of_the_standards(name: str) -> None:
+def test_curves_match_the_standards(name: str) -> None:
     codes = np.linspace(0, 1, 4097)
     model = matrix_model(spaces.built_in_profile(name))
     assert model is not None
@@ -85,7 +85,7 @@ def test_every_type_of_curve_is_read(tag: bytes, expected: list[float]) -> None:
     assert got == pytest.approx(expected, abs=near.PROFILE_NUMBER)
 
 
-def test_texts_of_both_versions_are_read() -> None:
+def test_descriptions_of_both_versions_are_read() -> None:
     text = "Ωide".encode("utf-16-be")
     tag = struct.pack(">4s4xII2s2sII", b"mluc", 1, 12, b"en", b"US", len(text), 28) + text
     profile = spaces.built_in_profile("srgb")
@@ -105,5 +105,5 @@ def test_a_profile_cut_short_is_refused(length: int) -> None:
 
 
 def test_a_profile_for_other_channels_is_refused() -> None:
-    with pytest.raises(ValueError, match="the picture has 1 channels"):
+    with pytest.raises(ValueError, match="the image has 1 channels"):
         icc.check_profile(spaces.built_in_profile("srgb"), 1)

@@ -15,8 +15,8 @@ from PIL import ImageCms
 
 from proofs.lengths import PixelSize
 from proofs.outside.pixels.colour.output_space import OutputSpace
+from proofs.outside.pixels.colour.profiled_image import ProfiledImage
 from proofs.outside.pixels.conversion.convert import converted, same_colour_space, screen_image
-from proofs.outside.pixels.resize.print_size import ProfiledImage
 from proofs.outside.pixels.vips import prepare
 from proofs.records.labs import FileFormat
 from tests.outside.pixels import near, reference
@@ -30,7 +30,7 @@ from tests.outside.pixels.pictures import (
     random_colours,
     tiff,
 )
-from tests.outside.pixels.route import based, pixels_of, written
+from tests.outside.pixels.pipeline import pixels_of, sized, written
 
 SOURCES = ("srgb", "a98-rgb", "display-p3", "romm")
 OUTPUTS = ("srgb", "a98-rgb", "display-p3")
@@ -46,7 +46,7 @@ def colours_of(kind: str) -> Array:
 
 @pytest.fixture(scope="module")
 def results(tmp_path_factory: pytest.TempPathFactory) -> Differences:
-    """The differences of a finished file, and of exact answers rounded, worked out once."""
+    """The differences of finished files and of exact answers rounded, computed once."""
     folder = tmp_path_factory.mktemp("colours")
 
     @cache
@@ -58,12 +58,12 @@ def results(tmp_path_factory: pytest.TempPathFactory) -> Differences:
         file = written(path, lab(bits=bits, space=output), density)
         most = 2**bits - 1
         got = pixels_of(file).reshape(-1, 3)[: len(colours)] / most
-        asked = reference.darker(reference.lab_of(source, colours / 65535), density)
+        asked = reference.darker(reference.cielab_of(source, colours / 65535), density)
         exact, held = reference.codes_of(output, asked)
         ideal = np.rint(exact * most) / most
         return (
-            reference.difference(reference.lab_of(output, got[held]), asked[held]),
-            reference.difference(reference.lab_of(output, ideal[held]), asked[held]),
+            reference.difference(reference.cielab_of(output, got[held]), asked[held]),
+            reference.difference(reference.cielab_of(output, ideal[held]), asked[held]),
         )
 
     return differences
@@ -94,7 +94,7 @@ def test_16_bit_files_keep_16_bits(
 
 @pytest.mark.parametrize("space", OUTPUTS)
 @pytest.mark.parametrize("bits", [8, 16])
-def test_the_plain_picture_in_its_own_space_stays_identical(
+def test_an_unadjusted_picture_in_its_own_space_stays_identical(
     tmp_path: Path, space: str, bits: int
 ) -> None:
     pixels = as_rows(
@@ -105,7 +105,7 @@ def test_the_plain_picture_in_its_own_space_stays_identical(
 
 
 def greys(source: str, output: str, density: float, bits: int) -> Array:
-    """What all 65 536 greys of a source become."""
+    """What all 65 536 greys of a source become in a file."""
     ramp = np.repeat(np.arange(65536, dtype=np.uint16)[None, :, None], 3, axis=2)
     image = pyvips.Image.new_from_array(ramp, interpretation="rgb16")
     target = OutputSpace(profile(output), bits)
@@ -128,7 +128,7 @@ def test_greys_stay_grey_in_order_and_between_black_and_white(
 
 @pytest.mark.parametrize("output", OUTPUTS)
 @pytest.mark.parametrize("source", SOURCES)
-def test_black_and_white_are_exact_at_16_bits_and_no_tones_change_places(
+def test_black_and_white_are_exact_at_16_bits_and_tones_keep_their_order(
     source: str, output: str
 ) -> None:
     got = greys(source, output, 0.10, 16)
@@ -138,18 +138,18 @@ def test_black_and_white_are_exact_at_16_bits_and_no_tones_change_places(
 
 
 @pytest.mark.parametrize("density", [-0.30, -0.10, 0.10, 0.20, 0.60])
-def test_mid_grey_gets_exactly_the_density_asked_for(density: float) -> None:
+def test_mid_grey_gets_exactly_the_requested_density(density: float) -> None:
     codes = greys("srgb", "srgb", density, 16)
     before = int(np.rint(reference.coded("srgb", np.array(0.184187)) * 65535))
     light = reference.decoded("srgb", codes[before, 0] / 65535)
     assert -np.log10(light / 0.184187) == pytest.approx(density, abs=near.DENSITY)
 
 
-def test_ramps_in_8_bits_follow_the_ideal_rounding() -> None:
+def test_8_bit_ramps_follow_the_ideal_rounding() -> None:
     got = greys("srgb", "a98-rgb", 0.10, 8)[:, 1]
     codes = np.arange(65536)[:, None].repeat(3, 1) / 65535
     exact, _ = reference.codes_of(
-        "a98-rgb", reference.darker(reference.lab_of("srgb", codes), 0.10)
+        "a98-rgb", reference.darker(reference.cielab_of("srgb", codes), 0.10)
     )
     assert np.abs(got - exact[:, 1] * 255).max() <= near.RAMP_CODES
     assert set(np.diff(got).tolist()) <= {0, 1}
@@ -160,13 +160,13 @@ def test_densities_beyond_the_curve_are_refused() -> None:
         greys("srgb", "srgb", 0.61, 8)
 
 
-def test_two_profiles_of_one_space_count_as_one() -> None:
+def test_two_profiles_of_one_space_count_as_the_same() -> None:
     other = ImageCms.ImageCmsProfile(ImageCms.createProfile("sRGB")).tobytes()
     assert same_colour_space(other, profile("srgb"))
     assert not same_colour_space(profile("display-p3"), profile("srgb"))
 
 
-def test_a_result_does_not_depend_on_how_many_threads_worked_it_out(tmp_path: Path) -> None:
+def test_a_result_does_not_depend_on_the_number_of_threads(tmp_path: Path) -> None:
     path = tiff(tmp_path / "a.tif", photograph("coffee"))
     own, size = lab(format_=FileFormat.JPEG, space="a98-rgb"), PixelSize(900, 600)
     prepare(2)
@@ -175,12 +175,12 @@ def test_a_result_does_not_depend_on_how_many_threads_worked_it_out(tmp_path: Pa
     assert written(path, own, 0.10, size=size) == by_two
 
 
-def test_a_screen_picture_is_srgb_at_the_size_asked_for(tmp_path: Path) -> None:
+def test_a_screen_image_is_srgb_at_the_requested_size(tmp_path: Path) -> None:
     path = tiff(
         tmp_path / "a.tif",
         np.full((80, 120, 3), [200, 100, 50], "u1"),
         icc_profile=profile("a98-rgb"),
     )
-    pixels = screen_image(based(path, PixelSize(600, 400)), 0.0, PixelSize(60, 40))
+    pixels = screen_image(sized(path, PixelSize(600, 400)), 0.0, PixelSize(60, 40))
     assert pixels.shape == (40, 60, 3)
     assert np.abs(pixels.astype(int) - [227, 100, 42]).max() <= 1  # Little CMS, by the check values

@@ -1,7 +1,7 @@
-"""Inks and look-up profiles against Little CMS, asked through Pillow; and profiles checked first.
+"""CMYK and look-up profiles against Little CMS, through Pillow; and profiles checked in advance.
 
 Outside source: Little CMS by Pillow's ImageCms with its transforms unoptimised, and CIEDE2000 by
-colour-science. The press is the CMYK profile that comes with the picture library; the printer is
+colour-science. The press is the CMYK profile that comes with the image library; the printer is
 made up below.
 """
 
@@ -18,20 +18,20 @@ from proofs.outside.pixels import vips
 from proofs.outside.pixels.colour import icc, spaces
 from proofs.outside.pixels.colour.cielab import ToneAdjustment
 from proofs.outside.pixels.colour.output_space import OutputSpace, lab_icc_profile
+from proofs.outside.pixels.colour.profiled_image import ProfiledImage
+from proofs.outside.pixels.conversion.clut import tone_adjusted_profile
 from proofs.outside.pixels.conversion.convert import converted
-from proofs.outside.pixels.conversion.tone_profile import tone_adjusted_profile
 from proofs.outside.pixels.prints.encoding import encoded, read_back
-from proofs.outside.pixels.resize.print_size import ProfiledImage
 from proofs.outside.pixels.source import cmyk
 from proofs.records.labs import FileFormat, RenderingIntent
 from tests.outside.pixels import near, reference
 from tests.outside.pixels.files import chart
 from tests.outside.pixels.little_cms import COMPENSATED, INTENTS, by_little_cms, printer_profile
 from tests.outside.pixels.pictures import Array, lab, natural_colours, tiff
-from tests.outside.pixels.route import based, written
+from tests.outside.pixels.pipeline import sized, written
 
 
-def lab_of_device(codes: Array, profile: bytes, name: str) -> Array:
+def cielab_of_device(codes: Array, profile: bytes, name: str) -> Array:
     image = pyvips.Image.new_from_array(np.ascontiguousarray(codes), interpretation=name)
     found = image.icc_import(input_profile=vips.profile_file(profile), intent="relative")
     return np.asarray(found.numpy(), dtype=float)
@@ -43,7 +43,7 @@ def natural_picture() -> Array:
 
 
 def press_inks() -> Array:
-    """Inks as a separation has them: what the press profile makes of natural colours."""
+    """CMYK codes of a real separation: what the press profile makes of natural colours."""
     press = vips.fallback_cmyk_profile()
     return by_little_cms(
         natural_picture(), spaces.built_in_profile("srgb"), press, ("RGB", "CMYK"), 0, 0
@@ -52,7 +52,7 @@ def press_inks() -> Array:
 
 @pytest.mark.parametrize("compensated", [True, False])
 @pytest.mark.parametrize("output", ["srgb", "a98-rgb"])
-def test_inks_become_the_colours_of_little_cms(
+def test_cmyk_becomes_the_colours_of_little_cms(
     tmp_path: Path, output: str, compensated: bool
 ) -> None:
     pixels, press = press_inks(), vips.fallback_cmyk_profile()
@@ -66,9 +66,9 @@ def test_inks_become_the_colours_of_little_cms(
     )
     path = tiff(tmp_path / "cmyk.tif", pixels, icc_profile=press, photometric="separated")
     target = OutputSpace(spaces.built_in_profile(output), 8, RenderingIntent.RELATIVE, compensated)
-    got = converted(based(path), target, 0.0).numpy()
+    got = converted(sized(path), target, 0.0).numpy()
     off = reference.difference(
-        reference.lab_of(output, got / 255), reference.lab_of(output, expected / 255)
+        reference.cielab_of(output, got / 255), reference.cielab_of(output, expected / 255)
     )
     assert off.mean() <= near.MEAN_TO_LITTLE_CMS
 
@@ -76,7 +76,7 @@ def test_inks_become_the_colours_of_little_cms(
 @pytest.mark.parametrize("compensated", [True, False])
 @pytest.mark.parametrize("intent", RenderingIntent)
 @pytest.mark.parametrize("source", ["srgb", "a98-rgb"])
-def test_pictures_for_a_press_get_the_inks_of_little_cms(
+def test_pictures_for_a_press_get_the_cmyk_of_little_cms(
     tmp_path: Path, source: str, intent: RenderingIntent, compensated: bool
 ) -> None:
     pixels, press = natural_picture(), vips.fallback_cmyk_profile()
@@ -85,16 +85,16 @@ def test_pictures_for_a_press_get_the_inks_of_little_cms(
         pixels, spaces.built_in_profile(source), press, ("RGB", "CMYK"), INTENTS[intent], flags
     )
     path = tiff(tmp_path / "picture.tif", pixels, icc_profile=spaces.built_in_profile(source))
-    got = converted(based(path), OutputSpace(press, 8, intent, compensated), 0.0).numpy()
+    got = converted(sized(path), OutputSpace(press, 8, intent, compensated), 0.0).numpy()
     off = reference.difference(
-        lab_of_device(got, press, "cmyk"), lab_of_device(expected, press, "cmyk")
+        cielab_of_device(got, press, "cmyk"), cielab_of_device(expected, press, "cmyk")
     )
     assert off.mean() <= near.MEAN_TO_LITTLE_CMS
 
 
 @pytest.mark.parametrize("compensated", [True, False])
 @pytest.mark.parametrize("intent", RenderingIntent)
-def test_pictures_for_a_printer_with_tables_are_those_of_little_cms(
+def test_pictures_for_a_printer_with_tables_match_little_cms(
     tmp_path: Path, intent: RenderingIntent, compensated: bool
 ) -> None:
     printer = tmp_path / "printer.icc"
@@ -112,16 +112,16 @@ def test_pictures_for_a_printer_with_tables_are_those_of_little_cms(
     path = tiff(tmp_path / "picture.tif", pixels, icc_profile=spaces.built_in_profile("srgb"))
     own = lab(space=str(printer), intent=intent, compensated=compensated)
     got = converted(
-        based(path), OutputSpace(lab_icc_profile(own), 8, intent, compensated), 0.0
+        sized(path), OutputSpace(lab_icc_profile(own), 8, intent, compensated), 0.0
     ).numpy()
     off = reference.difference(
-        lab_of_device(got, printer.read_bytes(), "srgb"),
-        lab_of_device(expected, printer.read_bytes(), "srgb"),
+        cielab_of_device(got, printer.read_bytes(), "srgb"),
+        cielab_of_device(expected, printer.read_bytes(), "srgb"),
     )
     assert off.mean() <= near.MEAN_TO_LITTLE_CMS
 
 
-def test_a_scan_with_tables_is_printed_as_little_cms_does(tmp_path: Path) -> None:
+def test_a_source_with_tables_is_printed_as_by_little_cms(tmp_path: Path) -> None:
     scanner = tone_adjusted_profile(
         spaces.built_in_profile("a98-rgb"), ToneAdjustment(0.2), intent="relative"
     )
@@ -130,14 +130,14 @@ def test_a_scan_with_tables_is_printed_as_little_cms_does(tmp_path: Path) -> Non
         pixels, scanner, spaces.built_in_profile("srgb"), ("RGB", "RGB"), 1, COMPENSATED
     )
     path = tiff(tmp_path / "scan.tif", pixels, icc_profile=scanner)
-    got = converted(based(path), OutputSpace(spaces.built_in_profile("srgb"), 8), 0.0).numpy()
+    got = converted(sized(path), OutputSpace(spaces.built_in_profile("srgb"), 8), 0.0).numpy()
     off = reference.difference(
-        reference.lab_of("srgb", got / 255), reference.lab_of("srgb", expected / 255)
+        reference.cielab_of("srgb", got / 255), reference.cielab_of("srgb", expected / 255)
     )
     assert off.mean() <= near.MEAN_TO_LITTLE_CMS
 
 
-def test_absolute_keeps_the_paper_of_a_source_with_tables_as_little_cms_does(
+def test_absolute_keeps_the_paper_of_a_source_with_tables_as_by_little_cms(
     tmp_path: Path,
 ) -> None:
     paper = printer_profile(np.array([0.87, 0.90, 0.763]))
@@ -145,15 +145,15 @@ def test_absolute_keeps_the_paper_of_a_source_with_tables_as_little_cms_does(
     expected = by_little_cms(pixels, paper, spaces.built_in_profile("srgb"), ("RGB", "RGB"), 3, 0)
     path = tiff(tmp_path / "print.tif", pixels, icc_profile=paper)
     target = OutputSpace(spaces.built_in_profile("srgb"), 8, RenderingIntent.ABSOLUTE)
-    got = converted(based(path), target, 0.0).numpy()
+    got = converted(sized(path), target, 0.0).numpy()
     off = reference.difference(
-        reference.lab_of("srgb", got / 255), reference.lab_of("srgb", expected / 255)
+        reference.cielab_of("srgb", got / 255), reference.cielab_of("srgb", expected / 255)
     )
     assert off.mean() <= near.MEAN_TO_LITTLE_CMS
 
 
 @pytest.mark.parametrize("format_", [FileFormat.TIFF, FileFormat.JPEG])
-def test_a_lab_may_want_inks(tmp_path: Path, format_: FileFormat) -> None:
+def test_a_lab_may_take_cmyk(tmp_path: Path, format_: FileFormat) -> None:
     press = tmp_path / "press.icc"
     press.write_bytes(vips.fallback_cmyk_profile())
     path = tiff(tmp_path / "picture.tif", chart(), icc_profile=spaces.built_in_profile("srgb"))
@@ -163,12 +163,12 @@ def test_a_lab_may_want_inks(tmp_path: Path, format_: FileFormat) -> None:
 
 
 @pytest.mark.parametrize("bits", [8, 16])
-def test_a_lab_may_want_grey(tmp_path: Path, bits: int) -> None:
+def test_a_lab_may_take_grey(tmp_path: Path, bits: int) -> None:
     grey = tmp_path / "grey.icc"
     grey.write_bytes(icc.build_grey_profile("Gamma 2.2", icc.gamma_tag(563 / 256)))
     path = tiff(tmp_path / "picture.tif", chart(np.full((2, 3), 119)))
     own = lab(bits=bits, space=str(grey))
-    base = based(path)
+    base = sized(path)
     image = converted(base, OutputSpace(lab_icc_profile(own), bits), 0.0)
     light = (image.numpy()[5, 5] / (2**bits - 1)) ** (563 / 256)
     assert light == pytest.approx(
@@ -177,7 +177,7 @@ def test_a_lab_may_want_grey(tmp_path: Path, bits: int) -> None:
     assert read_back(encoded(image, own)).icc == "Gamma 2.2"
 
 
-def test_grey_pictures_take_the_printers_own_greys() -> None:
+def test_grey_pictures_get_the_printers_own_greys() -> None:
     printer = printer_profile()
     ramp = np.arange(256, dtype=np.uint16)[None] * 257
     image = pyvips.Image.new_from_array(ramp[..., None], interpretation="grey16")
@@ -193,13 +193,13 @@ def test_grey_pictures_take_the_printers_own_greys() -> None:
         COMPENSATED,
     )
     off = reference.difference(
-        lab_of_device(got, printer, "srgb"), lab_of_device(expected, printer, "srgb")
+        cielab_of_device(got, printer, "srgb"), cielab_of_device(expected, printer, "srgb")
     )
     assert off.mean() <= near.MEAN_TO_LITTLE_CMS
 
 
-def test_the_black_of_inks_is_that_of_their_darkest_print() -> None:
-    # Common practice, no source: a press black lies between L* 5 and 20.
+def test_the_black_of_cmyk_is_that_of_its_darkest_print() -> None:
+    # Common practice, no source: a press black is between L* 5 and 20.
     assert 5 < cmyk.black_point_of(vips.fallback_cmyk_profile()) < 20
     assert cmyk.black_point_of(spaces.built_in_profile("srgb")) == 0
 
@@ -213,7 +213,7 @@ def damaged() -> dict[str, bytes]:
         "scnr": scanner,
         "link": good[:12] + b"link" + good[16:],
         "Lab": good[:16] + b"Lab " + good[20:],
-        "no way": icc.build_profile(
+        "no transform from the connection space": icc.build_profile(
             icc.ProfileHeader("prtr", "RGB ", "Lab ", 2), "Half", {"A2B0": scanner[300:]}
         ),
     }
@@ -228,6 +228,6 @@ def test_a_labs_profile_is_checked_before_any_picture_is_read(tmp_path: Path, wo
     assert str(path) in str(caught.value)
 
 
-def test_a_missing_profile_of_a_lab_is_said(tmp_path: Path) -> None:
+def test_a_missing_profile_of_a_lab_is_reported(tmp_path: Path) -> None:
     with pytest.raises(ProfileError, match="cannot be read"):
         lab_icc_profile(lab(space=str(tmp_path / "none.icc")))

@@ -1,6 +1,6 @@
-"""Variants made in one pass are the same to the last bit as one made alone: our own promise.
+"""Variants made in one pass are the same to the last bit as those made alone: a promise of ours.
 
-What a single one must be is checked against outside sources in ``test_colour``.
+What a single one must be is checked against outside sources in ``test_convert``.
 """
 
 from pathlib import Path
@@ -10,9 +10,9 @@ import pytest
 import pyvips
 
 from proofs.outside.pixels.colour import icc, spaces
+from proofs.outside.pixels.colour.profiled_image import ProfiledImage
 from proofs.outside.pixels.conversion.clut import most_in_memory
 from proofs.outside.pixels.conversion.convert import variant_image, variant_images
-from proofs.outside.pixels.resize.print_size import ProfiledImage
 from proofs.records.labs import RenderingIntent
 from tests.outside.pixels.little_cms import printer_profile
 from tests.outside.pixels.pictures import as_rows, lab, profile, random_colours
@@ -21,7 +21,7 @@ DENSITIES = [-0.30, -0.10, 0.30, 0.20, 0.0, 0.10, 0.60]
 
 
 def base_of(kind: str) -> ProfiledImage:
-    """Many colours in a space, their extremes among them."""
+    """Many colours in a space, including its extremes."""
     colours = as_rows(random_colours(5000))
     if kind == "grey":
         grey = pyvips.Image.new_from_array(colours[..., :1], interpretation="grey16")
@@ -47,7 +47,9 @@ def test_made_together_or_alone_they_are_the_same(source: str, bits: int, count:
 
 
 @pytest.mark.parametrize("intent", RenderingIntent)
-def test_so_they_are_for_a_printer_with_tables(tmp_path: Path, intent: RenderingIntent) -> None:
+def test_they_are_the_same_for_a_printer_with_tables(
+    tmp_path: Path, intent: RenderingIntent
+) -> None:
     printer = tmp_path / "printer.icc"
     printer.write_bytes(printer_profile())
     base, own = base_of("a98-rgb"), lab(space=str(printer), intent=intent)
@@ -55,7 +57,7 @@ def test_so_they_are_for_a_printer_with_tables(tmp_path: Path, intent: Rendering
         assert np.array_equal(variant_image(base, own, density).numpy(), image.numpy())
 
 
-def test_the_same_density_may_be_asked_for_twice() -> None:
+def test_the_same_density_may_be_requested_twice() -> None:
     base, own = base_of("display-p3"), lab(space="srgb")
     first, other, again = variant_images(base, own, [0.10, 0.20, 0.10])
     assert np.array_equal(first.numpy(), again.numpy())
@@ -66,7 +68,7 @@ def test_the_same_density_may_be_asked_for_twice() -> None:
     ("inches", "bits", "most"),
     [((20, 16), 8, 4), ((20, 16), 16, 2), ((12, 10), 8, 12), ((40, 30), 8, 1), ((60, 44), 16, 0)],
 )
-def test_no_more_are_held_than_400_mb(inches: tuple[int, int], bits: int, most: int) -> None:
+def test_no_more_are_held_than_fit_in_400_mb(inches: tuple[int, int], bits: int, most: int) -> None:
     width, height = (side * 300 for side in inches)
     assert most_in_memory(pyvips.Image.black(width, height, bands=3), bits) == most
     one = width * height * 3 * bits / 8

@@ -1,6 +1,6 @@
-"""Mid grey sent through the whole route and read back, and the L* that tones are judged by.
+"""Mid grey through the whole conversion and read back, and the L* by which tones are judged.
 
-Limits: the program's own, 0.008 D (one code of 8 bits) and 0.002 D at 16 bits. Outside source
+Limits: the program's own, 0.008 D (one 8-bit code) and 0.002 D at 16 bits. Outside source
 of L* and density: the table of CIE L*, Y and D computed with colour-science.
 """
 
@@ -9,26 +9,22 @@ import pytest
 import pyvips
 
 from proofs.outside.pixels.colour import icc
-from proofs.outside.pixels.measure.mid_grey import lightness_map, mid_grey_shift
-from proofs.outside.pixels.prints.strip_pieces import (
-    grey_codes,
-    sheet_file,
-    step_codes,
-    whole_codes,
-)
-from proofs.outside.pixels.resize.print_size import ProfiledImage
+from proofs.outside.pixels.colour.profiled_image import ProfiledImage
+from proofs.outside.pixels.measure.lightness import lightness_map, mid_grey_shift
+from proofs.outside.pixels.prints.composition import grey_codes, print_codes
+from proofs.outside.pixels.prints.encoding import sheet_file
 from proofs.plan.entry.sizing import Crop
 from proofs.records.labs import FileFormat
 from tests.outside.pixels import near, reference
 from tests.outside.pixels.pictures import as_rows, lab, natural_colours, profile
-from tests.outside.pixels.route import pixels_of
+from tests.outside.pixels.pipeline import pixels_of
 
 SOURCES = ("srgb", "a98-rgb", "display-p3", "romm")
 OUTPUTS = ("srgb", "a98-rgb", "display-p3")
 
 
 def base_of(source: str, codes: np.ndarray | None = None) -> ProfiledImage:
-    """Return a base in a space; one grey pixel where nothing else is wanted."""
+    """Return an image in a space; by default one grey pixel."""
     pixels = np.full((1, 1, 3), 30000, np.uint16) if codes is None else codes.astype(np.uint16)
     return ProfiledImage(
         pyvips.Image.new_from_array(pixels, interpretation="rgb16"), profile(source)
@@ -44,7 +40,7 @@ def grey_base() -> ProfiledImage:
 @pytest.mark.parametrize("density", [-0.10, 0.0, 0.10, 0.20])
 @pytest.mark.parametrize("output", OUTPUTS)
 @pytest.mark.parametrize("source", SOURCES)
-def test_mid_grey_is_reached_within_one_code_of_8_bits(
+def test_mid_grey_is_reached_within_one_8_bit_code(
     source: str, output: str, density: float
 ) -> None:
     reached = mid_grey_shift(base_of(source), lab(space=output), density)
@@ -59,7 +55,7 @@ def test_mid_grey_is_reached_closely_at_16_bits(source: str, output: str, densit
     assert reached == pytest.approx(density, abs=near.DENSITY_AT_16_BITS)
 
 
-@pytest.mark.parametrize("format_", list(FileFormat))
+@pytest.mark.parametrize("format_", [FileFormat.JPEG, FileFormat.PNG, FileFormat.TIFF])
 def test_a_grey_picture_reaches_it_too_in_every_format(format_: FileFormat) -> None:
     reached = mid_grey_shift(grey_base(), lab(format_=format_), 0.10)
     assert reached == pytest.approx(0.10, abs=near.ONE_CODE_OF_DENSITY)
@@ -69,13 +65,13 @@ def test_a_grey_picture_reaches_it_too_in_every_format(format_: FileFormat) -> N
 @pytest.mark.parametrize("source", SOURCES)
 def test_neutral_stays_neutral(source: str, output: str) -> None:
     ramp = np.linspace(0, 65535, 64).round()[None, :, None].repeat(3, axis=2)
-    codes = whole_codes(base_of(source, ramp), lab(space=output, bits=16), 0.10)
-    colours = reference.lab_of(output, codes.reshape(-1, 3) / 65535)
+    codes = print_codes(base_of(source, ramp), lab(space=output, bits=16), 0.10)
+    colours = reference.cielab_of(output, codes.reshape(-1, 3) / 65535)
     assert np.abs(colours[:, 1:]).max() < near.NEUTRAL
 
 
 @pytest.mark.parametrize(("code", "tone"), [(118.91, 50), (48.29, 20), (226.33, 90), (16.84, 5)])
-def test_lightness_is_that_of_the_table(code: float, tone: float) -> None:
+def test_lightness_matches_the_table(code: float, tone: float) -> None:
     codes = np.full((1, 1, 3), code / 255 * 65535)
     assert lightness_map(base_of("srgb", codes), lab())[0, 0] == pytest.approx(
         tone, abs=near.PRINTED_LIGHTNESS
@@ -83,7 +79,7 @@ def test_lightness_is_that_of_the_table(code: float, tone: float) -> None:
 
 
 @pytest.mark.parametrize(("tone", "code"), [(0, 0), (20, 48.29), (50, 118.91), (100, 255)])
-def test_greys_of_a_sheet_are_neutral_and_as_light_as_asked_for(tone: float, code: float) -> None:
+def test_greys_of_a_sheet_are_neutral_and_as_light_as_requested(tone: float, code: float) -> None:
     greys = grey_codes(np.full((2, 2), round(tone * 655.35), np.uint16), lab(bits=16))
     assert np.abs(greys / 65535 * 255 - code).max() <= near.ROUNDED
     assert np.ptp(greys) == 0
@@ -91,11 +87,11 @@ def test_greys_of_a_sheet_are_neutral_and_as_light_as_asked_for(tone: float, cod
 
 @pytest.mark.parametrize("density", [0.0, 0.10])
 @pytest.mark.parametrize("source", ["srgb", "a98-rgb", "romm"])
-def test_a_step_has_the_pixels_of_its_print_before_encoding(source: str, density: float) -> None:
+def test_a_step_is_cut_from_the_pixels_of_its_print(source: str, density: float) -> None:
     base = base_of(source, as_rows(natural_colours(20), 100))
     crop = Crop(10, 1, 60, 2)
-    step = step_codes(base, lab(), density, crop)
-    whole = whole_codes(base, lab(), density)
+    step = print_codes(base, lab(), density, crop)
+    whole = print_codes(base, lab(), density)
     assert np.array_equal(step, whole[1:3, 10:70])
 
 

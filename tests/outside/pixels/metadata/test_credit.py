@@ -1,4 +1,4 @@
-"""Copyright and title kept on request, and nothing else of what a file carries.
+"""Copyright and title kept on request, and nothing else of a file's metadata.
 
 Outside source: tags of TIFF 6.0 and EXIF (CIPA DC-008), Dublin Core in XMP part 1, datasets of
 IIM 4.2 (numbers from memory); files are made by Pillow and read back by Pillow and tifffile.
@@ -23,7 +23,7 @@ from proofs.outside.pixels.source.decode import decode
 from proofs.records.labs import FileFormat
 from tests.outside.pixels.files import chart, jpeg, with_segment
 from tests.outside.pixels.pictures import lab
-from tests.outside.pixels.route import based, pixels_of, written
+from tests.outside.pixels.pipeline import pixels_of, sized, written
 
 FORMATS = (FileFormat.TIFF, FileFormat.JPEG, FileFormat.PNG)
 CREDIT = {270: "A heron at dawn", 315: "A. Maker", 33432: "(c) A. Maker"}
@@ -73,8 +73,8 @@ WANTED = {
 
 
 @pytest.fixture(scope="module")
-def talkative(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A JPEG that tells of its maker, and of camera, place, time and software besides."""
+def tagged(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A JPEG with its creator's credit, and with camera, place, time and software."""
     exif = Image.Exif()
     exif.update(CREDIT)
     exif.update({271: "SECRET-MAKE", 272: "SECRET-MODEL", 305: "SECRET-TOOL", 274: 1})
@@ -90,7 +90,7 @@ def talkative(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 def credited(path: Path, format_: FileFormat) -> bytes:
     own = lab(format_=format_)
-    image = variant_image(based(path), own, 0.0)
+    image = variant_image(sized(path), own, 0.0)
     return encoded(image, own, kept=credit_of(decode(path).metadata))
 
 
@@ -107,20 +107,17 @@ def words_of(packet: bytes) -> dict[str, list[tuple[str | None, str | None]]]:
 
 
 @pytest.mark.parametrize("format_", [FileFormat.JPEG, FileFormat.PNG])
-def test_of_exif_only_title_maker_and_copyright_are_there(
-    talkative: Path, format_: FileFormat
+def test_only_title_creator_and_copyright_of_exif_are_kept(
+    tagged: Path, format_: FileFormat
 ) -> None:
-    exif = Image.open(io.BytesIO(credited(talkative, format_))).getexif()
+    exif = Image.open(io.BytesIO(credited(tagged, format_))).getexif()
     assert dict(exif) == CREDIT
     assert not exif.get_ifd(0x8769)
     assert not exif.get_ifd(0x8825)
 
 
-def test_a_tiff_has_them_among_its_own_tags_and_no_other_more(talkative: Path) -> None:
-    plain, kept = (
-        written(talkative, lab(format_=FileFormat.TIFF)),
-        credited(talkative, FileFormat.TIFF),
-    )
+def test_a_tiff_has_them_among_its_own_tags_and_no_others(tagged: Path) -> None:
+    plain, kept = written(tagged, lab(format_=FileFormat.TIFF)), credited(tagged, FileFormat.TIFF)
     with tifffile.TiffFile(io.BytesIO(plain)) as before, tifffile.TiffFile(io.BytesIO(kept)) as now:
         own, tags = before.pages.first.tags, now.pages.first.tags
         assert {tag: tags[tag].value for tag in CREDIT} == CREDIT
@@ -128,10 +125,10 @@ def test_a_tiff_has_them_among_its_own_tags_and_no_other_more(talkative: Path) -
 
 
 @pytest.mark.parametrize("format_", FORMATS)
-def test_of_xmp_creator_rights_and_title_are_there_in_all_their_languages(
-    talkative: Path, format_: FileFormat
+def test_creator_rights_and_title_of_xmp_are_kept_in_all_their_languages(
+    tagged: Path, format_: FileFormat
 ) -> None:
-    assert words_of(packet_of(credited(talkative, format_))) == {
+    assert words_of(packet_of(credited(tagged, format_))) == {
         "creator": [("A. Maker", None), ("B. Maker & Søn", None)],
         "rights": [("© A. Maker", "x-default")],
         "title": [("Heron", "x-default"), ("Hegre", "nb")],
@@ -139,40 +136,43 @@ def test_of_xmp_creator_rights_and_title_are_there_in_all_their_languages(
 
 
 @pytest.mark.parametrize("format_", [FileFormat.JPEG, FileFormat.TIFF])
-def test_of_iptc_title_byline_headline_and_copyright_are_there(
-    talkative: Path, format_: FileFormat
+def test_title_byline_headline_and_copyright_of_iptc_are_kept(
+    tagged: Path, format_: FileFormat
 ) -> None:
-    opened: Any = Image.open(io.BytesIO(credited(talkative, format_)))
+    opened: Any = Image.open(io.BytesIO(credited(tagged, format_)))
     assert IptcImagePlugin.getiptcinfo(opened) == WANTED
 
 
 @pytest.mark.parametrize("format_", FORMATS)
-def test_camera_place_time_software_and_small_pictures_are_gone(
-    talkative: Path, format_: FileFormat
+def test_camera_place_time_software_and_thumbnails_are_gone(
+    tagged: Path, format_: FileFormat
 ) -> None:
-    whole, file = talkative.read_bytes(), credited(talkative, format_)
+    whole, file = tagged.read_bytes(), credited(tagged, format_)
     assert all(secret in whole for secret in SECRETS)
     assert not any(secret in file for secret in SECRETS)
 
 
 @pytest.mark.parametrize("format_", FORMATS)
-def test_pixels_and_profile_stay_as_they_are_without(talkative: Path, format_: FileFormat) -> None:
-    plain, kept = written(talkative, lab(format_=format_)), credited(talkative, format_)
+def test_pixels_and_profile_are_the_same_as_without_metadata(
+    tagged: Path, format_: FileFormat
+) -> None:
+    plain, kept = (
+        written(tagged, lab(format_=format_)),
+        credited(tagged, format_),
+    )
     assert np.array_equal(pixels_of(plain), pixels_of(kept))
     opened = [Image.open(io.BytesIO(file)).info["icc_profile"] for file in (plain, kept)]
     assert opened[0] == opened[1]
 
 
 @pytest.mark.parametrize("format_", FORMATS)
-def test_a_picture_that_tells_nothing_of_it_gives_the_plain_file(
-    tmp_path: Path, format_: FileFormat
-) -> None:
+def test_a_picture_without_credit_gives_the_plain_file(tmp_path: Path, format_: FileFormat) -> None:
     path = jpeg(tmp_path / "a.jpg", chart())
     assert credited(path, format_) == written(path, lab(format_=format_))
 
 
 @pytest.mark.parametrize("format_", FORMATS)
-def test_the_words_of_a_tiff_are_kept_too(tmp_path: Path, format_: FileFormat) -> None:
+def test_the_credit_of_a_tiff_is_kept_too(tmp_path: Path, format_: FileFormat) -> None:
     extra = [
         (315, 2, 0, "A. Maker", True),
         (700, 7, len(PACKET), PACKET, True),
@@ -203,7 +203,7 @@ def test_the_words_of_a_tiff_are_kept_too(tmp_path: Path, format_: FileFormat) -
         PACKET.replace(b"purl.org/dc", b"elsewhere.example/dc"),
     ],
 )
-def test_a_packet_without_them_or_past_reading_is_left_out(packet: bytes) -> None:
+def test_a_packet_without_credit_or_malformed_is_left_out(packet: bytes) -> None:
     assert credit_of(Metadata(xmp=packet)).xmp == b""
 
 
@@ -213,7 +213,7 @@ def test_a_title_written_as_an_attribute_counts() -> None:
     assert found[0] == ("Plain <heron>", "x-default")
 
 
-def test_of_a_cut_off_iptc_block_what_is_whole_is_kept() -> None:
+def test_whole_datasets_of_a_truncated_iptc_block_are_kept() -> None:
     whole = credit_of(Metadata(iptc=DATASETS)).iptc
     last = dataset(2, 116, WANTED[2, 116])
     assert credit_of(Metadata(iptc=DATASETS[:-1])).iptc == whole.removesuffix(last)

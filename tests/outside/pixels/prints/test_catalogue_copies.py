@@ -1,4 +1,4 @@
-"""Copies for the screen: sRGB, 4:4:4, within pixels and bytes, nothing private in them.
+"""Copies for the screen: sRGB, 4:4:4, within pixels and bytes, with nothing private.
 
 Outside sources: the files are read back by Pillow, colours by colour-science; JPEG sampling by
 ITU-T T.81 (from memory), the title by XMP part 1 and Dublin Core.
@@ -36,14 +36,14 @@ SEGMENT_OF_FRAME = b"\xff\xc0"  # baseline
 
 @pytest.fixture(scope="module")
 def noise(tmp_path_factory: pytest.TempPathFactory) -> Photograph:
-    """A picture that no encoder makes small."""
+    """A picture that does not compress."""
     pixels = np.random.default_rng(7).integers(0, 256, (200, 300, 3)).astype(np.uint8)
     return decode(tiff(tmp_path_factory.mktemp("noise") / "noise.tif", pixels))
 
 
 @pytest.fixture(scope="module")
 def picture(tmp_path_factory: pytest.TempPathFactory) -> Photograph:
-    """A real photograph, 300 x 200 of it."""
+    """300 x 200 pixels of a real photograph."""
     pixels = photograph("chelsea")[50:250, 80:380]
     return decode(tiff(tmp_path_factory.mktemp("cat") / "a.tif", pixels))
 
@@ -65,7 +65,7 @@ def opened(copy: CatalogueCopy) -> Image.Image:
     return image
 
 
-def test_a_copy_is_an_8_bit_srgb_jpeg_that_says_so(picture: Photograph) -> None:
+def test_a_copy_is_an_8_bit_srgb_jpeg_with_its_profile(picture: Photograph) -> None:
     image = opened(copied(picture))
     assert (image.format, image.mode) == ("JPEG", "RGB")
     embedded = image.info["icc_profile"]
@@ -77,7 +77,7 @@ def test_a_copy_is_an_8_bit_srgb_jpeg_that_says_so(picture: Photograph) -> None:
 def test_a_copy_is_baseline_without_subsampling(picture: Photograph) -> None:
     content = copied(picture).content
     at = content.index(SEGMENT_OF_FRAME)
-    # Behind marker, length, precision, height and width: the components with their sampling.
+    # After marker, length, precision, height and width: the components with their sampling.
     assert content[at + 9] == 3
     assert [content[at + 11 + 3 * n] for n in range(3)] == [0x11, 0x11, 0x11]
     assert b"\xff\xc2" not in content[: content.index(b"\xff\xda")]  # progressive
@@ -90,7 +90,7 @@ def test_a_copy_is_baseline_without_subsampling(picture: Photograph) -> None:
     most=st.none() | st.integers(8_000, 120_000),
     least=st.integers(40, 95),
 )
-def test_limits_are_kept_in_the_file_itself(
+def test_the_file_itself_is_within_the_limits(
     noise: Photograph, width: int | None, height: int | None, most: int | None, least: int
 ) -> None:
     rule = CatalogueRule(width, height, most, least)
@@ -108,7 +108,7 @@ def test_without_a_limit_the_quality_is_the_best(noise: Photograph) -> None:
 
 
 @pytest.mark.parametrize("most", [50_000, 70_000, 90_000])
-def test_the_quality_is_the_highest_that_keeps_the_limit(noise: Photograph, most: int) -> None:
+def test_the_quality_is_the_highest_within_the_limit(noise: Photograph, most: int) -> None:
     copy = copied(noise, CatalogueRule(most_bytes=most, least_quality=10))
     better = copied(noise, CatalogueRule(least_quality=copy.quality + 1, most_bytes=most))
     assert 10 < copy.quality < BEST_QUALITY
@@ -130,21 +130,21 @@ def test_where_the_least_quality_is_too_large_there_are_fewer_pixels_and_a_note(
     assert "300 × 200 px" in note.message
 
 
-def test_a_limit_that_nothing_keeps_is_refused(noise: Photograph) -> None:
+def test_an_impossible_limit_is_refused(noise: Photograph) -> None:
     with pytest.raises(PhotographError, match="within 100 bytes; allow more"):
         copied(noise, CatalogueRule(most_bytes=100))
 
 
 @pytest.mark.parametrize("source", ["srgb", "a98-rgb", "display-p3", "romm"])
-def test_colours_are_those_of_the_source(tmp_path: Path, source: str) -> None:
+def test_colours_match_the_source(tmp_path: Path, source: str) -> None:
     codes = COLOURS * 257
     path = tiff(tmp_path / "a.tif", chart(codes, "u2"), icc_profile=profile(source))
     crop = Crop(0, 0, 120, 20)
     seen = patches(np.asarray(opened(copied(decode(path), crop=crop))))
-    wanted = reference.lab_of(source, codes / 65535)
+    wanted = reference.cielab_of(source, codes / 65535)
     exact, held = reference.codes_of("srgb", wanted)
     difference = reference.difference(
-        reference.lab_of("srgb", seen / 255)[held], reference.lab_of("srgb", exact)[held]
+        reference.cielab_of("srgb", seen / 255)[held], reference.cielab_of("srgb", exact)[held]
     )
     assert held.sum() >= 3
     assert difference.max() < near.PATCH_JPEG
@@ -162,14 +162,14 @@ def test_a_grey_picture_becomes_rgb(tmp_path: Path) -> None:
     ("turn", "expected"),
     [(0, lambda a: a), (1, lambda a: np.rot90(a, -1)), (2, lambda a: np.rot90(a, 2))],
 )
-def test_a_copy_lies_as_the_print_hangs(
+def test_a_copy_is_turned_as_the_print_hangs(
     picture: Photograph, turn: int, expected: Callable[[np.ndarray], np.ndarray]
 ) -> None:
     hung = expected(photograph("chelsea")[50:250, 80:380])
     crop = Crop(0, 0, hung.shape[1], hung.shape[0])
     seen = np.asarray(opened(copied(picture, turn=turn, crop=crop)))
     assert seen.shape == hung.shape
-    assert np.abs(seen.astype(int) - hung).mean() < 3  # what JPEG leaves
+    assert np.abs(seen.astype(int) - hung).mean() < 3  # JPEG's error
 
 
 def test_only_the_crop_is_copied(picture: Photograph) -> None:
@@ -188,7 +188,7 @@ def private(tmp_path: Path) -> Photograph:
     return decode(tmp_path / "a.jpg")
 
 
-def test_nothing_private_goes_along(private: Photograph) -> None:
+def test_nothing_private_is_passed_on(private: Photograph) -> None:
     copy = copied(private)
     assert b"Person" not in copy.content
     assert b"at home" not in copy.content
@@ -199,7 +199,7 @@ def test_nothing_private_goes_along(private: Photograph) -> None:
 @pytest.mark.parametrize(
     "title", ["Old pier", "Évening <& dawn>", "写真", "\"Quoted\" & 'so'", "tab\tand\0nul"]
 )
-def test_the_title_stands_in_the_file_where_the_rules_want_it(
+def test_the_title_is_in_the_file_where_the_rules_require_it(
     picture: Photograph, title: str
 ) -> None:
     copy = copied(picture, CatalogueRule(title_inside=True), title=title)

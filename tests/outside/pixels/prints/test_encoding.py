@@ -1,7 +1,7 @@
-"""Finished files: exact resolution, profile, packing, limits, and nothing private.
+"""Finished files: exact resolution, profile, compression, limits, and nothing private.
 
 Outside source: TIFF 6.0, JFIF (ITU-T T.871), the PNG specification, EXIF (CIPA DC-008); read
-back by Pillow and tifffile, and where the exact bytes count from the bytes.
+back by Pillow and tifffile, or from the bytes themselves where those matter.
 """
 
 import io
@@ -21,7 +21,7 @@ from proofs.outside.pixels.source.decode import decode
 from proofs.records.labs import Compression, FileFormat, Lab
 from tests.outside.pixels.files import chart, jpeg
 from tests.outside.pixels.pictures import lab, photograph, tiff
-from tests.outside.pixels.route import based, pixels_of, written
+from tests.outside.pixels.pipeline import pixels_of, sized, written
 
 FORMATS = (FileFormat.TIFF, FileFormat.JPEG, FileFormat.PNG)
 
@@ -33,7 +33,7 @@ def picture(tmp_path: Path) -> Path:
 
 @pytest.mark.parametrize("ppi", [300, 360, 600])
 @pytest.mark.parametrize("source", [{"resolutionunit": 3, "resolution": (118, 118)}, {}])
-def test_tiff_resolution_is_a_whole_number_an_inch(
+def test_tiff_resolution_is_a_whole_number_per_inch(
     tmp_path: Path, ppi: int, source: dict[str, Any]
 ) -> None:
     path = tiff(tmp_path / "cm.tif", chart(), **source)
@@ -45,7 +45,7 @@ def test_tiff_resolution_is_a_whole_number_an_inch(
 
 
 @pytest.mark.parametrize("ppi", [300, 360, 600])
-def test_jpeg_resolution_stands_in_its_first_segment(picture: Path, ppi: int) -> None:
+def test_jpeg_resolution_is_in_its_first_segment(picture: Path, ppi: int) -> None:
     file = written(picture, lab(format_=FileFormat.JPEG, ppi=ppi))
     assert file[:4] == b"\xff\xd8\xff\xe0"
     assert file[6:18].hex() == f"4a46494600010201{ppi:04x}{ppi:04x}"
@@ -53,21 +53,21 @@ def test_jpeg_resolution_stands_in_its_first_segment(picture: Path, ppi: int) ->
     assert Image.open(io.BytesIO(file)).info["dpi"] == (ppi, ppi)
 
 
-def test_png_resolution_is_the_nearest_that_its_metres_can_say(picture: Path) -> None:
+def test_png_resolution_is_the_nearest_per_metre(picture: Path) -> None:
     file = written(picture, lab(format_=FileFormat.PNG))
     place = file.index(b"pHYs")
-    assert file[place + 4 : place + 13].hex() == "00002e2300002e2301"  # 11811 a metre
+    assert file[place + 4 : place + 13].hex() == "00002e2300002e2301"  # 11811 per metre
 
 
 @pytest.mark.parametrize("space", ["srgb", "a98-rgb", "display-p3"])
 @pytest.mark.parametrize("format_", FORMATS)
-def test_the_profile_is_embedded_as_it_is(picture: Path, format_: FileFormat, space: str) -> None:
+def test_the_profile_is_embedded_unchanged(picture: Path, format_: FileFormat, space: str) -> None:
     file = written(picture, lab(format_=format_, space=space), 0.10)
     assert Image.open(io.BytesIO(file)).info["icc_profile"] == spaces.built_in_profile(space)
 
 
 @pytest.mark.parametrize("format_", FORMATS)
-def test_a_finished_file_tells_its_own_measures(picture: Path, format_: FileFormat) -> None:
+def test_a_finished_file_gives_its_size_and_resolution(picture: Path, format_: FileFormat) -> None:
     printed = read_back(written(picture, lab(format_=format_)))
     assert (printed.width_px, printed.height_px, printed.ppi) == (90, 60, 300.0)
     assert printed.icc == "sRGB IEC61966-2-1"
@@ -75,7 +75,7 @@ def test_a_finished_file_tells_its_own_measures(picture: Path, format_: FileForm
 
 @pytest.mark.parametrize("bits", [8, 16])
 @pytest.mark.parametrize("compression", [Compression.NONE, Compression.LZW, Compression.DEFLATE])
-def test_every_packing_of_tiff_holds_the_same_pixels(
+def test_every_tiff_compression_gives_the_same_pixels(
     picture: Path, compression: Compression, bits: int
 ) -> None:
     file = written(picture, lab(compression=compression, bits=bits), 0.10)
@@ -93,13 +93,13 @@ def test_png_may_have_16_bits(picture: Path) -> None:
     assert file[24] == 16
 
 
-def test_jpegs_are_baseline_without_subsampling_at_the_quality_asked_for(picture: Path) -> None:
+def test_jpegs_are_baseline_without_subsampling_at_the_requested_quality(picture: Path) -> None:
     file = written(picture, lab(format_=FileFormat.JPEG, quality=95))
     frame = file.index(b"\xff\xc0")
     assert b"\xff\xc2" not in file
     assert [file[frame + 11 + 3 * n] for n in range(3)] == [0x11] * 3
     coarse = written(picture, lab(format_=FileFormat.JPEG, quality=60))
-    assert len(file) - len(coarse) > 1000  # 4 x fewer bytes of picture beside 2.5 kB of profile
+    assert len(file) - len(coarse) > 1000  # 4 x fewer bytes of image data, plus 2.5 kB of profile
 
 
 def test_fine_red_lines_stay_red(tmp_path: Path) -> None:
@@ -107,7 +107,7 @@ def test_fine_red_lines_stay_red(tmp_path: Path) -> None:
     lines[:, ::3] = [200, 30, 30]
     path = tiff(tmp_path / "red.tif", lines)
     got = pixels_of(written(path, lab(format_=FileFormat.JPEG))).astype(int)
-    assert np.abs(got - lines).mean() < 3  # with half the colour it is over 20
+    assert np.abs(got - lines).mean() < 3  # with subsampled colour it is over 20
 
 
 @pytest.mark.parametrize("format_", FORMATS)
@@ -152,7 +152,7 @@ PACKET = (
 
 @pytest.fixture
 def private(tmp_path: Path) -> Path:
-    """A JPEG with names, a place, a maker note, a small picture and an orientation."""
+    """A JPEG with names, a place, a maker note, a thumbnail and an orientation."""
     exif = Image.Exif()
     for tag, text in TEXTS.items():
         exif[tag] = text
@@ -164,7 +164,7 @@ def private(tmp_path: Path) -> Path:
 
 
 @pytest.mark.parametrize("format_", FORMATS)
-def test_nothing_private_goes_along(private: Path, format_: FileFormat) -> None:
+def test_nothing_private_is_passed_on(private: Path, format_: FileFormat) -> None:
     file = written(private, lab(format_=format_), 0.10)
     opened = Image.open(io.BytesIO(file))
     assert not opened.getexif().get_ifd(0x8825)
@@ -174,12 +174,12 @@ def test_nothing_private_goes_along(private: Path, format_: FileFormat) -> None:
 
 def kept_file(path: Path, own: Lab) -> bytes:
     photograph = decode(path)
-    image = variant_image(based(path), own, 0.0)
+    image = variant_image(sized(path), own, 0.0)
     return encoded(image, own, kept=photograph.metadata)
 
 
 @pytest.mark.parametrize("format_", FORMATS)
-def test_on_request_names_place_and_time_go_along(private: Path, format_: FileFormat) -> None:
+def test_names_place_and_time_are_kept_on_request(private: Path, format_: FileFormat) -> None:
     file = kept_file(private, lab(format_=format_))
     opened = Image.open(io.BytesIO(file))
     exif = opened.getexif()
@@ -190,9 +190,7 @@ def test_on_request_names_place_and_time_go_along(private: Path, format_: FileFo
 
 
 @pytest.mark.parametrize("format_", FORMATS)
-def test_even_on_request_what_no_longer_holds_stays_behind(
-    private: Path, format_: FileFormat
-) -> None:
+def test_values_that_no_longer_hold_are_never_kept(private: Path, format_: FileFormat) -> None:
     file = kept_file(private, lab(format_=format_))
     assert Image.open(io.BytesIO(file)).getexif().get(274, 1) == 1
     assert b"secret" not in file
@@ -200,7 +198,7 @@ def test_even_on_request_what_no_longer_holds_stays_behind(
 
 
 @pytest.mark.parametrize("format_", FORMATS)
-def test_kept_words_change_no_pixel_and_no_measure(private: Path, format_: FileFormat) -> None:
+def test_kept_metadata_changes_no_pixel_and_no_size(private: Path, format_: FileFormat) -> None:
     own = lab(format_=format_)
     plain, kept = written(private, own), kept_file(private, own)
     assert np.array_equal(pixels_of(plain), pixels_of(kept))
@@ -208,16 +206,16 @@ def test_kept_words_change_no_pixel_and_no_measure(private: Path, format_: FileF
     assert Image.open(io.BytesIO(kept)).info["icc_profile"] == spaces.built_in_profile("srgb")
 
 
-def test_the_texts_of_a_tiff_go_along_too(tmp_path: Path) -> None:
+def test_the_texts_of_a_tiff_are_kept_too(tmp_path: Path) -> None:
     path = tiff(tmp_path / "a.tif", chart(), description="A heron at dawn")
     file = kept_file(path, lab(format_=FileFormat.JPEG))
     assert Image.open(io.BytesIO(file)).getexif()[270] == "A heron at dawn"
 
 
-def test_small_pictures_inside_exif_do_not_go_along(tmp_path: Path) -> None:
+def test_thumbnails_inside_exif_are_not_kept(tmp_path: Path) -> None:
     exif = Image.Exif()
     exif[315] = "A. Maker"
-    block = exif.tobytes()  # behind its tables, where cameras put the small picture
+    block = exif.tobytes()  # after its directories, where cameras put the thumbnail
     path = jpeg(tmp_path / "a.jpg", chart(), exif=block + b"THUMBNAIL" * 9)
     file = kept_file(path, lab(format_=FileFormat.JPEG))
     assert b"A. Maker" in file

@@ -1,6 +1,6 @@
-"""The base: turned, cropped, resampled and sharpened in this order.
+"""The photograph at print size: rotated, cropped, resampled and sharpened in this order.
 
-Outside source: numpy turns and cuts the same pixels; the rest is the program's own rule.
+Outside source: numpy rotates and crops the same pixels; the rest is the program's own rule.
 """
 
 from pathlib import Path
@@ -9,12 +9,13 @@ import numpy as np
 import pytest
 
 from proofs.lengths import PixelSize
-from proofs.outside.pixels.resize.print_size import ProfiledImage, reduced, sized_for_print
+from proofs.outside.pixels.colour.profiled_image import ProfiledImage
+from proofs.outside.pixels.resize.print_size import reduced, sized_for_print
 from proofs.outside.pixels.source.decode import decode
 from proofs.plan.entry.sizing import Crop
 from proofs.records.papers import Sharpening
 from tests.outside.pixels.pictures import Array, photograph, tiff
-from tests.outside.pixels.route import based
+from tests.outside.pixels.pipeline import sized
 
 WIDTH, HEIGHT = 60, 40
 
@@ -36,7 +37,7 @@ def test_quarter_turns_go_clockwise(tmp_path: Path, turn: int) -> None:
     assert np.array_equal(made(path, turn, None, size), expected)
 
 
-def test_the_crop_counts_in_pixels_of_the_picture_as_hung(tmp_path: Path) -> None:
+def test_the_crop_is_in_pixels_of_the_picture_as_hung(tmp_path: Path) -> None:
     path = tiff(tmp_path / "a.tif", pixels())
     got = made(path, 1, Crop(left=3, top=7, width=20, height=30), PixelSize(20, 30))
     assert np.array_equal(got, np.rot90(pixels(), -1)[7:37, 3:23])
@@ -45,30 +46,30 @@ def test_the_crop_counts_in_pixels_of_the_picture_as_hung(tmp_path: Path) -> Non
 @pytest.mark.parametrize(
     "crop", [Crop(-1, 0, 5, 5), Crop(0, 0, WIDTH + 1, 5), Crop(50, 0, 11, 5), Crop(0, 0, 5, 0)]
 )
-def test_a_crop_beyond_the_picture_is_a_fault_of_the_program(tmp_path: Path, crop: Crop) -> None:
+def test_a_crop_outside_the_picture_is_a_fault_of_the_program(tmp_path: Path, crop: Crop) -> None:
     path = tiff(tmp_path / "a.tif", pixels())
     with pytest.raises(ValueError, match="is not within 60 x 40 pixels"):
         made(path, 0, crop, PixelSize(5, 5))
 
 
 @pytest.mark.parametrize("size", [PixelSize(WIDTH, HEIGHT), PixelSize(90, 60)])
-def test_a_base_is_sharpened_once_where_asked_for(tmp_path: Path, size: PixelSize) -> None:
+def test_an_image_is_sharpened_once_where_requested(tmp_path: Path, size: PixelSize) -> None:
     path = tiff(tmp_path / "a.tif", pixels())
     plain, sharp = (
-        based(path, size, sharpen=s).image.numpy() for s in (Sharpening.OFF, Sharpening.STANDARD)
+        sized(path, size, sharpen=s).image.numpy() for s in (Sharpening.OFF, Sharpening.STANDARD)
     )
     assert sharp.std() > plain.std()
-    assert np.array_equal(based(path, size, sharpen=Sharpening.STANDARD).image.numpy(), sharp)
+    assert np.array_equal(sized(path, size, sharpen=Sharpening.STANDARD).image.numpy(), sharp)
 
 
-def test_the_base_stays_in_the_encoding_of_its_source(tmp_path: Path) -> None:
-    base = based(tiff(tmp_path / "a.tif", pixels()))
+def test_the_image_stays_in_the_encoding_of_its_source(tmp_path: Path) -> None:
+    base = sized(tiff(tmp_path / "a.tif", pixels()))
     assert (base.image.format, base.image.bands) == ("ushort", 3)
     assert np.array_equal(base.image.numpy(), pixels().astype(np.uint16) * 257)
 
 
-def test_a_base_for_the_screen_has_the_size_asked_for_and_the_same_tones(tmp_path: Path) -> None:
-    base: ProfiledImage = based(tiff(tmp_path / "a.tif", pixels()), PixelSize(600, 400))
+def test_an_image_for_the_screen_has_the_requested_size_and_the_same_tones(tmp_path: Path) -> None:
+    base: ProfiledImage = sized(tiff(tmp_path / "a.tif", pixels()), PixelSize(600, 400))
     small = reduced(base, PixelSize(33, 22))
     assert (small.image.width, small.image.height) == (33, 22)
     assert small.image.avg() == pytest.approx(base.image.avg(), rel=0.01)

@@ -1,7 +1,7 @@
-"""Exact size, nothing shifted, nothing added: reducing and enlarging against references.
+"""Exact size, no shift, no artefacts: reducing and enlarging against references.
 
 Outside source: Lanczos-3 and its table of values (Pillow's kernel of that name, and the check
-values worked out from sinc(x) sinc(x/3)); a separable reference in double precision below.
+values computed from sinc(x) sinc(x/3)); a separable reference in double precision below.
 """
 
 from collections.abc import Callable
@@ -26,7 +26,7 @@ def lanczos_3(x: Array) -> Array:
 
 
 def weights(old: int, new: int) -> Array:
-    """The share of each old pixel in each new one: Lanczos-3, stretched where it reduces."""
+    """The weight of each old pixel in each new one: Lanczos-3, stretched for reduction."""
     ratio = old / new
     stretch = max(ratio, 1)
     centres = (np.arange(new) + 0.5) * ratio - 0.5
@@ -45,12 +45,12 @@ def reference(pixels: Array, size: PixelSize) -> Array:
 
 
 def ours(pixels: Array, size: PixelSize) -> Array:
-    """The rounded 16-bit result, on the scale of 8 bits."""
+    """The rounded 16-bit result, on the 8-bit scale."""
     image = pyvips.Image.new_from_array(np.rint(pixels * 257).astype(np.uint16))
     return np.asarray(resampled(image, size) / 257.0)
 
 
-def test_the_reference_has_the_published_values_of_lanczos_3() -> None:
+def test_the_reference_has_the_computed_values_of_lanczos_3() -> None:
     assert lanczos_3(np.array([0, 0.5, 1.5, 2.5])) == pytest.approx(
         [1, 0.607927102, -0.135094912, 0.024317084], abs=1e-9
     )
@@ -80,7 +80,7 @@ def star(side: int) -> Array:
 
 @pytest.mark.parametrize("figure", [zone_plate, star])
 @pytest.mark.parametrize("ratio", [1.3, 2.0, 3.7])
-def test_fine_figures_show_no_moire_that_lanczos_3_has_not(
+def test_fine_patterns_show_no_moire_beyond_that_of_lanczos_3(
     figure: Callable[[int], Array], ratio: float
 ) -> None:
     pixels = figure(400)
@@ -89,7 +89,7 @@ def test_fine_figures_show_no_moire_that_lanczos_3_has_not(
 
 
 @pytest.mark.parametrize("ratio", [1.5, 3.0])
-def test_one_pixel_lines_keep_their_weight(ratio: float) -> None:
+def test_one_pixel_lines_keep_their_total_light(ratio: float) -> None:
     pixels = np.full((120, 120, 3), 40.0)
     pixels[:, 60] = 200
     size = PixelSize(round(120 / ratio), 120)
@@ -99,7 +99,7 @@ def test_one_pixel_lines_keep_their_weight(ratio: float) -> None:
 
 @settings(max_examples=200, deadline=None)
 @given(SIDES, SIDES, SIDES, SIDES)
-def test_the_size_is_exact_and_flat_stays_flat(
+def test_the_size_is_exact_and_flat_areas_stay_flat(
     old_width: int, old_height: int, width: int, height: int
 ) -> None:
     flat = np.full((old_height, old_width, 3), [65535, 51400, 0], dtype=np.uint16)
@@ -110,7 +110,7 @@ def test_the_size_is_exact_and_flat_stays_flat(
 
 
 def centre_of(pixels: Array) -> tuple[float, float]:
-    """The middle of a blob, as a share of each side."""
+    """The centre of a blob, as a share of each side."""
     weight = pixels[..., 0] - pixels[0, 0, 0]
     y, x = np.mgrid[: weight.shape[0], : weight.shape[1]] + 0.5
     return (
@@ -120,7 +120,7 @@ def centre_of(pixels: Array) -> tuple[float, float]:
 
 
 @pytest.mark.parametrize("factor", [0.21, 0.5, 0.77, 1.2, 1.5, 2.0, 3.3])
-def test_nothing_moves_in_either_direction(factor: float) -> None:
+def test_nothing_shifts_in_either_direction(factor: float) -> None:
     y, x = np.mgrid[:101, :131]
     blob = 20 + 200 * np.exp(-((x - 71) ** 2 + (y - 43) ** 2) / (2 * 9.0**2))
     pixels = np.repeat(blob[..., None], 3, axis=2)
@@ -148,7 +148,7 @@ def test_pillow_in_floating_point_agrees(size: PixelSize) -> None:
         )
         for n in range(3)
     ]
-    inside = (slice(8, -8), slice(8, -8))  # at the edges Pillow lets the kernel end instead
+    inside = (slice(8, -8), slice(8, -8))  # at the edges Pillow truncates the kernel instead
     off = np.abs(ours(pixels, size) - np.clip(np.stack(other, axis=-1), 0, 255))[inside]
     assert off.max() <= near.ROUNDED
 
@@ -158,7 +158,7 @@ def test_flat_pictures_have_no_line_at_any_edge(size: PixelSize) -> None:
     assert (ours(np.full((67, 101, 3), 200.0), size) == 200).all()
 
 
-def test_sides_may_shrink_and_grow_at_once() -> None:
+def test_one_side_may_shrink_while_the_other_grows() -> None:
     pixels = np.tile(np.linspace(10, 240, 50)[None, :, None], (40, 1, 3))
     got = ours(pixels, PixelSize(100, 10))
     assert got.shape == (10, 100, 3)
@@ -167,7 +167,7 @@ def test_sides_may_shrink_and_grow_at_once() -> None:
 
 @pytest.mark.parametrize("size", [PixelSize(118, 118), PixelSize(1, 1), PixelSize(300, 2)])
 @pytest.mark.parametrize("shape", [(1, 1), (3, 3), (4, 2000), (600, 1)])
-def test_the_smallest_and_thinnest_pictures_come_through(
+def test_the_smallest_and_thinnest_pictures_are_resampled(
     size: PixelSize, shape: tuple[int, int]
 ) -> None:
     got = ours(np.full((*shape, 3), 90.0), size)

@@ -41,7 +41,7 @@ def test_noise_below_the_threshold_does_not_change(strength: Sharpening) -> None
 
 @pytest.mark.parametrize("strength", STRENGTHS)
 @pytest.mark.parametrize("tones", [((0,) * 3, (255,) * 3), ((2,) * 3, (250,) * 3)])
-def test_lines_along_edges_stay_short_of_black_and_white(
+def test_lines_along_edges_do_not_reach_black_or_white(
     strength: Sharpening, tones: tuple[tuple[int, ...], tuple[int, ...]]
 ) -> None:
     before = edge(*tones)
@@ -61,7 +61,7 @@ def test_more_sharpening_makes_edges_steeper() -> None:
     assert steps[2] > steps[1] + 5
 
 
-def test_all_channels_move_alike_so_that_hues_stay() -> None:
+def test_all_channels_change_alike_so_that_hues_stay() -> None:
     before = edge((120, 90, 60), (180, 150, 120))
     moved = ours(before, Sharpening.STANDARD) - before
     assert np.ptp(moved, axis=2).max() < 0.01

@@ -1,4 +1,4 @@
-"""Files opened: what the header says, what is refused in plain words, what is only said.
+"""Files decoded: facts from the header, what is refused in plain words, what is only reported.
 
 Kinds of faults: those that users of open-source picture libraries reported. Resolutions: JFIF
 (ITU-T T.871), TIFF 6.0 and the PNG specification, with Pillow and tifffile as writers.
@@ -22,7 +22,7 @@ from proofs.findings import Severity
 from proofs.outside.pixels.source.decode import decode, read_facts
 from tests.outside.pixels.files import as_bytes, chart, jpeg, png
 from tests.outside.pixels.pictures import lab, photograph, tiff
-from tests.outside.pixels.route import pixels_of, written
+from tests.outside.pixels.pipeline import pixels_of, written
 
 
 def code_of(path: Path) -> str:
@@ -32,7 +32,7 @@ def code_of(path: Path) -> str:
     return str(getattr(caught.value, "code", ""))
 
 
-def test_the_header_tells_size_depth_channels_and_resolution(tmp_path: Path) -> None:
+def test_the_header_gives_size_depth_channels_and_resolution(tmp_path: Path) -> None:
     path = jpeg(tmp_path / "a.jpg", chart(), dpi=(240, 240))
     facts = read_facts(path)
     assert (facts.pixels.width, facts.pixels.height) == (120, 20)
@@ -41,7 +41,7 @@ def test_the_header_tells_size_depth_channels_and_resolution(tmp_path: Path) -> 
 
 
 @pytest.mark.parametrize("unit", ["inch", "centimetre", "rounded"])
-def test_tiff_resolution_is_told_in_pixels_an_inch(tmp_path: Path, unit: str) -> None:
+def test_tiff_resolution_is_in_pixels_per_inch(tmp_path: Path, unit: str) -> None:
     number, kind = {
         "inch": ((300, 1), 2),
         "centimetre": ((11811, 100), 3),
@@ -55,7 +55,7 @@ def test_tiff_resolution_is_told_in_pixels_an_inch(tmp_path: Path, unit: str) ->
 
 
 @pytest.mark.parametrize(("unit", "density", "expected"), [(1, 300, 300.0), (2, 118, 299.72)])
-def test_jfif_resolution_is_told_in_pixels_an_inch(
+def test_jfif_resolution_is_in_pixels_per_inch(
     tmp_path: Path, unit: int, density: int, expected: float
 ) -> None:
     path = jpeg(tmp_path / "a.jpg", chart())
@@ -68,13 +68,13 @@ def test_jfif_resolution_is_told_in_pixels_an_inch(
 
 
 @pytest.mark.parametrize("ppi", [180, 240, 300, 360, 600])
-def test_png_resolution_is_told_in_pixels_an_inch(tmp_path: Path, ppi: int) -> None:
+def test_png_resolution_is_in_pixels_per_inch(tmp_path: Path, ppi: int) -> None:
     path = tmp_path / "a.png"
     Image.fromarray(chart()).save(path, dpi=(ppi, ppi))
     assert read_facts(path).own_ppi == ppi
 
 
-def test_without_a_resolution_none_is_told(tmp_path: Path) -> None:
+def test_without_a_resolution_there_is_none(tmp_path: Path) -> None:
     assert read_facts(png(tmp_path / "a.png", chart())).own_ppi is None
     assert read_facts(jpeg(tmp_path / "a.jpg", chart())).own_ppi is None
 
@@ -84,7 +84,7 @@ def test_the_hash_is_that_of_the_file(tmp_path: Path) -> None:
     assert decode(path).sha256 == hashlib.sha256(path.read_bytes()).hexdigest()
 
 
-# Files that are no pictures
+# Files that are not pictures
 
 
 def test_an_empty_file_is_refused(tmp_path: Path) -> None:
@@ -105,11 +105,11 @@ def test_an_empty_file_is_refused(tmp_path: Path) -> None:
         b"P6 1 1 255 abc",
     ],
 )
-def test_what_is_no_picture_is_refused_whatever_its_name(tmp_path: Path, content: bytes) -> None:
+def test_what_is_not_a_picture_is_refused_whatever_its_name(tmp_path: Path, content: bytes) -> None:
     path = tmp_path / "picture.jpg"
     path.write_bytes(content)
     assert code_of(path) == "unsupported-format"
-    with pytest.raises(PhotographError, match="no picture the program can read"):
+    with pytest.raises(PhotographError, match="is not a picture the program can read"):
         read_facts(path)
 
 
@@ -121,7 +121,7 @@ def test_phone_containers_are_named_with_a_remedy(tmp_path: Path) -> None:
         read_facts(path)
 
 
-def test_a_missing_file_is_said(tmp_path: Path) -> None:
+def test_a_missing_file_is_reported(tmp_path: Path) -> None:
     assert code_of(tmp_path / "none.jpg") == "input-missing"
 
 
@@ -133,39 +133,39 @@ def test_a_compression_that_would_come_out_black_is_refused(
     assert code_of(path) == "unsupported-format"
 
 
-def test_numbers_of_64_bits_are_refused(tmp_path: Path) -> None:
+def test_64_bit_samples_are_refused(tmp_path: Path) -> None:
     path = tiff(tmp_path / "a.tif", chart().astype("f8"))
     assert code_of(path) == "unsupported-format"
 
 
-def test_signed_numbers_are_refused(tmp_path: Path) -> None:
+def test_signed_samples_are_refused(tmp_path: Path) -> None:
     path = tiff(tmp_path / "a.tif", chart().astype("i2"))
     assert code_of(path) == "unsupported-format"
 
 
 @pytest.mark.parametrize("bits", [4, 10, 12])
-def test_colours_of_depths_that_the_library_cannot_read_are_refused(
-    tmp_path: Path, bits: int
-) -> None:
+def test_bit_depths_that_the_library_cannot_read_are_refused(tmp_path: Path, bits: int) -> None:
     codes = (chart().astype("u2") >> 4).astype("u1" if bits < 8 else "u2")
     path = tiff(tmp_path / "a.tif", codes, bitspersample=bits)
-    with pytest.raises(PhotographError, match=f"numbers of {bits} bits; save it as TIFF or JPEG"):
+    with pytest.raises(PhotographError, match=f"{bits} bits per channel; save it as TIFF or JPEG"):
         read_facts(path)
 
 
 @pytest.mark.parametrize("colour", [4, 32803, 32844, 32845])  # masks, raw sensors, LogL, LogLuv
-def test_colours_of_other_kinds_are_refused_by_their_number(tmp_path: Path, colour: int) -> None:
+def test_other_photometric_interpretations_are_refused_by_number(
+    tmp_path: Path, colour: int
+) -> None:
     pixels = chart()[..., 0] if colour == 32803 else chart()
     path = tiff(tmp_path / "a.tif", pixels, photometric=colour)
-    with pytest.raises(PhotographError, match=f"its colour, of kind {colour}, is unknown here"):
+    with pytest.raises(PhotographError, match=f"interpretation, {colour}, is not supported"):
         read_facts(path)
 
 
-def test_a_jpeg_of_12_bits_is_not_called_damaged(tmp_path: Path) -> None:
+def test_a_12_bit_jpeg_is_not_called_damaged(tmp_path: Path) -> None:
     path = tmp_path / "deep.jpg"
     path.write_bytes(imagecodecs.jpeg8_encode(chart().astype("u2") << 4, bitspersample=12))
     for opened in (read_facts, decode):
-        with pytest.raises(PhotographError, match="numbers of 12 bits; save it as TIFF or JPEG"):
+        with pytest.raises(PhotographError, match="12 bits per channel; save it as TIFF or JPEG"):
             opened(path)
 
 
@@ -179,7 +179,7 @@ def test_a_jpeg_of_a_process_that_the_library_lacks_is_not_called_damaged(tmp_pa
 
 
 def bomb(path: Path, side: int) -> Path:
-    """A PNG that says it is ``side`` pixels wide and high, with hardly any content."""
+    """A PNG whose header claims ``side`` pixels each way, with hardly any content."""
     head = struct.pack(">IIBBBBB", side, side, 8, 2, 0, 0, 0)
     content = b"\x89PNG\r\n\x1a\n"
     for name, chunk in ((b"IHDR", head), (b"IDAT", zlib.compress(b"\0" * 99)), (b"IEND", b"")):
@@ -191,7 +191,7 @@ def bomb(path: Path, side: int) -> Path:
 
 def test_a_picture_of_more_than_400_megapixels_is_refused_by_its_header(tmp_path: Path) -> None:
     path = bomb(tmp_path / "huge.png", 30_000)
-    with pytest.raises(PhotographError, match="holds 900 megapixels, more than 400"):
+    with pytest.raises(PhotographError, match="has 900 megapixels, more than 400"):
         read_facts(path)
     assert code_of(path) == "input-too-large"
 
@@ -220,16 +220,16 @@ def test_a_tiff_whose_strips_are_cut_is_refused(tmp_path: Path) -> None:
     assert code_of(path) == "input-truncated"
 
 
-def test_bytes_behind_the_end_do_no_harm(tmp_path: Path) -> None:
+def test_bytes_after_the_end_do_no_harm(tmp_path: Path) -> None:
     path = tmp_path / "tail.jpg"
     path.write_bytes(whole("JPEG") + b"\0" * 400)
     assert [n.code for n in decode(path).facts.notes] == ["profile-missing"]
 
 
-def test_a_harmless_oddity_is_read_and_said(tmp_path: Path) -> None:
+def test_a_harmless_fault_is_read_and_reported(tmp_path: Path) -> None:
     content = bytearray(whole("JPEG"))
     scan = content.index(b"\xff\xda")
-    content[scan + 12] = 0  # the end of the spectrum, which a whole scan has at 63
+    content[scan + 12] = 0  # the end of spectral selection, which is 63 in a baseline scan
     path = tmp_path / "odd.jpg"
     path.write_bytes(bytes(content))
     finding = decode(path).facts.notes[-1]
@@ -258,14 +258,14 @@ def test_a_harmless_oddity_is_read_and_said(tmp_path: Path) -> None:
         "#hash?.jpg",
     ],
 )
-def test_names_are_names_and_nothing_else(tmp_path: Path, name: str) -> None:
+def test_file_names_are_never_taken_for_options(tmp_path: Path, name: str) -> None:
     path = jpeg(tmp_path / name, chart())
     plain = jpeg(tmp_path / "plain.jpg", chart())
     assert read_facts(path).pixels == read_facts(plain).pixels
     assert written(path, lab()) == written(plain, lab())
 
 
-def test_a_file_written_anew_under_its_name_is_read_anew(tmp_path: Path) -> None:
+def test_a_file_rewritten_under_its_name_is_read_again(tmp_path: Path) -> None:
     path = tiff(tmp_path / "a.tif", np.full((9, 9, 3), 10, dtype="u1"))
     first = pixels_of(written(path, lab()))
     tiff(path, np.full((9, 9, 3), 200, dtype="u1"))
@@ -273,7 +273,7 @@ def test_a_file_written_anew_under_its_name_is_read_anew(tmp_path: Path) -> None
     assert (pixels_of(written(path, lab())) == 200).all()
 
 
-def test_a_header_does_not_cost_the_pixels(tmp_path: Path) -> None:
+def test_reading_a_header_does_not_decode_the_pixels(tmp_path: Path) -> None:
     path = tmp_path / "large.jpg"
     Image.fromarray(np.zeros((4000, 6000, 3), dtype="u1")).save(path, quality=50)
     read_facts(path)

@@ -1,0 +1,68 @@
+"""One run at a time in a folder, one change at a time to a file."""
+
+import contextlib
+import datetime
+import getpass
+import hashlib
+import json
+import os
+import sys
+import tempfile
+from collections.abc import Iterator
+from pathlib import Path
+
+import filelock
+
+from proofs.errors import WriteError
+
+
+@contextlib.contextmanager
+def locked(path: Path) -> Iterator[None]:
+    """Hold a folder or file for this process alone.
+
+    The system lets go of the lock when the process ends, however it ends. Raises ``WriteError``
+    that says who holds it.
+    """
+    own = _own_lock(path)
+    lock = filelock.FileLock(own)
+    try:
+        lock.acquire(blocking=False)
+    except filelock.Timeout:
+        raise WriteError(f"{path}: is in use by {_holder(own)}; wait until it has ended") from None
+    except OSError as fault:
+        raise WriteError(f"{own}: cannot be locked: {fault.strerror}") from fault
+    try:
+        _note_holder(own)
+        yield
+    finally:
+        lock.release()
+
+
+def _own_lock(path: Path) -> Path:
+    """The lock file of a path; it lies apart, so that nobody finds it next to their pictures."""
+    folder = Path(tempfile.gettempdir()) / f"proofs-locks-{getpass.getuser()}"
+    try:
+        folder.mkdir(mode=0o700, exist_ok=True)
+    except OSError as fault:
+        raise WriteError(f"{folder}: cannot be written: {fault.strerror}") from fault
+    digest = hashlib.sha256(os.fsencode(path.resolve())).hexdigest()
+    return folder / f"{digest[:32]}.lock"
+
+
+def _note_holder(own: Path) -> None:
+    started = datetime.datetime.now().astimezone().strftime("%H:%M")
+    command = " ".join(sys.argv[1:2]) or "proofs"
+    holder = {"process": os.getpid(), "command": command, "since": started}
+    with contextlib.suppress(OSError):  # it only helps a sentence
+        own.with_suffix(".holder").write_text(json.dumps(holder), encoding="utf-8")
+
+
+def _holder(own: Path) -> str:
+    try:
+        holder = json.loads(own.with_suffix(".holder").read_text(encoding="utf-8"))
+        return (
+            f"another run, '{holder['command']}', process {holder['process']},"
+            f" since {holder['since']}"
+        )
+    except (OSError, ValueError, KeyError, TypeError):
+        return "another run"

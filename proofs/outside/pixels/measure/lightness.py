@@ -1,0 +1,79 @@
+"""The lightness of pictures: as printed for a lab, sampled, and the density that mid grey gets."""
+
+import math
+
+import numpy as np
+import pyvips
+from numpy.typing import NDArray
+
+from proofs.outside.pixels import vips
+from proofs.outside.pixels.colour import cielab
+from proofs.outside.pixels.colour.output_space import lab_icc_profile, output_space_of
+from proofs.outside.pixels.colour.pixel_cielab import lightness_of_image
+from proofs.outside.pixels.colour.profiled_image import ProfiledImage
+from proofs.outside.pixels.conversion.convert import variant_image
+from proofs.outside.pixels.prints.encoding import encoded
+from proofs.outside.pixels.source.decode import Photograph
+from proofs.plan.tones.tone import MID_LIGHTNESS, density
+from proofs.records.labs import Lab
+
+_RAMP = 4097  # codes; between two of them L* is straight to a millionth
+_PATCH_PX = 32  # whole blocks of a JPEG
+_ENOUGH = 8_000_000  # pixels: with more, shares and percentiles change by less than is reported
+
+
+def lightness_map(base: ProfiledImage, lab: Lab) -> NDArray[np.float32]:
+    """Return the L* of every pixel as the tone curve receives it on the way to a lab."""
+    vips.ready()
+    tones = lightness_of_image(base.image, base.profile)
+    if base.black and output_space_of(lab).compensates_black:
+        neutral = np.stack([tones, np.zeros_like(tones), np.zeros_like(tones)], axis=-1)
+        xyz = cielab.black_point_compensated(cielab.to_xyz(neutral), base.black)
+        tones = cielab.from_xyz(xyz)[..., 0]
+    return tones.astype(np.float32)
+
+
+def lightness_samples(photograph: Photograph) -> NDArray[np.float32]:
+    """Return the L* of a picture's pixels, relative to its white.
+
+    Of large pictures every second or third pixel each way. Pixels are skipped, never averaged:
+    an average has tones that the picture does not have.
+    """
+    vips.ready()
+    image = photograph.image
+    step = math.ceil(math.sqrt(image.width * image.height / _ENOUGH))
+    if step > 1 and min(image.width, image.height) >= step:
+        image = image.subsample(step, step)
+    return lightness_of_image(image, photograph.profile).astype(np.float32)
+
+
+def mid_grey_shift(base: ProfiledImage, lab: Lab, change: float) -> float:
+    """Return the density that a change really adds to mid grey on an image's way to the file.
+
+    A patch of L* 50 in the image's own encoding goes through tone curve, lab space and the
+    lab's encoder and is read back; the result is its density there less that of L* 50.
+    """
+    vips.ready()
+    patch = _mid_grey_patch(base, lab)
+    before = float(lightness_map(patch, lab)[0, 0])
+    file = encoded(variant_image(patch, lab, change), lab)
+    image = pyvips.Image.new_from_buffer(file, "")
+    after = lightness_of_image(image, lab_icc_profile(lab))
+    return density(float(after.mean())) - density(before)
+
+
+def _mid_grey_patch(base: ProfiledImage, lab: Lab) -> ProfiledImage:
+    """A patch of the grey, among those of equal channels, that is nearest to L* 50."""
+    codes = np.rint(np.linspace(0, 65535, _RAMP)).astype(np.uint16)
+    tones = lightness_map(_with_codes(base, codes[None, :]), lab)[0]
+    code = round(float(np.interp(MID_LIGHTNESS, tones, codes)))
+    return _with_codes(base, np.full((_PATCH_PX, _PATCH_PX), code, np.uint16))
+
+
+def _with_codes(base: ProfiledImage, codes: NDArray[np.uint16]) -> ProfiledImage:
+    """These codes in all channels, in the colour space of an image."""
+    bands = base.image.bands
+    image = pyvips.Image.new_from_array(
+        np.repeat(codes[..., None], bands, axis=2), interpretation=vips.interpretation(bands, 16)
+    )
+    return ProfiledImage(image, base.profile, base.black)

@@ -1,0 +1,110 @@
+"""All cuts of a job in one table, in the order that needs the fewest settings of blade and stop."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import groupby
+
+from proofs.lengths import Length
+from proofs.pages.cutting.guide import ON_RULES
+from proofs.pages.drawing import Block, Page, across, stacked
+from proofs.pages.flow import Chapter, FlowPart, PageLayout
+from proofs.pages.headings import page_head
+from proofs.pages.stamp import stamp_words
+from proofs.pages.table import tick_box
+from proofs.pages.typography import (
+    ASIDE,
+    BODY,
+    CAPTION,
+    DIMENSION,
+    TITLE,
+    Measure,
+    Setter,
+    baseline,
+    rule,
+)
+from proofs.pages.wording import board_thickness, counted, mat_name
+from proofs.plan.cutting.marks import marks_of
+from proofs.plan.cutting.mount_kinds import MountKind
+from proofs.plan.cutting.settings import Setting, settings
+from proofs.records.job import Job
+
+_NUMBER_WIDE, _SCALE_WIDE, _BOX = 104.0, 96.0, 22.0
+_BETWEEN = 8.0
+_HOW = (
+    "Set the stop once for each number, and make every cut listed beside it before you move it."
+    " Each cut is measured from the edge that is named, seen from the back."
+)
+
+
+def cutting_table(
+    job: Job, kinds: Sequence[MountKind], *, paper_size: str, measure: Measure
+) -> tuple[Page, ...]:
+    """Return the pages of the table; none where nothing is cut."""
+    layout, found = PageLayout(paper_size, measure), settings(kinds)
+    if not found:
+        return ()
+    unmeasured = [number for kind in kinds for number in kind.unmeasured]
+    stamp = stamp_words(unmeasured, sum(len(kind.benches) for kind in kinds), layout.setter)
+    mats = {kind.number: len(kind.mats) for kind in kinds}
+    blocks = _blocks(job, found, mats, layout.setter)
+    parts = tuple(FlowPart(block, _BETWEEN) for block in blocks)
+    return layout.chapters([Chapter(parts, stamp)], foot=(ON_RULES,), counted="All cuts")
+
+
+def _blocks(
+    job: Job, found: Sequence[Setting], mats: Mapping[int, int], setter: Setter
+) -> Iterator[Block]:
+    """The head, then a row for each setting, below the blade that they share."""
+    cuts = sum(use.cuts for setting in found for use in setting.uses)
+    top = page_head(setter, above=job.cutter.title, name="All cuts", right=counted(cuts, "cut"))
+    yield stacked([top, setter.paragraph(_HOW, BODY, setter.span(3))], 4)
+    for (bevel, thickness), group in groupby(found, key=lambda s: (s.bevel, s.thickness)):
+        first, *rest = (_row(job, setting, mats, setter) for setting in group)
+        yield stacked([_blade(bevel, thickness, setter), first], _BETWEEN)
+        yield from rest
+
+
+def _blade(bevel: str, thickness: Length, setter: Setter) -> Block:
+    words = f"Mat {board_thickness(thickness)}, {bevel} bevel: set the blade once"
+    return stacked([rule(setter.width), setter.paragraph(words, TITLE, setter.width, most=2)], 7)
+
+
+def _row(job: Job, setting: Setting, mats: Mapping[int, int], setter: Setter) -> Block:
+    """The number, what the scale must say where it is off, and the cuts."""
+    marks, offset = marks_of(job), job.cutter.scale_offset
+    number = setter.paragraph(marks.told(setting.at), DIMENSION, _NUMBER_WIDE, most=1)
+    other = setter.paragraph(marks.elsewhere(setting.at), CAPTION, _NUMBER_WIDE, most=1)
+    cells, lefts = [stacked([number, other])], [0.0, _NUMBER_WIDE]
+    if offset:
+        caption = setter.paragraph("scale", CAPTION, _SCALE_WIDE)
+        scale = setter.paragraph(marks.told(setting.at + offset), TITLE, _SCALE_WIDE, most=1)
+        cells.append(_lowered(stacked([caption, scale]), 2))
+        lefts.append(_NUMBER_WIDE + _SCALE_WIDE)
+    uses = stacked([_use(use, setter, lefts[-1]) for use in _uses(setting, mats)], 3)
+    return stacked([rule(setter.width), across([*cells, _lowered(uses, 5)], lefts)], 4)
+
+
+def _lowered(block: Block, down: float) -> Block:
+    return Block(block.height + down, block.at(0, down))
+
+
+def _uses(setting: Setting, mats: Mapping[int, int]) -> list[tuple[str, str]]:
+    return [
+        (
+            f"mount {use.kind}{_which(use.mat, mats[use.kind])}: {', '.join(use.edges)}",
+            counted(use.cuts, "cut"),
+        )
+        for use in setting.uses
+    ]
+
+
+def _which(place: int, count: int) -> str:
+    return f", {mat_name(place, count)}" if count > 1 else ""
+
+
+def _use(words: tuple[str, str], setter: Setter, left: float) -> Block:
+    """A box to tick, where to cut, and how many cuts that is."""
+    where, count = words
+    text = setter.paragraph(where, BODY, setter.width - left - _BOX - 60, most=2)
+    cuts = setter.ending(count, ASIDE, setter.width - left, baseline(BODY))
+    box = tick_box()
+    return Block(max(text.height, box.height), (*box.at(0, 1), *text.at(_BOX, 0), cuts))

@@ -1,0 +1,153 @@
+"""A mat as its cutter sees it, face down, to scale, with one number for each cut."""
+
+import math
+from collections.abc import Sequence
+from itertools import pairwise
+
+from proofs.lengths import Edge, Length, Size
+from proofs.pages.cutting.dimensions import Dimensions, dimension, numbers_table
+from proofs.pages.drawing import Block, Line, Mark, Shape, frame, rectangle
+from proofs.pages.mount_drawing import SCALES, Corners, corners
+from proofs.pages.typography import (
+    CAPTION,
+    DIMENSION,
+    HAIR,
+    INK,
+    QUIET,
+    TITLE,
+    Setter,
+    Style,
+    text_at,
+)
+from proofs.plan.cutting.cut_lines import CutLine
+from proofs.plan.cutting.marks import Marks
+from proofs.plan.cutting.mount_kinds import MatSheet, MountKind
+from proofs.plan.entry.mockup import Colour
+
+_OVAL_LINES = 120
+_CUT = 1.1  # how wide a cut is drawn
+_BOARD: Colour = (244, 242, 238)
+_FALLS_OUT: Colour = (255, 255, 255)
+
+
+def mat_drawing(
+    mat: MatSheet,
+    marks: Marks,
+    setter: Setter,
+    *,
+    room: tuple[float, float],
+    overrun: Length,
+    is_oval: bool = False,
+) -> tuple[Block, int]:
+    """Return a mat seen from the back, and its scale, 1 to that number.
+
+    ``room`` is the width and height available. Distances from the left and the right edge are
+    above the board, those from the top and the bottom beside it. Where these would be too many,
+    a table below lists them window by window.
+    """
+    around = Dimensions(mat.lines, marks)
+    table = None if around.are_few else numbers_table(mat, marks, setter, room[0])
+    below = table.height + 8 if table else 0.0
+    side, above = (around.wide, around.high) if around.are_few else (0.0, 0.0)
+    scale = _scale(mat.board, (room[0] - side, room[1] - above - below))
+    width, height = mat.board.width.points / scale, mat.board.height.points / scale
+    drawn = _board(mat, setter, scale, is_oval=is_oval, numbered=not around.are_few)
+    if not is_oval:
+        drawn += _cuts(mat.lines, mat.board, scale, overrun.points / scale)
+    if table is None:
+        drawn += around.drawn((width, height, scale), setter)
+    else:
+        drawn += table.at(0, height + 8)
+    return Block(above + height + below, tuple(mark.moved(0, above) for mark in drawn)), scale
+
+
+def _scale(board: Size, room: tuple[float, float]) -> int:
+    return next(
+        (
+            scale
+            for scale in SCALES
+            if board.width.points / scale <= room[0] and board.height.points / scale <= room[1]
+        ),
+        SCALES[-1],
+    )
+
+
+def _board(
+    mat: MatSheet, setter: Setter, scale: int, *, is_oval: bool, numbered: bool
+) -> list[Mark]:
+    """The mat with the pieces that fall out of it; the edge of an oval is drawn here too."""
+    width, height = mat.board.width.points / scale, mat.board.height.points / scale
+    marks: list[Mark] = [rectangle(0, 0, width, height, _BOARD)]
+    marks += frame(0, 0, width, height, line=0.6, colour=QUIET)
+    for number, back in enumerate(mat.backs, 1):
+        left, top, right, bottom = corners(back.mirrored(mat.board), scale)
+        if is_oval:
+            outline = _ellipse((left, top, right, bottom))
+            marks.append(Shape(outline, _FALLS_OUT))
+            marks += [Line(a, b, _CUT, INK) for a, b in pairwise((*outline, outline[0]))]
+        else:
+            marks.append(rectangle(left, top, right - left, bottom - top, _FALLS_OUT))
+        words, style = (str(number), TITLE) if numbered else ("falls out", CAPTION)
+        y = (top + bottom) / 2 + style.size / 3
+        marks.append(setter.centred(words, style, (left + right) / 2, y))
+    above = min((back.place.y.points / scale for back in mat.backs), default=height)
+    return [*marks, *_top_mark(width, above, setter)]
+
+
+def _top_mark(width: float, border: float, setter: Setter) -> list[Mark]:
+    """T and an arrowhead in the middle of the upper edge, no larger than the border there."""
+    middle, share = width / 2, max(0.3, min(1.0, border / 28))
+    style = Style(DIMENSION.weight, DIMENSION.size * share)
+    tip, foot, half = 3 * share, 9 * share, 4 * share
+    return [
+        Shape(((middle, tip), (middle + half, foot), (middle - half, foot)), INK),
+        setter.centred("T", style, middle, 24 * share),
+    ]
+
+
+def _cuts(lines: Sequence[CutLine], board: Size, scale: int, past: float) -> list[Mark]:
+    """Every cut, with its overcut."""
+    drawn: list[Mark] = []
+    for line in lines:
+        upright = line.edge in (Edge.LEFT, Edge.RIGHT)
+        whole = board.width if upright else board.height
+        at = line.at if line.edge in (Edge.LEFT, Edge.TOP) else whole - line.at
+        place = at.points / scale
+        for stroke in line.strokes:
+            start, end = stroke.start.points / scale - past, stroke.end.points / scale + past
+            ends = ((place, start), (place, end)) if upright else ((start, place), (end, place))
+            drawn.append(Line(*ends, _CUT, INK))
+    return drawn
+
+
+def _ellipse(box: Corners) -> tuple[tuple[float, float], ...]:
+    """The outline of an oval that fills a box."""
+    left, top, right, bottom = box
+    half_width, half_height = (right - left) / 2, (bottom - top) / 2
+    turns = [2 * math.pi * n / _OVAL_LINES for n in range(_OVAL_LINES)]
+    return tuple(
+        (left + half_width * (1 + math.cos(turn)), top + half_height * (1 + math.sin(turn)))
+        for turn in turns
+    )
+
+
+def print_drawing(kind: MountKind, setter: Setter, width: float) -> Block:
+    """Return the backing from the front, small, with the two distances that place a print."""
+    board, pictures = kind.board, kind.benches[0].plan.layout.pictures
+    scale = board.longest.points / width
+    wide, high = board.width.points / scale, board.height.points / scale
+    marks: list[Mark] = [
+        rectangle(0, 0, wide, high, _BOARD),
+        *frame(0, 0, wide, high, line=0.6, colour=QUIET),
+    ]
+    boxes = [corners(picture.image, scale) for picture in pictures]
+    for left, top, right, bottom in boxes:
+        marks.append(rectangle(left, top, right - left, bottom - top, HAIR))
+    left, top, right, bottom = boxes[0]
+    middle = (left + right) / 2
+    marks += dimension((middle, 0), (middle, top))
+    marks += dimension((0, bottom - 4), (left, bottom - 4))
+    marks.append(text_at("from top", CAPTION, middle + 5, top / 2 + 2))
+    marks.append(text_at("from left", CAPTION, 4, bottom + 7))
+    marks.append(setter.centred("FRONT", CAPTION, middle, (top + bottom) / 2 + 2))
+    return Block(high, tuple(marks))

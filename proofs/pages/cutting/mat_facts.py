@@ -1,0 +1,121 @@
+"""The words round the drawing of a mat: board and settings, sums, and what its openings pass."""
+
+from fractions import Fraction
+
+from proofs.lengths import ZERO, Length
+from proofs.pages.facts import Fact
+from proofs.pages.typography import SETTING
+from proofs.pages.wording import board_thickness
+from proofs.plan.cutting.bands import Band
+from proofs.plan.cutting.marks import Marks, marks_of
+from proofs.plan.cutting.mount_kinds import MatSheet, MountKind, overrun
+from proofs.records.job import Job
+from proofs.records.mounts import BevelKind, WindowShape
+
+_BLADE = {
+    "ordinary": "ordinary, 45°: the blade tip slants under the border, away from the opening",
+    "reverse": "reverse, 45°: the blade tip slants under the opening, away from the border",
+    "straight": "straight: the blade is upright",
+}
+
+
+def is_oval(kind: MountKind) -> bool:
+    """Return whether the windows are oval or round."""
+    return kind.mount.shape != WindowShape.RECTANGLE
+
+
+def other_unit(mat: MatSheet, marks: Marks) -> str:
+    """Return each number of a mat in the other unit, once."""
+    numbers = sorted({line.at for line in mat.lines})
+    return " · ".join(f"{marks.told(at)} = {marks.elsewhere(at)}" for at in numbers)
+
+
+def bench_fact(caption: str, text: str) -> Fact:
+    """Return a fact that is read while the cutter is set."""
+    return Fact(caption, ((text, SETTING),))
+
+
+def mat_facts(job: Job, kind: MountKind, mat: MatSheet) -> list[Fact]:
+    """Return the facts of a mat: board, colours, bevel, scale and overcut, or axes of an oval."""
+    mount, marks, is_below = kind.mount, marks_of(job), mat.place > 0
+    board = f"{marks.number(mat.board.width)} × {marks.told(mat.board.height)}"
+    made_of = f"{mat.colour}, {mat.core_colour} core, {board_thickness(mat.thickness)}"
+    facts = [
+        bench_fact("Board", f"{board}, smaller than the top mat" if is_below else board),
+        bench_fact("Mat", made_of),
+        bench_fact("Bevel", _BLADE[mount.bevel]),
+    ]
+    if is_oval(kind):
+        facts.append(bench_fact("Oval", _oval_words(mat, marks)))
+    else:
+        facts.append(bench_fact("Scale", _scale_words(job.cutter.scale_offset, marks)))
+        facts.append(bench_fact("Overcut", _corner_words(overrun(job, mount, mat))))
+    if not is_below:
+        facts.append(bench_fact("Print on the backing", "seen from the front; distances below"))
+    return facts
+
+
+def _oval_words(mat: MatSheet, marks: Marks) -> str:
+    """The axes of an oval and its middle, as an oval cutter is set."""
+    back = mat.backs[0]
+    across = mat.board.width - back.place.x - back.size.width * Fraction(1, 2)
+    down = back.place.y + back.size.height * Fraction(1, 2)
+    fine = marks.fine
+    axes = f"{marks.number(back.size.width)} × {marks.told(back.size.height)}"
+    middle = f"{fine.told(fine.nearest(across))} from the left, {fine.told(fine.nearest(down))}"
+    return f"{axes} at the back; centre {middle} from the top"
+
+
+def _scale_words(offset: Length, marks: Marks) -> str:
+    if not offset:
+        return f"set each number as given, in {'inches' if marks.unit == 'in' else 'mm'}"
+    way = "more" if offset > ZERO else "less"
+    return f"set {marks.told(max(offset, -offset))} {way} than each number"
+
+
+def _corner_words(past: Length) -> str:
+    if not past:
+        return "cut from line to line, not past"
+    return f"start and end each cut {past} past the corner line"
+
+
+def sums(mat: MatSheet, marks: Marks) -> list[str]:
+    """Return border, opening and border across the width and the height of every window."""
+    found: dict[str, None] = {}
+    for back in mat.backs:
+        left = mat.board.width - back.right
+        across = (left, back.size.width, back.place.x)
+        down = (back.place.y, back.size.height, mat.board.height - back.bottom)
+        for parts, whole in ((across, mat.board.width), (down, mat.board.height)):
+            found[f"{' + '.join(map(marks.number, parts))} = {marks.told(whole)}"] = None
+    return list(found)
+
+
+def passes(kind: MountKind, mat: MatSheet, marks: Marks) -> list[str]:
+    """Return what each opening may measure, which depends on the mat that touches the prints."""
+    found: dict[str, None] = {}
+    is_lowest = mat.place == len(kind.mats) - 1
+    for (wide, high), cut in zip(kind.bands, mat.cuts, strict=True):
+        back = cut.back.size
+        none = Band(None, "", None, "")
+        found[_band_words("width", back.width, wide if is_lowest else none, marks)] = None
+        found[_band_words("height", back.height, high if is_lowest else none, marks)] = None
+        if kind.mount.bevel != BevelKind.STRAIGHT:
+            fine = marks.fine
+            width, height = (fine.nearest(s) for s in (cut.face.size.width, cut.face.size.height))
+            face = f"check at the face: about {fine.number(width)} × {fine.told(height)}"
+            found[face] = None
+    if not is_lowest:
+        upper, lower = (kind.benches[0].plan.layout.windows[0][mat.place + n] for n in (0, 1))
+        shown = marks.fine.nearest(lower.face.borders_in(upper.limiting).least)
+        found[f"shows about {marks.fine.told(shown)} of the mat below, all round"] = None
+    return list(found)
+
+
+def _band_words(side: str, size: Length, band: Band, marks: Marks) -> str:
+    words = [f"{side} {marks.told(size)} at the back"]
+    if band.least is not None:
+        words.append(f"at least {marks.told(band.least)} {band.least_why}")
+    if band.most is not None:
+        words.append(f"at most {marks.told(band.most)} {band.most_why}")
+    return ": ".join([words[0], ", ".join(words[1:])]) if words[1:] else words[0]

@@ -1,0 +1,53 @@
+"""Headings that several documents share: of a document, of a page at the bench, of an entry."""
+
+from collections.abc import Sequence
+
+from proofs.pages.drawing import Block, across, stacked
+from proofs.pages.table import Words
+from proofs.pages.typography import (
+    ASIDE,
+    CAPTION,
+    DISPLAY,
+    LARGE,
+    LARGE_STRONG,
+    NUMBER,
+    TITLE,
+    Setter,
+    baseline,
+)
+from proofs.records.entries import Entry
+
+_DROP = 9.0  # brings the words at the right of a title down towards its baseline
+_CAPTION_DROP = 1.5  # brings the small words onto the baseline of the category
+
+
+def opening_block(
+    title: str, lines: Sequence[Words], right: Sequence[Words], setter: Setter
+) -> Block:
+    """Return the head of a document: its title with a few lines below, and words at the right."""
+    half = setter.span(2)
+    left = [setter.paragraph(title, DISPLAY, half)]
+    left += [setter.paragraph(*line, half, most=4) for line in lines]
+    opposite = stacked([setter.paragraph(*line, half) for line in right], 2)
+    lowered = Block(opposite.height + _DROP, opposite.at(0, _DROP))
+    return across([stacked(left, 2), lowered], (0, 2 * setter.pitch))
+
+
+def page_head(setter: Setter, *, above: str, name: str, right: str, strong: bool = False) -> Block:
+    """Return the head of a page at the bench: a small line, and below it two large words."""
+    title = setter.paragraph(name, LARGE_STRONG if strong else LARGE, setter.width)
+    opposite = (setter.ending(right, LARGE, setter.width, baseline(LARGE)),) if right else ()
+    body = Block(title.height, (*title.marks, *opposite))
+    return stacked([setter.paragraph(above, CAPTION, setter.width, most=1), body], 1)
+
+
+def entry_head(entry: Entry, setter: Setter, aside: str = "") -> Block:
+    """Return number, title and category of an entry, with ``aside`` small beside the category."""
+    number = setter.paragraph(entry.number, NUMBER, setter.column, most=3)
+    title = [setter.paragraph(entry.title, TITLE, setter.span(3), most=12)]
+    if entry.category or aside:
+        category = setter.paragraph(entry.category, ASIDE, setter.span(2), most=3)
+        words = setter.paragraph(aside, CAPTION, setter.column)
+        lowered = Block(words.height, words.at(0, _CAPTION_DROP))
+        title.append(across([category, lowered], (0, 2 * setter.pitch)))
+    return across([number, stacked(title, 1)], (0, setter.pitch))

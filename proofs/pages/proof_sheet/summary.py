@@ -1,0 +1,87 @@
+"""What the proof sheet says of the whole run: how it went, by which rules, how it was made."""
+
+from collections.abc import Iterator, Sequence
+from itertools import chain, repeat
+
+from proofs.findings import Status
+from proofs.pages.drawing import Block, side_by_side, stacked
+from proofs.pages.flow import FlowPart
+from proofs.pages.headings import opening_block
+from proofs.pages.typography import ASIDE, BODY, CAPTION, TITLE, Setter, rule
+from proofs.pages.wording import counted, in_words, sentence
+from proofs.plan.checks.outcomes import Outcome
+from proofs.records.job import Job
+from proofs.records.rules import Rules
+
+NO_RULES = "No rules were checked."
+_COUNTED = {
+    Status.MET: "met",
+    Status.AT_RISK: "at risk",
+    Status.BROKEN: "breaking a rule",
+    Status.NOT_UNDERSTOOD: "not understood",
+    Status.UNREADABLE: "unreadable",
+    Status.FAILED: "failed",
+    Status.NOT_DONE: "not done",
+}
+_LINE_GAP = 5.0
+_MOST_LINES = 40
+
+
+def masthead(job: Job, outcomes: Sequence[Outcome], setter: Setter) -> Block:
+    """Return the head of the first page: by which rules, and how it went."""
+    found = [outcome.status for outcome in outcomes]
+    counts = [(found.count(status), _COUNTED[status]) for status in Status]
+    lines = (
+        (counted(len(outcomes), "entry", "entries"), BODY),
+        (" · ".join(f"{count} {words}" for count, words in counts if count), ASIDE),
+    )
+    rules = [(NO_RULES, BODY)]
+    if job.rules:
+        rules = [(job.rules.title, BODY), (f"Edition: {_edition(job.rules)}", ASIDE)]
+    return opening_block("Proof sheet", lines, [("Rules", CAPTION), *rules], setter)
+
+
+def _edition(rules: Rules) -> str:
+    """The edition of some rules and when they were read."""
+    parts = [rules.edition] if rules.edition else []
+    parts.append(f"read on {in_words(rules.read_on)}" if rules.read_on else "reading date unknown")
+    if rules.closing_date:
+        parts.append(f"closing date {in_words(rules.closing_date)}")
+    return "; ".join(parts)
+
+
+def closing_parts(job: Job, version: str, setter: Setter, gap: float) -> Iterator[FlowPart]:
+    """Yield the end of the sheet: the rules with their reminders, and how it was made."""
+    heading = setter.paragraph("Rules and reminders", TITLE, setter.width)
+    yield FlowPart(stacked([rule(setter.width), heading], 7), gap, keeps_next=True)
+    *lines, last = _closing_lines(job, version)
+    for caption, text in lines:
+        yield FlowPart(_line(caption, text, setter), _LINE_GAP, keeps_next=True)
+    yield FlowPart(_line(*last, setter), _LINE_GAP)
+
+
+def _closing_lines(job: Job, version: str) -> Iterator[tuple[str, str]]:
+    """Captions, blank where they would be repeated, each with its text."""
+    rules = job.rules
+    if rules is None:
+        yield "Rules", NO_RULES
+    else:
+        yield "Rules", rules.title
+        yield "Edition", sentence(_edition(rules))
+        yield "Source", rules.source
+        if rules.link:
+            yield "Link", rules.link
+        yield from zip(chain(["Reminders"], repeat("")), rules.reminders, strict=False)
+    titles = (mount.title for mount in job.mounts)
+    yield from zip(chain(["Mount"], repeat("")), titles, strict=False)
+    yield "Paper", job.paper.title
+    yield "Lab", job.lab.title
+    yield "Cutter", job.cutter.title
+    yield "Made with", f"proofs {version}"
+
+
+def _line(caption: str, text: str, setter: Setter) -> Block:
+    """A caption in the first column, the text beside it."""
+    head = setter.paragraph(caption, ASIDE, setter.column)
+    words = setter.paragraph(text, BODY, setter.span(3), most=_MOST_LINES)
+    return side_by_side([head, words], setter.pitch)

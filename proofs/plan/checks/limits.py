@@ -1,0 +1,245 @@
+"""Limits on sizes: one row for each, and the verdict on it, wherever it is judged.
+
+A limit is met if it holds in the worst case, at risk if it holds only as planned, and broken if
+it does not hold even then. The check, the check of a mount as cut, and the check of finished
+files all judge by these rows, so a new limit on the visible size is one more row.
+"""
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from proofs.findings import Finding, Severity
+from proofs.lengths import NM_PER_MM, ZERO, Length, Size, area_text, distinct_texts
+from proofs.records.mounts import WindowKind
+from proofs.records.rules import VisibleRule
+from proofs.records.size_and_crop import SizeKind
+
+
+@dataclass(frozen=True, slots=True)
+class Quantity:
+    """A kind of number that limits judge: how it is written, and its unit in a finding.
+
+    ``texts`` writes two numbers so that they can be told apart; numbers are whole nanometres,
+    or whole square nanometres.
+    """
+
+    unit: str
+    per_unit: int
+    texts: Callable[[int, int], tuple[str, str]]
+
+
+LENGTH = Quantity("mm", NM_PER_MM, lambda one, other: distinct_texts(Length(one), Length(other)))
+AREA = Quantity("mm2", NM_PER_MM**2, lambda one, other: (area_text(one), area_text(other)))
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """What is seen of one picture as the rules count it; ``has_paper`` where paper counts too."""
+
+    size: Size
+    is_oval: bool = False
+    has_paper: bool = False
+
+    @property
+    def square_nm(self) -> int:
+        """The visible area, that of an oval where it is one."""
+        area = self.size.square_nm
+        return round(area * math.pi / 4) if self.is_oval else area
+
+    def off_by(self, slack: Length) -> "Seen":
+        """Return the same with both sides longer by ``slack``, or shorter by a negative one."""
+        size = Size(self.size.width + slack, self.size.height + slack)
+        return Seen(size, self.is_oval, self.has_paper)
+
+
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """What a limit measures of one picture, and the side of an image to change to meet it.
+
+    Where it ``adds_up``, rules may count several pictures together.
+    """
+
+    words: str
+    of: Callable[[Seen], int]
+    side: SizeKind
+    quantity: Quantity = LENGTH
+    adds_up: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class VisibleLimit:
+    """A limit on the visible size; ``key`` is the field of ``VisibleRule`` that holds it."""
+
+    code: str
+    key: str
+    measure: Measure
+    is_least: bool
+
+
+_LONGEST = Measure(
+    "longest visible side", lambda seen: seen.size.longest.nm, SizeKind.LONG, adds_up=True
+)
+_SHORTEST = Measure("shortest visible side", lambda seen: seen.size.shortest.nm, SizeKind.SHORT)
+_AREA = Measure("visible area", lambda seen: seen.square_nm, SizeKind.LONG, AREA)
+VISIBLE_LIMITS = (
+    VisibleLimit("longest-side", "longest_least", _LONGEST, is_least=True),
+    VisibleLimit("longest-side-most", "longest_most", _LONGEST, is_least=False),
+    VisibleLimit("shortest-side", "shortest_least", _SHORTEST, is_least=True),
+    VisibleLimit("shortest-side-most", "shortest_most", _SHORTEST, is_least=False),
+    VisibleLimit("visible-area", "least_square_nm", _AREA, is_least=True),
+)
+LEAST_SIZES = tuple(limit.code for limit in VISIBLE_LIMITS if limit.is_least)
+"""The codes of the limits that a larger image, or a larger opening, can meet."""
+
+
+@dataclass(frozen=True, slots=True)
+class CoverLimit:
+    """What must be left on each side after tolerances: overlap, paper seen, gap, or sheet.
+
+    ``words`` states the planned length, ``risk`` and ``lost`` what happens if none is left, and
+    ``reason`` why an opening must stop there. ``remedy`` asks for another mount.
+    """
+
+    code: str
+    words: str
+    risk: str
+    lost: str
+    reason: str
+    remedy: str = ""
+    larger_opening_helps: bool = False
+
+
+COVER_LIMITS = {
+    WindowKind.OVERLAP: CoverLimit(
+        "overlap-left",
+        words="overlap {}",
+        risk="the paper's edge may show beside the image",
+        lost="the image is {twice} smaller than its opening: paper shows",
+        reason="before paper shows",
+        remedy="a mount whose mat overlaps the print by at least {} on each side",
+    ),
+    WindowKind.REVEAL: CoverLimit(
+        "reveal-left",
+        words="paper round the image {}",
+        risk="the mat may hide the image",
+        lost="the mat hides {once} of the image, and no paper is left beside it",
+        reason="for paper all round",
+        remedy="a mount that leaves at least {} of paper round the image",
+        larger_opening_helps=True,
+    ),
+    WindowKind.FLOAT: CoverLimit(
+        "gap-left",
+        words="gap round the print {}",
+        risk="the mat may touch the print",
+        lost="the opening is {twice} smaller than the print: the mat lies on it",
+        reason="to clear the print",
+        remedy="a mount whose opening clears the print by at least {} on each side",
+        larger_opening_helps=True,
+    ),
+}
+"""What the mat must leave, for each kind of window."""
+
+SHEET_LIMIT = CoverLimit(
+    "sheet-left",
+    words="{} of the sheet behind the mat",
+    risk="its edge may show",
+    lost="the sheet is {twice} smaller than the opening: its edge shows",
+    reason="before the sheet's edge shows",
+)
+
+
+def visible_findings(rule: VisibleRule, seen: Sequence[Seen], slack: Length) -> tuple[Finding, ...]:
+    """Return the verdict on each limit in force on the pictures of a board, or on one of them.
+
+    ``slack`` is by how much a visible side may come out longer or shorter.
+    """
+    limits = ((limit, getattr(rule, limit.key)) for limit in VISIBLE_LIMITS)
+    return tuple(
+        _visible_finding(limit, bound.nm if isinstance(bound, Length) else bound, rule, seen, slack)
+        for limit, bound in limits
+        if bound is not None
+    )
+
+
+def _visible_finding(
+    limit: VisibleLimit, bound: int, rule: VisibleRule, seen: Sequence[Seen], slack: Length
+) -> Finding:
+    measure, off = limit.measure, -slack if limit.is_least else slack
+    planned = [measure.of(one) for one in seen]
+    worst = [measure.of(one.off_by(off)) for one in seen]
+    if measure.adds_up and rule.sums and len(seen) > 1:
+        words = (
+            f"{measure.words}s of {len(seen)} pictures together, without the space between them,"
+        )
+        pair = sum(planned), sum(worst)
+    else:
+        n = planned.index((min if limit.is_least else max)(planned))
+        words, pair = f"{measure.words}{_whose(seen, n)}", (planned[n], worst[n])
+    return _verdict(
+        limit.code, words, pair, bound, is_least=limit.is_least, quantity=measure.quantity
+    )
+
+
+def _whose(seen: Sequence[Seen], n: int) -> str:
+    """Which picture is meant if there are several, and whether its paper counts."""
+    count, words = len(seen), ""
+    if count > 1:
+        words = f" of picture {n + 1}, each of {count} counting by itself,"
+    return f" with the paper seen{words}" if seen[n].has_paper else words
+
+
+def cover_finding(limit: CoverLimit, planned: Length, slack: Length) -> Finding:
+    """Return whether anything of a planned length is left when ``slack`` goes against it."""
+    left, words = planned - slack, limit.words.format(planned)
+    if planned <= ZERO:
+        message = limit.lost.format(once=-planned, twice=-2 * planned)
+        return Finding(limit.code, Severity.BROKEN, message, planned.mm, 0.0, "mm")
+    if left > ZERO:
+        message = f"{words}; {left} is left after tolerances"
+        return Finding(limit.code, Severity.MET, message, left.mm, 0.0, "mm")
+    message = f"{words} is used up by tolerances of {slack}: {limit.risk}"
+    return Finding(limit.code, Severity.AT_RISK, message, left.mm, 0.0, "mm")
+
+
+def at_least(
+    code: str, words: str, measured: Length, least: Length, slack: Length = ZERO
+) -> Finding:
+    """Return the verdict on a length that must not be below ``least``."""
+    pair = measured.nm, (measured - slack).nm
+    return _verdict(code, words, pair, least.nm, is_least=True)
+
+
+def at_most(code: str, words: str, measured: Length, most: Length, slack: Length = ZERO) -> Finding:
+    """Return the verdict on a length that must not be above ``most``."""
+    pair = measured.nm, (measured + slack).nm
+    return _verdict(code, words, pair, most.nm, is_least=False)
+
+
+def _verdict(
+    code: str,
+    words: str,
+    planned_and_worst: tuple[int, int],
+    bound: int,
+    *,
+    is_least: bool,
+    quantity: Quantity = LENGTH,
+) -> Finding:
+    planned, worst = planned_and_worst
+    holds = [number >= bound if is_least else number <= bound for number in (planned, worst)]
+    found, limit = quantity.texts(planned, bound)
+    extreme, beyond = ("minimum", "below") if is_least else ("maximum", "above")
+    if all(holds):
+        severity = Severity.MET
+        message = f"{words} {found}, at {'least' if is_least else 'most'} {limit}"
+    elif holds[0]:
+        severity, (off, _) = Severity.AT_RISK, quantity.texts(worst, worst)
+        message = (
+            f"{words} {found} is too close to the {extreme} of {limit}:"
+            f" {off} when every tolerance goes against it"
+        )
+    else:
+        severity = Severity.BROKEN
+        message = f"{words} {found} is {beyond} the {extreme} of {limit}"
+    measured, limit_in_unit = planned / quantity.per_unit, bound / quantity.per_unit
+    return Finding(code, severity, message, measured, limit_in_unit, quantity.unit)

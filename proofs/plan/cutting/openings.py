@@ -1,0 +1,91 @@
+"""A plan with other openings, or with prints that came in other sizes.
+
+Everything that follows from them is worked out again: what is seen and hidden, the paper round
+the image, and the borders. The upper mats keep showing as much of the mat below as before.
+"""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from fractions import Fraction
+
+from proofs.lengths import ZERO, Borders, Size
+from proofs.plan.entry.board import Cut, Opening, Picture
+from proofs.plan.entry.layout import on_board
+from proofs.plan.entry.planning import Plan
+from proofs.records.mounts import Mount, WindowKind
+
+Window = tuple[Cut, ...]
+
+_HALF = Fraction(1, 2)
+_NO_PAPER = Borders(ZERO, ZERO, ZERO, ZERO)
+
+
+def with_windows(
+    plan: Plan, windows: Sequence[Window], images: Sequence[Size] | None = None
+) -> Plan:
+    """Return the plan with these cuts, one tuple for each window, in the windows' order.
+
+    Images keep their sizes unless others are given. They stay in the middle behind their
+    windows, or as far off it as they were.
+    """
+    layout = plan.layout
+    sizes = images or [picture.image.size for picture in layout.pictures]
+    cuts = dict(zip(layout.windows, windows, strict=True))
+    moved = tuple(
+        _moved(picture, cuts[picture.cuts], size)
+        for picture, size in zip(layout.pictures, sizes, strict=True)
+    )
+    seen = tuple(_seen(plan.mount, picture, moved) for picture in moved)
+    return replace(plan, layout=on_board(layout.board, seen))
+
+
+def with_openings(
+    plan: Plan, backs: Sequence[Opening], images: Sequence[Size] | None = None
+) -> Plan:
+    """Return the plan with these openings at the back of the bottom mat, one for each window."""
+    windows = [_followed(w, back) for w, back in zip(plan.layout.windows, backs, strict=True)]
+    return with_windows(plan, windows, images)
+
+
+def with_opening(plan: Plan, number: int, back: Opening) -> Plan:
+    """Return the plan with another opening for the window of this number, counted from 0."""
+    backs = innermost(plan)
+    return with_openings(plan, [back if n == number else old for n, old in enumerate(backs)])
+
+
+def innermost(plan: Plan) -> tuple[Opening, ...]:
+    """Return the openings at the back of the mat that lies on the prints, one for each window."""
+    return tuple(window[-1].back for window in plan.layout.windows)
+
+
+def _followed(window: Window, back: Opening) -> Window:
+    """A window with another innermost opening, the upper mats as far outside it as before."""
+    old = window[-1].back
+    return tuple(cut.moved_to(back.bordered(old.borders_in(cut.back))) for cut in window)
+
+
+def _moved(picture: Picture, cuts: Window, size: Size) -> Picture:
+    """A picture of another size behind other cuts; what is seen of it is still the old."""
+    image, old, new = picture.image, picture.cuts[-1].limiting, cuts[-1].limiting
+    across = (image.size.width - size.width) * _HALF + (new.size.width - old.size.width) * _HALF
+    down = (image.size.height - size.height) * _HALF + (new.size.height - old.size.height) * _HALF
+    lying = Opening(size, image.place).counted_from(old).shifted(new.left + across, new.top + down)
+    edge = picture.paper_edge
+    edge = lying.bordered(image.borders_in(edge)) if edge else None
+    return replace(picture, image=lying, cuts=cuts, paper_edge=edge)
+
+
+def _seen(mount: Mount, picture: Picture, pictures: Sequence[Picture]) -> Picture:
+    """The picture with what is seen and hidden of it; those in the same window fill it together."""
+    limiting = picture.cuts[-1].limiting
+    sight = picture.image.shared(limiting)
+    if mount.window == WindowKind.OVERLAP:
+        # What the mat hides on the side where it hides least; below nothing, paper shows there.
+        hidden = limiting.borders_in(picture.image).least
+        return replace(picture, sight=sight, hidden=hidden, seen_paper=_NO_PAPER)
+    if picture.paper_edge:
+        paper = picture.image.borders_in(picture.paper_edge)
+        return replace(picture, sight=sight, hidden=ZERO, seen_paper=paper)
+    together = Opening.around(other.image for other in pictures if other.cuts == picture.cuts)
+    paper = together.borders_in(limiting)
+    return replace(picture, sight=sight, hidden=max(-paper.least, ZERO), seen_paper=paper)

@@ -1,0 +1,80 @@
+"""The columns of the entries file, found by its header row."""
+
+import difflib
+import re
+import unicodedata
+from collections.abc import Sequence
+
+from proofs.errors import EntriesError
+from proofs.records.rows import Row
+
+COLUMNS = (
+    "number",
+    "title",
+    "file",
+    "category",
+    "size",
+    "crop",
+    "board",
+    "top_edge",
+    "mount",
+    "arrangement",
+    "bracket",
+    "chosen",
+    "copies",
+    "paper",
+    "finish",
+    "notes",
+)
+_MOST_SHOWN = 15  # columns listed in a message
+
+
+def columns_of(header: Row, name: str) -> tuple[str, ...]:
+    """Return the column of each header cell: a name from ``COLUMNS``, or the cell's own words.
+
+    Capitals and blanks do not matter. The blank cells that a spreadsheet adds at the end are left
+    out. Raises ``EntriesError`` if there is no column ``file``, or if two have the same name.
+    """
+    known = {_key(column): column for column in COLUMNS}
+    columns = [known.get(_key(cell), cell.strip()) for cell in header.cells]
+    while not columns[-1]:
+        columns.pop()
+    twice = [column for column in COLUMNS if columns.count(column) > 1]
+    if header.fault or twice:
+        found = header.fault or f"two columns are named {twice[0]!r}"
+        raise EntriesError(f"{name}: line {header.line}: {found}; correct it in the spreadsheet")
+    if "file" not in columns:
+        raise EntriesError(f"{name}: line {header.line}: {_no_file_column(columns)}")
+    return tuple(columns)
+
+
+def misspelt_columns(columns: Sequence[str]) -> dict[str, str]:
+    """Return each column that is not in ``COLUMNS`` but nearly is, with the name it resembles.
+
+    >>> misspelt_columns(["file", "Categroy", "Frame"])
+    {'Categroy': 'category'}
+    """
+    missing = [column for column in COLUMNS if column not in columns]
+    found = {}
+    for column in columns:
+        near = difflib.get_close_matches(_key(column), missing, n=1, cutoff=0.75)
+        if near and column not in COLUMNS:
+            found[column] = near[0]
+    return found
+
+
+def _key(header: str) -> str:
+    plain = unicodedata.normalize("NFKC", header).casefold()
+    return re.sub(r"[\s_'-]", "", "".join(c for c in plain if unicodedata.category(c) != "Cf"))
+
+
+def _no_file_column(columns: Sequence[str]) -> str:
+    keys = {_key(column): column for column in columns if column not in COLUMNS}
+    near = difflib.get_close_matches("file", keys, n=1, cutoff=0.5)
+    remedy = (
+        f"rename {keys[near[0]]!r} to 'file'"
+        if near
+        else "the first row must name the columns, including 'file'"
+    )
+    shown = ", ".join(repr(column) for column in columns[:_MOST_SHOWN])
+    return f"no column is named 'file'; found {shown}; {remedy}"

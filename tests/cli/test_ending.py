@@ -1,0 +1,177 @@
+"""How a run ends: at the user's word, at the system's, or when its output goes nowhere."""
+
+import os
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+from typing import Any
+
+import psutil
+import pytest
+
+from proofs.cli import check as check_module
+from tests.command import gradient, in_process, proofs, write_entries
+
+pytestmark = pytest.mark.skipif(os.name == "nt", reason="signals and devices are others there")
+WORDS = [sys.executable, "-W", "error", "-m", "proofs"]
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    path = tmp_path / "pictures"
+    path.mkdir()
+    for name in "abcd":
+        gradient(path / f"{name}.jpg", 1500, 1000)
+    rows = [f"{name}.jpg,Вид × {name},long 12 in" for name in "abcd"]
+    write_entries(path, "file,title,size", *rows)
+    return path
+
+
+def begun(folder: Path, *arguments: str | Path) -> subprocess.Popen[str]:
+    """A run that has at least one worker."""
+    words = [*WORDS, *map(str, arguments)]
+    run = subprocess.Popen(
+        words, cwd=folder, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, text=True
+    )
+    until = time.monotonic() + 60
+    while len(workers_of(run.pid)) < 2:
+        assert time.monotonic() < until, "no worker began"
+        assert run.poll() is None, "the run ended by itself"
+        time.sleep(0.02)
+    return run
+
+
+def workers_of(pid: int) -> list[psutil.Process]:
+    try:
+        return psutil.Process(pid).children(recursive=True)
+    except psutil.NoSuchProcess:
+        return []
+
+
+def alive(processes: list[psutil.Process]) -> list[psutil.Process]:
+    return [p for p in processes if p.is_running() and p.status() != psutil.STATUS_ZOMBIE]
+
+
+@pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM, signal.SIGHUP])
+def test_a_request_to_end_is_answered_in_words_and_with_130(folder: Path, number: int) -> None:
+    run = begun(folder, "make", folder, "--out", folder.parent / "out", "--jobs", "2")
+    os.kill(run.pid, number)
+    _, err = run.communicate(timeout=60)
+    assert run.returncode == 130
+    assert "stopping: what is under way is finished" in err
+    assert "Traceback" not in err
+
+
+def test_a_delivery_that_is_stopped_leaves_nothing_even_if_all_was_under_way(folder: Path) -> None:
+    out = folder.parent / "out"
+    arguments = ("deliver", folder, "--lab", "srgb-jpeg-300", "--density", "0", "--anyway")
+    run = begun(folder, *arguments, "--out", out, "--jobs", "4")
+    os.kill(run.pid, signal.SIGINT)
+    run.communicate(timeout=60)
+    assert run.returncode == 130
+    assert not out.exists()
+    assert [p.name for p in folder.parent.iterdir()] == ["pictures"]
+
+
+def test_workers_end_when_their_parent_is_killed(folder: Path) -> None:
+    run = begun(folder, "make", folder, "--out", folder.parent / "out", "--jobs", "2")
+    workers = workers_of(run.pid)
+    run.kill()
+    run.communicate(timeout=60)
+    until = time.monotonic() + 5
+    while alive(workers) and time.monotonic() < until:
+        time.sleep(0.05)
+    assert alive(workers) == []
+
+
+def test_a_run_that_was_killed_is_completed_to_the_bytes_of_an_undisturbed_one(
+    folder: Path,
+) -> None:
+    out, whole = folder.parent / "out", folder.parent / "whole"
+    run = begun(folder, "make", folder, "--out", out, "--jobs", "2")
+    time.sleep(0.5)
+    run.kill()
+    run.communicate(timeout=60)
+    assert proofs("make", folder, "--out", out).code == 0
+    assert proofs("make", folder, "--out", whole).code == 0
+    assert contents(out) == contents(whole)
+
+
+def contents(folder: Path) -> dict[str, bytes]:
+    files = (path for path in folder.rglob("*") if path.is_file())
+    return {path.relative_to(folder).as_posix(): path.read_bytes() for path in files}
+
+
+def test_two_runs_at_once_into_one_folder_are_one_run(folder: Path) -> None:
+    out = folder.parent / "out"
+    run = begun(folder, "make", folder, "--out", out, "--jobs", "2")
+    second = proofs("make", folder, "--out", out)
+    run.communicate(timeout=120)
+    assert run.returncode == 0
+    assert second.code == 5
+    assert f"is in use by another run, 'make', process {run.pid}" in second.err
+
+
+def test_an_unforeseen_error_ends_with_70_and_the_path_of_a_log(
+    folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def broken(*_: Any, **__: Any) -> Any:
+        raise RuntimeError("out of order")
+
+    monkeypatch.setattr(check_module, "exit_code_of", broken)
+    said = in_process("check", folder)
+    assert said.code == 70
+    assert "a fault of the program: RuntimeError: out of order; please send " in said.err
+    log = Path(said.err.strip().rpartition(" ")[2])
+    assert "RuntimeError: out of order" in log.read_text(encoding="utf-8")
+
+
+def shell(line: str, folder: Path, **environment: str) -> subprocess.CompletedProcess[bytes]:
+    """Run a line of a shell in which $PROOFS is the program."""
+    words = " ".join(f"'{word}'" for word in WORDS)
+    return subprocess.run(
+        ["bash", "-c", line.replace("$PROOFS", words)],
+        cwd=folder,
+        env=os.environ | environment,
+        capture_output=True,
+        check=False,
+        timeout=120,
+    )
+
+
+@pytest.mark.parametrize("unbuffered", ["", "1"])
+def test_a_closed_pipe_ends_quietly_with_the_runs_own_code(folder: Path, unbuffered: str) -> None:
+    line = "$PROOFS check . --light '2000 lx' | head -1; exit ${PIPESTATUS[0]}"
+    done = shell(line, folder, PYTHONUNBUFFERED=unbuffered)
+    assert (done.returncode, done.stderr) == (0, b"")
+
+
+@pytest.mark.parametrize("where", [">/dev/full", ">&-", "2>&- >&-"])
+def test_an_output_that_takes_nothing_leaves_the_code_as_it_is(folder: Path, where: str) -> None:
+    if not Path("/dev/full").exists():
+        pytest.skip("there is no such device there")
+    done = shell(f"$PROOFS check . {where}", folder)
+    assert (done.returncode, done.stderr) == (0, b"")
+    out = folder.parent / "out"
+    assert shell(f"$PROOFS make . --out '{out}' {where}", folder).returncode == 0
+    assert (out / "proof-sheet.pdf").is_file()
+
+
+@pytest.mark.parametrize("encoding", ["cp1251", "cp437", "ascii"])
+def test_characters_that_an_output_lacks_are_replaced(folder: Path, encoding: str) -> None:
+    done = shell("$PROOFS check .", folder, PYTHONIOENCODING=encoding)
+    assert (done.returncode, done.stderr) == (0, b"")
+    assert b"?" in done.stdout or "×".encode() in done.stdout  # what is not ASCII alone
+    locale = shell("$PROOFS check .", folder, LC_ALL="C", PYTHONCOERCECLOCALE="0", PYTHONUTF8="0")
+    assert (locale.returncode, locale.stderr) == (0, b"")
+
+
+@pytest.mark.parametrize(
+    ("typed", "hint"), [("chekc", "Did you mean 'check'?"), ("xyzzy", "No such command 'xyzzy'.")]
+)
+def test_a_mistyped_command_gets_a_suggestion(typed: str, hint: str) -> None:
+    said = in_process(typed)
+    assert said.code == 2
+    assert hint in said.err
