@@ -25,7 +25,7 @@ def start(folder: Path, add: bool) -> None:
     path = folder / "entries.csv"
     pictures = pictures_in(folder)
     if not pictures:
-        raise UsageError(f"{folder}: contains no pictures")
+        raise UsageError(f"{folder}: holds no pictures")
     if not add:
         rows = rows_for_new_files(pictures)
         write_new(path, write_rows(rows))

@@ -141,7 +141,7 @@ _Found = tuple[EntryTable, Path, tuple[str, ...]]
 def _from_pictures(paths: Sequence[Path]) -> _Found:
     missing = next((p for p in paths if not p.is_file()), None)
     if missing is not None:
-        raise EntriesError(f"{missing}: no such file or folder")
+        raise EntriesError(f"{missing}: there is no such file or folder")
     folders = {p.parent.resolve() for p in paths}
     if len(folders) > 1:
         raise EntriesError("the pictures are in several folders; name one folder, or a CSV file")
@@ -154,7 +154,7 @@ def _from_folder(folder: Path) -> _Found:
         return _from_file(file, (f"entries read from {file}",))
     names = pictures_in(folder)
     if not names:
-        raise EntriesError(f"{folder}: contains no pictures and no entries.csv")
+        raise EntriesError(f"{folder}: holds no pictures and no entries.csv")
     return entries_for_files(names), folder, (f"{len(names)} pictures in {folder}",)
 
 

@@ -25,7 +25,7 @@ def test_the_entries_file_of_a_folder_is_used_and_named(folder: Path) -> None:
     (folder / "entries.csv").write_text("file,title\nb10.jpg,Ten\n")
     inputs = read_inputs([folder])
     assert [e.title for e in inputs.table.entries] == ["Ten"]
-    assert inputs.notes == (f"entries are read from {folder / 'entries.csv'}",)
+    assert inputs.notes == (f"entries read from {folder / 'entries.csv'}",)
 
 
 def test_bare_pictures_are_entries(folder: Path) -> None:
