@@ -7,6 +7,7 @@ from functools import cache
 import numpy as np
 from numpy.typing import NDArray
 
+from proofs.lengths import Edge
 from proofs.outside.pixels.colour.spaces import linear_to_srgb, srgb_to_linear
 from proofs.plan.entry.mockup import Bevel, Box, Colour
 
@@ -14,7 +15,6 @@ Codes = NDArray[np.uint8]
 Floats = NDArray[np.float32]
 Strip = tuple[int, int, int, int]
 
-_SIDES = ("top", "right", "bottom", "left")
 _FINE = 8  # samples across a pixel, each way, for edges that fall between two
 
 
@@ -46,7 +46,7 @@ def lay_cut(canvas: Codes, cut: tuple[CutStrip, ...]) -> None:
     """Lay a cut edge over the canvas, mixed in linear light, as a lens or an eye mixes it."""
     for strip in cut:
         region = canvas[strip.rows, strip.columns]
-        region[:] = codes_of(strip.light + light_of(region) * strip.through)
+        region[:] = _codes_of(strip.light + _light_of(region) * strip.through)
 
 
 def frame_strips(outer: Box, inner: Box, shape: tuple[int, ...]) -> list[Strip]:
@@ -72,7 +72,7 @@ def _cut_strip(strip: Strip, edges: tuple[Box, Box], colours: tuple[Colour, Beve
     (outer, inner), (mat, bevel) = edges, colours
     shares = _shares(strip, outer, outer.left - inner.left)
     palette = np.array([mat, bevel.top, bevel.right, bevel.bottom, bevel.left], np.uint8)
-    light = np.tensordot(np.moveaxis(shares[:5], 0, -1), light_of(palette), axes=1)
+    light = np.tensordot(np.moveaxis(shares[:5], 0, -1), _light_of(palette), axes=1)
     return CutStrip(slice(top, bottom), slice(left, right), light, shares[5][:, :, None])
 
 
@@ -111,11 +111,11 @@ def draw_oval_cut(
     is_inside = np.clip(0.5 - beyond_inner, 0, 1)[:, :, None]
     depth, reach = shade
     fall = 1 - depth * np.exp(np.minimum(beyond_inner, 0) / reach)
-    inside = light_of(region) * (fall**2.2)[:, :, None]
+    inside = _light_of(region) * (fall**2.2)[:, :, None]
     ring = _ring(xs, ys, inner, bevel)
-    mixed = is_mat * light_of(np.array(mat, np.uint8)) + is_inside * inside
+    mixed = is_mat * _light_of(np.array(mat, np.uint8)) + is_inside * inside
     mixed += (1 - is_mat) * (1 - is_inside) * ring
-    region[:] = codes_of(mixed)
+    region[:] = _codes_of(mixed)
 
 
 def _beyond(xs: Floats, ys: Floats, box: Box) -> Floats:
@@ -133,9 +133,9 @@ def _ring(xs: Floats, ys: Floats, box: Box, bevel: Bevel) -> Floats:
     x = (xs - (box.left + box.right) / 2) / half_width**2
     y = (ys - (box.top + box.bottom) / 2) / half_height**2
     share = (x**2 / np.maximum(x**2 + y**2, 1e-20))[:, :, None]
-    sides = {name: light_of(np.array(getattr(bevel, name), np.uint8)) for name in _SIDES}
-    across = np.where((x < 0)[:, :, None], sides["left"], sides["right"])
-    down = np.where((y < 0)[:, :, None], sides["top"], sides["bottom"])
+    sides = {name: _light_of(np.array(getattr(bevel, name), np.uint8)) for name in Edge}
+    across = np.where((x < 0)[:, :, None], sides[Edge.LEFT], sides[Edge.RIGHT])
+    down = np.where((y < 0)[:, :, None], sides[Edge.TOP], sides[Edge.BOTTOM])
     return np.asarray(share * across + (1 - share) * down, np.float32)
 
 
@@ -144,11 +144,11 @@ def _light_table() -> Floats:
     return srgb_to_linear(np.arange(256) / 255).astype(np.float32)
 
 
-def light_of(codes: Codes) -> Floats:
-    """Return the linear light, 0 to 1, of sRGB codes."""
+def _light_of(codes: Codes) -> Floats:
+    """The linear light, 0 to 1, of sRGB codes."""
     return _light_table()[codes]
 
 
-def codes_of(light: Floats) -> Codes:
-    """Return the nearest sRGB codes of linear light."""
+def _codes_of(light: Floats) -> Codes:
+    """The nearest sRGB codes of linear light."""
     return np.rint(linear_to_srgb(np.clip(light, 0, 1)) * 255).astype(np.uint8)

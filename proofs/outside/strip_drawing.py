@@ -16,15 +16,14 @@ from proofs.outside.pixels.colour.spaces import srgb_to_linear
 from proofs.pages.drawing import Mark, Shape, Text
 from proofs.pixel_areas import pixels
 from proofs.plan.entry.mockup import Colour
-from proofs.plan.sheets.strip_foot import Foot
-from proofs.plan.sheets.strips import StripFrame
+from proofs.plan.sheets.strip_sheet import StripFoot, StripFrame
 from proofs.plan.tones.tone import lightness
 from proofs.plan.tones.wedge import Patch, wedge
 
 Greys = NDArray[np.uint16]
 
 
-def sheet_greys(frame: StripFrame, marks: Iterable[Mark], foot: Foot, fonts: Fonts) -> Greys:
+def sheet_greys(frame: StripFrame, marks: Iterable[Mark], foot: StripFoot, fonts: Fonts) -> Greys:
     """Return the whole sheet without its pictures, as L* with 65535 for 100."""
     greys = drawn(frame.sheet, frame.ppi, marks, fonts)
     area = frame.foot

@@ -6,7 +6,7 @@ from fractions import Fraction
 from proofs.lengths import Length, inches, millimetres
 from proofs.pages.drawing import Block, Mark, Shape, Text, rectangle
 from proofs.pages.typography import INK, QUIET, REGULAR, Setter, Style, text_at
-from proofs.plan.sheets.strip_foot import RULE_HEIGHT, RULE_INCHES, RULE_MM
+from proofs.plan.sheets.strip_sheet import RULE_HEIGHT, RULE_INCHES, RULE_MM
 
 _FIGURES = Style(REGULAR, 5.2, QUIET)
 _LINE = 0.5

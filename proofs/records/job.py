@@ -36,13 +36,13 @@ class Job:
     cutter: Cutter
     light_bracket: tuple[float, ...] | None = None
 
-    def sharpening(self, asked: str | None = None) -> Sharpening:
+    def sharpening(self, asked: Sharpening | None = None) -> Sharpening:
         """Return how print files are sharpened: as asked, or else as suits the paper.
 
         If the lab sharpens, they are not sharpened here, because sharpening twice shows.
         """
-        if asked:
-            return Sharpening(asked)
+        if asked is not None:
+            return asked
         return Sharpening.OFF if self.lab.sharpens else self.paper.sharpening
 
     def mount_named(self, name: str | None) -> Mount:

@@ -12,9 +12,8 @@ from proofs.outside.files import picture_path
 from proofs.outside.fonts import load_fonts, missing_glyphs
 from proofs.outside.pixels.prints.encoding import check_format_limits
 from proofs.outside.pixels.source.decode import read_facts
-from proofs.plan.checks.checking import check, gravest_first, status_of
+from proofs.plan.checks.checking import check, gravest_first, rules_age, run_findings, status_of
 from proofs.plan.checks.outcomes import Outcome, StepOutcome
-from proofs.plan.checks.together import rules_age, together_findings
 from proofs.plan.entry.facts import PhotoFacts
 from proofs.plan.entry.planning import Plan, plan_entry
 from proofs.plan.sheets.printed_pieces import surround_areas
@@ -64,7 +63,7 @@ def check_entries(
     """
     outcomes = [_checked_alone(job, entry, folder) for entry in entries]
     plans = [outcome.plan for outcome in outcomes if outcome.plan]
-    shared = together_findings(job, plans, entries)
+    shared = run_findings(job, plans, entries)
     return tuple(
         _with_findings(
             o, (*shared.get(o.entry.number, ()), *_glyph_findings(o.entry, missing_glyphs))

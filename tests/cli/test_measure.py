@@ -153,7 +153,7 @@ def test_another_resolution_gives_another_verdict(tmp_path: Path) -> None:
     # By hand: 3000 px at 240 ppi are 12.5 in, less 1/4 in.
     assert "visible    12 1/4 × 8.08 in" in said.out
     assert "300" in said.out
-    assert "ok         240 pixels an inch at print size" in said.out
+    assert "ok         240 pixels per inch at print size" in said.out
 
 
 def test_the_rules_alone_ask_for_verdicts_too(tmp_path: Path) -> None:

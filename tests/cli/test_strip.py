@@ -290,7 +290,7 @@ def test_strips_and_prints_keep_out_of_each_others_folders(
 @pytest.mark.parametrize(
     ("options", "words"),
     [
-        (("--sheet", "9x9 in"), "is no sheet of the lab"),
+        (("--sheet", "9x9 in"), "sells no sheet of 9 × 9 in"),
         (("--sheet", "large"), "is not a size"),
         (("--at", "0.5"), "is not a place"),
         (("--at", "0.5,1.2"), "is not a place"),

@@ -12,9 +12,15 @@ from proofs.pages.drawing import Block
 from proofs.pages.strip.sheet import head_block
 from proofs.pages.typography import Setter
 from proofs.plan.checks.outcomes import Outcome
-from proofs.plan.sheets.strip_foot import Foot, foot_of
 from proofs.plan.sheets.strip_packing import StripEntry, StripSheet, best_packed
-from proofs.plan.sheets.strips import StripFrame, sheet_of, strip_frame, type_width
+from proofs.plan.sheets.strip_sheet import (
+    StripFoot,
+    StripFrame,
+    foot_of,
+    sheet_of,
+    strip_frame,
+    type_width,
+)
 from proofs.records.job import Job
 from proofs.records.labs import Lab
 from proofs.run.inputs import Inputs
@@ -43,7 +49,7 @@ class StripPlan:
 
     size: Size
     frame: StripFrame
-    foot: Foot
+    foot: StripFoot
     heads: tuple[Block, ...]
     sheets: tuple[StripSheet, ...]
 

@@ -12,7 +12,7 @@ from proofs.plan.checks.outcomes import Outcome, Tones
 from proofs.plan.entry.planning import PlannedPicture
 from proofs.plan.entry.sizing import Crop
 from proofs.plan.sheets.strip_packing import StripPiece, StripSheet
-from proofs.plan.sheets.strips import StripFrame
+from proofs.plan.sheets.strip_sheet import StripFrame
 from proofs.plan.tones.tone import Variant
 from proofs.records.job import Job
 from proofs.records.papers import Sharpening

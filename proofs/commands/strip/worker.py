@@ -28,9 +28,8 @@ from proofs.plan.checks.outcomes import Outcome, Tones
 from proofs.plan.entry.mockup import picture_pixels
 from proofs.plan.entry.planning import Plan
 from proofs.plan.entry.sizing import Crop
-from proofs.plan.sheets.strip_foot import Foot
 from proofs.plan.sheets.strip_packing import StripPiece, StripSheet
-from proofs.plan.sheets.strips import StripFrame, step_crop, step_size
+from proofs.plan.sheets.strip_sheet import StripFoot, StripFrame, step_crop, step_size
 from proofs.records.job import Job
 from proofs.records.papers import Sharpening
 from proofs.run.print_files import print_base
@@ -65,7 +64,7 @@ class StripTask:
     frame: StripFrame
     sheet: StripSheet
     head: Block
-    foot: Foot
+    foot: StripFoot
     outcomes: dict[str, Outcome]
     sources: dict[tuple[str, int], Path]
     number: int

@@ -6,13 +6,13 @@ from proofs.pages.wording import counted, in_words
 from proofs.plan.delivery.deliveries import DeliveredFile, Delivery
 from proofs.plan.delivery.delivery_names import sheet_words
 
-TICKET_COLUMNS = ("file", "number", "title", "copies", "sheet", "paper", "finish", "image")
+_TICKET_COLUMNS = ("file", "number", "title", "copies", "sheet", "paper", "finish", "image")
 _PRICED = ("price", "cost")
 
 
 def ticket_rows(delivery: Delivery) -> Iterator[tuple[str, ...]]:
     """Yield the rows of the ticket as a table, the header first."""
-    yield (*TICKET_COLUMNS, *_PRICED)
+    yield (*_TICKET_COLUMNS, *_PRICED)
     for file in delivery.files:
         price = file.price
         yield (
@@ -60,8 +60,8 @@ def requests(delivery: Delivery) -> tuple[str, ...]:
     )
 
 
-def companion_words(delivery: Delivery) -> str:
-    """Return what the folder holds besides the lab's files, blank for nothing."""
+def _companion_words(delivery: Delivery) -> str:
+    """What the folder holds besides the lab's files, blank for nothing."""
     parted = (path.rpartition("/") for path in delivery.companions)
     tops = (f"{folder}/" if folder else name for folder, _, name in parted)
     return " and ".join(dict.fromkeys(tops))
@@ -69,7 +69,7 @@ def companion_words(delivery: Delivery) -> str:
 
 def not_for_printing(delivery: Delivery) -> str:
     """Return a line that names what the lab is not to print."""
-    return f"Not for printing: {companion_words(delivery)}."
+    return f"Not for printing: {_companion_words(delivery)}."
 
 
 def count_words(delivery: Delivery) -> str:

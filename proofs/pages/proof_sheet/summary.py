@@ -13,7 +13,7 @@ from proofs.plan.checks.outcomes import Outcome
 from proofs.records.job import Job
 from proofs.records.rules import Rules
 
-NO_RULES = "No rules were checked."
+_NO_RULES = "No rules were checked."
 _COUNTED = {
     Status.MET: "met",
     Status.AT_RISK: "at risk",
@@ -35,7 +35,7 @@ def masthead(job: Job, outcomes: Sequence[Outcome], setter: Setter) -> Block:
         (counted(len(outcomes), "entry", "entries"), BODY),
         (" · ".join(f"{count} {words}" for count, words in counts if count), ASIDE),
     )
-    rules = [(NO_RULES, BODY)]
+    rules = [(_NO_RULES, BODY)]
     if job.rules:
         rules = [(job.rules.title, BODY), (f"Edition: {_edition(job.rules)}", ASIDE)]
     return opening_block("Proof sheet", lines, [("Rules", CAPTION), *rules], setter)
@@ -64,7 +64,7 @@ def _closing_lines(job: Job, version: str) -> Iterator[tuple[str, str]]:
     """Captions, blank where they would be repeated, each with its text."""
     rules = job.rules
     if rules is None:
-        yield "Rules", NO_RULES
+        yield "Rules", _NO_RULES
     else:
         yield "Rules", rules.title
         yield "Edition", sentence(_edition(rules))

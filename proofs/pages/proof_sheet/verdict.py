@@ -6,7 +6,7 @@ from proofs.pages.typography import ACCENT, ALARM, ASIDE, BODY, INK, STRONG, Set
 from proofs.pages.wording import sentence
 from proofs.plan.checks.outcomes import Outcome
 
-VERDICTS = {
+_VERDICTS = {
     Status.MET: "Met",
     Status.AT_RISK: "At risk",
     Status.BROKEN: "Breaks a rule",
@@ -15,7 +15,7 @@ VERDICTS = {
     Status.FAILED: "Failed",
     Status.NOT_DONE: "Not done",
 }
-_TOLD_FIRST = ("longest-side", "visible-area", "border", "overlap-left", "reveal-left", "board")
+_FIRST = ("longest-side", "visible-area", "border", "overlap-left", "reveal-left", "board")
 _MOST_LINES = 14  # of one text; report.json holds all of it
 _SIGN = 9.0  # the width kept for the sign before a verdict
 
@@ -25,7 +25,7 @@ def ruling_of(outcome: Outcome) -> Finding | None:
     grave = [f for f in outcome.findings if f.severity >= Severity.AT_RISK]
     if grave:
         return max(grave, key=lambda f: f.severity)
-    for code in _TOLD_FIRST:
+    for code in _FIRST:
         for finding in outcome.findings:
             if finding.code == code:
                 return finding
@@ -36,7 +36,7 @@ def verdict_block(outcome: Outcome, ruling: Finding | None, setter: Setter) -> B
     """Return the verdict in the first column, and its reason and remedy beside it."""
     grave = outcome.status != Status.MET
     narrow, wide = setter.column - _SIGN, setter.span(3)
-    words = [setter.paragraph(VERDICTS[outcome.status], ALARM if grave else STRONG, narrow)]
+    words = [setter.paragraph(_VERDICTS[outcome.status], ALARM if grave else STRONG, narrow)]
     if outcome.status == Status.BROKEN:
         note = "printed anyway" if outcome.is_printed else "not printed"
         words.append(setter.paragraph(note, ALARM, narrow))

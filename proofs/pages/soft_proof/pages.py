@@ -29,7 +29,7 @@ from proofs.plan.entry.planning import Plan
 from proofs.records.job import Job
 from proofs.records.labs import Lab
 
-PALE: Colour = (216, 216, 216)
+_PALE: Colour = (216, 216, 216)
 BEYOND: Colour = (128, 128, 128)
 LOST: Colour = (40, 40, 40)
 LINES: Colour = (255, 255, 255)
@@ -112,7 +112,7 @@ def _masthead(job: Job, medium: Medium, count: int, setter: Setter) -> Block:
 def _key(lab: Lab, setter: Setter) -> Block:
     """Three small fields across the page, and what each of them means."""
     fields = (
-        (PALE, 0, "Pale: the profile holds this colour."),
+        (_PALE, 0, "Pale: the profile holds this colour."),
         (BEYOND, 1, f"Hatched: out of gamut by over {SEEN:g}."),
         (LOST, 2, f"Crossed: the file loses more than {lab.loss:g}."),
     )

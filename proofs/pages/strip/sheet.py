@@ -20,9 +20,8 @@ from proofs.pages.typography import (
     text_at,
 )
 from proofs.pixel_areas import Area
-from proofs.plan.sheets.strip_foot import Foot
 from proofs.plan.sheets.strip_packing import StripPiece, StripSheet
-from proofs.plan.sheets.strips import StripFrame
+from proofs.plan.sheets.strip_sheet import StripFoot, StripFrame
 from proofs.plan.tones.tone import density
 from proofs.plan.tones.wedge import STEPS, Patch, step_box, wedge_size
 from proofs.records.job import Job
@@ -85,7 +84,7 @@ def sheet_marks(
     return (*_corners(frame_), *head.at(x, y), *labels)
 
 
-def foot_marks(frame_: StripFrame, foot: Foot, setter: Setter) -> tuple[Mark, ...]:
+def foot_marks(frame_: StripFrame, foot: StripFoot, setter: Setter) -> tuple[Mark, ...]:
     """Return the captions of wedge and patches, the line round paper white, and the rule."""
     x, y = _points(frame_, frame_.foot.left), _points(frame_, frame_.foot.top)
     # From a whole pixel, so that no tick is off by more than half of one.
@@ -137,7 +136,7 @@ def _corners(frame_: StripFrame) -> Iterator[Shape]:
             yield rectangle(x, arm_y, line, long, INK)
 
 
-def _wedge_captions(foot: Foot, setter: Setter) -> Iterator[Text]:
+def _wedge_captions(foot: StripFoot, setter: Setter) -> Iterator[Text]:
     """The density of each step, below it; the darkest step is called black."""
     size = wedge_size(foot.wedge_width)
     unit = foot.wedge_width.points / 100

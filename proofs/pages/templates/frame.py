@@ -1,6 +1,5 @@
 """The frame of a template's page: a rule along each axis, the room between, and the foot."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 from proofs.lengths import Length, Size, inches, millimetres
@@ -10,10 +9,10 @@ from proofs.pages.templates.tile import STROKES
 from proofs.pages.typography import CAPTION, HAIR, HAIRLINE, INK, QUIET, SMALL_ALARM, STRONG, Setter
 from proofs.plan.cutting.templates import LineKind
 from proofs.plan.cutting.tiling import Tile, Tiling
-from proofs.plan.sheets.strip_foot import RULE_HEIGHT
+from proofs.plan.sheets.strip_sheet import RULE_HEIGHT
 from proofs.records.page_sizes import PAGE_SIZES
 
-RULES = {"a4": (7, 200), "letter": (8, 200)}
+_RULES = {"a4": (7, 200), "letter": (8, 200)}
 """The lengths of the rules, in inches and in millimetres: as far as most printers print."""
 
 _FOOT = millimetres(14)
@@ -65,7 +64,7 @@ class PageFrame:
 
 def page_frames(name: str) -> tuple[PageFrame, PageFrame]:
     """Return the page upright and lengthwise, for ``a4`` or ``letter``."""
-    size, (in_long, mm_long) = PAGE_SIZES[name], RULES[name]
+    size, (in_long, mm_long) = PAGE_SIZES[name], _RULES[name]
     return PageFrame(size, in_long, mm_long), PageFrame(size.turned, in_long, mm_long)
 
 
@@ -101,14 +100,14 @@ def foot(
     words_left = left + _MAP_WIDTH + 10
     words_width = width - _MAP_WIDTH - _KEY_WIDTH - 26
     return (
-        *page_map(tiling, tile).at(left, top),
+        *_page_map(tiling, tile).at(left, top),
         *_words(notes, words_width, setter).at(words_left, top - 2),
         *_key(notes.kinds, setter).at(left + width - _KEY_WIDTH, top - 1),
     )
 
 
-def page_map(tiling: Tiling, tile: Tile) -> Block:
-    """Return a map of all pages of a template, with this page filled."""
+def _page_map(tiling: Tiling, tile: Tile) -> Block:
+    """A map of all pages of a template, with this page filled."""
     area = tile.area.size
     height = _FOOT.points
     scale = min(
@@ -130,11 +129,7 @@ def _words(notes: TemplateNotes, width: float, setter: Setter) -> Block:
     stamp_width = setter.wide(notes.stamp, SMALL_ALARM)
     heading = setter.paragraph(notes.heading, STRONG, width - stamp_width - 8, most=1)
     top = Block(heading.height, (*heading.marks, *stamp.at(width - stamp_width, 1.2)))
-    return stacked([top, *_small(notes.lines, width, setter)])
-
-
-def _small(lines: Sequence[str], width: float, setter: Setter) -> list[Block]:
-    return [setter.paragraph(line, CAPTION, width) for line in lines]
+    return stacked([top, *(setter.paragraph(line, CAPTION, width) for line in notes.lines)])
 
 
 def _key(kinds: frozenset[LineKind], setter: Setter) -> Block:

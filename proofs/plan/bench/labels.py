@@ -5,8 +5,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from proofs.lengths import Edge
+from proofs.plan.checks.mount_checks import folded
 from proofs.plan.checks.outcomes import Outcome
-from proofs.plan.checks.rules_checked import folded
 from proofs.plan.entry.hanging import turn_in_words
 from proofs.plan.entry.planning import Plan
 from proofs.records.entries import Entry

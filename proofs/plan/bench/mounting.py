@@ -11,7 +11,7 @@ from proofs.findings import Finding
 from proofs.lengths import ZERO, Borders, Length, Size, inches
 from proofs.plan.bench.covered import UNCOVERED, Print, corner_leg, covered_paper, prints_of
 from proofs.plan.bench.weights import mount_grams
-from proofs.plan.checks.rules_checked import mount_findings
+from proofs.plan.checks.mount_checks import mount_findings
 from proofs.plan.entry.board import Layout
 from proofs.plan.entry.planning import Plan, tolerances
 from proofs.records.job import Job

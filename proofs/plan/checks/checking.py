@@ -1,17 +1,22 @@
-"""What the rules, the mount and the lab say to a plan: one finding for every rule in force."""
+"""The check of an entry, and of all entries of a run: one finding for each rule in force."""
 
-from collections.abc import Iterable
+import datetime
+from collections import Counter
+from collections.abc import Iterable, Sequence
 
 from proofs.findings import Finding, Remedy, Severity, Status
 from proofs.lengths import Edge
+from proofs.plan.checks.mount_checks import folded, met, mount_findings
 from proofs.plan.checks.remedies import with_remedies
-from proofs.plan.checks.rules_checked import met, mount_findings
 from proofs.plan.checks.size_checks import size_findings
 from proofs.plan.entry.planning import Plan
 from proofs.records.cells import Orientation
+from proofs.records.entries import Entry
 from proofs.records.job import Job
+from proofs.records.rules import Rules
 
 _PPI_WARNINGS = (150, 180, 240)  # common practice, no source
+_RULES_DAYS = 365
 
 
 def status_of(findings: Iterable[Finding]) -> Status:
@@ -23,7 +28,7 @@ def status_of(findings: Iterable[Finding]) -> Status:
 
 
 def check(job: Job, plan: Plan) -> tuple[Finding, ...]:
-    """Return every finding on one entry by itself, the gravest first."""
+    """Return all findings on one entry by itself, the gravest first."""
     found = [*with_remedies(job, plan, size_findings(job, plan))]
     notes = dict.fromkeys(note for part in plan.parts for note in part.facts.notes)
     found += [*notes, *_resolution(plan), *_sheet(job, plan), *_turned(plan)]
@@ -33,14 +38,14 @@ def check(job: Job, plan: Plan) -> tuple[Finding, ...]:
 
 
 def gravest_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:
-    """Return the findings, the gravest first, else in the order they came."""
+    """Return the findings, the gravest first, otherwise in their order."""
     return tuple(sorted(findings, key=lambda f: -f.severity))
 
 
 def _resolution(plan: Plan) -> list[Finding]:
-    # Sizes are whole nanometres: exactly 240 must not come out a hair less.
+    # Sizes are whole nanometres: exactly 240 must not come out a trifle less.
     ppi = round(min(part.own_ppi for part in plan.parts), 3)
-    words = f"{ppi:.0f} pixels an inch at print size"
+    words = f"{ppi:.0f} pixels per inch at print size"
     strong, warn, note = _PPI_WARNINGS
     if ppi >= note:
         return [met("resolution", words, round(ppi, 1), float(note), "ppi")]
@@ -58,12 +63,12 @@ def _sheet(job: Job, plan: Plan) -> list[Finding]:
     if all(sheets) or not job.lab.sheets:
         return []
     needed = plan.layout.pictures[sheets.index(None)].paper_needed
-    message = f"no stock sheet of {job.lab.name!r} carries it: it needs {needed} and a margin"
+    message = f"no paper sheet of {job.lab.name!r} is large enough: it needs {needed} and a margin"
     return [Finding("sheet", Severity.WARNING, message, str(needed))]
 
 
 def _turned(plan: Plan) -> list[Finding]:
-    """A board asked for one way and a picture turned the other are likely to be a slip."""
+    """A board asked for one way up with a picture turned the other way is probably a slip."""
     entry, turned = plan.entry, [part for part in plan.parts if part.top_edge != Edge.TOP]
     if entry.board is None or len(plan.parts) > 1 or not turned:
         return []
@@ -73,8 +78,63 @@ def _turned(plan: Plan) -> list[Finding]:
     lies = Orientation.PORTRAIT if size.is_portrait else Orientation.LANDSCAPE
     if lies == entry.board:
         return []
-    message = f"a {entry.board} board for a picture that its top edge turns to {lies}"
+    message = f"a {entry.board} board, but top_edge turns the picture to {lies}"
     remedy = Remedy(f"board: {lies}, or another top_edge")
     return [
         Finding("board-against-turn", Severity.WARNING, message, lies, entry.board, None, remedy)
     ]
+
+
+def run_findings(
+    job: Job, plans: Sequence[Plan], entries: Sequence[Entry]
+) -> dict[str, tuple[Finding, ...]]:
+    """Return, by entry number, what only a look at all entries of a run can find.
+
+    ``entries`` are all of the run: one whose photograph cannot be read still counts in its
+    category.
+    """
+    found: dict[str, list[Finding]] = {plan.entry.number: [] for plan in plans}
+    most = job.rules.most_per_category if job.rules else None
+    counts = Counter(folded(entry.category) for entry in entries)
+    files = Counter(part.file for plan in plans for part in plan.parts)
+    titles = Counter(folded(plan.entry.title) for plan in plans)
+    for plan in plans:
+        mine = found[plan.entry.number]
+        if most is not None:
+            mine.append(_count(plan.entry.category, counts[folded(plan.entry.category)], most))
+        own_files = dict.fromkeys(part.file for part in plan.parts)
+        mine += [_repeated("same-file", f"the file {f!r} is", f) for f in own_files if files[f] > 1]
+        title = plan.entry.title
+        if titles[folded(title)] > 1:
+            mine.append(_repeated("same-title", f"the title {title!r} is", title))
+    return {number: tuple(findings) for number, findings in found.items()}
+
+
+def rules_age(rules: Rules | None, today: datetime.date) -> tuple[str, ...]:
+    """Return warnings about rules that were read long ago or whose closing date has passed."""
+    if rules is None:
+        return ()
+    warnings = []
+    if rules.read_on and (today - rules.read_on).days > _RULES_DAYS:
+        warnings.append(
+            f"rules {rules.name!r} were read on {rules.read_on}, over twelve months ago:"
+            " read them again and set read_on"
+        )
+    if rules.closing_date and rules.closing_date < today:
+        warnings.append(f"the closing date of {rules.name!r}, {rules.closing_date}, has passed")
+    return tuple(warnings)
+
+
+def _count(category: str, count: int, most: int) -> Finding:
+    if not category:
+        message = f"no category is named; at most {most} entries are allowed in each"
+        return Finding("category-count", Severity.NOTE, message, None, most, "entries")
+    if count <= most:
+        return met("category-count", f"{count} in {category!r}, at most {most}", count, most)
+    message = f"{count} in {category!r}, but at most {most} are allowed"
+    remedy = Remedy(f"leave out {count - most} of them, or move them to another category")
+    return Finding("category-count", Severity.BROKEN, message, count, most, "entries", remedy)
+
+
+def _repeated(code: str, what: str, value: str) -> Finding:
+    return Finding(code, Severity.WARNING, f"{what} entered twice", value)

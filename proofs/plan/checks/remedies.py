@@ -1,7 +1,7 @@
-"""What would make a finding met: a size on the ruler's marks, found by asking the checks.
+"""What to do about a limit that is not met: a size on the ruler's marks, found with the checks.
 
-A remedy is offered only if, once applied, every rule that the size decides is met and the
-mount keeps its overlap and its border.
+A remedy is offered only if it meets every limit on the size, and the mount keeps its overlap and
+its border.
 """
 
 from collections.abc import Callable, Iterable
@@ -22,7 +22,7 @@ _SIDES = {limit.code: limit.measure.side for limit in VISIBLE_LIMITS}
 
 
 def with_remedies(job: Job, plan: Plan, findings: Iterable[Finding]) -> tuple[Finding, ...]:
-    """Return the size findings, each that is not met with the remedy that would make it so."""
+    """Return size findings with a remedy for each limit that is not met, if there is one."""
     return tuple(
         finding
         if finding.severity is Severity.MET
@@ -45,18 +45,16 @@ def _remedy(job: Job, plan: Plan, finding: Finding) -> Remedy | None:
     if finding.code in LEAST_SIZES:
         found = _first(lambda n: _all_met(job, _stepped(job, plan, side, n), LEAST_SIZES))
     else:
-        found = _last(lambda n: _caps_met(job, _stepped(job, plan, side, n)))
-    mended = _stepped(job, plan, side, found) if found else None
-    if mended is None or not _all_met(job, mended, None):
-        return None
-    return _size_remedy(mended)
+        found = _last(lambda n: _maximums_met(job, _stepped(job, plan, side, n)))
+    better = _stepped(job, plan, side, found) if found else None
+    return _size_remedy(better) if better and _all_met(job, better) else None
 
 
 def _stepped(job: Job, plan: Plan, side: SizeKind, steps: int) -> Plan | None:
-    """The plan whose opening (or whole image, where it is all seen) measures ``steps`` marks.
+    """The plan whose opening, or whole image if all of it is seen, measures ``steps`` marks.
 
-    Pictures that each have a size of their own grow and shrink together: the first measures
-    ``steps`` marks, the others what keeps them in proportion, on the nearest mark.
+    Pictures with a size each keep their proportions: the first measures ``steps`` marks, and
+    each of the others comes to the nearest mark.
     """
     step, unit = step_of(job)
     pictures = plan.layout.pictures[: len(plan.entry.sizes)]
@@ -72,15 +70,15 @@ def _stepped(job: Job, plan: Plan, side: SizeKind, steps: int) -> Plan | None:
         return None
 
 
-def _all_met(job: Job, plan: Plan | None, codes: tuple[str, ...] | None) -> bool:
+def _all_met(job: Job, plan: Plan | None, codes: tuple[str, ...] | None = None) -> bool:
     if plan is None:
         return False
     found = size_findings(job, plan)
     return all(f.severity is Severity.MET for f in found if codes is None or f.code in codes)
 
 
-def _caps_met(job: Job, plan: Plan | None) -> bool:
-    """Whether the rules that keep an image small are met; too small to be seen counts as small."""
+def _maximums_met(job: Job, plan: Plan | None) -> bool:
+    """Whether all maximums are met; an image too small to be seen meets them."""
     if plan is None:
         return True
     found = size_findings(job, plan)
@@ -115,7 +113,7 @@ def _size_remedy(plan: Plan) -> Remedy:
 
 
 def _cover_remedy(job: Job, plan: Plan, finding: Finding) -> Remedy:
-    """The overlap, the paper seen or the gap that outlasts the tolerances."""
+    """The least overlap, paper or gap of which something is left after tolerances."""
     step, unit = step_of(job)
     marks = tolerances(job, plan).cover.nm // step.nm + 1
     return Remedy(_COVER_REMEDIES[finding.code].format(shown(marks * step, unit)))

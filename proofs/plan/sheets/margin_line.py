@@ -1,8 +1,8 @@
-"""What a sheet carries beside the picture, behind the mat: cut marks, and a margin line.
+"""What is printed outside the picture, behind the mat: cut marks, and a margin line.
 
-The margin line is a short line with the number, the size, which way is up, and a small grey wedge.
-Both keep out of what the opening shows and 1/4 in round it, so that no slip of the mat
-uncovers them; where the mat hides no paper, there is neither.
+The margin line holds the entry's number, the size, which way is up, and a small grey wedge. Both
+stay out of the opening and 1/4 in clear of it, so that they stay hidden if the mat slips. If the
+mat hides no paper, there is neither.
 """
 
 from collections.abc import Iterator
@@ -15,7 +15,7 @@ from proofs.plan.sheets.placing import Placing
 from proofs.plan.tones.wedge import wedge_size
 
 BEHIND_MAT = inches("1/4")
-"""How far beyond the opening the mat is sure to hide the sheet (common practice, no source)."""
+"""How far from the opening the mat is certain to hide the sheet; common practice, no source."""
 
 LINE_WEDGE = inches("3/2")
 LINE_HEIGHT = wedge_size(LINE_WEDGE).height
@@ -29,7 +29,7 @@ _SIDES = (Edge.TOP, Edge.BOTTOM, Edge.LEFT, Edge.RIGHT)
 class MarginLine:
     """Where the margin line lies: ``top`` is the sign for the upper edge, always upright.
 
-    ``strip`` holds words and wedge; ``is_turned`` says that it reads from below upwards.
+    ``strip`` holds words and wedge; if it ``is_turned``, it reads upwards.
     """
 
     top: Area
@@ -39,10 +39,10 @@ class MarginLine:
 
 @dataclass(frozen=True, slots=True)
 class MarginMarks:
-    """All that is printed beside the picture, and why something asked for is not.
+    """All that is printed outside the picture, and why something asked for is missing.
 
-    ``clear`` holds what the opening shows, 1/4 in round it and the image; a cut along its
-    edge leaves that much paper behind the mat. None where the mat hides no paper.
+    ``clear`` holds the opening, 1/4 in round it, and the image: paper cut along its edge still
+    reaches that far behind the mat. It is None if the mat hides no paper.
     """
 
     clear: Area | None
@@ -54,7 +54,7 @@ class MarginMarks:
 def margin_marks(
     layout: Layout, picture: Picture, placing: Placing, *, margin_line: bool, cut_marks: bool
 ) -> MarginMarks:
-    """Return what a sheet carries beside its picture, as far as it was asked for."""
+    """Return what is printed outside the picture of a sheet, of what was asked for."""
     clear = clear_area(layout, picture, placing)
     asked = [
         words
@@ -62,7 +62,7 @@ def margin_marks(
         if is_asked
     ]
     if clear is None:
-        why = "the paper's edge is seen" if picture.paper_edge else "no mat hides any paper"
+        why = "the paper's edge is visible" if picture.paper_edge else "no mat hides any paper"
         return MarginMarks(None, missing=tuple(f"no {words}: {why}" for words in asked))
     hidden = placing.free.shared(_board(layout, picture, placing))
     all_marks = _cut_marks(clear, hidden, placing.ppi) if cut_marks else ()
@@ -78,10 +78,10 @@ def margin_marks(
 
 
 def clear_area(layout: Layout, picture: Picture, placing: Placing) -> Area | None:
-    """Return what must stay clear on a sheet, as pixels of its file; None where no paper is hidden.
+    """Return the part of a sheet that must stay clear, in pixels; None if no paper is hidden.
 
-    All openings of the board count, in every mat and at both edges of their bevels. A pixel more
-    on each side, for the image itself is rounded to whole ones.
+    All openings of the board count, in each mat and at both edges of their bevels. It is a pixel
+    larger on each side, because the image itself is rounded to whole pixels.
     """
     if not picture.cuts or picture.paper_edge is not None:
         return None
@@ -92,7 +92,7 @@ def clear_area(layout: Layout, picture: Picture, placing: Placing) -> Area | Non
 
 
 def _outwards(edge: Opening, picture: Picture, placing: Placing) -> Area:
-    """The pixels that an outline on the board covers, even in part."""
+    """The pixels that an outline on the board covers, fully or in part."""
     image, place = placing.image, picture.image.place
     return Area.between(
         image.left + pixels_at_most(edge.left - place.x, placing.ppi) - 1,
@@ -103,7 +103,7 @@ def _outwards(edge: Opening, picture: Picture, placing: Placing) -> Area:
 
 
 def _board(layout: Layout, picture: Picture, placing: Placing) -> Area:
-    """The pixels that lie on the board: what hangs over is cut off."""
+    """The pixels on the board: paper that hangs over its edge is cut off."""
     image, place = placing.image, picture.image.place
     left, top, width, height = (
         pixels_at_most(length, placing.ppi)
@@ -113,7 +113,7 @@ def _board(layout: Layout, picture: Picture, placing: Placing) -> Area:
 
 
 def _cut_marks(clear: Area, hidden: Area, ppi: int) -> Iterator[Area]:
-    """Bars whose inner edges lie in line with the edges of the clear area, where there is room."""
+    """Bars in line with the edges of the clear area, wherever there is room."""
     line, space = max(1, pixels(_MARK_LINE, ppi)), pixels_at_least(_SPACE, ppi)
     long, least = pixels(_MARK_LONG, ppi), pixels_at_least(_MARK_LEAST, ppi)
     across = min(clear.left - hidden.left, hidden.right - clear.right) - space
@@ -131,7 +131,7 @@ def _cut_marks(clear: Area, hidden: Area, ppi: int) -> Iterator[Area]:
 
 
 def _margin_line(clear: Area, hidden: Area, marks: tuple[Area, ...], ppi: int) -> MarginLine | None:
-    """The margin line on the first side that has room, close to the picture or beyond the marks."""
+    """The margin line on the first side with room, close to the picture or beyond the marks."""
     space = pixels_at_least(_SPACE, ppi)
     beyond = 2 * space + pixels_at_least(_MARK_LONG, ppi)
     for side in _SIDES:
@@ -143,7 +143,7 @@ def _margin_line(clear: Area, hidden: Area, marks: tuple[Area, ...], ppi: int) -
 
 
 def _line_area(clear: Area, hidden: Area, side: Edge, away: int, ppi: int) -> Area | None:
-    """The margin line's rectangle next to the middle of the clear area; None if it is too long."""
+    """The margin line, next to the middle of a side of the clear area; None if it is too long."""
     high = pixels_at_least(LINE_HEIGHT, ppi)
     is_level = side in (Edge.TOP, Edge.BOTTOM)
     room = hidden.width if is_level else hidden.height

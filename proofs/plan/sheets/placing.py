@@ -1,4 +1,4 @@
-"""A print on a sheet of the lab, in whole pixels of the file that the lab gets."""
+"""A print on a paper sheet of the lab, in whole pixels of the lab's file."""
 
 from dataclasses import dataclass
 
@@ -11,8 +11,8 @@ from proofs.records.labs import Lab
 class Placing:
     """Where the image lies in the file.
 
-    ``sheet`` lies as the image does; ``file`` is the sheet with the lab's bleed round it.
-    ``free`` is what the lab's white margin leaves: all that is printed lies inside it.
+    ``sheet`` is the same way up as the image; ``file`` is the sheet with the lab's bleed round
+    it. Everything printed lies inside ``free``, which the lab's white margin leaves.
     """
 
     sheet: Size
@@ -23,14 +23,14 @@ class Placing:
 
 
 def place(lab: Lab, sheet: Size, image: PixelSize) -> Placing:
-    """Return an image in the middle of a sheet; an odd pixel is left over right and below.
+    """Return an image in the middle of a sheet; an odd pixel goes right and below.
 
-    Raises ``ValueError`` where the lab's margin would come out narrower by so much as a pixel.
+    Raises ``ValueError`` if the lab's margin would be narrower, even by one pixel.
     """
     trimmed, bleed = size_in_pixels(sheet, lab.ppi), pixels_at_least(lab.bleed, lab.ppi)
     file = Area(0, 0, trimmed.width + 2 * bleed, trimmed.height + 2 * bleed)
     free = file.grown(-bleed - pixels_at_least(max(lab.margin, lab.edge_loss), lab.ppi))
     lying = file.centred(image)
     if not free.holds(lying):
-        raise ValueError(f"{image} and the lab's margin are more than a sheet of {sheet}")
+        raise ValueError(f"a sheet of {sheet} is too small for {image} and the lab's margin")
     return Placing(sheet, lab.ppi, file.size, free, lying)

@@ -1,4 +1,4 @@
-"""Which step lies where on which sheet: first fit, every entry in one piece, few sheets."""
+"""Which step goes where on which sheet: first fit, each entry in one block, on few sheets."""
 
 import math
 from collections.abc import Iterator, Sequence
@@ -6,15 +6,18 @@ from dataclasses import dataclass, field, replace
 
 from proofs.lengths import PixelSize, inches
 from proofs.pixel_areas import Area, pixels
-from proofs.plan.sheets.strips import StripFrame, step_size
+from proofs.plan.sheets.strip_sheet import StripFrame, step_size
 
 WHOLE_LONG, WHOLE_LEAST = inches(4), inches(2)
-"""How long a small whole picture is at most, and at least to be of use (common practice)."""
+"""The longest side of a small whole picture: at most, and the least that is useful.
+
+Common practice, no source.
+"""
 
 
 @dataclass(frozen=True, slots=True)
 class StripEntry:
-    """What packing has to know of one picture of an entry: its steps' letters, and its print.
+    """One picture of an entry to pack: the letters of its steps, and the size of its print.
 
     ``picture`` counts the pictures of the entry from 0.
     """
@@ -27,7 +30,7 @@ class StripEntry:
 
 @dataclass(frozen=True, slots=True)
 class StripPiece:
-    """One step of a picture on a sheet: a crop at print scale, or the whole of it small."""
+    """One step of a picture on a sheet: a crop at print size, or the whole picture, small."""
 
     entry: str
     step: str
@@ -38,24 +41,24 @@ class StripPiece:
 
 @dataclass(frozen=True, slots=True)
 class StripSheet:
-    """The pieces on one sheet, those of an entry in the order of its steps."""
+    """The pieces on one sheet, with the steps of each entry in order."""
 
     pieces: tuple[StripPiece, ...]
 
     @property
     def entries(self) -> tuple[str, ...]:
-        """The numbers of the entries that are on the sheet, in their order."""
+        """The numbers of the entries on the sheet, in their order."""
         return tuple(dict.fromkeys(piece.entry for piece in self.pieces))
 
     @property
     def pictures(self) -> tuple[tuple[str, int], ...]:
-        """Entry and picture, counted from 0, of all that is on the sheet, in their order."""
+        """The entry and picture, counted from 0, of everything on the sheet, in their order."""
         return tuple(dict.fromkeys((piece.entry, piece.picture) for piece in self.pieces))
 
 
 @dataclass(slots=True)
 class _Grid:
-    """The cells of a sheet being filled; used up within one call."""
+    """The cells of a sheet being filled; it lives within one call."""
 
     frame: StripFrame
     taken: set[tuple[int, int]] = field(default_factory=set)
@@ -76,16 +79,16 @@ class _Grid:
 def best_packed(
     frame: StripFrame, entries: Sequence[StripEntry], *, edge_to_edge: bool = False
 ) -> tuple[StripFrame, tuple[StripSheet, ...]]:
-    """Return the packing on the fewest sheets, and of those the one with the widest steps.
+    """Return the frame and the sheets of the packing on the fewest sheets with the widest steps.
 
-    The frame comes back with the columns that this takes. The steps of an entry stand side by
-    side as far as the sheet is wide.
+    The frame has the columns of that packing. The steps of an entry are side by side as far as
+    the sheet is wide enough.
     """
     longest = max((len(entry.steps) for entry in entries), default=1)
     least = min(longest, frame.columns)
     frames = [frame.with_columns(columns) for columns in range(least, frame.columns + 1)]
     tried = [(f, packed(f, entries, edge_to_edge=edge_to_edge)) for f in frames]
-    return min(tried, key=lambda found: len(found[1]))  # of equals the first: the widest
+    return min(tried, key=lambda found: len(found[1]))  # the first of equals: the widest
 
 
 def packed(
@@ -93,9 +96,9 @@ def packed(
 ) -> tuple[StripSheet, ...]:
     """Return the sheets, in order.
 
-    Each entry goes to the first sheet with room for all of its steps together; one with more
-    steps than a sheet holds goes on over the next. With ``edge_to_edge`` the neighbours of one
-    entry touch. Where a sheet has room left, its entries are there as small whole pictures too.
+    Each entry goes on the first sheet with room for all of its steps together; an entry with more
+    steps than a sheet holds continues on the next. With ``edge_to_edge`` the steps of an entry
+    touch. If a sheet has room left, it shows its entries as small whole pictures too.
     """
     grids: list[_Grid] = []
     for part in _parts(frame, entries):
@@ -106,7 +109,7 @@ def packed(
             grids.append(grid)
         place = grid.room(columns, rows)
         if place is None:
-            raise ValueError("a new sheet has no room for a block that it was cut to hold")
+            raise ValueError("a new sheet has no room for a block that was split to fit it")
         grid.taken |= _cells(*place, columns, rows)
         grid.pieces += _pieces(frame, part, place, columns, edge_to_edge)
     return tuple(StripSheet((*grid.pieces, *_wholes(grid, entries))) for grid in grids)
@@ -117,7 +120,7 @@ def _cells(left: int, top: int, columns: int, rows: int) -> set[tuple[int, int]]
 
 
 def _parts(frame: StripFrame, entries: Sequence[StripEntry]) -> Iterator[StripEntry]:
-    """The entries, cut where one has more steps than a sheet holds."""
+    """The entries, each split if it has more steps than a sheet holds."""
     most = frame.columns * frame.rows
     for entry in entries:
         for start in range(0, len(entry.steps), most):
@@ -125,7 +128,7 @@ def _parts(frame: StripFrame, entries: Sequence[StripEntry]) -> Iterator[StripEn
 
 
 def _block(steps: int, columns: int) -> tuple[int, int]:
-    """Columns and rows for so many steps: as few rows as can be, all about as long."""
+    """Columns and rows for this many steps: as few rows as possible, of about the same length."""
     rows = math.ceil(steps / columns)
     return math.ceil(steps / rows), rows
 
@@ -143,7 +146,7 @@ def _pieces(
 
 
 def _wholes(grid: _Grid, entries: Sequence[StripEntry]) -> Iterator[StripPiece]:
-    """Small whole pictures below the steps, an entry at a time, while there is room."""
+    """Small whole pictures below the steps, entry by entry, while there is room."""
     frame, held = grid.frame, {(entry.number, entry.picture): entry for entry in entries}
     top = frame.cell(0, grid.rows_used())[1]
     pieces = [(piece.entry, piece.picture) for piece in grid.pieces]
@@ -156,7 +159,7 @@ def _wholes(grid: _Grid, entries: Sequence[StripEntry]) -> Iterator[StripPiece]:
 
 
 def _arranged(frame: StripFrame, entry: StripEntry, top: int) -> tuple[StripPiece, ...]:
-    """The whole pictures of an entry in the rows that let them be largest; none if too small."""
+    """The whole pictures of an entry in rows that make them largest; none if they are too small."""
     count, room = len(entry.steps), frame.body.bottom - top
     best, across = None, 1
     for columns in range(1, count + 1):
@@ -164,7 +167,7 @@ def _arranged(frame: StripFrame, entry: StripEntry, top: int) -> tuple[StripPiec
         width = (frame.body.width + frame.gap) // columns - frame.gap
         height = (room + frame.gap) // rows - frame.gap - frame.label_room
         size = _within(entry.print_size, width, height, pixels(WHOLE_LONG, frame.ppi))
-        if size and (best is None or size.width >= best.width):  # of equals the flattest
+        if size and (best is None or size.width >= best.width):  # of equals the lowest
             best, across = size, columns
     if best is None or max(best.width, best.height) < pixels(WHOLE_LEAST, frame.ppi):
         return ()
@@ -183,9 +186,9 @@ def _whole_area(frame: StripFrame, size: PixelSize, top: int, cell: tuple[int, i
 
 
 def _within(own: PixelSize, width: int, height: int, longest: int) -> PixelSize | None:
-    """The size of a whole picture inside a box; None where the box is nothing.
+    """The size of a whole picture inside a box; None if the box is empty.
 
-    Never larger than the print: a small picture of it would then be no help.
+    None also where it would be as large as the print: then it is no help.
     """
     if width < 1 or height < 1:
         return None

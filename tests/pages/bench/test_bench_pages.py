@@ -24,7 +24,7 @@ from proofs.plan.bench.packing import Parcel, packed, parcel_of
 from proofs.plan.bench.timetable import scheduled
 from proofs.plan.entry.planning import Plan, plan_entry
 from proofs.records.page_sizes import PAGE_SIZES
-from tests.pages.lying import box_of, measure, overlapping, points_of, words_of
+from tests.pages.marks_on_pages import box_of, measure, overlapping, points_of, words_of
 from tests.pages.outcomes import LONG_TITLE, planned
 from tests.workbench import (
     BOARD,

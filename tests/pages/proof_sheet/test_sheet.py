@@ -22,7 +22,7 @@ from proofs.records.job import Job
 from proofs.records.mounts import BevelKind
 from proofs.records.page_sizes import PAGE_SIZES
 from proofs.records.rules import BorderRule, Rules, VisibleRule
-from tests.pages.lying import measure, overlapping, points_of, texts_of, words_of
+from tests.pages.marks_on_pages import measure, overlapping, points_of, texts_of, words_of
 from tests.pages.outcomes import LONG_TITLE, an_outcome, in_trouble, planned, without_mockups
 from tests.workbench import a_job, a_mount, a_reveal, facts, no_window, some_rules
 

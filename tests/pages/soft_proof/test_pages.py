@@ -18,7 +18,7 @@ from proofs.pages.soft_proof.pages import (
 )
 from proofs.plan.delivery.gamut import ColourLoss, Medium, loss_findings
 from proofs.records.job import Job
-from tests.pages.lying import measure, overlapping, points_of, texts_of, words_of
+from tests.pages.marks_on_pages import measure, overlapping, points_of, texts_of, words_of
 from tests.pages.outcomes import LONG_TITLE, an_outcome, planned
 from tests.workbench import a_job, a_mount, a_reveal, facts, no_window
 

@@ -7,6 +7,7 @@ import mmap
 import struct
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from typing import NamedTuple
 
 # Field types by number: their size in bytes, and their letter in ``struct``.
 _SIZES = {1: 1, 2: 1, 3: 2, 4: 4, 5: 8, 6: 1, 7: 1, 8: 2, 9: 4, 10: 8, 11: 4, 12: 8}
@@ -52,6 +53,15 @@ class _Layout:
         return int(struct.unpack_from(self.order + letter, buffer, at)[0])
 
 
+class _Field(NamedTuple):
+    """An entry of a directory, with the place of its values in the file."""
+
+    tag: int
+    field_type: int
+    length: int
+    place: int
+
+
 def read_directories(buffer: Buffer) -> list[Directory]:
     """Return the directories of a TIFF file or EXIF block in the order of the file.
 
@@ -66,13 +76,10 @@ def with_short_values(buffer: Buffer, tag: int, values: Mapping[int, int]) -> by
     layout = _layout(buffer)
     for start, _ in _chain(buffer) if layout else ():
         assert layout is not None
-        at = start + layout.count_size
-        for _ in range(layout.number(layout.count, buffer, start)):
-            place = at + 4 + layout.offset_size
-            if layout.number("H", buffer, at) == tag:
-                own = layout.number("H", buffer, place)
-                struct.pack_into(layout.order + "H", changed, place, values.get(own, own))
-            at += layout.entry_size
+        for field in _fields(buffer, start, layout):
+            if field.tag == tag:
+                own = layout.number("H", buffer, field.place)
+                struct.pack_into(layout.order + "H", changed, field.place, values.get(own, own))
     return bytes(changed)
 
 
@@ -125,38 +132,40 @@ def _chain(buffer: Buffer) -> Iterator[tuple[int, Directory]]:
         yield start, directory
 
 
-def _directory(buffer: Buffer, at: int, layout: _Layout) -> tuple[Directory, int]:
+def _directory(buffer: Buffer, start: int, layout: _Layout) -> tuple[Directory, int]:
     """The directory at an offset, and the offset of the next one."""
-    count = layout.number(layout.count, buffer, at)
-    at += layout.count_size
-    directory: Directory = {}
-    for _ in range(min(count, _MOST_ENTRIES)):
+    fields = _fields(buffer, start, layout)
+    directory = {field.tag: _value(buffer, field, layout) for field in fields}
+    count = min(layout.number(layout.count, buffer, start), _MOST_ENTRIES)
+    end = start + layout.count_size + count * layout.entry_size
+    return directory, layout.number(layout.offset, buffer, end)
+
+
+def _fields(buffer: Buffer, start: int, layout: _Layout) -> Iterator[_Field]:
+    """The entries whose values are inside the buffer."""
+    count = min(layout.number(layout.count, buffer, start), _MOST_ENTRIES)
+    for n in range(count):
+        at = start + layout.count_size + n * layout.entry_size
         tag, field_type = struct.unpack_from(layout.order + "HH", buffer, at)
         length = layout.number(layout.offset, buffer, at + 4)
-        value = _value(buffer, at + 4 + layout.offset_size, (field_type, length), layout)
-        if value is not None:
-            directory[tag] = value
-        at += layout.entry_size
-    return directory, layout.number(layout.offset, buffer, at)
+        place = at + 4 + layout.offset_size
+        size = _SIZES.get(field_type, 0) * length
+        if size > layout.offset_size:
+            place = layout.number(layout.offset, buffer, place)
+        if size and place + size <= len(buffer):
+            yield _Field(tag, field_type, length, place)
 
 
-def _value(
-    buffer: Buffer, at: int, type_and_length: tuple[int, int], layout: _Layout
-) -> tuple[Value, ...] | bytes | None:
-    field_type, length = type_and_length
-    size = _SIZES.get(field_type, 0) * length
-    if size > layout.offset_size:
-        at = layout.number(layout.offset, buffer, at)
-    if not size or at + size > len(buffer):
-        return None
+def _value(buffer: Buffer, field: _Field, layout: _Layout) -> tuple[Value, ...] | bytes:
+    _, field_type, count, place = field
     if field_type in (_ASCII, _UNDEFINED):
-        return bytes(buffer[at : at + size])
-    length = min(length, _MOST_VALUES)
+        return bytes(buffer[place : place + count])
+    count = min(count, _MOST_VALUES)
     if field_type in (_RATIONAL, _SRATIONAL):
         letter = "I" if field_type == _RATIONAL else "i"
-        parts = struct.unpack_from(f"{layout.order}{2 * length}{letter}", buffer, at)
+        parts = struct.unpack_from(f"{layout.order}{2 * count}{letter}", buffer, place)
         return tuple(a / b if b else 0.0 for a, b in zip(parts[::2], parts[1::2], strict=True))
-    return tuple(struct.unpack_from(f"{layout.order}{length}{_LETTERS[field_type]}", buffer, at))
+    return struct.unpack_from(f"{layout.order}{count}{_LETTERS[field_type]}", buffer, place)
 
 
 @dataclass(frozen=True, slots=True)
@@ -196,25 +205,16 @@ def read_entries(buffer: Buffer, at: int | None = None) -> tuple[TagEntry, ...]:
         return ()
     try:
         start = layout.number("I", buffer, 4) if at is None else at
-        count = min(layout.number("H", buffer, start), _MOST_ENTRIES)
-        found = (_entry(buffer, start + 2 + 12 * n, layout) for n in range(count))
-        return tuple(entry for entry in found if entry is not None)
+        return tuple(_entry(buffer, field, layout) for field in _fields(buffer, start, layout))
     except struct.error:
         return ()
 
 
-def _entry(buffer: Buffer, at: int, layout: _Layout) -> TagEntry | None:
-    tag, field_type = struct.unpack_from(layout.order + "HH", buffer, at)
-    count = layout.number("I", buffer, at + 4)
-    width = _SIZES.get(field_type, 0)
-    size, place = width * count, at + 8
-    if size > 4:
-        place = layout.number("I", buffer, place)
-    if not size or place + size > len(buffer):
-        return None
+def _entry(buffer: Buffer, field: _Field, layout: _Layout) -> TagEntry:
+    tag, field_type, count, place = field
+    size = _SIZES[field_type] * count
     value = bytes(buffer[place : place + size])
-    number_size = 4 if field_type in (_RATIONAL, _SRATIONAL) else width
+    number_size = 4 if field_type in (_RATIONAL, _SRATIONAL) else _SIZES[field_type]
     if layout.order == ">" and number_size > 1:
-        numbers = [value[n : n + number_size][::-1] for n in range(0, size, number_size)]
-        value = b"".join(numbers)
+        value = b"".join(value[n : n + number_size][::-1] for n in range(0, size, number_size))
     return TagEntry(tag, field_type, count, value)

@@ -1,4 +1,4 @@
-"""What stands on pages as values: their words, and where their marks lie."""
+"""Pages as values, read back: their words, and the places of their marks."""
 
 import itertools
 from collections.abc import Iterator, Sequence

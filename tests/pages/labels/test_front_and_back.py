@@ -10,7 +10,7 @@ from proofs.pages.labels.front_and_back import front_and_back
 from proofs.pages.typography import Setter
 from proofs.plan.bench.labels import label_of
 from proofs.plan.entry.planning import Plan, plan_entry
-from tests.pages.lying import box_of, measure
+from tests.pages.marks_on_pages import box_of, measure
 from tests.workbench import a_job, an_entry, facts
 
 WIDTH = 150.0

@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 
 from proofs.findings import Finding, Severity
-from proofs.plan.checks.together import rules_age, together_findings
+from proofs.plan.checks.checking import rules_age, run_findings
 from proofs.plan.entry.planning import Plan, plan_entry
 from proofs.records.job import Job
 from tests.workbench import SHIPPED, a_job, an_entry, facts, some_rules, words
@@ -27,7 +27,7 @@ def plans_in(job: Job, *categories: str) -> list[Plan]:
 
 def seen_together(job: Job, plans: list[Plan]) -> dict[str, tuple[Finding, ...]]:
     """Return what is found where every entry of the run has a plan."""
-    return together_findings(job, plans, [plan.entry for plan in plans])
+    return run_findings(job, plans, [plan.entry for plan in plans])
 
 
 def counts(job: Job, *categories: str) -> list[str]:
@@ -63,7 +63,7 @@ def test_a_category_is_the_same_in_capitals_and_with_more_blanks() -> None:
 def test_a_picture_that_cannot_be_read_still_takes_its_place_in_a_category() -> None:
     plans = plans_in(FOUR, *["Open"] * 4)
     unreadable = an_entry(number="x", file="cut.jpg", category="Open")
-    found = together_findings(FOUR, plans, [*(plan.entry for plan in plans), unreadable])
+    found = run_findings(FOUR, plans, [*(plan.entry for plan in plans), unreadable])
     assert [words(f)["category-count"] for f in found.values()] == ["broken"] * 4
 
 

@@ -1,4 +1,4 @@
-"""What the rules say to a mount and a title, apart from the size of the image."""
+"""What the rules say about board, thickness, colours and title: all but the size of the image."""
 
 import unicodedata
 from dataclasses import replace
@@ -16,7 +16,7 @@ _TENTH = millimetres("0.1")  # boards are sold by the tenth of a millimetre
 
 
 def mount_findings(rules: Rules, plan: Plan) -> tuple[Finding, ...]:
-    """Return a finding for every rule on board, thickness, colours, title and monochrome."""
+    """Return a finding for each rule on board, thickness, colours, keyline and title."""
     found = [*_board(rules.board, plan), *_thickness(rules, plan), *_keyline(rules, plan)]
     return (*found, *_colours(rules, plan), *_titles(rules, plan))
 
@@ -33,7 +33,7 @@ def met(
 
 
 def folded(text: str) -> str:
-    """Return a text as it is compared: without regard to case, blanks and accents' encoding."""
+    """Return a text for comparison, where case, blanks and the encoding of accents do not count."""
     return " ".join(unicodedata.normalize("NFC", text).casefold().split())
 
 
@@ -49,7 +49,7 @@ def _board(rule: BoardRule | None, plan: Plan) -> list[Finding]:
     limit = f"{'exactly' if rule.exact else 'at most'} {allowed[-1]}"
     if any(fits):
         return [met("board", f"board {board}, {limit}", str(board), limit)]
-    message = f"board {board}, but the rules want {limit}"
+    message = f"board {board}, but the rules require {limit}"
     if not rule.either_way:
         message += ", that way up"
     remedy = Remedy(f"cut boards of {allowed[-1]}: set board in the mount's profile, or drop it")
@@ -57,7 +57,7 @@ def _board(rule: BoardRule | None, plan: Plan) -> list[Finding]:
 
 
 def _shape(plan: Plan) -> Fraction:
-    """How many times as long as high the picture is, or all pictures together are."""
+    """The longer side over the shorter, of the picture or of all pictures together."""
     rows = (plan.entry.arrangement or plan.mount.arrangement).rows(len(plan.parts))
     aspect = group_aspect([PrintShape(part.image.aspect) for part in plan.parts], rows)
     return max(aspect, 1 / aspect)
@@ -73,24 +73,23 @@ def _board_fits(rule: BoardRule, size: Size, plan: Plan) -> bool:
 
 
 def _thickness(rules: Rules, plan: Plan) -> list[Finding]:
-    """Boards have no tolerance here: makers state none that a rule would accept."""
+    """The thickness counts without a tolerance: makers state none that rules would accept."""
     found, words = [], "thickness of mat, print and backing"
     if rules.thickness_least is not None:
         found.append(at_least("thickness-least", words, plan.thickness, rules.thickness_least))
     if (most := rules.thickness_most) is not None:
-        finding = at_most("thickness-most", words, plan.thickness, most)
-        found.append(finding)
+        found.append(at_most("thickness-most", words, plan.thickness, most))
     return [_with_backing(f, rules, plan) for f in found]
 
 
 def _with_backing(finding: Finding, rules: Rules, plan: Plan) -> Finding:
-    """The same finding with the backing that would mend it, where one could."""
+    """The same finding with the backing that would meet the limit, if there is one."""
     if finding.severity is Severity.MET:
         return finding
     is_cap = finding.code == "thickness-most"
     limit = rules.thickness_most if is_cap else rules.thickness_least
     left = (limit or ZERO) - (plan.thickness - plan.mount.backing)
-    # Towards the side that mends it: to the nearest tenth it might still break the rule.
+    # Rounded to the safe side: the nearest tenth might still break the rule.
     tenths = left.nm // _TENTH.nm if is_cap else -(-left.nm // _TENTH.nm)
     if tenths <= 0:
         return finding
@@ -101,7 +100,7 @@ def _with_backing(finding: Finding, rules: Rules, plan: Plan) -> Finding:
 
 
 def _keyline(rules: Rules, plan: Plan) -> list[Finding]:
-    """A line printed round the image; it is no part of what is measured."""
+    """A line printed round the image; it does not count as part of the image."""
     most, keyline = rules.keyline_most, plan.mount.keyline
     if most is None or not keyline:
         return []
@@ -129,9 +128,9 @@ def _colours(rules: Rules, plan: Plan) -> list[Finding]:
             continue
         limit = " or ".join(allowed)
         if colour in allowed:
-            found.append(met(code, f"{words} {colour}, allowed is {limit}", colour, limit))
+            found.append(met(code, f"{words} {colour}, allowed: {limit}", colour, limit))
             continue
-        message = f"{words} {colour}, but allowed is {limit}"
+        message = f"{words} {colour}, but the rules allow only {limit}"
         remedy = Remedy(f"a mount whose {words} is {limit}")
         found.append(Finding(code, Severity.BROKEN, message, colour, limit, None, remedy))
     return found
@@ -146,10 +145,8 @@ def _titles(rules: Rules, plan: Plan) -> list[Finding]:
         else:
             message = f"title of {length} characters, but at most {most} are allowed"
             remedy = Remedy(f"shorten it by {length - most} characters")
-            broken = Severity.BROKEN
-            found.append(
-                Finding("title-length", broken, message, length, most, "characters", remedy)
-            )
+            unit, broken = "characters", Severity.BROKEN
+            found.append(Finding("title-length", broken, message, length, most, unit, remedy))
     if folded(entry.category) in {folded(c) for c in rules.monochrome_categories}:
         found.append(_monochrome(plan))
     return found
@@ -158,5 +155,5 @@ def _titles(rules: Rules, plan: Plan) -> list[Finding]:
 def _monochrome(plan: Plan) -> Finding:
     if all(part.facts.channels == 1 for part in plan.parts):
         return met("monochrome", "a grey picture in a monochrome category", "grey", "monochrome")
-    message = "stored in colour: whether it is monochrome shows only in its pixels; look at it"
+    message = "stored in colour: only its pixels show whether it is monochrome; look at it"
     return Finding("monochrome", Severity.NOTE, message, "colour", "monochrome")
