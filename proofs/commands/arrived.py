@@ -140,7 +140,8 @@ def _sizes(bench: Bench, planned: Outcome, marks: Marks) -> list[tuple[str, str]
     for window in layout.windows:
         lines.append(("opening", f"{_on_marks(window[-1].back.size, marks)} at the back"))
     if layout.windows:
-        borders = [f"{edge} {marks.told(getattr(layout.borders_back, edge))}" for edge in Edge]
+        edges = (Edge.TOP, Edge.BOTTOM, Edge.LEFT, Edge.RIGHT)
+        borders = [f"{edge} {marks.told(getattr(layout.borders_back, edge))}" for edge in edges]
         lines.append(("borders", f"{', '.join(borders)}, at the back, seen from the front"))
     return lines
 

@@ -449,7 +449,7 @@ def test_an_interrupted_run_leaves_nothing(folder: Path, tmp_path: Path) -> None
 def test_nothing_to_deliver_is_reported(folder: Path, tmp_path: Path) -> None:
     shutil.copytree(folder / "profiles", tmp_path / "profiles")
     write_entries(tmp_path, "file,copies", "one.jpg,0")
-    assert "no entry asks for a copy" in refused(tmp_path, tmp_path / "out", *USUAL)
+    assert "no entry has a copy to print" in refused(tmp_path, tmp_path / "out", *USUAL)
 
 
 def test_the_record_is_printed_when_asked_for(folder: Path, tmp_path: Path) -> None:

@@ -266,7 +266,7 @@ def test_the_printed_record_contains_both(folder: Path, tmp_path: Path) -> None:
 
 @pytest.mark.parametrize(
     ("rules", "words"),
-    [("none", "and no rules are named"), ("silent", "and the rules 'silent' have none")],
+    [("none", "but no rules are named"), ("silent", "but the rules 'silent' have none")],
 )
 def test_rules_without_copies_are_refused_before_any_pixel_is_read(
     folder: Path, tmp_path: Path, rules: str, words: str
@@ -425,4 +425,4 @@ def test_the_help_says_what_both_write() -> None:
     said = " ".join(in_process("deliver", "--help").out.split())
     assert "--catalogue Also write catalogue/" in said
     assert "--soft-proof Also write soft-proof.pdf" in said
-    assert "They are not for the lab: with --zip they are outside the zips." in said
+    assert "They are not for the lab: with --zip they stay outside the zips." in said

@@ -204,7 +204,7 @@ def test_lost_shadows_are_reported() -> None:
 def test_a_shadow_on_the_white_end_is_reported() -> None:
     light = light_of(CLEAN).copy()
     light[240 + 24 : 240 + 40, 160 + 344 : 160 + 376] *= 0.93  # 2.4 in down, 1.6 in across
-    assert any("are 0.03 D apart" in caution for caution in cautions(find_wedge(light)))
+    assert any("differ by 0.03 D" in caution for caution in cautions(find_wedge(light)))
 
 
 @pytest.mark.parametrize(

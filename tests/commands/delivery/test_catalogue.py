@@ -93,7 +93,7 @@ def test_a_damaged_picture_is_reported_and_the_others_go_on(tmp_path: Path) -> N
 
 @pytest.mark.parametrize("rules", [None, some_rules()])
 def test_rules_without_copies_are_refused(tmp_path: Path, rules: Rules | None) -> None:
-    with pytest.raises(UsageError, match=r"a table \[catalogue\] of the rules"):
+    with pytest.raises(UsageError, match=r"the table \[catalogue\] of the rules"):
         catalogue_tasks(replace(JOB, rules=rules), (), tmp_path)
 
 
