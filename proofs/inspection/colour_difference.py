@@ -7,7 +7,7 @@ more than half a circle apart: a published pair of 4.3065 comes out as 4.3372 th
 import numpy as np
 from numpy.typing import NDArray
 
-from proofs.plan.delivery.gamut import SEEN, ColourLoss
+from proofs.plan.delivery.soft_proofs import SEEN, ColourLoss
 
 Floats = NDArray[np.float64]
 ColourDifferences = NDArray[np.float32]

@@ -121,6 +121,8 @@ def print_picture(
     threads: ThreadPoolExecutor,
 ) -> dict[Variant, PrintFile]:
     """Write the print of picture ``n`` at these steps, and return the facts of the files."""
+    if not variants:  # several pictures on one printed surround have one name between them
+        return {}
     stem = print_stems(writer.plan, writer.stem)[n]
 
     def write(variant: Variant, image: Image) -> PrintFile:

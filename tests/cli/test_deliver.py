@@ -295,7 +295,7 @@ def test_an_undecided_entry_is_refused_by_name_and_nothing_is_made(
 ) -> None:
     said = refused(folder, tmp_path / "out", *USUAL)
     assert said.startswith("3: ")
-    assert "3  REFUSED    Three\n      -> no step is chosen" in said
+    assert "3  REFUSED    Three\n      -> no step chosen" in said
     assert "complete or not made at all: correct entry 3, or write 0 under 'copies'" in said
     assert "1  REFUSED" not in said
 
@@ -311,10 +311,10 @@ def test_refusals_are_in_the_record_too(folder: Path, tmp_path: Path) -> None:
         (
             "9,A,one.jpg,long 4 in,A,1,Silk,",
             3,
-            "paper: 'Silk' is none of the lab's: Lustre, ",
+            "paper: the lab has no 'Silk'; write one of Lustre, ",
         ),
-        ("9,A,one.jpg,long 4 in,A,1,,gloss", 3, "finish: 'gloss' is none of the lab's"),
-        ("9,A,one.jpg,long 14 in,A,1,,", 1, "no sheet of 'small' carries an image"),
+        ("9,A,one.jpg,long 4 in,A,1,,gloss", 3, "finish: the lab has no 'gloss'"),
+        ("9,A,one.jpg,long 14 in,A,1,,", 1, "no sheet of 'small' is large enough"),
         ("9,A,none.jpg,long 4 in,A,1,,", 4, "there is no such file"),
         ("9,A,one.jpg,long 4 in,A,many,,", 3, "'many' is not a number of copies"),
         ("9,A,one.jpg,long 4 yards,A,1,,", 3, "4 yards"),

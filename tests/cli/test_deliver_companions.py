@@ -168,7 +168,7 @@ def test_every_key_of_the_record_is_in_the_manual(made: tuple[Path, Said]) -> No
 
 def test_the_soft_proof_names_the_step_that_is_delivered(made: tuple[Path, Said]) -> None:
     text = pdf_text(made[0] / "soft-proof.pdf")
-    wanted = ("step C, +0.10 D; chosen", "+0.15 D; undecided, as handed over", "−0.10 D; chosen")
+    wanted = ("step C, +0.10 D; chosen", "+0.15 D; no step chosen: as delivered", "−0.10 D; chosen")
     assert [words for words in wanted if words not in text] == []
     assert "Left out" not in text
 
@@ -180,7 +180,7 @@ def test_a_density_that_is_a_step_of_the_bracket_keeps_its_letter(
     options = (*LAB, "--soft-proof", "--density", "+0.20", "--out", tmp_path / "out")
     assert in_process("deliver", path, *options).code == 0
     text = pdf_text(tmp_path / "out/soft-proof.pdf")
-    assert "step D, +0.20 D; undecided, as handed over" in text
+    assert "step D, +0.20 D; no step chosen: as delivered" in text
 
 
 def test_the_soft_proof_shows_the_density_that_is_delivered(folder: Path, tmp_path: Path) -> None:

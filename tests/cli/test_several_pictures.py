@@ -14,7 +14,7 @@ PPI = 300
 
 @pytest.fixture(scope="module")
 def run(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Any]:
-    """One run: a diptych, a surround of one picture, and a diptych of which one cannot be read."""
+    """One run: diptychs, one of them half unreadable, and surrounds of one picture and of two."""
     folder = tmp_path_factory.mktemp("several")
     gradient(folder / "a.tif", 900, 600)
     gradient(folder / "b.tif", 600, 600)
@@ -25,6 +25,7 @@ def run(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Any]:
         "1,Two,a.tif | b.tif,long 6 in,,0; +0.10,row",
         "2,Alone,a.tif,long 11 in,printed-surround,0,",
         "3,Half,a.tif|broken.tif,long 6 in,,0,",
+        "4,Both,a.tif|b.tif,long 6 in,printed-surround,0; +0.10,row",
     )
     out = folder / "out"
     said = proofs("make", folder, "--out", out, "--variants", "--rules", "none")
@@ -39,7 +40,7 @@ def entry(report: Any, number: str) -> Any:
 
 def test_each_picture_has_print_files_of_its_own(run: tuple[Path, Any]) -> None:
     names = sorted(p.name for p in (run[0] / "prints").iterdir())
-    assert names == ["1_two_1.jpg", "1_two_2.jpg", "2_alone.jpg"]
+    assert names == ["1_two_1.jpg", "1_two_2.jpg", "2_alone.jpg", "4_both.jpg"]
     variants = sorted(p.name for p in (run[0] / "variants").iterdir())
     assert variants[:4] == ["1_two_1_a.jpg", "1_two_1_b.jpg", "1_two_2_a.jpg", "1_two_2_b.jpg"]
 
@@ -56,6 +57,21 @@ def test_the_visible_size_of_each_is_measured_in_its_file(run: tuple[Path, Any])
 
 def test_one_mock_up_for_each_step_shows_both(run: tuple[Path, Any]) -> None:
     assert len(entry(run[1], "1")["mockups"]["front"]) == 2
+
+
+def test_two_pictures_on_one_surround_share_one_file_and_lie_where_planned(
+    run: tuple[Path, Any],
+) -> None:
+    both = entry(run[1], "4")
+    plain = next(v for v in both["variants"] if v["density"] == 0)
+    assert {p["file"] for p in plain["pictures"]} == {"prints/4_both.jpg"}
+    with Image.open(run[0] / "prints/4_both.jpg") as image:
+        assert image.size == (round(20.25 * PPI), round(16.25 * PPI))
+        row = np.asarray(image)[image.height // 2].astype(int).max(axis=1)
+    # Images of 6 and 4 in with 1 in between: 11 in in the middle of 20.25 in, from 4.625 in on.
+    pictures = np.flatnonzero(row < 250)
+    assert (pictures[0], pictures[-1]) == pytest.approx((1388 - 6, 4688 + 5), abs=2.01)
+    assert row[1388 + 1800 + 20 : 1388 + 2100 - 20].min() >= 254
 
 
 def test_a_print_with_its_surround_has_the_size_of_the_board_and_a_quarter_inch(

@@ -315,8 +315,8 @@ def test_a_zip_alone_is_a_whole_delivery(deliveries: Path) -> None:
 def test_what_each_file_meets_is_said(deliveries: Path) -> None:
     lines = in_process("verify", deliveries / "jpeg").out.splitlines()
     assert lines[0] == "   1  prints/1_one.jpg"
-    assert lines[1] == "      lab     ok       JPEG, asked JPEG"
-    assert "              ok       150 ppi, asked 150" in lines
+    assert lines[1] == "      lab     ok       JPEG, required: JPEG"
+    assert "              ok       150 ppi, required: 150" in lines
     assert "              ok       baseline, 4:4:4" in lines
     assert any(line.startswith("      rules   broken   visible area") for line in lines)
 

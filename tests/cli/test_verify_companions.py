@@ -291,11 +291,11 @@ def test_what_each_copy_meets_is_said(deliveries: Path) -> None:
     lines = in_process("verify", deliveries / "folder").out.splitlines()
     start = lines.index(f"   1  {COPY}")
     assert lines[start + 1].startswith("      rules   ok       JPEG, 8 bits, baseline, 4:4:4")
-    assert lines[start + 2] == "              ok       profile sRGB IEC61966-2-1, asked sRGB"
+    assert lines[start + 2] == "              ok       profile sRGB IEC61966-2-1, required: sRGB"
     assert lines[start + 3] == "              ok       width 240 px, at most 240"
     assert lines[start + 4] == "              ok       height 160 px, at most 160"
     assert lines[start + 5].endswith("MB, at most 0.05")
-    assert lines[start + 6].endswith("name Sea_1-One.jpg, asked {category}_{number}-{title}")
+    assert lines[start + 6].endswith("name Sea_1-One.jpg, required: {category}_{number}-{title}")
     assert lines[start + 7] == "              ok       title inside: One"
 
 

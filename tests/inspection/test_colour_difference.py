@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from proofs.inspection.colour_difference import ciede2000, colour_loss, out_of_gamut
-from proofs.plan.delivery.gamut import SEEN, ColourLoss
+from proofs.plan.delivery.soft_proofs import SEEN, ColourLoss
 from tests.outside.pixels.reference import difference
 
 PUBLISHED = 1e-4

@@ -16,7 +16,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from proofs.outside.zips import write_zip
-from proofs.plan.delivery.zip_parts import Weighed, zip_parts
+from proofs.plan.delivery.zip_parts import ZipMember, zip_parts
 
 NAMES = ("prints/a.jpg", "ticket.csv")
 
@@ -56,13 +56,13 @@ def test_a_large_file_makes_it_zip64_and_another_unzip_reads_that(
 
 
 files = st.lists(st.integers(0, 3000), min_size=1, max_size=20).map(
-    lambda sizes: [Weighed(f"prints/{n}.jpg", size) for n, size in enumerate(sizes)]
+    lambda sizes: [ZipMember(f"prints/{n}.jpg", size) for n, size in enumerate(sizes)]
 )
 
 
 @given(files=files, most=st.integers(4500, 9000))
-def test_every_file_goes_into_one_part_in_order(files: list[Weighed], most: int) -> None:
-    shared = [Weighed("ticket.pdf", 300)]
+def test_every_file_goes_into_one_part_in_order(files: list[ZipMember], most: int) -> None:
+    shared = [ZipMember("ticket.pdf", 300)]
     parts = zip_parts(files, shared, most_bytes=most)
     assert [name for part in parts for name in part[:-1]] == [file.name for file in files]
     assert all(part[-1] == "ticket.pdf" for part in parts)
@@ -71,13 +71,13 @@ def test_every_file_goes_into_one_part_in_order(files: list[Weighed], most: int)
 
 
 def test_without_a_limit_there_is_one_part() -> None:
-    files_ = [Weighed("a", 10**10), Weighed("b", 10**10)]
-    assert zip_parts(files_, [Weighed("c", 1)], most_bytes=None) == (("a", "b", "c"),)
+    files_ = [ZipMember("a", 10**10), ZipMember("b", 10**10)]
+    assert zip_parts(files_, [ZipMember("c", 1)], most_bytes=None) == (("a", "b", "c"),)
 
 
 def test_a_file_too_large_for_any_part_is_named() -> None:
     with pytest.raises(ValueError, match=r"b\.tif takes 3\.0 MB"):
-        zip_parts([Weighed("a.tif", 10), Weighed("b.tif", 3_000_000)], [], most_bytes=2_000_000)
+        zip_parts([ZipMember("a.tif", 10), ZipMember("b.tif", 3_000_000)], [], most_bytes=2_000_000)
 
 
 @given(sizes=st.lists(st.integers(0, 2000), min_size=1, max_size=6))
@@ -85,7 +85,7 @@ def test_a_part_is_no_larger_than_calculated(
     tmp_path_factory: pytest.TempPathFactory, sizes: list[int]
 ) -> None:
     place = tmp_path_factory.mktemp("weighed")
-    weighed = [Weighed(f"file-{n}", size) for n, size in enumerate(sizes)]
+    weighed = [ZipMember(f"file-{n}", size) for n, size in enumerate(sizes)]
     contents = {file.name: b"x" * file.size_bytes for file in weighed}
     paths = [(place / name, content) for name, content in contents.items()]
     written = [path.write_bytes(content) for path, content in paths]

@@ -15,8 +15,8 @@ from proofs.outside.pixels.source.decode import decode
 from proofs.outside.pixels.vips import prepare
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.delivery.catalogue import FOLDER, catalogue_names, catalogue_pixels
-from proofs.plan.delivery.copy_rules import copy_findings
 from proofs.plan.delivery.deliveries import Catalogue, ScreenCopy
+from proofs.plan.delivery.file_checks import copy_findings
 from proofs.plan.delivery.refusals import Refusal
 from proofs.plan.entry.hanging import quarter_turns
 from proofs.plan.entry.sizing import Crop

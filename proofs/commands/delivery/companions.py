@@ -12,9 +12,9 @@ from proofs.findings import Finding
 from proofs.outside.files import write_whole
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.delivery.deliveries import Catalogue, Companion, Delivery
-from proofs.plan.delivery.gamut import SOFT_PROOF
 from proofs.plan.delivery.lab_sheets import LabSheet
 from proofs.plan.delivery.refusals import Refusal
+from proofs.plan.delivery.soft_proofs import SOFT_PROOF
 from proofs.run.workers import Workers
 
 

@@ -14,7 +14,7 @@ from proofs.outside.page_pdfs import ticket_pdf
 from proofs.outside.zips import write_zip
 from proofs.pages.delivery.order_lists import order_text, ticket_rows
 from proofs.plan.delivery.deliveries import Delivery, for_the_lab
-from proofs.plan.delivery.zip_parts import Weighed, zip_parts
+from proofs.plan.delivery.zip_parts import ZipMember, zip_parts
 from proofs.records.dialects import write_rows
 from proofs.run.json_report import json_file
 
@@ -69,8 +69,8 @@ def _write_zips(delivery: Delivery, folder: Path, target: Path) -> tuple[str, ..
 
     The record in the zips lists only the lab's files; the record next to them lists all files.
     """
-    files = [Weighed(f.file, f.facts.size_bytes) for f in delivery.files]
-    shared = [Weighed(name, size_of(folder / name)) for name in _SHARED]
+    files = [ZipMember(f.file, f.facts.size_bytes) for f in delivery.files]
+    shared = [ZipMember(name, size_of(folder / name)) for name in _SHARED]
     try:
         parts = zip_parts(files, shared, most_bytes=delivery.lab.upload_most_bytes)
     except ValueError as error:

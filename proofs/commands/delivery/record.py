@@ -25,8 +25,8 @@ from proofs.plan.delivery.deliveries import (
     FileFacts,
     ScreenCopy,
 )
-from proofs.plan.delivery.gamut import SOFT_PROOF
 from proofs.plan.delivery.refusals import Refusal
+from proofs.plan.delivery.soft_proofs import SOFT_PROOF
 from proofs.records.labs import Compression, FileFormat, Lab, RenderingIntent
 from proofs.records.rules import CatalogueRule, VisibleRule
 from proofs.run.json_report import JsonValue, finding_record

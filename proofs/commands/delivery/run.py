@@ -26,7 +26,7 @@ from proofs.outside.pixels.prints.composition import white_codes
 from proofs.outside.run_folder import refuse_full_disk, refuse_inputs
 from proofs.plan.checks.outcomes import Outcome, exit_code_of
 from proofs.plan.delivery.deliveries import DeliveredFile, Delivery
-from proofs.plan.delivery.file_rules import lab_findings
+from proofs.plan.delivery.file_checks import lab_findings
 from proofs.plan.delivery.lab_sheets import LabSheet
 from proofs.plan.delivery.refusals import Refusal
 from proofs.plan.entry.planning import Plan, tolerances

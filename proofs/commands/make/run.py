@@ -14,7 +14,7 @@ from proofs.outside.page_prints import page_prints
 from proofs.outside.run_folder import RunFolder, run_folder
 from proofs.plan.checks.checking import gravest_first
 from proofs.plan.checks.outcomes import Outcome, exit_code_of
-from proofs.plan.delivery.gamut import SOFT_PROOF
+from proofs.plan.delivery.soft_proofs import SOFT_PROOF
 from proofs.plan.entry.naming import stems
 from proofs.plan.entry.planning import Plan
 from proofs.run.json_report import json_file, report

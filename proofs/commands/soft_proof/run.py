@@ -17,7 +17,7 @@ from proofs.outside.pixels.measure.soft_proof import paper_colour, print_medium_
 from proofs.pages.soft_proof.pages import PaperShown
 from proofs.plan.checks.checking import gravest_first
 from proofs.plan.checks.outcomes import Outcome
-from proofs.plan.delivery.gamut import Medium
+from proofs.plan.delivery.soft_proofs import Medium
 from proofs.records.job import Job
 from proofs.run.workers import Workers
 

@@ -14,8 +14,7 @@ from proofs.outside.pixels.source.decode import decode
 from proofs.outside.pixels.vips import prepare
 from proofs.pages.soft_proof.pages import ProofedEntry
 from proofs.plan.checks.outcomes import Outcome
-from proofs.plan.delivery.gamut import Medium, loss_findings
-from proofs.plan.delivery.printed_steps import printed_step
+from proofs.plan.delivery.soft_proofs import Medium, loss_findings, printed_step
 from proofs.plan.entry.mockup import picture_pixels
 from proofs.plan.entry.planning import Plan
 from proofs.records.job import Job

@@ -22,7 +22,6 @@ from proofs.findings import Finding, Severity, Status
 from proofs.inspection.margins import printed_outside
 from proofs.outside.delivery_source import DeliveryPart
 from proofs.outside.pixels.prints.file_facts import SRGB_SHA256, file_codes, file_facts
-from proofs.plan.delivery.copy_rules import copy_findings
 from proofs.plan.delivery.deliveries import (
     TITLE_ALONE,
     DeliveredFile,
@@ -30,7 +29,7 @@ from proofs.plan.delivery.deliveries import (
     ScreenCopy,
     sight_findings,
 )
-from proofs.plan.delivery.file_rules import lab_findings
+from proofs.plan.delivery.file_checks import copy_findings, lab_findings
 from proofs.records.labs import FileFormat
 from proofs.records.rules import CatalogueRule
 

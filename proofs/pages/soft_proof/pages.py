@@ -22,8 +22,7 @@ from proofs.pages.typography import (
 )
 from proofs.pages.wording import counted, sentence, typeset
 from proofs.plan.checks.outcomes import Outcome
-from proofs.plan.delivery.gamut import SEEN, ColourLoss, Medium
-from proofs.plan.delivery.printed_steps import printed_step
+from proofs.plan.delivery.soft_proofs import SEEN, ColourLoss, Medium, printed_step
 from proofs.plan.entry.mockup import PAPER, Colour
 from proofs.plan.entry.planning import Plan
 from proofs.records.job import Job

@@ -1,4 +1,4 @@
-"""Catalogue copies, decided: how many pixels the copy for the screen has, and its file's name."""
+"""Catalogue copies for the screen: their pixels, their titles, and the names of their files."""
 
 import math
 import re
@@ -16,15 +16,14 @@ _PART_MOST = {"number": 20, "title": 60, "category": 30}
 _STEM_MOST = 100
 _TITLE_MOST = 2000
 _PART = re.compile(rf"\{{({'|'.join(NAME_PARTS)})\}}")
-# Names of devices: some systems take them for no file, whatever the ending. From memory.
+# Names of devices, which some systems refuse as file names whatever the ending. From memory.
 _DEVICES = re.compile(r"con|prn|aux|nul|(?:com|lpt)[0-9]", re.IGNORECASE)
 
 
 def catalogue_pixels(hung: PixelSize, rule: CatalogueRule) -> PixelSize:
-    """Return the pixels of a picture's copy: within the rule's, never more than it has.
+    """Return the pixels of a picture's copy: within the rule's box, never more than the picture's.
 
-    The rule's box does not turn: what is wider than high is held by the width, and a portrait
-    by the height.
+    The box does not turn: the width limits a landscape picture, and the height a portrait one.
 
     >>> str(catalogue_pixels(PixelSize(6000, 4000), CatalogueRule(1920, 1200)))
     '1800 × 1200 px'
@@ -38,7 +37,7 @@ def catalogue_pixels(hung: PixelSize, rule: CatalogueRule) -> PixelSize:
 
 
 def title_inside(title: str) -> str:
-    """Return a title as it stands inside a copy: as it is, without signs that nobody sees.
+    """Return a title as it is written inside a copy: without characters that nobody sees.
 
     >>> title_inside("Old\\u00a0pier,\\tdawn\\0") == "Old\\u00a0pier,dawn"
     True
@@ -48,9 +47,9 @@ def title_inside(title: str) -> str:
 
 
 def fewer_pixels(size: PixelSize, found: int, most: int) -> PixelSize:
-    """Return the pixels at which a copy of ``found`` bytes will need ``most`` or a little less.
+    """Return the pixels at which a copy of ``found`` bytes will take ``most`` or a little less.
 
-    At least a pixel less on the longer side, so that asking again always comes to an end.
+    The longer side is at least a pixel shorter, so that trying again always ends.
     """
     longest = max(size.width, size.height)
     wanted = min(longest - 1, int(longest * math.sqrt(most / found) * 0.98))
@@ -58,10 +57,10 @@ def fewer_pixels(size: PixelSize, found: int, most: int) -> PixelSize:
 
 
 def catalogue_names(pictures: Sequence[tuple[Entry, str]], pattern: str) -> tuple[str, ...]:
-    """Return the name of the copy of each picture, given by its entry and its file, in order.
+    """Return the file name of each picture's copy, in order; a picture is an entry and its file.
 
-    ASCII letters as the title has them, unique without regard to case over all of them. What
-    an entry leaves blank drops out of the pattern with the mark behind it.
+    Names are ASCII, keep their capitals, and are unique even where case does not count. A word
+    that an entry leaves blank drops out of the pattern together with the mark after it.
     """
     taken: set[str] = set()
     names = []
@@ -82,10 +81,10 @@ def _scaled(size: PixelSize, share: Fraction) -> PixelSize:
 
 
 def is_named_by(pattern: str, name: str, *, number: str, title: str, category: str) -> bool:
-    """Return whether a copy's name is that of the pattern, counted up or not.
+    """Return whether a copy's name follows the pattern, with a counter or without.
 
-    A title without a Latin letter gave way to the name of a file that nobody knows here: then
-    any name of safe letters will do.
+    A title without a Latin letter was replaced by a file name that is not known here: then any
+    name of safe letters passes.
     """
     stem = name.removesuffix(SUFFIX)
     if stem == name or not re.fullmatch(r"[A-Za-z0-9_-]+", stem):
@@ -97,7 +96,7 @@ def is_named_by(pattern: str, name: str, *, number: str, title: str, category: s
 
 
 def _stem(pattern: str, number: str, title: str, category: str) -> str:
-    """The name without its ending; ``title`` is spelled in ASCII already."""
+    """The name without its ending; ``title`` is in ASCII already."""
     values = {"number": spelled(number) or "x", "title": title, "category": spelled(category)}
     pieces = _PART.split(pattern)  # marks and placeholders by turns
     made = pieces[0]

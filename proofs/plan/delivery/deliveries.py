@@ -1,4 +1,4 @@
-"""A delivery to a lab as values: what each file is and was made to be, and what it was made by."""
+"""A delivery to a lab as values: its files, what they were made from, and what they must be."""
 
 import datetime
 from dataclasses import dataclass, replace
@@ -16,16 +16,16 @@ BASELINE = "baseline, 4:4:4"
 """How the JPEG files of this program are encoded."""
 
 TITLE_ALONE = "a title"
-"""What a file carries whose XMP holds its title and nothing else, as catalogue copies may."""
+"""The extra of a file whose XMP holds only its title, as that of a catalogue copy may."""
 
 
 @dataclass(frozen=True, slots=True)
 class FileFacts:
-    """What a picture file says of itself.
+    """What is read from a picture file.
 
-    ``encoding`` is told of a JPEG alone, ``title`` is the one in its XMP. ``extras`` names what
-    it carries beside the picture, its profile and a copyright line. ``is_turned`` says that a tag
-    asks whoever shows it to turn it.
+    ``encoding`` is blank unless it is a JPEG; ``title`` is the one in its XMP. ``extras`` names
+    what it carries apart from the picture, its profile and a copyright line. ``is_turned`` if a
+    tag asks viewers to turn it.
     """
 
     format: FileFormat
@@ -47,11 +47,10 @@ class FileFacts:
 class DeliveredFile:
     """One file of a delivery.
 
-    ``image`` and ``beside`` are where the picture and all else that is printed lie, in pixels.
-    ``hidden``, ``opening`` and ``slack`` say what the mat shows of it: how much it covers on each
-    side, its limiting edge, and by how much the visible size may come out off. ``limits`` are the
-    rules' limits on that size, as far as this file alone decides; ``verdicts`` are those of all
-    rules.
+    ``image`` and ``margin_marks`` are where the picture and everything else is printed, in pixels.
+    The mat hides ``hidden`` of it on each side or shows its ``opening``, the limiting edge, and
+    the visible size may be off by ``slack``. ``limits`` are the rules' limits on that size, as
+    far as this file alone decides them; ``verdicts`` are those of all rules.
     """
 
     file: str
@@ -74,7 +73,7 @@ class DeliveredFile:
     price: Decimal | None = None
 
     def image_size(self) -> Size:
-        """Return how large the image comes out at the resolution that the file states."""
+        """Return the size of the printed image at the resolution that the file states."""
         return size_on_paper(self.image.size, self.facts.ppi or 1.0)
 
 
@@ -92,7 +91,7 @@ class ScreenCopy:
 
 @dataclass(frozen=True, slots=True)
 class Catalogue:
-    """The catalogue copies of a delivery, and the rule that they were made by."""
+    """The catalogue copies of a delivery, and the rule that they follow."""
 
     rule: CatalogueRule
     copies: tuple[ScreenCopy, ...]
@@ -100,7 +99,7 @@ class Catalogue:
 
 @dataclass(frozen=True, slots=True)
 class Companion:
-    """A file that lies beside those for the lab."""
+    """A file of a delivery that is not for the lab."""
 
     file: str
     sha256: str
@@ -108,9 +107,9 @@ class Companion:
 
 @dataclass(frozen=True, slots=True)
 class Delivery:
-    """All that is handed over, and what it was made by; ``white`` holds the codes of bare paper.
+    """Everything in a delivery, and what it was made from; ``white`` is the code of bare paper.
 
-    ``catalogue`` and ``soft_proof`` are not for the lab; None where they were not asked for.
+    ``catalogue`` and ``soft_proof`` are not for the lab; they are None if not asked for.
     """
 
     lab: Lab
@@ -134,31 +133,31 @@ class Delivery:
 
     @property
     def prints(self) -> int:
-        """How many prints are ordered."""
+        """The number of prints ordered."""
         return sum(file.copies for file in self.files)
 
     @property
     def cost(self) -> Decimal | None:
-        """What all prints cost together, as far as prices are known; None where none is."""
+        """The cost of all prints with a known price; None if no price is known."""
         known = [file.price * file.copies for file in self.files if file.price is not None]
         return sum(known, Decimal(0)) if known else None
 
     @property
     def unpriced(self) -> int:
-        """How many prints have no known price."""
+        """The number of prints without a known price."""
         return sum(file.copies for file in self.files if file.price is None)
 
 
 def for_the_lab(delivery: Delivery) -> Delivery:
-    """Return what of a delivery the lab is told of: nothing that lies beside its files."""
+    """Return the delivery as the lab sees it: without the files that are not for the lab."""
     return replace(delivery, catalogue=None, soft_proof=None)
 
 
 def sight_size(file: DeliveredFile, ppi: float) -> Size:
-    """Return what is visible of a file in its window, at this resolution."""
+    """Return the visible size of a file in its window, at this resolution."""
     return seen_through(file.opening, file.hidden, size_on_paper(file.image.size, ppi))
 
 
 def sight_findings(file: DeliveredFile, ppi: float) -> tuple[Finding, ...]:
-    """Return what the rules say to the visible size of a file at this resolution."""
+    """Return the verdicts of the rules on the visible size of a file at this resolution."""
     return visible_findings(file.limits, [Seen(sight_size(file, ppi))], file.slack)

@@ -1,4 +1,4 @@
-"""File names for a lab: by its own pattern, safe on every system, and silent about density."""
+"""File names for a lab: by its own pattern, safe on every system, and without densities."""
 
 import re
 from collections.abc import Collection, Mapping
@@ -7,21 +7,21 @@ from proofs.lengths import Size, Unit, shown
 from proofs.plan.entry.naming import ascii_name
 from proofs.records.labs import Lab
 
-# A lab operator reads "+0.10" or "1/3 stop" as an order, also where it stands in a title.
+# A lab operator reads "+0.10" or "1/3 stop" as an instruction, even in a title.
 _DENSITY = re.compile(
     r"[+\-\u2212\u00b1]\s*\d*[.,]\d+(\s*D\b)?|\d*[.,]\d+\s*D\b|[+\-\u2212\u00b1]?\s*\d+\s*/\s*\d+\s*stops?\b",
     re.IGNORECASE,
 )
 _RESERVED = re.compile(r"(con|prn|aux|nul|(com|lpt)\d)")  # on Windows, whatever the ending
-_LONG = ("title", "category", "paper", "finish")  # what is shortened first where a name is long
+_LONG = ("title", "category", "paper", "finish")  # what is shortened first in a long name
 _ENDS = "-_"
 
 
 def delivery_name(lab: Lab, words: Mapping[str, str], taken: Collection[str]) -> str:
-    """Return a name by the lab's pattern that is not among those ``taken``, which are lower-case.
+    """Return a name by the lab's pattern that is not among the ``taken`` ones.
 
-    ``words`` are those of the placeholders, as people write them. Lower-case ASCII, with the
-    lab's ending; what makes a name too long is shortened, the title first.
+    ``words`` holds the words for the placeholders, as people write them. The name is lower-case
+    ASCII with the lab's ending. A name that is too long is shortened, the title first.
     """
     plain = {key: ascii_name(_DENSITY.sub(" ", text)) for key, text in words.items()}
     most = lab.name_most - len(lab.suffix)
@@ -34,14 +34,14 @@ def delivery_name(lab: Lab, words: Mapping[str, str], taken: Collection[str]) ->
 
 
 def fits_pattern(lab: Lab, name: str) -> bool:
-    """Return whether a name may be one of this lab's: its length, its letters and its ending."""
+    """Return whether a name suits this lab: its length, its letters and its ending."""
     stem = name.removesuffix(lab.suffix)
     safe = re.fullmatch(r"[a-z0-9][a-z0-9_-]*", stem) and not _RESERVED.fullmatch(stem)
     return bool(safe) and len(name) <= lab.name_most and name.endswith(lab.suffix)
 
 
 def sheet_words(sheet: Size) -> str:
-    """Return a sheet as labs sell it: the shorter side first, in inches where they are whole.
+    """Return a paper sheet as labs name it: the shorter side first, in inches if they are whole.
 
     >>> from proofs.measures import read_size
     >>> sheet_words(read_size("10x8 in")), sheet_words(read_size("297x210 mm"))
@@ -55,7 +55,7 @@ def sheet_words(sheet: Size) -> str:
 
 
 def sheet_word(sheet: Size) -> str:
-    """Return the same as it stands in names.
+    """Return the same for a file name.
 
     >>> from proofs.measures import read_size
     >>> sheet_word(read_size("10x8 in"))
@@ -65,7 +65,7 @@ def sheet_word(sheet: Size) -> str:
 
 
 def _filled(pattern: str, words: Mapping[str, str], most: int) -> str:
-    """The pattern with its words, at most so many characters."""
+    """The pattern with its words, in at most this many characters."""
     held = dict(words)
     filled = _set(pattern, held)
     for key in _LONG:
@@ -78,6 +78,6 @@ def _filled(pattern: str, words: Mapping[str, str], most: int) -> str:
 
 
 def _set(pattern: str, words: Mapping[str, str]) -> str:
-    """The pattern with its words; what a word that is nothing leaves doubled is drawn together."""
+    """The pattern with its words; marks that a blank word leaves side by side become one."""
     text = re.sub(r"\{([a-z]+)\}", lambda found: words.get(found[1], ""), pattern).lower()
     return re.sub(r"([-_])[-_]+", r"\1", text).strip(_ENDS)

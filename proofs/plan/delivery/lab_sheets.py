@@ -1,15 +1,14 @@
-"""What a delivery to a lab holds: a sheet a picture, or why an entry cannot go along."""
+"""What a delivery to a lab holds: one sheet for each print, or why an entry is refused."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
+from proofs.errors import ExitCode
 from proofs.lengths import PixelSize, Size
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.delivery.delivery_names import delivery_name, sheet_word
 from proofs.plan.delivery.refusals import (
-    BROKEN,
-    ROW,
     DeliverySheetOptions,
     Refusal,
     RefusedError,
@@ -31,9 +30,9 @@ from proofs.records.labs import Lab
 class LabSheet:
     """One file of a delivery, decided.
 
-    ``number`` is the entry's, with that of the print where its board holds several.
-    ``is_chosen`` says that the entry chose its density.
-    ``paper`` and ``finish`` are the lab's names, blank where it has but one of each.
+    ``number`` is the entry's, with the number of the print if its board holds several.
+    ``is_chosen`` if the density is that of the entry's chosen step. ``paper`` and ``finish`` are
+    the lab's names, blank if it has only one.
     """
 
     entry: Entry
@@ -50,11 +49,11 @@ class LabSheet:
 
 
 def lab_sheets(
-    job: Job, outcomes: Sequence[Outcome], wishes: DeliverySheetOptions
+    job: Job, outcomes: Sequence[Outcome], options: DeliverySheetOptions
 ) -> tuple[tuple[LabSheet, ...], tuple[Refusal, ...]]:
-    """Return the sheets of a delivery in the order of its entries, and who is refused.
+    """Return the sheets of a delivery in the order of its entries, and the refused entries.
 
-    An entry of no copies is left out of both.
+    An entry of 0 copies is in neither.
     """
     sheets: list[LabSheet] = []
     refused: list[Refusal] = []
@@ -64,7 +63,7 @@ def lab_sheets(
         if not entry.copies and not entry.faults:
             continue
         try:
-            made = _sheets(job, outcome, wishes, taken)
+            made = _sheets(job, outcome, options, taken)
         except RefusedError as error:
             refused.append(Refusal(entry.number, entry.title, str(error), error.exit_code))
         else:
@@ -73,16 +72,16 @@ def lab_sheets(
 
 
 def _sheets(
-    job: Job, outcome: Outcome, wishes: DeliverySheetOptions, taken: set[str]
+    job: Job, outcome: Outcome, options: DeliverySheetOptions, taken: set[str]
 ) -> tuple[LabSheet, ...]:
-    plan = usable_plan(outcome, wishes)
-    density = density_of(plan, wishes)
+    plan = usable_plan(outcome, options)
+    density = density_of(plan, options)
     paper = lab_word("paper", outcome.entry.paper, job.lab.papers)
     finish = lab_word("finish", outcome.entry.finish, job.lab.finishes)
     made = []
     pieces = pieces_of(plan, job.lab.ppi)
     for n, piece in enumerate(pieces, 1):
-        placing = _placing(job.lab, piece, wishes)
+        placing = _placing(job.lab, piece, options)
         number = outcome.entry.number + (f"-{n}" if len(pieces) > 1 else "")
         words = _words(outcome.entry, placing.sheet, paper, finish) | {"number": number}
         name = delivery_name(job.lab, words, taken)
@@ -91,8 +90,8 @@ def _sheets(
             plan.layout,
             piece.lying,
             placing,
-            margin_line=wishes.margin_line,
-            cut_marks=wishes.cut_marks,
+            margin_line=options.margin_line,
+            cut_marks=options.cut_marks,
         )
         sheet = LabSheet(
             entry=outcome.entry,
@@ -111,22 +110,22 @@ def _sheets(
     return tuple(made)
 
 
-def _placing(lab: Lab, piece: PrintedPiece, wishes: DeliverySheetOptions) -> Placing:
-    """The image on the sheet to take, which is the smallest or the cheapest that carries it."""
+def _placing(lab: Lab, piece: PrintedPiece, options: DeliverySheetOptions) -> Placing:
+    """The image on the sheet to use: the smallest or the cheapest that is large enough."""
     fitting = [p for s in fitting_sheets(lab, piece.lying) if (p := _placed(lab, s, piece.pixels))]
     if not fitting:
         raise RefusedError(
-            f"no sheet of {lab.name!r} carries an image of {piece.lying.image.size} with a margin;"
-            " write a smaller size, or name another lab",
-            BROKEN,
+            f"no sheet of {lab.name!r} is large enough for an image of {piece.lying.image.size} and"
+            " its margin; write a smaller size, or name another lab",
+            ExitCode.BROKEN,
         )
-    if wishes.cheapest:
+    if options.cheapest:
         priced = [(price, p) for p in fitting if (price := lab.price(p.sheet)) is not None]
         if not priced:
             raise RefusedError(
-                f"{lab.name!r} tells no price of a sheet that carries it; add it to prices,"
-                " or leave out --cheapest",
-                ROW,
+                f"the lab profile {lab.name!r} lists no price for a large enough sheet; add one to"
+                " prices, or leave out --cheapest",
+                ExitCode.NOT_UNDERSTOOD,
             )
         placing = min(priced, key=lambda pair: pair[0])[1]
     else:
@@ -134,9 +133,9 @@ def _placing(lab: Lab, piece: PrintedPiece, wishes: DeliverySheetOptions) -> Pla
     longest = max(placing.file.width, placing.file.height)
     if lab.most_px is not None and longest > lab.most_px:
         raise RefusedError(
-            f"a sheet of {placing.sheet} is {longest} pixels long, and {lab.name!r} takes"
-            f" {lab.most_px} at most; write a smaller size",
-            BROKEN,
+            f"a sheet of {placing.sheet} is {longest} pixels long, and {lab.name!r} accepts at most"
+            f" {lab.most_px}; write a smaller size",
+            ExitCode.BROKEN,
         )
     return placing
 
@@ -149,7 +148,7 @@ def _placed(lab: Lab, sheet: Size, image: PixelSize) -> Placing | None:
 
 
 def _words(entry: Entry, sheet: Size, paper: str, finish: str) -> dict[str, str]:
-    """What stands for the placeholders of a lab's pattern."""
+    """The words for the placeholders of a lab's pattern."""
     return {
         "title": nameable_title(entry),
         "category": entry.category,

@@ -1,36 +1,36 @@
-"""Which files go into which zip, so that none is larger than a lab takes."""
+"""Which files go into which zip, so that no zip is larger than the lab accepts."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-_AROUND_FILE = (
-    30 + 46 + 2 * 28
-)  # both headers of a file with their ZIP64 fields (APPNOTE 6.3, from memory)
-_AROUND_ALL = 22 + 20 + 56  # the end of an archive, with that of ZIP64
-_SUM = 64 + 3  # a line of check sums beside the name
+# Both headers of a file with their ZIP64 fields, and the end of an archive with that of ZIP64
+# (APPNOTE 6.3, from memory).
+_AROUND_FILE = 30 + 46 + 2 * 28
+_AROUND_ALL = 22 + 20 + 56
+_SUM = 64 + 3  # a line of checksums, without the name
 
 
 @dataclass(frozen=True, slots=True)
-class Weighed:
-    """A file's name and its bytes."""
+class ZipMember:
+    """A file to pack: its name, and its size in bytes."""
 
     name: str
     size_bytes: int
 
     @property
     def packed(self) -> int:
-        """At most what it adds to an archive that also holds its check sum."""
+        """The most that it adds to an archive that also holds its checksum."""
         return self.size_bytes + _AROUND_FILE + 3 * len(self.name.encode()) + _SUM
 
 
 def zip_parts(
-    files: Sequence[Weighed], shared: Sequence[Weighed], *, most_bytes: int | None
+    files: Sequence[ZipMember], shared: Sequence[ZipMember], *, most_bytes: int | None
 ) -> tuple[tuple[str, ...], ...]:
-    """Return the names in each zip, in their order; what is ``shared`` goes into every one.
+    """Return the names in each zip, in order; the ``shared`` files go into each of them.
 
-    Raises ``ValueError`` that names a file too large for a zip of its own.
+    Raises ``ValueError`` with the name of a file that is too large for a zip of its own.
     """
-    around = _AROUND_ALL + sum(file.packed for file in (*shared, Weighed("SHA256SUMS", 0)))
+    around = _AROUND_ALL + sum(file.packed for file in (*shared, ZipMember("SHA256SUMS", 0)))
     parts: list[list[str]] = []
     room = 0
     for file in files:

@@ -48,7 +48,7 @@ def test_the_report_states_which_picture_loses_colour_and_how_much(run: tuple[Pa
 
 def test_the_pages_show_both_entries_and_the_paper(run: tuple[Path, Any]) -> None:
     text = pdf_text(run[0] / "out" / "soft-proof.pdf")
-    wanted = ("Quiet", "Greens", "+0.10 D; chosen", "undecided", "Made-up printer", "L* 96.0")
+    wanted = ("Quiet", "Greens", "+0.10 D; chosen", "no step chosen", "Made-up printer", "L* 96.0")
     assert [words for words in wanted if words not in text] == []
 
 

@@ -16,7 +16,7 @@ from proofs.pages.soft_proof.pages import (
     ProofedEntry,
     soft_proof_pages,
 )
-from proofs.plan.delivery.gamut import ColourLoss, Medium, loss_findings
+from proofs.plan.delivery.soft_proofs import ColourLoss, Medium, loss_findings
 from proofs.records.job import Job
 from tests.pages.marks_on_pages import measure, overlapping, points_of, texts_of, words_of
 from tests.pages.outcomes import LONG_TITLE, an_outcome, planned

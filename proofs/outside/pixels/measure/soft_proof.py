@@ -22,7 +22,7 @@ from proofs.outside.pixels.colour.output_space import SCREEN, OutputSpace, outpu
 from proofs.outside.pixels.colour.pixel_cielab import cielab_of_image
 from proofs.outside.pixels.colour.profiled_image import ProfiledImage
 from proofs.outside.pixels.conversion.convert import converted
-from proofs.plan.delivery.gamut import Medium
+from proofs.plan.delivery.soft_proofs import Medium
 from proofs.plan.entry.mockup import PAPER, Colour
 from proofs.records.labs import Lab, RenderingIntent
 

@@ -23,7 +23,7 @@ from proofs.outside.pixels.measure.soft_proof import (
     print_medium_of,
     proof_pixels,
 )
-from proofs.plan.delivery.gamut import SEEN
+from proofs.plan.delivery.soft_proofs import SEEN
 from proofs.plan.entry.mockup import PAPER
 from proofs.records.labs import Lab, RenderingIntent
 from tests.outside.pixels import near, reference

@@ -5,8 +5,8 @@ from dataclasses import replace
 import pytest
 
 from proofs.findings import Severity
-from proofs.plan.delivery.gamut import ColourLoss, Medium, loss_findings
-from tests.workbench import LAB
+from proofs.plan.delivery.soft_proofs import ColourLoss, Medium, loss_findings, printed_step
+from tests.workbench import LAB, a_job, a_plan
 
 PAPER = Medium("Soft rag", (95.0, 0.5, -1.0), 17.0)
 
@@ -45,3 +45,28 @@ def test_of_several_pictures_each_that_loses_too_much_is_told() -> None:
         "picture 1, step B",
         "picture 3, step B",
     ]
+
+
+UNDECIDED = a_plan(a_job(), "long 10 in")
+CHOSEN = replace(UNDECIDED, entry=replace(UNDECIDED.entry, chosen="C"))
+
+
+@pytest.mark.parametrize("delivered", [None, 0.2])
+def test_a_chosen_step_is_printed_at_any_density_of_the_delivery(delivered: float | None) -> None:
+    assert printed_step(CHOSEN, delivered).words == "step C, +0.10 D; chosen"
+
+
+def test_an_undecided_entry_is_printed_plain() -> None:
+    assert printed_step(UNDECIDED).words == "step B, 0 D; no step chosen: the plain picture"
+
+
+@pytest.mark.parametrize(
+    ("density", "words"),
+    [
+        (0.0, "step B, 0 D; no step chosen: as delivered"),
+        (0.2, "step D, +0.20 D; no step chosen: as delivered"),
+        (0.15, "+0.15 D; no step chosen: as delivered"),
+    ],
+)
+def test_a_density_that_is_no_step_of_the_bracket_has_no_letter(density: float, words: str) -> None:
+    assert printed_step(UNDECIDED, density).words == words
