@@ -17,6 +17,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass
 from functools import partial
+from itertools import islice
 from pathlib import Path
 from typing import IO
 
@@ -105,29 +106,28 @@ def _folder(path: Path) -> DeliveryPart:
     sizes: dict[str, int] = {}
     faults: list[str] = []
     waiting, count = [""], 0
-    while waiting:
+    while waiting and count < _MOST_NAMES:
         inner = waiting.pop()
-        start = count
         try:
-            for item in os.scandir(path / inner):
-                count += 1
-                name = f"{inner}/{item.name}" if inner else item.name
-                found = item.stat(follow_symlinks=False)
-                if stat.S_ISDIR(found.st_mode):
-                    waiting.append(name)
-                elif stat.S_ISREG(found.st_mode):
-                    sizes[name] = found.st_size
+            with os.scandir(path / inner) as found:
+                items = list(islice(found, _MOST_NAMES - count))
+            for item in items:
+                name, mode = f"{inner}{item.name}", item.stat(follow_symlinks=False).st_mode
+                if stat.S_ISDIR(mode):
+                    waiting.append(f"{name}/")
+                elif stat.S_ISREG(mode):
+                    sizes[name] = item.stat(follow_symlinks=False).st_size
                 else:
-                    faults.append(f"{name} is {_kind(found.st_mode)}, not a file")
-                if count >= _MOST_NAMES:
-                    faults.append(f"holds more than {_MOST_NAMES} files; the others were not read")
-                    return DeliveryPart("", sizes, partial(_plain_file, path), tuple(faults))
+                    faults.append(f"{name} is {_kind(mode)}, not a file")
         except OSError as error:
             faults.append(f"{inner or 'the folder'} cannot be listed: {_words(error)}")
             continue
-        if inner and count == start:
-            faults.append(f"{inner} is an empty folder")
-    return DeliveryPart("", sizes, partial(_plain_file, path), tuple(faults))
+        count += len(items)
+        if inner and not items:
+            faults.append(f"{inner.rstrip('/')} is an empty folder")
+    if count >= _MOST_NAMES:
+        faults.append(f"holds {_MOST_NAMES} files or more; the others were not read")
+    return DeliveryPart("", sizes, partial(_plain_file, path), tuple(sorted(faults)))
 
 
 def _kind(mode: int) -> str:

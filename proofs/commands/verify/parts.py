@@ -19,8 +19,11 @@ from proofs.pages.delivery.order_lists import order_text, ticket_rows
 from proofs.plan.delivery.deliveries import Delivery, FileFacts, for_the_lab
 from proofs.records.dialects import write_rows
 
-_SEEN = ("pixels", "ppi", "bits", "channels", "format", "icc_sha256", "encoding", "copyright")
-_SEEN_WORDS = {"icc_sha256": "profile"}
+_SEEN = (
+    *("pixels", "ppi", "bits", "channels", "format", "icc_sha256", "encoding", "copyright"),
+    "size_bytes",
+)
+_SEEN_WORDS = {"icc_sha256": "profile", "size_bytes": "bytes"}
 _LARGEST_SUMS = 4_000_000  # 20,000 names of 100 characters take three quarters
 _LARGEST_OTHER = 1_000_000_000  # ticket, lists, soft proof
 

@@ -41,7 +41,8 @@ def file_facts(content: bytes) -> FileFacts:
     profile = bytes(image.get(_PROFILE)) if image.get_typeof(_PROFILE) else b""
     xmp = bytes(image.get(_XMP)) if image.get_typeof(_XMP) else b""
     if len(xmp) > _LONGEST_TITLE_XMP:
-        image = image.mutate(lambda kept: kept.remove(_XMP))
+        image = image.copy()
+        image.remove(_XMP)
     metadata = metadata_of(image, content)
     return FileFacts(
         format=format_of(content),
