@@ -21,7 +21,7 @@ def timetable_ics(schedule: Schedule, *, exhibition: str) -> bytes:
     calendar = Calendar()
     calendar.add("version", "2.0")
     calendar.add("prodid", "-//proofs//timetable//EN")
-    for span in schedule.spans:
+    for span in schedule.steps:
         if span.working_days:
             title, to_do = STEP_WORDS[span.step]
             # A step ends on the first day of the next one: DTEND is exclusive.
@@ -43,7 +43,7 @@ def _event(
     """An event from the first of two days up to the second, exclusive."""
     key = "\n".join((exhibition, schedule.closing.isoformat(), step))
     stamp = datetime.datetime.combine(
-        schedule.spans[0].begins, datetime.time(), tzinfo=datetime.UTC
+        schedule.steps[0].begins, datetime.time(), tzinfo=datetime.UTC
     )
     event = Event()
     event.add("uid", f"{hashlib.sha256(key.encode()).hexdigest()[:32]}@proofs")

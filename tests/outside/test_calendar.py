@@ -31,7 +31,7 @@ def events(name: str) -> list[Any]:
 
 @names
 def test_another_library_reads_every_step_with_its_days(name: str) -> None:
-    spans = [(span.begins, span.ends) for span in SCHEDULE.spans]
+    spans = [(span.begins, span.ends) for span in SCHEDULE.steps]
     receipt = (SCHEDULE.receipt, SCHEDULE.receipt + datetime.timedelta(days=1))
     assert [(e.dtstart.value, e.dtend.value) for e in events(name)] == [*spans, receipt]
 
@@ -53,7 +53,7 @@ def test_the_same_timetable_gives_the_same_bytes() -> None:
 
 def test_no_event_carries_the_clock() -> None:
     # RFC 5545, 3.8.7.2, wants DTSTAMP in UTC; here it is the start of the first step.
-    begins = SCHEDULE.spans[0].begins
+    begins = SCHEDULE.steps[0].begins
     (stamp,) = {event.dtstamp.value for event in events("A")}
     assert stamp.utctimetuple()[:6] == (*begins.timetuple()[:3], 0, 0, 0)
 

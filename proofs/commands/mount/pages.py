@@ -16,7 +16,7 @@ from proofs.pages.stamp import stamp_words
 from proofs.pages.typography import Measure, setter_for
 from proofs.plan.bench.materials import materials
 from proofs.plan.bench.mounting import mounting
-from proofs.plan.bench.packing import packed, parcel_of
+from proofs.plan.bench.packing import packed, packed_mount
 from proofs.plan.bench.timetable import Schedule
 from proofs.plan.cutting.mount_kinds import Bench, mount_kinds
 from proofs.records.job import NO_EXHIBITOR, Exhibitor, Job
@@ -46,7 +46,7 @@ def bench_pages(
     layout = PageLayout(paper_size, measure, job.rules.title if job.rules else "", stamp)
     plans = [bench.plan for bench in benches]
     mountings = [mounting(job, plan) for plan in plans]
-    parcels = [parcel_of(one) for one in mountings]
+    parcels = [packed_mount(one) for one in mountings]
     schedule = supplies.schedule
     return (
         *(timetable_pages(schedule, supplies.today, layout) if schedule else ()),

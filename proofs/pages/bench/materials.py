@@ -25,10 +25,9 @@ from proofs.pages.typography import (
     baseline,
 )
 from proofs.pages.wording import board_thickness, counted
-from proofs.plan.bench.board_kinds import BoardKind, BoardUse
-from proofs.plan.bench.materials import Material
+from proofs.plan.bench.materials import BoardKind, BoardUse, Material
 from proofs.plan.bench.nesting import Nesting
-from proofs.plan.bench.shelves import Nested
+from proofs.plan.bench.shelves import NestedPiece
 from proofs.plan.entry.mockup import Colour
 
 _HOW = (
@@ -128,7 +127,7 @@ def _cut(material: Material, setter: Setter) -> Iterator[FlowPart]:
         yield FlowPart(row, 10)
 
 
-def _sizes(sheets: Sequence[Sequence[Nested]]) -> str:
+def _sizes(sheets: Sequence[Sequence[NestedPiece]]) -> str:
     """How many pieces of each size, whichever way up."""
     sizes = Counter(
         Size(nested.piece.size.shortest, nested.piece.size.longest)
@@ -149,7 +148,7 @@ def _sheet(nesting: Nesting, number: int, width: float, setter: Setter) -> Block
     return Block(height + 3 + caption.height, (*marks, *caption.at(0, height + 3)))
 
 
-def _piece(nested: Nested, scale: float, setter: Setter) -> Iterator[Mark]:
+def _piece(nested: NestedPiece, scale: float, setter: Setter) -> Iterator[Mark]:
     area = nested.area
     left, top = area.place.x.points * scale, area.place.y.points * scale
     width, height = area.size.width.points * scale, area.size.height.points * scale

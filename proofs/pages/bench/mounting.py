@@ -10,14 +10,14 @@ from proofs.pages.headings import opening_block
 from proofs.pages.table import CLOSE, Columns, listed, table_parts
 from proofs.pages.typography import READ, READ_ALARM, READ_ASIDE, READ_STRONG, TITLE, Setter
 from proofs.pages.wording import counted, sentence
-from proofs.plan.bench.mounting import TRIM, Hold, HoldMethod, Mounting
+from proofs.plan.bench.mounting import Attachment, AttachmentMethod, Mounting
 from proofs.plan.bench.weights import in_weights
 
 _TITLES = {
-    HoldMethod.HINGES: "Hinges at the top edge",
-    HoldMethod.CORNERS: "Corners",
-    HoldMethod.STRIPS: "Edge strips",
-    HoldMethod.WHOLE: "Dry-mounted: with heat, or with cold adhesive film",
+    AttachmentMethod.HINGES: "Hinges at the top edge",
+    AttachmentMethod.CORNERS: "Corners",
+    AttachmentMethod.STRIPS: "Edge strips",
+    AttachmentMethod.DRY_MOUNT: "Dry-mounted: with heat, or with cold adhesive film",
 }
 
 _PLACE = (
@@ -25,27 +25,27 @@ _PLACE = (
     " weight on it."
 )
 _STEPS = {
-    HoldMethod.HINGES: (
+    AttachmentMethod.HINGES: (
         _PLACE,
         "Fix two hinges of acid-free tape or paper to the back of the top edge, near the ends;"
         " three if it is wide. Each may overlap the print by what the table says, no more.",
         "Fix the free part of each hinge to the backing with a second piece across it. Leave the"
         " other three edges free, or the paper will buckle as the humidity changes.",
     ),
-    HoldMethod.CORNERS: (
+    AttachmentMethod.CORNERS: (
         _PLACE,
         "Slip a paper or film corner over each corner of the sheet and fix it to the backing;"
         " nothing sticks to the print. Leave a little play.",
         "No leg may be longer than the table says: a corner stays hidden only where the mat covers"
         " at least half its leg of paper. Edge strips work as well.",
     ),
-    HoldMethod.STRIPS: (
+    AttachmentMethod.STRIPS: (
         _PLACE,
         "Fold strips of thin, acid-free paper. Let them overlap the print by what the table says,"
         " no more, along the bottom and both sides, with a little play.",
         "Fix the strips to the backing, never to the print.",
     ),
-    HoldMethod.WHOLE: (
+    AttachmentMethod.DRY_MOUNT: (
         "First try film, or tissue and heat, on a waste print of the same paper: some coatings"
         " melt or turn glossy.",
         "Keep dust away. The adhesive must cover the back evenly from edge to edge. Never apply it"
@@ -88,10 +88,10 @@ _HEAD = (
 )
 
 _HELD = {
-    HoldMethod.HINGES: "hinge overlap",
-    HoldMethod.CORNERS: "longest leg",
-    HoldMethod.STRIPS: "strip overlap",
-    HoldMethod.WHOLE: "",
+    AttachmentMethod.HINGES: "hinge overlap",
+    AttachmentMethod.CORNERS: "longest leg",
+    AttachmentMethod.STRIPS: "strip overlap",
+    AttachmentMethod.DRY_MOUNT: "",
 }
 _COLUMNS = (1.3, 3.7, 3.2, 2.9, 1.7)
 
@@ -133,14 +133,14 @@ def _remedies(mountings: Sequence[Mounting]) -> str:
     return " ".join(wrong)
 
 
-_Row = tuple[Mounting, Hold, str]
+_Row = tuple[Mounting, Attachment, str]
 
 
-def _rows_of(one: Mounting, method: HoldMethod) -> Iterator[_Row]:
+def _rows_of(one: Mounting, method: AttachmentMethod) -> Iterator[_Row]:
     """An entry's rows in a group: one for all of its prints that are held alike."""
-    alike = [(hold.method, hold.held, hold.covered.least, hold.tells) for hold in one.holds]
+    alike = [(hold.method, hold.size, hold.covered.least, hold.notes) for hold in one.attachments]
     for first in dict.fromkeys(alike):
-        hold = one.holds[alike.index(first)]
+        hold = one.attachments[alike.index(first)]
         if hold.method == method:
             places = [str(n) for n, other in enumerate(alike, 1) if other == first]
             noun = "picture" if len(places) == 1 else "pictures"
@@ -148,12 +148,12 @@ def _rows_of(one: Mounting, method: HoldMethod) -> Iterator[_Row]:
             yield one, hold, f"{one.plan.entry.number}{which}"
 
 
-def _group(method: HoldMethod, rows: Sequence[_Row], setter: Setter) -> Iterator[FlowPart]:
+def _group(method: AttachmentMethod, rows: Sequence[_Row], setter: Setter) -> Iterator[FlowPart]:
     title = setter.paragraph(_TITLES[method], TITLE, setter.width)
     steps = listed(_STEPS[method], setter, width=setter.span(3))
     head = [title, steps]
-    trims = any(TRIM in note for _, hold, _ in rows for note in hold.tells)
-    cautions = [_CAUTION_WHOLE] if method == HoldMethod.WHOLE else []
+    trims = any(hold.is_trimmed for _, hold, _ in rows)
+    cautions = [_CAUTION_WHOLE] if method == AttachmentMethod.DRY_MOUNT else []
     cautions += [_CAUTION_TRIM] if trims else []
     head += [setter.paragraph(caution, READ_STRONG, setter.span(3)) for caution in cautions]
     yield FlowPart(stacked(head, 6), 22, keeps_next=True)
@@ -176,11 +176,11 @@ def _row(row: _Row, columns: Columns) -> Block:
     )
 
 
-def _held(hold: Hold, setter: Setter, width: float) -> Block:
-    lines = [(f"{hold.held}", READ)] if hold.held else []
-    if hold.covered.least > ZERO and hold.held:
+def _held(hold: Attachment, setter: Setter, width: float) -> Block:
+    lines = [(f"{hold.size}", READ)] if hold.size else []
+    if hold.covered.least > ZERO and hold.size:
         lines.append((f"covered {hold.covered.least}", READ_ASIDE))
-    lines += [(note, READ_ASIDE) for note in hold.tells]
+    lines += [(note, READ_ASIDE) for note in hold.notes]
     return stacked(setter.paragraph(*line, width) for line in lines or [("–", READ_ASIDE)])
 
 

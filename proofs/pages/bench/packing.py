@@ -17,7 +17,7 @@ from proofs.pages.typography import (
     Setter,
 )
 from proofs.pages.wording import counted
-from proofs.plan.bench.packing import LIFT_GRAMS, PackedPair, Parcel, ParcelPacking
+from proofs.plan.bench.packing import LIFT_GRAMS, PackedMount, PackedPair, Parcel
 from proofs.plan.bench.weights import in_weights
 from proofs.records.job import Exhibitor
 
@@ -54,22 +54,22 @@ _BLANK: Words = ("a blank board", READ_ASIDE)
 _LOG = ("sent", "received", "on show until", "back")
 
 
-def last_look_pages(mounts: Sequence[Parcel], layout: PageLayout) -> tuple[Page, ...]:
+def last_look_pages(mounts: Sequence[PackedMount], layout: PageLayout) -> tuple[Page, ...]:
     """Return the list of what to look at on each finished mount, with boxes to tick."""
     return layout.pages(_looked(mounts, layout.setter), "Last look")
 
 
-def packing_pages(packing: ParcelPacking, layout: PageLayout) -> tuple[Page, ...]:
+def packing_pages(packing: Parcel, layout: PageLayout) -> tuple[Page, ...]:
     """Return the packing list with a return label."""
     return layout.pages(_packed(packing, layout.name, layout.setter), "Packing list")
 
 
-def log_pages(mounts: Sequence[Parcel], layout: PageLayout) -> tuple[Page, ...]:
+def log_pages(mounts: Sequence[PackedMount], layout: PageLayout) -> tuple[Page, ...]:
     """Return the log of where each print is, with blanks for the dates."""
     return layout.pages(_logged(mounts, layout.setter), "Print log")
 
 
-def _looked(mounts: Sequence[Parcel], setter: Setter) -> Iterator[FlowPart]:
+def _looked(mounts: Sequence[PackedMount], setter: Setter) -> Iterator[FlowPart]:
     lines = ((counted(len(mounts), "mount"), READ),)
     yield FlowPart(opening_block("Last look", lines, [(_LOOK, READ)], setter))
     yield FlowPart(_legend(setter))
@@ -89,11 +89,11 @@ def _legend(setter: Setter) -> Block:
     return stacked(rows, 2)
 
 
-def _named(mount: Parcel) -> tuple[Words, Words]:
+def _named(mount: PackedMount) -> tuple[Words, Words]:
     return (mount.number, READ_STRONG), (mount.title, READ)
 
 
-def _packed(packing: ParcelPacking, name: str, setter: Setter) -> Iterator[FlowPart]:
+def _packed(packing: Parcel, name: str, setter: Setter) -> Iterator[FlowPart]:
     mounts = [m for pair in packing.pairs for m in (pair.first, pair.second) if m is not None]
     what = f"{counted(len(mounts), 'mount', 'mounts')}, face to face"
     lines = ((what, READ), ("weights and heights are estimates", READ_ASIDE))
@@ -107,7 +107,7 @@ def _packed(packing: ParcelPacking, name: str, setter: Setter) -> Iterator[FlowP
     yield FlowPart(_return_label(name, packing.home, setter), 28)
 
 
-def _case(packing: ParcelPacking) -> str:
+def _case(packing: Parcel) -> str:
     least, most = packing.case_least, packing.case_most
     return (
         f"Inside of the case: {least} to {most}. Stack with its outer sheets: {packing.stack} high,"
@@ -115,7 +115,7 @@ def _case(packing: ParcelPacking) -> str:
     )
 
 
-def _lift(packing: ParcelPacking) -> str:
+def _lift(packing: Parcel) -> str:
     if not packing.is_for_two:
         return _LIFT
     limit = in_weights(LIFT_GRAMS)
@@ -165,7 +165,7 @@ def _to_fill(word: str, known: str, width: float, setter: Setter) -> Block:
     return across([caption, line], (0, 70))
 
 
-def _logged(mounts: Sequence[Parcel], setter: Setter) -> Iterator[FlowPart]:
+def _logged(mounts: Sequence[PackedMount], setter: Setter) -> Iterator[FlowPart]:
     lines = ((counted(len(mounts), "mount"), READ),)
     yield FlowPart(opening_block("Print log", lines, [(_LOGGED, READ)], setter))
     columns = Columns(setter, (1.2, 5, *(1.7 for _ in _LOG)))

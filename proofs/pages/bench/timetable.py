@@ -9,7 +9,7 @@ from proofs.pages.headings import opening_block
 from proofs.pages.table import Columns, table_parts
 from proofs.pages.typography import READ, READ_ALARM, READ_STRONG
 from proofs.pages.wording import counted, with_weekday
-from proofs.plan.bench.timetable import STEP_WORDS, Schedule, Span
+from proofs.plan.bench.timetable import STEP_WORDS, Schedule, ScheduledStep
 
 _HOW = (
     "Counted back from the closing date, which means receipt, not postmark. The rules of the"
@@ -54,11 +54,11 @@ def _parts(schedule: Schedule, today: datetime.date, layout: PageLayout) -> Iter
         yield FlowPart(setter.paragraph(late, READ_ALARM, setter.span(3)))
     columns = Columns(setter, (1.5, 3.6, 1.3, 2.6, 2.6))
     heads = ("step", "what to do", "working days", "begins", "done by")
-    rows = [_row(span, today, columns) for span in schedule.spans if span.working_days]
+    rows = [_row(span, today, columns) for span in schedule.steps if span.working_days]
     yield from table_parts(columns.head(heads), [*rows, _received(schedule, columns)])
 
 
-def _row(span: Span, today: datetime.date, columns: Columns) -> Block:
+def _row(span: ScheduledStep, today: datetime.date, columns: Columns) -> Block:
     title, to_do = STEP_WORDS[span.step]
     is_late = span.begins < today
     begins = with_weekday(span.begins)

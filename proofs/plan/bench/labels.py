@@ -1,4 +1,4 @@
-"""What stands on the label on the back of each mount, and how large its letters are."""
+"""The words on the label on the back of each mount, and the least size of its type."""
 
 from collections import Counter
 from collections.abc import Sequence
@@ -15,11 +15,11 @@ from proofs.records.label_sheets import LabelSheet
 from proofs.records.rules import LabelAsk, Rules
 
 READ_POINTS = 18.5
-"""The least size of type, in points, that is read with ease from 1 m.
+"""The least size of type, in points, that is easy to read from 1 m.
 
-NUREG-0700 rev. 2, 1.3.1-4, asks for capitals of 16 minutes of arc at least, 4.65 mm at 1 m;
+NUREG-0700 rev. 2, 1.3.1-4, requires capitals of at least 16 minutes of arc, 4.65 mm at 1 m;
 Legge and Bigelow, Journal of Vision 11 (2011) 5:8, found that reading slows below an x-height
-of 0.2 degrees, 3.49 mm at 1 m. At 18.5 points our typeface has 4.66 and 3.49 mm.
+of 0.2 degrees, 3.49 mm at 1 m. At 18.5 points the program's typeface has 4.66 and 3.49 mm.
 """
 
 
@@ -33,7 +33,7 @@ class LabelRequest:
 
 @dataclass(frozen=True, slots=True)
 class Label:
-    """One label. ``place`` is ``2 of 4`` where the other entries are known, else blank."""
+    """One label. ``place`` is ``2 of 4``, or blank if the other entries are not known."""
 
     number: str
     title: str
@@ -49,7 +49,7 @@ class Label:
 
 @dataclass(frozen=True, slots=True)
 class Labelled:
-    """A label with the mount that it goes on."""
+    """A label and the mount that it is for."""
 
     label: Label
     plan: Plan
@@ -57,9 +57,9 @@ class Labelled:
 
 @dataclass(frozen=True, slots=True)
 class LabelOrder:
-    """How labels are wanted: on which sheet (None for plain paper), whose, with a code or not.
+    """Which labels to make: their sheet (None for plain paper), the exhibitor, with a code or not.
 
-    ``unmeasured`` are the numbers of the entries that nobody has measured: pages say so.
+    ``unmeasured`` holds the numbers of the entries with prints not measured yet, which pages state.
     """
 
     sheet: LabelSheet | None = None
@@ -69,17 +69,17 @@ class LabelOrder:
 
 
 def label_of(entry: Entry) -> Label:
-    """Return what an entry alone puts on its label: its words as they were entered."""
+    """Return the label of an entry by itself, with its words as they were entered."""
     return Label(entry.number, entry.title, entry.category)
 
 
 def labels_of(
     outcomes: Sequence[Outcome], rules: Rules | None, exhibitor: Exhibitor
 ) -> tuple[Labelled, ...]:
-    """Return a label for every outcome with a plan, in their order.
+    """Return a label for each outcome with a plan, in their order.
 
-    ``outcomes`` are all of the run: an entry without a plan gets no label, yet it takes its place
-    in its category. Name and address are there only where the rules ask for them.
+    ``outcomes`` are all of the run: an entry without a plan gets no label, but it counts in its
+    category. Name and address appear only if the rules ask for them.
     """
     asked = asked_lines(rules, exhibitor)
     counts = Counter(folded(outcome.entry.category) for outcome in outcomes)
@@ -97,22 +97,22 @@ def labels_of(
 
 
 def asked_lines(rules: Rules | None, exhibitor: Exhibitor) -> tuple[LabelRequest, ...]:
-    """Return what the rules ask for, in the words of the exhibitor."""
+    """Return the lines that the rules ask for, with the words of the exhibitor."""
     words = {LabelAsk.NAME: exhibitor.name, LabelAsk.ADDRESS: exhibitor.address}
     asks = rules.label_asks if rules else ()
     return tuple(LabelRequest(ask, words[ask]) for ask in asks)
 
 
 def code_text(label: Label) -> str:
-    """Return what a code on the label holds: number, title, and the category entered.
+    """Return the text of a code on the label: number, title, and the category entered.
 
-    Never a name or an address: a code shows strangers more than a reader sees.
+    It never holds a name or an address, because nobody can see what a code gives away.
     """
     return "\n".join(part for part in (label.number, label.title, label.entered) if part)
 
 
 def top_in_words(top_edge: Edge) -> str:
-    """Return what to say of a picture that does not hang as its file stands, or nothing.
+    """Return a note on a picture that hangs another way up than its file, or nothing.
 
     >>> top_in_words(Edge.LEFT), top_in_words(Edge.TOP)
     ("TOP is the file's left edge, turned 90° clockwise", '')
@@ -123,8 +123,8 @@ def top_in_words(top_edge: Edge) -> str:
 
 
 def tops_in_words(plan: Plan) -> tuple[str, ...]:
-    """Return what to say of the pictures of a mount that hang turned, each by its place."""
-    said = [top_in_words(part.top_edge) for part in plan.parts]
-    if len(said) == 1:
-        return tuple(filter(None, said))
-    return tuple(f"picture {n}: {words}" for n, words in enumerate(said, 1) if words)
+    """Return the notes on the pictures of a mount that hang turned, each with its place."""
+    notes = [top_in_words(part.top_edge) for part in plan.parts]
+    if len(notes) == 1:
+        return tuple(filter(None, notes))
+    return tuple(f"picture {n}: {words}" for n, words in enumerate(notes, 1) if words)

@@ -1,6 +1,6 @@
-"""How the finished mounts travel: face to face in pairs, in a case that just holds them.
+"""How finished mounts are packed: face to face in pairs, in a case that just holds them.
 
-What lies between and around the mounts is common practice, no source.
+The materials between and around the mounts are common practice, no source.
 """
 
 from collections.abc import Sequence
@@ -11,12 +11,10 @@ from proofs.lengths import Length, Size, inches, millimetres, total
 from proofs.plan.bench.mounting import Mounting
 from proofs.records.job import NO_EXHIBITOR, Exhibitor
 
-SPARE_LEAST, SPARE_MOST = inches("1/4"), inches("1/2")
-"""By how much the inside of a case is larger than the boards, each way."""
-
 LIFT_GRAMS = 23_000
-"""The most that one person lifts under the best conditions, says NIOSH (51 lb, 23 kg)."""
+"""The most that one person should lift under the best conditions (NIOSH: 51 lb, 23 kg)."""
 
+_SPARE_LEAST, _SPARE_MOST = inches("1/4"), inches("1/2")  # of the case round the boards, each way
 _INTERLEAF, _INTERLEAF_GSM = millimetres("0.1"), 40.0
 _OUTER, _OUTER_GSM = millimetres(5), 700.0  # stiff sheets, one below and one above the stack
 _BLANK, _BLANK_GSM = millimetres("1.4"), 900.0
@@ -24,8 +22,8 @@ _NM2_PER_M2 = 10**18
 
 
 @dataclass(frozen=True, slots=True)
-class Parcel:
-    """A finished mount as the packer sees it."""
+class PackedMount:
+    """A finished mount to be packed."""
 
     number: str
     title: str
@@ -36,18 +34,18 @@ class Parcel:
 
 @dataclass(frozen=True, slots=True)
 class PackedPair:
-    """Two mounts face to face; ``second`` is None where a blank board covers the face."""
+    """Two mounts face to face; ``second`` is None if a blank board covers the face of the first."""
 
-    first: Parcel
-    second: Parcel | None
+    first: PackedMount
+    second: PackedMount | None
 
 
 @dataclass(frozen=True, slots=True)
-class ParcelPacking:
-    """The stack from below, and the case that holds it.
+class Parcel:
+    """The stack from the bottom up, and the case that holds it.
 
-    ``stack`` is its height with outer sheets and interleaves, ``grams`` the weight without
-    the case. ``home`` is where it goes back to.
+    ``stack`` is its height with outer sheets and interleaves, ``grams`` its weight without the
+    case. ``home`` is the address for its return.
     """
 
     pairs: tuple[PackedPair, ...]
@@ -59,22 +57,22 @@ class ParcelPacking:
 
     @property
     def is_for_two(self) -> bool:
-        """Whether it weighs more than one person should lift."""
+        """Whether it is heavier than one person should lift."""
         return self.grams > LIFT_GRAMS
 
 
-def parcel_of(mounting: Mounting) -> Parcel:
-    """Return a mount as the packer sees it."""
+def packed_mount(mounting: Mounting) -> PackedMount:
+    """Return an entry's mount for packing."""
     plan = mounting.plan
     entry, board = plan.entry, plan.layout.board
-    return Parcel(entry.number, entry.title, board, plan.thickness, mounting.grams)
+    return PackedMount(entry.number, entry.title, board, plan.thickness, mounting.grams)
 
 
-def packed(mounts: Sequence[Parcel], home: Exhibitor = NO_EXHIBITOR) -> ParcelPacking:
-    """Return how these mounts are packed, the largest boards at the bottom.
+def packed(mounts: Sequence[PackedMount], home: Exhibitor = NO_EXHIBITOR) -> Parcel:
+    """Return a parcel of these mounts, the largest boards at the bottom.
 
-    Only boards of one size share a pair: the edge of a smaller one would dent the other's face.
-    Raises ``ValueError`` where there is nothing to pack.
+    Only boards of the same size share a pair: the edge of a smaller one would dent the other's
+    face. Raises ``ValueError`` if there is nothing to pack.
     """
     if not mounts:
         raise ValueError("there is no mount to pack")
@@ -87,11 +85,11 @@ def packed(mounts: Sequence[Parcel], home: Exhibitor = NO_EXHIBITOR) -> ParcelPa
     grams = sum(m.grams for m in mounts) + 2 * _grams(board, _OUTER_GSM)
     grams += sum(_grams(leaf, _INTERLEAF_GSM) for leaf in leaves)
     grams += sum(_grams(blank, _BLANK_GSM) for blank in blanks)
-    least, most = _larger(board, SPARE_LEAST), _larger(board, SPARE_MOST)
-    return ParcelPacking(pairs, least, most, stack, grams, home)
+    least, most = _larger(board, _SPARE_LEAST), _larger(board, _SPARE_MOST)
+    return Parcel(pairs, least, most, stack, grams, home)
 
 
-def _pairs(mounts: Sequence[Parcel]) -> list[PackedPair]:
+def _pairs(mounts: Sequence[PackedMount]) -> list[PackedPair]:
     by_size = sorted(mounts, key=_largest_first)
     pairs = []
     for _, group in groupby(by_size, key=_largest_first):
@@ -102,7 +100,7 @@ def _pairs(mounts: Sequence[Parcel]) -> list[PackedPair]:
     return pairs
 
 
-def _largest_first(mount: Parcel) -> tuple[int, int]:
+def _largest_first(mount: PackedMount) -> tuple[int, int]:
     return -mount.board.longest.nm, -mount.board.shortest.nm
 
 

@@ -1,4 +1,4 @@
-"""When each step of a job has to begin, counted back from the day the mounts must be there."""
+"""When each step of a job must begin, counted back from the day the mounts must arrive."""
 
 import datetime
 from dataclasses import dataclass
@@ -9,19 +9,19 @@ from proofs.records.timetables import JobStep, Timetable, WorkDays
 STEP_WORDS = {
     JobStep.STRIP: ("Test strip", "order it, let it dry, choose the steps"),
     JobStep.PRINTS: ("Prints", "order them, wait for them, measure them"),
-    JobStep.RESERVE: ("Reserve", "time for one print made again"),
+    JobStep.RESERVE: ("Reserve", "time to have one print made again"),
     JobStep.BENCH: ("Bench", "cut the mats, mount, label"),
     JobStep.DRYING: ("Drying", "lie flat under weight"),
-    JobStep.SHIPPING: ("Shipping", "hand the parcel over on the first day"),
+    JobStep.SHIPPING: ("Shipping", "hand in the parcel on the first day"),
 }
-"""What each step is called on paper, and what is done in it."""
+"""The name of each step on pages, and what is done in it."""
 
 _DAY = datetime.timedelta(days=1)
 
 
 @dataclass(frozen=True, slots=True)
-class Span:
-    """One step: it begins on ``begins`` and has to be over on ``ends``, when the next begins."""
+class ScheduledStep:
+    """One step: it begins on ``begins`` and must be over on ``ends``, when the next one begins."""
 
     step: JobStep
     working_days: int
@@ -31,24 +31,26 @@ class Span:
 
 @dataclass(frozen=True, slots=True)
 class Schedule:
-    """The steps in their order. ``closing`` is the last day of receipt that the rules name, and
-    ``receipt`` the last working day up to it, when somebody is there to take a parcel.
+    """The steps in their order.
+
+    ``closing`` is the last day of receipt that the rules state, and ``receipt`` the last working
+    day up to it, when somebody is there to take in a parcel.
     """
 
     closing: datetime.date
     receipt: datetime.date
-    spans: tuple[Span, ...]
+    steps: tuple[ScheduledStep, ...]
 
-    def past(self, today: datetime.date) -> tuple[Span, ...]:
+    def past(self, today: datetime.date) -> tuple[ScheduledStep, ...]:
         """Return the steps that should have begun before ``today``."""
-        return tuple(s for s in self.spans if s.working_days and s.begins < today)
+        return tuple(s for s in self.steps if s.working_days and s.begins < today)
 
 
 def scheduled(timetable: Timetable, closing: datetime.date) -> Schedule:
     """Return the steps counted back from a closing date of receipt.
 
-    A step of n working days begins n working days before it has to be over. Raises
-    ``UsageError`` where the calendar does not reach back so far.
+    A step of n working days begins n working days before it must be over. Raises ``UsageError``
+    if the calendar does not go back that far.
     """
     try:
         return _counted_back(timetable, closing)
@@ -62,24 +64,24 @@ def scheduled(timetable: Timetable, closing: datetime.date) -> Schedule:
 
 def _counted_back(timetable: Timetable, closing: datetime.date) -> Schedule:
     receipt = last_worked(closing, timetable.work_days)
-    spans: list[Span] = []
+    steps: list[ScheduledStep] = []
     ends = receipt
     for step, days in reversed(list(zip(JobStep, timetable.working_days, strict=True))):
         begins = worked_before(ends, days, timetable.work_days)
-        spans.append(Span(step, days, begins, ends))
+        steps.append(ScheduledStep(step, days, begins, ends))
         ends = begins
-    return Schedule(closing, receipt, tuple(reversed(spans)))
+    return Schedule(closing, receipt, tuple(reversed(steps)))
 
 
 def last_worked(day: datetime.date, work_days: WorkDays) -> datetime.date:
-    """Return the day itself if anyone works on it, else the last worked one before."""
+    """Return the day itself if it is a working day, otherwise the last working day before it."""
     while not work_days.is_worked(day):
         day -= _DAY
     return day
 
 
 def worked_before(day: datetime.date, count: int, work_days: WorkDays) -> datetime.date:
-    """Return the day so many working days before a working day."""
+    """Return the day that is this many working days before a working day."""
     for _ in range(count):
         day = last_worked(day - _DAY, work_days)
     return day

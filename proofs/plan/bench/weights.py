@@ -1,4 +1,4 @@
-"""What mounts weigh, near enough to choose a parcel and to lift it well.
+"""The weight of mounts, near enough to choose a parcel and to lift it safely.
 
 All three densities are common practice, no source: weigh a board of your own and write its
 weight into the mount's profile.
@@ -12,28 +12,28 @@ from proofs.plan.entry.layout import mat_board
 from proofs.plan.entry.planning import Plan
 from proofs.records.mounts import Mount
 
-_SOLID, _FOAM, _PAPER = 650.0, 120.0, 1000.0  # kilograms a cubic metre
+_SOLID, _FOAM, _PAPER = 650.0, 120.0, 1000.0  # kilograms per cubic metre
 _FOAM_FROM = millimetres(3)  # backings of solid board are thinner
 _NM2_PER_M2 = 10**18
 _GRAMS_PER_POUND = 453.59237  # exact since the yard and pound agreement of 1959
 
 
 def mat_weight(mount: Mount) -> float:
-    """Return the grams a square metre of a mount's mat; solid board unless it says otherwise."""
+    """Return the grams per square metre of a mount's mat, by default those of solid board."""
     return _own_or_usual(mount.mat_weight, mount.mat, _SOLID)
 
 
 def backing_weight(mount: Mount) -> float:
-    """Return the grams a square metre of a mount's backing.
+    """Return the grams per square metre of a mount's backing.
 
-    Unless the profile says otherwise, one of 3 mm or more has a core of foam.
+    By default a backing of 3 mm or more has a core of foam.
     """
     usual = _FOAM if mount.backing >= _FOAM_FROM else _SOLID
     return _own_or_usual(mount.backing_weight, mount.backing, usual)
 
 
 def mount_grams(plan: Plan, paper: Length, sheets: Sequence[Size]) -> float:
-    """Return what a finished mount weighs with its prints on ``sheets``, without what is cut out.
+    """Return the grams of a finished mount with its prints on ``sheets``, less what is cut out.
 
     ``paper`` is the paper's thickness.
     """
@@ -60,7 +60,7 @@ def _own_or_usual(own: float | None, thickness: Length, density: float) -> float
 
 
 def in_weights(grams: float) -> str:
-    """Return a weight in both units, for people: grams below a kilogram.
+    """Return a weight in both units, for people: in grams below a kilogram.
 
     >>> in_weights(453.6), in_weights(23_000)
     ('1 lb (450 g)', '50.7 lb (23 kg)')

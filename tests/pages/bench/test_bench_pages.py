@@ -20,7 +20,7 @@ from proofs.pages.flow import PageLayout
 from proofs.pages.typography import ACCENT
 from proofs.plan.bench.materials import materials
 from proofs.plan.bench.mounting import mounting
-from proofs.plan.bench.packing import Parcel, packed, parcel_of
+from proofs.plan.bench.packing import PackedMount, packed, packed_mount
 from proofs.plan.bench.timetable import scheduled
 from proofs.plan.entry.planning import Plan, plan_entry
 from proofs.records.page_sizes import PAGE_SIZES
@@ -68,8 +68,8 @@ def plans(count: int, title: str = LONG_TITLE) -> list[Plan]:
     ]
 
 
-def parcels(count: int, title: str = LONG_TITLE) -> list[Parcel]:
-    return [parcel_of(mounting(JOB, plan)) for plan in plans(count, title)]
+def parcels(count: int, title: str = LONG_TITLE) -> list[PackedMount]:
+    return [packed_mount(mounting(JOB, plan)) for plan in plans(count, title)]
 
 
 def material(count: int, paper: str) -> tuple[Page, ...]:
@@ -261,7 +261,7 @@ def test_the_window_is_joined_to_its_backing_before_a_print_is_made_fast() -> No
 
 def test_a_heavy_stack_asks_for_two() -> None:
     light, heavy = (
-        [Parcel("1", "Old pier", BOARD, inches("1/4"), grams)] for grams in (500.0, 24_000.0)
+        [PackedMount("1", "Old pier", BOARD, inches("1/4"), grams)] for grams in (500.0, 24_000.0)
     )
     asked = "two people, or two cases"
     assert asked not in words_of(packing_pages(packed(light), PageLayout("a4", measure)))

@@ -15,8 +15,8 @@ from hypothesis import strategies as st
 from proofs.findings import Severity
 from proofs.lengths import NM_PER_INCH, ZERO, Borders, Length, inches, millimetres
 from proofs.measures import read_size
-from proofs.plan.bench.covered import Print, corner_leg, covered_paper, prints_of
-from proofs.plan.bench.mounting import Hold, HoldMethod, hold, mounting
+from proofs.plan.bench.covered_paper import MountedPrint, corner_leg, covered_paper, prints_of
+from proofs.plan.bench.mounting import Attachment, AttachmentMethod, attachment, mounting
 from proofs.plan.bench.weights import backing_weight, in_weights, mat_weight, mount_grams
 from proofs.plan.entry.board import Cut, Layout, Opening, Picture
 from proofs.plan.entry.layout import lay_out
@@ -41,14 +41,14 @@ SLACK = millimetres(2)
 covers = st.builds(Borders, *[lengths_from(0, 60)] * 4)
 
 
-def held(image: str, sheet: str, mount: Mount | None = None) -> Hold:
+def held(image: str, sheet: str, mount: Mount | None = None) -> Attachment:
     layout = lay_out(mount or a_mount(), BOARD, read_size(image))
-    return hold(layout, a_print(layout, sheet), SLACK)
+    return attachment(layout, a_print(layout, sheet), SLACK)
 
 
-def a_print(layout: Layout, sheet: str, number: int = 0) -> Print:
+def a_print(layout: Layout, sheet: str, number: int = 0) -> MountedPrint:
     picture = layout.pictures[number]
-    return Print(picture.image, picture.limiting, read_size(sheet))
+    return MountedPrint(picture.image, picture.limiting, read_size(sheet))
 
 
 def reach(borders: Borders, leg: Length) -> list[bool]:
@@ -109,22 +109,22 @@ def test_paper_counts_no_farther_than_the_board() -> None:
 @pytest.mark.parametrize(
     ("image", "sheet", "method", "paper"),
     [
-        ("8x10 in", "8.5x10.5 in", HoldMethod.HINGES, "1/4"),  # 3/8 in covered, less 2 mm
-        ("8x10 in", "10x12 in", HoldMethod.HINGES, "3/8"),
-        ("8x10 in", "8.25x10.25 in", HoldMethod.STRIPS, "1/8"),
-        ("10x14 in", "12x16 in", HoldMethod.CORNERS, "3/2"),
+        ("8x10 in", "8.5x10.5 in", AttachmentMethod.HINGES, "1/4"),  # 3/8 in covered, less 2 mm
+        ("8x10 in", "10x12 in", AttachmentMethod.HINGES, "3/8"),
+        ("8x10 in", "8.25x10.25 in", AttachmentMethod.STRIPS, "1/8"),
+        ("10x14 in", "12x16 in", AttachmentMethod.CORNERS, "3/2"),
         (
             "10x14 in",
             "10.75x14.75 in",
-            HoldMethod.CORNERS,
+            AttachmentMethod.CORNERS,
             "3/4",
         ),  # 1/2 + 1/2 in, less 4 mm, in eighths
-        ("10x14 in", "10.25x14.25 in", HoldMethod.STRIPS, "1/8"),
-        ("10x14 in", "10x14 in", HoldMethod.WHOLE, "0"),
+        ("10x14 in", "10.25x14.25 in", AttachmentMethod.STRIPS, "1/8"),
+        ("10x14 in", "10x14 in", AttachmentMethod.DRY_MOUNT, "0"),
         (
             "16.1x12 in",
             "18x14 in",
-            HoldMethod.WHOLE,
+            AttachmentMethod.DRY_MOUNT,
             "0",
         ),  # the sides of the mat are narrower than 2 mm
     ],
@@ -133,21 +133,23 @@ def test_a_print_behind_a_window_is_held_by_its_size_and_the_paper_covered(
     image: str, sheet: str, method: str, paper: str
 ) -> None:
     found = held(image, sheet)
-    assert (found.method, found.held) == (method, inches(paper))
+    assert (found.method, found.size) == (method, inches(paper))
 
 
-def test_a_large_print_is_stuck_down_whole() -> None:
+def test_a_large_print_is_dry_mounted() -> None:
     layout = lay_out(a_mount(), read_size("24x30 in"), read_size("16x22 in"))
-    assert hold(layout, a_print(layout, "18x24 in"), SLACK).method == HoldMethod.WHOLE
+    assert (
+        attachment(layout, a_print(layout, "18x24 in"), SLACK).method == AttachmentMethod.DRY_MOUNT
+    )
 
 
 def test_where_too_little_paper_is_covered_more_white_is_asked_for() -> None:
-    (tell,) = held("10x14 in", "10x14 in").tells
+    (tell,) = held("10x14 in", "10x14 in").notes
     assert tell.startswith("the mat covers only 1/8 in (3.18 mm) of paper")
 
 
 def test_a_sheet_that_outgrows_the_board_is_to_be_trimmed() -> None:
-    assert held("8x10 in", "20x24 in").tells == ("trim the sheet: it reaches beyond the board",)
+    assert held("8x10 in", "20x24 in").notes == ("trim the sheet: it reaches beyond the board",)
 
 
 def beside(gap: Length) -> Layout:
@@ -177,21 +179,21 @@ def test_prints_side_by_side_share_the_mat_between_them() -> None:
 
 def test_a_print_that_reaches_behind_its_neighbour_is_to_be_trimmed() -> None:
     layout = beside(inches(1))
-    (tell,) = hold(layout, a_print(layout, "8x8 in"), SLACK).tells
+    (tell,) = attachment(layout, a_print(layout, "8x8 in"), SLACK).notes
     assert tell == "trim the sheet: it reaches beyond the board or behind the next picture"
-    assert hold(layout, a_print(layout, "6.5x6.5 in"), SLACK).tells == ()
+    assert attachment(layout, a_print(layout, "6.5x6.5 in"), SLACK).notes == ()
 
 
 @given(st.integers(6, 20), st.integers(6, 20))
 def test_no_hold_is_seen_at_the_worst(width: int, height: int) -> None:
     layout = lay_out(a_mount(), BOARD, read_size("6x6 in"))
-    found = hold(layout, a_print(layout, f"{width}x{height} in"), SLACK)
+    found = attachment(layout, a_print(layout, f"{width}x{height} in"), SLACK)
     worst = widened(found.covered, -SLACK)
     hidden = {
-        HoldMethod.HINGES: found.held <= worst.top,
-        HoldMethod.CORNERS: found.held and not any(reach(worst, found.held)),
-        HoldMethod.STRIPS: found.held <= worst.least,
-        HoldMethod.WHOLE: found.held == ZERO,
+        AttachmentMethod.HINGES: found.size <= worst.top,
+        AttachmentMethod.CORNERS: found.size and not any(reach(worst, found.size)),
+        AttachmentMethod.STRIPS: found.size <= worst.least,
+        AttachmentMethod.DRY_MOUNT: found.size == ZERO,
     }
     assert hidden[found.method]
 
@@ -199,16 +201,19 @@ def test_no_hold_is_seen_at_the_worst(width: int, height: int) -> None:
 @pytest.mark.parametrize("size", ["long 4 in", "long 10 in", "long 15 in"])
 def test_a_print_without_a_window_is_always_stuck_down_whole(size: str) -> None:
     job = a_job(mount=no_window())
-    (found,) = mounting(job, planned(job, size)).holds
-    assert (found.method, found.held) == (HoldMethod.WHOLE, ZERO)
+    (found,) = mounting(job, planned(job, size)).attachments
+    assert (found.method, found.size) == (AttachmentMethod.DRY_MOUNT, ZERO)
 
 
 def test_a_measured_sheet_takes_the_place_of_the_planned_one() -> None:
     job = a_job()
     plan = planned(job, "long 10 in")
     trimmed = replace(plan.parts[0], sheet=plan.layout.pictures[0].image.size)
-    assert mounting(job, plan).holds[0].method == HoldMethod.CORNERS
-    assert mounting(job, replace(plan, parts=(trimmed,))).holds[0].method == HoldMethod.WHOLE
+    assert mounting(job, plan).attachments[0].method == AttachmentMethod.CORNERS
+    assert (
+        mounting(job, replace(plan, parts=(trimmed,))).attachments[0].method
+        == AttachmentMethod.DRY_MOUNT
+    )
 
 
 def test_a_thickness_past_the_rules_is_found() -> None:
@@ -226,14 +231,14 @@ def test_a_thickness_past_the_rules_is_found() -> None:
     ("window", "tell"),
     [
         (WindowKind.NONE, "trim the paper to the image"),
-        (WindowKind.FLOAT, "trim the paper cleanly: its edge is seen"),
+        (WindowKind.FLOAT, "trim the paper cleanly: its edge is visible"),
         (WindowKind.SURROUND, "trim the paper flush with the board"),
     ],
 )
-def test_a_print_whose_edge_no_mat_covers_is_stuck_down_whole(window: str, tell: str) -> None:
+def test_a_print_whose_edge_no_mat_covers_is_dry_mounted(window: str, tell: str) -> None:
     job = a_job(mount=no_window(window=window))
-    (found,) = mounting(job, planned(job, "long 10 in")).holds
-    assert (found.method, found.tells) == (HoldMethod.WHOLE, (tell,))
+    (found,) = mounting(job, planned(job, "long 10 in")).attachments
+    assert (found.method, found.notes) == (AttachmentMethod.DRY_MOUNT, (tell,))
 
 
 TWO: dict[str, Any] = {"file": "one.jpg | two.jpg", "bracket": (0.0,)}
@@ -242,7 +247,7 @@ TWO: dict[str, Any] = {"file": "one.jpg | two.jpg", "bracket": (0.0,)}
 def test_each_print_of_a_group_has_its_own_hold() -> None:
     job = a_job()
     plan = plan_entry(job, an_entry("long 6 in", **TWO), facts(), facts())
-    assert len(mounting(job, plan).holds) == 2
+    assert len(mounting(job, plan).attachments) == 2
 
 
 def test_pictures_in_a_common_window_are_one_print() -> None:
@@ -251,7 +256,7 @@ def test_pictures_in_a_common_window_are_one_print() -> None:
     (one,) = prints_of(plan)
     assert one.opening == plan.layout.pictures[0].limiting
     assert one.image.grown(inches("1/4")) == one.opening
-    assert len(mounting(job, plan).holds) == 1
+    assert len(mounting(job, plan).attachments) == 1
 
 
 def test_a_mount_weighs_its_boards_and_its_print_without_what_is_cut_out() -> None:

@@ -12,10 +12,9 @@ from hypothesis import strategies as st
 
 from proofs.lengths import ZERO, Length, Size, inches, millimetres
 from proofs.measures import read_size
-from proofs.plan.bench.board_kinds import SPARE, BoardPiece, BoardUse, boards_of
-from proofs.plan.bench.materials import materials
+from proofs.plan.bench.materials import BoardUse, boards_of, materials
 from proofs.plan.bench.nesting import Nesting, nest
-from proofs.plan.bench.shelves import Nested
+from proofs.plan.bench.shelves import SPARE, BoardPiece, NestedPiece
 from proofs.plan.entry.board import Opening
 from proofs.records.mounts import InnerMat
 from proofs.records.stock import Stock
@@ -275,4 +274,4 @@ def test_material_is_counted_to_the_factory_edge_as_well() -> None:
     (mats, backings) = materials(plans, IN)
     assert [len(m.nesting.sheets) for m in (mats, backings)] == [2, 2]
     assert [len(m.uncut.sheets) for m in (mats, backings)] == [1, 1]
-    assert isinstance(mats.nesting.sheets[0][0], Nested)
+    assert isinstance(mats.nesting.sheets[0][0], NestedPiece)

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from proofs.lengths import Length, inches, millimetres
 from proofs.measures import read_size
 from proofs.plan.bench.mounting import mounting
-from proofs.plan.bench.packing import LIFT_GRAMS, Parcel, packed, parcel_of
+from proofs.plan.bench.packing import LIFT_GRAMS, PackedMount, packed, packed_mount
 from tests.pages.outcomes import planned
 from tests.workbench import a_job
 
@@ -20,41 +20,41 @@ parcels = st.lists(st.sampled_from(SIZES), min_size=1, max_size=12).map(
 )
 
 
-def a_parcel(number: str = "1", size: str = "16x20 in", grams: float = 300.0) -> Parcel:
-    return Parcel(number, "Old pier", read_size(size), millimetres("6.5"), grams)
+def a_parcel(number: str = "1", size: str = "16x20 in", grams: float = 300.0) -> PackedMount:
+    return PackedMount(number, "Old pier", read_size(size), millimetres("6.5"), grams)
 
 
-def sides(parcel: Parcel) -> tuple[Length, Length]:
+def sides(parcel: PackedMount) -> tuple[Length, Length]:
     return parcel.board.longest, parcel.board.shortest
 
 
 @given(parcels)
-def test_every_mount_is_packed_once(mounts: Sequence[Parcel]) -> None:
+def test_every_mount_is_packed_once(mounts: Sequence[PackedMount]) -> None:
     pairs = packed(mounts).pairs
     inside = [m for pair in pairs for m in (pair.first, pair.second) if m]
     assert Counter(inside) == Counter(mounts)
 
 
 @given(parcels)
-def test_only_mounts_of_one_size_lie_face_to_face(mounts: Sequence[Parcel]) -> None:
+def test_only_mounts_of_one_size_lie_face_to_face(mounts: Sequence[PackedMount]) -> None:
     pairs = packed(mounts).pairs
     assert all(sides(p.first) == sides(p.second) for p in pairs if p.second)
 
 
 @given(parcels)
-def test_no_size_leaves_more_than_one_mount_single(mounts: Sequence[Parcel]) -> None:
+def test_no_size_leaves_more_than_one_mount_single(mounts: Sequence[PackedMount]) -> None:
     single = Counter(sides(p.first) for p in packed(mounts).pairs if p.second is None)
     assert all(count == 1 for count in single.values())
 
 
 @given(parcels)
-def test_larger_boards_lie_below(mounts: Sequence[Parcel]) -> None:
+def test_larger_boards_lie_below(mounts: Sequence[PackedMount]) -> None:
     longest = [pair.first.board.longest for pair in packed(mounts).pairs]
     assert longest == sorted(longest, reverse=True)
 
 
 @given(parcels)
-def test_the_case_leaves_a_quarter_to_half_an_inch(mounts: Sequence[Parcel]) -> None:
+def test_the_case_leaves_a_quarter_to_half_an_inch(mounts: Sequence[PackedMount]) -> None:
     # Common practice, no source.
     packing = packed(mounts)
     long = max(m.board.longest for m in mounts)
@@ -88,7 +88,9 @@ def test_a_mount_is_packed_as_it_was_planned() -> None:
     job = a_job()
     plan = planned(job, number="7", title="Low tide")
     one = mounting(job, plan)
-    assert parcel_of(one) == Parcel("7", "Low tide", plan.layout.board, plan.thickness, one.grams)
+    assert packed_mount(one) == PackedMount(
+        "7", "Low tide", plan.layout.board, plan.thickness, one.grams
+    )
 
 
 def test_nothing_cannot_be_packed() -> None:

@@ -44,7 +44,7 @@ def test_every_step_begins_as_many_working_days_back_as_numpy_counts(
 ) -> None:
     made = scheduled(timetable(*working_days, week=week), closing)
     assert made.receipt == back(closing, 0, week)
-    assert [span.begins for span in made.spans] == [
+    assert [span.begins for span in made.steps] == [
         back(closing, sum(working_days[n:]), week) for n in range(len(JobStep))
     ]
 
@@ -54,9 +54,9 @@ def test_a_step_is_over_when_the_next_one_begins(
     closing: datetime.date, working_days: tuple[int, ...], week: WorkDays
 ) -> None:
     made = scheduled(timetable(*working_days, week=week), closing)
-    assert [span.step for span in made.spans] == list(JobStep)
-    assert all(one.ends == other.begins for one, other in pairwise(made.spans))
-    assert made.spans[-1].ends == made.receipt <= closing
+    assert [span.step for span in made.steps] == list(JobStep)
+    assert all(one.ends == other.begins for one, other in pairwise(made.steps))
+    assert made.steps[-1].ends == made.receipt <= closing
 
 
 def test_mounts_are_received_on_the_last_working_day_before_a_sunday() -> None:

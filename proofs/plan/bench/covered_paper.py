@@ -1,4 +1,4 @@
-"""The paper that lies behind the mat, and how far corners may reach over it."""
+"""The paper of each print that lies behind the mat, and the corners that it hides."""
 
 from dataclasses import dataclass
 
@@ -7,15 +7,15 @@ from proofs.plan.entry.board import Layout, Opening, Picture
 from proofs.plan.entry.planning import Plan
 from proofs.records.mounts import WindowKind
 
-UNCOVERED = Borders(ZERO, ZERO, ZERO, ZERO)
+NOT_COVERED = Borders(ZERO, ZERO, ZERO, ZERO)
 
 
 @dataclass(frozen=True, slots=True)
-class Print:
-    """One sheet of paper behind the mat: its image on the board, and the window's limiting edge.
+class MountedPrint:
+    """One sheet of paper in a mount: its image on the board, and the window's limiting edge.
 
-    Images on one print are one, out to the outermost edges. ``opening`` is None where no mat
-    covers the paper's edge: then ``sheet`` is what is left of it when it is trimmed.
+    Several images on one print count as one, out to their outermost edges. ``opening`` is None if
+    no mat covers the paper's edge: then ``sheet`` is the size of the trimmed paper.
     """
 
     image: Opening
@@ -23,8 +23,8 @@ class Print:
     sheet: Size
 
 
-def prints_of(plan: Plan) -> tuple[Print, ...]:
-    """Return the prints of an entry: one a picture, or one for all in a common window.
+def prints_of(plan: Plan) -> tuple[MountedPrint, ...]:
+    """Return the prints of an entry: one for each picture, or one for all in a common window.
 
     All pictures with a printed surround are one print as well.
     """
@@ -39,20 +39,20 @@ def prints_of(plan: Plan) -> tuple[Print, ...]:
         images, sheets = [Opening.around(images)], sheets[:1]
     openings = [picture.limiting if covers else None for picture in pictures[: len(images)]]
     lying = zip(images, openings, sheets, strict=True)
-    return tuple(Print(*one) for one in lying)
+    return tuple(MountedPrint(*one) for one in lying)
 
 
 def _trimmed(picture: Picture) -> Size:
-    """The paper of a print whose edge no mat covers: to where it is seen, else what it needs."""
+    """The trimmed paper of a print whose edge no mat covers."""
     return picture.paper_edge.size if picture.paper_edge else picture.paper_needed
 
 
 def corner_leg(covered: Borders, slack: Length = ZERO) -> Length:
-    """Return the longest leg of a corner that stays hidden at all four corners.
+    """Return the longest leg of a mounting corner that the mat hides at all four corners.
 
-    A corner's outer edge runs slantwise from one leg's end to the other's, and the corner of the
-    opening lies this far in from both edges of the paper: a leg may be as long as the two are
-    together, twice the covered paper where that is the same all round.
+    The outer edge of a mounting corner runs diagonally from the end of one leg to that of the
+    other. So a leg may be as long as the covered paper on its two sides together: twice the
+    covered paper if that is the same all round.
 
     >>> from proofs.lengths import inches
     >>> corner_leg(Borders(*[inches("1/2")] * 4)) == inches(1)
@@ -62,14 +62,14 @@ def corner_leg(covered: Borders, slack: Length = ZERO) -> Length:
     return upright + level - 2 * slack
 
 
-def covered_paper(layout: Layout, one: Print) -> tuple[Borders, bool]:
-    """Return the paper behind the mat on each side, and whether the sheet has to be trimmed.
+def covered_paper(layout: Layout, one: MountedPrint) -> tuple[Borders, bool]:
+    """Return the paper behind the mat on each side, and whether the sheet must be trimmed.
 
-    The image is taken to lie in the middle of its sheet. No paper counts beyond the board, or
-    beyond the middle of the mat between two openings.
+    The image is assumed to be in the middle of its sheet. Paper does not count beyond the board,
+    or beyond the middle of the mat between two openings.
     """
     if one.opening is None:
-        return UNCOVERED, False
+        return NOT_COVERED, False
     sheet = Opening(one.sheet)
     margins = sheet.centred(one.image.size).borders_in(sheet)
     paper = _sides(one.opening.borders_in(one.image.bordered(margins)))
@@ -90,7 +90,7 @@ def _room(layout: Layout, opening: Opening) -> list[Length]:
 
 
 def _gaps(one: Opening, other: Opening) -> list[Length]:
-    """The mat between two openings, by the side that the other lies on, clockwise from the top."""
+    """The mat between two openings on each side of the first, clockwise from the top."""
     return [
         one.top - other.bottom,
         other.left - one.right,
