@@ -46,7 +46,8 @@ def packed_words(name: bytes, between: bytes, count: int) -> bytes:
 def tiff_of_tags(count: int, size: int, *, order: str = "<") -> bytes:
     """A TIFF whose tags all hold the same bytes, which are most of the file."""
     head = struct.pack(f"{order}2sHI", b"II" if order == "<" else b"MM", 42, 8)
-    entries = (struct.pack(f"{order}HHII", 40_000 + n % 2000, 3, size // 2, 8) for n in range(count))
+    fields = ((40_000 + n % 2000, 3, size // 2, 8) for n in range(count))
+    entries = (struct.pack(f"{order}HHII", *field) for field in fields)
     table = struct.pack(f"{order}H", count) + b"".join(entries) + bytes(4)
     return head + table + bytes(size)
 
