@@ -5,7 +5,6 @@ space), what cannot be moved (maker notes), and thumbnails.
 Layouts: CIPA DC-008 (EXIF), XMP part 3, IIM 4; from memory.
 """
 
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
@@ -23,11 +22,8 @@ _STALE |= {0x0152, 0x0153, 0x0201, 0x0202, 0x0212, 0x0213, 0x02BC, 0x83BB, 0x864
 _STALE |= {0x927C, 0xA001, 0xA002, 0xA003, 0xA005, 0xC4A5}
 COPYRIGHT, _ASCII = 0x8298, 2
 TEXT_TAGS = (0x010E, 0x013B, COPYRIGHT)  # description, artist, copyright
-_XMP_STALE = re.compile(
-    rb"<(tiff:Orientation|xmp:Thumbnails|xapGImg:image|xmpGImg:image)\b[^>]*>.*?</\1>"
-    rb"|\s(?:tiff:Orientation|xmpGImg:image)=(?:\"[^\"]*\"|'[^']*')",
-    re.DOTALL,
-)
+_STALE_ELEMENTS = (b"tiff:Orientation", b"xmp:Thumbnails", b"xapGImg:image", b"xmpGImg:image")
+_STALE_ATTRIBUTES = (b"tiff:Orientation", b"xmpGImg:image")
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,9 +41,56 @@ def metadata_of(image: pyvips.Image, content: bytes) -> Metadata:
     own = block or (content if content[:2] in (b"II", b"MM") else b"")
     return Metadata(
         exif=_directories(own, is_exif=bool(block)),
-        xmp=_XMP_STALE.sub(b"", _blob(image, "xmp-data")),
+        xmp=_without_stale(_blob(image, "xmp-data")),
         iptc=bare_datasets(_blob(image, "iptc-data")),
     )
+
+
+def _without_stale(packet: bytes) -> bytes:
+    """An XMP packet without what no longer holds: the turning, and small copies of the picture.
+
+    The packet is foreign, so it is searched once for each name, and never by a pattern.
+    """
+    for name in _STALE_ELEMENTS:
+        packet = _without_elements(packet, name)
+    for name in _STALE_ATTRIBUTES:
+        packet = _without_attributes(packet, name)
+    return packet
+
+
+def _without_elements(packet: bytes, name: bytes) -> bytes:
+    opening, closing = b"<" + name, b"</" + name + b">"
+    kept, at = [], 0
+    while (start := packet.find(opening, at)) >= 0:
+        after = start + len(opening)
+        end = after
+        if packet[after : after + 1] in (b">", b"/") or packet[after : after + 1].isspace():
+            tag_end = packet.find(b">", after)
+            is_empty = tag_end >= 0 and packet[tag_end - 1 : tag_end] == b"/"
+            closed = packet.find(closing, after)
+            if not is_empty and closed < 0:  # and none that follows is closed either
+                break
+            end = tag_end + 1 if is_empty else closed + len(closing)
+            kept.append(packet[at:start])
+        else:  # a longer name that begins alike
+            kept.append(packet[at:after])
+        at = end
+    return b"".join(kept) + packet[at:]
+
+
+def _without_attributes(packet: bytes, name: bytes) -> bytes:
+    kept, at = [], 0
+    while (start := packet.find(name + b"=", at)) >= 0:
+        value = start + len(name) + 1
+        quote = packet[value : value + 1]
+        end = packet.find(quote, value + 1) + 1 if quote in (b'"', b"'") else 0
+        if end and packet[start - 1 : start].isspace():
+            kept.append(packet[at : start - 1])
+            at = end
+        else:
+            kept.append(packet[at:value])
+            at = value
+    return b"".join(kept) + packet[at:]
 
 
 def exif_tags_of(image: pyvips.Image) -> tuple[tuple[str, int], ...]:

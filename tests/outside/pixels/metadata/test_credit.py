@@ -6,6 +6,7 @@ IIM 4.2 (numbers from memory); files are made by Pillow and read back by Pillow 
 
 import io
 import struct
+import time
 from pathlib import Path
 from typing import Any
 from xml.etree import ElementTree
@@ -17,7 +18,7 @@ from PIL import Image, IptcImagePlugin
 
 from proofs.outside.pixels.conversion.convert import variant_image
 from proofs.outside.pixels.metadata.credit import credit_of
-from proofs.outside.pixels.metadata.extract import Metadata
+from proofs.outside.pixels.metadata.extract import Metadata, _without_stale
 from proofs.outside.pixels.prints.encoding import encoded
 from proofs.outside.pixels.source.decode import decode
 from proofs.records.labs import FileFormat
@@ -218,3 +219,26 @@ def test_whole_datasets_of_a_truncated_iptc_block_are_kept() -> None:
     last = dataset(2, 116, WANTED[2, 116])
     assert credit_of(Metadata(iptc=DATASETS[:-1])).iptc == whole.removesuffix(last)
     assert credit_of(Metadata(iptc=DATASETS[:8])).iptc == b""
+
+
+STALE = b'<a tiff:Orientation="6" b="1"><tiff:Orientation >6</tiff:Orientation><c/>'
+
+
+@pytest.mark.parametrize(
+    ("packet", "kept"),
+    [
+        (STALE, b'<a b="1"><c/>'),
+        (b"<tiff:OrientationMark>6</tiff:OrientationMark>", None),
+        (b"<xmp:Thumbnails/><d/>", b"<d/>"),
+        (b"<xmp:Thumbnails>never closed", None),
+        (b"x='1' tiff:Orientation='never closed", None),
+        (b"<tiff:Orientation>" * 100_000, None),
+        (b"<tiff:OrientationX" * 100_000 + b"</tiff:Orientation>", None),
+    ],
+)
+def test_what_no_longer_holds_is_taken_out_of_xmp_in_time(
+    packet: bytes, kept: bytes | None
+) -> None:
+    start = time.process_time()
+    assert _without_stale(packet) == (packet if kept is None else kept)
+    assert time.process_time() - start < 0.5
