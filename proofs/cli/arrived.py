@@ -25,7 +25,7 @@ from proofs.outside.files import read_bytes
 from proofs.plan.checks.outcomes import Outcome, exit_code_of
 from proofs.plan.cutting.arrival import ArrivalVerdict
 from proofs.plan.cutting.marks import Marks, marks_of
-from proofs.plan.cutting.mount_kinds import Bench
+from proofs.plan.cutting.mount_kinds import BenchEntry
 from proofs.records.cells import clean_cell
 from proofs.records.ruler_readings import RulerReading, read_ruler_readings
 
@@ -124,7 +124,9 @@ def arrived(command: ArrivedCommand) -> None:
     sys.exit(largest([unplanned, ExitCode.BROKEN if is_unusable else ExitCode.DONE]))
 
 
-def _lines(outcomes: Sequence[Outcome], benches: Mapping[str, Bench], marks: Marks) -> list[str]:
+def _lines(
+    outcomes: Sequence[Outcome], benches: Mapping[str, BenchEntry], marks: Marks
+) -> list[str]:
     """Each of these entries, and the number of entries with each verdict."""
     blocks = [bench_lines(benches[o.entry.number], o, marks) for o in outcomes]
     counts = Counter(verdict_of(bench) for bench in benches.values())

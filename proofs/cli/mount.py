@@ -133,8 +133,8 @@ def mount(command: MountCommand) -> None:
 
 def _lines(mounting: BenchRun, supplies: Supplies, out: Path) -> Iterator[str]:
     for kind in mounting.kinds:
-        entries = numbered([bench.plan.entry.number for bench in kind.benches])
-        what = f"make {len(kind.benches)}" if kind.mats else "no window"
+        entries = numbered([bench.plan.entry.number for bench in kind.entries])
+        what = f"make {len(kind.entries)}" if kind.mats else "no window"
         yield f"mount {kind.number}  {what:<9}  {entries}"
     if mounting.unmeasured:
         yield f"planned sizes, not measured ones: {numbered(mounting.unmeasured)}"

@@ -12,7 +12,7 @@ from proofs.outside.locks import locked
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.cutting.arrival import ArrivalVerdict
 from proofs.plan.cutting.marks import Marks
-from proofs.plan.cutting.mount_kinds import Bench, Readings, at_bench
+from proofs.plan.cutting.mount_kinds import BenchEntry, Readings, at_bench
 from proofs.records.entries import Entry
 from proofs.records.job import Job
 from proofs.records.ruler_readings import (
@@ -93,26 +93,26 @@ def _kept(path: Path, readings: Sequence[RulerReading]) -> str:
     return f"{path}: reading changed; the earlier file is kept as {kept.name}"
 
 
-def verdict_of(bench: Bench) -> str:
+def verdict_of(bench: BenchEntry) -> str:
     """Return ``to measure``, or the verdict on the prints that were measured."""
     return bench.verdict or WAITING
 
 
 def arrived_benches(
     job: Job, outcomes: Sequence[Outcome], readings: Readings
-) -> Mapping[str, Bench]:
+) -> Mapping[str, BenchEntry]:
     """Return each planned entry with its readings taken into account, by number."""
     plans = [outcome.plan for outcome in outcomes if outcome.plan]
     return {plan.entry.number: at_bench(job, plan, readings) for plan in plans}
 
 
-def arrived_record(benches: Iterable[Bench]) -> dict[str, JsonValue]:
+def arrived_record(benches: Iterable[BenchEntry]) -> dict[str, JsonValue]:
     """Return these entries as a JSON record."""
     entries: list[JsonValue] = [{**bench_entry(b), "verdict": verdict_of(b)} for b in benches]
     return {"schema": SCHEMA, "entries": entries}
 
 
-def bench_lines(bench: Bench, planned: Outcome, marks: Marks) -> list[str]:
+def bench_lines(bench: BenchEntry, planned: Outcome, marks: Marks) -> list[str]:
     """Return one entry as text: its verdict, its measured sizes, and what to cut."""
     entry, verdict = planned.entry, verdict_of(bench)
     lines = [f"{entry.number:>4}  {verdict.upper():<14} {entry.title}"]
@@ -126,7 +126,7 @@ def bench_lines(bench: Bench, planned: Outcome, marks: Marks) -> list[str]:
     return lines
 
 
-def _sizes(bench: Bench, planned: Outcome, marks: Marks) -> list[tuple[str, str]]:
+def _sizes(bench: BenchEntry, planned: Outcome, marks: Marks) -> list[tuple[str, str]]:
     layout = bench.plan.layout
     lines: list[tuple[str, str]] = []
     before = planned.plan.layout.pictures if planned.plan else ()
@@ -140,11 +140,12 @@ def _sizes(bench: Bench, planned: Outcome, marks: Marks) -> list[tuple[str, str]
     for window in layout.windows:
         lines.append(("opening", f"{_on_marks(window[-1].back.size, marks)} at the back"))
     if layout.windows:
-        edges = (Edge.TOP, Edge.BOTTOM, Edge.LEFT, Edge.RIGHT)
-        borders = [f"{edge} {marks.told(getattr(layout.borders_back, edge))}" for edge in edges]
+        sides = (Edge.TOP, Edge.BOTTOM, Edge.LEFT, Edge.RIGHT)
+        widths = ((side, marks.with_unit(getattr(layout.borders_back, side))) for side in sides)
+        borders = [f"{side} {width}" for side, width in widths]
         lines.append(("borders", f"{', '.join(borders)}, at the back, seen from the front"))
     return lines
 
 
 def _on_marks(size: Size, marks: Marks) -> str:
-    return f"{marks.number(size.width)} × {marks.told(size.height)}"
+    return f"{marks.number(size.width)} × {marks.with_unit(size.height)}"

@@ -6,15 +6,15 @@ from typing import Any
 from proofs.densities import signed
 from proofs.plan.tones.metering import Illuminance
 from proofs.plan.tones.viewing import (
-    LEVELS,
-    Level,
-    holding_brightness,
-    holding_lightness,
-    reason,
-    standing,
+    VIEWING_CONDITIONS,
+    ViewingCondition,
+    bracket_reason,
+    change_for_same_brightness,
+    change_for_same_lightness,
+    compliance,
+    ratio_warning,
     stops_between,
     suggested_bracket,
-    warning,
 )
 from proofs.records.lights import Light, Ultraviolet
 
@@ -53,7 +53,10 @@ def reading_lines(reading: LightReading) -> list[str]:
         ("exposure", f"EV {reading.ev:.2f} at ISO 100"),
         ("on prints", f"{lux_text(light.lux)} lx{spread if light.is_range else ''}"),
         ("paper", f"bare white of {light.paper_white:.0f} cd/m² (reflectance 0.89)"),
-        *((f"ISO 3664 {level.name}", _level_in_words(light, level)) for level in LEVELS),
+        *(
+            (f"ISO 3664 {level.name}", _level_in_words(light, level))
+            for level in VIEWING_CONDITIONS
+        ),
         *_notes(reading.light),
     ]
     return _aligned(facts)
@@ -68,11 +71,11 @@ def versus_lines(reading: LightReading, home: Light) -> list[str]:
         ("judged in", f"{lux_text(lux)} lx, the light above"),
         ("finished in", f"{lux_text(home.lux)} lx: {_named(home)}"),
         ("difference", _difference(stops)),
-        ("lightness", _keeping(holding_lightness(home.lux, lux), "light")),
-        ("brightness", _keeping(holding_brightness(home.lux, lux), "bright")),
+        ("lightness", _keeping(change_for_same_lightness(home.lux, lux), "light")),
+        ("brightness", _keeping(change_for_same_brightness(home.lux, lux), "bright")),
         ("steps", "; ".join(signed(step) for step in steps)),
     ]
-    return [*_aligned(facts), reason(home, lux), warning(stops)]
+    return [*_aligned(facts), bracket_reason(home, lux), ratio_warning(stops)]
 
 
 def record(reading: LightReading, home: Light | None) -> dict[str, Any]:
@@ -86,7 +89,7 @@ def record(reading: LightReading, home: Light | None) -> dict[str, Any]:
         "lux_least": round(light.least, 3),
         "lux_most": round(light.most, 3),
         "paper_white_cd_m2": round(light.paper_white, 3),
-        "iso_3664": {level.name: standing(light, level) for level in LEVELS},
+        "iso_3664": {level.name: compliance(light, level) for level in VIEWING_CONDITIONS},
         "notes": dict(_notes(reading.light)),
         "versus": None,
     }
@@ -94,10 +97,10 @@ def record(reading: LightReading, home: Light | None) -> dict[str, Any]:
         made["versus"] = {
             "light": asdict(home),
             "stops": round(stops_between(home.lux, light.lux), 4),
-            "density_holding_lightness": _rounded(holding_lightness(home.lux, light.lux)),
-            "density_holding_brightness": _rounded(holding_brightness(home.lux, light.lux)),
+            "density_holding_lightness": _rounded(change_for_same_lightness(home.lux, light.lux)),
+            "density_holding_brightness": _rounded(change_for_same_brightness(home.lux, light.lux)),
             "bracket": list(suggested_bracket(home, light.lux)),
-            "reason": reason(home, light.lux),
+            "reason": bracket_reason(home, light.lux),
         }
     return made
 
@@ -119,8 +122,8 @@ def _named(light: Light) -> str:
     return light.title if light.name == light.title else f"{light.name} - {light.title}"
 
 
-def _level_in_words(light: Illuminance, level: Level) -> str:
-    words = _STANDINGS[standing(light, level)]
+def _level_in_words(light: Illuminance, level: ViewingCondition) -> str:
+    words = _STANDINGS[compliance(light, level)]
     required = f"{level.lux:.0f} ± {level.within:.0f} lx, for {level.use}"
     if level.allows(light.lux):
         return f"{words} {required}"

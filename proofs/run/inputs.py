@@ -8,7 +8,7 @@ from proofs.errors import EntriesError
 from proofs.outside.files import entries_file_in, picture_path, pictures_in, read_bytes
 from proofs.outside.pixels.colour.output_space import lab_icc_profile
 from proofs.outside.profiles import ProfileFolders, profile_folders, read_table
-from proofs.plan.tones.viewing import reason, suggested_bracket
+from proofs.plan.tones.viewing import bracket_reason, suggested_bracket
 from proofs.records.entries import Entry, EntryTable, read_entries
 from proofs.records.job import DEFAULT_PROFILES, Job, JobFile, read_job_file
 from proofs.records.lights import DEFAULT_HOME_LIGHT
@@ -88,9 +88,8 @@ class JobSource:
         if self.light:
             home, judging = folders.light(DEFAULT_HOME_LIGHT), folders.light(self.light)
             job = replace(job, light_bracket=self.light_bracket)
-            notes.append(
-                f"light   {self.light} against {DEFAULT_HOME_LIGHT}: {reason(home, judging)}"
-            )
+            why = bracket_reason(home, judging)
+            notes.append(f"light   {self.light} against {DEFAULT_HOME_LIGHT}: {why}")
         return job, tuple(notes)
 
 

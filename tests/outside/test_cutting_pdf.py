@@ -19,7 +19,7 @@ from proofs.outside.pdf import write_pdf
 from proofs.pages.cutting.all_cuts import cutting_table
 from proofs.pages.cutting.guide import KNIFE, TURN, cutting_guide
 from proofs.pages.stamp import STAMP
-from proofs.plan.cutting.mount_kinds import Bench, at_bench, mount_kinds
+from proofs.plan.cutting.mount_kinds import BenchEntry, at_bench, mount_kinds
 from proofs.plan.entry.board import Cut, Opening
 from proofs.plan.entry.mockup import PX_PER_INCH, picture_pixels
 from proofs.plan.entry.planning import plan_entry
@@ -40,13 +40,13 @@ WEIGHTED = a_job(a_mount(placing=WindowPlacing.BOTTOM_WEIGHTED), TEN)
 Codes = NDArray[np.uint8]
 
 
-def benched(job: Job, number: int, *readings: RulerReading, **cells: Any) -> Bench:
+def benched(job: Job, number: int, *readings: RulerReading, **cells: Any) -> BenchEntry:
     size = cells.pop("size", "long 10 3/8 in")
     entry = an_entry(size, number=str(number), **cells)
     return at_bench(job, plan_entry(job, entry, facts(2000, 3000)), by_print(readings))
 
 
-def off_centre() -> Bench:
+def off_centre() -> BenchEntry:
     """A bottom-weighted mount whose opening a ruler would find left of the middle as well."""
     plan = plan_entry(WEIGHTED, an_entry("long 10 3/8 in"), facts(2000, 3000))
     (picture,) = plan.layout.pictures
@@ -67,11 +67,11 @@ def to_the_left(edge: Opening) -> Opening:
     return replace(edge, place=replace(edge.place, x=edge.place.x - inches(2)))
 
 
-def back_of(bench: Bench) -> Opening:
+def back_of(bench: BenchEntry) -> Opening:
     return bench.plan.layout.windows[0][0].back
 
 
-def pdf_of(job: Job, benches: list[Bench], paper: str = "a4") -> bytes:
+def pdf_of(job: Job, benches: list[BenchEntry], paper: str = "a4") -> bytes:
     kinds = mount_kinds(benches)
     measure = FONTS.width
     pages = cutting_guide(job, kinds, paper_size=paper, measure=measure)

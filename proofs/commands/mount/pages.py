@@ -18,7 +18,7 @@ from proofs.plan.bench.materials import materials
 from proofs.plan.bench.mounting import mounting
 from proofs.plan.bench.packing import packed, packed_mount
 from proofs.plan.bench.timetable import Schedule
-from proofs.plan.cutting.mount_kinds import Bench, mount_kinds
+from proofs.plan.cutting.mount_kinds import BenchEntry, mount_kinds
 from proofs.records.job import NO_EXHIBITOR, Exhibitor, Job
 from proofs.records.stock import Stock
 
@@ -37,7 +37,12 @@ class Supplies:
 
 
 def bench_pages(
-    job: Job, benches: Sequence[Bench], supplies: Supplies, *, paper_size: str, measure: Measure
+    job: Job,
+    benches: Sequence[BenchEntry],
+    supplies: Supplies,
+    *,
+    paper_size: str,
+    measure: Measure,
 ) -> tuple[Page, ...]:
     """Return all pages for these entries, at least one; ``paper_size`` is ``a4`` or ``letter``."""
     kinds = mount_kinds(benches)

@@ -11,7 +11,7 @@ from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.cutting.bands import Band
 from proofs.plan.cutting.cut_lines import CutLine
 from proofs.plan.cutting.marks import Marks, marks_of
-from proofs.plan.cutting.mount_kinds import Bench, MatSheet, MountKind, overrun
+from proofs.plan.cutting.mount_kinds import BenchEntry, MatSheet, MountKind, overrun
 from proofs.plan.cutting.settings import Setting, settings
 from proofs.plan.entry.board import Picture
 from proofs.records.job import Job
@@ -36,7 +36,7 @@ def cut_record(
     }
 
 
-def bench_entry(bench: Bench) -> dict[str, JsonValue]:
+def bench_entry(bench: BenchEntry) -> dict[str, JsonValue]:
     """Return one entry at the bench: its prints, and the findings on their openings."""
     entry = bench.plan.entry
     return {
@@ -51,7 +51,7 @@ def bench_entry(bench: Bench) -> dict[str, JsonValue]:
 def _kind(job: Job, kind: MountKind, marks: Marks) -> dict[str, JsonValue]:
     return {
         "mount": kind.number,
-        "count": len(kind.benches),
+        "count": len(kind.entries),
         "profile": kind.mount.name,
         "board_mm": size_record(kind.board),
         "bevel": kind.mount.bevel if kind.mats else None,
@@ -60,7 +60,7 @@ def _kind(job: Job, kind: MountKind, marks: Marks) -> dict[str, JsonValue]:
         "passes": [
             {"width_mm": _band(wide), "height_mm": _band(high)} for wide, high in kind.bands
         ],
-        "entries": [bench_entry(bench) for bench in kind.benches],
+        "entries": [bench_entry(bench) for bench in kind.entries],
     }
 
 
@@ -95,7 +95,7 @@ def _cuts(line: CutLine, marks: Marks) -> list[JsonValue]:
         {
             "edge": stroke.edge,
             "at_mm": in_mm(stroke.at),
-            "at": marks.told(stroke.at),
+            "at": marks.with_unit(stroke.at),
             "start_mm": in_mm(stroke.start),
             "end_mm": in_mm(stroke.end),
         }
@@ -117,7 +117,7 @@ def _setting(setting: Setting, marks: Marks, offset: Length) -> dict[str, JsonVa
         "bevel": setting.bevel,
         "mat_thickness_mm": in_mm(setting.thickness),
         "at_mm": in_mm(setting.at),
-        "at": marks.told(setting.at),
+        "at": marks.with_unit(setting.at),
         "scale_mm": in_mm(setting.at + offset),
         "uses": [
             {"mount": use.kind, "mat": use.mat + 1, "edges": list(use.edges), "cuts": use.cuts}

@@ -17,7 +17,7 @@ from proofs.pages.typography import Measure
 from proofs.plan.bench.labels import LabelOrder
 from proofs.plan.checks.checking import gravest_first, status_of
 from proofs.plan.checks.outcomes import Outcome
-from proofs.plan.cutting.mount_kinds import Bench, MountKind, Readings, at_bench, mount_kinds
+from proofs.plan.cutting.mount_kinds import BenchEntry, MountKind, Readings, at_bench, mount_kinds
 from proofs.records.job import Job
 from proofs.run.inputs import Inputs
 from proofs.run.json_report import JsonValue, json_file
@@ -46,7 +46,7 @@ class BenchRun:
 
     job: Job
     outcomes: tuple[Outcome, ...]
-    benches: tuple[Bench, ...]
+    benches: tuple[BenchEntry, ...]
     left_out: tuple[Outcome, ...]
 
     @property
@@ -67,7 +67,7 @@ class BenchRun:
 
 def plan_mounting(order: MountOrder, outcomes: Sequence[Outcome], readings: Readings) -> BenchRun:
     """Return the entries to mount: those whose mount, as it will be cut, breaks no rule."""
-    benches: list[Bench] = []
+    benches: list[BenchEntry] = []
     left_out: list[Outcome] = []
     for outcome in outcomes:
         bench = at_bench(order.job, outcome.plan, readings) if outcome.plan else None
@@ -113,7 +113,7 @@ def _files(order: MountOrder, mounting: BenchRun) -> Mapping[str, bytes]:
     return files
 
 
-def _mounting_pdf(order: MountOrder, benches: Sequence[Bench]) -> bytes:
+def _mounting_pdf(order: MountOrder, benches: Sequence[BenchEntry]) -> bytes:
     def lay_out(measure: Measure) -> Sequence[Page]:
         return bench_pages(
             order.job, benches, order.supplies, paper_size=order.paper_size, measure=measure
@@ -122,7 +122,7 @@ def _mounting_pdf(order: MountOrder, benches: Sequence[Bench]) -> bytes:
     return pages_pdf(lay_out, title="Mounting", font=order.font)
 
 
-def _templates(order: MountOrder, benches: Sequence[Bench]) -> bytes:
+def _templates(order: MountOrder, benches: Sequence[BenchEntry]) -> bytes:
     return templates_pdf(
         [bench.plan for bench in benches],
         measured={bench.plan.entry.number for bench in benches if bench.is_measured},
@@ -146,11 +146,11 @@ def _labels(order: MountOrder, mounting: BenchRun) -> bytes:
     )
 
 
-def _breaks_no_rule(outcome: Outcome, bench: Bench) -> bool:
+def _breaks_no_rule(outcome: Outcome, bench: BenchEntry) -> bool:
     return all(f.severity < Severity.BROKEN for f in _judged_as_cut(outcome, bench).findings)
 
 
-def _judged_as_cut(outcome: Outcome, bench: Bench) -> Outcome:
+def _judged_as_cut(outcome: Outcome, bench: BenchEntry) -> Outcome:
     """The outcome, with findings on the sizes to be cut in place of those on planned sizes."""
     codes = {finding.code for finding in bench.findings}
     findings = gravest_first(

@@ -43,7 +43,7 @@ def cutting_table(
     if not found:
         return ()
     unmeasured = [number for kind in kinds for number in kind.unmeasured]
-    stamp = stamp_words(unmeasured, sum(len(kind.benches) for kind in kinds), layout.setter)
+    stamp = stamp_words(unmeasured, sum(len(kind.entries) for kind in kinds), layout.setter)
     mats = {kind.number: len(kind.mats) for kind in kinds}
     blocks = _blocks(job, found, mats, layout.setter)
     parts = tuple(FlowPart(block, _BETWEEN) for block in blocks)
@@ -71,12 +71,12 @@ def _blade(bevel: str, thickness: Length, setter: Setter) -> Block:
 def _row(job: Job, setting: Setting, mats: Mapping[int, int], setter: Setter) -> Block:
     """The number, what the scale must say where it is off, and the cuts."""
     marks, offset = marks_of(job), job.cutter.scale_offset
-    number = setter.paragraph(marks.told(setting.at), DIMENSION, _NUMBER_WIDE, most=1)
-    other = setter.paragraph(marks.elsewhere(setting.at), CAPTION, _NUMBER_WIDE, most=1)
+    number = setter.paragraph(marks.with_unit(setting.at), DIMENSION, _NUMBER_WIDE, most=1)
+    other = setter.paragraph(marks.in_other_unit(setting.at), CAPTION, _NUMBER_WIDE, most=1)
     cells, lefts = [stacked([number, other])], [0.0, _NUMBER_WIDE]
     if offset:
         caption = setter.paragraph("scale", CAPTION, _SCALE_WIDE)
-        scale = setter.paragraph(marks.told(setting.at + offset), TITLE, _SCALE_WIDE, most=1)
+        scale = setter.paragraph(marks.with_unit(setting.at + offset), TITLE, _SCALE_WIDE, most=1)
         cells.append(_lowered(stacked([caption, scale]), 2))
         lefts.append(_NUMBER_WIDE + _SCALE_WIDE)
     uses = stacked([_use(use, setter, lefts[-1]) for use in _uses(setting, mats)], 3)

@@ -60,7 +60,7 @@ def cutting_guide(
     """
     layout = PageLayout(paper_size, measure)
     chapters = [
-        Chapter(tuple(parts), stamp_words(kind.unmeasured, len(kind.benches), layout.setter))
+        Chapter(tuple(parts), stamp_words(kind.unmeasured, len(kind.entries), layout.setter))
         for kind in kinds
         for parts in _chapters(job, kind, len(kinds), layout)
     ]
@@ -73,7 +73,7 @@ def _chapters(
     """What begins a page of its own: each mat, or a note that nothing is cut; then the prints."""
     marks, setter = marks_of(job), layout.setter
     name = f"Mount {kind.number} of {count}"
-    rows = [row for bench in kind.benches for row in print_rows(bench, marks, setter)]
+    rows = [row for bench in kind.entries for row in print_rows(bench, marks, setter)]
     fits = len(rows) <= _ON_PAGE
     table = prints_block(rows, setter) if fits else on_next_page(len(rows), setter)
     prints = stacked([table, *risks(kind, setter)], 3)
@@ -125,7 +125,7 @@ def _further(name: str, what: str, setter: Setter) -> Block:
 
 
 def _head(kind: MountKind, name: str, mat: MatSheet | None, setter: Setter) -> Block:
-    count = len(kind.benches)
+    count = len(kind.entries)
     which = f" · {mat_name(mat.place, len(kind.mats))}" if mat and len(kind.mats) > 1 else ""
     top = page_head(
         setter,
@@ -142,7 +142,7 @@ def _uncut(kind: MountKind, marks: Marks, setter: Setter) -> Block:
     """A mount without a window: its backing, and the place of a print on it."""
     mount, board = kind.mount, kind.board
     facts = [
-        bench_fact("Board", f"{marks.number(board.width)} × {marks.told(board.height)}"),
+        bench_fact("Board", f"{marks.number(board.width)} × {marks.with_unit(board.height)}"),
         bench_fact("Backing", f"{mount.backing_colour}, {board_thickness(mount.backing)}"),
     ]
     drawing = print_drawing(kind, setter, setter.span(2))

@@ -133,7 +133,7 @@ def _ellipse(box: Corners) -> tuple[tuple[float, float], ...]:
 
 def print_drawing(kind: MountKind, setter: Setter, width: float) -> Block:
     """Return the backing from the front, small, with the two distances that place a print."""
-    board, pictures = kind.board, kind.benches[0].plan.layout.pictures
+    board, pictures = kind.board, kind.entries[0].plan.layout.pictures
     scale = board.longest.points / width
     wide, high = board.width.points / scale, board.height.points / scale
     marks: list[Mark] = [

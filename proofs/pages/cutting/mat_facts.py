@@ -27,7 +27,7 @@ def is_oval(kind: MountKind) -> bool:
 def other_unit(mat: MatSheet, marks: Marks) -> str:
     """Return each number of a mat in the other unit, once."""
     numbers = sorted({line.at for line in mat.lines})
-    return " · ".join(f"{marks.told(at)} = {marks.elsewhere(at)}" for at in numbers)
+    return " · ".join(f"{marks.with_unit(at)} = {marks.in_other_unit(at)}" for at in numbers)
 
 
 def bench_fact(caption: str, text: str) -> Fact:
@@ -38,7 +38,7 @@ def bench_fact(caption: str, text: str) -> Fact:
 def mat_facts(job: Job, kind: MountKind, mat: MatSheet) -> list[Fact]:
     """Return the facts of a mat: board, colours, bevel, scale and overcut, or axes of an oval."""
     mount, marks, is_below = kind.mount, marks_of(job), mat.place > 0
-    board = f"{marks.number(mat.board.width)} × {marks.told(mat.board.height)}"
+    board = f"{marks.number(mat.board.width)} × {marks.with_unit(mat.board.height)}"
     made_of = f"{mat.colour}, {mat.core_colour} core, {board_thickness(mat.thickness)}"
     facts = [
         bench_fact("Board", f"{board}, smaller than the top mat" if is_below else board),
@@ -61,16 +61,16 @@ def _oval_words(mat: MatSheet, marks: Marks) -> str:
     across = mat.board.width - back.place.x - back.size.width * Fraction(1, 2)
     down = back.place.y + back.size.height * Fraction(1, 2)
     fine = marks.fine
-    axes = f"{marks.number(back.size.width)} × {marks.told(back.size.height)}"
-    middle = f"{fine.told(fine.nearest(across))} from the left, {fine.told(fine.nearest(down))}"
-    return f"{axes} at the back; centre {middle} from the top"
+    axes = f"{marks.number(back.size.width)} × {marks.with_unit(back.size.height)}"
+    left, top = (fine.with_unit(fine.nearest(length)) for length in (across, down))
+    return f"{axes} at the back; centre {left} from the left, {top} from the top"
 
 
 def _scale_words(offset: Length, marks: Marks) -> str:
     if not offset:
         return f"set each number as given, in {'inches' if marks.unit == 'in' else 'mm'}"
     way = "more" if offset > ZERO else "less"
-    return f"set {marks.told(max(offset, -offset))} {way} than each number"
+    return f"set {marks.with_unit(max(offset, -offset))} {way} than each number"
 
 
 def _corner_words(past: Length) -> str:
@@ -87,7 +87,7 @@ def sums(mat: MatSheet, marks: Marks) -> list[str]:
         across = (left, back.size.width, back.place.x)
         down = (back.place.y, back.size.height, mat.board.height - back.bottom)
         for parts, whole in ((across, mat.board.width), (down, mat.board.height)):
-            found[f"{' + '.join(map(marks.number, parts))} = {marks.told(whole)}"] = None
+            found[f"{' + '.join(map(marks.number, parts))} = {marks.with_unit(whole)}"] = None
     return list(found)
 
 
@@ -103,19 +103,19 @@ def passes(kind: MountKind, mat: MatSheet, marks: Marks) -> list[str]:
         if kind.mount.bevel != BevelKind.STRAIGHT:
             fine = marks.fine
             width, height = (fine.nearest(s) for s in (cut.face.size.width, cut.face.size.height))
-            face = f"check at the face: about {fine.number(width)} × {fine.told(height)}"
+            face = f"check at the face: about {fine.number(width)} × {fine.with_unit(height)}"
             found[face] = None
     if not is_lowest:
-        upper, lower = (kind.benches[0].plan.layout.windows[0][mat.place + n] for n in (0, 1))
+        upper, lower = (kind.entries[0].plan.layout.windows[0][mat.place + n] for n in (0, 1))
         shown = marks.fine.nearest(lower.face.borders_in(upper.limiting).least)
-        found[f"shows about {marks.fine.told(shown)} of the mat below, all round"] = None
+        found[f"shows about {marks.fine.with_unit(shown)} of the mat below, all round"] = None
     return list(found)
 
 
 def _band_words(side: str, size: Length, band: Band, marks: Marks) -> str:
-    words = [f"{side} {marks.told(size)} at the back"]
+    words = [f"{side} {marks.with_unit(size)} at the back"]
     if band.least is not None:
-        words.append(f"at least {marks.told(band.least)} {band.least_why}")
+        words.append(f"at least {marks.with_unit(band.least)} {band.least_why}")
     if band.most is not None:
-        words.append(f"at most {marks.told(band.most)} {band.most_why}")
+        words.append(f"at most {marks.with_unit(band.most)} {band.most_why}")
     return ": ".join([words[0], ", ".join(words[1:])]) if words[1:] else words[0]

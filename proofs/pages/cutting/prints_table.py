@@ -8,7 +8,7 @@ from proofs.pages.drawing import Block, across, stacked
 from proofs.pages.flow import FlowPart
 from proofs.pages.typography import ALARM, BODY, CAPTION, STRONG, Setter, rule
 from proofs.plan.cutting.marks import Marks
-from proofs.plan.cutting.mount_kinds import Bench, MountKind
+from proofs.plan.cutting.mount_kinds import BenchEntry, MountKind
 
 _MOST_RISKS = 3
 _LEFTS = (0.0, 52.0, 258.0, 320.0, 384.0)
@@ -16,7 +16,7 @@ _HEADINGS = ("entry", "title", "from left", "from top", "image")
 _ROW_GAP = 1.5
 
 
-def print_rows(bench: Bench, marks: Marks, setter: Setter) -> list[Block]:
+def print_rows(bench: BenchEntry, marks: Marks, setter: Setter) -> list[Block]:
     """Return one row for each picture: number, title, its place on the backing, and its image."""
     entry, rows = bench.plan.entry, []
     style, more = (BODY, "") if bench.is_measured else (ALARM, ", planned")
@@ -71,7 +71,7 @@ def risks(kind: MountKind, setter: Setter) -> list[Block]:
     lines = [
         f"Entry {bench.plan.entry.number}, {finding.severity.word.replace('-', ' ')}:"
         f" {finding.message}"
-        for bench in kind.benches
+        for bench in kind.entries
         for finding in bench.findings
         if finding.severity >= Severity.AT_RISK
     ]

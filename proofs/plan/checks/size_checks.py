@@ -39,10 +39,10 @@ def cut_findings(job: Job, plan: Plan) -> tuple[Finding, ...]:
     return (*_limits(job, plan, slack), *_cover(plan, slack), *_sheet(job, plan))
 
 
-def harm(findings: Iterable[Finding]) -> tuple[int, int]:
+def badness(findings: Iterable[Finding]) -> tuple[int, int]:
     """Return how bad findings are: the worst of them, then the sum of all.
 
-    >>> harm([Finding("a", Severity.MET, ""), Finding("b", Severity.AT_RISK, "")])
+    >>> badness([Finding("a", Severity.MET, ""), Finding("b", Severity.AT_RISK, "")])
     (3, 3)
     """
     found = [int(f.severity) for f in findings if f.severity > Severity.NOTE]

@@ -1,7 +1,7 @@
-"""What a delivered print, measured with a ruler, means for its opening.
+"""Which opening suits a delivered print that was measured with a ruler.
 
-The planned opening is kept where all still holds; else the nearest one on the cutter's marks
-with which everything does is found by asking the same checks.
+The planned opening is kept if all checks still pass. Otherwise it is the nearest one on the
+cutter's marks with which they do.
 """
 
 import enum
@@ -11,7 +11,7 @@ from itertools import product
 
 from proofs.findings import Finding, Severity
 from proofs.lengths import Length, Place, Size, inches
-from proofs.plan.checks.size_checks import cut_findings, harm
+from proofs.plan.checks.size_checks import badness, cut_findings
 from proofs.plan.cutting.marks import Marks, marks_of
 from proofs.plan.cutting.openings import innermost, with_opening, with_openings
 from proofs.plan.entry.board import Opening
@@ -20,9 +20,9 @@ from proofs.plan.entry.planning import Plan
 from proofs.records.job import Job
 from proofs.records.ruler_readings import RulerReading
 
-_FARTHEST = inches("3/4")  # an opening that would have to change more belongs to another print
+_FARTHEST = inches("3/4")  # a larger change means that it is another entry's print
 _MOST_STEPS = 24
-_ODD = 10  # a side that is a tenth off was hardly measured on the right print
+_ODD = 10  # a side that is a tenth off was probably measured on another print
 
 
 class ArrivalVerdict(enum.StrEnum):
@@ -36,11 +36,7 @@ class ArrivalVerdict(enum.StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Arrival:
-    """A measured entry: the plan with the opening to cut, on the marks, and what is said to it.
-
-    ``verdict`` is ``as planned``, ``other opening``, ``at risk`` (nothing on the marks holds if
-    everything goes wrong) or ``print again``.
-    """
+    """A measured entry: the plan with the opening to cut, on the marks, and its findings."""
 
     plan: Plan
     verdict: ArrivalVerdict
@@ -48,17 +44,17 @@ class Arrival:
     notes: tuple[str, ...] = ()
 
 
-def measured(job: Job) -> Job:
-    """Return the job as it is for measured prints: the lab's error is no longer unknown."""
+def without_lab_error(job: Job) -> Job:
+    """Return the job for measured prints, whose error from the lab is known."""
     return replace(job, lab=replace(job.lab, scale_error=0.0))
 
 
 def arrive(job: Job, plan: Plan, readings: Sequence[RulerReading]) -> Arrival:
     """Return what to do with an entry whose prints have these sizes.
 
-    ``plan`` is on the marks; there is a reading a picture, in the pictures' order.
+    ``plan`` is on the marks; there is a reading for each picture, in the pictures' order.
     """
-    exact = measured(job)
+    exact = without_lab_error(job)
     planned = [picture.image.size for picture in plan.layout.pictures]
     sizes = [_as_hung(r.image, size) for r, size in zip(readings, planned, strict=True)]
     notes = tuple(n for r, size in zip(sizes, planned, strict=True) for n in _doubts(r, size))
@@ -73,7 +69,7 @@ def arrive(job: Job, plan: Plan, readings: Sequence[RulerReading]) -> Arrival:
 
 
 def _verdict(kept: Plan, found: Plan, findings: Iterable[Finding]) -> ArrivalVerdict:
-    worst, _ = harm(findings)
+    worst, _ = badness(findings)
     if worst >= Severity.BROKEN:
         return ArrivalVerdict.AGAIN
     if worst >= Severity.AT_RISK:
@@ -82,8 +78,8 @@ def _verdict(kept: Plan, found: Plan, findings: Iterable[Finding]) -> ArrivalVer
 
 
 def _searched(job: Job, kept: Plan) -> Plan:
-    """The plan with the nearest openings that the least speaks against, one after the other."""
-    if harm(cut_findings(job, kept))[0] < Severity.AT_RISK:
+    """The plan with the nearest openings that pass the checks best, one after the other."""
+    if badness(cut_findings(job, kept))[0] < Severity.AT_RISK:
         return kept
     marks, plan = marks_of(job), kept
     for number in range(len(kept.layout.windows)):
@@ -95,10 +91,10 @@ def _nearest(job: Job, plan: Plan, number: int, marks: Marks) -> Plan:
     most = min(_MOST_STEPS, _FARTHEST.nm // marks.step.nm)
     steps = range(-most, most + 1)
     changes = sorted(product(steps, steps), key=lambda change: (sum(map(abs, change)), change))
-    best, least = plan, harm(cut_findings(job, plan))
+    best, least = plan, badness(cut_findings(job, plan))
     for change in changes:
         tried = with_opening(plan, number, _changed(plan, number, change, marks))
-        found = harm(cut_findings(job, tried))
+        found = badness(cut_findings(job, tried))
         if found < least:
             best, least = tried, found
         if found[0] < Severity.AT_RISK:
@@ -107,7 +103,7 @@ def _nearest(job: Job, plan: Plan, number: int, marks: Marks) -> Plan:
 
 
 def _changed(plan: Plan, number: int, change: tuple[int, int], marks: Marks) -> Opening:
-    """The opening so many steps wider and higher, its borders on the marks as before."""
+    """The opening this many steps wider and higher, its borders on the marks as before."""
     old = innermost(plan)[number]
     wider, higher = (marks.step * steps for steps in change)
     size = Size(old.size.width + wider, old.size.height + higher)
@@ -117,7 +113,7 @@ def _changed(plan: Plan, number: int, change: tuple[int, int], marks: Marks) -> 
 
 
 def _on_sheets(plan: Plan, readings: Sequence[RulerReading]) -> Plan:
-    """The plan with the sheets that were measured; where the print's edge is seen, it is theirs."""
+    """The plan with the measured sheets, and their edges if the mount shows them."""
     parts, pictures = [], []
     for part, picture, reading in zip(plan.parts, plan.layout.pictures, readings, strict=True):
         if reading.sheet is None:
@@ -133,7 +129,7 @@ def _on_sheets(plan: Plan, readings: Sequence[RulerReading]) -> Plan:
 
 
 def _bare(plan: Plan, sizes: Sequence[Size]) -> Plan:
-    """A print without a window that came in another size lies on the same middle."""
+    """The plan of prints without a window in their measured sizes, on the same middle."""
     pictures = []
     for picture, size in zip(plan.layout.pictures, sizes, strict=True):
         lying, edge = picture.image.centred(size), picture.paper_edge
@@ -143,7 +139,7 @@ def _bare(plan: Plan, sizes: Sequence[Size]) -> Plan:
 
 
 def _as_hung(size: Size, planned: Size) -> Size:
-    """A measured size with the width first, as the print hangs, whichever way it was read."""
+    """A measured size with its width first as the print hangs, whichever way it was measured."""
     return min(size, size.turned, key=lambda s: _apart(s, planned))
 
 

@@ -1,9 +1,9 @@
-"""Between which sizes a finished opening passes: the least for the rules, the most that is safe.
+"""The sizes at which a finished opening passes: the least for the rules, the most that is safe.
 
-The opening has been cut and measured, so at its largest no error of cutting is left to allow
-for; that of placing the print is, and the lab's scale as long as the print has not been measured.
-At its least the error of cutting stays as something to spare: the organiser's ruler may read less.
-Where there is nothing to spare the bare least is told, and that it is bare.
+A finished opening has been measured, so its largest size allows for no error of cutting, only for
+that of placing the print, and for the lab's scale until the print has been measured. The least
+size keeps the error of cutting in reserve, because the organiser's ruler may read less. If that
+leaves no size, the least is stated without the reserve, and says so.
 """
 
 from collections.abc import Callable
@@ -26,9 +26,9 @@ _PAPER_SEEN = tuple(limit.code for limit in _COVERS if limit.larger_opening_help
 
 @dataclass(frozen=True, slots=True)
 class Band:
-    """The sizes that one side of an opening may have at the back; None where nothing limits it.
+    """The sizes that one side of an opening may have at the back; None if nothing limits it.
 
-    ``least_why`` and ``most_why`` end the sentence that tells each.
+    ``least_why`` and ``most_why`` are the reasons, to end a sentence with.
     """
 
     least: Length | None
@@ -37,21 +37,21 @@ class Band:
     most_why: str
 
     def passes(self, size: Length) -> bool:
-        """Return whether an opening of this size is good."""
+        """Return whether an opening of this size passes."""
         low = self.least is None or size >= self.least
         return low and (self.most is None or size <= self.most)
 
 
 def bands(job: Job, plan: Plan, window: int) -> tuple[Band, Band]:
-    """Return the bands of one window's innermost opening, of its width and of its height.
+    """Return the bands of the width and the height of one window's innermost opening.
 
-    ``plan`` is on the marks; the limits are told on the same marks.
+    ``plan`` is on the marks, and so are the limits.
     """
     return _band(job, plan, window, "width"), _band(job, plan, window, "height")
 
 
-def meeting(found: list[Band]) -> Band:
-    """Return the band that suits all of these."""
+def common_band(found: list[Band]) -> Band:
+    """Return the band that is inside all of these."""
     lows = [(b.least, b.least_why) for b in found if b.least is not None]
     highs = [(b.most, b.most_why) for b in found if b.most is not None]
     least, least_why = max(lows, key=lambda low: low[0], default=(None, ""))
@@ -60,7 +60,7 @@ def meeting(found: list[Band]) -> Band:
 
 
 def _band(job: Job, plan: Plan, window: int, side: Side) -> Band:
-    exact = _cut_true(job)
+    exact = _without_cut_error(job)
     plan = _other_settled(exact, plan, window, side)
     step = marks_of(job).step
     high = _most_steps(exact, plan, window, side)
@@ -74,15 +74,15 @@ def _band(job: Job, plan: Plan, window: int, side: Side) -> Band:
     return Band(least, why if least is not None else "", most, _why(above))
 
 
-def _cut_true(job: Job) -> Job:
+def _without_cut_error(job: Job) -> Job:
     return replace(job, cutter=replace(job.cutter, cut=ZERO))
 
 
 def _least(job: Job, plan: Plan, window: int, side: Side) -> tuple[Length | None, str]:
     """How small one side of an opening may be, and why.
 
-    None without a reason where nothing limits it, and with one where no size is large enough:
-    the print itself is too small, or the other side is.
+    None without a reason if nothing limits it. None with a reason if no size is large enough,
+    because the print itself or the other side is too small.
     """
     step, board = marks_of(job).step, getattr(plan.layout.board, side)
 
@@ -96,7 +96,7 @@ def _least(job: Job, plan: Plan, window: int, side: Side) -> tuple[Length | None
 
 
 def _most_steps(job: Job, plan: Plan, window: int, side: Side) -> int:
-    """How many steps one side of an opening may measure; the whole board where nothing says."""
+    """How many steps one side of an opening may measure; the whole board if nothing limits it."""
     step, board = marks_of(job).step, getattr(plan.layout.board, side)
 
     def is_safe(steps: int) -> bool:
@@ -106,7 +106,7 @@ def _most_steps(job: Job, plan: Plan, window: int, side: Side) -> int:
 
 
 def _other_settled(job: Job, plan: Plan, window: int, side: Side) -> Plan:
-    """The plan with the opening's other side made safe, so that only this side is judged."""
+    """The plan with the opening's other side made small enough, so that only this side counts."""
     if not _too_large(job, plan):
         return plan
     step = marks_of(job).step
@@ -118,7 +118,7 @@ def _other_settled(job: Job, plan: Plan, window: int, side: Side) -> Plan:
 
 
 def _last(suits: Callable[[int], bool], high: int) -> int:
-    """The last number up to ``high`` that suits, where all below it do; 0 where none does."""
+    """The last number up to ``high`` that suits, if all below it do; 0 if none does."""
     low = 0
     if suits(high):
         return high
@@ -129,23 +129,23 @@ def _last(suits: Callable[[int], bool], high: int) -> int:
 
 
 def _opened(plan: Plan, window: int, side: Side, wanted: Length) -> Plan:
-    """The plan with one side of one opening cut to another size about its middle."""
+    """The plan with one side of one opening cut to another size on the same middle."""
     old = innermost(plan)[window]
     size = Size(wanted, old.size.height) if side == "width" else Size(old.size.width, wanted)
     windows = list(plan.layout.windows)
-    *upper, lowest = windows[window]  # what was cut into the mats above stays
+    *upper, lowest = windows[window]  # the mats above are already cut
     windows[window] = (*upper, lowest.moved_to(old.centred(size)))
     return with_windows(plan, windows)
 
 
 def _too_small(job: Job, plan: Plan) -> tuple[Finding, ...]:
-    """What speaks against an opening for being too small; the rules, with the cut to spare."""
+    """The findings on an opening that is too small; those of the rules keep the cut in reserve."""
     rules = [f for f in _bad(job, plan) if f.code in LEAST_SIZES]
-    return (*rules, *(f for f in _bad(_cut_true(job), plan) if f.code in _PAPER_SEEN))
+    return (*rules, *(f for f in _bad(_without_cut_error(job), plan) if f.code in _PAPER_SEEN))
 
 
 def _too_large(exact: Job, plan: Plan) -> tuple[Finding, ...]:
-    """What speaks against an opening for being too large."""
+    """The findings on an opening that is too large."""
     return tuple(f for f in _bad(exact, plan) if f.code not in (*LEAST_SIZES, *_PAPER_SEEN))
 
 
@@ -154,5 +154,5 @@ def _bad(job: Job, plan: Plan) -> tuple[Finding, ...]:
 
 
 def _why(against: tuple[Finding, ...]) -> str:
-    told = sorted(against, key=lambda finding: finding.code not in _COVER)
-    return _COVER.get(told[0].code, "for the rule") if told else ""
+    first = min(against, key=lambda finding: finding.code not in _COVER, default=None)
+    return _COVER.get(first.code, "for the rule") if first else ""

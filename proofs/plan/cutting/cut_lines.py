@@ -1,4 +1,4 @@
-"""The cuts of a mat as its cutter sees them: face down, mirrored left to right."""
+"""The cuts of a mat as the person at the cutter sees them: face down, mirrored left to right."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -12,11 +12,11 @@ CUTTING_ORDER = (Edge.LEFT, Edge.RIGHT, Edge.TOP, Edge.BOTTOM)
 
 @dataclass(frozen=True, slots=True)
 class Stroke:
-    """One cut of the knife, seen from the back: a line ``at`` from an ``edge`` of the board.
+    """One cut, seen from the back: a line at the distance ``at`` from an ``edge`` of the board.
 
-    It runs from ``start`` to ``end``, counted from the board's left edge or from its top. It
-    is always measured from the edge whose border it ends: so the kept board lies on the same
-    side of the blade in every cut, and the bevel leans the same way.
+    It runs from ``start`` to ``end``, counted from the board's left edge or from its top. The
+    edge is always that of the border which the cut ends: so the border is on the same side of
+    the blade in each cut, and all bevels lean the same way.
     """
 
     edge: Edge
@@ -27,7 +27,7 @@ class Stroke:
 
 @dataclass(frozen=True, slots=True)
 class CutLine:
-    """All cuts of one mat that need the same setting and the same edge; windows share it."""
+    """All cuts of one mat with the same setting from the same edge, in one or more windows."""
 
     edge: Edge
     at: Length
@@ -35,7 +35,7 @@ class CutLine:
 
 
 def cut_lines(board: Size, backs: Iterable[Opening]) -> tuple[CutLine, ...]:
-    """Return the lines to cut for these openings at the back, edge by edge, outermost first."""
+    """Return the lines to cut for these openings at the back, edge by edge, the outermost first."""
     cuts = [cut for back in backs for cut in _round(board, back.mirrored(board))]
     cuts.sort(key=_order)
     return tuple(
@@ -45,7 +45,7 @@ def cut_lines(board: Size, backs: Iterable[Opening]) -> tuple[CutLine, ...]:
 
 
 def _round(board: Size, seen: Opening) -> tuple[Stroke, ...]:
-    """The four cuts of one opening, as it is seen from the back."""
+    """The four cuts of one opening, seen from the back."""
     around = seen.borders_in(Opening(board))
     return (
         Stroke(Edge.LEFT, around.left, seen.top, seen.bottom),

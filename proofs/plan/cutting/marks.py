@@ -1,4 +1,4 @@
-"""The marks that a cutter is set to, and lengths told on them."""
+"""The marks that a cutter is set to, and lengths in their unit."""
 
 from dataclasses import dataclass
 from fractions import Fraction
@@ -6,7 +6,7 @@ from fractions import Fraction
 from proofs.lengths import NM_PER_INCH, Length, Unit, half_up, inches, millimetres, shown
 from proofs.records.job import Job
 
-_FINEST = 64  # the finest fraction of an inch that a rule carries
+_FINEST = 64  # the finest fraction of an inch on a ruler
 _RULER = {Unit.IN: inches("1/32"), Unit.MM: millimetres("0.5")}
 _USUAL = {Unit.IN: inches("1/16"), Unit.MM: millimetres(1)}  # common practice, no source
 
@@ -31,16 +31,16 @@ class Marks:
         return -self.below(-length)
 
     def nearest(self, length: Length) -> Length:
-        """Return the mark nearest to a length; of two as near, the smaller."""
+        """Return the mark nearest to a length; of two equally near, the smaller."""
         return -self.step * half_up(Fraction(-length.nm, self.step.nm))
 
     @property
     def fine(self) -> "Marks":
-        """The marks of a ruler that is read by eye, or these where they are finer."""
+        """The marks of a ruler that is read by eye, or these marks if they are finer."""
         return Marks(min(self.step, _RULER[self.unit]), self.unit)
 
     def number(self, length: Length) -> str:
-        """Return a length as a number of the unit, a fraction of an inch where a rule has one.
+        """Return a length as a number in the unit, a fraction of an inch where a ruler has one.
 
         >>> Marks(inches("1/32"), Unit.IN).number(inches("10.03125"))
         '10 1/32'
@@ -54,24 +54,24 @@ class Marks:
         whole, part = divmod(value, 1)
         return sign + " ".join(str(n) for n in (whole, part) if n) or "0"
 
-    def told(self, length: Length) -> str:
+    def with_unit(self, length: Length) -> str:
         """Return a length with its unit.
 
-        >>> Marks(inches("1/16"), Unit.IN).told(inches("2.75"))
+        >>> Marks(inches("1/16"), Unit.IN).with_unit(inches("2.75"))
         '2 3/4 in'
         """
         return f"{self.number(length)} {self.unit}"
 
-    def elsewhere(self, length: Length) -> str:
-        """Return a length in the other unit, for a key.
+    def in_other_unit(self, length: Length) -> str:
+        """Return a length in the other unit.
 
-        >>> Marks(inches("1/16"), Unit.IN).elsewhere(inches("2.75"))
+        >>> Marks(inches("1/16"), Unit.IN).in_other_unit(inches("2.75"))
         '69.85 mm'
         """
         return shown(length, Unit.MM if self.unit == Unit.IN else Unit.IN)
 
 
 def marks_of(job: Job) -> Marks:
-    """Return the marks of a job's cutter; what its profile leaves open follows the rules' unit."""
+    """Return the marks of a job's cutter; by default they follow the unit of the rules."""
     unit = job.cutter.unit or (job.rules.unit if job.rules else Unit.IN)
     return Marks(job.cutter.step or _USUAL[unit], unit)

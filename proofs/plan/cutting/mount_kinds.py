@@ -1,4 +1,4 @@
-"""Everything that the bench needs of every entry, and which mounts are cut alike."""
+"""Entries at the bench, and the kinds of mounts that are cut alike."""
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from proofs.findings import Finding, Severity
 from proofs.lengths import ZERO, Length, Size
 from proofs.plan.checks.size_checks import cut_findings
-from proofs.plan.cutting.arrival import ArrivalVerdict, arrive, measured
-from proofs.plan.cutting.bands import Band, bands, meeting
+from proofs.plan.cutting.arrival import ArrivalVerdict, arrive, without_lab_error
+from proofs.plan.cutting.bands import Band, bands, common_band
 from proofs.plan.cutting.cut_lines import CutLine, cut_lines
 from proofs.plan.cutting.rounding import on_marks
 from proofs.plan.entry.board import Cut, Opening
@@ -22,12 +22,11 @@ Readings = Mapping[tuple[str, int], RulerReading]
 
 
 @dataclass(frozen=True, slots=True)
-class Bench:
-    """One entry at the bench: its plan on the cutter's marks, with the sizes that were measured.
+class BenchEntry:
+    """One entry at the bench: its plan on the cutter's marks, with the measured sizes.
 
-    ``bands`` holds what its openings may measure, width and height, one pair a window.
-    ``verdict`` is that of ``arrive``, None where the prints have not been measured; then the
-    plan is the planned one. ``notes`` are doubts about a reading.
+    ``bands`` are those of width and height for each window. ``verdict`` is that of ``arrive``, or
+    None if its prints have not all been measured. ``notes`` are doubts about a reading.
     """
 
     plan: Plan
@@ -43,15 +42,15 @@ class Bench:
 
     @property
     def is_broken(self) -> bool:
-        """Whether a rule is broken, or paper shows, as it would be cut."""
+        """Whether, as it would be cut, a rule is broken or the mat fails to cover the print."""
         return any(f.severity >= Severity.BROKEN for f in self.findings)
 
 
 @dataclass(frozen=True, slots=True)
 class MatSheet:
-    """One mat to cut: ``place`` counts from the first, which is seen from edge to edge.
+    """One mat to cut: ``place`` counts the mats from the top one, which is 0.
 
-    ``board`` is its own outer size, and its cuts lie as many from its own top left.
+    ``board`` is its own outer size; its cuts are counted from its own top left.
     """
 
     place: int
@@ -74,25 +73,25 @@ class MatSheet:
 
 @dataclass(frozen=True, slots=True)
 class MountKind:
-    """Mounts that are cut alike, with their entries; ``number`` counts the kinds from 1."""
+    """Mounts that are cut alike, and their entries; ``number`` counts the kinds from 1."""
 
     number: int
-    benches: tuple[Bench, ...]
+    entries: tuple[BenchEntry, ...]
 
     @property
     def mount(self) -> Mount:
-        """What they are all made of."""
-        return self.benches[0].plan.mount
+        """The profile of all these mounts."""
+        return self.entries[0].plan.mount
 
     @property
     def board(self) -> Size:
-        """The board they are all cut from."""
-        return self.benches[0].plan.layout.board
+        """The size of all these boards."""
+        return self.entries[0].plan.layout.board
 
     @property
     def mats(self) -> tuple[MatSheet, ...]:
-        """The mats of each mount, the first one first; none without a window."""
-        windows = self.benches[0].plan.layout.windows
+        """The mats of each mount, the top mat first; none without a window."""
+        windows = self.entries[0].plan.layout.windows
         stack = (
             (self.mount.mat, self.mount.mat_colour, self.mount.core_colour),
             *((mat.thickness, mat.colour, mat.core_colour) for mat in self.mount.inner),
@@ -104,46 +103,46 @@ class MountKind:
 
     @property
     def unmeasured(self) -> tuple[str, ...]:
-        """The numbers of the entries whose prints have not been measured."""
-        return tuple(b.plan.entry.number for b in self.benches if not b.is_measured)
+        """The numbers of the entries with prints that have not been measured."""
+        return tuple(e.plan.entry.number for e in self.entries if not e.is_measured)
 
     @property
     def bands(self) -> tuple[tuple[Band, Band], ...]:
-        """What suits every one of them, width and height, one pair a window."""
-        pairs = zip(*(bench.bands for bench in self.benches), strict=True)
+        """The bands of width and height, for each window, that suit all of these entries."""
+        windows = zip(*(entry.bands for entry in self.entries), strict=True)
         return tuple(
-            (meeting([width for width, _ in of]), meeting([height for _, height in of]))
-            for of in pairs
+            (common_band([width for width, _ in pairs]), common_band([high for _, high in pairs]))
+            for pairs in windows
         )
 
 
-def at_bench(job: Job, plan: Plan, readings: Readings) -> Bench:
-    """Return an entry as it comes to the bench, measured if every one of its prints is."""
+def at_bench(job: Job, plan: Plan, readings: Readings) -> BenchEntry:
+    """Return an entry for the bench, with its measured sizes if all of its prints are measured."""
     number, count = plan.entry.number, len(plan.layout.pictures)
     read = [readings.get((number, picture)) for picture in range(1, count + 1)]
     held = [reading for reading in read if reading]
     rounded = on_marks(job, plan)
     if len(held) < count:
-        return Bench(rounded, cut_findings(job, rounded), _bands(job, rounded))
+        return BenchEntry(rounded, cut_findings(job, rounded), _bands(job, rounded))
     found = arrive(job, rounded, held)
-    passes = _bands(measured(job), found.plan)
-    return Bench(found.plan, found.findings, passes, found.verdict, found.notes)
+    passes = _bands(without_lab_error(job), found.plan)
+    return BenchEntry(found.plan, found.findings, passes, found.verdict, found.notes)
 
 
-def mount_kinds(benches: Iterable[Bench]) -> tuple[MountKind, ...]:
-    """Return the kinds of mounts, those cut alike together, in the order of the entries."""
-    alike: dict[object, list[Bench]] = defaultdict(list)
-    for bench in benches:
-        layout = bench.plan.layout
-        alike[bench.plan.mount, layout.board, layout.windows].append(bench)
+def mount_kinds(entries: Iterable[BenchEntry]) -> tuple[MountKind, ...]:
+    """Return the kinds of mounts in the order in which entries first need them."""
+    alike: dict[object, list[BenchEntry]] = defaultdict(list)
+    for entry in entries:
+        layout = entry.plan.layout
+        alike[entry.plan.mount, layout.board, layout.windows].append(entry)
     return tuple(MountKind(n, tuple(held)) for n, held in enumerate(alike.values(), 1))
 
 
 def overrun(job: Job, mount: Mount, mat: MatSheet) -> Length:
-    """Return how far a cut runs past a corner's line, so that the cuts meet at the face.
+    """Return how far a cut must run past the line of a corner for cuts to meet at the face.
 
-    The blade leans, so at the face of an ordinary bevel the corner lies as far out as the mat
-    is thick (geometry of a 45° bevel).
+    The blade leans, so the corner at the face of an ordinary bevel is as far out as the mat is
+    thick (geometry of a 45° bevel).
     """
     if job.cutter.overrun is not None:
         return job.cutter.overrun
@@ -153,7 +152,7 @@ def overrun(job: Job, mount: Mount, mat: MatSheet) -> Length:
 def _mat_sheet(
     board: Size, place: int, made_of: tuple[Length, str, str], cuts: Sequence[Cut]
 ) -> MatSheet:
-    """A mat with its cuts counted from its own edges."""
+    """A mat with its cuts counted from its own top left."""
     own = mat_board(board, place)
     return MatSheet(
         place,

@@ -1,7 +1,7 @@
-"""The rounding chain: from a plan to one whose openings and borders a cutter can be set to.
+"""Rounding: from a plan to one with openings and borders that a cutter can be set to.
 
-Openings come first, then the borders, all of them on the marks; opening and borders make up
-the board to the nanometre, and the rules are run again on what came out.
+Openings come first, then borders, all on the marks. Opening and borders add up to the board to
+the nanometre, and the rules are checked again afterwards.
 """
 
 from collections.abc import Callable, Iterable
@@ -11,7 +11,7 @@ from math import ceil, floor
 
 from proofs.lengths import Borders, Length, Place, Size, half_up
 from proofs.plan.checks.limits import LEAST_SIZES
-from proofs.plan.checks.size_checks import cut_findings, harm, size_findings
+from proofs.plan.checks.size_checks import badness, cut_findings, size_findings
 from proofs.plan.cutting.marks import Marks, marks_of
 from proofs.plan.cutting.openings import Window, with_windows
 from proofs.plan.entry.board import Opening
@@ -21,8 +21,8 @@ from proofs.records.job import Job
 
 Count = Callable[[Fraction], int]
 
-# How many steps both borders take together. One more or one less than the nearest numbers may be
-# wanted where an odd number would leave one border a step too narrow.
+# How many steps the two borders take together. One more or less than the nearest numbers may be
+# better if an odd number leaves one border a step too narrow.
 _OUTWARD: tuple[Count, ...] = (floor, ceil, lambda n: ceil(n) + 1, lambda n: floor(n) - 1)
 _INWARD: tuple[Count, ...] = (ceil, floor, lambda n: ceil(n) + 1, lambda n: floor(n) - 1)
 
@@ -30,9 +30,9 @@ _INWARD: tuple[Count, ...] = (ceil, floor, lambda n: ceil(n) + 1, lambda n: floo
 def on_marks(job: Job, plan: Plan) -> Plan:
     """Return the plan with its openings and borders on the marks of the job's cutter.
 
-    Every border is on a mark, so the opening is what the board leaves. Where rules ask for a
-    least size it grows to that, else it shrinks; the other way wherever the rules or the
-    overlap would suffer.
+    Each border is on a mark, and the opening takes the rest of the board. If rules state a least
+    size, the opening is rounded up to that, otherwise it is rounded down; or the other way if
+    that meets the rules and covers the print better.
     """
     if not plan.layout.windows:
         return plan
@@ -44,10 +44,10 @@ def on_marks(job: Job, plan: Plan) -> Plan:
 
 
 def best(job: Job, plans: Iterable[Plan]) -> Plan:
-    """Return the plan that the least speaks against; of equals, the first."""
+    """Return the plan with the least serious findings; of equals, the first."""
     judged: list[tuple[tuple[int, int], Plan]] = []
     for plan in plans:
-        judged.append((harm(cut_findings(job, plan)), plan))
+        judged.append((badness(cut_findings(job, plan)), plan))
         if judged[-1][0] == (0, 0):
             break
     return min(judged, key=lambda pair: pair[0])[1]
@@ -59,9 +59,9 @@ def _rounded(plan: Plan, marks: Marks, ways: tuple[Count, Count]) -> Plan:
 
 
 def _window(board: Size, window: Window, marks: Marks, ways: tuple[Count, Count]) -> Window:
-    """A window whose cuts lie on marks from the edges of their own mats.
+    """A window with its cuts on marks from the edges of their own mats.
 
-    The innermost is rounded; the others keep their distance to it, alike on all sides.
+    The innermost cut is rounded; the others keep their distance from it, the same on all sides.
     """
     *uppers, bottom = window
     mat = mat_board(board, len(uppers))
@@ -84,8 +84,8 @@ def _along(
 ) -> tuple[Length, Length]:
     """Where an opening begins along one side of its mat, and its size, both borders on marks.
 
-    ``count`` makes a whole number of the steps that both borders take together. The middle
-    stays as near to its place as the marks allow; what is left over falls to the far border.
+    ``count`` rounds the number of steps that the two borders take together. The middle stays as
+    near to its place as the marks allow; the far border takes what is left over.
     """
     step = marks.step
     both = count(Fraction(board.nm - size.nm, step.nm))

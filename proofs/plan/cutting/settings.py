@@ -1,4 +1,4 @@
-"""All straight cuts of a job by the setting they need, so that blade and stop move seldom."""
+"""All straight cuts of a job by the setting they need, so that blade and stop are reset least."""
 
 from collections import defaultdict
 from collections.abc import Sequence
@@ -12,7 +12,7 @@ from proofs.records.mounts import BevelKind, WindowShape
 
 @dataclass(frozen=True, slots=True)
 class SettingUse:
-    """One mat of a kind of mount that needs a setting: on which edges, and how many cuts."""
+    """One mat of a kind of mount that needs a setting: its edges, and the number of cuts."""
 
     kind: int
     mat: int
@@ -22,7 +22,7 @@ class SettingUse:
 
 @dataclass(frozen=True, slots=True)
 class Setting:
-    """A stop to set once, and everything that is cut at it.
+    """A position of the stop, and everything that is cut at it.
 
     Mats of another thickness or bevel need the blade set anew, so they never share one.
     """
@@ -34,7 +34,7 @@ class Setting:
 
 
 def settings(kinds: Sequence[MountKind]) -> tuple[Setting, ...]:
-    """Return all straight cuts of a job, sorted so that blade and stop are set most seldom."""
+    """Return the settings of all straight cuts of a job, in the order with the fewest changes."""
     uses: dict[tuple[BevelKind, Length, Length], list[SettingUse]] = defaultdict(list)
     for kind in kinds:
         for mat in kind.mats if kind.mount.shape == WindowShape.RECTANGLE else ():
@@ -42,7 +42,7 @@ def settings(kinds: Sequence[MountKind]) -> tuple[Setting, ...]:
             for line in mat.lines:
                 edges[line.at].append(line)
             for at, lines in edges.items():
-                cuts = len(kind.benches) * sum(len(line.strokes) for line in lines)
+                cuts = len(kind.entries) * sum(len(line.strokes) for line in lines)
                 use = SettingUse(kind.number, mat.place, tuple(line.edge for line in lines), cuts)
                 uses[kind.mount.bevel, mat.thickness, at].append(use)
     return tuple(Setting(*key, tuple(held)) for key, held in sorted(uses.items()))

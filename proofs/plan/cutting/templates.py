@@ -1,4 +1,4 @@
-"""Which full-size templates a run needs, and the edge lines that stand on each."""
+"""The full-size templates that a run needs, and the lines on each."""
 
 import enum
 from collections.abc import Collection, Iterator, Sequence
@@ -20,7 +20,7 @@ class LineKind(enum.StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class EdgeLine:
-    """One line of a template: a rectangle, or the oval within it."""
+    """One line of a template: a rectangle, or the oval inside it."""
 
     kind: LineKind
     line: Opening
@@ -29,9 +29,9 @@ class EdgeLine:
 
 @dataclass(frozen=True, slots=True)
 class Template:
-    """The template of mounts that are alike: its lines, and the numbers of its entries.
+    """The template of mounts that are alike, with the numbers of their entries.
 
-    ``measured`` says whether every one of their prints was measured.
+    ``measured`` states whether all of their prints were measured.
     """
 
     layout: Layout
@@ -45,10 +45,10 @@ class Template:
 
 
 def edge_lines(layout: Layout) -> tuple[EdgeLine, ...]:
-    """Return all edge lines of a layout, those of every mat; one that lies on another is left out.
+    """Return the lines of a layout, those of each mat; a line on top of another is left out.
 
-    Without a window only the board and the print are there; a straight cut has the same
-    opening at the back and at the face.
+    Without a window there are only the board and the print. A straight cut has the same opening
+    at the back and at the face.
     """
     board = EdgeLine(LineKind.BOARD, Opening(layout.board))
     lines = {(board.line, False): board}

@@ -1,4 +1,4 @@
-"""A board cut into areas that each fit a page, and the marks that neighbouring pages share."""
+"""A board divided into tiles that each fit a page, and the marks that neighbouring pages share."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -7,22 +7,22 @@ from proofs.lengths import NM_PER_MM, Length, Place, Size, millimetres
 from proofs.plan.entry.board import Opening
 
 OVERLAP = millimetres(8)
-"""How much of the board stands on both of two neighbouring pages."""
+"""How much of the board is on both of two neighbouring pages."""
 
 BEYOND = millimetres(2)
-"""How much is shown outside the board, so that its own edge lies well on the paper."""
+"""How much is shown outside the board, so that its own edge is well inside the page."""
 
 
 @dataclass(frozen=True, slots=True)
 class Tile:
-    """The part of a board that one page shows; it may reach past the board's edges."""
+    """The part of a board that one page shows; it may extend past the board's edges."""
 
     column: int
     row: int
     area: Opening
 
     def shows(self, place: Place, reach: Length) -> bool:
-        """Return whether all that lies within ``reach`` of a place is on this page."""
+        """Return whether everything within ``reach`` of a place is on this page."""
         inner = self.area.grown(-reach)
         return inner.left <= place.x <= inner.right and inner.top <= place.y <= inner.bottom
 
@@ -55,7 +55,7 @@ def tiled(board: Size, room: Size) -> Tiling:
 
 
 def _spread(length: Length, room: Length) -> tuple[tuple[Length, ...], Length]:
-    """Where tiles begin along one side, and how long each is."""
+    """Where tiles begin along one side, and the length of each."""
     whole = length + 2 * BEYOND
     if whole <= room:
         return (-BEYOND,), whole

@@ -1,7 +1,7 @@
-"""How large the images of one board become, together: rows share a height, and all rows a width.
+"""The sizes of several images on one board: each row shares a height, and all rows a width.
 
-A row, a column and a grid are all rows of pictures here; so is an order of one's own. One size
-for all of them sets how large the group becomes, a size for each leaves every picture its own.
+A row, a column, a grid and any other order are all rows of pictures here. One size for all of
+them sets the size of the group; a size for each sets the pictures one by one.
 """
 
 from collections.abc import Iterable, Sequence
@@ -13,9 +13,9 @@ from proofs.lengths import NM_PER_MM, ZERO, Length, Size, total
 from proofs.plan.entry.board import Layout
 from proofs.plan.entry.layout import bar_between, lay_out, outline_size
 from proofs.plan.entry.sizing import (
-    Frame,
     ImageSize,
     Side,
+    SizeBounds,
     image_size,
     keeps_border,
     largest_that,
@@ -25,21 +25,21 @@ from proofs.records.arrangements import Arrangement, Rows
 from proofs.records.rules import BorderRule
 from proofs.records.size_and_crop import SizeKind, SizeWish
 
-_ALIKE = Fraction(1, 1000)  # shapes that differ by less lie in one column of a grid
-_HAIR = Length(NM_PER_MM // 10_000)  # what rounding may leave between sides that are to be equal
+_ALIKE = Fraction(1, 1000)  # shapes that differ by less share a column of a grid
+_HAIR = Length(NM_PER_MM // 10_000)  # the difference that rounding may leave between equal sides
 _ANY = Size(Length(1000 * NM_PER_MM), Length(1000 * NM_PER_MM))
 
 
 @dataclass(frozen=True, slots=True)
 class PrintShape:
-    """The shape of one picture as hung, width over height; a cropped one is exact."""
+    """The shape of one picture as hung, width over height; that of a cropped one is exact."""
 
     aspect: Fraction
     is_cropped: bool = False
 
 
 def group_aspect(shapes: Sequence[PrintShape], rows: Rows) -> Fraction:
-    """Return width over height of all pictures together, without what lies between them.
+    """Return width over height of all pictures together, without the space between them.
 
     >>> square = PrintShape(Fraction(1))
     >>> group_aspect([square, square, square], ((0, 1), (2,)))
@@ -50,11 +50,14 @@ def group_aspect(shapes: Sequence[PrintShape], rows: Rows) -> Fraction:
 
 
 def image_sizes(
-    wishes: Sequence[SizeWish], shapes: Sequence[PrintShape], frame: Frame, rows: Rows
+    wishes: Sequence[SizeWish],
+    shapes: Sequence[PrintShape],
+    bounds: SizeBounds,
+    rows: Rows,
 ) -> tuple[ImageSize, ...]:
     """Return the images that ``size`` asks for: one wish for all of them, or one for each.
 
-    Raises ``ValueError`` where no images can be that size.
+    Raises ``ValueError`` if no images can have that size.
     """
     if len(shapes) == 1 or len(wishes) > 1:
         each = tuple(wishes) if len(wishes) > 1 else (wishes[0],) * len(shapes)
@@ -64,10 +67,10 @@ def image_sizes(
                 " or a size for each"
             )
         return tuple(
-            image_size(wish, shape.aspect, frame, cropped=shape.is_cropped)
+            image_size(wish, shape.aspect, bounds, cropped=shape.is_cropped)
             for wish, shape in zip(each, shapes, strict=True)
         )
-    group = _Group(frame, tuple(shape.aspect for shape in shapes), rows)
+    group = _Group(bounds, tuple(shape.aspect for shape in shapes), rows)
     sizes = group.largest() if wishes[0].kind == SizeKind.LARGEST else group.limited(wishes[0])
     return tuple(
         ImageSize(size, shape.aspect, "both" if shape.is_cropped else group.decides(n))
@@ -76,7 +79,7 @@ def image_sizes(
 
 
 def refuse_ragged(arrangement: Arrangement, shapes: Sequence[PrintShape], rows: Rows) -> None:
-    """Raise ``ValueError`` for a grid whose pictures cannot share both heights and widths."""
+    """Raise ``ValueError`` for a grid if its pictures cannot share both heights and widths."""
     if not arrangement.is_grid:
         return
     first = rows[0]
@@ -86,7 +89,7 @@ def refuse_ragged(arrangement: Arrangement, shapes: Sequence[PrintShape], rows: 
             order = " / ".join(" ".join(str(n + 1) for n in row) for row in rows)
             raise ValueError(
                 f"arrangement: pictures of different shapes do not line up in a {arrangement};"
-                f" crop them to one shape, or write '{order}', whose rows only end together"
+                f" crop them to one shape, or write '{order}', which lines up only the ends of rows"
             )
 
 
@@ -94,20 +97,20 @@ def refuse_ragged(arrangement: Arrangement, shapes: Sequence[PrintShape], rows: 
 class _Group:
     """Pictures that share heights and widths, before their size is known."""
 
-    frame: Frame
+    bounds: SizeBounds
     aspects: tuple[Fraction, ...]
     rows: Rows
 
     def decides(self, n: int) -> Side:
-        """The side that a picture shares with its neighbours, which is the first to be exact."""
+        """The side that a picture shares with its neighbours, which is exact."""
         row = next(row for row in self.rows if n in row)
         return "height" if len(row) > 1 else "width"
 
     def laid(self, images: Sequence[Size]) -> Layout:
-        return lay_out(self.frame.mount, self.frame.board, *images, rows=self.rows)
+        return lay_out(self.bounds.mount, self.bounds.board, *images, rows=self.rows)
 
     def wide(self, width: Length) -> tuple[Size, ...] | None:
-        """The images where every row of windows is so wide; None where that leaves none."""
+        """The images if all rows of windows have this width; None if there is no room for them."""
         sizes: dict[int, Size] = {}
         for row in self.rows:
             room = width - self._between(len(row))
@@ -118,7 +121,7 @@ class _Group:
         return tuple(sizes[n] for n in range(len(self.aspects)))
 
     def pinned(self, n: int, image: Size) -> tuple[Size, ...] | None:
-        """The images where one of them is exactly this size."""
+        """The images if one of them has exactly this size."""
         row = next(row for row in self.rows if n in row)
         same = {m: self._as_high(m, n, image) for m in row}
         width = total(size.width for size in same.values()) + self._between(len(row))
@@ -133,17 +136,17 @@ class _Group:
         return Size(image.height * self.aspects[m], image.height)
 
     def _between(self, count: int) -> Length:
-        """What a row of windows is wider than its images."""
-        mount = self.frame.mount
+        """By how much a row of windows is wider than its images."""
+        mount = self.bounds.mount
         if mount.common:
             return (count - 1) * mount.bar
         beyond = outline_size(mount, _ANY).width - _ANY.width
         return count * beyond + (count - 1) * bar_between(mount)
 
     def largest(self) -> tuple[Size, ...]:
-        """The largest images that keep the mount's and the rules' least border."""
+        """The largest images that keep the least border of the mount and of the rules."""
         found: list[tuple[Size, ...]] = []
-        for rule in self.frame.borders or (BorderRule(least=ZERO),):
+        for rule in self.bounds.borders or (BorderRule(least=ZERO),):
             try:
                 width = largest_that(partial(self._keeps, rule))
             except ValueError:
@@ -157,10 +160,10 @@ class _Group:
 
     def _keeps(self, rule: BorderRule, width_nm: int) -> bool:
         images = self.wide(Length(width_nm))
-        return images is None or keeps_border(self.frame, rule, self.laid(images))
+        return images is None or keeps_border(self.bounds, rule, self.laid(images))
 
     def limited(self, wish: SizeWish) -> tuple[Size, ...]:
-        """The images of which the first to reach what is wished for does so exactly."""
+        """The images within the wish, one of which meets it exactly."""
         limits = [self._limit(wish, aspect) for aspect in self.aspects]
         smallest = wish.kind == SizeKind.SHORT
         for n, (limit, aspect) in enumerate(zip(limits, self.aspects, strict=True)):
@@ -173,10 +176,10 @@ class _Group:
                     return tuple(
                         _snapped(image, most) for image, most in zip(images, limits, strict=True)
                     )
-        raise ValueError(f"size: {wish} leaves no picture of this board any room")
+        raise ValueError(f"size: {wish} leaves no room for the pictures of this board")
 
     def _limit(self, wish: SizeWish, aspect: Fraction) -> dict[Side, Length]:
-        """The sides of an image that the wish speaks of, with their lengths."""
+        """The sides of an image that the wish limits, with their lengths."""
         longer: Side = "width" if aspect >= 1 else "height"
         shorter: Side = "height" if aspect >= 1 else "width"
         if wish.length is not None:
@@ -185,12 +188,12 @@ class _Group:
             raise ValueError(f"a size of kind '{wish.kind}' needs a box")
         box = wish.box if (wish.box.width >= wish.box.height) == (aspect >= 1) else wish.box.turned
         if wish.kind == SizeKind.VISIBLE:
-            box = box.grown(self.frame.mount.overlap)
+            box = box.grown(self.bounds.mount.overlap)
         return {"width": box.width, "height": box.height}
 
 
 def _suits(image: Size, limit: dict[Side, Length], smallest: bool) -> bool:
-    """Whether an image stays within its limit, or where that is the smallest allowed, above it."""
+    """Whether an image is within its limit, or above it if that is the smallest allowed."""
     sides = [(getattr(image, name), side) for name, side in limit.items()]
     if smallest:
         return all(found >= side - _HAIR for found, side in sides)
@@ -198,7 +201,7 @@ def _suits(image: Size, limit: dict[Side, Length], smallest: bool) -> bool:
 
 
 def _snapped(image: Size, limit: dict[Side, Length]) -> Size:
-    """The image with sides that only rounding keeps from their limit set to it."""
+    """The image with each side that differs from its limit only by rounding set to it."""
     width = limit.get("width", image.width)
     height = limit.get("height", image.height)
     near_width = abs(width.nm - image.width.nm) <= _HAIR.nm

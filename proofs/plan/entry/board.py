@@ -1,6 +1,6 @@
-"""The board with all that lies on it, as values: openings, cuts, pictures, borders.
+"""The board and everything on it, as values: openings, cuts, pictures, borders.
 
-All of it is seen from the front, as hung. ``layout.py`` works the values out.
+Everything is seen from the front, as hung. ``layout.py`` works the values out.
 """
 
 from collections.abc import Iterable
@@ -15,7 +15,7 @@ _TOP_LEFT = Place(ZERO, ZERO)
 
 @dataclass(frozen=True, slots=True)
 class Opening:
-    """A rectangle on a board, such as an edge line of a window: its size, and its top left.
+    """A rectangle on a board, such as the edge of a window or an image: its size and its top left.
 
     Without a place it is the board itself, or a part of it from the top left.
     """
@@ -33,22 +33,22 @@ class Opening:
 
     @property
     def left(self) -> Length:
-        """How far its left edge lies from the board's left."""
+        """The distance of its left edge from the board's left."""
         return self.place.x
 
     @property
     def top(self) -> Length:
-        """How far its upper edge lies from the board's top."""
+        """The distance of its upper edge from the board's top."""
         return self.place.y
 
     @property
     def right(self) -> Length:
-        """How far its right edge lies from the board's left."""
+        """The distance of its right edge from the board's left."""
         return self.place.x + self.size.width
 
     @property
     def bottom(self) -> Length:
-        """How far its lower edge lies from the board's top."""
+        """The distance of its lower edge from the board's top."""
         return self.place.y + self.size.height
 
     def grown(self, by: Length) -> "Opening":
@@ -92,17 +92,17 @@ class Opening:
         return Opening(Size(max(right - left, ZERO), max(bottom - top, ZERO)), Place(left, top))
 
     def within(self, board: Size) -> "Opening":
-        """Return the part of it that lies on the board."""
+        """Return the part that lies on the board."""
         return self.shared(Opening(board))
 
     def mirrored(self, board: Size) -> "Opening":
-        """Return where it lies when the board is seen from behind."""
+        """Return the same rectangle when the board is seen from behind."""
         return Opening(self.size, Place(board.width - self.right, self.top))
 
 
 @dataclass(frozen=True, slots=True)
 class Cut:
-    """The cut edge of one mat: its line at the back of the mat, and at the face."""
+    """The cut edge of one mat: its line at the back of the mat, and the one at the face."""
 
     back: Opening
     face: Opening
@@ -119,12 +119,12 @@ class Cut:
 
 @dataclass(frozen=True, slots=True)
 class Picture:
-    """One picture on the board: the whole image, the window over it, and what is seen.
+    """One picture on the board: the whole image, the window over it, and what is visible.
 
-    ``cuts`` holds the window's cut in each mat, the first mat's first; without a window it is
-    empty. ``hidden`` is how far the mat covers the image on each side, ``seen_paper`` how much
-    paper shows round the image. ``paper_edge`` is the edge of the print where that is seen, else
-    None; ``paper_needed`` is the least paper that carries the image and all paper seen.
+    ``cuts`` holds the window's cut in each mat, that of the top mat first; without a window it is
+    empty. ``hidden`` is how much of the image the mat covers on each side, ``seen_paper`` how much
+    paper is visible round the image. ``paper_edge`` is the edge of the print if it is visible,
+    otherwise None; ``paper_needed`` is the least paper for the image and all visible paper.
     """
 
     image: Opening
@@ -143,7 +143,7 @@ class Picture:
 
     @property
     def face(self) -> Opening | None:
-        """The opening at the face of the first mat; None without a window."""
+        """The opening at the face of the top mat; None without a window."""
         return self.cuts[0].face if self.cuts else None
 
     @property
@@ -153,12 +153,12 @@ class Picture:
 
     @property
     def is_cut_off(self) -> bool:
-        """Whether an edge of the window limits what is seen of the image."""
+        """Whether an edge of the window limits what is visible of the image."""
         return self.hidden > ZERO
 
     @property
     def print_seen(self) -> Opening:
-        """What is seen of the print, paper included."""
+        """What is visible of the print, paper included."""
         if self.paper_edge is not None:
             return self.paper_edge
         has_paper = self.seen_paper.least > ZERO
@@ -167,11 +167,11 @@ class Picture:
 
 @dataclass(frozen=True, slots=True)
 class Layout:
-    """The board with all pictures that lie on it.
+    """The board with all of its pictures.
 
-    Borders and openings make up the board exactly, at the back (what the cutter is set to)
-    and at the face (what a ruler on the table reads). With several pictures the borders are
-    those outside all of them.
+    Borders and openings add up to the board exactly, at the back (where the cutter is set) and
+    at the face (where a ruler measures). With several pictures the borders are those outside all
+    of them.
     """
 
     board: Size
@@ -181,10 +181,10 @@ class Layout:
 
     @property
     def windows(self) -> tuple[tuple[Cut, ...], ...]:
-        """The cuts of every window, one that pictures share once; none without a mat."""
+        """The cuts of each window, a shared window once; none without a mat."""
         return tuple(dict.fromkeys(p.cuts for p in self.pictures if p.cuts))
 
     @property
     def has_common_window(self) -> bool:
-        """Whether several pictures lie in one window, and so on one print."""
+        """Whether several pictures share one window, and so one print."""
         return bool(self.windows) and len(self.windows) < len(self.pictures)

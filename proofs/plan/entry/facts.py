@@ -1,4 +1,4 @@
-"""What the header of a photograph says, before any pixel is read."""
+"""What the header of a photograph states, before any pixel is read."""
 
 from dataclasses import dataclass, field
 
@@ -9,13 +9,13 @@ from proofs.records.labs import FileFormat
 
 @dataclass(frozen=True, slots=True)
 class PhotoFacts:
-    """A photograph as it is seen upright, after the turning that EXIF asks for.
+    """A photograph upright, turned as EXIF asks.
 
-    ``channels`` counts colour only, without alpha or extra channels; ``bits`` is per
-    channel; ``profile`` is the description of the embedded profile that will be used, or
-    None; ``own_ppi`` is the resolution tag, or None; ``notes`` say what had to be guessed.
-    ``is_turned`` says that the file stores the picture lying on its side. ``file_state`` is the
-    length of the file and the time of its last change, by which a later change is known.
+    ``channels`` counts colour only, without alpha or extra channels; ``bits`` is per channel;
+    ``profile`` is the description of the embedded profile that will be used, or None; ``own_ppi``
+    is the resolution tag, or None; ``notes`` state what had to be assumed. ``is_turned`` states
+    that the file stores the picture on its side. ``file_state`` is the length of the file and the
+    time of its last change, to recognise a later change.
     """
 
     pixels: PixelSize
@@ -30,5 +30,5 @@ class PhotoFacts:
 
     @property
     def stored(self) -> PixelSize:
-        """The size of the picture as it lies in the file."""
+        """The size of the picture as the file stores it."""
         return self.pixels.turned if self.is_turned else self.pixels

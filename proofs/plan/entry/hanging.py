@@ -1,4 +1,4 @@
-"""Which edge of a picture hangs up, and the board that suits it."""
+"""Which edge of a picture is at the top, and the board that suits it."""
 
 from fractions import Fraction
 
@@ -18,7 +18,7 @@ _IN_WORDS = {
 
 
 def quarter_turns(top_edge: Edge) -> int:
-    """Return how many quarter turns clockwise bring this edge to the top.
+    """Return the number of quarter turns clockwise that bring this edge to the top.
 
     >>> quarter_turns(Edge.LEFT), quarter_turns(Edge.RIGHT)
     (1, 3)
@@ -27,7 +27,7 @@ def quarter_turns(top_edge: Edge) -> int:
 
 
 def turn_in_words(top_edge: Edge) -> str:
-    """Return the turn for people.
+    """Return the turn in words.
 
     >>> turn_in_words(Edge.RIGHT)
     'turned 90° anticlockwise'
@@ -36,19 +36,19 @@ def turn_in_words(top_edge: Edge) -> str:
 
 
 def as_hung(upright: PixelSize, top_edge: Edge) -> PixelSize:
-    """Return the pixel size once the picture hangs with ``top_edge`` up."""
+    """Return the pixel size of a picture that hangs with ``top_edge`` up."""
     return upright.turned if quarter_turns(top_edge) % 2 else upright
 
 
 def board_for(
     aspect: Fraction, asked: Orientation | None, mount: Mount, rules: Rules | None
 ) -> Size:
-    """Return the outer size of the mount, lying the way the pictures or the entry ask.
+    """Return the outer size of the mount, portrait or landscape as the pictures or the entry ask.
 
-    ``aspect`` is width over height of the picture, or of all pictures together.
-
-    The mount's own board wins, then the rules', then 16 x 20 in. A square picture hangs on a
-    portrait board unless asked otherwise. A board that the rules fix "as written" is not turned.
+    ``aspect`` is width over height of the picture, or of all pictures together. The mount's own
+    board comes first, then that of the rules, then 16 x 20 in. A square picture hangs on a
+    portrait board unless the entry asks otherwise. A board that the rules fix "as written" is
+    not turned.
     """
     rule = rules.board if rules else None
     size = mount.board or (_board_of(rule, aspect) if rule else DEFAULT_BOARD)

@@ -1,7 +1,7 @@
 """Where everything lies on the board, to the nanometre, as seen from the front, as hung.
 
-All values of a mount are worked out here, once: the back and the face of every bevel are
-there, and nothing else in the program computes a bevel again.
+All values of a mount are worked out here, once, with the back and the face of each bevel. Nothing
+else in the program computes a bevel.
 """
 
 from collections.abc import Sequence
@@ -12,16 +12,15 @@ from proofs.records.arrangements import IN_A_ROW, Rows
 from proofs.records.mounts import BevelKind, Mount, WindowKind, WindowPlacing, WindowShape
 
 _BOTTOM_WEIGHT = inches("1/2")  # common practice, no source: 1/4 to 1/2 in
-_TRIM = inches("1/8")  # a print with its surround reaches so far beyond the board on each side
+_TRIM = inches("1/8")  # how far a print with its surround reaches beyond the board on each side
 _INNER_TRIM = inches("1/8")  # from the edge of the top mat to that of one below; common practice
 
 
 def lay_out(mount: Mount, board: Size, *images: Size, rows: Rows | None = None) -> Layout:
     """Return the layout of one image, or of several, on a board of this size.
 
-    ``rows`` says which of several images lie in which row; by default all in one. Nothing is
-    refused here: an opening larger than its board gives borders below nothing, which the
-    check then names.
+    ``rows`` states which of several images lie in which row; by default all lie in one. Nothing is
+    refused here: an opening larger than its board gives negative borders, which the check reports.
     """
     lying = rows or IN_A_ROW.rows(len(images))
     pictures = _in_one_window if mount.common and len(images) > 1 else _in_own_windows
@@ -29,7 +28,7 @@ def lay_out(mount: Mount, board: Size, *images: Size, rows: Rows | None = None) 
 
 
 def on_board(board: Size, pictures: tuple[Picture, ...]) -> Layout:
-    """Return pictures in their places on a board, with the borders outside all of them."""
+    """Return the layout of pictures in their places, with the borders outside all of them."""
     whole = Opening(board)
     backs = [p.cuts[0].back if p.cuts else _print_edge(p) for p in pictures]
     faces = [p.cuts[0].face if p.cuts else _print_edge(p) for p in pictures]
@@ -42,7 +41,7 @@ def on_board(board: Size, pictures: tuple[Picture, ...]) -> Layout:
 
 
 def limiting_size(mount: Mount, image: Size) -> Size:
-    """Return the size of the edge that limits the view of this image, or of the bare print."""
+    """Return the size of the edge that limits the view of an image, or of the bare print."""
     if mount.window == WindowKind.REVEAL:
         height = image.height + mount.reveal + mount.reveal_bottom
         return Size(image.width + 2 * mount.reveal, height)
@@ -53,11 +52,11 @@ def limiting_size(mount: Mount, image: Size) -> Size:
 
 
 def outline_size(mount: Mount, image: Size) -> Size:
-    """Return the size of the first mat's opening at its back, or of the bare print."""
+    """Return the size of the top mat's opening at its back, or of the bare print."""
     size = limiting_size(mount, image)
     if not mount.has_window:
         return size
-    # From the limiting edge outwards: each mat's bevel, and what is seen of each inner mat.
+    # From the limiting edge outwards: each mat's bevel, and what shows of each inner mat.
     seen = total(mat.shows for mat in mount.inner)
     if mount.bevel == BevelKind.REVERSE:
         return size.grown(seen + mount.bevel_width)
@@ -65,10 +64,10 @@ def outline_size(mount: Mount, image: Size) -> Size:
 
 
 def bar_between(mount: Mount) -> Length:
-    """Return how far two neighbours lie apart: at the back of the first mat, or on the board.
+    """Return the distance between two neighbours: at the back of the top mat, or on the board.
 
-    The bar of the profile is what a ruler reads, at the face; at the back of an ordinary bevel
-    it is twice the bevel wider.
+    The profile states the bar at the face, where a ruler measures; at the back of an ordinary
+    bevel the bar is wider by twice the bevel.
     """
     if not mount.has_window or mount.common:
         return mount.bar
@@ -100,7 +99,7 @@ def _in_own_windows(
 def _in_one_window(
     mount: Mount, board: Size, images: Sequence[Size], rows: Rows
 ) -> tuple[Picture, ...]:
-    """All pictures in the window of one print, ``bar`` of its paper between them."""
+    """All pictures in one window on one print, with ``bar`` of its paper between them."""
     whole, places = _grid(images, rows, mount.bar)
     one = _picture(mount, board, whole, _on_board(mount, board, outline_size(mount, whole)))
     lying = [
@@ -113,7 +112,7 @@ def _in_one_window(
 
 
 def _grid(sizes: Sequence[Size], rows: Rows, bar: Length) -> tuple[Size, list[Place]]:
-    """The size of all together, and the place of each in it: rows and columns on their middle."""
+    """The size of all together, and the place of each in it, centred in its row and its column."""
     widths = [total(sizes[n].width for n in row) + (len(row) - 1) * bar for row in rows]
     heights = [max(sizes[n].height for n in row) for row in rows]
     whole = Size(max(widths), total(heights) + (len(rows) - 1) * bar)
@@ -129,7 +128,7 @@ def _grid(sizes: Sequence[Size], rows: Rows, bar: Length) -> tuple[Size, list[Pl
 
 
 def _picture(mount: Mount, board: Size, image: Size, outline: Opening) -> Picture:
-    """One picture whose first mat is cut along ``outline`` at its back, or that ends there."""
+    """One picture whose top mat is cut along ``outline`` at its back, or that ends there."""
     cuts = _cuts(mount, outline)
     limiting = cuts[-1].limiting if cuts else outline
     lying = _behind(mount, image, limiting)

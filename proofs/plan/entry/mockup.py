@@ -1,7 +1,7 @@
-"""What a mock-up shows, to scale: where its edges fall in pixels, and the colours of its boards.
+"""A mock-up to scale: where its edges fall in pixels, and the colours of its boards.
 
-Colours are sRGB codes. A print's own white is 255 on a mock-up, so the paper round an image is
-255 as well and a white mat, which is never quite as bright, lies a little below it.
+Colours are sRGB codes. The white of a print is 255 on a mock-up, and so is the paper round an
+image; a white mat, which is never quite as bright, is a little darker.
 """
 
 from dataclasses import dataclass
@@ -27,10 +27,10 @@ _BOARDS: dict[str, Colour] = {
     "black": (34, 33, 33),
 }
 _SPELLINGS = {"gray": "grey", "offwhite": "off-white", "ivory": "cream"}
-# How bright each face of a 45° bevel is beside the flat board, in linear light, lit softly from
-# the top left: the faces above and to the left turn away from the light.
+# How bright each face of a 45° bevel is compared with the flat board, in linear light, lit softly
+# from the top left: the upper and the left face turn away from the light.
 _LIT = {Edge.TOP: 0.74, Edge.LEFT: 0.81, Edge.RIGHT: 0.92, Edge.BOTTOM: 1.05}
-_LIGHT_BOARD = 110  # codes above this carry dark writing
+_LIGHT_BOARD = 110  # boards with higher codes have dark writing
 _LABEL_OF_BOARD = Fraction(2, 5)
 
 
@@ -46,7 +46,7 @@ class Bevel:
 
 @dataclass(frozen=True, slots=True)
 class Box:
-    """A rectangle in pixels from the top left of the mock-up; its edges may fall between two."""
+    """A rectangle in pixels from the top left of the mock-up; its edges may be fractions."""
 
     left: float
     top: float
@@ -64,7 +64,7 @@ def board_pixels(plan: Plan) -> PixelSize:
 
 
 def picture_pixels(plan: Plan, n: int = 0) -> PixelSize:
-    """Return the size of a whole image on the mock-up, also of what the mat hides of it.
+    """Return the size of a whole image on the mock-up, with what the mat hides of it.
 
     ``n`` counts the pictures of the plan from 0.
     """
@@ -72,27 +72,27 @@ def picture_pixels(plan: Plan, n: int = 0) -> PixelSize:
 
 
 def on_mockup(opening: Opening) -> Box:
-    """Return where an edge line falls on a mock-up."""
+    """Return where a rectangle on the board falls on a mock-up."""
     left, top = _px(opening.left), _px(opening.top)
     right, bottom = left + _px(opening.size.width), top + _px(opening.size.height)
     return Box(left, top, right, bottom)
 
 
 def seen(layout: Layout, n: int = 0) -> Opening:
-    """Return what is seen of a picture: its sight, cut off where the board ends.
+    """Return what is visible of a picture on the board.
 
-    Only an opening larger than its board, which the check has named, is cut off.
+    Only an opening larger than its board, which the check reports, is cut off.
     """
     return layout.pictures[n].sight.within(layout.board)
 
 
 def back_line(picture: Picture) -> Opening:
-    """Return the line to show on the back: the cut there, or the print where nothing is cut."""
+    """Return the line to show on the back: the cut there, or the print if nothing is cut."""
     return picture.back or picture.paper_edge or picture.image
 
 
 def label_place(board: Size, size: Size | None = None) -> Opening:
-    """Return where the label goes: top left as seen from behind.
+    """Return where the label goes: top left, seen from behind.
 
     A label is 5 x 3 in on 16 x 20 in and smaller on small boards, unless it has a ``size``.
     """
@@ -102,7 +102,7 @@ def label_place(board: Size, size: Size | None = None) -> Opening:
 
 
 def board_colour(name: str) -> Colour:
-    """Return the colour of a board; one that is not known is shown in a neutral light grey.
+    """Return the colour of a board; an unknown colour is a neutral light grey.
 
     >>> board_colour("Black"), board_colour("mauve")
     ((34, 33, 33), (190, 189, 187))
@@ -112,7 +112,7 @@ def board_colour(name: str) -> Colour:
 
 
 def front_colour(plan: Plan) -> Colour:
-    """Return the colour of the board as seen from the front."""
+    """Return the colour of the board seen from the front."""
     mount = plan.mount
     if mount.window == WindowKind.SURROUND:  # printed on the same paper as the image
         white = mount.surround_colour == "white"
@@ -127,7 +127,7 @@ def bevel_colours(core: str) -> Bevel:
 
 
 def is_dark(board: Colour) -> bool:
-    """Return whether light writing is read better on a board than dark writing."""
+    """Return whether light writing is easier to read on a board than dark writing."""
     return sum(board) / 3 < _LIGHT_BOARD
 
 

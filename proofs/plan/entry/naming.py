@@ -1,4 +1,4 @@
-"""Names for files: safe on every system, and telling a lab nothing that it could act on."""
+"""File names that are safe on every system and give a lab no instructions."""
 
 import re
 import unicodedata
@@ -13,8 +13,8 @@ _NUMBER_MOST = 20
 def stems(entries: Iterable[Entry]) -> dict[str, str]:
     """Return, by entry number, the start of its files' names: ``{number}_{title}``.
 
-    Lower-case ASCII, unique without regard to case. A title without a Latin letter gives way
-    to the name of the photograph's file.
+    Names are lower-case ASCII and unique. A title without a Latin letter is replaced by the name
+    of the photograph's file.
     """
     taken: set[str] = set()
     named = {}
@@ -32,13 +32,13 @@ def stems(entries: Iterable[Entry]) -> dict[str, str]:
 
 
 def nameable_title(entry: Entry) -> str:
-    """Return the title, or the name of the photograph's file where it has no Latin letter."""
+    """Return the title, or the name of the photograph's file if it has no Latin letter."""
     file = re.sub(r"\.\w+$", "", re.split(r"[/\\]", entry.file)[-1])
     return entry.title if ascii_name(entry.title) else file
 
 
 def ascii_name(text: str) -> str:
-    """Return the letters and digits of a text as lower-case ASCII, parted by ``-``.
+    """Return the letters and digits of a text as lower-case ASCII, with ``-`` between words.
 
     >>> ascii_name("Łódź: Évening / No. 7"), ascii_name("Вечер")
     ('lodz-evening-no-7', '')
@@ -47,19 +47,19 @@ def ascii_name(text: str) -> str:
 
 
 def spelled(text: str) -> str:
-    """Return the letters and digits of a text as ASCII, parted by ``-``, capitals kept.
+    """Return the letters and digits of a text as ASCII, with ``-`` between words and its capitals.
 
     >>> spelled("Łódź: Évening / No. 7")
     'Lodz-Evening-No-7'
     """
     letters = unicodedata.normalize("NFKD", text.translate(_SPELLED))
-    # A dash or a blank beyond ASCII parts words as well; what is left beyond ASCII goes.
+    # Dashes and blanks beyond ASCII separate words too; all else beyond ASCII is dropped.
     parted = "".join("-" if unicodedata.category(c)[0] in "PSZ" else c for c in letters)
     plain = parted.encode("ascii", "ignore").decode()
     return re.sub(r"[^A-Za-z0-9]+", "-", plain).strip("-")
 
 
-# Letters that no decomposition of Unicode leads back to ASCII.
+# Letters that Unicode does not decompose to ASCII.
 _SPELLED = str.maketrans(
     {"ß": "ss", "æ": "ae", "Æ": "AE", "ø": "o", "Ø": "O", "ł": "l", "Ł": "L", "œ": "oe"}
     | {"Œ": "OE", "đ": "d", "Đ": "D", "ð": "d", "Ð": "D", "þ": "th", "Þ": "Th", "ı": "i"}

@@ -10,7 +10,7 @@ from proofs.plan.entry.board import Layout, Picture
 from proofs.plan.entry.facts import PhotoFacts
 from proofs.plan.entry.hanging import as_hung, board_for
 from proofs.plan.entry.layout import lay_out
-from proofs.plan.entry.sizing import Crop, Frame, ImageSize, crop_box, pixel_size
+from proofs.plan.entry.sizing import Crop, ImageSize, SizeBounds, crop_box, pixel_size
 from proofs.plan.tones.tone import DEFAULT_BRACKET, Variant, bracket
 from proofs.records.cells import FROM_LIGHT
 from proofs.records.cutters import Cutter
@@ -27,7 +27,7 @@ _SMALLEST_MM = 5
 class PlannedPicture:
     """One picture of an entry, decided: how it is turned and cropped, its image and its sheet.
 
-    ``sheet`` is the smallest stock sheet that carries it, None where none is large enough.
+    ``sheet`` is the smallest paper sheet that is large enough, or None.
     """
 
     wish: PictureWish
@@ -44,18 +44,18 @@ class PlannedPicture:
 
     @property
     def top_edge(self) -> Edge:
-        """The edge of the picture that hangs up."""
+        """The edge of the picture that is at the top."""
         return self.wish.top_edge
 
     @property
     def own_ppi(self) -> float:
-        """How many pixels of the source fall on an inch of the print."""
+        """The pixels of the photograph per inch of the print."""
         return self.crop.width / self.image.size.width.inches
 
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """One entry, decided: its pictures, its mount, where all lies, and the steps to compare.
+    """One entry, decided: its pictures, its mount, its layout, and the steps to compare.
 
     ``parts`` and ``layout.pictures`` are the same pictures in the same order.
     """
@@ -69,21 +69,21 @@ class Plan:
 
     @property
     def chosen(self) -> Variant | None:
-        """The step that the entry chose, or None while that is undecided."""
+        """The chosen step of the entry, or None if no step is chosen yet."""
         wish = self.entry.chosen
         return next((v for v in self.variants if wish in (v.step, v.density)), None)
 
     @property
     def printed(self) -> Variant:
-        """The step that becomes the print: the chosen one, else the plain picture."""
+        """The step to print: the chosen one, otherwise the plain picture."""
         return self.chosen or next(v for v in self.variants if v.is_plain)
 
 
 def plan_entry(job: Job, entry: Entry, *facts: PhotoFacts) -> Plan:
-    """Return what will be made of an entry, whose pictures have these facts, in their order.
+    """Return what will be made of an entry; ``facts`` are those of its pictures, in their order.
 
-    Raises ``ValueError`` where the size or the arrangement asked for cannot be, or a chosen
-    letter is no step.
+    Raises ``ValueError`` if the size or the arrangement is impossible, or the chosen letter is
+    not a step.
     """
     mount = job.mount_named(entry.mount)
     arrangement = entry.arrangement or mount.arrangement
@@ -92,7 +92,7 @@ def plan_entry(job: Job, entry: Entry, *facts: PhotoFacts) -> Plan:
     shapes = [shape for _, shape in crops]
     refuse_ragged(arrangement, shapes, rows)
     board = board_for(group_aspect(shapes, rows), entry.board, mount, job.rules)
-    images = image_sizes(entry.sizes, shapes, _frame(job, mount, board), rows)
+    images = image_sizes(entry.sizes, shapes, _bounds(job, mount, board), rows)
     layout = lay_out(mount, board, *(image.size for image in images), rows=rows)
     _refuse_unseen(layout)
     plan = Plan(
@@ -124,7 +124,7 @@ def _refuse_unseen(layout: Layout) -> None:
     for picture in layout.pictures:
         if picture.sight.size.shortest.mm < _SMALLEST_MM:
             raise ValueError(
-                f"an image of {picture.image.size} leaves nothing to see inside the window;"
+                f"an image of {picture.image.size} leaves nothing visible in the window;"
                 " write a larger size"
             )
 
@@ -132,17 +132,17 @@ def _refuse_unseen(layout: Layout) -> None:
 def resized(job: Job, plan: Plan, *wishes: SizeWish) -> Plan:
     """Return the same entry at another size, or with another size for each of its pictures.
 
-    Raises ``ValueError`` where that size cannot be.
+    Raises ``ValueError`` if that size is impossible.
     """
     facts = (part.facts for part in plan.parts)
     return plan_entry(job, replace(plan.entry, sizes=wishes), *facts)
 
 
 def steps_of(entry: Entry, light_bracket: tuple[float, ...] | None = None) -> tuple[Variant, ...]:
-    """Return the steps of an entry's bracket; a density that it chose is always one of them.
+    """Return the steps of an entry's bracket; a chosen density is always one of them.
 
-    ``light_bracket`` is what the judges' light suggests: it serves a blank cell, and one that
-    says ``from light``. Raises ``ValueError`` for the latter where no light was named.
+    ``light_bracket`` is suggested by the judges' light: it is used for a blank cell, and for
+    ``from light``. Raises ``ValueError`` for ``from light`` if no light was named.
     """
     asked: Sequence[float] | None = None if isinstance(entry.bracket, str) else entry.bracket
     if entry.bracket == FROM_LIGHT and light_bracket is None:
@@ -161,15 +161,15 @@ def _sheets(lab: Lab, layout: Layout) -> list[Size | None]:
 
 
 def smallest_sheet(lab: Lab, picture: Picture) -> Size | None:
-    """Return the smallest stock sheet that carries a picture; None if none is large enough."""
+    """Return the smallest paper sheet that is large enough for a picture, or None."""
     return next(iter(fitting_sheets(lab, picture)), None)
 
 
 def fitting_sheets(lab: Lab, picture: Picture) -> tuple[Size, ...]:
-    """Return the stock sheets that carry a picture, lying as its paper does, the smallest first.
+    """Return the paper sheets that are large enough, the same way up, the smallest first.
 
-    The lab's white margin stays free all round the image (at least what it trims off), and
-    where paper is seen in the window the sheet reaches behind the mat.
+    The lab's white margin (at least what the lab trims off) stays free all round the image, and
+    if paper is visible in the window, the sheet reaches behind the mat.
     """
     image, paper = picture.image.size, picture.paper_needed
     printed = image.grown(max(lab.margin, lab.edge_loss))
@@ -178,21 +178,21 @@ def fitting_sheets(lab: Lab, picture: Picture) -> tuple[Size, ...]:
     return tuple(sorted((s for s in lying if s.holds(needed)), key=lambda s: s.square_nm))
 
 
-def _frame(job: Job, mount: Mount, board: Size) -> Frame:
+def _bounds(job: Job, mount: Mount, board: Size) -> SizeBounds:
     borders = job.rules.borders if job.rules else ()
     if mount.has_window:
-        return Frame(mount, board, borders, job.cutter.cut)
-    # An image that fits the board grows at each end by half the lab's error on it, or less.
+        return SizeBounds(mount, board, borders, job.cutter.cut)
+    # An image as large as the board grows at each end by half the lab's error, others by less.
     growth = board.longest * Fraction(str(job.lab.scale_error)) * Fraction(1, 2)
-    return Frame(mount, board, borders, job.cutter.placing + growth)
+    return SizeBounds(mount, board, borders, job.cutter.placing + growth)
 
 
 @dataclass(frozen=True, slots=True)
 class Tolerances:
-    """By how much each size may come out off, at the worst, for one plan.
+    """The largest error of each size of one plan.
 
-    ``sight`` and ``border`` are for the size that is seen (both ends of it together) and for
-    one border; ``cover`` is by how much the mat may hide less, or leave less paper, on one side.
+    ``sight`` is that of the visible size (both ends of it together), ``border`` that of one
+    border; ``cover`` is by how much less the mat may hide, or leave of the paper, on one side.
     """
 
     sight: Length
@@ -201,10 +201,10 @@ class Tolerances:
 
 
 def tolerances(job: Job, plan: Plan) -> Tolerances:
-    """Return what cutting, placing and the lab's scale can do to the sizes of a plan.
+    """Return the errors that cutting, placing and the lab's scale can cause in a plan.
 
-    A cut edge that limits the view lies off twice, once at each end; an image that is wholly
-    seen changes with the lab's scale alone.
+    If a cut edge limits the view, its error counts twice, once at each end; an image that is
+    fully visible changes only with the lab's scale.
     """
     cutter: Cutter = job.cutter
     longest = max(part.image.size.longest for part in plan.parts)

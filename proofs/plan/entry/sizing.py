@@ -1,7 +1,7 @@
-"""How large the image becomes: on paper, and in pixels.
+"""The size of the image, on paper and in pixels.
 
-Sizes that depend on the mount are found by asking the layout, not by turning its formulae
-round, so that no formula of the mount stands twice.
+Sizes that depend on the mount are found by trying layouts, so that no formula of the layout is
+repeated here the other way round.
 """
 
 from collections.abc import Callable
@@ -26,7 +26,7 @@ Side = Literal["width", "height"]
 
 @dataclass(frozen=True, slots=True)
 class Crop:
-    """A part of the picture as hung, in pixels; left and top are counted from nothing."""
+    """A part of the picture as hung, in pixels; left and top count from 0."""
 
     left: int
     top: int
@@ -36,9 +36,9 @@ class Crop:
 
 @dataclass(frozen=True, slots=True)
 class ImageSize:
-    """The image on paper, its aspect, and the side that decided it (``width`` or ``height``).
+    """The image on paper, its aspect, and the side that decided its size.
 
-    A cropped picture has the asked aspect exactly, so there both sides decide: ``both``.
+    A cropped picture has exactly the aspect that was asked for, so both of its sides decide.
     """
 
     size: Size
@@ -47,10 +47,10 @@ class ImageSize:
 
 
 @dataclass(frozen=True, slots=True)
-class Frame:
-    """What an image has to suit: its mount, its board, and the border rules with their slack.
+class SizeBounds:
+    """What limits the size of an image: its mount, its board, and the border rules.
 
-    ``slack`` is what the rules' least border is kept away from, so that it holds after cutting.
+    ``slack`` is added to the rules' least border, so that the border still holds after cutting.
     """
 
     mount: Mount
@@ -60,7 +60,7 @@ class Frame:
 
 
 def crop_box(hung: PixelSize, crop: CropWish | None) -> Crop:
-    """Return the largest part of the picture with the aspect asked for, where it is asked for."""
+    """Return the largest part of the picture with the crop's aspect; the whole without a crop."""
     if crop is None:
         return Crop(0, 0, hung.width, hung.height)
     if hung.aspect > crop.aspect:
@@ -73,13 +73,13 @@ def crop_box(hung: PixelSize, crop: CropWish | None) -> Crop:
     return Crop(left, top, width, height)
 
 
-def image_size(wish: SizeWish, aspect: Fraction, frame: Frame, *, cropped: bool) -> ImageSize:
+def image_size(wish: SizeWish, aspect: Fraction, bounds: SizeBounds, *, cropped: bool) -> ImageSize:
     """Return the image that an entry's ``size`` asks for, as hung.
 
-    ``aspect`` is width over height, after turning and cropping. Raises ``ValueError`` where no
-    image can be that size.
+    ``aspect`` is width over height, after turning and cropping. Raises ``ValueError`` if no image
+    can have that size.
     """
-    size, decides = _sized(wish, aspect, frame)
+    size, decides = _sized(wish, aspect, bounds)
     return ImageSize(size, aspect, "both" if cropped else decides)
 
 
@@ -99,9 +99,9 @@ def pixel_size(image: ImageSize, ppi: int) -> PixelSize:
     return PixelSize(max(1, width), max(1, height))
 
 
-def _sized(wish: SizeWish, aspect: Fraction, frame: Frame) -> tuple[Size, Side]:
+def _sized(wish: SizeWish, aspect: Fraction, bounds: SizeBounds) -> tuple[Size, Side]:
     if wish.kind == SizeKind.LARGEST:
-        return _largest(aspect, frame)
+        return _largest(aspect, bounds)
     if wish.length is not None:
         side_is_width = (wish.kind == SizeKind.LONG) == (aspect >= 1)
         decides: Side = "width" if side_is_width else "height"
@@ -110,7 +110,7 @@ def _sized(wish: SizeWish, aspect: Fraction, frame: Frame) -> tuple[Size, Side]:
         raise ValueError(f"a size of kind '{wish.kind}' needs a box")
     box = wish.box if (wish.box.width >= wish.box.height) == (aspect >= 1) else wish.box.turned
     if wish.kind == SizeKind.VISIBLE:
-        return _largest_where(aspect, lambda image: box.holds(_sight(frame, image)))
+        return _largest_where(aspect, lambda image: box.holds(_sight(bounds, image)))
     if aspect * box.height.nm >= box.width.nm:
         return with_side(box.width, aspect, "width"), "width"
     return with_side(box.height, aspect, "height"), "height"
@@ -123,47 +123,47 @@ def with_side(side: Length, aspect: Fraction, decides: Side) -> Size:
     return Size(side * aspect, side)
 
 
-def _sight(frame: Frame, image: Size) -> Size:
-    return lay_out(frame.mount, frame.board, image).pictures[0].sight.size
+def _sight(bounds: SizeBounds, image: Size) -> Size:
+    return lay_out(bounds.mount, bounds.board, image).pictures[0].sight.size
 
 
-def _largest(aspect: Fraction, frame: Frame) -> tuple[Size, Side]:
-    """The largest image that keeps the mount's and the rules' least border on all sides.
+def _largest(aspect: Fraction, bounds: SizeBounds) -> tuple[Size, Side]:
+    """The largest image that keeps the least border of the mount and of the rules on all sides.
 
-    Rules may ask less of small pictures, so each of their borders is tried in turn.
+    Rules may require less of small pictures, so each of their borders is tried in turn.
     """
     candidates = []
-    for rule in frame.borders or (BorderRule(least=Length(0)),):
+    for rule in bounds.borders or (BorderRule(least=Length(0)),):
         try:
-            candidate = _largest_where(aspect, _keeps(frame, rule))
+            candidate = _largest_where(aspect, _keeps(bounds, rule))
         except ValueError:
             continue
-        if _sight(frame, candidate[0]).shortest > ZERO:
+        if _sight(bounds, candidate[0]).shortest > ZERO:
             candidates.append(candidate)
     if not candidates:
         raise ValueError("the board leaves no room for a picture inside its least borders")
     return max(candidates, key=lambda candidate: candidate[0].width)
 
 
-def _keeps(frame: Frame, rule: BorderRule) -> Callable[[Size], bool]:
-    return lambda image: keeps_border(frame, rule, lay_out(frame.mount, frame.board, image))
+def _keeps(bounds: SizeBounds, rule: BorderRule) -> Callable[[Size], bool]:
+    return lambda image: keeps_border(bounds, rule, lay_out(bounds.mount, bounds.board, image))
 
 
-def keeps_border(frame: Frame, rule: BorderRule, layout: Layout) -> bool:
-    """Return whether a layout keeps the least border of the mount and of a rule for its sizes."""
-    least = max(frame.mount.least_border, rule.least + frame.slack if rule.least else rule.least)
+def keeps_border(bounds: SizeBounds, rule: BorderRule, layout: Layout) -> bool:
+    """Return whether a layout keeps the least border of the mount, and of a rule for its size."""
+    least = max(bounds.mount.least_border, rule.least + bounds.slack if rule.least else rule.least)
     sights = [picture.sight.size for picture in layout.pictures]
     within = rule.up_to is None or all(fits_either_way(sight, rule.up_to) for sight in sights)
     return within and layout.borders_face.least >= least
 
 
 def fits_either_way(size: Size, box: Size) -> bool:
-    """Return whether a size fits a box, turned if need be."""
+    """Return whether a size fits a box, turned if necessary."""
     return box.holds(size) or box.turned.holds(size)
 
 
 def _largest_where(aspect: Fraction, suits: Callable[[Size], bool]) -> tuple[Size, Side]:
-    """The largest image of this aspect that suits, and the side that keeps it from growing."""
+    """The largest image of this aspect that suits, and the side that limits it."""
     longer: Side = "width" if aspect >= 1 else "height"
     side = largest_that(lambda nm: suits(with_side(Length(nm), aspect, longer)))
     image = with_side(Length(side), aspect, longer)
@@ -172,9 +172,9 @@ def _largest_where(aspect: Fraction, suits: Callable[[Size], bool]) -> tuple[Siz
 
 
 def largest_that(suits: Callable[[int], bool]) -> int:
-    """Return the largest number of nanometres that suits, where all smaller ones do too.
+    """Return the largest number of nanometres that suits, if all smaller numbers do too.
 
-    Raises ``ValueError`` where none of at least a millimetre does.
+    Raises ``ValueError`` if nothing from a millimetre up does.
     """
     low, high = 0, _LARGEST_SIDE.nm
     while high - low > 1:

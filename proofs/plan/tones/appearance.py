@@ -1,8 +1,8 @@
-"""How light a surface looks beside white, and how bright: J and Q of CIECAM16.
+"""How light a surface looks compared with white, and how bright: J and Q of CIECAM16.
 
-Lightness J goes by the ratio to white and hardly changes with the light; brightness Q goes by
-the light itself. Source: CIE 248:2022 as colour-science implements it, which this module is
-tested against.
+Lightness J depends on the ratio to white and hardly changes with the light; brightness Q depends
+on the light itself. Source: CIE 248:2022 as colour-science implements it, against which this
+module is tested.
 """
 
 import math
@@ -17,8 +17,8 @@ _CONES = (
     (-0.250268, 1.204414, 0.045854),
     (-0.002079, 0.048952, 0.953127),
 )
-_LEAST_CONE, _MOST_CONE = 0.26, 150.0  # beyond these the response goes on as a straight line
-_ADAPTING, _IMPACT = 1.0, 0.69  # F and c of an average surround: a lit room, no dark one
+_LEAST_CONE, _MOST_CONE = 0.26, 150.0  # beyond these the response continues as a straight line
+_ADAPTING, _IMPACT = 1.0, 0.69  # F and c of an average surround: a lit room, not a dark one
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,7 +30,7 @@ class Appearance:
 
 
 def adapting_luminance(lux: float) -> float:
-    """Return L_A, in cd/m2: what a matt mid grey surround gives back of this light.
+    """Return L_A, in cd/m2: the luminance of a matt mid grey surround in this light.
 
     >>> round(adapting_luminance(500), 2)
     31.83
@@ -39,9 +39,9 @@ def adapting_luminance(lux: float) -> float:
 
 
 def appearance(xyz: Triple, lux: float, *, white: Triple = D50_WHITE) -> Appearance:
-    """Return how a surface looks in an evenly lit room of average surround.
+    """Return how a surface looks in an evenly lit room with an average surround.
 
-    ``xyz`` is that of the surface, 100 for white; ``lux`` is above nothing.
+    ``xyz`` is that of the surface, 100 for white; ``lux`` is above 0.
 
     >>> seen = appearance((17.35732218, 18.0, 14.85188285), 500)
     >>> round(seen.lightness, 2), round(seen.brightness, 1)
@@ -62,7 +62,7 @@ def appearance(xyz: Triple, lux: float, *, white: Triple = D50_WHITE) -> Appeara
 
 
 def grey_seen(reflectance: float, lux: float) -> Appearance:
-    """Return how a neutral surface that reflects this share, 0 to 1, looks under D50 light."""
+    """Return how a neutral surface with this reflectance, 0 to 1, looks under D50 light."""
     x, y, z = D50_WHITE
     return appearance((x * reflectance, y * reflectance, z * reflectance), lux)
 
@@ -73,13 +73,13 @@ def _cones(xyz: Triple) -> Triple:
 
 
 def _level(adapting: float) -> float:
-    """F_L: how far the whole response rises with the light."""
+    """F_L: how the whole response rises with the light."""
     fourth = (1 / (5 * adapting + 1)) ** 4
     return 0.2 * fourth * 5 * adapting + 0.1 * (1 - fourth) ** 2 * math.cbrt(5 * adapting)
 
 
 def _adaptation(adapting: float) -> float:
-    """D: how far the eye takes the colour of the light for white, 0 to 1."""
+    """D: how far the eye adapts to the colour of the light, 0 to 1."""
     degree = _ADAPTING * (1 - math.exp((-adapting - 42) / 92) / 3.6)
     return min(max(degree, 0.0), 1.0)
 
@@ -90,7 +90,7 @@ def _achromatic(cones: Triple, gains: list[float], level: float, induction: floa
 
 
 def _response(cone: float, level: float) -> float:
-    """The response of one kind of cone, without the offset of 0.1 that A takes away again."""
+    """The response of one kind of cone, without the offset of 0.1 that A subtracts again."""
     if cone < _LEAST_CONE:
         return _curve(_LEAST_CONE, level) * cone / _LEAST_CONE
     if cone > _MOST_CONE:

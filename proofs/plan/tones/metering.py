@@ -1,7 +1,7 @@
-"""From what a photographer can measure to the light on the print, in lux and as EV.
+"""The light on a print, in lux and as EV, from what a photographer can measure.
 
-E = C N^2 / (t S) for light that falls in, L = K N^2 / (t S) for light that comes back. The
-standard for meters leaves C and K free within a range, so an exposure tells lux as a range too.
+Incident light is E = C N^2 / (t S), reflected light L = K N^2 / (t S). The standard for meters
+allows a range for C and K, so an exposure gives a range of lux.
 Source: the public article "Light meter" that quotes ISO 2720:1974; the standard was not read.
 """
 
@@ -9,16 +9,16 @@ import enum
 import math
 from dataclasses import dataclass
 
-PAPER_WHITE = 0.89  # what bare photo paper reflects: D 0.05, from memory
+PAPER_WHITE = 0.89  # the reflectance of bare photo paper: D 0.05, from memory
 GREY_CARD = 0.18
 _LUX_AT_EV_0 = 2.5  # C = 250 at ISO 100
-_PHONE_ERROR = 0.25  # phones disagree by as much; common practice, no source
+_PHONE_ERROR = 0.25  # phones disagree by this much; common practice, no source
 _CAMERA_STOPS = 1 / 3  # by how much a camera's own tone curve may lift a grey; common practice
 
 
 @dataclass(frozen=True, slots=True)
 class Constant:
-    """A meter's constant, C or K: its usual value, and the range that makers may choose in."""
+    """A meter's constant, C or K: its usual value, and the range that the standard allows."""
 
     usual: float
     least: float
@@ -31,7 +31,7 @@ REFLECTED = Constant(12.5, 10.6, 13.4)  # K
 
 
 class Receptor(enum.StrEnum):
-    """What a meter was read with: by the light on a flat or a round receptor, or off a card."""
+    """How a meter was used: with a flat receptor, with a dome, or pointed at a grey card."""
 
     FLAT = "flat"
     DOME = "dome"
@@ -40,7 +40,7 @@ class Receptor(enum.StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Exposure:
-    """What a meter or a camera shows: ``seconds`` is the time, ``aperture`` the f-number."""
+    """The reading of a meter or a camera: ``seconds`` is the time, ``aperture`` the f-number."""
 
     iso: float
     seconds: float
@@ -54,7 +54,7 @@ class Exposure:
 
     @property
     def strength(self) -> float:
-        """N^2 / (t S): what a meter's constant is multiplied with."""
+        """N^2 / (t S), which a meter's constant multiplies."""
         return self.aperture**2 / (self.seconds * self.iso)
 
     @property
@@ -71,7 +71,7 @@ class Exposure:
 
 @dataclass(frozen=True, slots=True)
 class Illuminance:
-    """The light that falls on the print, in lux, and the range that it may lie in."""
+    """The light that falls on the print, in lux, and the range that it is known to."""
 
     lux: float
     least: float
@@ -83,7 +83,7 @@ class Illuminance:
 
     @property
     def is_range(self) -> bool:
-        """Whether it is known within a range only."""
+        """Whether it is known only to a range."""
         return self.least < self.most
 
     @property
@@ -105,22 +105,22 @@ class Illuminance:
         return self.lux * PAPER_WHITE / math.pi
 
     def within(self, stops: float) -> "Illuminance":
-        """Return the same light known less well, by so many stops either way."""
+        """Return the same light with its range wider by this many stops either way."""
         return Illuminance(self.lux, self.least / 2**stops, self.most * 2**stops)
 
 
 def exactly(lux: float) -> Illuminance:
-    """Return a light whose lux are taken as they are given."""
+    """Return a light of exactly this illuminance."""
     return Illuminance(lux, lux, lux)
 
 
 def by_phone(lux: float) -> Illuminance:
-    """Return the light that a phone reads, true within a quarter either way."""
+    """Return the light that a phone reads, true to a quarter either way."""
     return Illuminance(lux, lux * (1 - _PHONE_ERROR), lux * (1 + _PHONE_ERROR))
 
 
 def by_meter(exposure: Exposure, receptor: Receptor) -> Illuminance:
-    """Return the light for which a meter shows this exposure.
+    """Return the light at which a meter reads this exposure.
 
     ``receptor`` is ``flat`` or ``dome`` for a meter held where the print will hang, or
     ``card`` for one that is pointed at an 18 % grey card there.
@@ -135,7 +135,7 @@ def by_meter(exposure: Exposure, receptor: Receptor) -> Illuminance:
 
 
 def by_camera(exposure: Exposure, level: float) -> Illuminance:
-    """Return the light in which a camera saw an 18 % grey card at this level.
+    """Return the light in which a camera records an 18 % grey card at this level.
 
     ``level`` is linear, above 0 and up to 1: 0.18 where the camera exposed just right. How a
     camera turns light into levels is its maker's affair, so the range is wider by a third

@@ -1,8 +1,7 @@
 """The curve that prints the middle tones darker or lighter, and leaves black and white alone.
 
-T(L*) = L* - k * 16 u^2 (1 - u)^2 with u = L*/100. The bell has its top at L* 50 and no slope
-at either end, so shadows and highlights move little; k is chosen so that L* 50 gets exactly
-the density asked for.
+T(L*) = L* - k * 16 u^2 (1 - u)^2 with u = L*/100. The bell peaks at L* 50 and is flat at both
+ends, so shadows and highlights change little; k gives L* 50 exactly the density asked for.
 """
 
 import math
@@ -15,7 +14,7 @@ MID_LIGHTNESS = 50.0
 
 
 def reflectance(lightness: float) -> float:
-    """Return the share of light, 0 to 1, that a surface of this L* reflects.
+    """Return the reflectance, 0 to 1, of a surface of this L*.
 
     Source: CIE 015:2004 (inverse of its definition of L*), from memory.
 
@@ -28,7 +27,7 @@ def reflectance(lightness: float) -> float:
 
 
 def lightness(reflected: float) -> float:
-    """Return the L*, 0 to 100, of a surface that reflects this share of light, 0 to 1.
+    """Return the L*, 0 to 100, of a surface of this reflectance, 0 to 1.
 
     Source: CIE e-ILV 17-23-076.
 
@@ -52,7 +51,7 @@ def density(lightness_: float) -> float:
 
 
 def depth(change: float) -> float:
-    """Return k: by how many L* the tone curve lowers L* 50 for this change of density.
+    """Return k, the L* by which the tone curve lowers L* 50 for this change of density.
 
     Raises ``ValueError`` outside -0.30 to +0.60 D.
     """
@@ -81,9 +80,9 @@ def tone_curve(change: float) -> Callable[[float], float]:
 
 @dataclass(frozen=True, slots=True, order=True)
 class Variant:
-    """One step of a bracket: its density, and the letter that stands for it on paper.
+    """One step of a bracket: its change of density, and the letter that names it on paper.
 
-    A lab operator reads "+0.10" as an order to correct: what a lab sees carries the letter.
+    A lab operator takes "+0.10" as an instruction, so everything that a lab sees has the letter.
     """
 
     density: float
@@ -91,7 +90,7 @@ class Variant:
 
     @property
     def is_plain(self) -> bool:
-        """Whether it is the picture with its tones as they came."""
+        """Whether it leaves the tones of the picture as they are."""
         return self.density == 0
 
 
@@ -99,7 +98,7 @@ DEFAULT_BRACKET = (-0.10, 0.0, 0.10, 0.20)
 
 
 def bracket(densities: tuple[float, ...]) -> tuple[Variant, ...]:
-    """Return the steps in rising density with letters from A; the plain picture is always one.
+    """Return the steps in rising density, lettered from A; the plain picture is always one of them.
 
     >>> [(v.step, v.density) for v in bracket((0.2, 0.1))]
     [('A', 0.0), ('B', 0.1), ('C', 0.2)]

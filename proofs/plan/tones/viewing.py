@@ -1,10 +1,11 @@
-"""How dark to print for the judges' light: what would hold a grey, and what to compare.
+"""How dark to print for the judges' light, and which steps to compare.
 
-Density must not follow the ratio of the lights. Eyes adapt: next to nothing holds how light a
-mid grey looks beside white, and what holds its brightness is far more than anyone wants to
-print. So the steps to compare start at no change and go part of the way.
+Density must not follow the ratio of the lights, because eyes adapt. It takes almost no change to
+keep mid grey equally light compared with white, and far more than anyone would print to keep it
+equally bright. So the steps to compare start at no change and go part of the way.
 """
 
+import enum
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -15,15 +16,15 @@ from proofs.plan.tones.metering import Illuminance
 from proofs.plan.tones.tone import MID_LIGHTNESS, density, reflectance
 from proofs.records.lights import Light
 
-_STEP, _FURTHEST = 0.10, 2  # D a step, and the most steps towards the density that holds
-_DARKEST_GREY = 4.0  # D beyond any paper: the end of the search
+_STEP, _FURTHEST = 0.10, 2  # D per step, and the most steps towards the same brightness
+_DARKEST_GREY = 4.0  # D, darker than any paper: the end of the search
 _HALVINGS = 60
-_SAME_STOPS = 0.05  # lights this near are one light: meters disagree by more
+_SAME_STOPS = 0.05  # lights closer than this are the same: meters disagree by more
 
 
 @dataclass(frozen=True, slots=True)
-class Level:
-    """A level of light that ISO 3664 asks for, in lux, and how far it may be off."""
+class ViewingCondition:
+    """A viewing condition of ISO 3664: its illuminance in lux, and how far that may be off."""
 
     name: str
     lux: float
@@ -31,35 +32,46 @@ class Level:
     use: str
 
     def allows(self, lux: float) -> bool:
-        """Return whether so many lux are as good as the level itself."""
+        """Return whether this illuminance meets the condition."""
         return abs(lux - self.lux) <= self.within
 
 
 # ISO 3664:2009 as secondary sources quote it; the standard was not read.
-LEVELS = (
-    Level("P1", 2000, 500, "comparing prints"),
-    Level("P2", 500, 125, "judging single prints"),
+VIEWING_CONDITIONS = (
+    ViewingCondition("P1", 2000, 500, "comparing prints"),
+    ViewingCondition("P2", 500, 125, "judging single prints"),
 )
 
 
-def standing(light: Illuminance, level: Level) -> str:
-    """Return where a light stands: ``inside``, ``perhaps``, ``partly``, ``below`` or ``above``.
+class Compliance(enum.StrEnum):
+    """Whether a light meets a viewing condition, with the range that it is known to."""
 
-    ``partly`` is a figure inside whose range reaches out, ``perhaps`` one outside whose range
-    reaches in.
+    INSIDE = "inside"
+    PARTLY = "partly"
+    """It does, but not over its whole range."""
+    PERHAPS = "perhaps"
+    """It does not, but part of its range does."""
+    BELOW = "below"
+    ABOVE = "above"
 
-    >>> standing(Illuminance(392, 376, 400), LEVELS[1])
+
+def compliance(light: Illuminance, condition: ViewingCondition) -> Compliance:
+    """Return whether a light meets a viewing condition.
+
+    >>> str(compliance(Illuminance(392, 376, 400), VIEWING_CONDITIONS[1]))
     'inside'
     """
-    if level.allows(light.lux):
-        return "inside" if level.allows(light.least) and level.allows(light.most) else "partly"
-    if light.least <= level.lux + level.within and light.most >= level.lux - level.within:
-        return "perhaps"
-    return "below" if light.lux < level.lux else "above"
+    if condition.allows(light.lux):
+        is_whole = condition.allows(light.least) and condition.allows(light.most)
+        return Compliance.INSIDE if is_whole else Compliance.PARTLY
+    lowest, highest = condition.lux - condition.within, condition.lux + condition.within
+    if light.least <= highest and light.most >= lowest:
+        return Compliance.PERHAPS
+    return Compliance.BELOW if light.lux < condition.lux else Compliance.ABOVE
 
 
 def stops_between(home_lux: float, judging_lux: float) -> float:
-    """Return by how many stops the judging light is brighter; negative where it is dimmer.
+    """Return by how many stops the judging light is brighter; negative if it is dimmer.
 
     >>> stops_between(500, 2000)
     2.0
@@ -67,23 +79,23 @@ def stops_between(home_lux: float, judging_lux: float) -> float:
     return math.log2(judging_lux / home_lux)
 
 
-def holding_lightness(home_lux: float, judging_lux: float) -> float | None:
-    """Return the change of density with which mid grey looks as light beside white as at home.
+def change_for_same_lightness(home_lux: float, judging_lux: float) -> float | None:
+    """Return the change of density that keeps mid grey equally light compared with white.
 
     Positive is darker. Source: CIECAM16.
 
-    >>> round(holding_lightness(500, 2000), 3)
+    >>> round(change_for_same_lightness(500, 2000), 3)
     0.003
     """
     return _holding(home_lux, judging_lux, lambda seen: seen.lightness)
 
 
-def holding_brightness(home_lux: float, judging_lux: float) -> float | None:
-    """Return the change of density with which mid grey looks as bright as at home.
+def change_for_same_brightness(home_lux: float, judging_lux: float) -> float | None:
+    """Return the change of density that keeps mid grey equally bright.
 
-    Positive is darker; None where not even white is as bright. Source: CIECAM16.
+    Positive is darker; None if even white is not as bright. Source: CIECAM16.
 
-    >>> round(holding_brightness(500, 2000), 2), holding_brightness(2000, 200)
+    >>> round(change_for_same_brightness(500, 2000), 2), change_for_same_brightness(2000, 200)
     (0.45, None)
     """
     return _holding(home_lux, judging_lux, lambda seen: seen.brightness)
@@ -92,8 +104,8 @@ def holding_brightness(home_lux: float, judging_lux: float) -> float | None:
 def suggested_bracket(home: Light | float, judging: Light | float) -> tuple[float, ...]:
     """Return the changes of density to compare, rising, for a picture finished in one light.
 
-    Steps of 0.10 from 0 towards the density that holds brightness, up to half of it, one at
-    the least and two at the most; and one step the other way.
+    Steps of 0.10 from 0 towards the density that keeps the brightness, up to half of it, at
+    least one and at most two; and one step the other way.
 
     >>> suggested_bracket(500, 2000), suggested_bracket(500, 500)
     ((-0.1, 0.0, 0.1, 0.2), (-0.1, 0.0, 0.1))
@@ -102,17 +114,17 @@ def suggested_bracket(home: Light | float, judging: Light | float) -> tuple[floa
     return tuple(sorted(round(_STEP * way * n, 2) + 0.0 for n in range(-1, steps + 1)))
 
 
-def reason(home: Light | float, judging: Light | float) -> str:
-    """Return in a sentence why the suggested bracket is what it is.
+def bracket_reason(home: Light | float, judging: Light | float) -> str:
+    """Return the reason for the suggested bracket, as a sentence.
 
-    >>> reason(500, 500)
+    >>> bracket_reason(500, 500)
     'The lights are alike: compare one step either side of the picture as it is.'
     """
     home_lux, judging_lux = _lux(home), _lux(judging)
     stops = stops_between(home_lux, judging_lux)
     if abs(stops) < _SAME_STOPS:
         return "The lights are alike: compare one step either side of the picture as it is."
-    hold = holding_brightness(home_lux, judging_lux)
+    hold = change_for_same_brightness(home_lux, judging_lux)
     found = f"The judging light is {abs(stops):.1f} stops {'brighter' if stops > 0 else 'dimmer'}:"
     if hold is None:
         found += " no density would keep mid grey equally bright: even bare white is dimmer;"
@@ -129,10 +141,10 @@ def reason(home: Light | float, judging: Light | float) -> str:
     )
 
 
-def warning(stops: float) -> str:
-    """Return the plain words that density does not follow the ratio of the lights.
+def ratio_warning(stops: float) -> str:
+    """Return the warning that density does not follow the ratio of the lights.
 
-    >>> warning(2.0)
+    >>> ratio_warning(2.0)
     'Density does not follow the ratio of the lights: 2.0 stops are no reason for 0.60 D.'
     """
     plain = "Density does not follow the ratio of the lights"
@@ -148,9 +160,9 @@ def _lux(light: Light | float) -> float:
 
 
 def _steps_towards(home_lux: float, judging_lux: float) -> tuple[int, int]:
-    """How many steps to go, and which way: 1 is darker, for a brighter judging light."""
+    """The number of steps, and their direction: 1 is darker, for a brighter judging light."""
     way = -1 if judging_lux < home_lux else 1
-    hold = holding_brightness(home_lux, judging_lux)
+    hold = change_for_same_brightness(home_lux, judging_lux)
     if hold is None:
         return _FURTHEST, way
     halfway = math.floor(abs(hold) / 2 / _STEP + 1e-9)
@@ -160,7 +172,7 @@ def _steps_towards(home_lux: float, judging_lux: float) -> tuple[int, int]:
 def _holding(
     home_lux: float, judging_lux: float, correlate: Callable[[Appearance], float]
 ) -> float | None:
-    """The change of density at mid grey that leaves a correlate of its appearance as it was."""
+    """The change of density at mid grey that keeps a correlate of its appearance."""
     if home_lux == judging_lux:
         return 0.0
     own = density(MID_LIGHTNESS)
@@ -175,4 +187,4 @@ def _holding(
     for _ in range(_HALVINGS):
         middle = (lighter + darker) / 2
         lighter, darker = (middle, darker) if seen(middle) > wanted else (lighter, middle)
-    return round((lighter + darker) / 2, 9) + 0.0  # equal lights leave no crumb of a sign
+    return round((lighter + darker) / 2, 9) + 0.0  # no minus zero

@@ -1,14 +1,13 @@
-"""The grey wedge: eleven steps in a frame by which it finds itself in a scan.
+"""The grey wedge: eleven steps in a frame by which it is found in a scan.
 
-From the outside in: a rim of paper white, a black frame, a gap of paper white, and within it
-eleven steps of equal width side by side, from L* 0 at the left to L* 100 at the right, as
-numbers of the file. All of it is in proportion to the width, so that a large and a small
-wedge are of the same make.
+From the outside in: a rim of paper white, a black frame, a gap of paper white, and inside it
+eleven steps of equal width side by side, from L* 0 on the left to L* 100 on the right, as numbers
+of the file. Everything is in proportion to the width, so large and small wedges look the same.
 
-How it is read: of all dark shapes in a scan the frame is the one that encloses white in its
-own proportions. Its four corners say where every step lies, however it was turned and seen.
-The white gap, seen all the way round, says how the light fell, and the steps themselves say
-which end is which: they rise from the frame's black to the gap's white.
+How it is read: of all dark shapes in a scan the frame is the one that encloses white in its own
+proportions. Its four corners give the place of each step, however the wedge was turned. The
+white gap, which is visible all round, shows how the light fell, and the steps themselves show
+which end is which: they rise from the black of the frame to the white of the gap.
 """
 
 from dataclasses import dataclass
@@ -44,9 +43,9 @@ class Patch:
 
 
 def wedge_size(width: Length) -> Size:
-    """Return how much paper a wedge of this width takes, its white rim included.
+    """Return the size of a wedge of this width, with its white rim.
 
-    One of 1.5 in fits into a margin of 1/4 in, one of 4 in on a test strip.
+    A wedge 1.5 in wide fits into a margin of 1/4 in.
 
     >>> wedge_size(Length(38_100_000)).height.inches
     0.24
@@ -55,10 +54,10 @@ def wedge_size(width: Length) -> Size:
 
 
 def wedge(width: Length) -> tuple[Patch, ...]:
-    """Return the patches of a wedge of this width, to be drawn one over the other in this order.
+    """Return the patches of a wedge of this width, to be drawn on top of each other in this order.
 
-    The rim, the frame and the gap come first, as filled rectangles of L* 100, 0 and 100; the
-    last eleven are the steps.
+    The rim, the frame and the gap come first, as filled rectangles of L* 100, 0 and 100; the last
+    eleven are the steps.
     """
     around = tuple(
         _patch(tone, (edge, edge, UNITS_WIDE - edge, UNITS_HIGH - edge), width)
@@ -76,7 +75,7 @@ def step_box(number: int) -> tuple[int, int, int, int]:
 
 
 def _patch(tone: float, box: tuple[int, int, int, int], width: Length) -> Patch:
-    """The patch of a box in units; edges are rounded, not sizes, so that no sliver shows."""
+    """The patch of a box in units; its edges are rounded, not its size, so that no gap shows."""
     left, top, right, bottom = (width * _share(units) for units in box)
     return Patch(tone, Place(left, top), Size(right - left, bottom - top))
 

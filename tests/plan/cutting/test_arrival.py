@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 from proofs.findings import Severity
 from proofs.lengths import Length, Size, Unit, inches, millimetres
 from proofs.measures import read_size
-from proofs.plan.checks.size_checks import cut_findings, harm
-from proofs.plan.cutting.arrival import Arrival, ArrivalVerdict, arrive, measured
+from proofs.plan.checks.size_checks import badness, cut_findings
+from proofs.plan.cutting.arrival import Arrival, ArrivalVerdict, arrive, without_lab_error
 from proofs.plan.cutting.rounding import on_marks
 from proofs.plan.entry.board import Opening
 from proofs.plan.entry.planning import Plan
@@ -61,7 +61,7 @@ def test_between_the_two_the_best_opening_is_told_and_called_at_risk() -> None:
     # end is just 15 5/8 in, and a cut may take 1 mm of that.
     found = came(a_job(rules=FIFTEEN), "long 16 in", "15 13/16 x 10 17/32 in")
     assert found.verdict == ArrivalVerdict.AT_RISK
-    assert harm(found.findings)[0] == Severity.AT_RISK
+    assert badness(found.findings)[0] == Severity.AT_RISK
 
 
 def test_a_print_that_came_as_planned_keeps_its_opening() -> None:
@@ -93,8 +93,8 @@ def test_another_print_than_the_entrys_is_doubted() -> None:
 def test_no_lab_error_is_allowed_for_once_a_print_is_measured() -> None:
     job = a_job(a_mount(overlap=millimetres("2.4"), least_overlap=millimetres("2.4")))
     plan = a_plan(job, "long 12 in")
-    assert harm(cut_findings(job, plan))[0] == Severity.AT_RISK
-    assert harm(cut_findings(measured(job), plan))[0] < Severity.AT_RISK
+    assert badness(cut_findings(job, plan))[0] == Severity.AT_RISK
+    assert badness(cut_findings(without_lab_error(job), plan))[0] < Severity.AT_RISK
 
 
 def test_where_paper_is_seen_a_larger_image_wants_a_larger_opening() -> None:
@@ -139,7 +139,7 @@ def test_an_opening_that_is_called_good_is_good(wide: Length, high: Length, beve
     plan = on_marks(job, a_plan(job, "long 12 in"))
     image = Size(inches(12) + wide, inches(8) + high)
     found = arrive(job, plan, [RulerReading("1", image)])
-    is_good = harm(cut_findings(measured(job), found.plan))[0] < Severity.AT_RISK
+    is_good = badness(cut_findings(without_lab_error(job), found.plan))[0] < Severity.AT_RISK
     assert is_good == (found.verdict in (ArrivalVerdict.AS_PLANNED, ArrivalVerdict.OTHER))
     back, borders = opening(found.plan).size, found.plan.layout.borders_back
     assert borders.left + back.width + borders.right == inches(20)

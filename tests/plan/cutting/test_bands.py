@@ -10,8 +10,8 @@ from proofs.findings import Severity
 from proofs.lengths import ZERO, Length, Place, Size, inches, millimetres
 from proofs.measures import read_size
 from proofs.plan.checks.size_checks import cut_findings
-from proofs.plan.cutting.arrival import measured
-from proofs.plan.cutting.bands import Band, bands, meeting
+from proofs.plan.cutting.arrival import without_lab_error
+from proofs.plan.cutting.bands import Band, bands, common_band
 from proofs.plan.cutting.marks import marks_of
 from proofs.plan.cutting.openings import innermost, with_opening
 from proofs.plan.cutting.rounding import on_marks
@@ -38,7 +38,7 @@ TEN = some_rules(visible=VisibleRule(longest_least=inches(10)))
 
 def band_of(job: Job, size: str, *, is_measured: bool = True) -> Band:
     """Return the band of the longer side of a picture of 3 to 2."""
-    exact = measured(job) if is_measured else job
+    exact = without_lab_error(job) if is_measured else job
     return bands(exact, on_marks(job, a_plan(job, size)), 0)[0]
 
 
@@ -61,7 +61,7 @@ def test_a_print_with_nothing_to_spare_wants_the_bare_least_and_is_told_so() -> 
 def test_a_side_that_cannot_mend_what_is_broken_has_no_least() -> None:
     # The longer side is the width: no height helps a print of 9 in, and no opening does.
     job = a_job(rules=TEN)
-    wide, high = bands(measured(job), on_marks(job, a_plan(job, "long 9 in")), 0)
+    wide, high = bands(without_lab_error(job), on_marks(job, a_plan(job, "long 9 in")), 0)
     assert (wide.least, high.least) == (None, None)
 
 
@@ -102,7 +102,7 @@ def test_where_paper_is_seen_too_small_an_opening_hides_it_and_too_large_a_one_s
     plan = on_marks(job, a_plan(job, "long 9 in"))
     (part,), (picture,) = plan.parts, plan.layout.pictures
     plan = replace(plan, parts=(replace(part, sheet=picture.paper_needed),))
-    band, _ = bands(measured(a_job(job.mounts[0])), plan, 0)
+    band, _ = bands(without_lab_error(a_job(job.mounts[0])), plan, 0)
     assert (band.least, band.least_why) == (inches("9.125"), "for paper all round")
     assert (band.most, band.most_why) == (inches("9.875"), "before the sheet's edge shows")
 
@@ -149,8 +149,8 @@ def test_an_opening_passes_if_and_only_if_the_checks_say_so(
 def test_what_suits_several_prints_is_what_suits_each_of_them() -> None:
     one = Band(inches(10), "for the rule", inches(11), "before paper shows")
     other = Band(None, "", inches(12), "before paper shows")
-    assert meeting([one, other]) == one
-    assert meeting([other]) == other
+    assert common_band([one, other]) == one
+    assert common_band([other]) == other
 
 
 @pytest.mark.parametrize(("size", "passes"), [("9 in", False), ("10 in", True), ("12 in", False)])

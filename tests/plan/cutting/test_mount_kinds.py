@@ -6,7 +6,7 @@ import pytest
 
 from proofs.lengths import ZERO, inches, millimetres
 from proofs.measures import read_size
-from proofs.plan.cutting.mount_kinds import Bench, at_bench, mount_kinds, overrun
+from proofs.plan.cutting.mount_kinds import BenchEntry, at_bench, mount_kinds, overrun
 from proofs.plan.cutting.settings import settings
 from proofs.plan.entry.planning import plan_entry
 from proofs.records.job import Job
@@ -17,21 +17,21 @@ from tests.workbench import HAND, a_job, a_mount, an_entry, facts, no_window
 JOB = a_job()
 
 
-def benched(job: Job, number: str, size: str = "long 12 in", *readings: RulerReading) -> Bench:
+def benched(job: Job, number: str, size: str = "long 12 in", *readings: RulerReading) -> BenchEntry:
     plan = plan_entry(job, an_entry(size, number=number), facts())
     return at_bench(job, plan, by_print(readings))
 
 
 def test_mounts_with_the_same_cuts_are_one_kind() -> None:
     kinds = mount_kinds([benched(JOB, "1"), benched(JOB, "2", "long 14 in"), benched(JOB, "3")])
-    numbers = [[b.plan.entry.number for b in kind.benches] for kind in kinds]
+    numbers = [[b.plan.entry.number for b in kind.entries] for kind in kinds]
     assert numbers == [["1", "3"], ["2"]]
 
 
 def test_a_print_that_wants_another_opening_is_another_kind() -> None:
     small = RulerReading("2", read_size("11 3/4 x 7 3/4 in"))
     kinds = mount_kinds([benched(JOB, "1"), benched(JOB, "2", "long 12 in", small)])
-    assert [len(kind.benches) for kind in kinds] == [1, 1]
+    assert [len(kind.entries) for kind in kinds] == [1, 1]
 
 
 def test_a_print_that_came_as_planned_stays_with_the_planned_ones() -> None:

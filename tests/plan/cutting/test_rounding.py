@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from proofs.findings import Severity
 from proofs.lengths import ZERO, Borders, Length, Place, Size, Unit, inches, millimetres
 from proofs.measures import read_length, read_size
-from proofs.plan.checks.size_checks import cut_findings, harm
+from proofs.plan.checks.size_checks import badness, cut_findings
 from proofs.plan.cutting.marks import marks_of
 from proofs.plan.cutting.openings import with_openings
 from proofs.plan.cutting.rounding import on_marks
@@ -63,7 +63,7 @@ def back_of(plan: Plan) -> Opening:
 
 
 def is_safe(job: Job, plan: Plan) -> bool:
-    return harm(cut_findings(job, plan))[0] < Severity.AT_RISK
+    return badness(cut_findings(job, plan))[0] < Severity.AT_RISK
 
 
 def in_order(borders: Borders) -> tuple[Length, ...]:
@@ -72,7 +72,7 @@ def in_order(borders: Borders) -> tuple[Length, ...]:
 
 def told(borders: Borders, job: Job) -> list[str]:
     """Borders as they stand on paper: top, right, bottom, left."""
-    return [marks_of(job).told(border) for border in in_order(borders)]
+    return [marks_of(job).with_unit(border) for border in in_order(borders)]
 
 
 def around(job: Job, exact: Plan) -> list[Plan]:
@@ -106,7 +106,7 @@ def test_what_stands_on_paper_is_on_the_marks_and_adds_up_to_the_board(
     assert {border.nm % step.nm for border in in_order(borders)} == {0}
     # Read back from its own words, no border has lost anything.
     positive = [border for border in in_order(borders) if border >= ZERO]
-    assert [read_length(marks_of(job).told(border)) for border in positive] == positive
+    assert [read_length(marks_of(job).with_unit(border)) for border in positive] == positive
 
 
 @settings(max_examples=500)
@@ -257,7 +257,7 @@ def test_a_sheet_that_ends_inside_the_opening_is_found_where_paper_is_seen() -> 
 
 def test_what_a_cutter_leaves_open_follows_the_rules_unit() -> None:
     metric = a_job(rules=some_rules(unit=Unit.MM))
-    assert marks_of(metric).told(millimetres(12)) == "12 mm"
+    assert marks_of(metric).with_unit(millimetres(12)) == "12 mm"
     assert (marks_of(metric).step, marks_of(a_job()).step) == (millimetres(1), inches("1/16"))
 
 

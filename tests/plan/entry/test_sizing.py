@@ -13,7 +13,7 @@ from proofs.lengths import NM_PER_INCH, ZERO, Edge, Length, PixelSize, Size, Uni
 from proofs.measures import read_size
 from proofs.plan.entry.layout import lay_out
 from proofs.plan.entry.planning import Plan, plan_entry, smallest_sheet
-from proofs.plan.entry.sizing import Frame, ImageSize, crop_box, image_size, pixel_size
+from proofs.plan.entry.sizing import ImageSize, SizeBounds, crop_box, image_size, pixel_size
 from proofs.records.mounts import BevelKind, Mount
 from proofs.records.rules import BorderRule
 from proofs.records.size_and_crop import CropPlace, CropWish, SizeKind, SizeWish
@@ -59,14 +59,14 @@ def half_up(value: Fraction) -> int:
     return floor(value + Fraction(1, 2))
 
 
-def framed(mount: Mount, board: Size = BOARD, *borders: BorderRule) -> Frame:
+def framed(mount: Mount, board: Size = BOARD, *borders: BorderRule) -> SizeBounds:
     """Return what an image has to suit, cut without error."""
-    return Frame(mount, board, borders, ZERO)
+    return SizeBounds(mount, board, borders, ZERO)
 
 
-def seen(frame: Frame, image: Size) -> Size:
+def seen(bounds: SizeBounds, image: Size) -> Size:
     """Return the sight size of an image in its mount."""
-    return lay_out(frame.mount, frame.board, image).pictures[0].sight.size
+    return lay_out(bounds.mount, bounds.board, image).pictures[0].sight.size
 
 
 def longer_by(image: Size, by: Length, aspect: Fraction) -> Size:
@@ -158,9 +158,9 @@ def test_an_image_fits_its_box_turned_its_way_and_fills_one_side(
 def test_what_is_seen_lies_within_the_visible_box_and_touches_it(
     aspect: Fraction, box: Size, mount: Mount, board: Size
 ) -> None:
-    frame = framed(mount, board)
-    image = image_size(SizeWish(SizeKind.VISIBLE, box=box), aspect, frame, cropped=False).size
-    sight = seen(frame, image)
+    bounds = framed(mount, board)
+    image = image_size(SizeWish(SizeKind.VISIBLE, box=box), aspect, bounds, cropped=False).size
+    sight = seen(bounds, image)
     lying = box if (box.width >= box.height) == (aspect >= 1) else box.turned
     spare = min(lying.width - sight.width, lying.height - sight.height)
     assert ZERO <= spare <= MICRON
@@ -171,8 +171,8 @@ def test_what_is_seen_lies_within_the_visible_box_and_touches_it(
 def test_the_largest_image_keeps_the_mounts_border_and_a_micron_more_does_not(
     aspect: Fraction, mount: Mount, board: Size
 ) -> None:
-    frame = framed(mount, board)
-    image = image_size(LARGEST, aspect, frame, cropped=False).size
+    bounds = framed(mount, board)
+    image = image_size(LARGEST, aspect, bounds, cropped=False).size
     larger = longer_by(image, MICRON if aspect >= 1 else MICRON * aspect + MICRON, aspect)
     assert lay_out(mount, board, image).borders_face.least >= mount.least_border
     assert lay_out(mount, board, larger).borders_face.least < mount.least_border
@@ -183,35 +183,35 @@ def test_the_largest_image_keeps_the_mounts_border_and_a_micron_more_does_not(
 def test_the_largest_image_keeps_the_rules_border_after_cutting(
     aspect: Fraction, board: Size, slack: Length
 ) -> None:
-    frame = Frame(a_mount(), board, (BorderRule(inches(2)),), slack)
-    image = image_size(LARGEST, aspect, frame, cropped=False).size
+    bounds = SizeBounds(a_mount(), board, (BorderRule(inches(2)),), slack)
+    image = image_size(LARGEST, aspect, bounds, cropped=False).size
     larger = longer_by(image, MICRON * 2, aspect)
-    assert lay_out(frame.mount, board, image).borders_face.least >= inches(2) + slack
-    assert lay_out(frame.mount, board, larger).borders_face.least < inches(2) + slack
+    assert lay_out(bounds.mount, board, image).borders_face.least >= inches(2) + slack
+    assert lay_out(bounds.mount, board, larger).borders_face.least < inches(2) + slack
 
 
 def test_the_largest_image_keeps_the_greater_of_both_borders() -> None:
-    frame = framed(no_window(least_border=inches(3)), BOARD, BorderRule(inches(2)))
-    assert image_size(LARGEST, Fraction(1), frame, cropped=False).size == read_size("10x10 in")
+    bounds = framed(no_window(least_border=inches(3)), BOARD, BorderRule(inches(2)))
+    assert image_size(LARGEST, Fraction(1), bounds, cropped=False).size == read_size("10x10 in")
 
 
 def test_the_largest_image_is_the_largest_that_any_border_rule_allows() -> None:
     # On 11 x 13 in, 2 in all round leave 7 x 9; 1 1/2 in leave 8 x 10, which may have them.
-    frame = framed(no_window(), read_size("11x13 in"), *BORDERS)
-    image = image_size(LARGEST, Fraction(4, 5), frame, cropped=False)
+    bounds = framed(no_window(), read_size("11x13 in"), *BORDERS)
+    image = image_size(LARGEST, Fraction(4, 5), bounds, cropped=False)
     assert image.size == read_size("8x10 in")
 
 
 def test_a_larger_picture_owes_the_larger_border() -> None:
-    frame = framed(no_window(), BOARD, *BORDERS)
-    image = image_size(LARGEST, Fraction(3, 4), frame, cropped=False)
+    bounds = framed(no_window(), BOARD, *BORDERS)
+    image = image_size(LARGEST, Fraction(3, 4), bounds, cropped=False)
     assert image.size == read_size("12x16 in")
 
 
 def test_a_board_without_room_for_a_picture_is_refused() -> None:
-    frame = framed(a_mount(least_border=inches(8)), BOARD)
+    bounds = framed(a_mount(least_border=inches(8)), BOARD)
     with pytest.raises(ValueError, match="no room"):
-        image_size(LARGEST, Fraction(1), frame, cropped=False)
+        image_size(LARGEST, Fraction(1), bounds, cropped=False)
 
 
 @given(picture=pixel_sizes, crop=crops)
@@ -310,7 +310,7 @@ def test_the_sheet_of_a_reveal_reaches_behind_the_mat() -> None:
 
 
 def test_an_image_of_which_nothing_is_left_to_see_is_refused() -> None:
-    with pytest.raises(ValueError, match="nothing to see"):
+    with pytest.raises(ValueError, match="nothing visible"):
         a_plan(a_job(a_mount(overlap=inches("1/4"))), "long 15 mm", 1000, 1000)
 
 

@@ -16,20 +16,20 @@ from proofs.plan.tones.appearance import grey_seen
 from proofs.plan.tones.metering import Illuminance
 from proofs.plan.tones.tone import density, reflectance
 from proofs.plan.tones.viewing import (
-    LEVELS,
-    holding_brightness,
-    holding_lightness,
-    reason,
-    standing,
+    VIEWING_CONDITIONS,
+    bracket_reason,
+    change_for_same_brightness,
+    change_for_same_lightness,
+    compliance,
+    ratio_warning,
     stops_between,
     suggested_bracket,
-    warning,
 )
 from proofs.records.lights import light_of_lux
 from tests import near
 
 CASES = json.loads((Path(__file__).parents[2] / "cases" / "light.json").read_text("utf-8"))
-BY_NAME = {level.name: level for level in LEVELS}
+BY_NAME = {level.name: level for level in VIEWING_CONDITIONS}
 
 luxes = st.floats(10, 20_000)
 
@@ -37,7 +37,7 @@ luxes = st.floats(10, 20_000)
 @pytest.mark.parametrize(("light", "level", "expected"), CASES["standing"])
 def test_where_a_light_stands(light: list[float], level: str, expected: str) -> None:
     # P1 2000 lx within 500 and P2 500 lx within 125: ISO 3664:2009, secondary sources.
-    assert standing(Illuminance(*light), BY_NAME[level]) == expected
+    assert compliance(Illuminance(*light), BY_NAME[level]) == expected
 
 
 @pytest.mark.parametrize(("home", "judging", "stops"), CASES["stops"])
@@ -48,17 +48,17 @@ def test_the_difference_of_two_lights_in_stops(home: float, judging: float, stop
 
 def test_next_to_nothing_holds_lightness_from_500_to_2000_lux() -> None:
     # 0.003 D: CIECAM16 by colour-science, D50, background 20, average surround.
-    assert holding_lightness(500, 2000) == pytest.approx(0.003, abs=0.0005)
+    assert change_for_same_lightness(500, 2000) == pytest.approx(0.003, abs=0.0005)
 
 
 def test_nearly_half_a_density_would_hold_brightness_from_500_to_2000_lux() -> None:
     # 0.45 D: CIECAM16 by colour-science, as above.
-    assert holding_brightness(500, 2000) == pytest.approx(0.45, abs=0.005)
+    assert change_for_same_brightness(500, 2000) == pytest.approx(0.45, abs=0.005)
 
 
 @given(home=luxes, judging=luxes)
 def test_the_density_that_holds_lightness_leaves_it_as_it_was(home: float, judging: float) -> None:
-    change = holding_lightness(home, judging)
+    change = change_for_same_lightness(home, judging)
     assert change is not None
     printed = grey_seen(10 ** -(density(50) + change), judging)
     assert printed.lightness == pytest.approx(grey_seen(reflectance(50), home).lightness, abs=1e-6)
@@ -68,7 +68,7 @@ def test_the_density_that_holds_lightness_leaves_it_as_it_was(home: float, judgi
 def test_the_density_that_holds_brightness_leaves_it_as_it_was(
     home: float, brighter: float
 ) -> None:
-    change = holding_brightness(home, home * brighter)
+    change = change_for_same_brightness(home, home * brighter)
     assert change is not None
     printed = grey_seen(10 ** -(density(50) + change), home * brighter)
     assert printed.brightness == pytest.approx(
@@ -78,19 +78,19 @@ def test_the_density_that_holds_brightness_leaves_it_as_it_was(
 
 @given(home=luxes, judging=luxes)
 def test_a_brighter_light_never_asks_for_a_lighter_print(home: float, judging: float) -> None:
-    change = holding_brightness(home, judging)
+    change = change_for_same_brightness(home, judging)
     assert change is None or change * stops_between(home, judging) >= 0
 
 
 @given(home=luxes, judging=luxes)
 def test_no_light_asks_for_as_much_as_its_ratio(home: float, judging: float) -> None:
-    change = holding_lightness(home, judging)
+    change = change_for_same_lightness(home, judging)
     assert change is not None
     assert abs(change) <= 0.02 * abs(stops_between(home, judging)) * 0.30103 + near.ARITHMETIC
 
 
 def test_white_itself_can_fall_short() -> None:
-    assert holding_brightness(2000, 200) is None
+    assert change_for_same_brightness(2000, 200) is None
 
 
 @pytest.mark.parametrize(("lights", "steps"), CASES["brackets"])
@@ -131,10 +131,10 @@ def test_lights_may_be_named_or_given_in_lux() -> None:
     ],
 )
 def test_the_reason_says_which_way_the_steps_go(home: float, judging: float, words: str) -> None:
-    assert re.search(words, reason(home, judging))
+    assert re.search(words, bracket_reason(home, judging))
 
 
 def test_it_is_said_plainly_that_density_does_not_follow_the_light() -> None:
-    assert warning(2.0).startswith("Density does not follow the ratio of the lights")
-    assert "0.60 D" in warning(2.0)
-    assert warning(0.0) == "Density does not follow the ratio of the lights."
+    assert ratio_warning(2.0).startswith("Density does not follow the ratio of the lights")
+    assert "0.60 D" in ratio_warning(2.0)
+    assert ratio_warning(0.0) == "Density does not follow the ratio of the lights."
