@@ -2,6 +2,9 @@
 
 import hashlib
 import os
+import struct
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import BinaryIO
@@ -65,7 +68,8 @@ def read_facts(path: Path) -> PhotoFacts:
             buffer = file_bytes(file)
             if not buffer:
                 raise photograph_errors.empty(path)
-            facts = _facts_from_header(path, file.fileno(), buffer)
+            with _sense(path):
+                facts = _facts_from_header(path, file.fileno(), buffer)
             return replace(facts, file_state=state)
     except (OSError, ValueError) as error:
         raise _missing(path, error) from error
@@ -126,7 +130,17 @@ def decode(path: Path, *, expected: PhotoFacts | None = None) -> Photograph:
         raise photograph_errors.changed(path)
     if not content:
         raise photograph_errors.empty(path)
-    return _decoded(path, content)
+    with _sense(path):
+        return _decoded(path, content)
+
+
+@contextmanager
+def _sense(path: Path) -> Iterator[None]:
+    """Refuse a file whose numbers make no sense, wherever that shows."""
+    try:
+        yield
+    except (struct.error, OverflowError, ValueError, IndexError, RecursionError) as error:
+        raise photograph_errors.damaged(path, "its header makes no sense") from error
 
 
 def _decoded(path: Path, content: bytes) -> Photograph:
