@@ -1,5 +1,6 @@
 """Boards nested in shelves: rows of boards of the same height, or nearly."""
 
+import enum
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 
@@ -42,20 +43,24 @@ def shelved(pieces: Sequence[BoardPiece], usable: Opening, stock: Stock) -> Iter
     the other does.
     """
     for across in (True, False):
-        for lie in _LIE:
-            yield _shelves(pieces, usable, stock, _Shelving(across, lie))
+        for stance in _Stance:
+            yield _shelves(pieces, usable, stock, _Shelving(across, stance))
 
 
-_HIGH, _LOW, _AS_IS = "high", "low", "as is"
-_LIE = (_HIGH, _LOW, _AS_IS)
+class _Stance(enum.Enum):
+    """How pieces stand on a shelf."""
+
+    HIGH = enum.auto()
+    LOW = enum.auto()
+    AS_IS = enum.auto()
 
 
 @dataclass(frozen=True, slots=True)
 class _Shelving:
-    """Whether shelves run across the sheet, and how pieces stand on them: one of ``_LIE``."""
+    """Whether shelves run across the sheet, and how pieces stand on them."""
 
     across: bool
-    lie: str
+    stance: _Stance
 
     def depth(self, size: Size) -> Length:
         return size.height if self.across else size.width
@@ -64,9 +69,9 @@ class _Shelving:
         return size.width if self.across else size.height
 
     def chosen(self, sizes: Iterable[Size]) -> Size:
-        if self.lie == _AS_IS:
+        if self.stance is _Stance.AS_IS:
             return next(iter(sizes))
-        return (max if self.lie == _HIGH else min)(sizes, key=self.depth)
+        return (max if self.stance is _Stance.HIGH else min)(sizes, key=self.depth)
 
     def area(self, start: Length, down: Length, size: Size, usable: Opening) -> Opening:
         x, y = (start, down) if self.across else (down, start)

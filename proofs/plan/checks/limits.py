@@ -1,4 +1,4 @@
-"""Limits on sizes: one row for each, and the verdict on it, wherever it is judged.
+"""Limits on sizes: one row for each, and the verdict on it in words.
 
 A limit is met if it holds in the worst case, at risk if it holds only as planned, and broken if
 it does not hold even then. The check, the check of a mount as cut, and the check of finished
@@ -20,8 +20,8 @@ from proofs.records.size_and_crop import SizeKind
 class Quantity:
     """A kind of number that limits judge: how it is written, and its unit in a finding.
 
-    ``texts`` writes two numbers so that they can be told apart; numbers are whole nanometres,
-    or whole square nanometres.
+    ``texts`` writes two numbers with enough digits to show a difference. Numbers are whole
+    nanometres, or whole square nanometres.
     """
 
     unit: str
@@ -114,7 +114,7 @@ COVER_LIMITS = {
     WindowKind.OVERLAP: CoverLimit(
         "overlap-left",
         words="overlap {}",
-        risk="the paper's edge may show beside the image",
+        risk="the paper's edge may show next to the image",
         lost="the image is {twice} smaller than its opening: paper shows",
         reason="before paper shows",
         remedy="a mount whose mat overlaps the print by at least {} on each side",
@@ -123,7 +123,7 @@ COVER_LIMITS = {
         "reveal-left",
         words="paper round the image {}",
         risk="the mat may hide the image",
-        lost="the mat hides {once} of the image, and no paper is left beside it",
+        lost="the mat hides {once} of the image, and no paper is left round it",
         reason="for paper all round",
         remedy="a mount that leaves at least {} of paper round the image",
         larger_opening_helps=True,

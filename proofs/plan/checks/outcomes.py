@@ -1,4 +1,4 @@
-"""What became of one entry: exactly one value per entry, whatever happened."""
+"""The outcome of each entry of a run, also of an entry that failed."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -22,10 +22,9 @@ _EXIT_CODES = {
 
 @dataclass(frozen=True, slots=True)
 class PrintFile:
-    """A finished file as read back from its own bytes; ``file`` is relative to the output.
+    """A finished file as read back from its bytes; ``file`` is relative to the output folder.
 
-    ``measured_sight`` is the visible size that its pixels, its resolution tag and the window
-    give.
+    ``measured_sight`` is the visible size, from its pixels, its resolution tag and the window.
     """
 
     file: str
@@ -38,11 +37,11 @@ class PrintFile:
 
 @dataclass(frozen=True, slots=True)
 class Tones:
-    """What became of a picture's tones at one step.
+    """The tones of a picture at one step.
 
-    Densities are changes at mid grey: the one asked for, and the one that an L* 50 patch has
-    after the whole route to the lab's file. Shares of the image, 0 to 1: what is darker than
-    the paper's deepest black, and what is bare paper.
+    Densities are changes at mid grey: the one asked for, and the one that a patch of L* 50 has
+    in the lab's file. The shares of the image, 0 to 1, are what is darker than the deepest black
+    of the paper, and what is bare paper.
     """
 
     density_asked: float
@@ -53,9 +52,9 @@ class Tones:
 
 @dataclass(frozen=True, slots=True)
 class StepOutcome:
-    """One step of an entry's bracket, with the finished files where they were made.
+    """One step of an entry's bracket, with its finished files if they were made.
 
-    ``print_files`` then holds one a picture, in their order; a print with its surround is the
+    ``print_files`` holds one for each picture, in order; a print with a printed surround is the
     same file for all of them.
     """
 
@@ -70,7 +69,7 @@ class StepOutcome:
 class Outcome:
     """One entry after a check or a run.
 
-    ``plan`` is None where the entry or its photograph cannot be understood. ``mockup_back``
+    ``plan`` is None if the entry or its photograph cannot be understood. ``mockup_back``
     and the steps' files are relative to the output folder.
     """
 
@@ -84,7 +83,7 @@ class Outcome:
 
 
 def worst_status(statuses: Iterable[Status]) -> Status:
-    """Return the worst of some statuses.
+    """Return the worst of these statuses.
 
     >>> str(worst_status([Status.MET, Status.BROKEN, Status.AT_RISK]))
     'broken'
@@ -93,15 +92,15 @@ def worst_status(statuses: Iterable[Status]) -> Status:
 
 
 def measured_sight(picture: Picture, pixels: PixelSize, ppi: float) -> Size:
-    """Return what is visible of a finished file in its window, from its pixels and its ppi."""
+    """Return the visible size of a finished file in its window, from its pixels and its ppi."""
     opening = picture.limiting.size if picture.limiting else None
     return seen_through(opening, picture.hidden, size_on_paper(pixels, ppi))
 
 
 def seen_through(opening: Size | None, hidden: Length, image: Size) -> Size:
-    """Return what is visible of an image of this size, cut off ``hidden`` on each side.
+    """Return the visible size of an image that is covered by ``hidden`` on each side.
 
-    ``opening`` is its limiting edge, None without a window.
+    ``opening`` is the limiting edge, None without a window.
     """
     seen = image.grown(-hidden)
     if opening is None:
@@ -110,7 +109,7 @@ def seen_through(opening: Size | None, hidden: Length, image: Size) -> Size:
 
 
 def size_on_paper(pixels: PixelSize, ppi: float) -> Size:
-    """Return how large so many pixels print at so many an inch.
+    """Return the size of this many pixels on paper.
 
     >>> str(size_on_paper(PixelSize(3000, 2400), 300))
     '10 × 8 in (25.4 × 20.32 cm)'
@@ -119,5 +118,5 @@ def size_on_paper(pixels: PixelSize, ppi: float) -> Size:
 
 
 def exit_code_of(outcomes: Iterable[Outcome]) -> ExitCode:
-    """Return the exit code that these outcomes give a run: the largest of theirs."""
+    """Return the exit code of a run with these outcomes: the largest of theirs."""
     return largest(_EXIT_CODES.get(outcome.status, ExitCode.DONE) for outcome in outcomes)

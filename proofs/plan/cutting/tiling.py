@@ -31,8 +31,8 @@ class Tile:
 class Tiling:
     """The tiles of a board, row by row, and its register marks.
 
-    Each mark lies on whole millimetres from the board's top left, in the middle of an overlap,
-    so that it stands on the two pages that share it; two neighbours share two.
+    Each mark is a whole number of millimetres from the board's top left, in the middle of an
+    overlap, so that it is on both pages that share it; two neighbours share two marks.
     """
 
     columns: int
