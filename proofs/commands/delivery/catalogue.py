@@ -13,6 +13,7 @@ from proofs.outside.pixels.prints.catalogue_copies import TOO_LARGE, catalogue_c
 from proofs.outside.pixels.prints.file_facts import SRGB_SHA256, file_facts
 from proofs.outside.pixels.source.decode import decode
 from proofs.outside.pixels.vips import prepare
+from proofs.pixel_areas import Area
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.delivery.catalogue import FOLDER, catalogue_names, catalogue_pixels
 from proofs.plan.delivery.deliveries import Catalogue, ScreenCopy
@@ -20,7 +21,6 @@ from proofs.plan.delivery.file_checks import copy_findings
 from proofs.plan.delivery.refusals import Refusal
 from proofs.plan.entry.facts import PhotoFacts
 from proofs.plan.entry.hanging import quarter_turns
-from proofs.plan.entry.sizing import Crop
 from proofs.records.job import Job
 from proofs.records.rules import CatalogueRule
 from proofs.run.workers import Trouble, Workers
@@ -37,7 +37,7 @@ class CatalogueTask:
     file: str
     facts: PhotoFacts
     turn: int
-    crop: Crop
+    crop: Area
     rule: CatalogueRule
     name: str
 

@@ -10,7 +10,6 @@ from proofs.lengths import NM_PER_INCH, NM_PER_MM
 from proofs.pixel_areas import Area
 from proofs.plan.checks.outcomes import Outcome, Tones
 from proofs.plan.entry.planning import PlannedPicture
-from proofs.plan.entry.sizing import Crop
 from proofs.plan.sheets.strip_packing import StripPiece, StripSheet
 from proofs.plan.sheets.strip_sheet import StripFrame
 from proofs.plan.tones.tone import Variant
@@ -28,7 +27,7 @@ class StripOutcome:
     """
 
     outcome: Outcome
-    crops: tuple[Crop | None, ...] = ()
+    crops: tuple[Area | None, ...] = ()
     tones: tuple[Tones, ...] = ()
 
 
@@ -105,7 +104,7 @@ def _step(
     }
 
 
-def _picture(part: PlannedPicture, crop: Crop | None) -> dict[str, JsonValue]:
+def _picture(part: PlannedPicture, crop: Area | None) -> dict[str, JsonValue]:
     return {
         "file": part.file,
         "print_px": {"width": part.pixels.width, "height": part.pixels.height},
@@ -126,7 +125,7 @@ def _area(area: Area, ppi: int) -> dict[str, JsonValue]:
     }
 
 
-def _crop(crop: Crop) -> dict[str, JsonValue]:
+def _crop(crop: Area) -> dict[str, JsonValue]:
     return {"left": crop.left, "top": crop.top, "width": crop.width, "height": crop.height}
 
 

@@ -27,7 +27,6 @@ from proofs.pixel_areas import Area
 from proofs.plan.checks.outcomes import Outcome, Tones
 from proofs.plan.entry.mockup import picture_pixels
 from proofs.plan.entry.planning import Plan
-from proofs.plan.entry.sizing import Crop
 from proofs.plan.sheets.strip_packing import StripPiece, StripSheet
 from proofs.plan.sheets.strip_sheet import StripFoot, StripFrame, step_crop, step_size
 from proofs.records.job import Job
@@ -93,7 +92,7 @@ class ShownPicture:
 
     entry: str
     picture: int = 0
-    crop: Crop | None = None
+    crop: Area | None = None
     tones: tuple[Tones, ...] = ()
     findings: tuple[Finding, ...] = ()
     status: Status | None = None

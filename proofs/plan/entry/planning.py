@@ -5,12 +5,13 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from proofs.lengths import Edge, Length, PixelSize, Size
+from proofs.pixel_areas import Area
 from proofs.plan.entry.arranging import PrintShape, group_aspect, image_sizes, refuse_ragged
 from proofs.plan.entry.board import Layout, Picture
 from proofs.plan.entry.facts import PhotoFacts
 from proofs.plan.entry.hanging import as_hung, board_for
 from proofs.plan.entry.layout import lay_out
-from proofs.plan.entry.sizing import Crop, ImageSize, SizeBounds, crop_box, pixel_size
+from proofs.plan.entry.sizing import ImageSize, SizeBounds, crop_box, pixel_size
 from proofs.plan.tones.tone import DEFAULT_BRACKET, Variant, bracket
 from proofs.records.cells import FROM_LIGHT
 from proofs.records.cutters import Cutter
@@ -32,7 +33,7 @@ class PlannedPicture:
 
     wish: PictureWish
     facts: PhotoFacts
-    crop: Crop
+    crop: Area
     image: ImageSize
     pixels: PixelSize
     sheet: Size | None
@@ -114,7 +115,7 @@ def plan_entry(job: Job, entry: Entry, *facts: PhotoFacts) -> Plan:
     return plan
 
 
-def _crop(wish: PictureWish, facts: PhotoFacts) -> tuple[Crop, PrintShape]:
+def _crop(wish: PictureWish, facts: PhotoFacts) -> tuple[Area, PrintShape]:
     hung = as_hung(facts.pixels, wish.top_edge)
     aspect = wish.crop.aspect if wish.crop else hung.aspect
     return crop_box(hung, wish.crop), PrintShape(aspect, is_cropped=bool(wish.crop))

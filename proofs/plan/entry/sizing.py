@@ -10,7 +10,7 @@ from fractions import Fraction
 from typing import Literal
 
 from proofs.lengths import NM_PER_MM, ZERO, Length, PixelSize, Size, half_up
-from proofs.pixel_areas import pixels
+from proofs.pixel_areas import Area, pixels
 from proofs.plan.entry.board import Layout
 from proofs.plan.entry.layout import lay_out
 from proofs.records.mounts import Mount
@@ -22,16 +22,6 @@ _LARGEST_SIDE = Length(10_000 * NM_PER_MM)
 
 
 Side = Literal["width", "height"]
-
-
-@dataclass(frozen=True, slots=True)
-class Crop:
-    """A part of the picture as hung, in pixels; left and top count from 0."""
-
-    left: int
-    top: int
-    width: int
-    height: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,10 +49,10 @@ class SizeBounds:
     slack: Length
 
 
-def crop_box(hung: PixelSize, crop: CropWish | None) -> Crop:
+def crop_box(hung: PixelSize, crop: CropWish | None) -> Area:
     """Return the largest part of the picture with the crop's aspect; the whole without a crop."""
     if crop is None:
-        return Crop(0, 0, hung.width, hung.height)
+        return Area.of(hung)
     if hung.aspect > crop.aspect:
         width, height = max(1, half_up(hung.height * crop.aspect)), hung.height
     else:
@@ -70,7 +60,7 @@ def crop_box(hung: PixelSize, crop: CropWish | None) -> Crop:
     spare_x, spare_y = hung.width - width, hung.height - height
     left = {CropPlace.LEFT: 0, CropPlace.RIGHT: spare_x}.get(crop.place, spare_x // 2)
     top = {CropPlace.TOP: 0, CropPlace.BOTTOM: spare_y}.get(crop.place, spare_y // 2)
-    return Crop(left, top, width, height)
+    return Area(left, top, width, height)
 
 
 def image_size(wish: SizeWish, aspect: Fraction, bounds: SizeBounds, *, cropped: bool) -> ImageSize:

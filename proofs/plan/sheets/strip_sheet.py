@@ -8,7 +8,6 @@ from dataclasses import dataclass, replace
 
 from proofs.lengths import ZERO, Length, PixelSize, Place, Size, inches, millimetres
 from proofs.pixel_areas import Area, pixels, pixels_at_least, size_in_pixels
-from proofs.plan.entry.sizing import Crop
 from proofs.plan.tones.wedge import Patch, wedge_size
 from proofs.records.labs import Lab
 
@@ -139,7 +138,7 @@ def step_size(print_size: PixelSize, frame: StripFrame) -> PixelSize:
     )
 
 
-def step_crop(print_size: PixelSize, size: PixelSize, centre: tuple[float, float]) -> Crop:
+def step_crop(print_size: PixelSize, size: PixelSize, centre: tuple[float, float]) -> Area:
     """Return the part of a print, in its own pixels, round a point but within the print.
 
     ``centre`` is a share of the width and one of the height, 0 to 1, from the left and the top.
@@ -147,11 +146,10 @@ def step_crop(print_size: PixelSize, size: PixelSize, centre: tuple[float, float
     x, y = centre
     left = round(x * print_size.width - size.width / 2)
     top = round(y * print_size.height - size.height / 2)
-    return Crop(
+    return Area.of(
+        size,
         max(0, min(left, print_size.width - size.width)),
         max(0, min(top, print_size.height - size.height)),
-        size.width,
-        size.height,
     )
 
 

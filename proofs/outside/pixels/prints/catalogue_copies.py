@@ -15,8 +15,8 @@ from proofs.outside.pixels.photograph_errors import CodedPhotographError
 from proofs.outside.pixels.prints.encoding import jpeg_file
 from proofs.outside.pixels.resize.print_size import sized_for_print
 from proofs.outside.pixels.source.decode import Photograph
+from proofs.pixel_areas import Area
 from proofs.plan.delivery.catalogue import catalogue_pixels, fewer_pixels
-from proofs.plan.entry.sizing import Crop
 from proofs.records.rules import CatalogueRule
 
 TOO_LARGE = "catalogue-too-large"  # the code of the finding
@@ -35,7 +35,7 @@ class CatalogueCopy:
 
 
 def catalogue_copy(
-    photograph: Photograph, rule: CatalogueRule, *, turn: int, crop: Crop, title: str
+    photograph: Photograph, rule: CatalogueRule, *, turn: int, crop: Area, title: str
 ) -> CatalogueCopy:
     """Return the copy of a photograph that the rules ask for: 8-bit sRGB, 4:4:4, unadjusted.
 

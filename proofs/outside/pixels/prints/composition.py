@@ -20,7 +20,6 @@ from proofs.outside.pixels.conversion.convert import variant_image
 from proofs.outside.pixels.conversion.grey import lightness_to_codes
 from proofs.pixel_areas import Area
 from proofs.plan.entry.mockup import Colour
-from proofs.plan.entry.sizing import Crop
 from proofs.plan.sheets.placing import Placing
 from proofs.plan.sheets.printed_pieces import PrintAreas
 from proofs.records.labs import Lab, RenderingIntent
@@ -107,7 +106,7 @@ def grey_codes(lightness: Greys, lab: Lab) -> Codes:
     return _array(lightness_to_codes(image, space))
 
 
-def print_codes(base: ProfiledImage, lab: Lab, density: float, crop: Crop | None = None) -> Codes:
+def print_codes(base: ProfiledImage, lab: Lab, density: float, crop: Area | None = None) -> Codes:
     """Return an image at a density in the lab's space and bit depth, or a part of it unscaled."""
     image = variant_image(base, lab, density)
     if crop is not None:

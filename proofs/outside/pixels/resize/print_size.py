@@ -8,7 +8,7 @@ from proofs.outside.pixels.colour.profiled_image import ProfiledImage
 from proofs.outside.pixels.resize.resampling import image_of_codes, resampled
 from proofs.outside.pixels.resize.sharpening import sharpened
 from proofs.outside.pixels.source.decode import Photograph
-from proofs.plan.entry.sizing import Crop
+from proofs.pixel_areas import Area
 from proofs.records.papers import Sharpening
 
 _ROTATIONS = {1: "d90", 2: "d180", 3: "d270"}
@@ -18,7 +18,7 @@ def sized_for_print(
     photograph: Photograph,
     *,
     turn: int,
-    crop: Crop | None,
+    crop: Area | None,
     size: PixelSize,
     ppi: int,
     sharpen: Sharpening = Sharpening.OFF,
@@ -49,7 +49,7 @@ def reduced(base: ProfiledImage, size: PixelSize) -> ProfiledImage:
     return ProfiledImage(image_of_codes(codes), base.profile, base.black)
 
 
-def _cropped(image: pyvips.Image, crop: Crop) -> pyvips.Image:
+def _cropped(image: pyvips.Image, crop: Area) -> pyvips.Image:
     is_inside = (
         crop.left >= 0
         and crop.top >= 0

@@ -13,7 +13,7 @@ from proofs.outside.pixels.colour.profiled_image import ProfiledImage
 from proofs.outside.pixels.measure.lightness import lightness_map, mid_grey_shift
 from proofs.outside.pixels.prints.composition import grey_codes, print_codes
 from proofs.outside.pixels.prints.encoding import sheet_file
-from proofs.plan.entry.sizing import Crop
+from proofs.pixel_areas import Area
 from proofs.records.labs import FileFormat
 from tests.outside.pixels import near, reference
 from tests.outside.pixels.pictures import as_rows, lab, natural_colours, profile
@@ -89,7 +89,7 @@ def test_greys_of_a_sheet_are_neutral_and_as_light_as_requested(tone: float, cod
 @pytest.mark.parametrize("source", ["srgb", "a98-rgb", "romm"])
 def test_a_step_is_cut_from_the_pixels_of_its_print(source: str, density: float) -> None:
     base = base_of(source, as_rows(natural_colours(20), 100))
-    crop = Crop(10, 1, 60, 2)
+    crop = Area(10, 1, 60, 2)
     step = print_codes(base, lab(), density, crop)
     whole = print_codes(base, lab(), density)
     assert np.array_equal(step, whole[1:3, 10:70])

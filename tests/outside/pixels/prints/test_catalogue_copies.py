@@ -24,13 +24,13 @@ from proofs.outside.pixels.prints.catalogue_copies import (
     catalogue_copy,
 )
 from proofs.outside.pixels.source.decode import Photograph, decode
-from proofs.plan.entry.sizing import Crop
+from proofs.pixel_areas import Area
 from proofs.records.rules import CatalogueRule
 from tests.outside.pixels import near, reference
 from tests.outside.pixels.files import COLOURS, chart, patches
 from tests.outside.pixels.pictures import photograph, profile, tiff
 
-WHOLE = Crop(0, 0, 300, 200)
+WHOLE = Area(0, 0, 300, 200)
 SEGMENT_OF_FRAME = b"\xff\xc0"  # baseline
 
 
@@ -53,7 +53,7 @@ def copied(
     rule: CatalogueRule | None = None,
     *,
     turn: int = 0,
-    crop: Crop = WHOLE,
+    crop: Area = WHOLE,
     title: str = "Old pier",
 ) -> CatalogueCopy:
     return catalogue_copy(source, rule or CatalogueRule(), turn=turn, crop=crop, title=title)
@@ -139,7 +139,7 @@ def test_an_impossible_limit_is_refused(noise: Photograph) -> None:
 def test_colours_match_the_source(tmp_path: Path, source: str) -> None:
     codes = COLOURS * 257
     path = tiff(tmp_path / "a.tif", chart(codes, "u2"), icc_profile=profile(source))
-    crop = Crop(0, 0, 120, 20)
+    crop = Area(0, 0, 120, 20)
     seen = patches(np.asarray(opened(copied(decode(path), crop=crop))))
     wanted = reference.cielab_of(source, codes / 65535)
     exact, held = reference.codes_of("srgb", wanted)
@@ -153,7 +153,7 @@ def test_colours_match_the_source(tmp_path: Path, source: str) -> None:
 def test_a_grey_picture_becomes_rgb(tmp_path: Path) -> None:
     grey = np.full((20, 30), 119, np.uint8)
     path = tiff(tmp_path / "grey.tif", grey, photometric="minisblack")
-    image = opened(copied(decode(path), crop=Crop(0, 0, 30, 20)))
+    image = opened(copied(decode(path), crop=Area(0, 0, 30, 20)))
     assert image.mode == "RGB"
     assert np.abs(np.asarray(image).astype(int) - 119).max() <= 1
 
@@ -166,14 +166,14 @@ def test_a_copy_is_turned_as_the_print_hangs(
     picture: Photograph, turn: int, expected: Callable[[np.ndarray], np.ndarray]
 ) -> None:
     hung = expected(photograph("chelsea")[50:250, 80:380])
-    crop = Crop(0, 0, hung.shape[1], hung.shape[0])
+    crop = Area(0, 0, hung.shape[1], hung.shape[0])
     seen = np.asarray(opened(copied(picture, turn=turn, crop=crop)))
     assert seen.shape == hung.shape
     assert np.abs(seen.astype(int) - hung).mean() < 3  # JPEG's error
 
 
 def test_only_the_crop_is_copied(picture: Photograph) -> None:
-    copy = copied(picture, crop=Crop(100, 50, 120, 90))
+    copy = copied(picture, crop=Area(100, 50, 120, 90))
     hung = photograph("chelsea")[100:190, 180:300]
     assert copy.pixels == PixelSize(120, 90)
     assert np.abs(np.asarray(opened(copy)).astype(int) - hung).mean() < 3

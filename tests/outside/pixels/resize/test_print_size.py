@@ -12,7 +12,7 @@ from proofs.lengths import PixelSize
 from proofs.outside.pixels.colour.profiled_image import ProfiledImage
 from proofs.outside.pixels.resize.print_size import reduced, sized_for_print
 from proofs.outside.pixels.source.decode import decode
-from proofs.plan.entry.sizing import Crop
+from proofs.pixel_areas import Area
 from proofs.records.papers import Sharpening
 from tests.outside.pixels.pictures import Array, photograph, tiff
 from tests.outside.pixels.pipeline import sized
@@ -24,7 +24,7 @@ def pixels() -> Array:
     return photograph("coffee")[100 : 100 + HEIGHT, 200 : 200 + WIDTH]
 
 
-def made(path: Path, turn: int, crop: Crop | None, size: PixelSize) -> Array:
+def made(path: Path, turn: int, crop: Area | None, size: PixelSize) -> Array:
     base = sized_for_print(decode(path), turn=turn, crop=crop, size=size, ppi=300)
     return np.asarray(base.image.numpy()) / 257
 
@@ -39,14 +39,14 @@ def test_quarter_turns_go_clockwise(tmp_path: Path, turn: int) -> None:
 
 def test_the_crop_is_in_pixels_of_the_picture_as_hung(tmp_path: Path) -> None:
     path = tiff(tmp_path / "a.tif", pixels())
-    got = made(path, 1, Crop(left=3, top=7, width=20, height=30), PixelSize(20, 30))
+    got = made(path, 1, Area(left=3, top=7, width=20, height=30), PixelSize(20, 30))
     assert np.array_equal(got, np.rot90(pixels(), -1)[7:37, 3:23])
 
 
 @pytest.mark.parametrize(
-    "crop", [Crop(-1, 0, 5, 5), Crop(0, 0, WIDTH + 1, 5), Crop(50, 0, 11, 5), Crop(0, 0, 5, 0)]
+    "crop", [Area(-1, 0, 5, 5), Area(0, 0, WIDTH + 1, 5), Area(50, 0, 11, 5), Area(0, 0, 5, 0)]
 )
-def test_a_crop_outside_the_picture_is_a_fault_of_the_program(tmp_path: Path, crop: Crop) -> None:
+def test_a_crop_outside_the_picture_is_a_fault_of_the_program(tmp_path: Path, crop: Area) -> None:
     path = tiff(tmp_path / "a.tif", pixels())
     with pytest.raises(ValueError, match="is not within 60 x 40 pixels"):
         made(path, 0, crop, PixelSize(5, 5))
