@@ -104,14 +104,14 @@ def _shelves(
     lying.sort(key=lambda one: (shelving.depth(one[1]), shelving.run(one[1])), reverse=True)
     sheets: list[_ShelvedSheet] = []
     for piece, size in lying:
-        if not any(_add(piece, size, sheet, usable, shelving) for sheet in sheets):
+        if not any(_add(piece, size, sheet, usable, shelving=shelving) for sheet in sheets):
             sheets.append(_ShelvedSheet())
-            _add(piece, size, sheets[-1], usable, shelving)
+            _add(piece, size, sheets[-1], usable, shelving=shelving)
     return tuple(tuple(sheet.nested) for sheet in sheets)
 
 
 def _add(
-    piece: BoardPiece, size: Size, sheet: _ShelvedSheet, usable: Opening, shelving: _Shelving
+    piece: BoardPiece, size: Size, sheet: _ShelvedSheet, usable: Opening, *, shelving: _Shelving
 ) -> bool:
     """Put a piece on a shelf of the sheet, or on a new shelf; return whether there was room."""
     depth, run = shelving.depth(size), shelving.run(size)

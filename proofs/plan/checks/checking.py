@@ -48,7 +48,7 @@ def _resolution(plan: Plan) -> list[Finding]:
     words = f"{ppi:.0f} pixels per inch at print size"
     strong, warn, note = _PPI_WARNINGS
     if ppi >= note:
-        return [met("resolution", words, round(ppi, 1), float(note), "ppi")]
+        return [met("resolution", words, round(ppi, 1), float(note), unit="ppi")]
     severity, limit, more = Severity.NOTE, note, "fine detail may look a little soft"
     if ppi < strong:
         severity, limit, more = Severity.WARNING, strong, "the print will look soft, seen close up"

@@ -76,6 +76,11 @@ class VisibleLimit:
     measure: Measure
     is_least: bool
 
+    def bound(self, rule: VisibleRule) -> int | None:
+        """Return the limit that a rule states, None if it states none."""
+        bound: Length | int | None = getattr(rule, self.key)
+        return bound.nm if isinstance(bound, Length) else bound
+
 
 _LONGEST = Measure(
     "longest visible side", lambda seen: seen.size.longest.nm, SizeKind.LONG, adds_up=True
@@ -154,21 +159,20 @@ def visible_findings(rule: VisibleRule, seen: Sequence[Seen], slack: Length) -> 
 
     ``slack`` is by how much a visible side may come out longer or shorter.
     """
-    limits = ((limit, getattr(rule, limit.key)) for limit in VISIBLE_LIMITS)
     return tuple(
-        _visible_finding(limit, bound.nm if isinstance(bound, Length) else bound, rule, seen, slack)
-        for limit, bound in limits
-        if bound is not None
+        _visible_finding(limit, bound, seen, slack, adds_up=rule.sums)
+        for limit in VISIBLE_LIMITS
+        if (bound := limit.bound(rule)) is not None
     )
 
 
 def _visible_finding(
-    limit: VisibleLimit, bound: int, rule: VisibleRule, seen: Sequence[Seen], slack: Length
+    limit: VisibleLimit, bound: int, seen: Sequence[Seen], slack: Length, *, adds_up: bool
 ) -> Finding:
     measure, off = limit.measure, -slack if limit.is_least else slack
     planned = [measure.of(one) for one in seen]
     worst = [measure.of(one.off_by(off)) for one in seen]
-    if measure.adds_up and rule.sums and len(seen) > 1:
+    if adds_up and measure.adds_up and len(seen) > 1:
         words = (
             f"{measure.words}s of {len(seen)} pictures together, without the space between them,"
         )
@@ -203,14 +207,16 @@ def cover_finding(limit: CoverLimit, planned: Length, slack: Length) -> Finding:
 
 
 def at_least(
-    code: str, words: str, measured: Length, least: Length, slack: Length = ZERO
+    code: str, words: str, measured: Length, least: Length, *, slack: Length = ZERO
 ) -> Finding:
     """Return the verdict on a length that must not be below ``least``."""
     pair = measured.nm, (measured - slack).nm
     return _verdict(code, words, pair, least.nm, is_least=True)
 
 
-def at_most(code: str, words: str, measured: Length, most: Length, slack: Length = ZERO) -> Finding:
+def at_most(
+    code: str, words: str, measured: Length, most: Length, *, slack: Length = ZERO
+) -> Finding:
     """Return the verdict on a length that must not be above ``most``."""
     pair = measured.nm, (measured + slack).nm
     return _verdict(code, words, pair, most.nm, is_least=False)

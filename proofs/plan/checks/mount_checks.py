@@ -26,6 +26,7 @@ def met(
     message: str,
     measured: float | str,
     limit: float | str,
+    *,
     unit: str | None = None,
 ) -> Finding:
     """Return the finding that a rule is met."""

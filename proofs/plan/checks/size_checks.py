@@ -74,7 +74,8 @@ def _borders(rules: Rules, plan: Plan, slack: Tolerances) -> list[Finding]:
     # Rules may ask more of larger pictures: an opening cut too large then meets another limit.
     grown = [Size(s.width + slack.sight, s.height + slack.sight) for s in sights]
     more = max(_least_border(rules, sight) for sight in grown) - least
-    return [at_least("border", "narrowest border at the face", border, least, slack.border + more)]
+    words = "narrowest border at the face"
+    return [at_least("border", words, border, least, slack=slack.border + more)]
 
 
 def _least_border(rules: Rules, sight: Size) -> Length:

@@ -66,8 +66,8 @@ def _window(board: Size, window: Window, marks: Marks, ways: tuple[Count, Count]
     *uppers, bottom = window
     mat = mat_board(board, len(uppers))
     exact = bottom.back.counted_from(mat)
-    x, width = _along(exact.left, exact.size.width, mat.size.width, marks, ways[0])
-    y, height = _along(exact.top, exact.size.height, mat.size.height, marks, ways[1])
+    x, width = _along(exact.left, exact.size.width, mat.size.width, marks, count=ways[0])
+    y, height = _along(exact.top, exact.size.height, mat.size.height, marks, count=ways[1])
     back = Opening(Size(width, height), Place(x + mat.left, y + mat.top))
     cuts = []
     for n, cut in enumerate(uppers):
@@ -80,7 +80,7 @@ def _window(board: Size, window: Window, marks: Marks, ways: tuple[Count, Count]
 
 
 def _along(
-    start: Length, size: Length, board: Length, marks: Marks, count: Count
+    start: Length, size: Length, board: Length, marks: Marks, *, count: Count
 ) -> tuple[Length, Length]:
     """Where an opening begins along one side of its mat, and its size, both borders on marks.
 

@@ -136,13 +136,13 @@ def _margin_line(clear: Area, hidden: Area, marks: tuple[Area, ...], ppi: int) -
     beyond = 2 * space + pixels_at_least(_MARK_LONG, ppi)
     for side in _SIDES:
         for away in (space, beyond):
-            whole = _line_area(clear, hidden, side, away, ppi)
+            whole = _line_area(clear, hidden, side, away, ppi=ppi)
             if whole and hidden.holds(whole) and not any(whole.touches(mark) for mark in marks):
                 return _parted(whole, side, space)
     return None
 
 
-def _line_area(clear: Area, hidden: Area, side: Edge, away: int, ppi: int) -> Area | None:
+def _line_area(clear: Area, hidden: Area, side: Edge, away: int, *, ppi: int) -> Area | None:
     """The margin line, next to the middle of a side of the clear area; None if it is too long."""
     high = pixels_at_least(LINE_HEIGHT, ppi)
     is_level = side in (Edge.TOP, Edge.BOTTOM)

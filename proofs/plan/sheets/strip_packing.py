@@ -111,7 +111,7 @@ def packed(
         if place is None:
             raise ValueError("a new sheet has no room for a block that was split to fit it")
         grid.taken |= _cells(*place, columns, rows)
-        grid.pieces += _pieces(frame, part, place, columns, edge_to_edge)
+        grid.pieces += _pieces(frame, part, place, columns, touching=edge_to_edge)
     return tuple(StripSheet((*grid.pieces, *_wholes(grid, entries))) for grid in grids)
 
 
@@ -134,7 +134,7 @@ def _block(steps: int, columns: int) -> tuple[int, int]:
 
 
 def _pieces(
-    frame: StripFrame, entry: StripEntry, place: tuple[int, int], columns: int, touching: bool
+    frame: StripFrame, entry: StripEntry, place: tuple[int, int], columns: int, *, touching: bool
 ) -> Iterator[StripPiece]:
     size, (first, top) = step_size(entry.print_size, frame), place
     for number, step in enumerate(entry.steps):

@@ -514,7 +514,7 @@ def test_a_least_length_is_met_at_risk_or_broken(
 ) -> None:
     over = measured.nm - least.nm
     expected = ["broken", "at-risk", "met"][(over >= 0) + (over >= slack.nm and over >= 0)]
-    assert at_least("code", "length", measured, least, slack).severity.word == expected
+    assert at_least("code", "length", measured, least, slack=slack).severity.word == expected
 
 
 @given(measured=lengths_from(0, 500), most=lengths_from(0, 500), slack=lengths_from(0, 5))
@@ -523,7 +523,7 @@ def test_a_greatest_length_is_met_at_risk_or_broken(
 ) -> None:
     under = most.nm - measured.nm
     expected = ["broken", "at-risk", "met"][(under >= 0) + (under >= slack.nm and under >= 0)]
-    assert at_most("code", "length", measured, most, slack).severity.word == expected
+    assert at_most("code", "length", measured, most, slack=slack).severity.word == expected
 
 
 cuts = st.integers(0, 3_000_000).map(Length)
