@@ -1,4 +1,4 @@
-"""What stands on a label; words made up."""
+"""The words on a label; all of them made up."""
 
 import math
 
@@ -70,7 +70,7 @@ def test_what_the_rules_ask_for_stands_there_in_the_exhibitors_words() -> None:
     assert asked_lines(only, SOMEBODY) == (LabelRequest("name", "A. Maker"),)
 
 
-def test_what_is_asked_and_not_told_leaves_a_line_to_write_on() -> None:
+def test_what_is_asked_for_but_unknown_leaves_a_line_to_write_on() -> None:
     assert asked_lines(BOTH, NO_EXHIBITOR) == (
         LabelRequest("name", ""),
         LabelRequest("address", ""),
@@ -89,14 +89,14 @@ def test_a_code_holds_number_title_and_what_was_entered_and_no_name() -> None:
 
 def test_large_type_has_capitals_that_are_legible_from_1_m() -> None:
     # NUREG-0700 rev. 2, guideline 1.3.1-4: height = 6.283 x distance x minutes / 21600, and at
-    # least 16 minutes. The height of our capitals as the font file tells it: 1462 of 2048.
+    # least 16 minutes. The height of our capitals as the font file states it: 1462 of 2048.
     capital_mm = READ_POINTS / 72 * 25.4 * 1462 / 2048
     assert capital_mm >= 6.283 * 1000 * 16 / 21600
 
 
 def test_large_type_has_small_letters_that_are_read_with_ease_from_1_m() -> None:
     # Legge and Bigelow, Journal of Vision 11 (2011) 5:8: x-heights of 0.2 degrees and more are
-    # read at full speed. The x-height as the font file tells it: 1096 of 2048.
+    # read at full speed. The x-height as the font file states it: 1096 of 2048.
     x_height_mm = READ_POINTS / 72 * 25.4 * 1096 / 2048
     assert x_height_mm >= 1000 * math.tan(math.radians(0.2))
 
@@ -114,11 +114,11 @@ def test_those_heights_are_of_the_typeface_in_use() -> None:
         (Edge.BOTTOM, "TOP is the file's bottom edge, turned upside down"),
     ],
 )
-def test_a_turned_picture_is_told_by_the_edge_that_is_up(edge: Edge, words: str) -> None:
+def test_a_turned_picture_is_described_by_its_top_edge(edge: Edge, words: str) -> None:
     assert top_in_words(edge) == words
 
 
-def test_each_turned_picture_of_a_group_is_told_by_its_place() -> None:
+def test_each_turned_picture_of_a_group_is_described_with_its_place() -> None:
     entry = an_entry("6x6 in | 6x6 in", file="a.jpg | b.jpg", top_edge=Edge.LEFT)
     plan = plan_entry(a_job(), entry, facts(3000, 3000), facts(3000, 3000))
     assert tops_in_words(plan) == (

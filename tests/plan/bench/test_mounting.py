@@ -86,7 +86,7 @@ def test_the_mat_covers_what_the_published_example_says() -> None:
 
 
 def test_white_paper_round_the_image_lies_behind_the_mat_too() -> None:
-    # Arithmetic: half of 10 - 8 in beside the image, half of 12 - 10 in above it, 1/8 in hidden.
+    # Arithmetic: half of 10 - 8 in next to the image, half of 12 - 10 in above it, 1/8 in hidden.
     layout = lay_out(a_mount(), BOARD, read_size("8x10 in"))
     covered, _ = covered_paper(layout, a_print(layout, "10x12 in"))
     assert covered == Borders(*[inches("1.125")] * 4)
@@ -144,15 +144,15 @@ def test_a_large_print_is_dry_mounted() -> None:
 
 
 def test_where_too_little_paper_is_covered_more_white_is_asked_for() -> None:
-    (tell,) = held("10x14 in", "10x14 in").notes
-    assert tell.startswith("the mat covers only 1/8 in (3.18 mm) of paper")
+    (note,) = held("10x14 in", "10x14 in").notes
+    assert note.startswith("the mat covers only 1/8 in (3.18 mm) of paper")
 
 
 def test_a_sheet_that_outgrows_the_board_is_to_be_trimmed() -> None:
     assert held("8x10 in", "20x24 in").notes == ("trim the sheet: it reaches beyond the board",)
 
 
-def beside(gap: Length) -> Layout:
+def two_windows(gap: Length) -> Layout:
     """Return two pictures of 6 x 6 in side by side, this much mat between their openings."""
     layout = lay_out(a_mount(), read_size("20x16 in"), read_size("6x6 in"))
     (picture,) = layout.pictures
@@ -169,7 +169,7 @@ def shifted(picture: Picture, right: Length) -> Picture:
 
 
 def test_prints_side_by_side_share_the_mat_between_them() -> None:
-    layout = beside(inches(1))
+    layout = two_windows(inches(1))
     left, right = (covered_paper(layout, a_print(layout, "8x8 in", n)) for n in (0, 1))
     assert (left[0].right, right[0].left) == (inches("1/2"), inches("1/2"))
     assert (left[0].left, left[0].top, right[0].right) == (*[inches("1.125")] * 3,)
@@ -178,9 +178,9 @@ def test_prints_side_by_side_share_the_mat_between_them() -> None:
 
 
 def test_a_print_that_reaches_behind_its_neighbour_is_to_be_trimmed() -> None:
-    layout = beside(inches(1))
-    (tell,) = attachment(layout, a_print(layout, "8x8 in"), SLACK).notes
-    assert tell == "trim the sheet: it reaches beyond the board or behind the next picture"
+    layout = two_windows(inches(1))
+    (note,) = attachment(layout, a_print(layout, "8x8 in"), SLACK).notes
+    assert note == "trim the sheet: it reaches beyond the board or behind the next picture"
     assert attachment(layout, a_print(layout, "6.5x6.5 in"), SLACK).notes == ()
 
 
@@ -228,17 +228,17 @@ def test_a_thickness_past_the_rules_is_found() -> None:
 
 
 @pytest.mark.parametrize(
-    ("window", "tell"),
+    ("window", "note"),
     [
         (WindowKind.NONE, "trim the paper to the image"),
         (WindowKind.FLOAT, "trim the paper cleanly: its edge is visible"),
         (WindowKind.SURROUND, "trim the paper flush with the board"),
     ],
 )
-def test_a_print_whose_edge_no_mat_covers_is_dry_mounted(window: str, tell: str) -> None:
+def test_a_print_whose_edge_no_mat_covers_is_dry_mounted(window: str, note: str) -> None:
     job = a_job(mount=no_window(window=window))
     (found,) = mounting(job, planned(job, "long 10 in")).attachments
-    assert (found.method, found.notes) == (AttachmentMethod.DRY_MOUNT, (tell,))
+    assert (found.method, found.notes) == (AttachmentMethod.DRY_MOUNT, (note,))
 
 
 TWO: dict[str, Any] = {"file": "one.jpg | two.jpg", "bracket": (0.0,)}
@@ -337,5 +337,5 @@ def test_board_weighs_by_its_thickness_where_the_profile_is_silent() -> None:
     ("grams", "words"),
     [(499, "1.1 lb (500 g)"), (997, "2.2 lb (1 kg)"), (1500, "3.3 lb (1.5 kg)")],
 )
-def test_weights_are_told_in_both_units(grams: float, words: str) -> None:
+def test_weights_are_written_in_both_units(grams: float, words: str) -> None:
     assert in_weights(grams) == words

@@ -88,7 +88,7 @@ def shelves_taken(pieces: Sequence[BoardPiece], room: Size) -> int:
 
 
 @given(pieces_of, stocks)
-def test_every_piece_is_cut_once_or_told_to_be_too_large(
+def test_every_piece_is_cut_once_or_listed_as_too_large(
     pieces: tuple[BoardPiece, ...], stock: Stock
 ) -> None:
     nesting = nest(pieces, stock)
@@ -184,7 +184,7 @@ def test_no_more_sheets_are_taken_than_another_library_takes(job: str, stock: St
 
 
 # Arithmetic: 2 x 16 in and 2 x 20 in fill a 32 x 40 in sheet to its edge; with 1/8 in off each
-# edge, 31 3/4 in holds one 16 in beside nothing else, and 39 3/4 in two one above the other.
+# edge, 31 3/4 in holds one of 16 in and nothing else, and 39 3/4 in two one above the other.
 @pytest.mark.parametrize(
     ("size", "stock", "edge", "sheets"),
     [

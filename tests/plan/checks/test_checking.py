@@ -110,11 +110,11 @@ def an_overlap(overlap: Length) -> Mount:
     return a_mount(overlap=overlap)
 
 
-def told_length(remedy: Remedy) -> Length:
+def length_in(remedy: Remedy) -> Length:
     """Return the length that a remedy's words ask for."""
-    told = re.search(r"at (?:least|most) (.+? (?:in|mm))", remedy.text)
-    assert told is not None
-    return read_length(told[1])
+    found = re.search(r"at (?:least|most) (.+? (?:in|mm))", remedy.text)
+    assert found is not None
+    return read_length(found[1])
 
 
 # Rule sets as they are published
@@ -314,7 +314,7 @@ def test_without_rules_the_workshop_is_still_checked() -> None:
 def test_an_image_of_10_in_under_an_overlap_is_too_small_for_a_10_in_rule(
     cutter: Cutter, cell: str, opening: str
 ) -> None:
-    # 10 in less 2 x 1/8 in are 9 3/4 in. Worst cuts of 2 mm (0.079 in) want 10 1/8 in of
+    # 10 in less 2 x 1/8 in are 9 3/4 in. Worst cuts of 2 mm (0.079 in) need 10 1/8 in of
     # opening, those of 1 mm (0.039 in) 10 1/16 in, and the overlap comes on top.
     job = a_job(rules=TEN_INCHES, cutter=cutter)
     found = verdict(job, a_plan(job, "long 10 in"), "longest-side")
@@ -637,7 +637,7 @@ def test_the_overlap_or_paper_of_a_remedy_outlasts_the_tolerances(
     job = a_job(make(millimetres(1)), some_rules(unit=unit), lab=lab)
     found = cover_left(job, a_plan(job, "long 300 mm"))
     assert found.severity is Severity.AT_RISK
-    wanted = told_length(remedy_of(found))
+    wanted = length_in(remedy_of(found))
     mended = a_job(make(wanted), some_rules(unit=unit), lab=lab)
     assert cover_left(mended, a_plan(mended, "long 300 mm")).severity is Severity.MET
 
@@ -652,7 +652,7 @@ def test_the_backing_of_a_remedy_makes_the_thickness_met(
     code = "thickness-most" if is_cap else "thickness-least"
     found = verdict(job, a_plan(job, "long 200 mm"), code)
     assume(found.severity is Severity.BROKEN)
-    thickness = told_length(remedy_of(found))
+    thickness = length_in(remedy_of(found))
     mended = a_job(a_mount(backing=thickness), some_rules(**limit))
     assert verdict(mended, a_plan(mended, "long 200 mm"), code).severity is Severity.MET
 

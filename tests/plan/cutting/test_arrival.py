@@ -56,7 +56,7 @@ def test_the_same_print_is_made_again_where_the_rule_wants_what_it_no_longer_cov
     assert came(job, "long 16 in", "15 3/4 x 10 1/2 in").verdict == ArrivalVerdict.AGAIN
 
 
-def test_between_the_two_the_best_opening_is_told_and_called_at_risk() -> None:
+def test_between_the_two_the_best_opening_is_at_risk() -> None:
     # A rule of 15 5/8 in seen and a print of 15 13/16 in: the opening that hides 2 mm at each
     # end is just 15 5/8 in, and a cut may take 1 mm of that.
     found = came(a_job(rules=FIFTEEN), "long 16 in", "15 13/16 x 10 17/32 in")

@@ -42,8 +42,8 @@ def band_of(job: Job, size: str, *, is_measured: bool = True) -> Band:
     return bands(exact, on_marks(job, a_plan(job, size)), 0)[0]
 
 
-def test_a_print_of_10_3_8_in_wants_an_opening_from_10_1_8_to_10_1_4_in() -> None:
-    # By hand: the rule wants 10 in seen; with 1 mm to spare at each end these are 10.079 in, and
+def test_a_print_of_10_3_8_in_needs_an_opening_from_10_1_8_to_10_1_4_in() -> None:
+    # By hand: the rule requires 10 in; with 1 mm to spare at each end these are 10.079 in, and
     # the mark above that is 10 1/8 in. 10 3/8 in less 1 mm of placing at each end are 10.296 in,
     # and the mark below that is 10 1/4 in.
     band = band_of(a_job(rules=TEN), "long 10 3/8 in")
@@ -51,7 +51,7 @@ def test_a_print_of_10_3_8_in_wants_an_opening_from_10_1_8_to_10_1_4_in() -> Non
     assert (band.most, band.most_why) == (inches("10.25"), "before paper shows")
 
 
-def test_a_print_with_nothing_to_spare_wants_the_bare_least_and_is_told_so() -> None:
+def test_a_print_with_nothing_to_spare_gets_the_bare_least_and_the_words_for_it() -> None:
     # 10 1/8 in less 1 mm of placing at each end are 10.046 in: 10 in, less than 10 1/8 in.
     band = band_of(a_job(rules=TEN), "long 10 1/8 in")
     assert (band.least, band.least_why) == (inches(10), "for the rule, with nothing to spare")

@@ -39,7 +39,7 @@ WITH_WINDOWS = [mount for mount in KINDS if mount.has_window]
 
 
 def grouped(mount: Mount, arrangement: str, count: int, cutter: Cutter = INCHES) -> Plan:
-    """Return so many pictures on one board, on the marks."""
+    """Return this many pictures on one board, on the marks."""
     job = a_job(replace(mount, arrangement=read_arrangement(arrangement)), cutter=cutter)
     files = " | ".join(f"{n}.jpg" for n in range(count))
     return on_marks(job, plan_entry(job, an_entry("long 4 in", file=files), *[facts()] * count))
@@ -78,7 +78,7 @@ def test_an_inner_mat_shows_alike_on_all_sides_and_nearly_as_planned(
     assert cutter.step is not None
     assert [{s.top, s.right, s.bottom, s.left} for s in shown] == [{s.top} for s in shown]
     planned = [mat.shows for mat in mount.inner]
-    # Each mat may be half a mark off beside the lowest one.
+    # Each mat may be half a mark off compared with the bottom mat.
     assert all(abs((s.top - p).nm) <= cutter.step.nm for s, p in zip(shown, planned, strict=True))
 
 

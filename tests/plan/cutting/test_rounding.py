@@ -51,7 +51,7 @@ sold = st.sampled_from([read_size(s) for s in ("16x20 in", "400x500 mm", "11x14 
 
 
 def planned(job: Job, board: Size, image: Size) -> Plan:
-    """Return a plan with this board and image, whatever the rules make of them."""
+    """Return a plan with this board and image, regardless of the rules."""
     plan = a_plan(job)
     return replace(plan, layout=lay_out(plan.mount, board, image))
 
@@ -70,8 +70,8 @@ def in_order(borders: Borders) -> tuple[Length, ...]:
     return borders.top, borders.right, borders.bottom, borders.left
 
 
-def told(borders: Borders, job: Job) -> list[str]:
-    """Borders as they stand on paper: top, right, bottom, left."""
+def in_words(borders: Borders, job: Job) -> list[str]:
+    """Borders as pages state them: top, right, bottom, left."""
     return [marks_of(job).with_unit(border) for border in in_order(borders)]
 
 
@@ -111,7 +111,7 @@ def test_what_stands_on_paper_is_on_the_marks_and_adds_up_to_the_board(
 
 @settings(max_examples=500)
 @given(st.one_of(sold, boards), images, windows, rule_sets, cutters)
-def test_rules_are_still_met_wherever_an_opening_beside_the_exact_one_meets_them(
+def test_rules_are_still_met_wherever_an_opening_near_the_exact_one_meets_them(
     board: Size, image: Size, mount: Mount, rules: Rules, cutter: Cutter
 ) -> None:
     job = a_job(mount, rules, cutter=cutter)
@@ -153,12 +153,17 @@ def test_a_print_of_8x10_under_a_quarter_inch_on_11x14_has_the_borders_of_the_te
     None
 ):
     # Source: kellyworld.com, "Measuring Mat Windows" (1998): an 8 x 10 in print, 1/4 in of it
-    # hidden, wants a window of 7 1/2 x 9 1/2 in, and 11 x 14 in borders of 1 3/4 and 2 1/4 in.
+    # hidden, needs a window of 7 1/2 x 9 1/2 in, and 11 x 14 in borders of 1 3/4 and 2 1/4 in.
     mount = a_mount(overlap=inches("1/4"), board=read_size("11x14 in"))
     job = a_job(mount, cutter=INCHES)
     plan = on_marks(job, a_plan(job, "8x10 in", 2400, 3000))
     assert back_of(plan).size == read_size("7 1/2 x 9 1/2 in")
-    assert told(plan.layout.borders_back, job) == ["2 1/4 in", "1 3/4 in", "2 1/4 in", "1 3/4 in"]
+    assert in_words(plan.layout.borders_back, job) == [
+        "2 1/4 in",
+        "1 3/4 in",
+        "2 1/4 in",
+        "1 3/4 in",
+    ]
 
 
 def test_a_window_with_paper_all_round_keeps_the_paper_of_the_teaching_page() -> None:
@@ -191,7 +196,7 @@ def test_an_opening_at_the_optical_centre_goes_to_the_nearest_marks(
     image = read_size(opening).grown(inches("1/8"))
     plan = on_marks(job, planned(job, read_size(board), image))
     assert back_of(plan).size == read_size(opening)
-    assert told(plan.layout.borders_back, job) == borders
+    assert in_words(plan.layout.borders_back, job) == borders
 
 
 def test_an_opening_grows_to_the_mark_for_a_least_size_and_shrinks_without_one() -> None:
@@ -237,7 +242,7 @@ def test_a_mount_without_a_window_stays_as_it_is() -> None:
     assert on_marks(job, plan) == plan
 
 
-def test_a_measured_image_smaller_than_its_opening_is_told_to_show_paper() -> None:
+def test_a_measured_image_smaller_than_its_opening_is_found_to_show_paper() -> None:
     job = a_job(cutter=INCHES)
     plan = on_marks(job, a_plan(job, "12x8 in"))
     small = with_openings(plan, [back_of(plan)], [read_size("11 1/2 x 8 in")])

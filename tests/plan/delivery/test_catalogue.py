@@ -150,7 +150,7 @@ def test_a_blank_category_drops_out_with_the_mark_behind_it() -> None:
     assert catalogue_names(pictures("Old Pier"), "{title}_{category}") == ("Old-Pier.jpg",)
 
 
-def test_titles_that_differ_only_in_capitals_are_told_apart() -> None:
+def test_titles_that_differ_only_in_capitals_get_different_names() -> None:
     names = catalogue_names(pictures("Old Pier", "OLD PIER", "old pier-2"), "{title}")
     assert names == ("Old-Pier.jpg", "OLD-PIER-2.jpg", "old-pier-2-2.jpg")
 

@@ -91,7 +91,7 @@ def test_the_title_gives_way_first_where_a_name_is_too_long() -> None:
     assert delivery_name(lab, words(number="2026-17"), ()) == "old_2026-17.jpg"
 
 
-def test_names_that_differ_in_capitals_alone_are_told_apart() -> None:
+def test_names_that_differ_only_in_capitals_stay_different() -> None:
     first = delivery_name(LAB, words(title="PIER"), ())
     assert (first, delivery_name(LAB, words(title="pier"), {first})) == (
         "7_pier.jpg",

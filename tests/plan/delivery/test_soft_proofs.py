@@ -16,11 +16,11 @@ def lost(share: float) -> ColourLoss:
 
 
 @pytest.mark.parametrize("share", [0.0, 0.01, 0.02])
-def test_up_to_the_limit_nothing_is_said(share: float) -> None:
+def test_up_to_the_limit_there_is_no_finding(share: float) -> None:
     assert loss_findings(LAB, PAPER, "step B", [lost(share)]) == ()
 
 
-def test_above_the_limit_a_warning_tells_share_limit_and_remedy() -> None:
+def test_above_the_limit_a_warning_states_share_limit_and_remedy() -> None:
     (found,) = loss_findings(LAB, PAPER, "step B", [lost(0.034)])
     assert (found.code, found.severity) == ("gamut-loss", Severity.WARNING)
     assert found.measured == pytest.approx(3.4)
@@ -39,7 +39,7 @@ def test_a_lab_may_state_its_own_limits() -> None:
     assert found.limit == pytest.approx(10)
 
 
-def test_of_several_pictures_each_that_loses_too_much_is_told() -> None:
+def test_each_picture_that_loses_too_much_has_a_finding() -> None:
     found = loss_findings(LAB, PAPER, "step B", [lost(0.5), lost(0.01), lost(0.03)])
     assert [f.message.partition(":")[0] for f in found] == [
         "picture 1, step B",

@@ -1,4 +1,4 @@
-"""Which edge hangs up, and which way the board stands."""
+"""Which edge is at the top, and which way up the board is."""
 
 import pytest
 from hypothesis import given

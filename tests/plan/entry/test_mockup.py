@@ -29,7 +29,7 @@ def test_a_board_of_16_x_20_in_is_1600_x_2000_px() -> None:
     assert board_pixels(a_plan(a_job(), width=2000)) == PixelSize(1600, 2000)
 
 
-def test_the_whole_image_is_told_in_pixels_also_what_the_mat_hides() -> None:
+def test_the_size_in_pixels_is_that_of_the_whole_image_with_what_the_mat_hides() -> None:
     # 12 x 8 in at 100 px an inch, by hand.
     assert picture_pixels(a_plan(a_job(), "12x8 in")) == PixelSize(1200, 800)
 

@@ -101,7 +101,7 @@ def test_a_title_is_cut_at_forty_letters_and_does_not_end_in_a_dash() -> None:
     assert stems([an_entry(title="b" * 99)]) == {"1": "1_" + "b" * 40}
 
 
-def test_equal_names_are_told_apart_by_a_count_that_no_title_has_taken() -> None:
+def test_equal_names_are_distinguished_by_a_count_that_no_title_has_taken() -> None:
     entries = [
         an_entry_named("1", "pier-2"),
         an_entry_named("1 ", "pier"),

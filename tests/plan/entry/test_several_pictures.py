@@ -147,7 +147,7 @@ def test_each_picture_keeps_a_size_of_its_own() -> None:
     layout = plan_of(LANDSCAPE, SQUARE, size="long 8 in | long 4 in").layout
     assert [p.image.size.longest for p in layout.pictures] == [inches(8), inches(4)]
     big, small = backs(layout)
-    # 8 x 5 1/3 in beside 4 x 4 in: the small one hangs on the middle of the large one.
+    # 8 x 5 1/3 in next to 4 x 4 in: the small one hangs on the middle of the large one.
     assert abs((big.place.y + big.bottom).nm - (small.place.y + small.bottom).nm) <= near.ONE_NM
 
 
@@ -317,7 +317,7 @@ several_images = st.lists(images, min_size=2, max_size=5)
 
 @st.composite
 def orders(draw: st.DrawFn, count: int) -> Rows:
-    """Return rows of so many pictures, in any order."""
+    """Return rows of this many pictures, in any order."""
     numbers = draw(st.permutations(range(count)))
     cuts = sorted(draw(st.sets(st.integers(1, count - 1)))) if count > 1 else []
     return tuple(tuple(numbers[a:b]) for a, b in pairwise([0, *cuts, count]))

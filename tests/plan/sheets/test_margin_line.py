@@ -148,7 +148,7 @@ def test_a_cut_along_the_marks_leaves_a_quarter_inch_behind_the_mat() -> None:
     assert {mark.left for mark in upright} & {found.clear.right}
 
 
-def test_without_a_mat_there_is_neither_and_it_is_said() -> None:
+def test_without_a_mat_there_is_neither_and_the_reason_is_given() -> None:
     layout = lay_out(no_window(), read_size("16x20 in"), read_size("8x10 in"))
     placing = placed(read_size("8x10 in"), read_size("12x16 in"))
     found = margin_marks(layout, layout.pictures[0], placing, margin_line=True, cut_marks=True)
@@ -159,7 +159,7 @@ def test_without_a_mat_there_is_neither_and_it_is_said() -> None:
     )
 
 
-def test_a_sheet_no_larger_than_the_picture_needs_gets_neither_and_it_is_said() -> None:
+def test_a_sheet_no_larger_than_the_picture_needs_gets_neither_and_the_reason_is_given() -> None:
     image = read_size("8x10 in")
     layout = lay_out(a_mount(), read_size("16x20 in"), image)
     placing = placed(image, image.grown(inches("3/16")))

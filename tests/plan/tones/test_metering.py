@@ -124,7 +124,7 @@ def test_a_figure_given_in_lux_is_no_range() -> None:
 
 
 @given(exposure=exposures)
-def test_a_card_that_came_out_right_tells_what_a_meter_tells(exposure: Exposure) -> None:
+def test_a_well_exposed_card_gives_the_reading_of_a_meter(exposure: Exposure) -> None:
     metered, seen = by_meter(exposure, Receptor.CARD), by_camera(exposure, 0.18)
     assert seen.lux == pytest.approx(metered.lux, rel=near.ARITHMETIC)
     assert seen.least < metered.least < metered.most < seen.most

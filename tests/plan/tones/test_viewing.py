@@ -1,4 +1,4 @@
-"""Two lights compared, and where one stands.
+"""Two lights compared, and one with the viewing conditions.
 
 Levels: ISO 3664:2009 as secondary sources quote it. What would hold a grey: CIECAM16, which
 test_appearance compares with colour-science. The steps suggested are the program's own.
@@ -35,7 +35,9 @@ luxes = st.floats(10, 20_000)
 
 
 @pytest.mark.parametrize(("light", "level", "expected"), CASES["standing"])
-def test_where_a_light_stands(light: list[float], level: str, expected: str) -> None:
+def test_a_light_is_compared_with_a_viewing_condition(
+    light: list[float], level: str, expected: str
+) -> None:
     # P1 2000 lx within 500 and P2 500 lx within 125: ISO 3664:2009, secondary sources.
     assert compliance(Illuminance(*light), BY_NAME[level]) == expected
 
