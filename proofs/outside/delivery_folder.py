@@ -63,7 +63,11 @@ def passing_folder(path: Path) -> Iterator[Path]:
     try:
         yield folder
     finally:
-        shutil.rmtree(folder, ignore_errors=True)
+        try:
+            shutil.rmtree(folder, ignore_errors=True)
+        except KeyboardInterrupt:  # whoever cannot wait still finds nothing left behind
+            shutil.rmtree(folder, ignore_errors=True)
+            raise
 
 
 def publish(made: Path, path: Path) -> None:

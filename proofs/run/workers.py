@@ -199,8 +199,11 @@ def _pool(count: int) -> Iterator[concurrent.futures.ProcessPoolExecutor]:
         yield pool
     except BaseException:
         pool.shutdown(wait=False, cancel_futures=True)
-        for child in multiprocessing.active_children():
+        children = multiprocessing.active_children()
+        for child in children:
             child.kill()
+        for child in children:  # so that none writes a file while its folder is removed
+            child.join()
         raise
     pool.shutdown()
 
