@@ -89,7 +89,7 @@ def main() -> None:
     except click.ClickException as error:
         error.show()
         sys.exit(error.exit_code)
-    except Exception as error:
+    except Exception as error:  # the last handler: nothing unforeseen ends with a traceback
         if shortage := shortage_of(error):
             _end(str(shortage), shortage.exit_code)
         reason = traceback.format_exception_only(error)[-1].strip()

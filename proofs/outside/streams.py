@@ -26,7 +26,7 @@ class _Lenient(io.RawIOBase):
     def fileno(self) -> int:
         return self._stream.fileno()
 
-    def write(self, content: "bytes | memoryview | bytearray") -> int:  # type: ignore[override]
+    def write(self, content: "bytes | memoryview | bytearray") -> int:  # type: ignore[override]  # any buffer
         try:
             return self._stream.write(content) or 0
         except (OSError, ValueError):
@@ -59,7 +59,7 @@ def _lenient(stream: TextIO | None) -> TextIO:
         return stream  # none at all, or one that a test put there
     lenient = _Lenient(raw)
     return io.TextIOWrapper(
-        lenient if raw is buffer else io.BufferedWriter(lenient),  # type: ignore[type-var]
+        lenient if raw is buffer else io.BufferedWriter(lenient),  # type: ignore[type-var]  # it writes
         encoding=stream.encoding,
         errors="replace",
         line_buffering=stream.line_buffering,

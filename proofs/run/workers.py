@@ -94,7 +94,7 @@ def guarded(
     """Return the result of a task, whatever it raises."""
     try:
         return work(task)
-    except Exception as error:
+    except Exception as error:  # one task that fails costs no other its result
         return spoilt(task, trouble_of(error, task.public_names))
 
 

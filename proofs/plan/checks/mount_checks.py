@@ -121,8 +121,8 @@ def _colours(rules: Rules, plan: Plan) -> list[Finding]:
     ]
     for mat in mount.inner:
         colours += [
-            ("mat-colour", "inner mat", mat.colour, rules.mat_colours),
-            ("core-colour", "core of the inner mat", mat.core_colour, rules.core_colours),
+            ("mat-colour", "bottom mat", mat.colour, rules.mat_colours),
+            ("core-colour", "core of the bottom mat", mat.core_colour, rules.core_colours),
         ]
     for code, words, colour, allowed in colours:
         if not allowed:

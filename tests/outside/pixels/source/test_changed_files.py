@@ -8,12 +8,13 @@ import pytest
 from proofs.errors import PhotographError
 from proofs.outside.pixels.source.decode import decode, read_facts
 from proofs.outside.pixels.source.file_bytes import file_bytes
+from proofs.plan.entry.facts import PhotoFacts
 from tests.command import gradient
 
 
-def code_of(path: Path, **options: object) -> str:
+def code_of(path: Path, expected: PhotoFacts | None = None) -> str:
     with pytest.raises(PhotographError) as refused:
-        decode(path, **options)  # type: ignore[arg-type]
+        decode(path, expected=expected)
     return refused.value.code
 
 

@@ -1,6 +1,7 @@
 """Headers whose numbers make no sense are refused in words, whatever they are."""
 
 import struct
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -26,7 +27,7 @@ def tiff_of_infinite(tag: int) -> bytes:
 
 @pytest.mark.parametrize("read", [read_facts, decode])
 @pytest.mark.parametrize("kind", ["far", "short", "infinite width", "infinite ppi"])
-def test_it_is_refused_in_words(tmp_path: Path, kind: str, read: object) -> None:
+def test_it_is_refused_in_words(tmp_path: Path, kind: str, read: Callable[[Path], object]) -> None:
     gradient(tmp_path / "whole.jpg", 60, 40)
     contents = {
         "far": big_tiff_far_away(),
@@ -36,4 +37,4 @@ def test_it_is_refused_in_words(tmp_path: Path, kind: str, read: object) -> None
     }
     (tmp_path / "odd").write_bytes(contents[kind])
     with pytest.raises(PhotographError):
-        read(tmp_path / "odd")  # type: ignore[operator]
+        read(tmp_path / "odd")
