@@ -11,7 +11,7 @@ import hashlib
 import json
 import os
 import shutil
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from pathlib import Path
 
 from proofs.errors import WriteError
@@ -48,17 +48,24 @@ class RunFolder:
     def write(self, name: str, content: bytes) -> None:
         """Put a file into the folder; raise ``WriteError`` if what stands there is not ours."""
         write_whole(self.parts / name, content)
-        self.place(name, hashlib.sha256(content).hexdigest())
+        self.place({name: hashlib.sha256(content).hexdigest()})
 
-    def place(self, name: str, sha256: str) -> None:
-        """Give a file that a worker wrote below ``parts`` its place in the folder.
+    def place(self, files: Mapping[str, str]) -> None:
+        """Give files that a worker wrote below ``parts`` their places in the folder.
 
-        Raises ``WriteError`` where a file stands that no run made, or that has been changed.
+        ``files`` holds the digest of each by its name. Raises ``WriteError`` where a file stands
+        that no run made, or that has been changed.
         """
+        lines = [json.dumps(pair, ensure_ascii=False) for pair in files.items()]
+        if lines:  # all at once: each wait for the disk costs as much as a small file
+            append_line(self.path / JOURNAL, "\n".join(lines))
+        for name, sha256 in files.items():
+            self._place(name, sha256)
+
+    def _place(self, name: str, sha256: str) -> None:
         target = self.path / name
         if os.path.lexists(target):
             _refuse_foreign(target, self._known.get(name))
-        append_line(self.path / JOURNAL, json.dumps([name, sha256], ensure_ascii=False))
         self._known.setdefault(name, set()).add(sha256)
         try:
             target.parent.mkdir(parents=True, exist_ok=True)

@@ -115,8 +115,7 @@ def made_entries(
     """Run the tasks, put their files into the folder, and return the results by entry number."""
     results: dict[str, MakeResult] = {}
     for result in workers.results(make_entry, tasks, spoilt=spoilt_entry):
-        for name, sha256 in result.files.items():
-            folder.place(name, sha256)
+        folder.place(result.files)
         results[result.outcome.entry.number] = result
     return results
 

@@ -109,7 +109,7 @@ def _make_sheets(
     for sheet in workers.results(make_sheet, tasks, spoilt=spoilt_sheet):
         made[sheet.number] = sheet
         if sheet.sha256:
-            folder.place(names[sheet.number], sheet.sha256)
+            folder.place({names[sheet.number]: sheet.sha256})
     return dict(sorted(made.items()))
 
 
