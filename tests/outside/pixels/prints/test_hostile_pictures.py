@@ -19,7 +19,7 @@ from proofs.outside.pixels.prints.file_limits import MOST_METADATA, largest_file
 from proofs.outside.pixels.source.tiff_directories import read_entries
 from proofs.plan.delivery.deliveries import TITLE_ALONE
 
-SOON = 3.0  # seconds; each took minutes, or gigabytes, before it was refused
+SOON = 3.0  # seconds of processor; each took minutes, or gigabytes, before it was refused
 
 
 def saved(kind: str, **options: object) -> bytes:
@@ -78,10 +78,10 @@ def jpeg_of_filling() -> bytes:
     ],
 )
 def test_what_unpacks_to_too_much_is_refused_soon(make: Callable[[], bytes], words: str) -> None:
-    content, start = make(), time.perf_counter()
+    content, start = make(), time.process_time()
     with pytest.raises(PhotographError, match=words):
         file_facts(content)
-    assert time.perf_counter() - start < SOON
+    assert time.process_time() - start < SOON
 
 
 def test_what_a_picture_may_carry_is_let_through() -> None:
@@ -149,9 +149,9 @@ LAUGHS = (
 )
 def test_a_packet_that_holds_no_title_is_only_named(packet: str) -> None:
     content = png_with(chunk(b"iTXt", b"XML:com.adobe.xmp\0\0\0\0\0" + packet.encode()))
-    start = time.perf_counter()
+    start = time.process_time()
     facts = file_facts(content)
-    assert time.perf_counter() - start < SOON
+    assert time.process_time() - start < SOON
     assert facts.title == ""
     assert TITLE_ALONE not in facts.extras
 
@@ -159,9 +159,9 @@ def test_a_packet_that_holds_no_title_is_only_named(packet: str) -> None:
 @pytest.mark.parametrize("order", ["<", ">"])
 def test_tags_hold_no_more_than_their_block(order: str) -> None:
     block = tiff_of_tags(2000, 2_000_000, order=order)
-    start = time.perf_counter()
+    start = time.process_time()
     entries = read_entries(block)
-    assert time.perf_counter() - start < SOON
+    assert time.process_time() - start < SOON
     assert len(entries) == 1
     assert sum(len(entry.value) for entry in entries) <= len(block)
 
