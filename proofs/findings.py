@@ -43,18 +43,12 @@ class Status(enum.StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Remedy:
-    """What to do about a finding, in words."""
-
-    text: str
-
-
-@dataclass(frozen=True, slots=True)
 class Finding:
     """One result of a check.
 
     ``code`` is stable and meant for programs; ``message`` is meant for people. ``measured`` and
-    ``limit`` are in ``unit``: lengths in mm, areas in mm2.
+    ``limit`` are in ``unit``: lengths in mm, areas in mm2. ``remedy`` states what to do, in words;
+    it is blank where there is no remedy.
     """
 
     code: str
@@ -63,4 +57,4 @@ class Finding:
     measured: float | str | None = None
     limit: float | str | None = None
     unit: str | None = None
-    remedy: Remedy | None = None
+    remedy: str = ""

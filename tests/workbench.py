@@ -6,7 +6,7 @@ from typing import Any
 
 from hypothesis import strategies as st
 
-from proofs.findings import Finding, Remedy
+from proofs.findings import Finding
 from proofs.lengths import ZERO, Borders, Edge, Length, PixelSize, Size, Unit, inches, millimetres
 from proofs.measures import read_size
 from proofs.outside.profiles import profile_folders
@@ -121,9 +121,9 @@ def widened(borders: Borders, by: Length) -> Borders:
     return Borders(*(side + by for side in sides))
 
 
-def size_cell_of(remedy: Remedy) -> str:
+def size_cell_of(remedy: str) -> str:
     """Return the cell of a remedy such as ``size: long 12 in; image ...``, or nothing."""
-    column, _, rest = remedy.text.partition(": ")
+    column, _, rest = remedy.partition(": ")
     return rest.partition(";")[0] if column == "size" else ""
 
 

@@ -100,7 +100,7 @@ def _usable(raw: bytes, name: str, column: int, entry: Entry) -> Entry:
     again = next(e for e in read_entries(blank, name).entries if e.line == entry.line)
     if again.faults:
         fault = again.faults[0]
-        remedy = f"; {fault.remedy.text}" if fault.remedy else ""
+        remedy = f"; {fault.remedy}" if fault.remedy else ""
         raise EntriesError(f"{name}: {fault.message}{remedy}, then choose")
     return again
 

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 import numpy as np
 from numpy.typing import NDArray
 
-from proofs.findings import Finding, Remedy, Severity
+from proofs.findings import Finding, Severity
 from proofs.lengths import ZERO, Edge, Length, Size, inches, millimetres
 from proofs.plan.entry.board import Picture
 from proofs.plan.entry.planning import Plan
@@ -63,7 +63,7 @@ def uniform_edge_findings(
     which = "the picture" if len(plan.parts) == 1 else f"picture {n + 1}"
     message = f"a uniform strip runs along {which}: {listed}; without it {visible} is visible"
     widest = max(found.values())
-    remedy = Remedy("crop the strip off in the file, unless it belongs to the picture")
+    remedy = "crop the strip off in the file, unless it belongs to the picture"
     return (Finding("border-in-file", Severity.WARNING, message, widest.mm, 0.5, "mm", remedy),)
 
 

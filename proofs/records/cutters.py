@@ -4,11 +4,11 @@ from dataclasses import dataclass
 
 from proofs.lengths import ZERO, Length, Unit
 from proofs.measures import read_length
-from proofs.records.tables import Table
+from proofs.records.tables import Profile, Table
 
 
 @dataclass(frozen=True, slots=True)
-class Cutter:
+class Cutter(Profile):
     """A way of cutting mats.
 
     ``cut`` is how far one cut may be off its line, and ``placing`` how far the print may be off
@@ -18,9 +18,6 @@ class Cutter:
     needs.
     """
 
-    name: str
-    title: str
-    source: str
     cut: Length
     placing: Length
     unit: Unit | None = None
@@ -30,15 +27,10 @@ class Cutter:
 
 
 def read_cutter(table: Table, name: str) -> Cutter:
-    """Return the cutter that a profile describes.
-
-    Raises ``ProfileError`` with the key, what was found and what is expected.
-    """
+    """Return the cutter that a profile describes."""
     tolerance, scale = table.table("tolerance"), table.table("scale")
     cutter = Cutter(
-        name=name,
-        title=table.text("title"),
-        source=table.text("source"),
+        *table.heading(name),
         cut=tolerance.length("cut"),
         placing=tolerance.length("placing"),
         unit=scale.choice_or_none("unit", (Unit.IN, Unit.MM)),

@@ -53,11 +53,12 @@ def read_rows(raw: bytes, name: str) -> tuple[Dialect, tuple[Row, ...]]:
     name, for messages. Raises ``EntriesError`` if the file is not a table.
     """
     encoding, text = _decoded(raw, name)
-    said = _SEPARATOR_LINE.match(text)
-    start = said.end() if said else 0
+    stated = _SEPARATOR_LINE.match(text)
+    start = stated.end() if stated else 0
     if not re.sub(r'[\s,;"]', "", text[start:]):
         raise EntriesError(f"{name}: is empty; make an entries file with 'proofs start FOLDER'")
-    tables = {s: rows_in(text, s, start=start) for s in ([said[1]] if said else SEPARATORS)}
+    separators = [stated[1]] if stated else SEPARATORS
+    tables = {s: rows_in(text, s, start=start) for s in separators}
     separator = max(tables, key=lambda s: _likelihood(tables[s], text))
     rows = tables[separator]
     header = next(row for row in rows if not row.is_blank)

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import TypeVar
 
-from proofs.findings import Finding, Remedy, Severity
+from proofs.findings import Finding, Severity
 from proofs.lengths import Edge
 from proofs.records.arrangements import Arrangement, read_arrangement
 from proofs.records.cells import (
@@ -84,14 +84,12 @@ class Entry:
 
 @dataclass(frozen=True, slots=True)
 class EntryTable:
-    """The entries in the order of their rows, and how their file was saved.
+    """The entries in the order of their rows.
 
     ``columns`` are those of the file, in its order: names from ``COLUMNS``, and any others as
-    written. ``notes`` report anything unusual about the file. Without a file, ``dialect`` is None
-    and ``columns`` is empty.
+    written; there are none without a file. ``notes`` report anything unusual about the file.
     """
 
-    dialect: Dialect | None
     entries: tuple[Entry, ...]
     unknown_columns: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
@@ -114,12 +112,17 @@ def read_entries(raw: bytes, name: str) -> EntryTable:
     for row, texts, number in zip(filled, cells, numbers, strict=True):
         faults = _row_faults(row, len(columns))
         if number in lines:
-            faults += (_number_taken(row.line, number, lines[number]),)
+            found = f"{number!r} is the number of line {lines[number]} too"
+            error = CellError(found, "give each row its own number")
+            faults += (_fault(row.line, "number", error),)
         lines.setdefault(number, row.line)
         entries.append(_entry(row.line, texts | {"number": number}, faults))
     unknown = dict.fromkeys(c for c in columns if c and c not in COLUMNS)
-    notes = (*_dialect_notes(dialect), *_column_notes(columns))
-    return EntryTable(dialect, tuple(entries), tuple(unknown), notes, columns)
+    notes = _dialect_notes(dialect) + tuple(
+        f"column {column!r} is not used; did you mean {meant!r}?"
+        for column, meant in misspelt_columns(columns).items()
+    )
+    return EntryTable(tuple(entries), tuple(unknown), notes, columns)
 
 
 def title_from(file_name: str) -> str:
@@ -186,7 +189,7 @@ def _cells(row: Row, columns: Sequence[str]) -> dict[str, str]:
 
 
 def _numbers(written: Sequence[str]) -> list[str]:
-    """Each row's number; a row without one gets its place in the table, or the next free number."""
+    """The number of each row; one without gets its place in the table, or the next free number."""
     taken = set(written)
     numbers = []
     for place, number in enumerate(written, 1):
@@ -209,21 +212,10 @@ def _row_faults(row: Row, width: int) -> tuple[Finding, ...]:
     return (_fault(row.line, "", CellError(found, remedy)),)
 
 
-def _number_taken(line: int, number: str, first: int) -> Finding:
-    error = CellError(
-        f"{number!r} is the number of line {first} too", "give each row its own number"
-    )
-    return _fault(line, "number", error)
-
-
 def _fault(line: int, column: str, error: CellError) -> Finding:
     where = f"line {line}, {column}" if column else f"line {line}"
-    return Finding(
-        error.code,
-        Severity.UNREADABLE,
-        f"{where}: {error.found}",
-        remedy=Remedy(error.remedy),
-    )
+    message = f"{where}: {error.found}"
+    return Finding(error.code, Severity.UNREADABLE, message, remedy=error.remedy)
 
 
 def _dialect_notes(dialect: Dialect) -> tuple[str, ...]:
@@ -236,10 +228,3 @@ def _dialect_notes(dialect: Dialect) -> tuple[str, ...]:
     separators = {";": "the separator is a semicolon", "\t": "the separator is a tab"}
     found = (encodings.get(dialect.encoding), separators.get(dialect.separator))
     return tuple(note for note in found if note)
-
-
-def _column_notes(columns: Sequence[str]) -> tuple[str, ...]:
-    return tuple(
-        f"column {column!r} is not used; did you mean {meant!r}?"
-        for column, meant in misspelt_columns(columns).items()
-    )

@@ -80,10 +80,7 @@ class JobFile:
 
 
 def read_job_file(table: Table) -> JobFile:
-    """Return the contents of a job file.
-
-    Raises ``ProfileError`` with the key, what was found and what is expected.
-    """
+    """Return the contents of a job file."""
     names = [
         table.text(key, default="")
         for key in ("rules", "mount", "paper", "lab", "cutter", "light", "profiles")

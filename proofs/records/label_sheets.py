@@ -5,20 +5,17 @@ from dataclasses import dataclass
 
 from proofs.lengths import ZERO, Length, Place, Size
 from proofs.records.page_sizes import PAGE_SIZES
-from proofs.records.tables import Table
+from proofs.records.tables import Profile, Table
 
 
 @dataclass(frozen=True, slots=True)
-class LabelSheet:
+class LabelSheet(Profile):
     """A page of equal labels in columns and rows.
 
     ``left`` and ``top`` are the margins before the first label; ``across`` and ``down`` are the
     gaps between two labels.
     """
 
-    name: str
-    title: str
-    source: str
     page: str
     columns: int
     rows: int
@@ -38,16 +35,10 @@ class LabelSheet:
 
 
 def read_label_sheet(table: Table, name: str) -> LabelSheet:
-    """Return the label sheet that a profile describes.
-
-    Raises ``ProfileError`` with the key, what was found and what is expected, also if the labels
-    extend beyond the page.
-    """
+    """Return the label sheet that a profile describes. Its labels must lie on the page."""
     label = table.size("label")
     sheet = LabelSheet(
-        name=name,
-        title=table.text("title"),
-        source=table.text("source"),
+        *table.heading(name),
         page=table.choice("page", tuple(PAGE_SIZES)),
         columns=table.count("columns"),
         rows=table.count("rows"),

@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from proofs.lengths import ZERO, Length, Size
 from proofs.measures import read_size
-from proofs.records.tables import Table
+from proofs.records.tables import Profile, Table
 
 COLOUR_SPACES = ("srgb", "a98-rgb", "display-p3")  # named as in CSS Color 4
 _LOSS, _LOST_SHARE = 4.0, 0.02  # visible side by side; common practice, no source
@@ -53,7 +53,7 @@ _SUFFIXES = {FileFormat.JPEG: ".jpg", FileFormat.TIFF: ".tif", FileFormat.PNG: "
 
 
 @dataclass(frozen=True, slots=True)
-class Lab:
+class Lab(Profile):
     """One product line of a lab: the file it takes, the sheets it sells, its accuracy.
 
     ``colour_profile`` is one of ``COLOUR_SPACES`` or the path of an ICC file. ``scale_error`` is
@@ -69,9 +69,6 @@ class Lab:
     A soft proof warns if more than ``lost_share`` of an image is off by ``loss`` in CIEDE2000.
     """
 
-    name: str
-    title: str
-    source: str
     ppi: int
     format: FileFormat
     bits: int
@@ -109,16 +106,11 @@ class Lab:
 
 
 def read_lab(table: Table, name: str) -> Lab:
-    """Return the lab that a profile describes.
-
-    Raises ``ProfileError`` with the key, what was found and what is expected.
-    """
+    """Return the lab that a profile describes."""
     file, colour, paper = table.table("file"), table.table("colour"), table.table("print")
     soft_proof = table.table("soft_proof")
     lab = Lab(
-        name=name,
-        title=table.text("title"),
-        source=table.text("source"),
+        *table.heading(name),
         ppi=file.count("ppi", least=72),
         format=file.choice("format", _SUFFIXES),
         bits=file.count("bits", least=8, default=8),

@@ -5,7 +5,7 @@ import re
 from dataclasses import dataclass
 from fractions import Fraction
 
-from proofs.records.tables import Table
+from proofs.records.tables import Profile, Table
 
 DEFAULT_HOME_LIGHT = "home"  # the light that a picture was finished in, unless named
 LEAST_LUX, MOST_LUX = 1.0, 100_000.0  # candle light to full sun
@@ -37,16 +37,13 @@ class Ultraviolet(enum.StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Light:
+class Light(Profile):
     """A light on prints: ``lux`` on the print, and its colour temperature in ``kelvin``.
 
     ``angle`` is measured in degrees from the line straight out of the print: 0 is head on, 45
     is usual, 90 is along the wall. ``kelvin`` and ``angle`` are None if unknown.
     """
 
-    name: str
-    title: str
-    source: str
     lux: float
     kelvin: float | None = None
     lamp: Lamp = Lamp.UNKNOWN
@@ -59,14 +56,9 @@ class Light:
 
 
 def read_light(table: Table, name: str) -> Light:
-    """Return the light that a profile describes.
-
-    Raises ``ProfileError`` with the key, what was found and what is expected.
-    """
+    """Return the light that a profile describes."""
     light = Light(
-        name=name,
-        title=table.text("title"),
-        source=table.text("source"),
+        *table.heading(name),
         lux=table.number("lux", least=LEAST_LUX, most=MOST_LUX),
         kelvin=table.number_or_none("kelvin", least=1000, most=20_000),
         lamp=table.choice("lamp", Lamp, default=Lamp.UNKNOWN),

@@ -10,7 +10,7 @@ from proofs.records.arrangements import (
     Arrangement,
     read_arrangement,
 )
-from proofs.records.tables import Table
+from proofs.records.tables import Profile, Table
 
 _LEAST_BAR = inches("1/2")  # at the face; common practice, no source: a narrower bar breaks
 _DEFAULT_BAR = inches(1)  # common practice, no source
@@ -71,7 +71,7 @@ class InnerMat:
 
 
 @dataclass(frozen=True, slots=True)
-class Mount:
+class Mount(Profile):
     """A mount of mat, print and backing.
 
     The window hides ``overlap`` of the image on each side, or leaves ``reveal`` of paper around
@@ -86,9 +86,6 @@ class Mount:
     ``bar`` of paper between them. Weights are in grams per square metre, or None if unknown.
     """
 
-    name: str
-    title: str
-    source: str
     window: WindowKind
     backing: Length
     board: Size | None = None
@@ -143,15 +140,10 @@ class Mount:
 
 
 def read_mount(table: Table, name: str) -> Mount:
-    """Return the mount that a profile describes.
-
-    Raises ``ProfileError`` with the key, what was found and what is expected.
-    """
+    """Return the mount that a profile describes."""
     mat, backing = table.table("mat"), table.table("backing")
     mount = Mount(
-        name=name,
-        title=table.text("title"),
-        source=table.text("source"),
+        *table.heading(name),
         window=table.table("window").choice("kind", WindowKind),
         board=table.size_or_none("board"),
         least_border=table.length("least_border", default=ZERO),

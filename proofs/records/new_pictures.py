@@ -19,7 +19,7 @@ def entries_for_files(files: Sequence[str]) -> EntryTable:
         Entry(number=str(place), title=title_from(file), pictures=(PictureWish(file),))
         for place, file in enumerate(files, 1)
     )
-    return EntryTable(None, tuple(entries))
+    return EntryTable(tuple(entries))
 
 
 def rows_for_new_files(

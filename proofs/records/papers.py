@@ -4,7 +4,7 @@ import enum
 from dataclasses import dataclass
 
 from proofs.lengths import Length, millimetres
-from proofs.records.tables import Table
+from proofs.records.tables import Profile, Table
 
 # A good matt paper reaches a density of 1.7, gloss and lustre 2.0 (published reviews of papers).
 # In round numbers that is L* 16 and 9.
@@ -20,15 +20,12 @@ class Sharpening(enum.StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Paper:
+class Paper(Profile):
     """A photographic or inkjet paper, and the sharpening that suits it.
 
     ``black_lightness`` is the L* of its deepest black.
     """
 
-    name: str
-    title: str
-    source: str
     thickness: Length
     finish: str
     sharpening: Sharpening
@@ -36,16 +33,11 @@ class Paper:
 
 
 def read_paper(table: Table, name: str) -> Paper:
-    """Return the paper that a profile describes.
-
-    Raises ``ProfileError`` with the key, what was found and what is expected.
-    """
+    """Return the paper that a profile describes."""
     finish = table.text("finish")
     default_black = _BLACKS.get(finish, _BLACKS["lustre"])
     paper = Paper(
-        name=name,
-        title=table.text("title"),
-        source=table.text("source"),
+        *table.heading(name),
         thickness=table.length("thickness", default=millimetres("0.27")),
         finish=finish,
         sharpening=table.choice("sharpening", Sharpening, default=Sharpening.LOW),

@@ -9,7 +9,7 @@ import re
 from dataclasses import dataclass
 
 from proofs.lengths import Length, Size, Unit
-from proofs.records.tables import Table
+from proofs.records.tables import Profile, Table
 
 _SEVERAL = ("each", "sum of longest sides")
 _COUNTS = ("image", "whole print")
@@ -84,15 +84,12 @@ class CatalogueRule:
 
 
 @dataclass(frozen=True, slots=True)
-class Rules:
+class Rules(Profile):
     """The rules of one exhibition; ``unit`` is the one they are written in, inches or mm.
 
     ``label_asks`` are the lines about the exhibitor that the label must have; it has no others.
     """
 
-    name: str
-    title: str
-    source: str
     edition: str
     link: str
     unit: Unit
@@ -115,15 +112,10 @@ class Rules:
 
 
 def read_rules(table: Table, name: str) -> Rules:
-    """Return the rules that a profile describes.
-
-    Raises ``ProfileError`` with the key, what was found and what is expected.
-    """
+    """Return the rules that a profile describes."""
     mat, thickness, entries = table.table("mat"), table.table("thickness"), table.table("entries")
     rules = Rules(
-        name=name,
-        title=table.text("title"),
-        source=table.text("source"),
+        *table.heading(name),
         edition=table.text("edition", default=""),
         link=table.text("link", default=""),
         unit=table.choice("unit", (Unit.IN, Unit.MM), default=Unit.IN),
@@ -131,7 +123,10 @@ def read_rules(table: Table, name: str) -> Rules:
         closing_date=table.date_or_none("closing_date"),
         board=_board(table.table("board")),
         visible=_visible(table.table("visible")),
-        borders=tuple(_border(border) for border in table.tables("border")),
+        borders=tuple(
+            BorderRule(border.length("least"), border.size_or_none("up_to"))
+            for border in table.tables("border")
+        ),
         thickness_least=thickness.length_or_none("least"),
         thickness_most=thickness.length_or_none("most"),
         mat_colours=mat.texts("colours"),
@@ -179,10 +174,6 @@ def _visible(table: Table) -> VisibleRule:
 def _in_order(table: Table, least: str, low: Length | None, most: str, high: Length | None) -> None:
     if low is not None and high is not None and low > high:
         raise table.wrong(most, f"at least {low}, the value of {least}")
-
-
-def _border(table: Table) -> BorderRule:
-    return BorderRule(least=table.length("least"), up_to=table.size_or_none("up_to"))
 
 
 def _catalogue(table: Table) -> CatalogueRule | None:

@@ -175,12 +175,12 @@ def _unit_remedy(kind: SizeKind, rest: str) -> str:
     """What to write: the same cell with a unit, if only the unit is missing."""
     if not re.search(r"\d$", rest):
         return _size_remedy(kind)
-    said = rest if kind == SizeKind.BOX else f"{kind} {rest}"
+    bare = rest if kind == SizeKind.BOX else f"{kind} {rest}"
     try:
-        read_size_wish(f"{said} cm")
+        read_size_wish(f"{bare} cm")
     except ValueError:
         return _size_remedy(kind)
-    return f"write '{said} in' or '{said} cm'"
+    return f"write '{bare} in' or '{bare} cm'"
 
 
 def _crop_sides(shape: str) -> tuple[Fraction, Fraction] | None:

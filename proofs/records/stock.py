@@ -3,13 +3,13 @@
 from dataclasses import dataclass
 
 from proofs.lengths import Length, Size, inches
-from proofs.records.tables import Table
+from proofs.records.tables import Profile, Table
 
 _EDGE = inches("1/8")  # common practice, no source
 
 
 @dataclass(frozen=True, slots=True)
-class Stock:
+class Stock(Profile):
     """A stock sheet of board.
 
     ``edge`` is the width to cut off each factory edge before the sheet counts as clean and
@@ -17,24 +17,16 @@ class Stock:
     their width along the width of the sheet.
     """
 
-    name: str
-    title: str
-    source: str
     sheet: Size
     edge: Length
     may_turn: bool = True
 
 
 def read_stock(table: Table, name: str) -> Stock:
-    """Return the stock sheet that a profile describes.
-
-    Raises ``ProfileError`` with the key, what was found and what is expected.
-    """
+    """Return the stock sheet that a profile describes."""
     sheet = table.size("sheet")
     stock = Stock(
-        name=name,
-        title=table.text("title"),
-        source=table.text("source"),
+        *table.heading(name),
         sheet=sheet,
         edge=table.length("edge", default=_EDGE),
         may_turn=table.boolean("may_turn", default=True),

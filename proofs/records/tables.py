@@ -1,6 +1,7 @@
 """Reading a TOML table key by key, so that every error names the key.
 
-Whoever reads a table takes the keys it knows; ``refuse_unknown`` then rejects all others.
+The reader of a profile takes the keys it knows; ``refuse_unknown`` then rejects all others. Every
+reader raises ``ProfileError`` with the key, what was found and what is expected.
 """
 
 import datetime
@@ -20,6 +21,15 @@ _LENGTH = "a length such as '10 1/8 in' or '25 mm'"
 _SIZE = "a size such as '16x20 in' or '400x500 mm'"
 
 
+@dataclass(frozen=True, slots=True)
+class Profile:
+    """What every profile states: its name, what it is, and where its figures come from."""
+
+    name: str
+    title: str
+    source: str
+
+
 @dataclass(slots=True)
 class Table:
     """One TOML table; ``file`` and ``path`` locate it in messages.
@@ -32,6 +42,10 @@ class Table:
     path: str = ""
     known: list[str] = field(default_factory=list)
     parts: dict[str, "Table"] = field(default_factory=dict)
+
+    def heading(self, name: str) -> tuple[str, str, str]:
+        """Return the fields of a ``Profile`` of this name, in their order."""
+        return name, self.text("title"), self.text("source")
 
     def text(self, key: str, *, default: str | None = None) -> str:
         """Return a text; without ``default`` the key is required and must not be blank."""

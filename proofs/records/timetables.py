@@ -4,7 +4,7 @@ import datetime
 import enum
 from dataclasses import dataclass
 
-from proofs.records.tables import Table
+from proofs.records.tables import Profile, Table
 
 _WEEK = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 _MONDAY_TO_FRIDAY = frozenset(range(5))
@@ -34,26 +34,18 @@ class WorkDays:
 
 
 @dataclass(frozen=True, slots=True)
-class Timetable:
+class Timetable(Profile):
     """The number of working days for each ``JobStep``, in their order."""
 
-    name: str
-    title: str
-    source: str
     working_days: tuple[int, ...]
     work_days: WorkDays = WorkDays()
 
 
 def read_timetable(table: Table, name: str) -> Timetable:
-    """Return the timetable that a profile describes.
-
-    Raises ``ProfileError`` with the key, what was found and what is expected.
-    """
+    """Return the timetable that a profile describes."""
     steps = table.table("working_days")
     timetable = Timetable(
-        name=name,
-        title=table.text("title"),
-        source=table.text("source"),
+        *table.heading(name),
         working_days=tuple(steps.count(step, least=0) for step in JobStep),
         work_days=WorkDays(_weekdays(table), frozenset(table.dates("days_off"))),
     )

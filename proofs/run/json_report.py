@@ -153,7 +153,7 @@ def finding_record(finding: Finding) -> dict[str, JsonValue]:
         "measured": _rounded(finding.measured),
         "limit": _rounded(finding.limit),
         "unit": finding.unit,
-        "remedy": finding.remedy.text if finding.remedy else None,
+        "remedy": finding.remedy or None,
     }
 
 

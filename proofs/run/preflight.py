@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from proofs.errors import PhotographError, UsageError
-from proofs.findings import Finding, Remedy, Severity, Status
+from proofs.findings import Finding, Severity, Status
 from proofs.lengths import PixelSize
 from proofs.outside.files import picture_path
 from proofs.outside.fonts import load_fonts, missing_glyphs
@@ -89,7 +89,7 @@ def not_understood(entry: Entry, reason: str) -> Outcome:
         Status.NOT_UNDERSTOOD,
         Severity.UNREADABLE,
         where + found,
-        remedy=Remedy(remedy) if remedy else None,
+        remedy=remedy,
     )
     return Outcome(entry, Status.NOT_UNDERSTOOD, (finding,))
 
@@ -146,5 +146,5 @@ def _glyph_findings(entry: Entry, missing_glyphs: Missing) -> tuple[Finding, ...
         return ()
     listed = ", ".join(f"{c} (U+{ord(c):04X})" for c in missing)
     message = f"the font lacks {listed}: printed as '·'"
-    remedy = Remedy("choose a font that has these characters: --font FILE")
+    remedy = "choose a font that has these characters: --font FILE"
     return (Finding("missing-glyph", Severity.WARNING, message, listed, remedy=remedy),)

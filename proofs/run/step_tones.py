@@ -6,7 +6,7 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from proofs.findings import Finding, Remedy, Severity
+from proofs.findings import Finding, Severity
 from proofs.inspection.tone_figures import clipped_shares_at
 from proofs.outside.pixels.colour.profiled_image import ProfiledImage
 from proofs.outside.pixels.measure.lightness import lightness_map, mid_grey_shift
@@ -82,7 +82,7 @@ def blocked_findings(
         f"{numbered(steps, what='step')}: up to {100 * worst:.1f} % more of the image than in the"
         f" plain picture is darker than L* {black:g}, the deepest black of {job.paper.title}"
     )
-    remedy = Remedy("check the shadows on a test strip, or choose a lighter step")
+    remedy = "check the shadows on a test strip, or choose a lighter step"
     return (
         Finding(
             BLOCKED_SHADOWS,

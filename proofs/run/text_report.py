@@ -142,5 +142,5 @@ def finding_lines(finding: Finding) -> list[str]:
     mark = "ok" if finding.severity is Severity.MET else word
     lines = [f"      {mark:<10} {finding.message}"]
     if finding.remedy:
-        lines.append(f"      {'':<10} -> {finding.remedy.text}")
+        lines.append(f"      {'':<10} -> {finding.remedy}")
     return lines

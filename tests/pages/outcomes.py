@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
-from proofs.findings import Finding, Remedy, Severity, Status
+from proofs.findings import Finding, Severity, Status
 from proofs.plan.checks.checking import check, status_of
 from proofs.plan.checks.outcomes import Outcome, PrintFile, StepOutcome, Tones, measured_sight
 from proofs.plan.entry.facts import PhotoFacts
@@ -57,6 +57,6 @@ def without_mockups(outcome: Outcome) -> Outcome:
 
 def in_trouble(number: str, status: Status, message: str, remedy: str) -> Outcome:
     """Return an entry that came to nothing."""
-    finding = Finding(status, Severity.UNREADABLE, message, remedy=Remedy(remedy))
+    finding = Finding(status, Severity.UNREADABLE, message, remedy=remedy)
     entry = an_entry(number=number, title=f"Lost {number}", file="lost.jpg", line=7)
     return Outcome(entry, status, (finding,))

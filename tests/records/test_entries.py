@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from proofs.errors import EntriesError
-from proofs.findings import Finding, Remedy, Severity
+from proofs.findings import Finding, Severity
 from proofs.lengths import Edge, Size, millimetres
 from proofs.records.cells import Orientation
 from proofs.records.columns import COLUMNS
@@ -169,7 +169,7 @@ def test_a_cell_beyond_the_last_column_makes_a_row_not_understood() -> None:
     assert (fault.code, fault.severity) == ("not-understood", Severity.UNREADABLE)
     assert fault.message == "line 2: '3 cm' is beyond the last of 2 columns"
     remedy = "put a cell that contains the separator, such as a comma, in quotation marks"
-    assert fault.remedy == Remedy(remedy)
+    assert fault.remedy == remedy
 
 
 def test_a_decimal_comma_in_quotation_marks_is_one_cell() -> None:
@@ -180,7 +180,7 @@ def test_a_fault_states_line_column_what_was_found_and_the_remedy() -> None:
     first, second, third = entries_of("number,file,size\n1,a.jpg,12x8\n2,b.jpg,12x8 in\n3,c.jpg,\n")
     (fault,) = first.faults
     assert fault.message == "line 2, size: '12x8' has no unit"
-    assert fault.remedy == Remedy("write '12x8 in' or '12x8 cm'")
+    assert fault.remedy == "write '12x8 in' or '12x8 cm'"
     assert (second.faults, third.faults) == ((), ())
 
 

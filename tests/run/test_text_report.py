@@ -3,7 +3,7 @@
 from dataclasses import replace
 from typing import Any
 
-from proofs.findings import Finding, Remedy, Severity
+from proofs.findings import Finding, Severity
 from proofs.lengths import Edge
 from proofs.plan.checks.checking import check, status_of
 from proofs.plan.checks.outcomes import Outcome
@@ -68,7 +68,7 @@ def test_the_last_line_says_why_the_program_ends_with_its_code() -> None:
 
 def test_new_warnings_of_a_run_are_listed_without_the_earlier_ones() -> None:
     quiet, lost = (outcome_of(a_job(), "long 12 in", number=number) for number in "34")
-    found = Finding("blocked-shadows", Severity.WARNING, "step C: blocked", remedy=Remedy("look"))
+    found = Finding("blocked-shadows", Severity.WARNING, "step C: blocked", remedy="look")
     lines = news_lines([quiet, lost], [quiet, replace(lost, findings=(*lost.findings, found))])
     assert [line.split() for line in lines] == [
         ["4", "Old", "pier"],

@@ -10,7 +10,7 @@ from decimal import Decimal
 
 from proofs.commands.delivery.record import KIND, SCHEMA
 from proofs.errors import RecordError
-from proofs.findings import Finding, Remedy, Severity
+from proofs.findings import Finding, Severity
 from proofs.lengths import NM_PER_MM, Length, PixelSize, Size
 from proofs.pixel_areas import Area
 from proofs.plan.delivery.catalogue import FOLDER
@@ -182,7 +182,7 @@ def _finding(record: JsonField) -> Finding:
         measured=record["measured"].or_none(_measure),
         limit=record["limit"].or_none(_measure),
         unit=record["unit"].or_none(_line),
-        remedy=Remedy(remedy) if remedy else None,
+        remedy=remedy or "",
     )
 
 

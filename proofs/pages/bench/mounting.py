@@ -125,7 +125,7 @@ def _thickest(mountings: Sequence[Mounting]) -> str:
 def _remedies(mountings: Sequence[Mounting]) -> str:
     """What fixes the thickness of mounts that break the rules, each remedy once."""
     wrong = dict.fromkeys(
-        sentence(f"{finding.message}; {finding.remedy.text} would do.")
+        sentence(f"{finding.message}; {finding.remedy} would do.")
         for one in mountings
         for finding in one.thickness_findings
         if finding.severity > Severity.MET and finding.remedy

@@ -1,6 +1,6 @@
 """The verdict on an entry in words, and what else was found."""
 
-from proofs.findings import Finding, Remedy, Severity, Status
+from proofs.findings import Finding, Severity, Status
 from proofs.pages.drawing import Block, Shape, across, rectangle, side_by_side, stacked
 from proofs.pages.typography import ACCENT, ALARM, ASIDE, BODY, INK, STRONG, Setter
 from proofs.pages.wording import sentence
@@ -45,7 +45,7 @@ def verdict_block(outcome: Outcome, ruling: Finding | None, setter: Setter) -> B
         ruling, text = None, "The run ended before this entry was made."
     lines = [setter.paragraph(text, BODY, wide, most=_MOST_LINES)]
     if ruling and ruling.remedy:
-        lines.append(setter.paragraph(f"Fix: {ruling.remedy.text}", ASIDE, wide, most=_MOST_LINES))
+        lines.append(setter.paragraph(f"Fix: {ruling.remedy}", ASIDE, wide, most=_MOST_LINES))
     body = across([stacked(words), stacked(lines)], (_SIGN, setter.pitch))
     return Block(body.height, (_sign(grave), *body.marks))
 
@@ -60,17 +60,17 @@ def _sign(grave: bool) -> Shape:
 def also_blocks(outcome: Outcome, ruling: Finding | None, setter: Setter) -> tuple[Block, ...]:
     """Return all other findings that are not met, a block each."""
     found = [f for f in outcome.findings if f is not ruling and f.severity > Severity.MET]
-    said = ruling.remedy if ruling else None
-    return tuple(_also(setter, finding, said) for finding in found)
+    shown = ruling.remedy if ruling else ""
+    return tuple(_also(setter, finding, shown) for finding in found)
 
 
-def _also(setter: Setter, finding: Finding, said_before: Remedy | None) -> Block:
+def _also(setter: Setter, finding: Finding, shown: str) -> Block:
     """One finding, without its remedy where the top of the entry already gives it."""
     style = ALARM if finding.severity >= Severity.AT_RISK else ASIDE
     word = finding.severity.word.replace("-", " ").capitalize()
     text = sentence(finding.message)
-    if finding.remedy and finding.remedy != said_before:
-        text += f". Fix: {finding.remedy.text}"
+    if finding.remedy and finding.remedy != shown:
+        text += f". Fix: {finding.remedy}"
     head = setter.paragraph(word, style, setter.column)
     words = setter.paragraph(text, BODY, setter.span(3), most=_MOST_LINES)
     return side_by_side([head, words], setter.pitch)

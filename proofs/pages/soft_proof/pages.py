@@ -237,4 +237,4 @@ def _verdict(job: Job, entry: ProofedEntry, setter: Setter) -> Block:
 
 def _in_words(finding: Finding) -> str:
     words = sentence(finding.message)
-    return f"{words}. Fix: {finding.remedy.text}" if finding.remedy else words
+    return f"{words}. Fix: {finding.remedy}" if finding.remedy else words

@@ -4,7 +4,7 @@ import datetime
 from collections import Counter
 from collections.abc import Iterable, Sequence
 
-from proofs.findings import Finding, Remedy, Severity, Status
+from proofs.findings import Finding, Severity, Status
 from proofs.lengths import Edge
 from proofs.plan.checks.mount_checks import folded, met, mount_findings
 from proofs.plan.checks.remedies import with_remedies
@@ -28,7 +28,7 @@ def status_of(findings: Iterable[Finding]) -> Status:
 
 
 def check(job: Job, plan: Plan) -> tuple[Finding, ...]:
-    """Return all findings on one entry by itself, the gravest first."""
+    """Return all findings on one entry by itself, the most serious first."""
     found = [*with_remedies(job, plan, size_findings(job, plan))]
     notes = dict.fromkeys(note for part in plan.parts for note in part.facts.notes)
     found += [*notes, *_resolution(plan), *_sheet(job, plan), *_turned(plan)]
@@ -38,12 +38,12 @@ def check(job: Job, plan: Plan) -> tuple[Finding, ...]:
 
 
 def gravest_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:
-    """Return the findings, the gravest first, otherwise in their order."""
+    """Return the findings, the most serious first, otherwise in their order."""
     return tuple(sorted(findings, key=lambda f: -f.severity))
 
 
 def _resolution(plan: Plan) -> list[Finding]:
-    # Sizes are whole nanometres: exactly 240 must not come out a trifle less.
+    # Sizes are rounded to whole nanometres: without rounding, 240 ppi could come out just below.
     ppi = round(min(part.own_ppi for part in plan.parts), 3)
     words = f"{ppi:.0f} pixels per inch at print size"
     strong, warn, note = _PPI_WARNINGS
@@ -75,23 +75,23 @@ def _turned(plan: Plan) -> list[Finding]:
     size = turned[0].image.size
     if size.width == size.height:
         return []
-    lies = Orientation.PORTRAIT if size.is_portrait else Orientation.LANDSCAPE
-    if lies == entry.board:
+    hangs = Orientation.PORTRAIT if size.is_portrait else Orientation.LANDSCAPE
+    if hangs == entry.board:
         return []
-    message = f"a {entry.board} board, but top_edge turns the picture to {lies}"
-    remedy = Remedy(f"board: {lies}, or another top_edge")
+    message = f"a {entry.board} board, but top_edge turns the picture to {hangs}"
+    remedy = f"board: {hangs}, or another top_edge"
     return [
-        Finding("board-against-turn", Severity.WARNING, message, lies, entry.board, None, remedy)
+        Finding("board-against-turn", Severity.WARNING, message, hangs, entry.board, None, remedy)
     ]
 
 
 def run_findings(
     job: Job, plans: Sequence[Plan], entries: Sequence[Entry]
 ) -> dict[str, tuple[Finding, ...]]:
-    """Return, by entry number, what only a look at all entries of a run can find.
+    """Return, by entry number, the findings that depend on the other entries of a run.
 
-    ``entries`` are all of the run: one whose photograph cannot be read still counts in its
-    category.
+    ``entries`` are all entries of the run: one whose photograph cannot be read still counts in
+    its category.
     """
     found: dict[str, list[Finding]] = {plan.entry.number: [] for plan in plans}
     most = job.rules.most_per_category if job.rules else None
@@ -102,11 +102,10 @@ def run_findings(
         mine = found[plan.entry.number]
         if most is not None:
             mine.append(_count(plan.entry.category, counts[folded(plan.entry.category)], most))
-        own_files = dict.fromkeys(part.file for part in plan.parts)
-        mine += [_repeated("same-file", f"the file {f!r} is", f) for f in own_files if files[f] > 1]
-        title = plan.entry.title
+        title, own_files = plan.entry.title, dict.fromkeys(part.file for part in plan.parts)
+        mine += [_repeated("file", file) for file in own_files if files[file] > 1]
         if titles[folded(title)] > 1:
-            mine.append(_repeated("same-title", f"the title {title!r} is", title))
+            mine.append(_repeated("title", title))
     return {number: tuple(findings) for number, findings in found.items()}
 
 
@@ -132,9 +131,10 @@ def _count(category: str, count: int, most: int) -> Finding:
     if count <= most:
         return met("category-count", f"{count} in {category!r}, at most {most}", count, most)
     message = f"{count} in {category!r}, but at most {most} are allowed"
-    remedy = Remedy(f"leave out {count - most} of them, or move them to another category")
+    remedy = f"leave out {count - most} of them, or move them to another category"
     return Finding("category-count", Severity.BROKEN, message, count, most, "entries", remedy)
 
 
-def _repeated(code: str, what: str, value: str) -> Finding:
-    return Finding(code, Severity.WARNING, f"{what} entered twice", value)
+def _repeated(kind: str, value: str) -> Finding:
+    message = f"the {kind} {value!r} is entered twice"
+    return Finding(f"same-{kind}", Severity.WARNING, message, value)

@@ -1,15 +1,14 @@
-"""What the rules say about board, thickness, colours and title: all but the size of the image."""
+"""The rules on board, thickness, colours, keyline and title: all but the size of the image."""
 
 import unicodedata
 from dataclasses import replace
 from fractions import Fraction
 
-from proofs.findings import Finding, Remedy, Severity
-from proofs.lengths import ZERO, Size, Unit, millimetres, shown
+from proofs.findings import Finding, Severity
+from proofs.lengths import Size, Unit, millimetres, shown
 from proofs.plan.checks.limits import at_least, at_most
 from proofs.plan.entry.arranging import PrintShape, group_aspect
 from proofs.plan.entry.planning import Plan
-from proofs.plan.entry.sizing import fits_either_way
 from proofs.records.rules import BoardRule, Rules
 
 _TENTH = millimetres("0.1")  # boards are sold by the tenth of a millimetre
@@ -34,26 +33,23 @@ def met(
 
 
 def folded(text: str) -> str:
-    """Return a text for comparison, where case, blanks and the encoding of accents do not count."""
+    """Return a text for comparison: case, blanks and the encoding of accents do not matter."""
     return " ".join(unicodedata.normalize("NFC", text).casefold().split())
 
 
 def _board(rule: BoardRule | None, plan: Plan) -> list[Finding]:
     if rule is None:
         return []
-    board = plan.layout.board
-    allowed = [rule.size]
-    shape = _shape(plan)
-    if rule.panorama and shape >= rule.panorama_aspect:
+    board, allowed = plan.layout.board, [rule.size]
+    if rule.panorama and _shape(plan) >= rule.panorama_aspect:
         allowed.append(rule.panorama)
-    fits = [_board_fits(rule, size, plan) for size in allowed]
     limit = f"{'exactly' if rule.exact else 'at most'} {allowed[-1]}"
-    if any(fits):
+    if any(_board_fits(rule, size, board) for size in allowed):
         return [met("board", f"board {board}, {limit}", str(board), limit)]
     message = f"board {board}, but the rules require {limit}"
     if not rule.either_way:
         message += ", that way up"
-    remedy = Remedy(f"cut boards of {allowed[-1]}: set board in the mount's profile, or drop it")
+    remedy = f"cut boards of {allowed[-1]}: set board in the mount's profile, or drop it"
     return [Finding("board", Severity.BROKEN, message, str(board), limit, None, remedy)]
 
 
@@ -64,40 +60,30 @@ def _shape(plan: Plan) -> Fraction:
     return max(aspect, 1 / aspect)
 
 
-def _board_fits(rule: BoardRule, size: Size, plan: Plan) -> bool:
-    board = plan.layout.board
-    allowed = rule.size if size == rule.size else rule.panorama or rule.size
+def _board_fits(rule: BoardRule, allowed: Size, board: Size) -> bool:
     ways = (allowed, allowed.turned) if rule.either_way else (allowed,)
-    if rule.exact:
-        return board in ways
-    return fits_either_way(board, allowed) if rule.either_way else allowed.holds(board)
+    return board in ways if rule.exact else any(way.holds(board) for way in ways)
 
 
 def _thickness(rules: Rules, plan: Plan) -> list[Finding]:
-    """The thickness counts without a tolerance: makers state none that rules would accept."""
+    """The thickness has no tolerance: makers of board state none."""
     found, words = [], "thickness of mat, print and backing"
-    if rules.thickness_least is not None:
-        found.append(at_least("thickness-least", words, plan.thickness, rules.thickness_least))
+    backing, tenth = plan.mount.backing - plan.thickness, _TENTH.nm  # less all but the backing
+    # A remedy is rounded to the safe side: the nearest tenth might still break the rule.
+    if (least := rules.thickness_least) is not None:
+        finding = at_least("thickness-least", words, plan.thickness, least)
+        found.append(_with_backing(finding, "at least", -(-(least + backing).nm // tenth)))
     if (most := rules.thickness_most) is not None:
-        found.append(at_most("thickness-most", words, plan.thickness, most))
-    return [_with_backing(f, rules, plan) for f in found]
+        finding = at_most("thickness-most", words, plan.thickness, most)
+        found.append(_with_backing(finding, "at most", (most + backing).nm // tenth))
+    return found
 
 
-def _with_backing(finding: Finding, rules: Rules, plan: Plan) -> Finding:
+def _with_backing(finding: Finding, bound: str, tenths: int) -> Finding:
     """The same finding with the backing that would meet the limit, if there is one."""
-    if finding.severity is Severity.MET:
+    if finding.severity is Severity.MET or tenths <= 0:
         return finding
-    is_cap = finding.code == "thickness-most"
-    limit = rules.thickness_most if is_cap else rules.thickness_least
-    left = (limit or ZERO) - (plan.thickness - plan.mount.backing)
-    # Rounded to the safe side: the nearest tenth might still break the rule.
-    tenths = left.nm // _TENTH.nm if is_cap else -(-left.nm // _TENTH.nm)
-    if tenths <= 0:
-        return finding
-    words = "at most" if is_cap else "at least"
-    return replace(
-        finding, remedy=Remedy(f"a backing of {words} {shown(tenths * _TENTH, Unit.MM)}")
-    )
+    return replace(finding, remedy=f"a backing of {bound} {shown(tenths * _TENTH, Unit.MM)}")
 
 
 def _keyline(rules: Rules, plan: Plan) -> list[Finding]:
@@ -107,7 +93,7 @@ def _keyline(rules: Rules, plan: Plan) -> list[Finding]:
         return []
     finding = at_most("keyline", "keyline round the image", keyline, most)
     if finding.severity is not Severity.MET:
-        finding = replace(finding, remedy=Remedy(f"a keyline of at most {most} in the mount"))
+        finding = replace(finding, remedy=f"a keyline of at most {most} in the mount")
     return [finding]
 
 
@@ -132,7 +118,7 @@ def _colours(rules: Rules, plan: Plan) -> list[Finding]:
             found.append(met(code, f"{words} {colour}, allowed: {limit}", colour, limit))
             continue
         message = f"{words} {colour}, but the rules allow only {limit}"
-        remedy = Remedy(f"a mount whose {words} is {limit}")
+        remedy = f"a mount whose {words} is {limit}"
         found.append(Finding(code, Severity.BROKEN, message, colour, limit, None, remedy))
     return found
 
@@ -145,9 +131,9 @@ def _titles(rules: Rules, plan: Plan) -> list[Finding]:
             found.append(met("title-length", f"title of {length} characters", length, most))
         else:
             message = f"title of {length} characters, but at most {most} are allowed"
-            remedy = Remedy(f"shorten it by {length - most} characters")
-            unit, broken = "characters", Severity.BROKEN
-            found.append(Finding("title-length", broken, message, length, most, unit, remedy))
+            remedy = f"shorten it by {length - most} characters"
+            broken = Finding("title-length", Severity.BROKEN, message, length, most, "characters")
+            found.append(replace(broken, remedy=remedy))
     if folded(entry.category) in {folded(c) for c in rules.monochrome_categories}:
         found.append(_monochrome(plan))
     return found

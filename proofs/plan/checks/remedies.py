@@ -4,15 +4,16 @@ A remedy is offered only if it meets every limit on the size, and the mount keep
 its border.
 """
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from dataclasses import replace
 from fractions import Fraction
 
-from proofs.findings import Finding, Remedy, Severity
+from proofs.findings import Finding, Severity
 from proofs.lengths import Length, Unit, half_up, inches, millimetres, shown
 from proofs.plan.checks.limits import COVER_LIMITS, LEAST_SIZES, VISIBLE_LIMITS
 from proofs.plan.checks.size_checks import size_findings
 from proofs.plan.entry.planning import Plan, resized, tolerances
+from proofs.plan.entry.sizing import last_that
 from proofs.records.job import Job
 from proofs.records.size_and_crop import SizeKind, SizeWish
 
@@ -38,16 +39,19 @@ def step_of(job: Job) -> tuple[Length, Unit]:
     return inches("1/16"), Unit.IN
 
 
-def _remedy(job: Job, plan: Plan, finding: Finding) -> Remedy | None:
+def _remedy(job: Job, plan: Plan, finding: Finding) -> str:
     if finding.code in _COVER_REMEDIES:
         return _cover_remedy(job, plan, finding)
     side = _SIDES.get(finding.code, SizeKind.LONG)
     if finding.code in LEAST_SIZES:
-        found = _first(lambda n: _all_met(job, _stepped(job, plan, side, n), LEAST_SIZES))
+        # The first number of marks that meets the least sizes is one above the last that does not.
+        found = 1 + last_that(
+            lambda n: not _all_met(job, _stepped(job, plan, side, n), LEAST_SIZES), _MOST_STEPS
+        )
     else:
-        found = _last(lambda n: _maximums_met(job, _stepped(job, plan, side, n)))
-    better = _stepped(job, plan, side, found) if found else None
-    return _size_remedy(better) if better and _all_met(job, better) else None
+        found = last_that(lambda n: _maximums_met(job, _stepped(job, plan, side, n)), _MOST_STEPS)
+    better = _stepped(job, plan, side, found) if 0 < found < _MOST_STEPS else None
+    return _size_remedy(better) if better and _all_met(job, better) else ""
 
 
 def _stepped(job: Job, plan: Plan, side: SizeKind, steps: int) -> Plan | None:
@@ -85,35 +89,20 @@ def _maximums_met(job: Job, plan: Plan | None) -> bool:
     return all(f.severity is Severity.MET for f in found if f.code not in LEAST_SIZES)
 
 
-def _first(suits: Callable[[int], bool]) -> int | None:
-    low, high = 0, _MOST_STEPS
-    if not suits(high):
-        return None
-    while high - low > 1:
-        middle = (low + high) // 2
-        low, high = (low, middle) if suits(middle) else (middle, high)
-    return high
-
-
-def _last(suits: Callable[[int], bool]) -> int | None:
-    first_too_many = _first(lambda n: not suits(n))
-    return first_too_many - 1 if first_too_many and first_too_many > 1 else None
-
-
-def _size_remedy(plan: Plan) -> Remedy:
+def _size_remedy(plan: Plan) -> str:
     cell = " | ".join(str(wish) for wish in plan.entry.sizes)
     side = f"{plan.entry.sizes[0].kind}est"
     images = [str(getattr(part.image.size, side)) for part in plan.parts]
     if len(images) > 1:
-        return Remedy(f"size: {cell}; the images' {side} sides are {', '.join(images)}")
+        return f"size: {cell}; the images' {side} sides are {', '.join(images)}"
     text, picture = f"size: {cell}; image {images[0]}", plan.layout.pictures[0]
     if picture.back is not None:
         text += f", back opening {getattr(picture.back.size, side)}"
-    return Remedy(f"{text} on its {side} side")
+    return f"{text} on its {side} side"
 
 
-def _cover_remedy(job: Job, plan: Plan, finding: Finding) -> Remedy:
+def _cover_remedy(job: Job, plan: Plan, finding: Finding) -> str:
     """The least overlap, paper or gap of which something is left after tolerances."""
     step, unit = step_of(job)
     marks = tolerances(job, plan).cover.nm // step.nm + 1
-    return Remedy(_COVER_REMEDIES[finding.code].format(shown(marks * step, unit)))
+    return _COVER_REMEDIES[finding.code].format(shown(marks * step, unit))

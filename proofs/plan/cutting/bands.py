@@ -1,12 +1,11 @@
-"""The sizes at which a finished opening passes: the least for the rules, the most that is safe.
+"""The sizes that a finished opening may have: the least for the rules, the most that is safe.
 
 A finished opening has been measured, so its largest size allows for no error of cutting, only for
 that of placing the print, and for the lab's scale until the print has been measured. The least
-size keeps the error of cutting in reserve, because the organiser's ruler may read less. If that
-leaves no size, the least is stated without the reserve, and says so.
+size includes the error of cutting as a reserve, because the organiser's ruler may read less. If
+that leaves no size, the least is stated without the reserve, and its reason says so.
 """
 
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from proofs.findings import Finding, Severity
@@ -16,7 +15,7 @@ from proofs.plan.checks.size_checks import cut_findings
 from proofs.plan.cutting.marks import marks_of
 from proofs.plan.cutting.openings import innermost, with_windows
 from proofs.plan.entry.planning import Plan
-from proofs.plan.entry.sizing import Side
+from proofs.plan.entry.sizing import Side, last_that
 from proofs.records.job import Job
 
 _COVERS = (*COVER_LIMITS.values(), SHEET_LIMIT)
@@ -35,11 +34,6 @@ class Band:
     least_why: str
     most: Length | None
     most_why: str
-
-    def passes(self, size: Length) -> bool:
-        """Return whether an opening of this size passes."""
-        low = self.least is None or size >= self.least
-        return low and (self.most is None or size <= self.most)
 
 
 def bands(job: Job, plan: Plan, window: int) -> tuple[Band, Band]:
@@ -90,7 +84,7 @@ def _least(job: Job, plan: Plan, window: int, side: Side) -> tuple[Length | None
         return _too_small(job, _opened(plan, window, side, step * steps))
 
     whole = board.nm // step.nm
-    low = _last(lambda n: bool(found(n)), whole)
+    low = last_that(lambda n: bool(found(n)), whole)
     below = found(low)
     return (step * (low + 1) if below and low < whole else None), _why(below)
 
@@ -102,7 +96,7 @@ def _most_steps(job: Job, plan: Plan, window: int, side: Side) -> int:
     def is_safe(steps: int) -> bool:
         return not _too_large(job, _opened(plan, window, side, step * steps))
 
-    return _last(is_safe, board.nm // step.nm)
+    return last_that(is_safe, board.nm // step.nm)
 
 
 def _other_settled(job: Job, plan: Plan, window: int, side: Side) -> Plan:
@@ -115,17 +109,6 @@ def _other_settled(job: Job, plan: Plan, window: int, side: Side) -> Plan:
     most = step * _most_steps(job, narrow, window, other)
     opening = innermost(plan)[window]
     return _opened(plan, window, other, min(most, getattr(opening.size, other)))
-
-
-def _last(suits: Callable[[int], bool], high: int) -> int:
-    """The last number up to ``high`` that suits, if all below it do; 0 if none does."""
-    low = 0
-    if suits(high):
-        return high
-    while high - low > 1:
-        middle = (low + high) // 2
-        low, high = (middle, high) if suits(middle) else (low, middle)
-    return low
 
 
 def _opened(plan: Plan, window: int, side: Side, wanted: Length) -> Plan:

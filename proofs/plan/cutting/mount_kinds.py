@@ -4,7 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from proofs.findings import Finding, Severity
+from proofs.findings import Finding
 from proofs.lengths import ZERO, Length, Size
 from proofs.plan.checks.size_checks import cut_findings
 from proofs.plan.cutting.arrival import ArrivalVerdict, arrive, without_lab_error
@@ -39,11 +39,6 @@ class BenchEntry:
     def is_measured(self) -> bool:
         """Whether all of its prints have been measured."""
         return bool(self.verdict)
-
-    @property
-    def is_broken(self) -> bool:
-        """Whether, as it would be cut, a rule is broken or the mat fails to cover the print."""
-        return any(f.severity >= Severity.BROKEN for f in self.findings)
 
 
 @dataclass(frozen=True, slots=True)

@@ -60,7 +60,7 @@ def usable_plan(outcome: Outcome, options: DeliverySheetOptions) -> Plan:
 
 
 def _in_words(finding: Finding) -> str:
-    return f"{finding.message}; {finding.remedy.text}" if finding.remedy else finding.message
+    return f"{finding.message}; {finding.remedy}" if finding.remedy else finding.message
 
 
 def density_of(plan: Plan, options: DeliverySheetOptions) -> float:

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from proofs.densities import signed
-from proofs.findings import Finding, Remedy, Severity
+from proofs.findings import Finding, Severity
 from proofs.plan.entry.planning import Plan
 from proofs.records.labs import Lab
 
@@ -124,5 +124,5 @@ def _loss_finding(lab: Lab, medium: Medium, which: str, loss: ColourLoss) -> Fin
         measured=loss.lost_share * 100,
         limit=lab.lost_share * 100,
         unit="%",
-        remedy=Remedy("look at these colours on a test strip, or desaturate them in the picture"),
+        remedy="look at these colours on a test strip, or desaturate them in the picture",
     )

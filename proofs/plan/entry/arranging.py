@@ -19,6 +19,7 @@ from proofs.plan.entry.sizing import (
     image_size,
     keeps_border,
     largest_that,
+    wished_sides,
     with_side,
 )
 from proofs.records.arrangements import Arrangement, Rows
@@ -55,7 +56,7 @@ def image_sizes(
     bounds: SizeBounds,
     rows: Rows,
 ) -> tuple[ImageSize, ...]:
-    """Return the images that ``size`` asks for: one wish for all of them, or one for each.
+    """Return the images that the cell ``size`` asks for: one wish for all, or one for each.
 
     Raises ``ValueError`` if no images can have that size.
     """
@@ -117,23 +118,23 @@ class _Group:
             if room <= ZERO:
                 return None
             height = room * (1 / _sum(self.aspects[n] for n in row))
-            sizes |= {n: Size(height * self.aspects[n], height) for n in row}
+            sizes |= {n: with_side(height, self.aspects[n], "height") for n in row}
         return tuple(sizes[n] for n in range(len(self.aspects)))
 
     def pinned(self, n: int, image: Size) -> tuple[Size, ...] | None:
         """The images if one of them has exactly this size."""
         row = next(row for row in self.rows if n in row)
-        same = {m: self._as_high(m, n, image) for m in row}
+        same = {
+            m: image
+            if self.aspects[m] == self.aspects[n]
+            else with_side(image.height, self.aspects[m], "height")
+            for m in row
+        }
         width = total(size.width for size in same.values()) + self._between(len(row))
         others = self.wide(width)
         if others is None:
             return None
         return tuple(same.get(m, size) for m, size in enumerate(others))
-
-    def _as_high(self, m: int, n: int, image: Size) -> Size:
-        if self.aspects[m] == self.aspects[n]:
-            return image
-        return Size(image.height * self.aspects[m], image.height)
 
     def _between(self, count: int) -> Length:
         """By how much a row of windows is wider than its images."""
@@ -163,7 +164,7 @@ class _Group:
         return images is None or keeps_border(self.bounds, rule, self.laid(images))
 
     def limited(self, wish: SizeWish) -> tuple[Size, ...]:
-        """The images within the wish, one of which meets it exactly."""
+        """The images within the wish, at least one of which meets it exactly."""
         limits = [self._limit(wish, aspect) for aspect in self.aspects]
         smallest = wish.kind == SizeKind.SHORT
         for n, (limit, aspect) in enumerate(zip(limits, self.aspects, strict=True)):
@@ -180,16 +181,8 @@ class _Group:
 
     def _limit(self, wish: SizeWish, aspect: Fraction) -> dict[Side, Length]:
         """The sides of an image that the wish limits, with their lengths."""
-        longer: Side = "width" if aspect >= 1 else "height"
-        shorter: Side = "height" if aspect >= 1 else "width"
-        if wish.length is not None:
-            return {longer if wish.kind == SizeKind.LONG else shorter: wish.length}
-        if wish.box is None:
-            raise ValueError(f"a size of kind '{wish.kind}' needs a box")
-        box = wish.box if (wish.box.width >= wish.box.height) == (aspect >= 1) else wish.box.turned
-        if wish.kind == SizeKind.VISIBLE:
-            box = box.grown(self.bounds.mount.overlap)
-        return {"width": box.width, "height": box.height}
+        hidden = 2 * self.bounds.mount.overlap if wish.kind == SizeKind.VISIBLE else ZERO
+        return {side: limit + hidden for side, limit in wished_sides(wish, aspect).items()}
 
 
 def _suits(image: Size, limit: dict[Side, Length], smallest: bool) -> bool:

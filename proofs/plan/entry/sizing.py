@@ -20,7 +20,6 @@ from proofs.records.size_and_crop import CropPlace, CropWish, SizeKind, SizeWish
 _NUDGE = Length(NM_PER_MM // 1000)
 _LARGEST_SIDE = Length(10_000 * NM_PER_MM)
 
-
 Side = Literal["width", "height"]
 
 
@@ -92,18 +91,28 @@ def pixel_size(image: ImageSize, ppi: int) -> PixelSize:
 def _sized(wish: SizeWish, aspect: Fraction, bounds: SizeBounds) -> tuple[Size, Side]:
     if wish.kind == SizeKind.LARGEST:
         return _largest(aspect, bounds)
+    limits = wished_sides(wish, aspect)
+    if wish.kind == SizeKind.VISIBLE:
+        box = Size(**limits)
+        return _largest_where(aspect, lambda image: box.holds(_sight(bounds, image)))
+    width_at = {
+        side: limit.nm * (1 if side == "width" else aspect) for side, limit in limits.items()
+    }
+    decides = min(limits, key=lambda side: width_at[side])
+    return with_side(limits[decides], aspect, decides), decides
+
+
+def wished_sides(wish: SizeWish, aspect: Fraction) -> dict[Side, Length]:
+    """Return the sides of a picture of this aspect that a wish limits, with their lengths.
+
+    The wish is for sides, not for the largest image; its box is turned to suit the picture.
+    """
     if wish.length is not None:
-        side_is_width = (wish.kind == SizeKind.LONG) == (aspect >= 1)
-        decides: Side = "width" if side_is_width else "height"
-        return with_side(wish.length, aspect, decides), decides
+        return {"width" if (wish.kind == SizeKind.LONG) == (aspect >= 1) else "height": wish.length}
     if wish.box is None:
         raise ValueError(f"a size of kind '{wish.kind}' needs a box")
     box = wish.box if (wish.box.width >= wish.box.height) == (aspect >= 1) else wish.box.turned
-    if wish.kind == SizeKind.VISIBLE:
-        return _largest_where(aspect, lambda image: box.holds(_sight(bounds, image)))
-    if aspect * box.height.nm >= box.width.nm:
-        return with_side(box.width, aspect, "width"), "width"
-    return with_side(box.height, aspect, "height"), "height"
+    return {"width": box.width, "height": box.height}
 
 
 def with_side(side: Length, aspect: Fraction, decides: Side) -> Size:
@@ -166,10 +175,18 @@ def largest_that(suits: Callable[[int], bool]) -> int:
 
     Raises ``ValueError`` if nothing from a millimetre up does.
     """
-    low, high = 0, _LARGEST_SIDE.nm
+    largest = last_that(suits, _LARGEST_SIDE.nm)
+    if largest < NM_PER_MM:
+        raise ValueError("no picture is small enough to fit")
+    return largest
+
+
+def last_that(suits: Callable[[int], bool], most: int) -> int:
+    """Return the last number up to ``most`` that suits, if all below it do; 0 if none does."""
+    if suits(most):
+        return most
+    low, high = 0, most
     while high - low > 1:
         middle = (low + high) // 2
         low, high = (middle, high) if suits(middle) else (low, middle)
-    if low < NM_PER_MM:
-        raise ValueError("no picture is small enough to fit")
     return low

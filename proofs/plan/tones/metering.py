@@ -49,7 +49,7 @@ class Exposure:
     def __post_init__(self) -> None:
         if not all(0 < v < math.inf for v in (self.iso, self.seconds, self.aperture)):
             raise ValueError(
-                f"no exposure has ISO {self.iso:g}, {self.seconds:g} s, f/{self.aperture:g}"
+                f"ISO {self.iso:g}, {self.seconds:g} s, f/{self.aperture:g} is not an exposure"
             )
 
     @property
@@ -71,7 +71,7 @@ class Exposure:
 
 @dataclass(frozen=True, slots=True)
 class Illuminance:
-    """The light that falls on the print, in lux, and the range that it is known to."""
+    """The light that falls on the print, in lux, and the range that it lies in."""
 
     lux: float
     least: float
@@ -79,11 +79,11 @@ class Illuminance:
 
     def __post_init__(self) -> None:
         if not 0 < self.least <= self.lux <= self.most < math.inf:
-            raise ValueError(f"{self.lux:g} lx from {self.least:g} to {self.most:g} is no light")
+            raise ValueError(f"{self.lux:g} lx from {self.least:g} to {self.most:g} is not a measurable light")
 
     @property
     def is_range(self) -> bool:
-        """Whether it is known only to a range."""
+        """Whether only a range is known."""
         return self.least < self.most
 
     @property
@@ -115,7 +115,7 @@ def exactly(lux: float) -> Illuminance:
 
 
 def by_phone(lux: float) -> Illuminance:
-    """Return the light that a phone reads, true to a quarter either way."""
+    """Return the light that a phone reads, with an error of up to a quarter either way."""
     return Illuminance(lux, lux * (1 - _PHONE_ERROR), lux * (1 + _PHONE_ERROR))
 
 
@@ -137,22 +137,13 @@ def by_meter(exposure: Exposure, receptor: Receptor) -> Illuminance:
 def by_camera(exposure: Exposure, level: float) -> Illuminance:
     """Return the light in which a camera records an 18 % grey card at this level.
 
-    ``level`` is linear, above 0 and up to 1: 0.18 where the camera exposed just right. How a
-    camera turns light into levels is its maker's affair, so the range is wider by a third
-    of a stop either way than that of a meter.
+    ``level`` is linear, above 0 and up to 1: 0.18 if the exposure was exactly right. Cameras
+    turn light into levels each in their own way, so the range is wider than that of a meter by a
+    third of a stop either way.
     """
     stops = math.log2(level / GREY_CARD)
     light = _scaled(REFLECTED, exposure.strength * math.pi / GREY_CARD * 2**stops)
     return light.within(_CAMERA_STOPS)
-
-
-def luminance(exposure: Exposure, constant: float = REFLECTED.usual) -> float:
-    """Return the luminance, in cd/m2, of a surface that a meter is pointed at.
-
-    >>> round(luminance(Exposure(100, 1, 8)), 9)
-    8.0
-    """
-    return constant * exposure.strength
 
 
 def _scaled(constant: Constant, strength: float) -> Illuminance:

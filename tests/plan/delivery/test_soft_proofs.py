@@ -28,7 +28,7 @@ def test_above_the_limit_a_warning_states_share_limit_and_remedy() -> None:
     assert "step B: 3.4 % of the image loses more than 4 CIEDE2000" in found.message
     assert "'Soft rag'" in found.message
     assert "11.2" in found.message
-    assert found.remedy is not None
+    assert found.remedy
 
 
 def test_a_lab_may_state_its_own_limits() -> None:

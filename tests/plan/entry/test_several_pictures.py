@@ -274,7 +274,7 @@ def test_a_keyline_wider_than_the_rules_allow_breaks_them() -> None:
     job = a_job(mount, some_rules(keyline_most=millimetres(1)))
     found = by_code(check(job, plan_of(LANDSCAPE, job=job)))["keyline"]
     assert found.severity is Severity.BROKEN
-    assert found.remedy is not None
+    assert found.remedy
 
 
 def test_every_mat_is_held_to_the_colours_of_the_rules() -> None:
@@ -474,7 +474,7 @@ def test_a_remedy_for_sizes_of_their_own_names_one_for_each(cell: str) -> None:
     job = a_job(rules=rules, cutter=TRUE, lab=TRUE_LAB)
     plan = plan_of(SQUARE, SQUARE, job=job, size=cell, arrangement="column")
     finding = by_code(check(job, plan))["longest-side"]
-    assert finding.remedy is not None
+    assert finding.remedy
     mended = size_cell_of(finding.remedy)
     assert len(mended.split("|")) == 2
     assert _is_met(job, plan, mended)
