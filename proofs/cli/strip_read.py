@@ -43,7 +43,7 @@ def strip_read(scan: Path, plot: Path | None, as_json: bool) -> None:
     reading = _read(scan)
     if plot is not None:
         headings = (offset_in_words(reading.offset), shape_in_words(reading))
-        content = reading_pdf(reading, name=scan.name, said=headings)
+        content = reading_pdf(reading, name=scan.name, summary=headings)
         write_own(plot, content, b"%% made by proofs: ")
     if as_json:
         say_record(record(reading, scan.name))

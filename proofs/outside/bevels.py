@@ -1,4 +1,4 @@
-"""The cut edge of a mat on pixels, straight or oval: mat, bevel and the inside share pixels."""
+"""The cut edge of a mat on pixels, straight or oval, with pixels that mix mat, bevel and inside."""
 
 import math
 from dataclasses import dataclass
@@ -36,14 +36,14 @@ def cut_edge(
 ) -> tuple[CutStrip, ...]:
     """Return the cut edge of a window, to lay over any picture on a canvas of this shape.
 
-    ``edges`` are the outer and the inner line of the bevel, the same line where none is seen.
+    ``edges`` are the outer and the inner line of the bevel, the same line if no bevel is visible.
     """
     outer, inner = edges
     return tuple(_cut_strip(s, edges, (mat, bevel)) for s in frame_strips(outer, inner, shape))
 
 
 def lay_cut(canvas: Codes, cut: tuple[CutStrip, ...]) -> None:
-    """Lay a cut edge over the canvas, mixed in linear light, as a lens or an eye mixes it."""
+    """Lay a cut edge over the canvas, mixed in linear light, as a lens mixes it."""
     for strip in cut:
         region = canvas[strip.rows, strip.columns]
         region[:] = _codes_of(strip.light + _light_of(region) * strip.through)

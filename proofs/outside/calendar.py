@@ -1,10 +1,10 @@
 """The timetable as a calendar file (iCalendar, RFC 5545)."""
 
 import datetime
-import hashlib
 
 from icalendar import Calendar, Event
 
+from proofs.outside.files import sha256_of_bytes
 from proofs.plan.bench.timetable import STEP_WORDS, Schedule
 
 _DAY = datetime.timedelta(days=1)
@@ -14,9 +14,9 @@ def timetable_ics(schedule: Schedule, *, exhibition: str) -> bytes:
     """Return the calendar: an event of whole days for each step, and one for the closing date.
 
     The same timetable gives the same bytes. RFC 5545 requires the moment when each event was
-    made (DTSTAMP); here that is the start of the first step's day, because a clock would change
-    the file every time. An event's UID depends on exhibition, closing date and step, so that a
-    calendar replaces its events when the file is imported again.
+    made (DTSTAMP); here that is the start of the first step's day, because the current time
+    would change the file every time. An event's UID depends on exhibition, closing date and step,
+    so that a calendar replaces its events when the file is imported again.
     """
     calendar = Calendar()
     calendar.add("version", "2.0")
@@ -46,7 +46,7 @@ def _event(
         schedule.steps[0].begins, datetime.time(), tzinfo=datetime.UTC
     )
     event = Event()
-    event.add("uid", f"{hashlib.sha256(key.encode()).hexdigest()[:32]}@proofs")
+    event.add("uid", f"{sha256_of_bytes(key.encode())[:32]}@proofs")
     event.add("dtstamp", stamp)
     event.add("dtstart", days[0])
     event.add("dtend", days[1])

@@ -1,6 +1,6 @@
 """A photograph of a grey card as a light meter: its exposure, and the light level of the card.
 
-Any picture that can be printed can be measured, 8 or 16 bits; its profile is applied.
+Any picture that the program can print can be measured, in 8 or 16 bits; its profile is applied.
 """
 
 import math
@@ -33,7 +33,7 @@ _MOST_APEX = 32  # no exposure is beyond it; cameras write larger values for an 
 class CardPhotograph:
     """The exposure and the light of a photograph of a grey card.
 
-    ``iso``, ``seconds`` and ``aperture`` are None where its EXIF does not record them.
+    ``iso``, ``seconds`` and ``aperture`` are None if its EXIF does not record them.
     ``level`` is the luminance of the middle third of the frame, linear from 0 to 1;
     ``evenness`` is the darkest patch there over the brightest.
     """
@@ -48,8 +48,8 @@ class CardPhotograph:
 def read_card(path: Path) -> CardPhotograph:
     """Return the exposure and the light of a photograph of a grey card.
 
-    Raises ``PhotographError`` where it cannot be read, is too dark or too bright to measure,
-    or where its middle is too uneven to be a card.
+    Raises ``PhotographError`` if it cannot be read, is too dark or too bright to measure, or if
+    its middle is too uneven to be a card.
     """
     photograph = decode(path)
     codes = srgb_codes_of(_middle(photograph, path))
@@ -109,7 +109,7 @@ def _apex(numbers: Mapping[int, float | None], tag: int) -> float | None:
 
 
 def _positive(numbers: Mapping[int, float | None], tag: int) -> float | None:
-    """The number of a tag; None where it has none, or what cameras write for an unknown one."""
+    """The number of a tag; None if it is missing, or if cameras write it for "unknown"."""
     value = numbers.get(tag)
     if value is None or not 0 < value < math.inf or value == _UNKNOWN:
         return None

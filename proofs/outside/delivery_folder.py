@@ -1,6 +1,6 @@
-"""The folder of a delivery: it appears whole or not at all, and replaces only what it made.
+"""The folder of a delivery: it appears complete or not at all, and replaces only a delivery.
 
-All is written beside it under a passing name; the name that the user gave is put on it last.
+It is written next to its place under a temporary name, and gets its own name last.
 """
 
 import contextlib
@@ -12,7 +12,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 
 from proofs.errors import WriteError
-from proofs.outside.files import sha256_of, umask
+from proofs.outside.files import sha256_of, umask, writing
 
 RECORD, SUMS = "delivery.json", "SHA256SUMS"
 TICKET, TABLE, LIST = "ticket.pdf", "ticket.csv", "order.txt"
@@ -23,7 +23,7 @@ Times = Mapping[str, tuple[int, int]]
 def refuse_target(path: Path) -> None:
     """Raise ``WriteError`` unless a folder is new, empty, or an earlier delivery as it was made."""
     if path.is_symlink() or (path.exists() and not path.is_dir()):
-        raise WriteError(f"{path}: is no folder; name another for --out")
+        raise WriteError(f"{path}: is not a folder; name another for --out")
     try:
         if path.is_dir() and any(path.iterdir()):
             _refuse_changed(path)
@@ -52,30 +52,28 @@ def _refuse_changed(path: Path) -> None:
 
 
 @contextlib.contextmanager
-def passing_folder(path: Path) -> Iterator[Path]:
-    """Give a new folder beside ``path``; whatever is left of it is removed in the end."""
-    try:
+def temporary_folder(path: Path) -> Iterator[Path]:
+    """Yield a new temporary folder next to ``path``; what is left of it is removed in the end."""
+    with writing(path):
         parent = path.absolute().parent
         parent.mkdir(parents=True, exist_ok=True)
         folder = Path(tempfile.mkdtemp(prefix=f".{path.name}-", dir=parent))
-    except OSError as fault:
-        raise WriteError(f"{path}: cannot be written: {fault.strerror}") from fault
     try:
         yield folder
     finally:
         try:
             shutil.rmtree(folder, ignore_errors=True)
-        except KeyboardInterrupt:  # whoever cannot wait still finds nothing left behind
+        except KeyboardInterrupt:  # a second Ctrl-C: even then nothing is left behind
             shutil.rmtree(folder, ignore_errors=True)
             raise
 
 
 def publish(made: Path, path: Path) -> None:
-    """Give a finished folder the name of the delivery; the earlier one is deleted only then.
+    """Rename a finished folder to that of the delivery; only then is the earlier one deleted.
 
-    Raises ``WriteError`` where the earlier one is no longer as it was made: it stays as it is.
+    Raises ``WriteError`` if somebody has changed the earlier one, which stays as it is.
     """
-    try:
+    with writing(path):
         seen = _times(path)
         refuse_target(path)
         made.chmod(0o777 & ~umask())
@@ -85,12 +83,10 @@ def publish(made: Path, path: Path) -> None:
         if path.is_dir():
             path.rmdir()
         os.replace(made, path)
-    except OSError as fault:
-        raise WriteError(f"{path}: cannot be written: {fault.strerror}") from fault
 
 
 def _replace(made: Path, path: Path, seen: Times) -> None:
-    """Replace a delivery; where that fails it goes back, or stays in the folder that was moved."""
+    """Replace a delivery; if that fails, the earlier one goes back to its place."""
     aside = Path(tempfile.mkdtemp(prefix=f".{path.name}-", dir=path.absolute().parent))
     earlier = aside / "before"
     try:
@@ -110,7 +106,7 @@ def _replace(made: Path, path: Path, seen: Times) -> None:
 
 
 def _times(folder: Path) -> Times:
-    """The size of each file in a folder, and when it was last written."""
+    """The size and the time of the last change of each file in a folder."""
     found = {p.relative_to(folder).as_posix(): p.lstat() for p in folder.rglob("*")}
     return {name: (at.st_size, at.st_mtime_ns) for name, at in found.items()}
 
@@ -126,7 +122,7 @@ def written_sums(sums: Mapping[str, str]) -> bytes:
 
 
 def read_sums(content: bytes) -> dict[str, str]:
-    """Return the check sum of each file that is named; lines of any other shape are left out."""
+    """Return the check sum of each named file; lines in any other form are left out."""
     lines = content.decode("utf-8", "replace").splitlines()
     parts = [line.partition("  ") for line in lines]
     return {name: digest for digest, _, name in parts if name and len(digest) == 64}

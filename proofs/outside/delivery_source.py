@@ -1,7 +1,7 @@
 """A delivery, a folder or zips, opened for reading and never unpacked.
 
-Anybody may have made it. Only plain files are opened, links are not followed, and no more is
-read than the caller allows.
+Anybody may have made the delivery. Only plain files are opened, links are not followed, and no more
+is read than the caller allows.
 """
 
 import hashlib
@@ -52,7 +52,7 @@ class DeliveryPart:
     faults: tuple[str, ...] = ()
 
     def read(self, name: str, *, most: int) -> bytes:
-        """Return a file. Raises ``ValueError`` where it cannot be read whole or is too large."""
+        """Return the content of a file. Raises ``ValueError`` if it is damaged or too large."""
         with self._reading(name, most) as file:
             content = file.read(self.sizes[name] + 1)
             if len(content) != self.sizes[name]:
@@ -85,7 +85,7 @@ class DeliveryPart:
 def opened_delivery(paths: Sequence[Path]) -> Iterator[tuple[DeliveryPart, ...]]:
     """Yield the parts of a delivery: a folder with any zips in it, or zips alone.
 
-    Raises ``UsageError`` where a path is neither.
+    Raises ``UsageError`` if a path is neither.
     """
     with ExitStack() as open_files:
         parts: list[DeliveryPart] = []
@@ -137,7 +137,7 @@ def _kind(mode: int) -> str:
 
 
 def _plain_file(folder: Path, name: str) -> IO[bytes]:
-    """Open a file that is one: anything else may have taken its name since it was listed."""
+    """Open a file, unless something else has taken its name since it was listed."""
     flags = os.O_RDONLY | getattr(os, "O_BINARY", 0)
     flags |= getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0)
     handle = os.open(folder / name, flags)
@@ -151,7 +151,7 @@ def _plain_file(folder: Path, name: str) -> IO[bytes]:
 
 
 class _BoundedFile(io.BufferedReader):
-    """A file that refuses to be read in pieces larger than ``most``, until that is None."""
+    """A file that refuses to be read in pieces larger than ``most``; None means no limit."""
 
     most: int | None = None
 
@@ -192,7 +192,7 @@ def _zip(path: Path, open_files: ExitStack) -> DeliveryPart:
 def _refused_entries(
     archive: zipfile.ZipFile, infos: Sequence[zipfile.ZipInfo]
 ) -> dict[str, list[str]]:
-    """Why entries are not read, by name: no zip of this program holds any such."""
+    """Why entries are not read, by name. No zip of this program has such entries."""
     refused: dict[str, list[str]] = {}
     for info in infos:
         for why in _entry_faults(info):
@@ -211,7 +211,7 @@ def _refused_entries(
 def _entry_faults(info: zipfile.ZipInfo) -> Iterator[str]:
     kind = stat.S_IFMT(info.external_attr >> 16)
     if info.compress_type != zipfile.ZIP_STORED:
-        yield "is compressed"  # ours never are, and a small one can unpack to a huge file
+        yield "is compressed"  # our files never are; a small one can unpack to a huge one
     elif info.compress_size != info.file_size:
         yield "is not as long as its directory says"
     if info.flag_bits & _ENCRYPTED:
@@ -225,14 +225,14 @@ def _entry_faults(info: zipfile.ZipInfo) -> Iterator[str]:
 
 
 def _is_inside(name: str) -> bool:
-    """Whether a name means a file inside the folder that it is unpacked into, on any system."""
+    """Whether, on any system, the file of this name stays in the folder it is unpacked into."""
     parts = name.removesuffix("/").split("/")
     is_plain = name.isprintable() and not re.search(r'[\\:*?"<>|]', name)
     return is_plain and not {"", ".", ".."} & set(parts)
 
 
 def _words(error: BaseException) -> str:
-    """What went wrong, without the path that the reader knows."""
+    """The reason of an error, without the path, which the message states already."""
     return (error.strerror if isinstance(error, OSError) else "") or str(error) or "it is damaged"
 
 

@@ -1,4 +1,4 @@
-"""Reading and writing files: whole or not at all, and never outside the folder in hand."""
+"""Reading and writing files: whole or not at all, and never outside the given folder."""
 
 import contextlib
 import hashlib
@@ -7,7 +7,7 @@ import re
 import stat
 import tempfile
 import unicodedata
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
 
 from proofs.errors import EntriesError, PhotographError, ProofsError, WriteError
@@ -21,7 +21,7 @@ _ENTRIES_NAME = "entries.csv"
 
 
 def read_bytes(path: Path, *, error: type[ProofsError] = EntriesError) -> bytes:
-    """Return the whole of a file; raise ``error`` with plain words where that fails."""
+    """Return the content of a file; raise ``error`` with the reason if it cannot be read."""
     try:
         mode = path.stat().st_mode
         if stat.S_ISDIR(mode):
@@ -31,17 +31,17 @@ def read_bytes(path: Path, *, error: type[ProofsError] = EntriesError) -> bytes:
         return path.read_bytes()
     except FileNotFoundError:
         raise error(f"{path}: there is no such file") from None
-    except (OSError, ValueError) as fault:
-        if isinstance(fault, ValueError):
-            raise error(f"{path}: is no name that a file can have") from fault
+    except ValueError as fault:
+        raise error(f"{path}: is not a name that a file can have") from fault
+    except OSError as fault:
         raise error(f"{path}: cannot be read: {fault.strerror}") from fault
 
 
 def pictures_in(folder: Path) -> tuple[str, ...]:
     """Return the names of the pictures in a folder, in natural order; subfolders are left out.
 
-    A picture is known by its content. A file that only has a picture's name is listed too, so
-    that its failure is told instead of the picture being missed.
+    A picture is recognised by its content. A file that has only the name of a picture is listed
+    too, so that the run reports it as unreadable instead of leaving it out.
     """
     try:
         names = [
@@ -71,12 +71,10 @@ def natural_order(name: str) -> tuple[tuple[int, int, str], ...]:
 
 
 def picture_path(folder: Path, name: str) -> Path:
-    """Return the picture of this name in a folder, the name in either Unicode form.
+    """Return the path of a picture in a folder; its name may be in either Unicode form.
 
-    A backslash may be part of a name; where no file is so named, it is that of a path, as some
-    systems write it.
-
-    Raises ``PhotographError`` where it is missing, or where the path or a link leads out of
+    A backslash may be part of a name. If no file has that name, the backslash separates folders.
+    Raises ``PhotographError`` if the picture is missing, or if the path or a link leads out of
     the folder.
     """
     ways = name, name.replace("\\", "/")
@@ -96,20 +94,34 @@ def picture_path(folder: Path, name: str) -> Path:
 
 
 def size_of(path: Path) -> int:
-    """Return how many bytes a file holds."""
+    """Return the size of a file in bytes."""
     return path.stat().st_size
 
 
 def sha256_of(path: Path) -> str:
-    """Return the SHA-256 of a file, in hexadecimal. Raises ``WriteError`` where it is not one."""
+    """Return the SHA-256 of a file, in hexadecimal. Raises ``WriteError`` if it is not a file."""
     if not path.is_file():
         raise WriteError(f"{path}: is not a file that can be read; move it away")
     with path.open("rb") as file:
         return hashlib.file_digest(file, "sha256").hexdigest()
 
 
+def sha256_of_bytes(content: bytes) -> str:
+    """Return the SHA-256 of this content, in hexadecimal."""
+    return hashlib.sha256(content).hexdigest()
+
+
+@contextlib.contextmanager
+def writing(path: Path) -> Iterator[None]:
+    """Raise ``WriteError`` with the path and the reason if the system refuses what is done here."""
+    try:
+        yield
+    except OSError as fault:
+        raise WriteError(f"{path}: cannot be written: {fault.strerror}") from fault
+
+
 def write_whole(path: Path, content: bytes) -> None:
-    """Write a file so that its name never stands on half of it.
+    """Write a file so that it never has its name while it is half written.
 
     Raises ``WriteError`` with the path and the reason.
     """
@@ -117,8 +129,8 @@ def write_whole(path: Path, content: bytes) -> None:
 
 
 def _write(path: Path, content: bytes, finish: Callable[[str], None]) -> None:
-    """Write a file under a passing name, and give it its own once ``finish`` has seen it."""
-    try:
+    """Write a file under a temporary name; it gets its own once ``finish`` has set its mode."""
+    with writing(path):
         path.parent.mkdir(parents=True, exist_ok=True)
         handle, name = tempfile.mkstemp(prefix=".part-", suffix=path.suffix, dir=path.parent)
         try:
@@ -132,8 +144,6 @@ def _write(path: Path, content: bytes, finish: Callable[[str], None]) -> None:
             with contextlib.suppress(FileNotFoundError):
                 os.unlink(name)
             raise
-    except OSError as fault:
-        raise WriteError(f"{path}: cannot be written: {fault.strerror}") from fault
 
 
 def append_line(path: Path, line: str) -> None:
@@ -141,40 +151,32 @@ def append_line(path: Path, line: str) -> None:
 
     Raises ``WriteError`` with the path and the reason.
     """
-    try:
-        with path.open("a", encoding="utf-8") as file:
-            file.write(f"{line}\n")
-            file.flush()
-            os.fsync(file.fileno())
-    except OSError as fault:
-        raise WriteError(f"{path}: cannot be written: {fault.strerror}") from fault
+    with writing(path), path.open("a", encoding="utf-8") as file:
+        file.write(f"{line}\n")
+        file.flush()
+        os.fsync(file.fileno())
 
 
 def write_new(path: Path, content: bytes) -> None:
-    """Write a file that must not exist yet.
-
-    Raises ``WriteError`` where it does.
-    """
+    """Write a new file; raise ``WriteError`` if there is one of this name."""
     if path.exists() or path.is_symlink():
         raise WriteError(f"{path}: is there already and is left as it is")
     write_whole(path, content)
 
 
 def refuse_read_only(path: Path) -> os.stat_result:
-    """Return the mode and owner of a file; raise ``WriteError`` where it may only be read."""
-    try:
+    """Return the mode and owner of a file; raise ``WriteError`` if it is read-only."""
+    with writing(path):
         status = path.stat()
-    except OSError as fault:
-        raise WriteError(f"{path}: cannot be written: {fault.strerror}") from fault
     if not status.st_mode & 0o222 or not os.access(path, os.W_OK):
         raise WriteError(f"{path}: is read-only; allow writing to it first")
     return status
 
 
 def rewrite(path: Path, content: bytes) -> None:
-    """Write one of the user's own files anew; it keeps its mode and its owner.
+    """Write new content into one of the user's own files; it keeps its mode and its owner.
 
-    Raises ``WriteError`` where it may not be written.
+    Raises ``WriteError`` if the file is read-only.
     """
     before = refuse_read_only(path)
 
@@ -187,38 +189,38 @@ def rewrite(path: Path, content: bytes) -> None:
 
 
 def write_own(path: Path, content: bytes, mark: bytes) -> None:
-    """Write a file that only an unchanged one of our own may stand in the way of.
+    """Write a file, or replace one that this function wrote and nobody has changed since.
 
-    The file ends with a line that begins with ``mark``, a comment in its format, and holds the
-    digest of all before it. Raises ``WriteError`` where anything else has the name.
+    Its last line begins with ``mark``, which starts a comment in its format, and holds the digest
+    of everything above it. Raises ``WriteError`` if any other file has the name.
     """
     if os.path.lexists(path) and not _is_own(path, mark):
         raise WriteError(f"{path}: is there already and is left as it is; name another file")
-    write_whole(path, content + mark + hashlib.sha256(content).hexdigest().encode() + b"\n")
+    write_whole(path, content + mark + sha256_of_bytes(content).encode() + b"\n")
 
 
 def _is_own(path: Path, mark: bytes) -> bool:
     if path.is_symlink() or not path.is_file():
         return False
     content, _, digest = path.read_bytes().rpartition(mark)
-    return hashlib.sha256(content).hexdigest().encode() + b"\n" == digest
+    return sha256_of_bytes(content).encode() + b"\n" == digest
 
 
 def keep_before(path: Path, content: bytes) -> Path:
-    """Keep a file as it was, before it is changed, and return the name that was free for it.
+    """Keep the content of a file before it is changed, and return the path of the copy.
 
-    Raises ``WriteError`` where none is.
+    Raises ``WriteError`` if all names for copies are taken.
     """
     for count in range(1, 10_000):
         kept = path.with_name(f"{path.stem}.before-{count}{path.suffix}")
         if not (kept.exists() or kept.is_symlink()):
             write_new(kept, content)
             return kept
-    raise WriteError(f"{path}: ten thousand earlier versions lie beside it; delete some")
+    raise WriteError(f"{path}: it already has ten thousand earlier versions; delete some")
 
 
 def umask() -> int:
-    """Return the process's mask, which can only be read by setting it."""
+    """Return the file mode mask of the process, which can be read only by setting it."""
     mask = os.umask(0o022)
     os.umask(mask)
     return mask

@@ -82,9 +82,9 @@ class Fonts:
 
 @cache
 def load_fonts(extra: Path | None = None) -> Fonts:
-    """Return the program's typeface, with the user's own font for characters it lacks.
+    """Return the program's typeface, with the user's own font for characters that it lacks.
 
-    Raises ``UsageError`` where that font cannot be used.
+    Raises ``UsageError`` if that font cannot be used.
     """
     found = importlib.util.find_spec(_PACKAGE)
     if found is None or found.origin is None:
@@ -103,8 +103,8 @@ def missing_glyphs(fonts: Fonts, text: str) -> str:
 def printable(fonts: Fonts, text: str) -> str:
     """Return the text as it will print: composed, blanks plain, missing characters as dots.
 
-    The characters are in the order in which they are set, from left to right, also in scripts
-    that read from right to left. Letters are not joined, even in scripts that join them.
+    The characters are in their order on the page from left to right, also in scripts that read
+    from right to left. Letters are not joined, even in scripts that join them.
     """
     return "".join(c if _drawn(fonts, c) else DOT for c in _composed(_in_order_set(text)))
 

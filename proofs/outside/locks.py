@@ -3,7 +3,6 @@
 import contextlib
 import datetime
 import getpass
-import hashlib
 import json
 import os
 import sys
@@ -14,14 +13,15 @@ from pathlib import Path
 import filelock
 
 from proofs.errors import WriteError
+from proofs.outside.files import sha256_of_bytes, writing
 
 
 @contextlib.contextmanager
 def locked(path: Path) -> Iterator[None]:
     """Hold a folder or file for this process alone.
 
-    The system lets go of the lock when the process ends, however it ends. Raises ``WriteError``
-    that says who holds it.
+    The system releases the lock when the process ends, however it ends. Raises ``WriteError``,
+    which states who holds it.
     """
     own = _own_lock(path)
     lock = filelock.FileLock(own)
@@ -39,13 +39,11 @@ def locked(path: Path) -> Iterator[None]:
 
 
 def _own_lock(path: Path) -> Path:
-    """The lock file of a path; it lies apart, so that nobody finds it next to their pictures."""
+    """The lock file of a path, in a folder of its own, away from the user's pictures."""
     folder = Path(tempfile.gettempdir()) / f"proofs-locks-{getpass.getuser()}"
-    try:
+    with writing(folder):
         folder.mkdir(mode=0o700, exist_ok=True)
-    except OSError as fault:
-        raise WriteError(f"{folder}: cannot be written: {fault.strerror}") from fault
-    digest = hashlib.sha256(os.fsencode(path.resolve())).hexdigest()
+    digest = sha256_of_bytes(os.fsencode(path.resolve()))
     return folder / f"{digest[:32]}.lock"
 
 
@@ -53,7 +51,7 @@ def _note_holder(own: Path) -> None:
     started = datetime.datetime.now().astimezone().strftime("%H:%M")
     command = " ".join(sys.argv[1:2]) or "proofs"
     holder = {"process": os.getpid(), "command": command, "since": started}
-    with contextlib.suppress(OSError):  # it only helps a sentence
+    with contextlib.suppress(OSError):  # it is only for a message
         own.with_suffix(".holder").write_text(json.dumps(holder), encoding="utf-8")
 
 

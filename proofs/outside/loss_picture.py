@@ -1,4 +1,4 @@
-"""A picture of the colours that a profile cannot hold: pale grey, with patterns drawn over it.
+"""A picture of the colours outside a profile's gamut: pale grey, with patterns drawn over it.
 
 It has only greys, so that any printer can print it. The greys of the patterns are not among the
 pale ones, so that a pattern cannot be mistaken for a part of the picture.

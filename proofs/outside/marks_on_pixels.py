@@ -1,4 +1,4 @@
-"""Writing on pixels, and marks of the pages as pixels for what is also on mock-ups."""
+"""Writing on pixels, and marks of pages drawn on pixels, for mock-ups and test strips."""
 
 from collections.abc import Iterable
 from functools import cache
@@ -36,7 +36,7 @@ class Pen:
 
 @cache
 def _font(path: Path, size: float) -> ImageFont.FreeTypeFont:
-    # Without its shaping engine Pillow sets the same characters everywhere, side by side.
+    # Without a shaping engine, Pillow draws the same on every machine.
     return ImageFont.truetype(path, size, layout_engine=ImageFont.Layout.BASIC)
 
 

@@ -36,7 +36,7 @@ Floats = NDArray[np.float64]
 
 _SHADE_DEPTH = 0.10  # how much darker the print is at the foot of the mat, in sRGB codes
 _SHADE_REACH_PX = 3.5
-_OVERHANG_DEPTH = 0.20  # a reverse bevel overhangs the print like a small roof
+_OVERHANG_DEPTH = 0.20  # a reverse bevel overhangs the print
 _PRINT_SHADE_DEPTH = 0.16
 _REACH_PX, _SPACED_REACH_PX = 5.0, 12.0  # of that shade; a print on spacers is off the board
 
@@ -108,7 +108,7 @@ def _edge_of_board(canvas: Codes) -> None:
 
 
 def _fill_window(board: Codes, plan: Plan, cuts: Sequence[Cut]) -> None:
-    """What shows in an opening without a print: lower mats, then paper or board."""
+    """Fill an opening with what is visible without a print: lower mats, then paper or board."""
     colours = [board_colour(mat.colour) for mat in plan.mount.inner]
     ground = (
         board_colour(plan.mount.backing_colour) if plan.mount.window == WindowKind.FLOAT else PAPER
@@ -119,7 +119,7 @@ def _fill_window(board: Codes, plan: Plan, cuts: Sequence[Cut]) -> None:
 
 
 def _seat_print(board: Codes, plan: Plan, lying: Picture) -> None:
-    """What a print adds besides its image: a shade on the board, its paper, a keyline."""
+    """Draw what a print adds to its image: its shadow on the board, its paper, a keyline."""
     if plan.mount.window in (WindowKind.NONE, WindowKind.FLOAT):
         edge = on_mockup(lying.paper_edge or lying.image)
         _shade_outside(board, edge, reach=_SPACED_REACH_PX if plan.mount.spacer else _REACH_PX)
@@ -130,7 +130,7 @@ def _seat_print(board: Codes, plan: Plan, lying: Picture) -> None:
 
 
 def _cut_window(board: Codes, plan: Plan, cuts: Sequence[Cut]) -> Iterator[Callable[[Codes], None]]:
-    """What draws a window over the print in it: the shade that each mat casts, and its bevel."""
+    """Yield what draws a window over its print: the shadow of each mat, and its bevel."""
     mount = plan.mount
     colours = [(mount.mat_colour, mount.core_colour)]
     colours += [(mat.colour, mat.core_colour) for mat in mount.inner]

@@ -61,7 +61,7 @@ def soft_proof_pdf(
 
 @contextmanager
 def room_for_mockups() -> Iterator[Path]:
-    """Give a folder for mock-ups that only the PDF needs, and remove it afterwards."""
+    """Yield a temporary folder for mock-ups that only the PDF needs."""
     with tempfile.TemporaryDirectory(prefix="proofs-soft-") as folder:
         yield Path(folder)
 
@@ -77,7 +77,7 @@ def templates_pdf(
     """Return the full-size templates; mounts that are alike share one.
 
     ``measured`` holds the numbers of the entries whose prints were measured: the pages of all
-    others are stamped. Raises ``ValueError`` where there is no plan.
+    others are stamped. Raises ``ValueError`` if there is no plan.
     """
     if not plans:
         raise ValueError("no plan, so there is no template to draw")
@@ -98,7 +98,7 @@ def labels_pdf(
     font: Path | None,
     version: str,
 ) -> bytes:
-    """Return the labels, one for each entry, and where each of them goes.
+    """Return the pages of labels, one label for each entry, and of where each label goes.
 
     ``paper_size`` is that of plain paper; a label sheet has its own.
     """
@@ -142,10 +142,10 @@ def ticket_pdf(
     return pages_pdf(lay_out, title="Print order", font=font, picture_bytes=previews.__getitem__)
 
 
-def reading_pdf(reading: WedgeReading, *, name: str, said: Sequence[str]) -> bytes:
-    """Return the plot of a wedge read back; ``name`` is the scan's, ``said`` goes above it."""
+def reading_pdf(reading: WedgeReading, *, name: str, summary: Sequence[str]) -> bytes:
+    """Return the plot of a wedge in a scan of this name, with this summary above it."""
 
     def lay_out(measure: Measure) -> Sequence[Page]:
-        return [reading_page(reading, name=name, said=said, measure=measure)]
+        return [reading_page(reading, name=name, summary=summary, measure=measure)]
 
     return pages_pdf(lay_out, title="The wedge read back")

@@ -1,6 +1,5 @@
 """Pages written as a PDF: the same pages give the same bytes, and every colour is sRGB."""
 
-import hashlib
 import io
 from collections.abc import Callable, Sequence
 from pathlib import Path
@@ -12,7 +11,7 @@ from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 
 from proofs.errors import WriteError
-from proofs.outside.files import read_bytes
+from proofs.outside.files import read_bytes, sha256_of_bytes
 from proofs.outside.fonts import Fonts, load_fonts
 from proofs.outside.pixels.colour.spaces import built_in_profile
 from proofs.outside.sheet_pictures import sheet_pictures
@@ -139,7 +138,7 @@ def _registered(fonts: Fonts) -> dict[str, str]:
     """The names under which the library knows the faces, for the whole process."""
     names = {}
     for face in fonts.faces:
-        digest = hashlib.sha256(str(face.path).encode()).hexdigest()[:8]
+        digest = sha256_of_bytes(str(face.path).encode())[:8]
         name = f"{face.name}-{digest}"
         if name not in pdfmetrics.getRegisteredFontNames():
             pdfmetrics.registerFont(TTFont(name, str(face.path)))
@@ -158,7 +157,7 @@ def _draw_jpeg(canvas: Canvas, content: bytes, box: tuple[float, float, float, f
     The library names pictures by their path, so that another folder would change the bytes;
     here they are named by their content.
     """
-    name = hashlib.sha256(content).hexdigest()[:32]
+    name = sha256_of_bytes(content)[:32]
     internal = canvas._doc.getXObjectName(name)
     if not canvas._doc.hasForm(name):
         canvas._doc.addForm(name, _PlacedPicture(content, _srgb(canvas)))

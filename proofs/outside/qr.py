@@ -6,7 +6,7 @@ _QUIET = 4  # free modules all round, as the standard requires
 
 
 def qr_modules(text: str) -> tuple[tuple[bool, ...], ...]:
-    """Return the code of a text, row by row, with its quiet zone; nothing for a text too long.
+    """Return the code of a text, row by row, with its quiet zone; none if the text is too long.
 
     A text beyond ASCII is marked as UTF-8 (ECI 26 of the standard, from memory): otherwise a
     reader has to guess, and the library would write Cyrillic as Shift JIS.

@@ -1,13 +1,11 @@
 """The folder that a run writes to, and the record of each file that runs made there.
 
-A later run replaces only what is still as recorded, moves what it no longer makes to
-``old/``, and stops before anything that someone changed. The digest of a file is on the disk
-before the file takes its name, so a run that is killed leaves nothing that the next one does
-not know as its own.
+A later run replaces only files that are still as recorded, moves those that it no longer makes to
+``old/``, and stops if somebody has changed one. The digest of a file is on the disk before the file
+gets its name, so the next run recognises every file of a run that was killed.
 """
 
 import contextlib
-import hashlib
 import json
 import os
 import shutil
@@ -15,7 +13,7 @@ from collections.abc import Collection, Iterable, Iterator, Mapping
 from pathlib import Path
 
 from proofs.errors import WriteError
-from proofs.outside.files import append_line, sha256_of, write_whole
+from proofs.outside.files import append_line, sha256_of, sha256_of_bytes, write_whole, writing
 from proofs.outside.locks import locked
 
 RECORD = "proofs-run.json"
@@ -26,14 +24,14 @@ _SPARE = 1.2  # a disk should keep some room after the run
 _SCHEMA = 1
 
 Known = dict[str, set[str]]
-"""The SHA-256 digests under which runs made each file; an empty one stands for any content."""
+"""The SHA-256 digests of each file as runs made it; an empty digest means any content."""
 
 
 class RunFolder:
-    """A folder in use by one run; ``write`` and ``place`` are the only ways into it."""
+    """A folder in use by one run, which puts files into it only with ``write`` and ``place``."""
 
     PARTS = ".proofs-parts"
-    """The folder below in which workers write; a file leaves it whole, by a rename."""
+    """The subfolder in which workers write; a finished file is moved out of it by a rename."""
 
     def __init__(self, path: Path, known: Known) -> None:
         self.path = path
@@ -46,14 +44,14 @@ class RunFolder:
         return self.path / self.PARTS
 
     def write(self, name: str, content: bytes) -> None:
-        """Put a file into the folder; raise ``WriteError`` if what stands there is not ours."""
+        """Put a file into the folder; raise ``WriteError`` if another file has its name."""
         write_whole(self.parts / name, content)
-        self.place({name: hashlib.sha256(content).hexdigest()})
+        self.place({name: sha256_of_bytes(content)})
 
     def place(self, files: Mapping[str, str]) -> None:
-        """Give files that a worker wrote below ``parts`` their places in the folder.
+        """Move files that a worker wrote below ``parts`` to their places in the folder.
 
-        ``files`` holds the digest of each by its name. Raises ``WriteError`` where a file stands
+        ``files`` holds the digest of each by its name. Raises ``WriteError`` if a file is there
         that no run made, or that has been changed.
         """
         lines = [json.dumps(pair, ensure_ascii=False) for pair in files.items()]
@@ -67,23 +65,19 @@ class RunFolder:
         if os.path.lexists(target):
             _refuse_foreign(target, self._known.get(name))
         self._known.setdefault(name, set()).add(sha256)
-        try:
+        with writing(target):
             target.parent.mkdir(parents=True, exist_ok=True)
             os.replace(self.parts / name, target)
-        except OSError as fault:
-            raise WriteError(f"{target}: cannot be written: {fault.strerror}") from fault
         self._made[name] = sha256
 
     def close(self) -> None:
-        """Write the record of all files that are there, in place of the journal."""
+        """Replace the journal by the record of all files that are there."""
         there = sorted(name for name in self._known if (self.path / name).is_file())
         _write_record(
             self.path, {name: self._made.get(name) or self._as_found(name) for name in there}
         )
-        try:
+        with writing(self.path):
             (self.path / JOURNAL).unlink(missing_ok=True)
-        except OSError as fault:
-            raise WriteError(f"{self.path}: cannot be written: {fault.strerror}") from fault
         shutil.rmtree(self.parts, ignore_errors=True)
 
     def _as_found(self, name: str) -> str:
@@ -105,9 +99,9 @@ def run_folder(
     """Open the folder of a run that will write these names, and record it in the end.
 
     ``own`` is a file that every run of this command writes, ``sources`` are the pictures that
-    the run reads. What earlier runs made and this one does not goes to ``old/``. Raises
-    ``WriteError``, before anything is written or moved, where the folder is not the run's to
-    use or the disk has too little room.
+    the run reads. Files that earlier runs made and this one does not are moved to ``old/``. Raises
+    ``WriteError``, before anything is written or moved, if the run must not use the folder or the
+    disk has too little room.
     """
     with locked(path):
         folder = _begun(path, own=own, names=names, sources=sources, about_bytes=about_bytes)
@@ -120,7 +114,7 @@ def run_folder(
 def _begun(
     path: Path, *, own: str, names: Collection[str], sources: Iterable[Path], about_bytes: int
 ) -> RunFolder:
-    """The folder, with what is no longer made put away, once nothing speaks against the run."""
+    """The folder, checked, with the files that are no longer made moved to ``old/``."""
     known = _known_files(path)
     if known and own not in known:
         raise WriteError(f"{path}: holds what another command made; name another folder for --out")
@@ -134,7 +128,7 @@ def _begun(
         _put_away(path, name)
     shutil.rmtree(path / RunFolder.PARTS, ignore_errors=True)
     kept = {name: known[name] for name in known if name in names}
-    if not (path / JOURNAL).exists():  # else the two of a run cut short belong together
+    if not (path / JOURNAL).exists():  # after a run cut short, record and journal belong together
         _write_record(path, {name: min(digests) for name, digests in kept.items()})
     return RunFolder(path, kept)
 
@@ -153,9 +147,9 @@ def refuse_full_disk(path: Path, needed: int) -> None:
 
 
 def refuse_inputs(path: Path, sources: Iterable[Path]) -> None:
-    """Raise ``WriteError`` where a picture lies in the folder that is to be written to.
+    """Raise ``WriteError`` if a picture is in the folder that the run writes to.
 
-    A picture may lie in the folder above.
+    A picture may be in a folder above it.
     """
     own = path.resolve()
     for source in sources:
@@ -164,9 +158,9 @@ def refuse_inputs(path: Path, sources: Iterable[Path]) -> None:
 
 
 def _known_files(path: Path) -> Known:
-    """What runs made in a folder that is new, empty, or has the record of an earlier run.
+    """The files that runs made in a folder: none if it is new or empty, else those of its record.
 
-    Raises ``WriteError`` where it holds other things, or where a file has been changed since.
+    Raises ``WriteError`` if it has no record but holds files, or if a file has been changed.
     """
     if path.exists() and not path.is_dir():
         raise WriteError(f"{path}: is a file; name a folder for --out")

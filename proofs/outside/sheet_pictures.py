@@ -11,7 +11,7 @@ from PIL import Image
 
 from proofs.pages.drawing import Page, Placed
 
-_PPI = 300  # of the page: as fine as most office printers show
+_PPI = 300  # of the page: most office printers show no more
 _QUALITY = 85
 _GAP = 1.1  # averages down to nearly the size before the finer filter: three times as fast
 _AHEAD = 8  # mock-ups, 10 MB each unpacked, that may wait at a time
@@ -36,11 +36,11 @@ def sheet_jpeg(mockup: bytes, placed: Placed) -> bytes:
 def sheet_pictures(
     pages: Sequence[Page], read: Callable[[str], bytes]
 ) -> Iterator[Callable[[str], bytes]]:
-    """Give a function that returns the JPEG for a mock-up's place on the pages, by its name.
+    """Yield a function that returns the JPEG of a placed mock-up, by the name of the mock-up.
 
-    ``read`` returns the bytes of a mock-up. Where the pages show several parts of one, they must
-    be asked for in the pages' order. The next JPEGs are prepared on all cores while a page is
-    drawn.
+    ``read`` returns the bytes of a mock-up. If the pages show several parts of one, the function
+    must be called in the order of the pages. The next JPEGs are prepared on all cores while a page
+    is drawn.
     """
     placed = [mark for page in pages for mark in page.marks if isinstance(mark, Placed)]
     waiting: deque[Placed] = deque(placed)
@@ -51,7 +51,7 @@ def sheet_pictures(
             while waiting and len(coming) < _AHEAD:
                 mark = waiting.popleft()
                 coming.append((mark.name, pool.submit(lambda m: sheet_jpeg(read(m.name), m), mark)))
-            # The first of this name: a mock-up of several pictures is asked for several times.
+            # The first of this name: a mock-up of several pictures is used several times.
             for ready in coming:
                 if ready[0] == name:
                     coming.remove(ready)

@@ -1,4 +1,4 @@
-"""Standard output and error that never change how a run ends."""
+"""Standard output and standard error that never stop a run."""
 
 import io
 import os
@@ -9,9 +9,9 @@ _LAST_STREAM = 2  # standard error
 
 
 class _Lenient(io.RawIOBase):
-    """A stream that drops what is written once the other end cannot take it.
+    """A stream that drops what is written if it cannot be delivered.
 
-    The reader may have closed the pipe, or the disk behind a file may be full: the run goes on.
+    The reader may have closed the pipe, or the disk may be full: the run goes on.
     """
 
     def __init__(self, stream: io.RawIOBase) -> None:
@@ -37,14 +37,14 @@ class _Lenient(io.RawIOBase):
 
 
 def use_lenient_streams() -> None:
-    """Let both streams drop what they cannot carry, and replace what they cannot encode."""
+    """Let both streams drop what cannot be delivered, and replace what cannot be encoded."""
     _occupy_closed_streams()
     sys.stdout = _lenient(sys.stdout)
     sys.stderr = _lenient(sys.stderr)
 
 
 def _occupy_closed_streams() -> None:
-    """Keep the numbers of streams that were closed from the first files that the run opens."""
+    """Open placeholders, so that no file of the run gets the number of a closed stream."""
     while (number := os.open(os.devnull, os.O_RDWR)) <= _LAST_STREAM:
         pass
     os.close(number)
@@ -56,7 +56,7 @@ def _lenient(stream: TextIO | None) -> TextIO:
     buffer = getattr(stream, "buffer", None)
     raw = getattr(buffer, "raw", buffer)  # unbuffered streams have one layer less
     if not isinstance(stream, io.TextIOWrapper) or not isinstance(raw, io.RawIOBase):
-        return stream  # none at all, or one that a test put there
+        return stream  # not a real stream, such as one that a test uses
     lenient = _Lenient(raw)
     return io.TextIOWrapper(
         lenient if raw is buffer else io.BufferedWriter(lenient),  # type: ignore[type-var]  # it writes

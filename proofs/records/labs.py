@@ -99,6 +99,11 @@ class Lab(Profile):
         """Return the price of a paper sheet, either way round, or None if it is not known."""
         return next((p for s, p in self.prices if sheet in (s, s.turned)), None)
 
+    def sheets_like(self, size: Size) -> tuple[Size, ...]:
+        """Return the paper sheets the same way up as this size, the smallest first."""
+        turned = (s if s.is_portrait == size.is_portrait else s.turned for s in self.sheets)
+        return tuple(sorted(turned, key=lambda sheet: sheet.square_nm))
+
     @property
     def suffix(self) -> str:
         """The ending of its file names, with the dot."""

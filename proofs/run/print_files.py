@@ -3,13 +3,13 @@
 Each picture has one file per step; with a printed surround there is one file per step for all.
 """
 
-import hashlib
 from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 
 from proofs.errors import WriteError
 from proofs.lengths import PixelSize
+from proofs.outside.files import sha256_of_bytes
 from proofs.outside.pixels.colour.profiled_image import ProfiledImage
 from proofs.outside.pixels.conversion.convert import variant_image, variant_images
 from proofs.outside.pixels.metadata.extract import Metadata
@@ -130,7 +130,7 @@ def print_picture(
         name = writer.write_step(stem, variant, content)
         pixels, ppi, icc = _read_back(name, content)
         sight = measured_sight(writer.plan.layout.pictures[n], pixels, ppi)
-        return PrintFile(name, pixels, ppi, icc, sight, _digest(content))
+        return PrintFile(name, pixels, ppi, icc, sight, sha256_of_bytes(content))
 
     images = variant_images(base, writer.lab, [variant.density for variant in variants])
     return dict(zip(variants, threads.map(write, variants, images), strict=True))
@@ -149,7 +149,7 @@ def print_with_surround(
     pixels, ppi, icc = _read_back(name, content)
     if pixels != sheet.size:
         raise WriteError(f"{name}: was written as {pixels}, not {sheet.size}")
-    digest = _digest(content)
+    digest = sha256_of_bytes(content)
     return tuple(
         PrintFile(name, pixels, ppi, icc, measured_sight(picture, part.pixels, ppi), digest)
         for part, picture in zip(plan.parts, plan.layout.pictures, strict=True)
@@ -162,10 +162,6 @@ def _read_back(name: str, content: bytes) -> tuple[PixelSize, float, str]:
     if printed.ppi is None:
         raise WriteError(f"{name}: was written without its resolution")
     return PixelSize(printed.width_px, printed.height_px), printed.ppi, printed.icc or ""
-
-
-def _digest(content: bytes) -> str:
-    return hashlib.sha256(content).hexdigest()
 
 
 def about_bytes(pixels: PixelSize, lab: Lab) -> int:

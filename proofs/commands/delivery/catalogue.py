@@ -1,6 +1,5 @@
 """The catalogue copies of a delivery: planned, made by workers, and checked against the rules."""
 
-import hashlib
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -8,7 +7,7 @@ from pathlib import Path
 from proofs.errors import ExitCode, UsageError
 from proofs.findings import Finding, Severity
 from proofs.lengths import PixelSize
-from proofs.outside.files import picture_path, write_whole
+from proofs.outside.files import picture_path, sha256_of_bytes, write_whole
 from proofs.outside.pixels.prints.catalogue_copies import TOO_LARGE, catalogue_copy
 from proofs.outside.pixels.prints.file_facts import SRGB_SHA256, file_facts
 from proofs.outside.pixels.source.decode import decode
@@ -186,7 +185,7 @@ def _written(task: CatalogueTask, content: bytes, folder: Path) -> ScreenCopy:
         title=task.title,
         category=task.category,
         facts=file_facts(content),
-        sha256=hashlib.sha256(content).hexdigest(),
+        sha256=sha256_of_bytes(content),
     )
 
 

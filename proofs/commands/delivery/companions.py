@@ -1,6 +1,5 @@
 """The companions of a delivery, which are not for the lab: catalogue copies and a soft proof."""
 
-import hashlib
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -9,7 +8,7 @@ from proofs.commands.delivery.catalogue import CatalogueTask, catalogue_copies, 
 from proofs.commands.delivery.order import DeliveryOrder
 from proofs.commands.soft_proof.run import SoftProofOrder, SoftProofRun, make_soft_proof
 from proofs.findings import Finding
-from proofs.outside.files import write_whole
+from proofs.outside.files import sha256_of_bytes, write_whole
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.delivery.deliveries import Catalogue, Companion, Delivery
 from proofs.plan.delivery.lab_sheets import LabSheet
@@ -107,7 +106,7 @@ def _with_soft_proof(
     entries = [(one.entry.outcome.entry, one) for one in soft.made]
     return replace(
         made,
-        soft_proof=Companion(SOFT_PROOF, hashlib.sha256(soft.pdf).hexdigest()),
+        soft_proof=Companion(SOFT_PROOF, sha256_of_bytes(soft.pdf)),
         refusals=tuple(
             Refusal(entry.number, entry.title, f"no soft proof: {one.problem}", one.exit_code)
             for entry, one in entries

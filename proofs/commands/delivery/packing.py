@@ -1,6 +1,5 @@
 """The ticket, lists, record and check sums of a delivery, and its zips."""
 
-import hashlib
 from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
@@ -9,7 +8,7 @@ from proofs.commands.delivery.order import DeliveryOptions
 from proofs.commands.delivery.record import delivery_record
 from proofs.errors import UsageError
 from proofs.outside.delivery_folder import LIST, RECORD, SUMS, TABLE, TICKET, publish, sums_of
-from proofs.outside.files import size_of, write_whole
+from proofs.outside.files import sha256_of_bytes, size_of, write_whole
 from proofs.outside.page_pdfs import ticket_pdf
 from proofs.outside.zips import write_zip
 from proofs.pages.delivery.order_lists import order_text, ticket_rows
@@ -40,7 +39,7 @@ def put_in_place(
     made = passing / PRINTED
     listed = for_the_lab(delivery) if options.as_zip else delivery
     ticket = ticket_pdf(listed, previews, paper_size=options.paper_size, font=options.font)
-    digest = hashlib.sha256(ticket).hexdigest()
+    digest = sha256_of_bytes(ticket)
     names = _write_lists(replace(listed, ticket_sha256=digest), ticket, made)
     finished = replace(delivery, ticket_sha256=digest)
     if options.as_zip:

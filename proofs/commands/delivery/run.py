@@ -20,7 +20,7 @@ from proofs.commands.delivery.worker import (
 )
 from proofs.errors import ExitCode, UsageError, largest
 from proofs.findings import Finding, Severity
-from proofs.outside.delivery_folder import passing_folder, refuse_target
+from proofs.outside.delivery_folder import refuse_target, temporary_folder
 from proofs.outside.locks import locked
 from proofs.outside.pixels.prints.composition import white_codes
 from proofs.outside.run_folder import refuse_full_disk, refuse_inputs
@@ -102,8 +102,8 @@ def make_delivery(plan: DeliveryPlan, workers: Workers) -> DeliveryRun:
     """
     order = plan.order
     _refuse_folder(plan)
-    with locked(order.folder), passing_folder(order.folder) as passing:
-        tasks = [replace(task, folder=passing / PRINTED) for task in plan.tasks]
+    with locked(order.folder), temporary_folder(order.folder) as unfinished:
+        tasks = [replace(task, folder=unfinished / PRINTED) for task in plan.tasks]
         results = workers.results(make_lab_sheet, tasks, spoilt=spoilt_lab_sheet)
         made = {result.name: result for result in results}
         if failed := _without_sheets(tasks, made):
@@ -112,7 +112,7 @@ def make_delivery(plan: DeliveryPlan, workers: Workers) -> DeliveryRun:
         delivery = _delivery(plan, sheets, made)
         if refused := _lab_refusals(delivery):
             return DeliveryRun(None, refused, exit_code=ExitCode.BROKEN)
-        folder = passing / (PACKED if order.options.as_zip else PRINTED)
+        folder = unfinished / (PACKED if order.options.as_zip else PRINTED)
         companions = make_companions(plan.companions, folder, workers)
         if failed := _without_companions(companions):
             return failed
@@ -120,7 +120,7 @@ def make_delivery(plan: DeliveryPlan, workers: Workers) -> DeliveryRun:
             return DeliveryRun(None, exit_code=ExitCode.INTERRUPTED)
         delivery = companions.joined_to(replace(delivery, needed_by=order.needed_by))
         previews = {name: sheet.preview for name, sheet in made.items()}
-        delivery, names = put_in_place(delivery, previews, passing, order.folder, order.options)
+        delivery, names = put_in_place(delivery, previews, unfinished, order.folder, order.options)
     notes = tuple((t.sheet.number, f) for t in tasks for f in made[t.name].findings)
     numbers = {sheet.entry.number for sheet in sheets}
     code = exit_code_of(outcome for outcome in plan.outcomes if outcome.entry.number in numbers)

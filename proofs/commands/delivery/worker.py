@@ -1,6 +1,5 @@
 """The work of one worker: one sheet of a delivery, from its photographs to its file."""
 
-import hashlib
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -10,7 +9,7 @@ from proofs.commands.delivery.order import DeliveryOptions
 from proofs.errors import ExitCode
 from proofs.findings import Finding
 from proofs.inspection.uniform_edges import uniform_edge_findings
-from proofs.outside.files import write_whole
+from proofs.outside.files import sha256_of_bytes, write_whole
 from proofs.outside.fonts import load_fonts
 from proofs.outside.margin_line_drawing import margin_greys
 from proofs.outside.pixels.conversion.convert import variant_image
@@ -110,7 +109,7 @@ def _make(task: DeliveryTask) -> DeliveryResult:
     return DeliveryResult(
         task.name,
         file_facts(content),
-        hashlib.sha256(content).hexdigest(),
+        sha256_of_bytes(content),
         preview_jpeg(content, min(_PREVIEW_PX, sheet.placing.file.width)),
         tuple(found),
     )

@@ -1,6 +1,5 @@
 """The work of one worker process: one entry, from its photographs to its files."""
 
-import hashlib
 from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
@@ -8,7 +7,7 @@ from dataclasses import dataclass, replace
 from proofs.commands.make.order import MakeOptions, MakeResult, MakeTask, back_name, mockup_name
 from proofs.findings import Finding, Severity, Status
 from proofs.inspection.uniform_edges import uniform_edge_findings
-from proofs.outside.files import write_whole
+from proofs.outside.files import sha256_of_bytes, write_whole
 from proofs.outside.fonts import load_fonts
 from proofs.outside.mockups import EmptyMount, back_png, empty_mount, front_png
 from proofs.outside.pixels.colour.profiled_image import ProfiledImage
@@ -49,7 +48,7 @@ def make_entry(task: MakeTask) -> MakeResult:
 
     def write(name: str, content: bytes) -> None:
         write_whole(task.folder / name, content)
-        files[name] = hashlib.sha256(content).hexdigest()
+        files[name] = sha256_of_bytes(content)
 
     return MakeResult(_make(task, write), files)
 

@@ -1,6 +1,5 @@
 """The work of one worker: one sheet of test strips, from its photographs to its file."""
 
-import hashlib
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -10,7 +9,7 @@ from proofs.errors import ExitCode, PhotographError, largest
 from proofs.findings import Finding, Severity, Status
 from proofs.inspection.representative_area import representative_centre
 from proofs.lengths import PixelSize
-from proofs.outside.files import write_whole
+from proofs.outside.files import sha256_of_bytes, write_whole
 from proofs.outside.fonts import load_fonts
 from proofs.outside.pixels.colour.profiled_image import ProfiledImage
 from proofs.outside.pixels.measure.lightness import lightness_map
@@ -164,7 +163,7 @@ def _make(task: StripTask) -> StripResult:
     return StripResult(
         task.number,
         shown,
-        hashlib.sha256(content).hexdigest(),
+        sha256_of_bytes(content),
         preview_jpeg(content, min(width, task.frame.sheet.width)),
         largest(picture.exit_code for picture in shown),
         tuple(picture.fault for picture in shown if picture.fault),

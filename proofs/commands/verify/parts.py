@@ -1,6 +1,5 @@
 """A delivery as a folder or zips: whole, with nothing added, as its sums and its record say."""
 
-import hashlib
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
@@ -14,6 +13,7 @@ from proofs.outside.delivery_folder import (
     written_sums,
 )
 from proofs.outside.delivery_source import DeliveryPart
+from proofs.outside.files import sha256_of_bytes
 from proofs.outside.pixels.prints.file_limits import largest_file
 from proofs.pages.delivery.order_lists import order_text, ticket_rows
 from proofs.plan.delivery.deliveries import Delivery, FileFacts, for_the_lab
@@ -119,11 +119,6 @@ def sum_fault(part: DeliveryPart, name: str, expected: str, limit: SizeLimit) ->
     except ValueError as error:
         return str(error)
     return "" if found == expected else "its check sum differs"
-
-
-def sha256_of_bytes(content: bytes) -> str:
-    """Return a check sum, in hexadecimal."""
-    return hashlib.sha256(content).hexdigest()
 
 
 def facts_differences(file: str, then: FileFacts, now: FileFacts) -> Iterator[Difference]:

@@ -14,7 +14,6 @@ from proofs.commands.verify.parts import (
     first_content,
     list_differences,
     part_differences,
-    sha256_of_bytes,
     size_limit,
     sum_fault,
     whole_differences,
@@ -24,6 +23,7 @@ from proofs.errors import PhotographError
 from proofs.findings import Finding, Severity, Status
 from proofs.inspection.margins import printed_outside
 from proofs.outside.delivery_source import DeliveryPart
+from proofs.outside.files import sha256_of_bytes
 from proofs.outside.pixels.prints.file_facts import SRGB_SHA256, file_facts, pixel_bands
 from proofs.plan.delivery.deliveries import (
     TITLE_ALONE,

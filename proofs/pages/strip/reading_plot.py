@@ -45,24 +45,24 @@ class _Panel:
 
 
 def reading_page(
-    reading: WedgeReading, *, name: str, said: Sequence[str], measure: Measure
+    reading: WedgeReading, *, name: str, summary: Sequence[str], measure: Measure
 ) -> Page:
     """Return a page with two plots: L* read over L* asked, and the difference in density.
 
-    ``name`` is the scan's; ``said`` holds the sentences below it.
+    ``name`` is the scan's; ``summary`` holds the sentences below it.
     """
     setter = Setter(measure, _WIDE - 2 * _MARGIN)
     lines = [
         text_at("Grey wedge read back", TITLE, _MARGIN, _MARGIN),
         text_at(name, ASIDE, _MARGIN, _MARGIN + 15),
     ]
-    for number, text in enumerate(_wrapped(said, setter)):
+    for number, text in enumerate(_wrapped(summary, setter)):
         lines.append(text_at(text, BODY, _MARGIN, _MARGIN + 29 + number * BODY.leading))
     return Page(_WIDE, _HIGH, (*lines, *_tones(reading, setter), *_differences(reading, setter)))
 
 
-def _wrapped(said: Sequence[str], setter: Setter) -> Iterable[str]:
-    for text in said:
+def _wrapped(summary: Sequence[str], setter: Setter) -> Iterable[str]:
+    for text in summary:
         yield from setter.lines(f"{sentence(text)}.", BODY, setter.width)
 
 

@@ -1,4 +1,4 @@
-"""From an entry and the header of its photograph to everything that will be made of it."""
+"""The plan of an entry: everything decided from its row and the headers of its photographs."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -14,7 +14,6 @@ from proofs.plan.entry.layout import lay_out
 from proofs.plan.entry.sizing import ImageSize, SizeBounds, crop_box, pixel_size
 from proofs.plan.tones.tone import DEFAULT_BRACKET, Variant, bracket
 from proofs.records.cells import FROM_LIGHT
-from proofs.records.cutters import Cutter
 from proofs.records.entries import Entry, PictureWish
 from proofs.records.job import Job
 from proofs.records.labs import Lab
@@ -26,7 +25,7 @@ _SMALLEST_MM = 5
 
 @dataclass(frozen=True, slots=True)
 class PlannedPicture:
-    """One picture of an entry, decided: how it is turned and cropped, its image and its sheet.
+    """One picture of an entry as planned: how it is turned and cropped, its image and its sheet.
 
     ``sheet`` is the smallest paper sheet that is large enough, or None.
     """
@@ -56,7 +55,7 @@ class PlannedPicture:
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """One entry, decided: its pictures, its mount, its layout, and the steps to compare.
+    """One entry as planned: its pictures, its mount, its layout, and the steps to compare.
 
     ``parts`` and ``layout.pictures`` are the same pictures in the same order.
     """
@@ -81,7 +80,7 @@ class Plan:
 
 
 def plan_entry(job: Job, entry: Entry, *facts: PhotoFacts) -> Plan:
-    """Return what will be made of an entry; ``facts`` are those of its pictures, in their order.
+    """Return the plan of an entry; ``facts`` are those of its pictures, in their order.
 
     Raises ``ValueError`` if the size or the arrangement is impossible, or the chosen letter is
     not a step.
@@ -95,13 +94,14 @@ def plan_entry(job: Job, entry: Entry, *facts: PhotoFacts) -> Plan:
     board = board_for(group_aspect(shapes, rows), entry.board, mount, job.rules)
     images = image_sizes(entry.sizes, shapes, _bounds(job, mount, board), rows)
     layout = lay_out(mount, board, *(image.size for image in images), rows=rows)
+    sheets = (next(iter(fitting_sheets(job.lab, p)), None) for p in layout.pictures)
     _refuse_unseen(layout)
     plan = Plan(
         entry=entry,
         parts=tuple(
             PlannedPicture(wish, fact, crop, image, pixel_size(image, job.lab.ppi), sheet)
             for wish, fact, (crop, _), image, sheet in zip(
-                entry.pictures, facts, crops, images, _sheets(job.lab, layout), strict=True
+                entry.pictures, facts, crops, images, sheets, strict=True
             )
         ),
         mount=mount,
@@ -157,26 +157,16 @@ def steps_of(entry: Entry, light_bracket: tuple[float, ...] | None = None) -> tu
     return bracket((*asked, *chosen))
 
 
-def _sheets(lab: Lab, layout: Layout) -> list[Size | None]:
-    return [smallest_sheet(lab, picture) for picture in layout.pictures]
-
-
-def smallest_sheet(lab: Lab, picture: Picture) -> Size | None:
-    """Return the smallest paper sheet that is large enough for a picture, or None."""
-    return next(iter(fitting_sheets(lab, picture)), None)
-
-
 def fitting_sheets(lab: Lab, picture: Picture) -> tuple[Size, ...]:
-    """Return the paper sheets that are large enough, the same way up, the smallest first.
+    """Return the paper sheets that are large enough for a picture, the smallest first.
 
-    The lab's white margin (at least what the lab trims off) stays free all round the image, and
-    if paper is visible in the window, the sheet reaches behind the mat.
+    The lab's white margin (at least what the lab trims off) stays free all round the image. If
+    paper is visible in the window, the sheet reaches behind the mat.
     """
     image, paper = picture.image.size, picture.paper_needed
     printed = image.grown(max(lab.margin, lab.edge_loss))
     needed = Size(max(printed.width, paper.width), max(printed.height, paper.height))
-    lying = [s if s.is_portrait == needed.is_portrait else s.turned for s in lab.sheets]
-    return tuple(sorted((s for s in lying if s.holds(needed)), key=lambda s: s.square_nm))
+    return tuple(sheet for sheet in lab.sheets_like(needed) if sheet.holds(needed))
 
 
 def _bounds(job: Job, mount: Mount, board: Size) -> SizeBounds:
@@ -190,7 +180,7 @@ def _bounds(job: Job, mount: Mount, board: Size) -> SizeBounds:
 
 @dataclass(frozen=True, slots=True)
 class Tolerances:
-    """The largest error of each size of one plan.
+    """How far each size of one plan may be off.
 
     ``sight`` is that of the visible size (both ends of it together), ``border`` that of one
     border; ``cover`` is by how much less the mat may hide, or leave of the paper, on one side.
@@ -207,7 +197,7 @@ def tolerances(job: Job, plan: Plan) -> Tolerances:
     If a cut edge limits the view, its error counts twice, once at each end; an image that is
     fully visible changes only with the lab's scale.
     """
-    cutter: Cutter = job.cutter
+    cutter = job.cutter
     longest = max(part.image.size.longest for part in plan.parts)
     growth = longest * Fraction(str(job.lab.scale_error))
     each_end = growth * Fraction(1, 2)

@@ -15,7 +15,7 @@ BETWEEN = inches("1/4")
 """The white between two steps; common practice, no source."""
 
 LEAST_STEP = Size(inches("3/2"), inches(2))
-"""The least that a step shows: people judge a smaller crop by its edges (common practice)."""
+"""The least that a step shows: people judge smaller crops by their edges (common practice)."""
 
 LABEL_ROOM = inches("1/5")
 """The room for a label below a step."""

@@ -79,7 +79,9 @@ class Illuminance:
 
     def __post_init__(self) -> None:
         if not 0 < self.least <= self.lux <= self.most < math.inf:
-            raise ValueError(f"{self.lux:g} lx from {self.least:g} to {self.most:g} is not a measurable light")
+            raise ValueError(
+                f"{self.lux:g} lx from {self.least:g} to {self.most:g} is not a measurable light"
+            )
 
     @property
     def is_range(self) -> bool:

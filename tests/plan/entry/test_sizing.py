@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from proofs.lengths import NM_PER_INCH, ZERO, Edge, Length, PixelSize, Size, Unit, inches
 from proofs.measures import read_size
 from proofs.plan.entry.layout import lay_out
-from proofs.plan.entry.planning import Plan, plan_entry, smallest_sheet
+from proofs.plan.entry.planning import plan_entry
 from proofs.plan.entry.sizing import ImageSize, SizeBounds, crop_box, image_size, pixel_size
 from proofs.records.mounts import BevelKind, Mount
 from proofs.records.rules import BorderRule
@@ -21,7 +21,6 @@ from tests import near
 from tests.workbench import (
     BOARD,
     HAND,
-    LAB,
     a_job,
     a_mount,
     a_plan,
@@ -278,11 +277,6 @@ def test_a_turned_picture_is_sized_as_it_hangs() -> None:
     assert plan.layout.board == BOARD
 
 
-def sheet_for(plan: Plan) -> Size | None:
-    """Return the stock sheet of a plan at the usual lab."""
-    return smallest_sheet(LAB, plan.layout.pictures[0])
-
-
 @pytest.mark.parametrize(
     ("size", "sheet"),
     [
@@ -295,18 +289,18 @@ def sheet_for(plan: Plan) -> Size | None:
 )
 def test_the_sheet_is_the_smallest_that_leaves_the_labs_margin(size: str, sheet: str) -> None:
     # Sheets of 8x10, 12x16 and 20x24 in with 1/8 in of white on each side.
-    assert sheet_for(a_plan(a_job(), size)) == read_size(sheet)
+    assert a_plan(a_job(), size).parts[0].sheet == read_size(sheet)
 
 
 def test_an_image_larger_than_every_sheet_has_none() -> None:
-    assert sheet_for(a_plan(a_job(), "long 23.76 in")) is None
+    assert a_plan(a_job(), "long 23.76 in").parts[0].sheet is None
 
 
 def test_the_sheet_of_a_reveal_reaches_behind_the_mat() -> None:
     # 9 x 6 in with 1/4 in of paper and 1/4 in behind the mat on each side: 10 x 7 in.
     job = a_job(a_reveal(inches("1/4"), bevel=BevelKind.STRAIGHT))
-    assert sheet_for(a_plan(job, "9x6 in")) == read_size("10x8 in")
-    assert sheet_for(a_plan(job, "9.01x7 in")) == read_size("16x12 in")
+    assert a_plan(job, "9x6 in").parts[0].sheet == read_size("10x8 in")
+    assert a_plan(job, "9.01x7 in").parts[0].sheet == read_size("16x12 in")
 
 
 def test_an_image_of_which_nothing_is_left_to_see_is_refused() -> None:
