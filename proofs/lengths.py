@@ -65,6 +65,10 @@ class Length:
 
     __rmul__ = __mul__
 
+    def __floordiv__(self, parts: int) -> "Length":
+        """Return one of equal parts of the length, rounded down to a nanometre."""
+        return Length(self.nm // parts)
+
     def __bool__(self) -> bool:
         return self.nm != 0
 
@@ -183,6 +187,9 @@ class Borders:
     def least(self) -> Length:
         """The narrowest of the four."""
         return min(self.top, self.right, self.bottom, self.left)
+
+
+NO_BORDERS = Borders(ZERO, ZERO, ZERO, ZERO)
 
 
 @dataclass(frozen=True, slots=True)

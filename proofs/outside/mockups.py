@@ -121,7 +121,7 @@ def _fill_window(board: Codes, plan: Plan, cuts: Sequence[Cut]) -> None:
 def _seat_print(board: Codes, plan: Plan, lying: Picture) -> None:
     """Draw what a print adds to its image: its shadow on the board, its paper, a keyline."""
     if plan.mount.window in (WindowKind.NONE, WindowKind.FLOAT):
-        edge = on_mockup(lying.paper_edge or lying.image)
+        edge = on_mockup(lying.outline)
         _shade_outside(board, edge, reach=_SPACED_REACH_PX if plan.mount.spacer else _REACH_PX)
         _part(board, edge)[:] = PAPER
     if plan.mount.keyline:

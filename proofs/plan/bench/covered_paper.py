@@ -2,12 +2,10 @@
 
 from dataclasses import dataclass
 
-from proofs.lengths import ZERO, Borders, Length, Size
-from proofs.plan.entry.board import Layout, Opening, Picture
+from proofs.lengths import NO_BORDERS, ZERO, Borders, Length, Size
+from proofs.plan.entry.board import Layout, Opening
 from proofs.plan.entry.planning import Plan
 from proofs.records.mounts import WindowKind
-
-NOT_COVERED = Borders(ZERO, ZERO, ZERO, ZERO)
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +29,8 @@ def prints_of(plan: Plan) -> tuple[MountedPrint, ...]:
     pictures, window = plan.layout.pictures, plan.mount.window
     covers = window in (WindowKind.OVERLAP, WindowKind.REVEAL)
     sheets = [
-        (part.sheet if covers else None) or _trimmed(picture)
+        (part.sheet if covers else None)
+        or (picture.paper_edge or Opening(picture.paper_needed)).size
         for part, picture in zip(plan.parts, pictures, strict=True)
     ]
     images = [picture.image for picture in pictures]
@@ -40,11 +39,6 @@ def prints_of(plan: Plan) -> tuple[MountedPrint, ...]:
     openings = [picture.limiting if covers else None for picture in pictures[: len(images)]]
     lying = zip(images, openings, sheets, strict=True)
     return tuple(MountedPrint(*one) for one in lying)
-
-
-def _trimmed(picture: Picture) -> Size:
-    """The trimmed paper of a print whose edge no mat covers."""
-    return picture.paper_edge.size if picture.paper_edge else picture.paper_needed
 
 
 def corner_leg(covered: Borders, slack: Length = ZERO) -> Length:
@@ -69,7 +63,7 @@ def covered_paper(layout: Layout, one: MountedPrint) -> tuple[Borders, bool]:
     or beyond the middle of the mat between two openings.
     """
     if one.opening is None:
-        return NOT_COVERED, False
+        return NO_BORDERS, False
     sheet = Opening(one.sheet)
     margins = sheet.centred(one.image.size).borders_in(sheet)
     paper = _sides(one.opening.borders_in(one.image.bordered(margins)))
@@ -85,7 +79,7 @@ def _room(layout: Layout, opening: Opening) -> list[Length]:
         gaps = _gaps(opening, other)
         side = gaps.index(max(gaps))
         if gaps[side] > ZERO:
-            room[side] = min(room[side], Length(gaps[side].nm // 2))
+            room[side] = min(room[side], gaps[side] // 2)
     return room
 
 

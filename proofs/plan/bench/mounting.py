@@ -8,9 +8,8 @@ import enum
 from dataclasses import dataclass
 
 from proofs.findings import Finding
-from proofs.lengths import ZERO, Borders, Length, Size, inches
+from proofs.lengths import NO_BORDERS, ZERO, Borders, Length, Size, inches
 from proofs.plan.bench.covered_paper import (
-    NOT_COVERED,
     MountedPrint,
     corner_leg,
     covered_paper,
@@ -125,7 +124,7 @@ def _uncovered(mount: Mount) -> Attachment:
         WindowKind.SURROUND: "flush with the board",
     }
     note = f"trim the paper {edges.get(mount.window, 'to the image')}"
-    return Attachment(AttachmentMethod.DRY_MOUNT, ZERO, NOT_COVERED, (note,), is_trimmed=True)
+    return Attachment(AttachmentMethod.DRY_MOUNT, ZERO, NO_BORDERS, (note,), is_trimmed=True)
 
 
 def _within(paper: Size, board: Size) -> Size:
@@ -133,4 +132,4 @@ def _within(paper: Size, board: Size) -> Size:
 
 
 def _down_to_step(length: Length) -> Length:
-    return Length(length.nm // _STEP.nm * _STEP.nm)
+    return _STEP * (length.nm // _STEP.nm)

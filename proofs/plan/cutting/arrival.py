@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from itertools import product
 
 from proofs.findings import Finding, Severity
-from proofs.lengths import Length, Place, Size, inches
+from proofs.lengths import Place, Size, inches
 from proofs.plan.checks.size_checks import badness, cut_findings
 from proofs.plan.cutting.marks import Marks, marks_of
 from proofs.plan.cutting.openings import innermost, with_opening, with_openings
@@ -107,8 +107,8 @@ def _changed(plan: Plan, number: int, change: tuple[int, int], marks: Marks) -> 
     old = innermost(plan)[number]
     wider, higher = (marks.step * steps for steps in change)
     size = Size(old.size.width + wider, old.size.height + higher)
-    x = marks.nearest(old.left - Length(wider.nm // 2))
-    y = marks.nearest(old.top - Length(higher.nm // 2))
+    x = marks.nearest(old.left - wider // 2)
+    y = marks.nearest(old.top - higher // 2)
     return Opening(size, Place(x, y))
 
 

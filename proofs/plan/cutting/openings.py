@@ -1,14 +1,14 @@
-"""A plan with other openings, or with prints that came in other sizes.
+"""A plan with other openings, or with prints of other sizes.
 
-Everything that follows from them is worked out again: what is seen and hidden, the paper round
-the image, and the borders. The upper mats keep showing as much of the mat below as before.
+Everything that depends on them is worked out again: what is visible and hidden, the paper round
+the image, and the borders. The upper mats show as much of the mat below as before.
 """
 
 from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
 
-from proofs.lengths import ZERO, Borders, Size
+from proofs.lengths import NO_BORDERS, ZERO, Size
 from proofs.plan.entry.board import Cut, Opening, Picture
 from proofs.plan.entry.layout import on_board
 from proofs.plan.entry.planning import Plan
@@ -17,7 +17,6 @@ from proofs.records.mounts import Mount, WindowKind
 Window = tuple[Cut, ...]
 
 _HALF = Fraction(1, 2)
-_NO_PAPER = Borders(ZERO, ZERO, ZERO, ZERO)
 
 
 def with_windows(
@@ -25,8 +24,8 @@ def with_windows(
 ) -> Plan:
     """Return the plan with these cuts, one tuple for each window, in the windows' order.
 
-    Images keep their sizes unless others are given. They stay in the middle behind their
-    windows, or as far off it as they were.
+    Images keep their sizes unless others are given. They stay centred behind their windows, or as
+    far off centre as they were.
     """
     layout = plan.layout
     sizes = images or [picture.image.size for picture in layout.pictures]
@@ -65,7 +64,7 @@ def _followed(window: Window, back: Opening) -> Window:
 
 
 def _moved(picture: Picture, cuts: Window, size: Size) -> Picture:
-    """A picture of another size behind other cuts; what is seen of it is still the old."""
+    """A picture of another size behind other cuts; what is visible of it is not yet updated."""
     image, old, new = picture.image, picture.cuts[-1].limiting, cuts[-1].limiting
     across = (image.size.width - size.width) * _HALF + (new.size.width - old.size.width) * _HALF
     down = (image.size.height - size.height) * _HALF + (new.size.height - old.size.height) * _HALF
@@ -76,13 +75,13 @@ def _moved(picture: Picture, cuts: Window, size: Size) -> Picture:
 
 
 def _seen(mount: Mount, picture: Picture, pictures: Sequence[Picture]) -> Picture:
-    """The picture with what is seen and hidden of it; those in the same window fill it together."""
+    """The picture with what is visible and hidden of it; others may share its window."""
     limiting = picture.cuts[-1].limiting
     sight = picture.image.shared(limiting)
     if mount.window == WindowKind.OVERLAP:
-        # What the mat hides on the side where it hides least; below nothing, paper shows there.
+        # Where the mat hides least; paper shows there if this is negative.
         hidden = limiting.borders_in(picture.image).least
-        return replace(picture, sight=sight, hidden=hidden, seen_paper=_NO_PAPER)
+        return replace(picture, sight=sight, hidden=hidden, seen_paper=NO_BORDERS)
     if picture.paper_edge:
         paper = picture.image.borders_in(picture.paper_edge)
         return replace(picture, sight=sight, hidden=ZERO, seen_paper=paper)

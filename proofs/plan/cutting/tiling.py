@@ -2,8 +2,9 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from fractions import Fraction
 
-from proofs.lengths import NM_PER_MM, Length, Place, Size, millimetres
+from proofs.lengths import NM_PER_MM, Length, Place, Size, half_up, millimetres
 from proofs.plan.entry.board import Opening
 
 OVERLAP = millimetres(8)
@@ -71,24 +72,12 @@ def _marks(
     for top in tops:
         for left in lefts[1:]:
             for quarters in (1, 3):
-                yield _place(left + _half(OVERLAP), top + _quarter(height) * quarters)
+                yield _place(left + OVERLAP // 2, top + height // 4 * quarters)
     for top in tops[1:]:
         for left in lefts:
             for quarters in (1, 3):
-                yield _place(left + _quarter(width) * quarters, top + _half(OVERLAP))
-
-
-def _half(length: Length) -> Length:
-    return Length(length.nm // 2)
-
-
-def _quarter(length: Length) -> Length:
-    return Length(length.nm // 4)
+                yield _place(left + width // 4 * quarters, top + OVERLAP // 2)
 
 
 def _place(x: Length, y: Length) -> Place:
-    return Place(_whole_mm(x), _whole_mm(y))
-
-
-def _whole_mm(length: Length) -> Length:
-    return millimetres((length.nm + NM_PER_MM // 2) // NM_PER_MM)
+    return Place(*(millimetres(half_up(Fraction(side.nm, NM_PER_MM))) for side in (x, y)))

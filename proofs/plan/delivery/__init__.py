@@ -1,1 +1,1 @@
-"""What a delivery to a lab holds, and what its files must be."""
+"""The content of a delivery to a lab, and the requirements on its files."""

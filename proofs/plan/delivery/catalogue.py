@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from proofs.lengths import PixelSize, half_up
-from proofs.plan.entry.naming import spelled
+from proofs.plan.entry.naming import DEVICES, spelled, unused
 from proofs.records.entries import Entry, title_from
 from proofs.records.rules import NAME_PARTS, CatalogueRule
 
@@ -16,8 +16,6 @@ _PART_MOST = {"number": 20, "title": 60, "category": 30}
 _STEM_MOST = 100
 _TITLE_MOST = 2000
 _PART = re.compile(rf"\{{({'|'.join(NAME_PARTS)})\}}")
-# Names of devices, which some systems refuse as file names whatever the ending. From memory.
-_DEVICES = re.compile(r"con|prn|aux|nul|(?:com|lpt)[0-9]", re.IGNORECASE)
 
 
 def catalogue_pixels(hung: PixelSize, rule: CatalogueRule) -> PixelSize:
@@ -37,7 +35,7 @@ def catalogue_pixels(hung: PixelSize, rule: CatalogueRule) -> PixelSize:
 
 
 def title_inside(title: str) -> str:
-    """Return a title as it is written inside a copy: without characters that nobody sees.
+    """Return a title as it is written inside a copy: without invisible characters.
 
     >>> title_inside("Old\\u00a0pier,\\tdawn\\0") == "Old\\u00a0pier,dawn"
     True
@@ -59,20 +57,14 @@ def fewer_pixels(size: PixelSize, found: int, most: int) -> PixelSize:
 def catalogue_names(pictures: Sequence[tuple[Entry, str]], pattern: str) -> tuple[str, ...]:
     """Return the file name of each picture's copy, in order; a picture is an entry and its file.
 
-    Names are ASCII, keep their capitals, and are unique even where case does not count. A word
-    that an entry leaves blank drops out of the pattern together with the mark after it.
+    Names are ASCII, keep their capitals, and are unique even if case is ignored. A word that
+    an entry leaves blank is left out of the pattern, together with the mark after it.
     """
     taken: set[str] = set()
     names = []
     for entry, file in pictures:
         title = spelled(entry.title) or spelled(title_from(file)) or "picture"
-        wanted = _stem(pattern, entry.number, title, entry.category)
-        stem, count = wanted, 1
-        while stem.lower() in taken:
-            count += 1
-            stem = f"{wanted}-{count}"
-        taken.add(stem.lower())
-        names.append(stem + SUFFIX)
+        names.append(unused(_stem(pattern, entry.number, title, entry.category), taken) + SUFFIX)
     return tuple(names)
 
 
@@ -83,7 +75,7 @@ def _scaled(size: PixelSize, share: Fraction) -> PixelSize:
 def is_named_by(pattern: str, name: str, *, number: str, title: str, category: str) -> bool:
     """Return whether a copy's name follows the pattern, with a counter or without.
 
-    A title without a Latin letter was replaced by a file name that is not known here: then any
+    A title without a Latin letter was replaced by a file name, which is not known here; then any
     name of safe letters passes.
     """
     stem = name.removesuffix(SUFFIX)
@@ -98,10 +90,10 @@ def is_named_by(pattern: str, name: str, *, number: str, title: str, category: s
 def _stem(pattern: str, number: str, title: str, category: str) -> str:
     """The name without its ending; ``title`` is in ASCII already."""
     values = {"number": spelled(number) or "x", "title": title, "category": spelled(category)}
-    pieces = _PART.split(pattern)  # marks and placeholders by turns
+    pieces = _PART.split(pattern)  # marks and placeholders alternate
     made = pieces[0]
     for part, marks in zip(pieces[1::2], pieces[2::2], strict=True):
         if value := values[part][: _PART_MOST[part]].strip("-"):
             made += value + marks
     stem = made[:_STEM_MOST].strip("-_") or "picture"
-    return f"{stem}_" if _DEVICES.fullmatch(stem) else stem
+    return f"{stem}_" if DEVICES.fullmatch(stem) else stem

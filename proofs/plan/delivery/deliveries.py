@@ -16,7 +16,7 @@ BASELINE = "baseline, 4:4:4"
 """How the JPEG files of this program are encoded."""
 
 TITLE_ALONE = "a title"
-"""The extra of a file whose XMP holds only its title, as that of a catalogue copy may."""
+"""The name, among ``extras``, of an XMP that holds only a title, as in a catalogue copy."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,8 +24,8 @@ class FileFacts:
     """What is read from a picture file.
 
     ``encoding`` is blank unless it is a JPEG; ``title`` is the one in its XMP. ``extras`` names
-    what it carries apart from the picture, its profile and a copyright line. ``is_turned`` if a
-    tag asks viewers to turn it.
+    what it contains besides the picture, its profile and a copyright line. ``is_turned`` states
+    whether a tag asks viewers to turn the picture.
     """
 
     format: FileFormat
@@ -47,10 +47,10 @@ class FileFacts:
 class DeliveredFile:
     """One file of a delivery.
 
-    ``image`` and ``margin_marks`` are where the picture and everything else is printed, in pixels.
-    The mat hides ``hidden`` of it on each side or shows its ``opening``, the limiting edge, and
-    the visible size may be off by ``slack``. ``limits`` are the rules' limits on that size, as
-    far as this file alone decides them; ``verdicts`` are those of all rules.
+    ``image`` and ``margin_marks`` are the areas of the picture and of everything else printed, in
+    pixels. The mat hides ``hidden`` of the image on each side; ``opening`` is the limiting edge.
+    The visible size may be off by ``slack``. ``limits`` are the rules' limits on that size, as far
+    as this file alone decides them; ``verdicts`` are the findings on all rules.
     """
 
     file: str
@@ -153,11 +153,7 @@ def for_the_lab(delivery: Delivery) -> Delivery:
     return replace(delivery, catalogue=None, soft_proof=None)
 
 
-def sight_size(file: DeliveredFile, ppi: float) -> Size:
-    """Return the visible size of a file in its window, at this resolution."""
-    return seen_through(file.opening, file.hidden, size_on_paper(file.image.size, ppi))
-
-
 def sight_findings(file: DeliveredFile, ppi: float) -> tuple[Finding, ...]:
-    """Return the verdicts of the rules on the visible size of a file at this resolution."""
-    return visible_findings(file.limits, [Seen(sight_size(file, ppi))], file.slack)
+    """Return the findings of the rules on the visible size of a file at this resolution."""
+    sight = seen_through(file.opening, file.hidden, size_on_paper(file.image.size, ppi))
+    return visible_findings(file.limits, [Seen(sight)], file.slack)

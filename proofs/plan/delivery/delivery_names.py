@@ -1,10 +1,10 @@
-"""File names for a lab: by its own pattern, safe on every system, and without densities."""
+"""File names for a lab: in its own pattern, safe on every system, and without densities."""
 
 import re
 from collections.abc import Collection, Mapping
 
 from proofs.lengths import Size, Unit, shown
-from proofs.plan.entry.naming import ascii_name
+from proofs.plan.entry.naming import DEVICES, ascii_name
 from proofs.records.labs import Lab
 
 # A lab operator reads "+0.10" or "1/3 stop" as an instruction, even in a title.
@@ -12,13 +12,12 @@ _DENSITY = re.compile(
     r"[+\-\u2212\u00b1]\s*\d*[.,]\d+(\s*D\b)?|\d*[.,]\d+\s*D\b|[+\-\u2212\u00b1]?\s*\d+\s*/\s*\d+\s*stops?\b",
     re.IGNORECASE,
 )
-_RESERVED = re.compile(r"(con|prn|aux|nul|(com|lpt)\d)")  # on Windows, whatever the ending
 _LONG = ("title", "category", "paper", "finish")  # what is shortened first in a long name
 _ENDS = "-_"
 
 
 def delivery_name(lab: Lab, words: Mapping[str, str], taken: Collection[str]) -> str:
-    """Return a name by the lab's pattern that is not among the ``taken`` ones.
+    """Return a name in the lab's pattern that is not among the ``taken`` ones.
 
     ``words`` holds the words for the placeholders, as people write them. The name is lower-case
     ASCII with the lab's ending. A name that is too long is shortened, the title first.
@@ -36,7 +35,7 @@ def delivery_name(lab: Lab, words: Mapping[str, str], taken: Collection[str]) ->
 def fits_pattern(lab: Lab, name: str) -> bool:
     """Return whether a name suits this lab: its length, its letters and its ending."""
     stem = name.removesuffix(lab.suffix)
-    safe = re.fullmatch(r"[a-z0-9][a-z0-9_-]*", stem) and not _RESERVED.fullmatch(stem)
+    safe = re.fullmatch(r"[a-z0-9][a-z0-9_-]*", stem) and not DEVICES.fullmatch(stem)
     return bool(safe) and len(name) <= lab.name_most and name.endswith(lab.suffix)
 
 
@@ -55,7 +54,7 @@ def sheet_words(sheet: Size) -> str:
 
 
 def sheet_word(sheet: Size) -> str:
-    """Return the same for a file name.
+    """Return a paper sheet as it is named in a file name.
 
     >>> from proofs.measures import read_size
     >>> sheet_word(read_size("10x8 in"))
@@ -74,7 +73,7 @@ def _filled(pattern: str, words: Mapping[str, str], most: int) -> str:
             held[key] = held[key][: max(0, len(held[key]) - over)].strip(_ENDS)
             filled = _set(pattern, held)
     filled = filled[:most].strip(_ENDS) or "print"[:most]
-    return f"x-{filled}"[:most] if _RESERVED.fullmatch(filled) else filled
+    return f"x-{filled}"[:most] if DEVICES.fullmatch(filled) else filled
 
 
 def _set(pattern: str, words: Mapping[str, str]) -> str:

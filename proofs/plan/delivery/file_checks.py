@@ -1,7 +1,4 @@
-"""What a lab requires of its files, and the rules of catalogue copies: measured on each file.
-
-Each requirement gives one finding.
-"""
+"""The checks of files for a lab, and of catalogue copies: one finding for each requirement."""
 
 from collections.abc import Iterable, Iterator
 
@@ -25,8 +22,8 @@ _Point = tuple[str, bool, str]
 
 
 def lab_findings(delivery: Delivery, file: DeliveredFile, facts: FileFacts) -> tuple[Finding, ...]:
-    """Return the verdict on each requirement of the lab; ``facts`` are read from the file."""
-    return _verdicts(_lab_points(delivery, file, facts))
+    """Return a finding for each requirement of the lab; ``facts`` are read from the file."""
+    return _findings(_lab_points(delivery, file, facts))
 
 
 def _lab_points(delivery: Delivery, file: DeliveredFile, facts: FileFacts) -> Iterator[_Point]:
@@ -70,7 +67,7 @@ def _lab_points(delivery: Delivery, file: DeliveredFile, facts: FileFacts) -> It
 
 
 def _placing(delivery: Delivery, file: DeliveredFile) -> Placing | None:
-    """Where the image must lie; None if it lies elsewhere, or the margin is too narrow."""
+    """The right place of the image; None if it is elsewhere, or the margin is too narrow."""
     try:
         placing = place(delivery.lab, file.sheet, file.image.size)
     except ValueError:
@@ -81,12 +78,12 @@ def _placing(delivery: Delivery, file: DeliveredFile) -> Placing | None:
 def copy_findings(
     rule: CatalogueRule, copy: ScreenCopy, facts: FileFacts, *, srgb_sha256: str
 ) -> tuple[Finding, ...]:
-    """Return the verdict on each requirement of the rule; ``facts`` are read from the file.
+    """Return a finding for each requirement of the rule; ``facts`` are read from the file.
 
     ``srgb_sha256`` is the checksum of the profile that a copy must carry.
     """
     points = _copy_points(rule, copy, facts, srgb_sha256)
-    return _verdicts((f"catalogue-{code}", is_met, message) for code, is_met, message in points)
+    return _findings((f"catalogue-{code}", is_met, message) for code, is_met, message in points)
 
 
 def _copy_points(
@@ -112,7 +109,7 @@ def _copy_points(
         yield "title", is_inside, f"title inside: {facts.title or 'none'}"
 
 
-def _verdicts(points: Iterable[_Point]) -> tuple[Finding, ...]:
+def _findings(points: Iterable[_Point]) -> tuple[Finding, ...]:
     return tuple(
         Finding(code, Severity.MET if is_met else Severity.BROKEN, message)
         for code, is_met, message in points

@@ -1,4 +1,4 @@
-"""What a delivery to a lab holds: one sheet for each print, or why an entry is refused."""
+"""The sheets of a delivery to a lab, one for each print, and the reasons of refused entries."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -28,11 +28,11 @@ from proofs.records.labs import Lab
 
 @dataclass(frozen=True, slots=True)
 class LabSheet:
-    """One file of a delivery, decided.
+    """One file of a delivery, as planned.
 
-    ``number`` is the entry's, with the number of the print if its board holds several.
-    ``is_chosen`` if the density is that of the entry's chosen step. ``paper`` and ``finish`` are
-    the lab's names, blank if it has only one.
+    ``number`` is the entry's, with the number of the print if its board has several prints.
+    ``is_chosen`` states whether ``density`` is that of the entry's chosen step. ``paper`` and
+    ``finish`` are the lab's names, blank if it lists none.
     """
 
     entry: Entry
@@ -53,7 +53,7 @@ def lab_sheets(
 ) -> tuple[tuple[LabSheet, ...], tuple[Refusal, ...]]:
     """Return the sheets of a delivery in the order of its entries, and the refused entries.
 
-    An entry of 0 copies is in neither.
+    An entry with 0 copies is in neither.
     """
     sheets: list[LabSheet] = []
     refused: list[Refusal] = []

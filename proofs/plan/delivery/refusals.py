@@ -18,8 +18,9 @@ _UNUSABLE = {
 class DeliverySheetOptions:
     """Options for all sheets of a delivery.
 
-    ``density`` is for entries with no step chosen; None refuses them. With ``cheapest`` the price
-    of a sheet decides instead of its size.
+    ``density`` is for entries with no step chosen; None refuses them. With ``cheapest`` the
+    cheapest sheet is used instead of the smallest. With ``anyway`` entries that break a rule are
+    delivered too.
     """
 
     density: float | None = None
@@ -77,7 +78,7 @@ def density_of(plan: Plan, options: DeliverySheetOptions) -> float:
 
 
 def lab_word(column: str, cell: str, names: Sequence[str]) -> str:
-    """Return the lab's own name for a paper or finish; a blank cell means the lab's usual one."""
+    """Return the lab's own name for a paper or finish; a blank cell means its first one."""
     if not cell or not names:
         return cell or next(iter(names), "")
     found = next((name for name in names if name.casefold() == cell.casefold()), None)

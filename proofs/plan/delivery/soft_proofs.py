@@ -1,4 +1,4 @@
-"""What a soft proof states: the printed step of an entry, and what a lab's profile does to it."""
+"""The figures of a soft proof: the step printed, and the colours that a lab's profile changes."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -13,10 +13,10 @@ Colour = tuple[float, float, float]
 SOFT_PROOF = "soft-proof.pdf"
 
 SEEN = 2.0
-"""The CIEDE2000 from which a colour counts as outside the profile's gamut.
+"""The CIEDE2000 above which a colour counts as outside the profile's gamut.
 
-There and back again, the tables of a printer's profile miss even colours well inside the gamut by
-up to about this much (measured). About 1 is the least difference seen side by side.
+Converted to a printer's profile and back, even colours well inside its gamut are off by up to about
+this much (measured). About 1 is the least difference that is visible side by side.
 """
 
 
@@ -42,7 +42,7 @@ class PrintedStep:
 
     @property
     def words(self) -> str:
-        """All of it in one line.
+        """Step, density and reason in one line.
 
         >>> PrintedStep(0.1, "C", "chosen").words
         'step C, +0.10 D; chosen'

@@ -1,4 +1,4 @@
-"""Which files go into which zip, so that no zip is larger than the lab accepts."""
+"""The files in each zip of a delivery, so that no zip is larger than the lab accepts."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass

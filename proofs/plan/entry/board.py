@@ -1,4 +1,4 @@
-"""The board and everything on it, as values: openings, cuts, pictures, borders.
+"""The board and everything on it, as values: openings, cuts, pictures and borders.
 
 Everything is seen from the front, as hung. ``layout.py`` works the values out.
 """
@@ -52,17 +52,17 @@ class Opening:
         return self.place.y + self.size.height
 
     def grown(self, by: Length) -> "Opening":
-        """Return the line ``by`` farther out on all four sides."""
+        """Return the rectangle ``by`` larger on all four sides."""
         return Opening(self.size.grown(by), Place(self.left - by, self.top - by))
 
     def bordered(self, borders: Borders) -> "Opening":
-        """Return the line that leaves these borders round this one."""
+        """Return the rectangle that leaves these borders round this one."""
         width = self.size.width + borders.left + borders.right
         height = self.size.height + borders.top + borders.bottom
         return Opening(Size(width, height), Place(self.left - borders.left, self.top - borders.top))
 
     def borders_in(self, outer: "Opening") -> Borders:
-        """Return the borders from an outer line to this one; negative where this one is outside."""
+        """Return the borders from an outer rectangle to this one; negative where it is outside."""
         return Borders(
             top=self.top - outer.top,
             right=outer.right - self.right,
@@ -79,14 +79,12 @@ class Opening:
         return self.shifted(-other.left, -other.top)
 
     def centred(self, size: Size) -> "Opening":
-        """Return the rectangle of this size on the same middle."""
+        """Return a rectangle of this size with the same centre."""
         across, down = self.size.width - size.width, self.size.height - size.height
-        return Opening(
-            size, Place(self.left + Length(across.nm // 2), self.top + Length(down.nm // 2))
-        )
+        return Opening(size, Place(self.left + across // 2, self.top + down // 2))
 
     def shared(self, other: "Opening") -> "Opening":
-        """Return what lies inside both; no width or no height where they share nothing."""
+        """Return the part inside both; it has no width or no height if they do not overlap."""
         left, top = max(self.left, other.left), max(self.top, other.top)
         right, bottom = min(self.right, other.right), min(self.bottom, other.bottom)
         return Opening(Size(max(right - left, ZERO), max(bottom - top, ZERO)), Place(left, top))
@@ -155,6 +153,11 @@ class Picture:
     def is_cut_off(self) -> bool:
         """Whether an edge of the window limits what is visible of the image."""
         return self.hidden > ZERO
+
+    @property
+    def outline(self) -> Opening:
+        """The edge of the print if it is visible, otherwise that of the image."""
+        return self.paper_edge or self.image
 
     @property
     def print_seen(self) -> Opening:

@@ -8,12 +8,11 @@ from proofs.records.job import DEFAULT_BOARD
 from proofs.records.mounts import Mount
 from proofs.records.rules import BoardRule, Rules
 
-_QUARTER_TURNS = {Edge.TOP: 0, Edge.LEFT: 1, Edge.BOTTOM: 2, Edge.RIGHT: 3}
-_IN_WORDS = {
-    0: "as it is",
-    1: "turned 90° clockwise",
-    2: "turned upside down",
-    3: "turned 90° anticlockwise",
+_TURNS = {  # by the edge at the top: quarter turns clockwise, and the turn in words
+    Edge.TOP: (0, "as it is"),
+    Edge.LEFT: (1, "turned 90° clockwise"),
+    Edge.BOTTOM: (2, "turned upside down"),
+    Edge.RIGHT: (3, "turned 90° anticlockwise"),
 }
 
 
@@ -23,7 +22,7 @@ def quarter_turns(top_edge: Edge) -> int:
     >>> quarter_turns(Edge.LEFT), quarter_turns(Edge.RIGHT)
     (1, 3)
     """
-    return _QUARTER_TURNS[top_edge]
+    return _TURNS[top_edge][0]
 
 
 def turn_in_words(top_edge: Edge) -> str:
@@ -32,7 +31,7 @@ def turn_in_words(top_edge: Edge) -> str:
     >>> turn_in_words(Edge.RIGHT)
     'turned 90° anticlockwise'
     """
-    return _IN_WORDS[quarter_turns(top_edge)]
+    return _TURNS[top_edge][1]
 
 
 def as_hung(upright: PixelSize, top_edge: Edge) -> PixelSize:

@@ -1,12 +1,12 @@
-"""Where everything lies on the board, to the nanometre, as seen from the front, as hung.
+"""Where everything is on the board, to the nanometre, as seen from the front, as hung.
 
-All values of a mount are worked out here, once, with the back and the face of each bevel. Nothing
-else in the program computes a bevel.
+All values of a mount are worked out here, once, with the back and the face of each bevel. No
+other module works out a bevel.
 """
 
 from collections.abc import Sequence
 
-from proofs.lengths import ZERO, Borders, Length, Place, Size, inches, total
+from proofs.lengths import NO_BORDERS, ZERO, Borders, Length, Place, Size, inches, total
 from proofs.plan.entry.board import Cut, Layout, Opening, Picture
 from proofs.records.arrangements import IN_A_ROW, Rows
 from proofs.records.mounts import BevelKind, Mount, WindowKind, WindowPlacing, WindowShape
@@ -30,8 +30,8 @@ def lay_out(mount: Mount, board: Size, *images: Size, rows: Rows | None = None) 
 def on_board(board: Size, pictures: tuple[Picture, ...]) -> Layout:
     """Return the layout of pictures in their places, with the borders outside all of them."""
     whole = Opening(board)
-    backs = [p.cuts[0].back if p.cuts else _print_edge(p) for p in pictures]
-    faces = [p.cuts[0].face if p.cuts else _print_edge(p) for p in pictures]
+    backs = [p.cuts[0].back if p.cuts else p.outline for p in pictures]
+    faces = [p.face or p.outline for p in pictures]
     return Layout(
         board=board,
         pictures=pictures,
@@ -112,39 +112,38 @@ def _in_one_window(
 
 
 def _grid(sizes: Sequence[Size], rows: Rows, bar: Length) -> tuple[Size, list[Place]]:
-    """The size of all together, and the place of each in it, centred in its row and its column."""
+    """The size of all together, and the place of each in it; rows are centred one below another."""
     widths = [total(sizes[n].width for n in row) + (len(row) - 1) * bar for row in rows]
     heights = [max(sizes[n].height for n in row) for row in rows]
     whole = Size(max(widths), total(heights) + (len(rows) - 1) * bar)
     places: dict[int, Place] = {}
     top = ZERO
     for row, width, height in zip(rows, widths, heights, strict=True):
-        left = Length((whole.width - width).nm // 2)
+        left = (whole.width - width) // 2
         for n in row:
-            places[n] = Place(left, top + Length((height - sizes[n].height).nm // 2))
+            places[n] = Place(left, top + (height - sizes[n].height) // 2)
             left += sizes[n].width + bar
         top += height + bar
     return whole, [places[n] for n in range(len(sizes))]
 
 
 def _picture(mount: Mount, board: Size, image: Size, outline: Opening) -> Picture:
-    """One picture whose top mat is cut along ``outline`` at its back, or that ends there."""
+    """A picture; ``outline`` is the top mat's opening at its back, or the edge of the print."""
     cuts = _cuts(mount, outline)
     limiting = cuts[-1].limiting if cuts else outline
     lying = _behind(mount, image, limiting)
-    nothing = Borders(ZERO, ZERO, ZERO, ZERO)
     if mount.window == WindowKind.OVERLAP:
         oval = mount.shape != WindowShape.RECTANGLE
         hidden = mount.overlap
-        return Picture(lying, cuts, limiting, hidden, nothing, image, is_oval=oval)
+        return Picture(lying, cuts, limiting, hidden, NO_BORDERS, image, is_oval=oval)
     if mount.window == WindowKind.FLOAT:
         edge, margin = lying.grown(mount.paper), mount.paper
         seen = Borders(margin, margin, margin, margin)
         return Picture(lying, cuts, lying, ZERO, seen, edge.size, paper_edge=edge)
     if mount.window == WindowKind.SURROUND:
-        return Picture(lying, (), lying, ZERO, nothing, board.grown(_TRIM))
+        return Picture(lying, (), lying, ZERO, NO_BORDERS, board.grown(_TRIM))
     if mount.window == WindowKind.NONE:
-        return Picture(lying, (), lying, ZERO, nothing, image)
+        return Picture(lying, (), lying, ZERO, NO_BORDERS, image)
     paper = Borders(mount.reveal, mount.reveal, mount.reveal_bottom, mount.reveal)
     return Picture(lying, cuts, lying, ZERO, paper, cuts[-1].back.size.grown(mount.hold))
 
@@ -171,7 +170,7 @@ def _on_board(mount: Mount, board: Size, opening: Size) -> Opening:
     """An opening, or a group of them, where the mount places it on its board."""
     centred, spare = Opening(board).centred(opening), board.height - opening.height
     if mount.placing == WindowPlacing.BOTTOM_WEIGHTED:
-        return Opening(opening, Place(centred.left, Length((spare - _BOTTOM_WEIGHT).nm // 2)))
+        return Opening(opening, Place(centred.left, (spare - _BOTTOM_WEIGHT) // 2))
     if mount.placing == WindowPlacing.OPTICAL_CENTRE:
         # The corner-line construction of the teaching page mmresourcecenter.org/matting.html,
         # in algebra: T = (H - h)(W + w) / 4W.
@@ -179,8 +178,3 @@ def _on_board(mount: Mount, board: Size, opening: Size) -> Opening:
         top = Length(spare.nm * across // (4 * board.width.nm))
         return Opening(opening, Place(centred.left, top))
     return centred
-
-
-def _print_edge(picture: Picture) -> Opening:
-    """The edge of a print without a window."""
-    return picture.paper_edge or picture.image

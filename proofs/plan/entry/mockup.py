@@ -1,7 +1,7 @@
-"""A mock-up to scale: where its edges fall in pixels, and the colours of its boards.
+"""A mock-up to scale: the pixels of its edges, and the colours of its boards.
 
-Colours are sRGB codes. The white of a print is 255 on a mock-up, and so is the paper round an
-image; a white mat, which is never quite as bright, is a little darker.
+Colours are sRGB codes. White is 255 in a print and in the paper round it; a white mat, which is
+never quite as bright, is a little darker.
 """
 
 from dataclasses import dataclass
@@ -88,7 +88,7 @@ def seen(layout: Layout, n: int = 0) -> Opening:
 
 def back_line(picture: Picture) -> Opening:
     """Return the line to show on the back: the cut there, or the print if nothing is cut."""
-    return picture.back or picture.paper_edge or picture.image
+    return picture.back or picture.outline
 
 
 def label_place(board: Size, size: Size | None = None) -> Opening:

@@ -1,10 +1,13 @@
-"""File names that are safe on every system and give a lab no instructions."""
+"""File names that are safe on every system and that a lab cannot mistake for instructions."""
 
 import re
 import unicodedata
 from collections.abc import Iterable
 
 from proofs.records.entries import Entry
+
+DEVICES = re.compile(r"con|prn|aux|nul|(?:com|lpt)[0-9]", re.IGNORECASE)
+"""Names of devices, which some systems refuse as file names whatever the ending; from memory."""
 
 _TITLE_MOST = 40
 _NUMBER_MOST = 20
@@ -21,14 +24,21 @@ def stems(entries: Iterable[Entry]) -> dict[str, str]:
     for entry in entries:
         number = ascii_name(entry.number)[:_NUMBER_MOST] or "x"
         title = ascii_name(nameable_title(entry)) or "picture"
-        wanted = f"{number}_{title[:_TITLE_MOST].strip('-_')}"
-        stem, count = wanted, 1
-        while stem in taken:
-            count += 1
-            stem = f"{wanted}-{count}"
-        taken.add(stem)
-        named[entry.number] = stem
+        named[entry.number] = unused(f"{number}_{title[:_TITLE_MOST].strip('-_')}", taken)
     return named
+
+
+def unused(wanted: str, taken: set[str]) -> str:
+    """Return a name that is not taken, with a counter if necessary, and add it to the taken ones.
+
+    ``taken`` holds names in lower case, because some systems ignore case.
+    """
+    name, count = wanted, 1
+    while name.lower() in taken:
+        count += 1
+        name = f"{wanted}-{count}"
+    taken.add(name.lower())
+    return name
 
 
 def nameable_title(entry: Entry) -> str:

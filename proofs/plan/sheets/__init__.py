@@ -1,1 +1,1 @@
-"""What lies where on a sheet of paper, in whole pixels of its file."""
+"""Where everything is on a sheet of paper, in whole pixels of its file."""

@@ -1,8 +1,8 @@
 """What is printed outside the picture, behind the mat: cut marks, and a margin line.
 
-The margin line holds the entry's number, the size, which way is up, and a small grey wedge. Both
-stay out of the opening and 1/4 in clear of it, so that they stay hidden if the mat slips. If the
-mat hides no paper, there is neither.
+The margin line states the entry's number and the size, marks the upper edge, and has a small grey
+wedge. Both keep 1/4 in away from the opening, so that they stay hidden if the mat slips. If the mat
+hides no paper, neither is printed.
 """
 
 from collections.abc import Iterator
@@ -27,7 +27,7 @@ _SIDES = (Edge.TOP, Edge.BOTTOM, Edge.LEFT, Edge.RIGHT)
 
 @dataclass(frozen=True, slots=True)
 class MarginLine:
-    """Where the margin line lies: ``top`` is the sign for the upper edge, always upright.
+    """The place of the margin line: ``top`` is the sign for the upper edge, always upright.
 
     ``strip`` holds words and wedge; if it ``is_turned``, it reads upwards.
     """
@@ -39,10 +39,10 @@ class MarginLine:
 
 @dataclass(frozen=True, slots=True)
 class MarginMarks:
-    """All that is printed outside the picture, and why something asked for is missing.
+    """Everything printed outside the picture, and the reasons for what is missing.
 
-    ``clear`` holds the opening, 1/4 in round it, and the image: paper cut along its edge still
-    reaches that far behind the mat. It is None if the mat hides no paper.
+    ``clear`` is the area of the opening, of 1/4 in round it, and of the image; paper that is cut
+    along its edge still reaches that far behind the mat. It is None if the mat hides no paper.
     """
 
     clear: Area | None
@@ -54,7 +54,7 @@ class MarginMarks:
 def margin_marks(
     layout: Layout, picture: Picture, placing: Placing, *, margin_line: bool, cut_marks: bool
 ) -> MarginMarks:
-    """Return what is printed outside the picture of a sheet, of what was asked for."""
+    """Return what is printed outside the picture of a sheet, as far as it was asked for."""
     clear = clear_area(layout, picture, placing)
     asked = [
         words

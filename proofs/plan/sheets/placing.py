@@ -9,10 +9,10 @@ from proofs.records.labs import Lab
 
 @dataclass(frozen=True, slots=True)
 class Placing:
-    """Where the image lies in the file.
+    """The place of the image in the file.
 
     ``sheet`` is the same way up as the image; ``file`` is the sheet with the lab's bleed round
-    it. Everything printed lies inside ``free``, which the lab's white margin leaves.
+    it. Everything printed is inside ``free``, within the lab's white margin.
     """
 
     sheet: Size
@@ -23,9 +23,9 @@ class Placing:
 
 
 def place(lab: Lab, sheet: Size, image: PixelSize) -> Placing:
-    """Return an image in the middle of a sheet; an odd pixel goes right and below.
+    """Return the place of an image in the middle of a sheet; an odd pixel goes right and below.
 
-    Raises ``ValueError`` if the lab's margin would be narrower, even by one pixel.
+    Raises ``ValueError`` if it would cover any of the lab's margin.
     """
     trimmed, bleed = size_in_pixels(sheet, lab.ppi), pixels_at_least(lab.bleed, lab.ppi)
     file = Area(0, 0, trimmed.width + 2 * bleed, trimmed.height + 2 * bleed)

@@ -24,10 +24,10 @@ class PrintAreas:
 
 @dataclass(frozen=True, slots=True)
 class PrintedPiece:
-    """One print: its pictures, counted from 0, and how it lies on the board.
+    """One print: its pictures, counted from 0, and its place on the board.
 
-    ``lying`` is the picture, or one outline round several. ``areas`` says where the images lie
-    on a print that is more than one picture, else it is None.
+    ``lying`` is the picture, or one with an image that encloses several. ``areas`` has the places
+    of the images on a print that is more than its picture; otherwise it is None.
     """
 
     pictures: tuple[int, ...]
@@ -55,7 +55,7 @@ def pieces_of(plan: Plan, ppi: int) -> tuple[PrintedPiece, ...]:
 
 
 def surround_areas(plan: Plan, ppi: int) -> PrintAreas:
-    """Return where the images and keylines lie on the print of a mount with a printed surround.
+    """Return the places of images and keylines on the print of a mount with a printed surround.
 
     Every image has exactly the pixels that it has in the plan.
     """

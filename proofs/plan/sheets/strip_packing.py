@@ -1,4 +1,4 @@
-"""Which step goes where on which sheet: first fit, each entry in one block, on few sheets."""
+"""The place of each step on the sheets: first fit, each entry in one block, on few sheets."""
 
 import math
 from collections.abc import Iterator, Sequence
@@ -9,10 +9,7 @@ from proofs.pixel_areas import Area, pixels
 from proofs.plan.sheets.strip_sheet import StripFrame, step_size
 
 WHOLE_LONG, WHOLE_LEAST = inches(4), inches(2)
-"""The longest side of a small whole picture: at most, and the least that is useful.
-
-Common practice, no source.
-"""
+"""The longer side of a small whole picture: at most, and at least (common practice, no source)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,7 +143,7 @@ def _pieces(
 
 
 def _wholes(grid: _Grid, entries: Sequence[StripEntry]) -> Iterator[StripPiece]:
-    """Small whole pictures below the steps, entry by entry, while there is room."""
+    """Small whole pictures below the steps, entry by entry, as long as there is room."""
     frame, held = grid.frame, {(entry.number, entry.picture): entry for entry in entries}
     top = frame.cell(0, grid.rows_used())[1]
     pieces = [(piece.entry, piece.picture) for piece in grid.pieces]
@@ -188,7 +185,7 @@ def _whole_area(frame: StripFrame, size: PixelSize, top: int, cell: tuple[int, i
 def _within(own: PixelSize, width: int, height: int, longest: int) -> PixelSize | None:
     """The size of a whole picture inside a box; None if the box is empty.
 
-    None also where it would be as large as the print: then it is no help.
+    It is None, too, if the picture would be as large as the print, because that is no help.
     """
     if width < 1 or height < 1:
         return None

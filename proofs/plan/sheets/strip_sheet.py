@@ -1,7 +1,7 @@
-"""The sheet of a test strip: its parts, and what a step shows of a print.
+"""The sheet of a test strip: its parts, and how much of a print a step shows.
 
-Steps are placed in whole pixels of the lab's file, because a step is cut out of the print's own
-pixels: rounded lengths would leave slivers between neighbours that should touch.
+Steps are placed in whole pixels of the lab's file, because a step is a crop of the print's pixels:
+rounded lengths would leave slivers between neighbours that should touch.
 """
 
 from dataclasses import dataclass, replace
@@ -39,7 +39,7 @@ _BLACK, _WHITE = 0.0, 100.0  # L*
 
 @dataclass(frozen=True, slots=True)
 class StripFrame:
-    """What all sheets of a run share.
+    """The layout that all sheets of a run share.
 
     ``marks`` has a corner mark at each corner; ``head``, ``body`` and ``foot`` follow one below
     the other inside it. The body is a grid of ``columns`` and ``rows``: each cell holds a step
@@ -139,7 +139,7 @@ def step_size(print_size: PixelSize, frame: StripFrame) -> PixelSize:
 
 
 def step_crop(print_size: PixelSize, size: PixelSize, centre: tuple[float, float]) -> Area:
-    """Return the part of a print, in its own pixels, round a point but within the print.
+    """Return the part of a print, in its own pixels, that is round a point and within the print.
 
     ``centre`` is a share of the width and one of the height, 0 to 1, from the left and the top.
     """
@@ -199,7 +199,7 @@ def foot_of(width: Length) -> StripFoot:
 def _side_by_side(width: Length, wedge: Size) -> StripFoot:
     left = width - inches(RULE_INCHES) - millimetres("0.3")  # its last tick has a width too
     between = inches("1/4")
-    half = Length((width.nm - left.nm - between.nm) // 2)
+    half = (width - left - between) // 2
     patch = Size(half, _PATCH_HEIGHT)
     top = _PATCH_HEIGHT + _CAPTION + inches("1/32")
     return StripFoot(

@@ -1,1 +1,1 @@
-"""How dark to print: tones, densities, the light at home and at the judging."""
+"""How dark to print: tones, densities, and the light at home and at the judging."""

@@ -1,8 +1,8 @@
 """How dark to print for the judges' light, and which steps to compare.
 
-Density must not follow the ratio of the lights, because eyes adapt. It takes almost no change to
-keep mid grey equally light compared with white, and far more than anyone would print to keep it
-equally bright. So the steps to compare start at no change and go part of the way.
+Density must not follow the ratio of the lights, because eyes adapt. To keep mid grey equally light
+compared with white takes almost no change; to keep it equally bright takes far more than anyone
+would print. So the steps to compare start at no change and go part of the way.
 """
 
 import enum
@@ -44,13 +44,13 @@ VIEWING_CONDITIONS = (
 
 
 class Compliance(enum.StrEnum):
-    """Whether a light meets a viewing condition, with the range that it is known to."""
+    """Whether a light, known only to a range, meets a viewing condition."""
 
     INSIDE = "inside"
     PARTLY = "partly"
-    """It does, but not over its whole range."""
+    """Its usual value does, but not its whole range."""
     PERHAPS = "perhaps"
-    """It does not, but part of its range does."""
+    """Its usual value does not, but part of its range does."""
     BELOW = "below"
     ABOVE = "above"
 

@@ -1,13 +1,12 @@
-"""The grey wedge: eleven steps in a frame by which it is found in a scan.
+"""The grey wedge: eleven steps inside a frame, which identifies it in a scan.
 
 From the outside in: a rim of paper white, a black frame, a gap of paper white, and inside it
-eleven steps of equal width side by side, from L* 0 on the left to L* 100 on the right, as numbers
-of the file. Everything is in proportion to the width, so large and small wedges look the same.
+eleven steps of equal width side by side, from L* 0 on the left to L* 100 on the right, as values
+in the file. Everything is in proportion to the width, so large and small wedges look the same.
 
-How it is read: of all dark shapes in a scan the frame is the one that encloses white in its own
-proportions. Its four corners give the place of each step, however the wedge was turned. The
-white gap, which is visible all round, shows how the light fell, and the steps themselves show
-which end is which: they rise from the black of the frame to the white of the gap.
+How it is read: the frame is the only dark shape in a scan that encloses white in its proportions.
+Its four corners give the place of each step, however the wedge is turned. The white gap shows how
+evenly the light fell. The steps show which end is which: they rise from black to white.
 """
 
 from dataclasses import dataclass
