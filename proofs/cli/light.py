@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from proofs.cli.options import json_option, profiles_option, read_by, takes
-from proofs.cli.output import say, say_record
+from proofs.cli.output import print_lines, print_record
 from proofs.commands.light import LightReading, reading_lines, record, versus_lines
 from proofs.errors import UsageError
 from proofs.outside.card import CardPhotograph, read_card
@@ -125,13 +125,15 @@ def light(command: LightCommand) -> None:
     reading = _reading(folders, command)
     home = folders.light(command.versus) if command.versus else None
     if command.as_json:
-        say_record(record(reading, home))
+        print_record(record(reading, home))
         return
-    say([*reading_lines(reading), ""])
+    print_lines([*reading_lines(reading), ""])
     if home:
-        say(versus_lines(reading, home))
+        print_lines(versus_lines(reading, home))
     else:
-        say([f"Which steps to compare: add --versus {DEFAULT_HOME_LIGHT}, or another light."])
+        print_lines(
+            [f"Which steps to compare: add --versus {DEFAULT_HOME_LIGHT}, or another light."]
+        )
 
 
 def _reading(folders: ProfileFolders, command: LightCommand) -> LightReading:

@@ -3,14 +3,13 @@
 import datetime
 import functools
 from collections.abc import Callable
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, TypeVar
 
 import click
 
 from proofs.records.papers import Sharpening
-from proofs.run.inputs import Inputs, ProfileNames, read_inputs
+from proofs.run.inputs import EntriesOptions, read_inputs
 from proofs.run.preflight import Preflight, preflight
 
 F = TypeVar("F", bound=Callable[..., Any])
@@ -21,47 +20,9 @@ ENTRIES_HELP = """ENTRIES is an entries file (CSV), a folder (its entries.csv if
 else its pictures), or picture files."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class JobOptions:
-    """The options of ``job_options``."""
-
-    rules: str
-    mount: str
-    paper: str
-    lab: str
-    cutter: str
-    profiles: Path | None
-
-    @property
-    def names(self) -> ProfileNames:
-        """The profiles that were named."""
-        return ProfileNames(
-            self.rules, self.mount, self.paper, self.lab, self.cutter, "", self.profiles
-        )
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class EntriesOptions(JobOptions):
-    """The argument ``entries`` and the options of ``entries_options``."""
-
-    entries: tuple[Path, ...]
-    light: str
-    font: Path | None
-
-    @property
-    def names(self) -> ProfileNames:
-        """The profiles that were named, with the judges' light."""
-        return ProfileNames(
-            self.rules, self.mount, self.paper, self.lab, self.cutter, self.light, self.profiles
-        )
-
-    def inputs(self) -> Inputs:
-        """Read the entries and ``job.toml``."""
-        return read_inputs(self.entries, self.names)
-
-    def preflight(self) -> Preflight:
-        """Check every entry from its files' headers."""
-        return preflight(self.inputs(), font=self.font, today=today())
+def preflight_of(options: EntriesOptions) -> Preflight:
+    """Read the entries and ``job.toml``, and check every entry from its files' headers."""
+    return preflight(read_inputs(options.entries, options), font=options.font, today=today())
 
 
 def takes(kind: Callable[..., Options]) -> Callable[[Callable[[Options], None]], F]:
@@ -75,6 +36,29 @@ def takes(kind: Callable[..., Options]) -> Callable[[Callable[[Options], None]],
         return command
 
     return decorate
+
+
+entries_argument = click.argument(
+    "entries", nargs=-1, required=True, type=click.Path(path_type=Path)
+)
+profiles_option = click.option(
+    "--profiles",
+    type=click.Path(path_type=Path, exists=True, file_okay=False),
+    help="Folder of your own profiles; they win over ours.",
+)
+json_option = click.option(
+    "--json", "as_json", is_flag=True, help="Print a record for programs instead."
+)
+proof_prints_option = click.option(
+    "--proof-prints",
+    is_flag=True,
+    help="Also write the proof sheet's pages as pictures for the lab.",
+)
+soft_proof_option = click.option(
+    "--soft-proof",
+    is_flag=True,
+    help="Also write soft-proof.pdf: what the lab's profile does to the colours.",
+)
 
 
 def job_options(command: F) -> F:
@@ -91,12 +75,6 @@ def job_options(command: F) -> F:
     return command
 
 
-def entries_argument(command: F) -> F:
-    """Add the argument that names the entries."""
-    argument = click.argument("entries", nargs=-1, required=True, type=click.Path(path_type=Path))
-    return argument(command)
-
-
 def entries_options(command: F) -> F:
     """Add the options that name profiles, the judges' light and the font."""
     font = click.option(
@@ -108,15 +86,6 @@ def entries_options(command: F) -> F:
         "--light", default="", metavar="NAME", help="The judges' light; it sets the brackets."
     )
     return job_options(light(font(command)))
-
-
-def profiles_option(command: F) -> F:
-    """Add the option that names a folder of the user's own profiles."""
-    return click.option(
-        "--profiles",
-        type=click.Path(path_type=Path, exists=True, file_okay=False),
-        help="Folder of your own profiles; they win over ours.",
-    )(command)
 
 
 def out_option(earlier: str) -> Callable[[F], F]:
@@ -149,36 +118,6 @@ def jobs_option(things: str) -> Callable[[F], F]:
     )
 
 
-def json_option(command: F) -> F:
-    """Add the option that prints a record for programs."""
-    return click.option(
-        "--json", "as_json", is_flag=True, help="Print a record for programs instead."
-    )(command)
-
-
-def sharpen_option(command: F) -> F:
-    """Add the option that sets the sharpening of print files."""
-    return click.option(
-        "--sharpen",
-        type=click.Choice([level.value for level in Sharpening]),
-        callback=read_by(Sharpening),
-        metavar="[off|low|standard]",
-        help="Sharpen for print [default: what suits paper and lab].",
-    )(command)
-
-
-proof_prints_option = click.option(
-    "--proof-prints",
-    is_flag=True,
-    help="Also write the proof sheet's pages as pictures for the lab.",
-)
-soft_proof_option = click.option(
-    "--soft-proof",
-    is_flag=True,
-    help="Also write soft-proof.pdf: what the lab's profile does to the colours.",
-)
-
-
 def read_by(
     read: Callable[[str], Value],
 ) -> Callable[[click.Context, click.Parameter, str | None], Value | None]:
@@ -193,6 +132,15 @@ def read_by(
             raise click.BadParameter(str(error), context, parameter) from None
 
     return convert
+
+
+sharpen_option = click.option(
+    "--sharpen",
+    type=click.Choice([level.value for level in Sharpening]),
+    callback=read_by(Sharpening),
+    metavar="[off|low|standard]",
+    help="Sharpen for print [default: what suits paper and lab].",
+)
 
 
 def date_option(name: str, *, help: str) -> Callable[[F], F]:

@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from proofs.cli.options import json_option
-from proofs.cli.output import say, say_record
+from proofs.cli.output import print_lines, print_record
 from proofs.commands.verify.run import verify as verify_parts
 from proofs.commands.verify.text import verified_lines, verified_record
 from proofs.errors import ExitCode
@@ -28,7 +28,7 @@ def verify(delivery: Sequence[Path], as_json: bool) -> None:
     with opened_delivery(delivery) as parts:
         verified = verify_parts(parts)
     if as_json:
-        say_record(verified_record(verified))
+        print_record(verified_record(verified))
     else:
-        say(verified_lines(verified))
+        print_lines(verified_lines(verified))
     sys.exit(ExitCode.BROKEN if verified.differences else ExitCode.DONE)

@@ -34,6 +34,14 @@ class ProfileNames:
     profiles: Path | None = None
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EntriesOptions(ProfileNames):
+    """The options that all commands on entries share; ``font`` is a font file or None."""
+
+    entries: tuple[Path, ...] = ()
+    font: Path | None = None
+
+
 @dataclass(frozen=True, slots=True)
 class JobSource:
     """Where the job of a run comes from: profile folders, ``job.toml``, and the names in force.

@@ -168,7 +168,7 @@ def _digest(content: bytes) -> str:
     return hashlib.sha256(content).hexdigest()
 
 
-def about_bytes(pixels: PixelSize, lab: Lab) -> int:
+def print_bytes(pixels: PixelSize, lab: Lab) -> int:
     """Return an estimate of a print file's bytes, a little above what real photographs need."""
     per_pixel = (1.0 if lab.format == FileFormat.JPEG else 3.0) * lab.bits / 8
     return int(pixels.width * pixels.height * per_pixel)

@@ -197,7 +197,7 @@ def test_what_was_decided_is_said_in_words() -> None:
 @pytest.mark.parametrize(
     ("number", "wish", "words"),
     [
-        ("4", "A", "has no entry '4'; there are: 1, 2, 3"),
+        ("4", "A", "has no entry '4'; the entries are: 1, 2, 3"),
         ("", "A", "has no entry ''"),
         ("1", "E", r"no step 'E'; its steps are A \(-0.10\), B \(0\), C \(\+0.10\), D \(\+0.20\)"),
         ("1", "+0.15", r"no step '\+0.15'; its steps are"),

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from proofs.commands.verify.run import FileVerified, Verified
 from proofs.findings import Finding, Severity
-from proofs.run.json_report import SCHEMA, JsonValue, finding_record
+from proofs.run.json_report import SCHEMA, JsonValue, findings_record
 from proofs.run.printable import printable
 
 _LONGEST_NAME = 200
@@ -40,9 +40,9 @@ def verified_record(verified: Verified) -> dict[str, JsonValue]:
             {
                 "file": file.file,
                 "entry": file.entry,
-                "lab": [finding_record(finding) for finding in file.lab],
-                "rules": [finding_record(finding) for finding in file.rules],
-                "planned": [finding_record(finding) for finding in file.planned],
+                "lab": findings_record(file.lab),
+                "rules": findings_record(file.rules),
+                "planned": findings_record(file.planned),
             }
             for file in verified.files
         ],
