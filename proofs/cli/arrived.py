@@ -89,7 +89,7 @@ def arrived(options: ArrivedOptions) -> None:
     as the ruler reads it, without white paper:
 
     \b
-      proofs arrived PICTURES                                what is still to measure
+      proofs arrived PICTURES                                list what is still to measure
       proofs arrived PICTURES 3 "10 3/16 x 15 1/8 in"
       proofs arrived PICTURES 3 "257 x 384 mm" --sheet "12x16 in"
       proofs arrived PICTURES --from readings.csv
@@ -121,7 +121,7 @@ def arrived(options: ArrivedOptions) -> None:
 def _lines(
     outcomes: Sequence[Outcome], benches: Mapping[str, BenchEntry], marks: Marks
 ) -> list[str]:
-    """Each of these entries, and the number of entries with each verdict."""
+    """These entries as text, and the number of entries with each verdict."""
     blocks = [bench_lines(benches[o.entry.number], o, marks) for o in outcomes]
     counts = Counter(verdict_of(bench) for bench in benches.values())
     words = ", ".join(f"{count} {verdict}" for verdict, count in counts.items())

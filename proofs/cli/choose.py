@@ -14,13 +14,13 @@ from proofs.run.inputs import ProfileNames, job_source
 
 
 @click.command(
-    short_help="Write into the entries file which step won.",
+    short_help="Record which step you chose.",
     context_settings={"ignore_unknown_options": True},
 )
 @click.argument("entries", type=click.Path(path_type=Path))
 @click.argument("number")
 @click.argument("step")
-@click.option("--light", default="", metavar="NAME", help="The judges' light that sets brackets.")
+@click.option("--light", default="", metavar="NAME", help="Profile of the judges' light.")
 @profiles_option
 def choose(entries: Path, number: str, step: str, light: str, profiles: Path | None) -> None:
     """Record in the entries file which STEP of the entry NUMBER becomes the print.

@@ -50,11 +50,21 @@ def _one_line(context: click.Context, option: click.Parameter, value: str) -> st
 )
 @click.option("--cheapest", is_flag=True, help="Choose paper sheets by price, not by size.")
 @click.option(
-    "--margin-line", is_flag=True, help="Print number, size, TOP and a grey wedge behind the mat."
+    "--margin-line",
+    is_flag=True,
+    help="Print number, size, TOP and a grey wedge in the margin that the mat covers.",
 )
-@click.option("--cut-marks", is_flag=True, help="Print marks to cut by, behind the mat.")
+@click.option(
+    "--cut-marks", is_flag=True, help="Print cut marks in the margin that the mat covers."
+)
 @click.option("--anyway", is_flag=True, help="Also deliver entries that break a rule.")
-@click.option("--copyright", callback=_one_line, default="", metavar="TEXT", help="Copyright line.")
+@click.option(
+    "--copyright",
+    callback=_one_line,
+    default="",
+    metavar="TEXT",
+    help="Copyright line to embed in the files.",
+)
 @click.option("--keep-metadata", is_flag=True, help="Keep EXIF, XMP and IPTC in the files.")
 @date_option("--needed-by", help="The day by which the prints are needed; printed on the ticket.")
 @click.option(
@@ -83,8 +93,7 @@ def deliver(options: DeliveryOptions) -> None:
 
     --catalogue adds catalogue/, one copy of each picture for the section's screen, and
     --soft-proof adds soft-proof.pdf, for you. They are not for the lab: with --zip they stay
-    outside the zips. A picture that cannot be copied or shown is refused like a print that
-    cannot be made.
+    outside the zips. If one of them cannot be made, the entry is refused.
 
     Each entry is printed at its chosen step; copies, paper and finish are columns of the
     entries file, and 0 copies leave an entry out. An entry that is undecided, cannot be read or

@@ -58,7 +58,7 @@ def make(options: MakeOptions) -> None:
     proof-sheet.pdf every entry with every step, its verdict and measured sizes
     report.json     the same for programs
 
-    An entry that breaks a rule gets no print file unless --anyway.
+    An entry that breaks a rule gets no print file unless --anyway is given.
     """
     ready = preflight_of(options)
     print_lines(ready.notes)

@@ -38,7 +38,9 @@ from proofs.run.text_report import closing_line, numbered
 @out_option("mount")
 @entries_options
 @click.option(
-    "--stock", metavar="NAME", help="Board sheets to cut from [default: by the unit of length]."
+    "--stock",
+    metavar="NAME",
+    help="Board sheets to cut from [default: what suits the unit of length].",
 )
 @date_option("--closing", help="Last day of receipt [default: the one in the rules].")
 @click.option(

@@ -1,4 +1,4 @@
-"""The options that several commands share, and the values that they turn into."""
+"""The options that several commands share."""
 
 import datetime
 import functools
@@ -17,7 +17,8 @@ Options = TypeVar("Options")
 Value = TypeVar("Value")
 
 ENTRIES_HELP = """ENTRIES is an entries file (CSV), a folder (its entries.csv if there is one,
-else its pictures), or picture files."""
+else its pictures), or picture files. 'proofs profiles' lists the names for --rules, --mount,
+--paper, --lab, --cutter and --light."""
 
 
 def preflight_of(options: EntriesOptions) -> Preflight:
@@ -65,11 +66,13 @@ def job_options(command: F) -> F:
     """Add the options that name the profiles of a job."""
     for option in (
         profiles_option,
-        click.option("--cutter", default="", metavar="NAME", help="How mats are cut."),
-        click.option("--lab", default="", metavar="NAME", help="The lab or printer."),
-        click.option("--paper", default="", metavar="NAME", help="The paper."),
-        click.option("--mount", default="", metavar="NAME", help="How prints are mounted."),
-        click.option("--rules", default="", metavar="NAME", help="Rules, or 'none'."),
+        click.option("--cutter", default="", metavar="NAME", help="Profile of the mat cutter."),
+        click.option("--lab", default="", metavar="NAME", help="Profile of the lab or printer."),
+        click.option("--paper", default="", metavar="NAME", help="Profile of the paper."),
+        click.option("--mount", default="", metavar="NAME", help="Profile of the mount."),
+        click.option(
+            "--rules", default="", metavar="NAME", help="Profile of the rules, or 'none'."
+        ),
     ):
         command = option(command)
     return command
@@ -83,7 +86,10 @@ def entries_options(command: F) -> F:
         help="Font file for characters that the built-in typeface lacks.",
     )
     light = click.option(
-        "--light", default="", metavar="NAME", help="The judges' light; it sets the brackets."
+        "--light",
+        default="",
+        metavar="NAME",
+        help="Profile of the judges' light; it sets the steps to compare.",
     )
     return job_options(light(font(command)))
 
@@ -99,7 +105,7 @@ def out_option(earlier: str) -> Callable[[F], F]:
 
 
 def paper_size_option(page: str) -> Callable[[F], F]:
-    """Return the option for the page size of ``page``."""
+    """Return the option for the size of the pages that ``page`` names."""
     return click.option(
         "--paper-size",
         type=click.Choice(["a4", "letter"], case_sensitive=False),

@@ -42,8 +42,8 @@ def strip_read(scan: Path, plot: Path | None, as_json: bool) -> None:
         raise UsageError(f"{plot}: the plots are a PDF; give it a name that ends in .pdf")
     reading = _read(scan)
     if plot is not None:
-        headings = (offset_in_words(reading.offset), shape_in_words(reading))
-        content = reading_pdf(reading, name=scan.name, said=headings)
+        sentences = (offset_in_words(reading.offset), shape_in_words(reading))
+        content = reading_pdf(reading, name=scan.name, sentences=sentences)
         write_own(plot, content, b"%% made by proofs: ")
     if as_json:
         print_record(record(reading, scan.name))

@@ -14,7 +14,7 @@ from proofs.errors import ExitCode
 from proofs.outside.delivery_source import opened_delivery
 
 
-@click.command(short_help="Read a delivery back and say what differs.")
+@click.command(short_help="Read a delivery back and report what has changed.")
 @click.argument("delivery", nargs=-1, required=True, type=click.Path(path_type=Path))
 @json_option
 def verify(delivery: Sequence[Path], as_json: bool) -> None:

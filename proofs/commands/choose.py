@@ -84,17 +84,14 @@ def choose_in_file(
 def choice_in_words(choice: Choice) -> str:
     """Return the choice as a sentence, with the step that it replaces."""
     entry, step = choice.entry, choice.step
-    how = (
-        "with its tones as they are"
-        if step.is_plain
-        else f"{abs(step.density):.2f} D {'darker' if step.density > 0 else 'lighter'} in mid grey"
-    )
+    way = "darker" if step.density > 0 else "lighter"
+    tones = "tones as they are" if step.is_plain else f"{abs(step.density):.2f} D {way} at mid grey"
     before = choice.before
     was = f"; it was {before.step} ({signed(before.density)})" if before else ""
     if before == step:
-        was = ", as it was already"
+        was = "; it was chosen already"
     chosen = f"entry {entry.number}, {entry.title}: step {step.step} ({signed(step.density)})"
-    return f"{chosen}, the print {how}{was}"
+    return f"{chosen}, {tones}{was}"
 
 
 def _entry_numbered(table: EntryTable, number: str, name: str) -> Entry:

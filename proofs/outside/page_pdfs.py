@@ -160,10 +160,10 @@ def ticket_pdf(
     return pages_pdf(lay_out, title="Print order", font=font, picture_bytes=previews.__getitem__)
 
 
-def reading_pdf(reading: WedgeReading, *, name: str, said: Sequence[str]) -> bytes:
-    """Return the plot of a wedge read back; ``name`` is the scan's, ``said`` goes above it."""
+def reading_pdf(reading: WedgeReading, *, name: str, sentences: Sequence[str]) -> bytes:
+    """Return the plot of a wedge read back; ``name`` is the scan's."""
 
     def lay_out(measure: Measure) -> Sequence[Page]:
-        return [reading_page(reading, name=name, said=said, measure=measure)]
+        return [reading_page(reading, name=name, sentences=sentences, measure=measure)]
 
     return pages_pdf(lay_out, title="The wedge read back")

@@ -44,7 +44,7 @@ class EntriesOptions(ProfileNames):
 
 @dataclass(frozen=True, slots=True)
 class JobSource:
-    """Where the job of a run comes from: profile folders, ``job.toml``, and the names in force.
+    """Where the job of a run comes from: profile folders, ``job.toml``, and the profiles named.
 
     An option wins over ``job.toml``, and that wins over the default.
     """

@@ -215,7 +215,7 @@ def _in_a_pool(
 
 @contextmanager
 def _pool(count: int) -> Iterator[concurrent.futures.ProcessPoolExecutor]:
-    """Give a pool of workers; whatever ends it early ends them at once."""
+    """Yield a pool of workers, which are killed if an exception ends it early."""
     pool = concurrent.futures.ProcessPoolExecutor(
         count or 1,
         mp_context=multiprocessing.get_context("spawn"),  # the pixel library hangs after a fork
@@ -244,4 +244,4 @@ def _end_with_parent() -> None:
     parent = multiprocessing.parent_process()
     if parent is not None:
         parent.join()
-        os._exit(1)  # whatever the other threads are at: nobody waits for it any more
+        os._exit(1)  # at once: nobody waits for what the other threads do

@@ -1,4 +1,4 @@
-"""The ticket, lists, record and check sums of a delivery, and its zips."""
+"""The ticket, lists, record, check sums and zips of a delivery."""
 
 import hashlib
 from collections.abc import Mapping

@@ -1,4 +1,4 @@
-"""What ``make`` is asked for, and the task and result of each entry."""
+"""The options of ``make``, and the task and result of each entry."""
 
 from dataclasses import dataclass
 from pathlib import Path

@@ -75,7 +75,7 @@ def _colour(facts: PhotoFacts) -> str:
 
 
 def _resolution(file: MeasuredFile, facts: PhotoFacts) -> str:
-    tag = f"its tag says {facts.own_ppi:g}" if facts.own_ppi else "it has no tag"
+    tag = f"its tag states {facts.own_ppi:g}" if facts.own_ppi else "it has no tag"
     if file.ppi is None:
         return "no tag; give one with --ppi"
     if file.ppi == facts.own_ppi:

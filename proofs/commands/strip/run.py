@@ -184,7 +184,7 @@ def _key_and_report(
 
 
 def _steps(entry: StripOutcome, plan: StripPlan) -> StripSteps:
-    """What the key says about an entry."""
+    """An entry as the key shows it."""
     outcome = entry.outcome
     variants = outcome.plan.variants if outcome.plan else ()
     sheets_of: dict[str, dict[str, None]] = {}

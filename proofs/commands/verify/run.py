@@ -55,7 +55,7 @@ class FileVerified:
 
 @dataclass(frozen=True, slots=True)
 class Verified:
-    """A delivery read back; ``delivery`` is None where its record cannot be understood."""
+    """A delivery read back; ``delivery`` is None if its record cannot be understood."""
 
     delivery: Delivery | None
     files: tuple[FileVerified, ...]
@@ -118,7 +118,9 @@ def _file(
     except PhotographError as error:
         return None, [*found, Difference(Status.UNREADABLE, file.file, str(error))]
     if outside:
-        found.append(Difference("margin", file.file, f"{outside} pixels of its white are printed"))
+        found.append(
+            Difference("margin", file.file, f"{outside} pixels of its white margin are printed")
+        )
     lab = lab_findings(delivery, file, facts)
     found += _unmet(file.file, "not as the lab asks", lab)
     rules = sight_findings(file, facts.ppi) if facts.ppi else ()
@@ -142,7 +144,7 @@ def _unmet(file: str, words: str, findings: Sequence[Finding]) -> list[Differenc
 
 
 def _outside(delivery: Delivery, file: DeliveredFile, content: bytes) -> int:
-    """How many pixels are printed where there was white; none where there is another picture."""
+    """The number of pixels printed where there was white; 0 if the channels have changed."""
     is_jpeg = delivery.lab.format == FileFormat.JPEG
     spread, slack = (_JPEG_BLOCK, _JPEG_SLACK) if is_jpeg else (0, 0)
     count = 0
@@ -159,11 +161,11 @@ def _outside(delivery: Delivery, file: DeliveredFile, content: bytes) -> int:
 def proof_differences(
     parts: Sequence[DeliveryPart], delivery: Delivery, limit: SizeLimit
 ) -> Iterator[Difference]:
-    """Yield each soft proof that is not the one that was made."""
+    """Yield each soft proof that has changed."""
     proof = delivery.soft_proof
     for part in parts:
         if proof and proof.file in part.sizes and sum_fault(part, proof.file, proof.sha256, limit):
-            yield Difference("soft-proof", proof.file, "is not the one that was made")
+            yield Difference("soft-proof", proof.file, "has changed since it was made")
 
 
 def _copy(
@@ -175,7 +177,7 @@ def _copy(
     rule = delivery.catalogue.rule
     try:
         for _ in pixel_bands(content) if facts.pixels == copy.facts.pixels else ():
-            pass  # all of it has to be there
+            pass  # a file that ends early raises
     except PhotographError as error:
         found.append(Difference(Status.UNREADABLE, copy.file, str(error)))
     allowed = {TITLE_ALONE} if rule.title_inside else set()

@@ -1,12 +1,13 @@
 """A delivery read back, as text for a terminal and as a record.
 
-The words of a delivery may be anybody's: none of them reaches a terminal or a program raw.
+Anybody may have written the texts in a delivery, so all of them are made safe to print.
 """
 
 from collections.abc import Sequence
 
 from proofs.commands.verify.run import FileVerified, Verified
 from proofs.findings import Finding, Severity
+from proofs.pages.wording import counted
 from proofs.run.json_report import SCHEMA, JsonValue, findings_record
 from proofs.run.printable import printable
 
@@ -20,11 +21,9 @@ def verified_lines(verified: Verified) -> list[str]:
     wide = max(map(len, places), default=0)
     for place, difference in zip(places, verified.differences, strict=True):
         lines.append(f"DIFFERS  {place:<{wide}}  {printable(difference.message)}")
-    count, files = len(verified.differences), len(verified.files)
-    read = f"{files} file{'s' * (files != 1)} read"
-    if count:
-        return [*lines, "", f"{read}; {count} thing{'s' * (count != 1)} not as it was made"]
-    return [*lines, "", f"{read}; everything is as it was made"]
+    count = len(verified.differences)
+    result = counted(count, "difference") if count else "everything is as it was made"
+    return [*lines, "", f"{counted(len(verified.files), 'file')} read; {result}"]
 
 
 def verified_record(verified: Verified) -> dict[str, JsonValue]:
@@ -69,10 +68,10 @@ def _file_lines(file: FileVerified) -> list[str]:
     return [*lines, f"      {'planned':<8}{planned}", ""] if planned else [*lines, ""]
 
 
-def _finding_lines(head: str, findings: Sequence[Finding]) -> list[str]:
-    """The findings one below the other under one head."""
+def _finding_lines(caption: str, findings: Sequence[Finding]) -> list[str]:
+    """The findings one below the other, with one caption."""
     return [
-        f"      {head if not n else '':<8}{_word(f):<8} {printable(f.message)}"
+        f"      {caption if not n else '':<8}{_word(f):<8} {printable(f.message)}"
         for n, f in enumerate(findings)
     ]
 
