@@ -1,1 +1,1 @@
-"""The command line: what is asked, what is said, and the exit code."""
+"""The command line: options, what is printed, and exit codes."""

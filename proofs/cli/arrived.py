@@ -8,17 +8,9 @@ from pathlib import Path
 
 import click
 
-from proofs.cli.options import EntriesOptions, entries_options, json_option, takes
-from proofs.cli.output import say, say_outcomes, say_record
-from proofs.commands.arrived import (
-    arrived_benches,
-    arrived_record,
-    bench_lines,
-    keep_readings,
-    load_readings,
-    refuse_unknown,
-    verdict_of,
-)
+from proofs.cli.options import entries_options, json_option, preflight_of, takes
+from proofs.cli.output import print_lines, print_outcomes, print_record
+from proofs.commands.arrived import arrived_benches, arrived_record, bench_lines, verdict_of
 from proofs.errors import ExitCode, UsageError, largest
 from proofs.measures import read_size
 from proofs.outside.files import read_bytes
@@ -28,10 +20,12 @@ from proofs.plan.cutting.marks import Marks, marks_of
 from proofs.plan.cutting.mount_kinds import BenchEntry
 from proofs.records.cells import clean_cell
 from proofs.records.ruler_readings import RulerReading, read_ruler_readings
+from proofs.run.inputs import EntriesOptions
+from proofs.run.readings import keep_readings, load_readings, refuse_unknown
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class ArrivedCommand(EntriesOptions):
+class ArrivedOptions(EntriesOptions):
     """The options of ``arrived``."""
 
     number: str | None
@@ -87,15 +81,15 @@ def alone(context: click.Context, parameter: click.Parameter, path: Path) -> tup
     help="A table of readings: number, image_width, image_height.",
 )
 @json_option
-@takes(ArrivedCommand)
-def arrived(command: ArrivedCommand) -> None:
+@takes(ArrivedOptions)
+def arrived(options: ArrivedOptions) -> None:
     """Report whether the planned opening suits the delivered print, before anything is cut.
 
     ENTRIES is an entries file (CSV) or its folder, NUMBER the number of an entry, SIZE the image
     as the ruler reads it, without white paper:
 
     \b
-      proofs arrived PICTURES                                what is still to measure
+      proofs arrived PICTURES                                list what is still to measure
       proofs arrived PICTURES 3 "10 3/16 x 15 1/8 in"
       proofs arrived PICTURES 3 "257 x 384 mm" --sheet "12x16 in"
       proofs arrived PICTURES --from readings.csv
@@ -103,22 +97,22 @@ def arrived(command: ArrivedCommand) -> None:
     Readings are kept next to the entries, in arrived.csv; the entries file is never changed.
     Exit code 1 means that a print must be made again, or that a rule is broken.
     """
-    readings = command.readings()
-    ready = command.preflight()
-    say([] if command.as_json else ready.notes)
+    readings = options.readings()
+    ready = preflight_of(options)
+    print_lines([] if options.as_json else ready.notes)
     folder, entries = ready.inputs.folder, ready.inputs.table.entries
     if readings:
-        refuse_unknown(readings, entries, str(command.entries[0]))
-        click.echo(keep_readings(folder, readings), err=command.as_json)
+        refuse_unknown(readings, entries, str(options.entries[0]))
+        click.echo(keep_readings(folder, readings), err=options.as_json)
     benches = arrived_benches(ready.job, ready.outcomes, load_readings(folder, entries))
-    if command.as_json:
-        say_record(arrived_record(benches.values()))
+    if options.as_json:
+        print_record(arrived_record(benches.values()))
     else:
         asked = {reading.number for reading in readings}
         shown = [o for o in ready.outcomes if not asked or o.entry.number in asked]
-        say_outcomes([outcome for outcome in shown if outcome.plan is None])
+        print_outcomes([outcome for outcome in shown if outcome.plan is None])
         planned = [outcome for outcome in shown if outcome.plan]
-        say(_lines(planned, benches, marks_of(ready.job)))
+        print_lines(_lines(planned, benches, marks_of(ready.job)))
     is_unusable = any(bench.verdict == ArrivalVerdict.AGAIN for bench in benches.values())
     unplanned = exit_code_of(outcome for outcome in ready.outcomes if outcome.plan is None)
     sys.exit(largest([unplanned, ExitCode.BROKEN if is_unusable else ExitCode.DONE]))
@@ -127,7 +121,7 @@ def arrived(command: ArrivedCommand) -> None:
 def _lines(
     outcomes: Sequence[Outcome], benches: Mapping[str, BenchEntry], marks: Marks
 ) -> list[str]:
-    """Each of these entries, and the number of entries with each verdict."""
+    """These entries as text, and the number of entries with each verdict."""
     blocks = [bench_lines(benches[o.entry.number], o, marks) for o in outcomes]
     counts = Counter(verdict_of(bench) for bench in benches.values())
     words = ", ".join(f"{count} {verdict}" for verdict, count in counts.items())

@@ -7,13 +7,14 @@ import click
 
 from proofs.cli.options import (
     ENTRIES_HELP,
-    EntriesOptions,
     entries_argument,
     entries_options,
+    preflight_of,
     takes,
 )
-from proofs.cli.output import say, say_end, say_outcomes, say_record
+from proofs.cli.output import print_lines, print_outcomes, print_record, print_summary
 from proofs.plan.checks.outcomes import exit_code_of
+from proofs.run.inputs import EntriesOptions
 from proofs.run.json_report import report
 
 
@@ -36,12 +37,12 @@ def check(options: CheckOptions) -> None:
     tolerances leave, and a verdict on each rule: met, at-risk (met only if nothing goes wrong)
     or broken, with what to do about it.
     """
-    ready = options.preflight()
+    ready = preflight_of(options)
     code = exit_code_of(ready.outcomes)
     if options.as_json:
-        say_record(report(ready.job, ready.outcomes, with_variants=False))
+        print_record(report(ready.job, ready.outcomes, with_variants=False))
     else:
-        say(ready.notes)
-        say_outcomes(ready.outcomes)
-        say_end(ready.outcomes, code)
+        print_lines(ready.notes)
+        print_outcomes(ready.outcomes)
+        print_summary(ready.outcomes, code)
     sys.exit(code)

@@ -1,15 +1,12 @@
 """``proofs deliver``."""
 
-import datetime
 import sys
-from dataclasses import dataclass
 from pathlib import Path
 
 import click
 
 from proofs.cli.options import (
     ENTRIES_HELP,
-    EntriesOptions,
     date_option,
     entries_argument,
     entries_options,
@@ -22,66 +19,19 @@ from proofs.cli.options import (
     takes,
     today,
 )
-from proofs.cli.output import counted, say, say_faults, say_record
+from proofs.cli.output import print_faults, print_lines, print_record
 from proofs.cli.progress import workers_for
 from proofs.commands.delivery.catalogue import catalogue_rule
-from proofs.commands.delivery.order import DeliveryOptions, DeliveryOrder
+from proofs.commands.delivery.order import DeliveryOptions
 from proofs.commands.delivery.record import delivery_record, refusals_record
 from proofs.commands.delivery.run import DeliveryRun, make_delivery, plan_delivery
 from proofs.commands.delivery.text import delivery_lines, density_line, refusal_lines
 from proofs.densities import read_density
 from proofs.errors import ExitCode, UsageError, largest
+from proofs.pages.wording import counted
 from proofs.plan.delivery.lab_sheets import lab_sheets
-from proofs.plan.delivery.refusals import DeliverySheetOptions
-from proofs.records.papers import Sharpening
+from proofs.run.inputs import read_inputs
 from proofs.run.preflight import Preflight, preflight
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DeliverCommand(EntriesOptions):
-    """The options of ``deliver``."""
-
-    out: Path
-    density: float | None
-    cheapest: bool
-    margin_line: bool
-    cut_marks: bool
-    anyway: bool
-    copyright: str
-    keep_metadata: bool
-    needed_by: datetime.date | None
-    catalogue: bool
-    soft_proof: bool
-    as_zip: bool
-    sharpen: Sharpening | None
-    paper_size: str
-    jobs: int | None
-    as_json: bool
-
-    @property
-    def sheets(self) -> DeliverySheetOptions:
-        """The options of the lab sheets."""
-        return DeliverySheetOptions(
-            density=self.density,
-            cheapest=self.cheapest,
-            margin_line=self.margin_line,
-            cut_marks=self.cut_marks,
-            anyway=self.anyway,
-        )
-
-    def order(self, ready: Preflight) -> DeliveryOrder:
-        """Return the order that these options describe."""
-        options = DeliveryOptions(
-            keep_metadata=self.keep_metadata,
-            copyright=self.copyright,
-            sharpen=self.sharpen,
-            catalogue=self.catalogue,
-            soft_proof=self.soft_proof,
-            as_zip=self.as_zip,
-            paper_size=self.paper_size,
-            font=self.font,
-        )
-        return DeliveryOrder(ready.job, ready.inputs, self.out, options, self.needed_by)
 
 
 def _one_line(context: click.Context, option: click.Parameter, value: str) -> str:
@@ -100,11 +50,21 @@ def _one_line(context: click.Context, option: click.Parameter, value: str) -> st
 )
 @click.option("--cheapest", is_flag=True, help="Choose paper sheets by price, not by size.")
 @click.option(
-    "--margin-line", is_flag=True, help="Print number, size, TOP and a grey wedge behind the mat."
+    "--margin-line",
+    is_flag=True,
+    help="Print number, size, TOP and a grey wedge in the margin that the mat covers.",
 )
-@click.option("--cut-marks", is_flag=True, help="Print marks to cut by, behind the mat.")
+@click.option(
+    "--cut-marks", is_flag=True, help="Print cut marks in the margin that the mat covers."
+)
 @click.option("--anyway", is_flag=True, help="Also deliver entries that break a rule.")
-@click.option("--copyright", callback=_one_line, default="", metavar="TEXT", help="Copyright line.")
+@click.option(
+    "--copyright",
+    callback=_one_line,
+    default="",
+    metavar="TEXT",
+    help="Copyright line to embed in the files.",
+)
 @click.option("--keep-metadata", is_flag=True, help="Keep EXIF, XMP and IPTC in the files.")
 @date_option("--needed-by", help="The day by which the prints are needed; printed on the ticket.")
 @click.option(
@@ -120,8 +80,8 @@ def _one_line(context: click.Context, option: click.Parameter, value: str) -> st
 @sharpen_option
 @paper_size_option("ticket and the soft proof")
 @jobs_option("Sheets or pictures")
-@takes(DeliverCommand)
-def deliver(command: DeliverCommand) -> None:
+@takes(DeliveryOptions)
+def deliver(options: DeliveryOptions) -> None:
     """Make the delivery for the lab --lab in the folder --out: complete, or not at all.
 
     \b
@@ -133,49 +93,48 @@ def deliver(command: DeliverCommand) -> None:
 
     --catalogue adds catalogue/, one copy of each picture for the section's screen, and
     --soft-proof adds soft-proof.pdf, for you. They are not for the lab: with --zip they stay
-    outside the zips. A picture that cannot be copied or shown is refused like a print that
-    cannot be made.
+    outside the zips. If one of them cannot be made, the entry is refused.
 
     Each entry is printed at its chosen step; copies, paper and finish are columns of the
     entries file, and 0 copies leave an entry out. An entry that is undecided, cannot be read or
     breaks a rule is refused by name, and then nothing is made.
     """
-    inputs = command.inputs()
+    inputs = read_inputs(options.entries, options)
     if not inputs.source.lab:
         raise UsageError("name the lab that the delivery is for: --lab NAME, or lab in job.toml")
-    ready = preflight(inputs, font=command.font, today=today())
-    say([] if command.as_json else ready.notes)
-    if command.cheapest and not ready.job.lab.prices:
+    ready = preflight(inputs, font=options.font, today=today())
+    print_lines([] if options.as_json else ready.notes)
+    if options.cheapest and not ready.job.lab.prices:
         raise UsageError(f"--cheapest: the lab profile {ready.job.lab.name!r} lists no prices")
-    run = _make(command, ready)
-    say_faults(run.faults, command.out.parent)
-    if command.as_json:
+    run = _make(options, ready)
+    print_faults(run.faults, options.out.parent)
+    if options.as_json:
         made = run.delivery
-        say_record(delivery_record(made) if made else refusals_record(run.refusals))
+        print_record(delivery_record(made) if made else refusals_record(run.refusals))
     else:
-        _print_run(run, command.out)
+        _print_run(run, options.out)
     sys.exit(run.exit_code)
 
 
-def _make(command: DeliverCommand, ready: Preflight) -> DeliveryRun:
-    if command.catalogue:
+def _make(options: DeliveryOptions, ready: Preflight) -> DeliveryRun:
+    if options.catalogue:
         catalogue_rule(ready.job)  # refused before entries are, and before any pixel is read
-    sheets, refused = lab_sheets(ready.job, ready.outcomes, command.sheets)
+    sheets, refused = lab_sheets(ready.job, ready.outcomes, options.sheets)
     if refused:
         code = largest(ExitCode(refusal.exit_code) for refusal in refused)
         return DeliveryRun(None, refused, exit_code=code)
-    plan = plan_delivery(command.order(ready), ready.outcomes, sheets)
-    say([] if command.as_json else filter(None, [density_line(sheets)]))
-    with workers_for(plan.count, command.jobs) as workers:
+    plan = plan_delivery(options, ready, sheets)
+    print_lines([] if options.as_json else filter(None, [density_line(sheets)]))
+    with workers_for(plan.count, options.jobs) as workers:
         return make_delivery(plan, workers)
 
 
 def _print_run(run: DeliveryRun, out: Path) -> None:
     if run.delivery is None:
         lines = refusal_lines(run.refusals) if run.refusals else ["interrupted: nothing was made"]
-        say(["", *lines, f"exit code {run.exit_code:d}"])
+        print_lines(["", *lines, f"exit code {run.exit_code:d}"])
         return
-    say(["", *delivery_lines(run.delivery, run)])
-    say([f"ready in {out}: {counted(len(run.files), 'file')}"])
+    print_lines(["", *delivery_lines(run.delivery, run)])
+    print_lines([f"ready in {out}: {counted(len(run.files), 'file')}"])
     if run.exit_code:
-        say([f"exit code {run.exit_code:d}: a rule is broken"])
+        print_lines([f"exit code {run.exit_code:d}: a rule is broken"])

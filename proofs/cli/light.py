@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from proofs.cli.options import json_option, profiles_option, read_by, takes
-from proofs.cli.output import say, say_record
+from proofs.cli.output import print_lines, print_record
 from proofs.commands.light import LightReading, reading_lines, record, versus_lines
 from proofs.errors import UsageError
 from proofs.outside.card import CardPhotograph, read_card
@@ -80,18 +80,25 @@ def _lux(text: str) -> float:
     return value
 
 
-@click.command(short_help="Turn a light reading into lux, EV and steps to compare.")
+@click.command(short_help="Turn a light reading into lux, EV and the steps to compare.")
 @click.argument("name", metavar="[LIGHT]", default="")
 @click.option("--iso", type=click.FloatRange(min=1), help="ISO of an exposure reading.")
-@click.option("--time", metavar="1/20", callback=read_by(read_seconds), help="Its time.")
-@click.option("--aperture", metavar="2.8", callback=read_by(read_aperture), help="Its f-number.")
+@click.option(
+    "--time",
+    metavar="1/20",
+    callback=read_by(read_seconds),
+    help="Exposure time of that reading, in seconds.",
+)
+@click.option(
+    "--aperture", metavar="2.8", callback=read_by(read_aperture), help="f-number of that reading."
+)
 @click.option(
     "--receptor",
     type=click.Choice([receptor.value for receptor in Receptor]),
     default=Receptor.FLAT.value,
     show_default=True,
     callback=read_by(Receptor),
-    help="How it was read: incident with a flat or a dome receptor, or off an 18 % grey card.",
+    help="How it was taken: incident with a flat or dome receptor, or off an 18 % grey card.",
 )
 @click.option("--lux", metavar="500", callback=read_by(_lux), help="A reading in lux.")
 @click.option("--phone", is_flag=True, help="The lux are from a phone, accurate to ±25 %.")
@@ -107,7 +114,7 @@ def _lux(text: str) -> float:
 @json_option
 @takes(LightCommand)
 def light(command: LightCommand) -> None:
-    """Turn a reading of the light that prints will be judged in into numbers.
+    """Report what a light reading means for prints that are judged in that light.
 
     LIGHT is the name of a profile ('proofs profiles lights' lists them) or a lux figure such
     as '800 lx'. The result gives EV at ISO 100, the lux and how far off they may be, and how
@@ -125,13 +132,15 @@ def light(command: LightCommand) -> None:
     reading = _reading(folders, command)
     home = folders.light(command.versus) if command.versus else None
     if command.as_json:
-        say_record(record(reading, home))
+        print_record(record(reading, home))
         return
-    say([*reading_lines(reading), ""])
+    print_lines([*reading_lines(reading), ""])
     if home:
-        say(versus_lines(reading, home))
+        print_lines(versus_lines(reading, home))
     else:
-        say([f"Which steps to compare: add --versus {DEFAULT_HOME_LIGHT}, or another light."])
+        print_lines(
+            [f"Which steps to compare: add --versus {DEFAULT_HOME_LIGHT}, or another light."]
+        )
 
 
 def _reading(folders: ProfileFolders, command: LightCommand) -> LightReading:

@@ -60,7 +60,7 @@ class Commands(click.Group):
 def cli() -> None:
     """Prepare prints for judged exhibitions of mounted prints.
 
-    From finished picture files to print files at the lab's resolution, to-scale mock-ups of
+    Turns finished picture files into print files at the lab's resolution, to-scale mock-ups of
     the mounts, and a proof sheet that compares how dark to print. The rules of the exhibition
     in hand always win over the profiles here: read them.
 
@@ -71,7 +71,9 @@ def cli() -> None:
       proofs make PICTURES --out READY    print files, mock-ups, proof sheet, report
       proofs strip PICTURES --out STRIPS  test strips, to judge by how dark to print
       proofs deliver PICTURES --lab NAME --out LAB  the files and the order for a lab
+      proofs arrived PICTURES             which of the delivered prints are still to measure
       proofs mount PICTURES --out BENCH   what to cut, once the prints are measured
+      proofs manual start                 the first page of the manual
     """
 
 

@@ -2,47 +2,31 @@
 
 import sys
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 
 import click
 
-from proofs.cli.options import JobOptions, job_options, jobs_option, json_option, takes
-from proofs.cli.output import say, say_faults, say_record
+from proofs.cli.options import job_options, jobs_option, json_option, takes
+from proofs.cli.output import print_faults, print_lines, print_record
 from proofs.cli.progress import workers_for
 from proofs.commands.measure.tables import table_lines
 from proofs.commands.measure.text import counted_line, file_lines, files_record
 from proofs.commands.measure.worker import (
     MeasuredFile,
+    MeasureOptions,
     MeasureTask,
     files_named,
     measure_file,
-    spoilt_file,
+    unmeasured_file,
 )
-from proofs.errors import largest
-from proofs.plan.checks.outcomes import exit_code_of
 from proofs.records.job import Job
 from proofs.run.inputs import job_source
 from proofs.run.text_report import closing_line, job_lines
-from proofs.run.workers import Workers, guarded
+from proofs.run.workers import Trouble, Workers, guarded, traces
 
 _MOST_BLOCKS = 3  # more files are easier to compare in tables
 _FEW = 3  # starting workers takes as long as measuring this many files
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MeasureCommand(JobOptions):
-    """The options of ``measure``."""
-
-    files: tuple[Path, ...]
-    ppi: int | None
-    jobs: int | None
-    as_json: bool
-
-    @property
-    def is_mounted(self) -> bool:
-        """Whether each picture is checked in a mount and against rules."""
-        return bool(self.mount or self.rules)
 
 
 @click.command(short_help="Measure picture files from anywhere.")
@@ -56,8 +40,8 @@ class MeasureCommand(JobOptions):
 @job_options
 @jobs_option("Files")
 @json_option
-@takes(MeasureCommand)
-def measure(command: MeasureCommand) -> None:
+@takes(MeasureOptions)
+def measure(options: MeasureOptions) -> None:
     """Measure picture FILES from elsewhere: pixels, resolution, size on paper, profile, tones.
 
     For files from a retoucher, a lab or an earlier year. A folder means all pictures in it. Up
@@ -72,47 +56,44 @@ def measure(command: MeasureCommand) -> None:
     its own size on paper. Densities are relative to the file's white. A file that cannot be
     read is reported, and the others are still measured.
     """
-    paths = files_named(command.files)
-    job, notes = _job(paths[0], command)
-    tasks = [
-        MeasureTask(n, path, job, command.ppi, command.is_mounted)
-        for n, path in enumerate(paths, 1)
-    ]
-    with workers_for(len(tasks), command.jobs, label="measuring") as workers:
-        measured = _measure_all(tasks, workers)
-    codes = [exit_code_of(file.outcome for file in measured), *(f.exit_code for f in measured)]
-    code = largest([*codes, workers.exit_code])
-    if command.as_json:
-        say_record(files_record(measured, job, is_mounted=command.is_mounted))
+    paths = files_named(options.files)
+    job, notes = _job(paths[0], options)
+    tasks = [MeasureTask(path, job, options.ppi, options.is_mounted) for path in paths]
+    with workers_for(len(tasks), options.jobs, label="measuring") as workers:
+        results = _results(tasks, workers)
+    measured = [r if isinstance(r, MeasuredFile) else unmeasured_file(t, r) for t, r in results]
+    troubles = [result for _, result in results if isinstance(result, Trouble)]
+    code = workers.exit_code((file.outcome for file in measured), troubles)
+    if options.as_json:
+        print_record(files_record(measured, job, is_mounted=options.is_mounted))
     else:
-        say([*job_lines(job), *notes, ""] if command.is_mounted else [])
-        say(_lines(measured, job))
-        say(filter(None, [closing_line([f.outcome for f in measured], code, what="file")]))
-    say_faults([file.fault for file in measured if file.fault])
+        print_lines([*job_lines(job), *notes, ""] if options.is_mounted else [])
+        print_lines(_lines(measured, job))
+        print_lines(filter(None, [closing_line([f.outcome for f in measured], code, what="file")]))
+    print_faults(traces(troubles))
     sys.exit(code)
 
 
-def _job(first: Path, command: MeasureCommand) -> tuple[Job, tuple[str, ...]]:
+def _job(first: Path, options: MeasureOptions) -> tuple[Job, tuple[str, ...]]:
     """The job that the options name; a file has no title yet, so no rule on titles applies."""
     folder = first if first.is_dir() else first.parent
-    job, notes = job_source(command.names, folder).job(())
+    job, notes = job_source(options, folder).job(())
     if job.rules is None:
         return job, notes
     return replace(job, rules=replace(job.rules, title_most=None)), notes
 
 
-def _measure_all(tasks: Sequence[MeasureTask], workers: Workers) -> list[MeasuredFile]:
+def _results(
+    tasks: Sequence[MeasureTask], workers: Workers
+) -> list[tuple[MeasureTask, MeasuredFile | Trouble]]:
     """The measured files in the order in which they were named."""
     if len(tasks) > _FEW:
-        results = workers.results(measure_file, tasks, spoilt=spoilt_file)
-    else:
-        remaining = (task for task in tasks if not workers.is_stopped())
-        results = (guarded(measure_file, spoilt_file, task) for task in remaining)
-    return sorted(results, key=lambda file: file.place)
+        return workers.ordered_results(measure_file, tasks)
+    return [(task, guarded(measure_file, task)) for task in tasks if not workers.is_stopped()]
 
 
 def _lines(files: Sequence[MeasuredFile], job: Job) -> list[str]:
     if len(files) > _MOST_BLOCKS:
         return [*table_lines(files, job), "", counted_line(files)]
-    blocks = [line for file in files for line in (*file_lines(file, job), "")]
+    blocks = [line for n, file in enumerate(files, 1) for line in (*file_lines(n, file, job), "")]
     return [*blocks, counted_line(files)]

@@ -1,79 +1,36 @@
 """``proofs mount``."""
 
-import datetime
 import sys
 from collections.abc import Iterator
-from dataclasses import dataclass
 from pathlib import Path
 
 import click
 
 from proofs.cli.options import (
     ENTRIES_HELP,
-    EntriesOptions,
     date_option,
     entries_argument,
     entries_options,
     out_option,
     paper_size_option,
+    preflight_of,
     takes,
     today,
 )
-from proofs.cli.output import counted, say, say_outcomes, say_record
-from proofs.commands.arrived import READINGS, load_readings
-from proofs.commands.mount.pages import Supplies
-from proofs.commands.mount.run import BenchRun, MountOrder, plan_mounting, write_mounting
+from proofs.cli.output import print_lines, print_outcomes, print_record
+from proofs.commands.mount.run import (
+    BenchRun,
+    MountOptions,
+    plan_mounting,
+    supplies_of,
+    write_mounting,
+)
+from proofs.pages.bench.pages import Supplies
 from proofs.pages.bench.timetable import lateness
-from proofs.plan.bench.labels import LabelOrder
-from proofs.plan.bench.timetable import scheduled
+from proofs.pages.wording import counted, in_columns
 from proofs.plan.checks.outcomes import exit_code_of
-from proofs.plan.cutting.marks import marks_of
-from proofs.run.preflight import Preflight
+from proofs.run.readings import READINGS, load_readings
 from proofs.run.text_report import closing_line, numbered
-
-_DEFAULT_STOCK = {"in": "32x40-in", "mm": "815x1120-mm"}
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MountCommand(EntriesOptions):
-    """The options of ``mount``."""
-
-    out: Path
-    stock: str | None
-    closing: datetime.date | None
-    timetable: str
-    labels: str | None
-    qr: bool
-    anyway: bool
-    paper_size: str
-    as_json: bool
-
-    def order(self, ready: Preflight) -> MountOrder:
-        """Return the order that these options describe."""
-        folders, exhibitor = ready.inputs.source.folders, ready.inputs.source.job_file.exhibitor
-        sheet = folders.label_sheet(self.labels) if self.labels else None
-        return MountOrder(
-            job=ready.job,
-            inputs=ready.inputs,
-            folder=self.out,
-            supplies=self._supplies(ready),
-            labels=LabelOrder(sheet, exhibitor, self.qr),
-            paper_size=self.paper_size,
-            font=self.font,
-            anyway=self.anyway,
-        )
-
-    def _supplies(self, ready: Preflight) -> Supplies:
-        """The board, the timetable and the return address of a run."""
-        folders, rules = ready.inputs.source.folders, ready.job.rules
-        timetable = folders.timetable(self.timetable)
-        closing = self.closing or (rules.closing_date if rules else None)
-        return Supplies(
-            stock=folders.stock(self.stock or _DEFAULT_STOCK[marks_of(ready.job).unit]),
-            schedule=scheduled(timetable, closing) if closing else None,
-            today=today(),
-            home=ready.inputs.source.job_file.exhibitor,
-        )
 
 
 @click.command(short_help="Write the pages for the bench.", epilog=ENTRIES_HELP)
@@ -81,7 +38,9 @@ class MountCommand(EntriesOptions):
 @out_option("mount")
 @entries_options
 @click.option(
-    "--stock", metavar="NAME", help="Board sheets to cut from [default: by the unit of length]."
+    "--stock",
+    metavar="NAME",
+    help="Board sheets to cut from [default: what suits the unit of length].",
 )
 @date_option("--closing", help="Last day of receipt [default: the one in the rules].")
 @click.option(
@@ -96,8 +55,8 @@ class MountCommand(EntriesOptions):
 @click.option("--anyway", is_flag=True, help="Also mount entries that break a rule.")
 @paper_size_option("pages")
 @click.option("--json", "as_json", is_flag=True, help="Print cuts.json instead of words.")
-@takes(MountCommand)
-def mount(command: MountCommand) -> None:
+@takes(MountOptions)
+def mount(options: MountOptions) -> None:
     """Write everything for the bench into the folder --out, in the order of the work.
 
     \b
@@ -112,30 +71,35 @@ def mount(command: MountCommand) -> None:
     Measure the delivered prints first with 'proofs arrived'; the pages state which prints were
     not measured. An entry that breaks a rule is left out unless --anyway is given.
     """
-    ready = command.preflight()
-    say([] if command.as_json else ready.notes)
+    ready = preflight_of(options)
+    print_lines([] if options.as_json else ready.notes)
     readings = load_readings(ready.inputs.folder, ready.inputs.table.entries)
-    order = command.order(ready)
-    mounting = plan_mounting(order, ready.outcomes, readings)
-    code = exit_code_of(mounting.left_out)
+    supplies = supplies_of(options, ready, today())
+    mounting = plan_mounting(options, ready, readings)
+    code = exit_code_of(mounting.outcomes)
     if mounting.kinds:
-        write_mounting(order, mounting)
+        write_mounting(options, ready, supplies, mounting)
     else:
         click.echo("no entry is left to mount: nothing was written", err=True)
-    if command.as_json:
-        say_record(mounting.record)
+    if options.as_json:
+        print_record(mounting.record)
     else:
-        say_outcomes(mounting.left_out)
-        say(["", *_lines(mounting, order.supplies, command.out)])
-        say(filter(None, [closing_line(mounting.left_out, code)]))
+        print_outcomes(mounting.left_out)
+        print_lines(["", *_lines(mounting, supplies, options.out)])
+        print_lines(filter(None, [closing_line(mounting.outcomes, code)]))
     sys.exit(code)
 
 
 def _lines(mounting: BenchRun, supplies: Supplies, out: Path) -> Iterator[str]:
-    for kind in mounting.kinds:
-        entries = numbered([bench.plan.entry.number for bench in kind.entries])
-        what = f"make {len(kind.entries)}" if kind.mats else "no window"
-        yield f"mount {kind.number}  {what:<9}  {entries}"
+    rows = [
+        (
+            f"mount {kind.number}",
+            f"make {len(kind.entries)}" if kind.mats else "no window",
+            numbered([bench.plan.entry.number for bench in kind.entries]),
+        )
+        for kind in mounting.kinds
+    ]
+    yield from in_columns(rows)
     if mounting.unmeasured:
         yield f"planned sizes, not measured ones: {numbered(mounting.unmeasured)}"
         yield f"measure the prints with 'proofs arrived'; the readings are kept in {READINGS}"

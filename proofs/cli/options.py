@@ -1,16 +1,15 @@
-"""The options that several commands share, and the values that they turn into."""
+"""The options that several commands share."""
 
 import datetime
 import functools
 from collections.abc import Callable
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, TypeVar
 
 import click
 
 from proofs.records.papers import Sharpening
-from proofs.run.inputs import Inputs, ProfileNames, read_inputs
+from proofs.run.inputs import EntriesOptions, read_inputs
 from proofs.run.preflight import Preflight, preflight
 
 F = TypeVar("F", bound=Callable[..., Any])
@@ -18,50 +17,13 @@ Options = TypeVar("Options")
 Value = TypeVar("Value")
 
 ENTRIES_HELP = """ENTRIES is an entries file (CSV), a folder (its entries.csv if there is one,
-else its pictures), or picture files."""
+else its pictures), or picture files. 'proofs profiles' lists the names for --rules, --mount,
+--paper, --lab, --cutter and --light."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class JobOptions:
-    """The options of ``job_options``."""
-
-    rules: str
-    mount: str
-    paper: str
-    lab: str
-    cutter: str
-    profiles: Path | None
-
-    @property
-    def names(self) -> ProfileNames:
-        """The profiles that were named."""
-        return ProfileNames(
-            self.rules, self.mount, self.paper, self.lab, self.cutter, "", self.profiles
-        )
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class EntriesOptions(JobOptions):
-    """The argument ``entries`` and the options of ``entries_options``."""
-
-    entries: tuple[Path, ...]
-    light: str
-    font: Path | None
-
-    @property
-    def names(self) -> ProfileNames:
-        """The profiles that were named, with the judges' light."""
-        return ProfileNames(
-            self.rules, self.mount, self.paper, self.lab, self.cutter, self.light, self.profiles
-        )
-
-    def inputs(self) -> Inputs:
-        """Read the entries and ``job.toml``."""
-        return read_inputs(self.entries, self.names)
-
-    def preflight(self) -> Preflight:
-        """Check every entry from its files' headers."""
-        return preflight(self.inputs(), font=self.font, today=today())
+def preflight_of(options: EntriesOptions) -> Preflight:
+    """Read the entries and ``job.toml``, and check every entry from its files' headers."""
+    return preflight(read_inputs(options.entries, options), font=options.font, today=today())
 
 
 def takes(kind: Callable[..., Options]) -> Callable[[Callable[[Options], None]], F]:
@@ -77,24 +39,43 @@ def takes(kind: Callable[..., Options]) -> Callable[[Callable[[Options], None]],
     return decorate
 
 
+entries_argument = click.argument(
+    "entries", nargs=-1, required=True, type=click.Path(path_type=Path)
+)
+profiles_option = click.option(
+    "--profiles",
+    type=click.Path(path_type=Path, exists=True, file_okay=False),
+    help="Folder of your own profiles; they win over ours.",
+)
+json_option = click.option(
+    "--json", "as_json", is_flag=True, help="Print a record for programs instead."
+)
+proof_prints_option = click.option(
+    "--proof-prints",
+    is_flag=True,
+    help="Also write the proof sheet's pages as pictures for the lab.",
+)
+soft_proof_option = click.option(
+    "--soft-proof",
+    is_flag=True,
+    help="Also write soft-proof.pdf: what the lab's profile does to the colours.",
+)
+
+
 def job_options(command: F) -> F:
     """Add the options that name the profiles of a job."""
     for option in (
         profiles_option,
-        click.option("--cutter", default="", metavar="NAME", help="How mats are cut."),
-        click.option("--lab", default="", metavar="NAME", help="The lab or printer."),
-        click.option("--paper", default="", metavar="NAME", help="The paper."),
-        click.option("--mount", default="", metavar="NAME", help="How prints are mounted."),
-        click.option("--rules", default="", metavar="NAME", help="Rules, or 'none'."),
+        click.option("--cutter", default="", metavar="NAME", help="Profile of the mat cutter."),
+        click.option("--lab", default="", metavar="NAME", help="Profile of the lab or printer."),
+        click.option("--paper", default="", metavar="NAME", help="Profile of the paper."),
+        click.option("--mount", default="", metavar="NAME", help="Profile of the mount."),
+        click.option(
+            "--rules", default="", metavar="NAME", help="Profile of the rules, or 'none'."
+        ),
     ):
         command = option(command)
     return command
-
-
-def entries_argument(command: F) -> F:
-    """Add the argument that names the entries."""
-    argument = click.argument("entries", nargs=-1, required=True, type=click.Path(path_type=Path))
-    return argument(command)
 
 
 def entries_options(command: F) -> F:
@@ -105,18 +86,12 @@ def entries_options(command: F) -> F:
         help="Font file for characters that the built-in typeface lacks.",
     )
     light = click.option(
-        "--light", default="", metavar="NAME", help="The judges' light; it sets the brackets."
+        "--light",
+        default="",
+        metavar="NAME",
+        help="Profile of the judges' light; it sets the steps to compare.",
     )
     return job_options(light(font(command)))
-
-
-def profiles_option(command: F) -> F:
-    """Add the option that names a folder of the user's own profiles."""
-    return click.option(
-        "--profiles",
-        type=click.Path(path_type=Path, exists=True, file_okay=False),
-        help="Folder of your own profiles; they win over ours.",
-    )(command)
 
 
 def out_option(earlier: str) -> Callable[[F], F]:
@@ -130,7 +105,7 @@ def out_option(earlier: str) -> Callable[[F], F]:
 
 
 def paper_size_option(page: str) -> Callable[[F], F]:
-    """Return the option for the page size of ``page``."""
+    """Return the option for the size of the pages that ``page`` names."""
     return click.option(
         "--paper-size",
         type=click.Choice(["a4", "letter"], case_sensitive=False),
@@ -149,36 +124,6 @@ def jobs_option(things: str) -> Callable[[F], F]:
     )
 
 
-def json_option(command: F) -> F:
-    """Add the option that prints a record for programs."""
-    return click.option(
-        "--json", "as_json", is_flag=True, help="Print a record for programs instead."
-    )(command)
-
-
-def sharpen_option(command: F) -> F:
-    """Add the option that sets the sharpening of print files."""
-    return click.option(
-        "--sharpen",
-        type=click.Choice([level.value for level in Sharpening]),
-        callback=read_by(Sharpening),
-        metavar="[off|low|standard]",
-        help="Sharpen for print [default: what suits paper and lab].",
-    )(command)
-
-
-proof_prints_option = click.option(
-    "--proof-prints",
-    is_flag=True,
-    help="Also write the proof sheet's pages as pictures for the lab.",
-)
-soft_proof_option = click.option(
-    "--soft-proof",
-    is_flag=True,
-    help="Also write soft-proof.pdf: what the lab's profile does to the colours.",
-)
-
-
 def read_by(
     read: Callable[[str], Value],
 ) -> Callable[[click.Context, click.Parameter, str | None], Value | None]:
@@ -193,6 +138,15 @@ def read_by(
             raise click.BadParameter(str(error), context, parameter) from None
 
     return convert
+
+
+sharpen_option = click.option(
+    "--sharpen",
+    type=click.Choice([level.value for level in Sharpening]),
+    callback=read_by(Sharpening),
+    metavar="[off|low|standard]",
+    help="Sharpen for print [default: what suits paper and lab].",
+)
 
 
 def date_option(name: str, *, help: str) -> Callable[[F], F]:

@@ -11,56 +11,47 @@ from proofs.outside.fault_log import write_fault_log
 from proofs.plan.checks.outcomes import Outcome
 from proofs.run.text_report import (
     closing_line,
-    news_lines,
+    new_warnings,
     not_understood_first,
     outcome_lines,
     summary_lines,
 )
 
 
-def say(lines: Iterable[str]) -> None:
+def print_lines(lines: Iterable[str]) -> None:
     """Print lines."""
     for line in lines:
         click.echo(line)
 
 
-def say_record(record: object) -> None:
+def print_record(record: object) -> None:
     """Print a record for programs, as JSON."""
     click.echo(json.dumps(record, indent=2, ensure_ascii=False))
 
 
-def say_outcomes(outcomes: Sequence[Outcome]) -> None:
+def print_outcomes(outcomes: Sequence[Outcome]) -> None:
     """Print everything about these outcomes, those that need a correction first."""
     for outcome in not_understood_first(outcomes):
-        say(["", *outcome_lines(outcome)])
+        print_lines(["", *outcome_lines(outcome)])
 
 
-def say_news(before: Sequence[Outcome], after: Sequence[Outcome]) -> None:
+def print_warnings(before: Sequence[Outcome], after: Sequence[Outcome]) -> None:
     """Print what a run found in the pictures of these entries, beyond the preflight."""
-    if lines := news_lines(before, after):
-        say(["", *lines])
+    if lines := new_warnings(before, after):
+        print_lines(["", *lines])
 
 
-def say_end(outcomes: Sequence[Outcome], code: ExitCode) -> None:
+def print_summary(outcomes: Sequence[Outcome], code: ExitCode) -> None:
     """Print the counts, and why the program ends with this code."""
-    say(["", *summary_lines(outcomes), *filter(None, [closing_line(outcomes, code)])])
+    print_lines(["", *summary_lines(outcomes), *filter(None, [closing_line(outcomes, code)])])
 
 
-def say_faults(faults: Sequence[str], folder: Path | None = None) -> None:
+def print_faults(faults: Sequence[str], folder: Path | None = None) -> None:
     """Write the tracebacks of faults of the program to a log, and print where it is.
 
-    The log goes into the folder of the run, or, where that is impossible, into the system's
+    The log goes into the folder of the run or, if that is impossible, into the system's
     folder for temporary files.
     """
     if faults:
         path = write_fault_log("\n".join(faults), folder)
         click.echo(f"a fault of the program: please send {path}", err=True)
-
-
-def counted(number: int, what: str) -> str:
-    """Return a number of things in words.
-
-    >>> counted(1, "file"), counted(2, "file")
-    ('1 file', '2 files')
-    """
-    return f"{number} {what}" if number == 1 else f"{number} {what}s"

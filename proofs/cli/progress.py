@@ -1,4 +1,4 @@
-"""The workers of a command, under a progress bar where somebody watches."""
+"""The workers of a command, with a progress bar on a terminal."""
 
 import sys
 from collections.abc import Iterator
@@ -12,7 +12,7 @@ from proofs.run.workers import Workers, usual_count
 
 @contextmanager
 def workers_for(steps: int, jobs: int | None, *, label: str = "making") -> Iterator[Workers]:
-    """Give the workers of a run of so many steps; ``jobs`` is None for what suits the machine.
+    """Yield the workers of a run of this many steps; ``jobs`` is None for what suits the machine.
 
     The bar is drawn on standard error, and only on a terminal.
     """

@@ -4,10 +4,10 @@ from pathlib import Path
 
 import click
 
-from proofs.cli.output import counted
 from proofs.errors import UsageError
 from proofs.outside.files import pictures_in, read_bytes, rewrite, write_new
 from proofs.outside.locks import locked
+from proofs.pages.wording import counted
 from proofs.records.dialects import append_rows, write_rows
 from proofs.records.entries import read_entries
 from proofs.records.new_pictures import rows_for_new_files

@@ -1,66 +1,41 @@
 """``proofs strip``."""
 
 import sys
-from dataclasses import dataclass
-from pathlib import Path
 
 import click
 
 from proofs.cli.options import (
     ENTRIES_HELP,
-    EntriesOptions,
     entries_argument,
     entries_options,
     jobs_option,
     out_option,
     paper_size_option,
+    preflight_of,
     proof_prints_option,
     read_by,
     sharpen_option,
     takes,
 )
-from proofs.cli.output import counted, say, say_end, say_faults, say_news, say_outcomes
+from proofs.cli.output import (
+    print_faults,
+    print_lines,
+    print_outcomes,
+    print_summary,
+    print_warnings,
+)
 from proofs.cli.progress import workers_for
-from proofs.commands.strip.layout import StripOrder, plan_strips
+from proofs.commands.strip.layout import plan_strips
 from proofs.commands.strip.run import make_strips
 from proofs.commands.strip.worker import StripOptions
-from proofs.lengths import Size
 from proofs.measures import read_size
-from proofs.records.papers import Sharpening
-from proofs.run.preflight import Preflight
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StripCommand(EntriesOptions):
-    """The options of ``strip``; ``at`` is in shares of the picture from its left and top."""
-
-    out: Path
-    sheet: Size | None
-    edge_to_edge: bool
-    at: tuple[float, float] | None
-    proof_prints: bool
-    sharpen: Sharpening | None
-    paper_size: str
-    jobs: int | None
-
-    def order(self, ready: Preflight) -> StripOrder:
-        """Return the order that these options describe."""
-        return StripOrder(
-            job=ready.job,
-            inputs=ready.inputs,
-            folder=self.out,
-            options=StripOptions(self.at, self.sharpen, self.font),
-            sheet=self.sheet,
-            edge_to_edge=self.edge_to_edge,
-            paper_size=self.paper_size,
-            proof_prints=self.proof_prints,
-        )
+from proofs.pages.wording import counted
 
 
 def _place(
     context: click.Context, option: click.Parameter, value: str | None
 ) -> tuple[float, float] | None:
-    """The middle of the part to show."""
+    """The option ``--at`` as two shares of the picture; a callback."""
     if value is None:
         return None
     try:
@@ -97,8 +72,8 @@ def _place(
 @sharpen_option
 @paper_size_option("key and of the proof sheet")
 @jobs_option("Sheets")
-@takes(StripCommand)
-def strip(command: StripCommand) -> None:
+@takes(StripOptions)
+def strip(options: StripOptions) -> None:
     """Make test strips: the same part of each picture at every step, at its final size.
 
     \b
@@ -111,22 +86,22 @@ def strip(command: StripCommand) -> None:
     printed by the same lab on the final paper, without correction; judge it dry, in a light
     like the judges', and record the winner with 'proofs choose'.
     """
-    ready = command.preflight()
-    say(ready.notes)
-    order = command.order(ready)
-    plan = plan_strips(order, ready.outcomes)
-    also = ", and the proof sheet as pictures," if order.proof_prints else ""
-    say([f"making {counted(len(plan.sheets), 'sheet')} of {plan.size}{also} in {command.out}"])
-    mocked_up = sum(o.plan is not None for o in ready.outcomes) if order.proof_prints else 0
-    with workers_for(len(plan.sheets) + mocked_up, command.jobs) as workers:
-        run = make_strips(order, plan, ready.outcomes, workers)
+    ready = preflight_of(options)
+    print_lines(ready.notes)
+    plan = plan_strips(options, ready.job, ready.outcomes)
+    also = ", and the proof sheet as pictures," if options.proof_prints else ""
+    sheets = counted(len(plan.sheets), "sheet")
+    print_lines([f"making {sheets} of {plan.size}{also} in {options.out}"])
+    mocked_up = sum(o.plan is not None for o in ready.outcomes) if options.proof_prints else 0
+    with workers_for(len(plan.sheets) + mocked_up, options.jobs) as workers:
+        run = make_strips(options, ready, plan, workers)
     # Rules are for check and make to report: an entry that breaks one still gets its strip.
-    say_outcomes([o for o in run.outcomes if not o.status.is_judged])
-    say_news(ready.outcomes, [o for o in run.outcomes if o.status.is_judged])
+    print_outcomes([o for o in run.outcomes if not o.status.is_judged])
+    print_warnings(ready.outcomes, [o for o in run.outcomes if o.status.is_judged])
     made = len(plan.sheets) - len(run.problems)
-    say([f"ready in {command.out}: {counted(made, 'sheet')}"])
+    print_lines([f"ready in {options.out}: {counted(made, 'sheet')}"])
     for problem in run.problems:
         click.echo(problem, err=True)
-    say_faults(run.faults, command.out)
-    say_end(run.outcomes, run.exit_code)
+    print_faults(run.faults, options.out)
+    print_summary(run.outcomes, run.exit_code)
     sys.exit(run.exit_code)

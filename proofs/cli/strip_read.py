@@ -5,7 +5,7 @@ from pathlib import Path
 import click
 
 from proofs.cli.options import json_option
-from proofs.cli.output import say, say_record
+from proofs.cli.output import print_lines, print_record
 from proofs.commands.strip_read import offset_in_words, reading_lines, record, shape_in_words
 from proofs.errors import PhotographError, UsageError
 from proofs.inspection.wedge_finding import find_wedge
@@ -42,13 +42,13 @@ def strip_read(scan: Path, plot: Path | None, as_json: bool) -> None:
         raise UsageError(f"{plot}: the plots are a PDF; give it a name that ends in .pdf")
     reading = _read(scan)
     if plot is not None:
-        headings = (offset_in_words(reading.offset), shape_in_words(reading))
-        content = reading_pdf(reading, name=scan.name, summary=headings)
+        sentences = (offset_in_words(reading.offset), shape_in_words(reading))
+        content = reading_pdf(reading, name=scan.name, sentences=sentences)
         write_own(plot, content, b"%% made by proofs: ")
     if as_json:
-        say_record(record(reading, scan.name))
+        print_record(record(reading, scan.name))
         return
-    say(reading_lines(reading))
+    print_lines(reading_lines(reading))
     if plot is not None:
         click.echo(f"\n{plot}: the plots")
 

@@ -7,14 +7,14 @@ from pathlib import Path
 import click
 
 from proofs.cli.options import json_option
-from proofs.cli.output import say, say_record
+from proofs.cli.output import print_lines, print_record
 from proofs.commands.verify.run import verify as verify_parts
 from proofs.commands.verify.text import verified_lines, verified_record
 from proofs.errors import ExitCode
 from proofs.outside.delivery_source import opened_delivery
 
 
-@click.command(short_help="Read a delivery back and say what differs.")
+@click.command(short_help="Read a delivery back and report what has changed.")
 @click.argument("delivery", nargs=-1, required=True, type=click.Path(path_type=Path))
 @json_option
 def verify(delivery: Sequence[Path], as_json: bool) -> None:
@@ -28,7 +28,7 @@ def verify(delivery: Sequence[Path], as_json: bool) -> None:
     with opened_delivery(delivery) as parts:
         verified = verify_parts(parts)
     if as_json:
-        say_record(verified_record(verified))
+        print_record(verified_record(verified))
     else:
-        say(verified_lines(verified))
+        print_lines(verified_lines(verified))
     sys.exit(ExitCode.BROKEN if verified.differences else ExitCode.DONE)

@@ -1,29 +1,16 @@
-"""Measured prints: the ruler readings kept next to the entries, and what they mean."""
+"""What the ruler readings of delivered prints mean: what to cut, or to print again."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from pathlib import Path
 
-from proofs.commands.mount.record import bench_entry
-from proofs.errors import EntriesError
 from proofs.findings import Severity
 from proofs.lengths import Edge, Size
-from proofs.outside.files import keep_before, read_bytes, refuse_read_only, rewrite, write_new
-from proofs.outside.locks import locked
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.cutting.arrival import ArrivalVerdict
 from proofs.plan.cutting.marks import Marks
 from proofs.plan.cutting.mount_kinds import BenchEntry, Readings, at_bench
-from proofs.records.entries import Entry
 from proofs.records.job import Job
-from proofs.records.ruler_readings import (
-    RulerReading,
-    by_print,
-    read_ruler_readings,
-    with_ruler_reading,
-)
-from proofs.run.json_report import SCHEMA, JsonValue
+from proofs.run.json_report import SCHEMA, JsonValue, bench_record
 
-READINGS = "arrived.csv"
 WAITING = "to measure"
 _TO_DO = {
     ArrivalVerdict.AS_PLANNED: "cut the planned opening",
@@ -33,64 +20,6 @@ _TO_DO = {
     ),
     ArrivalVerdict.AGAIN: "no opening suits this print: have it printed again, or change the mount",
 }
-
-
-def load_readings(folder: Path, entries: Sequence[Entry]) -> Readings:
-    """Return the readings kept next to the entries; empty if nothing has been measured yet.
-
-    Raises ``EntriesError`` if a row cannot be understood or belongs to no entry.
-    """
-    path = folder / READINGS
-    if not path.is_file():
-        return {}
-    readings = read_ruler_readings(read_bytes(path), str(path))
-    refuse_unknown(readings, entries, str(path))
-    return by_print(readings)
-
-
-def refuse_unknown(readings: Sequence[RulerReading], entries: Sequence[Entry], name: str) -> None:
-    """Raise ``EntriesError`` if a reading belongs to none of the entries."""
-    known = {entry.number: entry for entry in entries}
-    for reading in readings:
-        where = f"{name}: line {reading.line}" if reading.line else name
-        entry = known.get(reading.number)
-        if entry is None:
-            shown = ", ".join(list(known)[:12]) + (", ..." if len(known) > 12 else "")
-            raise EntriesError(f"{where}: no entry {reading.number!r}; the entries are: {shown}")
-        if entry.pictures and reading.picture > len(entry.pictures):
-            raise EntriesError(
-                f"{where}: entry {entry.number} has no picture {reading.picture};"
-                f" it has {len(entry.pictures)}"
-            )
-
-
-def keep_readings(folder: Path, readings: Sequence[RulerReading]) -> str:
-    """Write readings into the file next to the entries, and return in words what was done.
-
-    If a reading replaces an earlier one, the earlier file is kept.
-    """
-    path = folder / READINGS
-    with locked(path):
-        return _kept(path, readings)
-
-
-def _kept(path: Path, readings: Sequence[RulerReading]) -> str:
-    before = read_bytes(path) if path.is_file() else None
-    content = before
-    for reading in readings:
-        content = with_ruler_reading(content, reading, str(path))
-    if content is None or content == before:
-        return f"{path}: nothing to change"
-    if before is None:
-        write_new(path, content)
-        return f"{path}: created"
-    refuse_read_only(path)
-    if content.startswith(before.rstrip(b"\r\n")):
-        rewrite(path, content)
-        return f"{path}: reading added" if len(readings) == 1 else f"{path}: readings added"
-    kept = keep_before(path, before)
-    rewrite(path, content)
-    return f"{path}: reading changed; the earlier file is kept as {kept.name}"
 
 
 def verdict_of(bench: BenchEntry) -> str:
@@ -108,7 +37,7 @@ def arrived_benches(
 
 def arrived_record(benches: Iterable[BenchEntry]) -> dict[str, JsonValue]:
     """Return these entries as a JSON record."""
-    entries: list[JsonValue] = [{**bench_entry(b), "verdict": verdict_of(b)} for b in benches]
+    entries: list[JsonValue] = [{**bench_record(b), "verdict": verdict_of(b)} for b in benches]
     return {"schema": SCHEMA, "entries": entries}
 
 
@@ -140,9 +69,10 @@ def _sizes(bench: BenchEntry, planned: Outcome, marks: Marks) -> list[tuple[str,
     for window in layout.windows:
         lines.append(("opening", f"{_on_marks(window[-1].back.size, marks)} at the back"))
     if layout.windows:
-        sides = (Edge.TOP, Edge.BOTTOM, Edge.LEFT, Edge.RIGHT)
-        widths = ((side, marks.with_unit(getattr(layout.borders_back, side))) for side in sides)
-        borders = [f"{side} {width}" for side, width in widths]
+        borders = [
+            f"{side} {marks.with_unit(getattr(layout.borders_back, side))}"
+            for side in (Edge.TOP, Edge.BOTTOM, Edge.LEFT, Edge.RIGHT)
+        ]
         lines.append(("borders", f"{', '.join(borders)}, at the back, seen from the front"))
     return lines
 

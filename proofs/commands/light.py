@@ -31,7 +31,7 @@ _STANDINGS = {
 
 @dataclass(frozen=True, slots=True)
 class LightReading:
-    """A light as it was measured or named.
+    """A light that was measured or named.
 
     ``origin`` says how, and ``ev`` is at ISO 100. ``doubt`` says why the lux are a range, if
     they are; ``light`` is the profile, if there is one.

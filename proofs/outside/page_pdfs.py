@@ -8,6 +8,7 @@ from pathlib import Path
 from proofs.inspection.wedge_reading import WedgeReading
 from proofs.outside.pdf import pages_pdf
 from proofs.outside.qr import qr_modules
+from proofs.pages.bench.pages import Supplies, bench_pages
 from proofs.pages.delivery.ticket import ticket_pages
 from proofs.pages.drawing import Page
 from proofs.pages.labels.pages import label_pages
@@ -19,6 +20,7 @@ from proofs.pages.templates.pages import template_pages
 from proofs.pages.typography import Measure
 from proofs.plan.bench.labels import LabelOrder, code_text, labels_of
 from proofs.plan.checks.outcomes import Outcome
+from proofs.plan.cutting.mount_kinds import BenchEntry
 from proofs.plan.cutting.templates import templates_of
 from proofs.plan.delivery.deliveries import Delivery
 from proofs.plan.entry.planning import Plan
@@ -64,6 +66,22 @@ def room_for_mockups() -> Iterator[Path]:
     """Yield a temporary folder for mock-ups that only the PDF needs."""
     with tempfile.TemporaryDirectory(prefix="proofs-soft-") as folder:
         yield Path(folder)
+
+
+def mounting_pdf(
+    job: Job,
+    benches: Sequence[BenchEntry],
+    supplies: Supplies,
+    *,
+    paper_size: str,
+    font: Path | None,
+) -> bytes:
+    """Return the pages for the bench, in the order of the work."""
+
+    def lay_out(measure: Measure) -> Sequence[Page]:
+        return bench_pages(job, benches, supplies, paper_size=paper_size, measure=measure)
+
+    return pages_pdf(lay_out, title="Mounting", font=font)
 
 
 def templates_pdf(
@@ -142,10 +160,10 @@ def ticket_pdf(
     return pages_pdf(lay_out, title="Print order", font=font, picture_bytes=previews.__getitem__)
 
 
-def reading_pdf(reading: WedgeReading, *, name: str, summary: Sequence[str]) -> bytes:
-    """Return the plot of a wedge in a scan of this name, with this summary above it."""
+def reading_pdf(reading: WedgeReading, *, name: str, sentences: Sequence[str]) -> bytes:
+    """Return the plot of a wedge read back; ``name`` is the scan's."""
 
     def lay_out(measure: Measure) -> Sequence[Page]:
-        return [reading_page(reading, name=name, summary=summary, measure=measure)]
+        return [reading_page(reading, name=name, sentences=sentences, measure=measure)]
 
     return pages_pdf(lay_out, title="The wedge read back")

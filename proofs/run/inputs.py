@@ -34,9 +34,17 @@ class ProfileNames:
     profiles: Path | None = None
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EntriesOptions(ProfileNames):
+    """The options that all commands on entries share; ``font`` is a font file or None."""
+
+    entries: tuple[Path, ...] = ()
+    font: Path | None = None
+
+
 @dataclass(frozen=True, slots=True)
 class JobSource:
-    """Where the job of a run comes from: profile folders, ``job.toml``, and the names in force.
+    """Where the job of a run comes from: profile folders, ``job.toml``, and the profiles named.
 
     An option wins over ``job.toml``, and that wins over the default.
     """

@@ -1,4 +1,4 @@
-"""Ctrl-C and the other ways of asking a run to end."""
+"""Ctrl-C and the other signals that ask a run to end."""
 
 import contextlib
 import os
@@ -11,15 +11,15 @@ ENDING = tuple(
 )
 """The signals that ask a run to end: Ctrl-C, the system, and a terminal that closes."""
 
-_STOPPING = b"\nstopping: what is under way is finished; press Ctrl-C again to end at once\n"
+_STOPPING = b"\nstopping after the work in hand; press Ctrl-C again to end at once\n"
 
 
 @contextlib.contextmanager
 def interrupts() -> Iterator[Callable[[], bool]]:
-    """Give a function that says whether the run was asked to end, by Ctrl-C or by the system.
+    """Yield a function that returns whether the run was asked to end, by Ctrl-C or by the system.
 
-    So a run can finish the tasks in hand and record them. The first request is answered at once
-    in words; the second ends the program.
+    The run can then finish the tasks in hand and record them. The first request is answered at
+    once with a message; the second ends the program.
     """
     requests: list[int] = []
 

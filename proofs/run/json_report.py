@@ -10,8 +10,10 @@ from collections.abc import Sequence
 
 from proofs import __version__
 from proofs.findings import Finding, Status
-from proofs.lengths import Borders, Edge, Length, Size
+from proofs.lengths import Borders, Edge, Length, PixelSize, Size
+from proofs.pixel_areas import Area
 from proofs.plan.checks.outcomes import Outcome, PrintFile, StepOutcome, Tones
+from proofs.plan.cutting.mount_kinds import BenchEntry
 from proofs.plan.entry.board import Picture
 from proofs.plan.entry.planning import Plan, PlannedPicture
 from proofs.records.job import Job
@@ -60,7 +62,7 @@ def _entry(outcome: Outcome, with_variants: bool) -> dict[str, JsonValue]:
         "category": entry.category,
         "status": outcome.status,
         **(_mount(plan) if plan else _no_mount()),
-        "findings": [finding_record(finding) for finding in outcome.findings],
+        "findings": findings_record(outcome.findings),
         "pictures": _pictures(plan) if plan else [],
     }
     if with_variants:
@@ -144,22 +146,64 @@ def tones_record(tones: Tones | None) -> dict[str, JsonValue]:
     }
 
 
-def finding_record(finding: Finding) -> dict[str, JsonValue]:
-    """Return one finding."""
+def outcome_record(outcome: Outcome) -> dict[str, JsonValue]:
+    """Return an entry by its number and title, with its status and its findings."""
     return {
-        "code": finding.code,
-        "severity": finding.severity.word,
-        "message": finding.message,
-        "measured": _rounded(finding.measured),
-        "limit": _rounded(finding.limit),
-        "unit": finding.unit,
-        "remedy": finding.remedy or None,
+        "number": outcome.entry.number,
+        "title": outcome.entry.title,
+        "status": outcome.status,
+        "findings": findings_record(outcome.findings),
     }
+
+
+def bench_record(bench: BenchEntry) -> dict[str, JsonValue]:
+    """Return one entry at the bench: its prints, and the findings on their openings."""
+    images = [picture.image for picture in bench.plan.layout.pictures]
+    return {
+        "number": bench.plan.entry.number,
+        "title": bench.plan.entry.title,
+        "measured": bench.is_measured,
+        "prints": [
+            {
+                "image_mm": size_record(image.size),
+                "from_left_mm": in_mm(image.place.x),
+                "from_top_mm": in_mm(image.place.y),
+            }
+            for image in images
+        ],
+        "findings": findings_record(bench.findings),
+    }
+
+
+def findings_record(findings: Sequence[Finding]) -> list[JsonValue]:
+    """Return these findings."""
+    return [
+        {
+            "code": finding.code,
+            "severity": finding.severity.word,
+            "message": finding.message,
+            "measured": _rounded(finding.measured),
+            "limit": _rounded(finding.limit),
+            "unit": finding.unit,
+            "remedy": finding.remedy or None,
+        }
+        for finding in findings
+    ]
 
 
 def size_record(size: Size | None) -> dict[str, float] | None:
     """Return a size in mm, or null if there is none."""
     return {"width": in_mm(size.width), "height": in_mm(size.height)} if size else None
+
+
+def pixels_record(pixels: PixelSize) -> dict[str, int]:
+    """Return a size in pixels."""
+    return {"width": pixels.width, "height": pixels.height}
+
+
+def area_record(area: Area) -> dict[str, int]:
+    """Return an area in pixels."""
+    return {"left": area.left, "top": area.top, **pixels_record(area.size)}
 
 
 def _borders(borders: Borders) -> dict[str, float]:

@@ -164,7 +164,7 @@ def _read_back(name: str, content: bytes) -> tuple[PixelSize, float, str]:
     return PixelSize(printed.width_px, printed.height_px), printed.ppi, printed.icc or ""
 
 
-def about_bytes(pixels: PixelSize, lab: Lab) -> int:
+def print_bytes(pixels: PixelSize, lab: Lab) -> int:
     """Return an estimate of a print file's bytes, a little above what real photographs need."""
     per_pixel = (1.0 if lab.format == FileFormat.JPEG else 3.0) * lab.bits / 8
     return int(pixels.width * pixels.height * per_pixel)

@@ -1,11 +1,12 @@
 """Text for a terminal: aligned lines, with lengths in inches and centimetres."""
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from proofs.densities import signed
 from proofs.findings import Finding, Severity, Status
 from proofs.lengths import Borders, Edge
+from proofs.pages.wording import counted
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.entry.hanging import turn_in_words
 from proofs.plan.entry.planning import Plan
@@ -44,7 +45,7 @@ def outcome_lines(outcome: Outcome) -> list[str]:
     return lines
 
 
-def news_lines(before: Sequence[Outcome], after: Sequence[Outcome]) -> list[str]:
+def new_warnings(before: Sequence[Outcome], after: Sequence[Outcome]) -> list[str]:
     """Return the warnings that a run added to those of the preflight."""
     known = {outcome.entry.number: outcome.findings for outcome in before}
     lines: list[str] = []
@@ -60,12 +61,11 @@ def news_lines(before: Sequence[Outcome], after: Sequence[Outcome]) -> list[str]
 def summary_lines(outcomes: Sequence[Outcome]) -> list[str]:
     """Return the count of each status, and how many entries have no step chosen yet."""
     counts = Counter(outcome.status for outcome in outcomes)
-    counted = ", ".join(f"{n} {status.words}" for status, n in counts.items())
+    statuses = ", ".join(f"{n} {status.words}" for status, n in counts.items())
     undecided = [o.entry.number for o in outcomes if o.plan and o.plan.chosen is None]
-    lines = [f"{len(outcomes)} {'entry' if len(outcomes) == 1 else 'entries'}: {counted}"]
+    lines = [f"{counted(len(outcomes), 'entry', 'entries')}: {statuses}"]
     if undecided:
-        numbers = ", ".join(undecided[:12]) + (", ..." if len(undecided) > 12 else "")
-        lines.append(f"step not chosen yet: {len(undecided)} ({numbers})")
+        lines.append(f"step not chosen yet: {len(undecided)} ({first_few(undecided)})")
     return lines
 
 
@@ -81,21 +81,28 @@ def closing_line(outcomes: Sequence[Outcome], code: int, *, what: str = "entry")
         (Status.FAILED, "failed", "failed"),
         (Status.NOT_DONE, "was not done", "were not done"),
     ):
-        numbers = [o.entry.number for o in outcomes if o.status == status]
+        numbers = dict.fromkeys(o.entry.number for o in outcomes if o.status == status)
         if numbers:
             verb = one if len(numbers) == 1 else several
             reasons.append(f"{numbered(numbers, what=what)} {verb}")
     return f"exit code {code}: {'; '.join(reasons)}"
 
 
-def numbered(numbers: Sequence[str], *, what: str = "entry") -> str:
-    """Return entries, or other things, by their numbers.
+def numbered(numbers: Iterable[str], *, what: str = "entry") -> str:
+    """Return entries, or other things, by their numbers, each number once.
 
-    >>> numbered(["3"]), numbered(["3", "8"])
+    >>> numbered(["3"]), numbered(["3", "8", "3"])
     ('entry 3', 'entries 3, 8')
     """
+    once = dict.fromkeys(numbers)
     several = "entries" if what == "entry" else f"{what}s"
-    return f"{what if len(numbers) == 1 else several} {', '.join(numbers)}"
+    return f"{what if len(once) == 1 else several} {', '.join(once)}"
+
+
+def first_few(numbers: Iterable[str]) -> str:
+    """Return numbers as a list, each once; of more than twelve only the first."""
+    once = list(dict.fromkeys(numbers))
+    return ", ".join(once[:12]) + (", ..." if len(once) > 12 else "")
 
 
 def _sizes(plan: Plan) -> list[tuple[str, str]]:

@@ -1,40 +1,41 @@
-"""Worker processes: each takes one task at a time, and each task gets exactly one result.
+"""Worker processes: each takes one task at a time, and each task has exactly one result.
 
-A task that raises, or that kills its worker twice, gets its result from the ``Trouble`` that
-stopped it. A worker that dies takes the whole pool with it, so lost tasks are tried again, one
-at a time in a new pool.
+The result of a task that raises, or that kills its worker twice, is the ``Trouble`` that stopped
+it. A worker that dies takes the whole pool with it, so lost tasks are tried again, one at a time
+in a new pool.
 """
 
 import concurrent.futures
-import functools
 import multiprocessing
 import os
 import signal
 import threading
 import traceback
-from collections.abc import Callable, Generator, Iterator, Sequence
+from collections.abc import Callable, Generator, Iterable, Iterator, Sequence
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Protocol, TypeVar
 
-from proofs.errors import ExitCode, ProofsError, shortage_of
-from proofs.findings import Status
+from proofs.errors import ExitCode, ProofsError, largest, shortage_of
+from proofs.findings import Finding, Severity, Status
 from proofs.outside.machine import memory_bytes
+from proofs.plan.checks.checking import gravest_first
+from proofs.plan.checks.outcomes import Outcome, exit_code_of
 
 _BYTES_PER_WORKER = 800_000_000  # measured: four steps of a print of 28.8 megapixels
 _MOST_WORKERS = 61  # Windows waits for at most 63 handles at once, and the pool needs two
 
 
 class Task(Protocol):
-    """What a worker is given; small, because it is sent to another process."""
+    """What a worker gets; small, because it is sent to another process."""
 
     @property
     def public_names(self) -> Sequence[tuple[Path, str]]:
-        """Paths on this machine, each with the name under which the user knows the file.
+        """Paths on this machine, each with the name by which the user knows the file.
 
-        Reports made on another machine must be the same, so no message holds such a path.
+        Reports made on two machines must be the same, so no message holds such a path.
         """
         ...
 
@@ -56,46 +57,75 @@ class Trouble:
     exit_code: ExitCode
     trace: str = ""
 
+    @property
+    def finding(self) -> Finding:
+        """The trouble as a finding on the entry that it stopped."""
+        return Finding(self.code, Severity.UNREADABLE, self.reason)
+
+    @property
+    def status(self) -> Status:
+        """The status of the entry that it stopped."""
+        is_unreadable = self.exit_code is ExitCode.UNREADABLE
+        return Status.UNREADABLE if is_unreadable else Status.FAILED
+
+    def stopping(self, outcome: Outcome) -> Outcome:
+        """Return the outcome of an entry that this trouble stopped."""
+        findings = gravest_first((*outcome.findings, self.finding))
+        return replace(outcome, status=self.status, findings=findings)
+
+
+def traces(troubles: Iterable[Trouble]) -> tuple[str, ...]:
+    """Return the tracebacks of the faults of the program among these troubles."""
+    return tuple(trouble.trace for trouble in troubles if trouble.trace)
+
 
 @dataclass(frozen=True, slots=True)
 class Workers:
-    """How many tasks run at once, a question whether to stop, and whom to tell of progress."""
+    """The workers of a run.
+
+    ``count`` is the number of tasks at once, ``is_stopped`` returns whether the run was asked
+    to end, and ``after_each`` is called after each task.
+    """
 
     count: int
     is_stopped: Callable[[], bool] = lambda: False
-    one_done: Callable[[], None] = lambda: None
+    after_each: Callable[[], None] = lambda: None
 
-    @property
-    def exit_code(self) -> ExitCode:
-        """130 once the run was stopped, whatever had been finished by then."""
-        return ExitCode.INTERRUPTED if self.is_stopped() else ExitCode.DONE
+    def exit_code(self, outcomes: Iterable[Outcome], troubles: Iterable[Trouble]) -> ExitCode:
+        """Return the exit code of a run; 130 once it was stopped, whatever was finished by then.
+
+        An entry that failed counts by the trouble that stopped it.
+        """
+        judged = (outcome for outcome in outcomes if outcome.status != Status.FAILED)
+        codes = [exit_code_of(judged), *(trouble.exit_code for trouble in troubles)]
+        return ExitCode.INTERRUPTED if self.is_stopped() else largest(codes)
 
     def results(
-        self,
-        work: Callable[[_Task], _Result],
-        tasks: Sequence[_Task],
-        *,
-        spoilt: Callable[[_Task, Trouble], _Result],
-    ) -> Iterator[_Result]:
-        """Yield the result of each task as it finishes.
+        self, work: Callable[[_Task], _Result], tasks: Sequence[_Task]
+    ) -> Iterator[tuple[_Task, _Result | Trouble]]:
+        """Yield each task with its result, as it finishes.
 
-        ``spoilt`` turns a task and its trouble into a result; like ``work`` it must be a
-        function of a module. Once the run is stopped no further task begins; those in hand are
-        still finished.
+        ``work`` must be a function of a module. Once the run is stopped no further task begins;
+        those in hand are still finished.
         """
-        for result in _results(functools.partial(guarded, work, spoilt), tasks, spoilt, self):
-            yield result
-            self.one_done()
+        for finished in _results(work, tasks, self):
+            yield finished
+            self.after_each()
+
+    def ordered_results(
+        self, work: Callable[[_Task], _Result], tasks: Sequence[_Task]
+    ) -> list[tuple[_Task, _Result | Trouble]]:
+        """Return each finished task with its result, in the order of the tasks."""
+        place = {id(task): n for n, task in enumerate(tasks)}
+        return sorted(self.results(work, tasks), key=lambda finished: place[id(finished[0])])
 
 
-def guarded(
-    work: Callable[[_Task], _Result], spoilt: Callable[[_Task, Trouble], _Result], task: _Task
-) -> _Result:
-    """Return the result of a task, whatever it raises."""
+def guarded(work: Callable[[_Task], _Result], task: _Task) -> _Result | Trouble:
+    """Return the result of a task, or the trouble that it raised."""
     try:
         return work(task)
     except Exception as error:  # one task that fails costs no other its result
-        return spoilt(task, trouble_of(error, task.public_names))
+        return trouble_of(error, task.public_names)
 
 
 def trouble_of(error: Exception, public_names: Sequence[tuple[Path, str]]) -> Trouble:
@@ -104,10 +134,9 @@ def trouble_of(error: Exception, public_names: Sequence[tuple[Path, str]]) -> Tr
     An error of the program's own keeps its exit code, and so does a lack of room or memory; any
     other is a fault, with its traceback.
     """
-    if isinstance(error, ProofsError):
-        return Trouble(_public(str(error), public_names), error.code, error.exit_code)
-    if (shortage := shortage_of(error)) is not None:
-        return Trouble(_public(str(shortage), public_names), shortage.code, shortage.exit_code)
+    known = error if isinstance(error, ProofsError) else shortage_of(error)
+    if known is not None:
+        return Trouble(_public(str(known), public_names), known.code, known.exit_code)
     trace = "".join(traceback.format_exception(error))
     reason = f"a fault of the program: {trace.strip().splitlines()[-1]}"
     return Trouble(_public(reason, public_names), Status.FAILED, ExitCode.FAULT, trace)
@@ -134,32 +163,29 @@ def usual_count() -> int:
 
 
 def _results(
-    run: Callable[[_Task], _Result],
-    tasks: Sequence[_Task],
-    spoilt: Callable[[_Task, Trouble], _Result],
-    workers: Workers,
-) -> Iterator[_Result]:
+    work: Callable[[_Task], _Result], tasks: Sequence[_Task], workers: Workers
+) -> Iterator[tuple[_Task, _Result | Trouble]]:
     if len(tasks) == 1:  # a process of its own would cost half a second and guard nothing else
         if not workers.is_stopped():
-            yield run(tasks[0])
+            yield tasks[0], guarded(work, tasks[0])
         return
-    unfinished = yield from _in_a_pool(run, tasks, workers.count, workers.is_stopped)
+    unfinished = yield from _in_a_pool(work, tasks, workers.count, workers.is_stopped)
     for task in unfinished:
         if workers.is_stopped():
             return
-        again = yield from _in_a_pool(run, [task], 1, workers.is_stopped)
+        again = yield from _in_a_pool(work, [task], 1, workers.is_stopped)
         if again:
-            yield spoilt(task, DIED)
+            yield task, DIED
 
 
 def _in_a_pool(
-    run: Callable[[_Task], _Result],
+    work: Callable[[_Task], _Result],
     tasks: Sequence[_Task],
     count: int,
     is_stopped: Callable[[], bool],
-) -> Generator[_Result, None, list[_Task]]:
-    """Yield results; return the tasks that were lost with a dying pool."""
-    under_way: dict[concurrent.futures.Future[_Result], _Task] = {}
+) -> Generator[tuple[_Task, _Result | Trouble], None, list[_Task]]:
+    """Yield tasks with their results; return the tasks that were lost with a dying pool."""
+    under_way: dict[concurrent.futures.Future[_Result | Trouble], _Task] = {}
     coming, is_broken = list(reversed(tasks)), False
     lost: list[_Task] = []
     with _pool(min(count, len(tasks), _MOST_WORKERS)) as pool:
@@ -167,7 +193,7 @@ def _in_a_pool(
             # One for each worker: once the run is stopped, no further task begins.
             while coming and len(under_way) < count and not (is_broken or is_stopped()):
                 try:
-                    future = pool.submit(run, coming[-1])
+                    future = pool.submit(guarded, work, coming[-1])
                 except BrokenProcessPool:
                     is_broken = True
                 else:
@@ -184,12 +210,12 @@ def _in_a_pool(
                     is_broken = True
                     lost.append(task)
                 else:
-                    yield result
+                    yield task, result
 
 
 @contextmanager
 def _pool(count: int) -> Iterator[concurrent.futures.ProcessPoolExecutor]:
-    """Give a pool of workers; whatever ends it early ends them at once."""
+    """Yield a pool of workers, which are killed if an exception ends it early."""
     pool = concurrent.futures.ProcessPoolExecutor(
         count or 1,
         mp_context=multiprocessing.get_context("spawn"),  # the pixel library hangs after a fork
@@ -209,7 +235,7 @@ def _pool(count: int) -> Iterator[concurrent.futures.ProcessPoolExecutor]:
 
 
 def _start() -> None:
-    """The parent answers an interrupt; workers finish the task in hand, and end with the parent."""
+    """Ignore Ctrl-C, which the parent handles, so that the task in hand is finished."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     threading.Thread(target=_end_with_parent, daemon=True).start()
 
@@ -218,4 +244,4 @@ def _end_with_parent() -> None:
     parent = multiprocessing.parent_process()
     if parent is not None:
         parent.join()
-        os._exit(1)  # whatever the other threads are at: nobody waits for it any more
+        os._exit(1)  # at once: nobody waits for what the other threads do

@@ -185,19 +185,17 @@ def test_a_row_too_short_for_the_cell_is_filled_up() -> None:
 def test_what_was_decided_is_said_in_words() -> None:
     raw = raw_of(*ROWS)
     said = choice_in_words(choose(raw, "a", "2", "D"))
-    assert said == (
-        "entry 2, Fog: step D (+0.20), the print 0.20 D darker in mid grey; it was B (0)"
-    )
+    assert said == ("entry 2, Fog: step D (+0.20), 0.20 D darker at mid grey; it was B (0)")
     assert "0.10 D lighter" in choice_in_words(choose(raw, "a", "1", "A"))
     assert choice_in_words(choose(raw, "a", "2", "B")).endswith(
-        "the print with its tones as they are, as it was already"
+        "tones as they are; it was chosen already"
     )
 
 
 @pytest.mark.parametrize(
     ("number", "wish", "words"),
     [
-        ("4", "A", "has no entry '4'; there are: 1, 2, 3"),
+        ("4", "A", "has no entry '4'; the entries are: 1, 2, 3"),
         ("", "A", "has no entry ''"),
         ("1", "E", r"no step 'E'; its steps are A \(-0.10\), B \(0\), C \(\+0.10\), D \(\+0.20\)"),
         ("1", "+0.15", r"no step '\+0.15'; its steps are"),

@@ -60,7 +60,7 @@ def test_a_request_to_end_is_answered_in_words_and_with_130(folder: Path, number
     os.kill(run.pid, number)
     _, err = run.communicate(timeout=60)
     assert run.returncode == 130
-    assert "stopping: what is under way is finished" in err
+    assert "stopping after the work in hand" in err
     assert "Traceback" not in err
 
 

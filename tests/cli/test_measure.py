@@ -20,9 +20,9 @@ from proofs.commands.measure.worker import (
     MeasureTask,
     files_named,
     measure_file,
-    spoilt_file,
+    unmeasured_file,
 )
-from proofs.run.workers import DIED, guarded
+from proofs.run.workers import DIED, Trouble, guarded
 from tests import near
 from tests.command import Said, in_process, proofs
 from tests.manual_pages import keys_of
@@ -42,7 +42,9 @@ def record(*arguments: str | Path) -> Any:
 
 
 def measured(path: Path, **options: Any) -> MeasuredFile:
-    return guarded(measure_file, spoilt_file, MeasureTask(1, path, a_job(), **options))
+    task = MeasureTask(path, a_job(), **options)
+    result = guarded(measure_file, task)
+    return result if isinstance(result, MeasuredFile) else unmeasured_file(task, result)
 
 
 @pytest.mark.parametrize(
@@ -287,10 +289,10 @@ def _made(folder: Path) -> Path:
     return folder
 
 
-def test_control_characters_in_a_name_are_replaced(tmp_path: Path) -> None:
+def test_control_characters_in_a_name_are_escaped(tmp_path: Path) -> None:
     said = in_process("measure", even(tmp_path / "a\x1b[31m\n.png"))
     assert "\x1b" not in said.out
-    assert "a\ufffd[31m\ufffd.png" in said.out
+    assert r"a\x1b[31m\n.png" in said.out
 
 
 def test_files_measured_at_once_come_in_the_order_they_were_named(tmp_path: Path) -> None:
@@ -300,7 +302,7 @@ def test_files_measured_at_once_come_in_the_order_they_were_named(tmp_path: Path
 
 
 def test_a_file_whose_worker_died_is_reported_as_failed(tmp_path: Path) -> None:
-    lost = spoilt_file(MeasureTask(1, tmp_path / "a.jpg", a_job()), DIED)
+    lost = unmeasured_file(MeasureTask(tmp_path / "a.jpg", a_job()), DIED)
     assert lost.outcome.status == "failed"
     assert "memory" in lost.outcome.findings[0].message
 
@@ -312,6 +314,8 @@ def test_a_fault_of_the_program_keeps_its_trace(
         raise RuntimeError("out of order")
 
     monkeypatch.setattr("proofs.commands.measure.worker.tone_figures", broken)
-    found = measured(even(tmp_path / "a.jpg"))
-    assert found.outcome.status == "failed"
-    assert "RuntimeError: out of order" in found.fault
+    task = MeasureTask(even(tmp_path / "a.jpg"), a_job())
+    trouble = guarded(measure_file, task)
+    assert isinstance(trouble, Trouble)
+    assert "RuntimeError: out of order" in trouble.trace
+    assert unmeasured_file(task, trouble).outcome.status == "failed"

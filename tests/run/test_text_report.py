@@ -12,7 +12,7 @@ from proofs.records.job import Job
 from proofs.run.preflight import not_understood, steps_planned
 from proofs.run.text_report import (
     closing_line,
-    news_lines,
+    new_warnings,
     not_understood_first,
     outcome_lines,
     summary_lines,
@@ -62,14 +62,20 @@ def test_the_last_line_says_why_the_program_ends_with_its_code() -> None:
     odd = not_understood(an_entry("largest"), "size: 'big'; write '12x8 in'")
     assert closing_line([odd], 3).startswith("exit code 3: entry ")
     assert closing_line([odd], 3).endswith("cannot be understood")
-    assert closing_line([odd, odd], 3).startswith("exit code 3: entries ")
+    other = replace(odd, entry=replace(odd.entry, number="2"))
+    assert closing_line([odd, other], 3) == "exit code 3: entries 1, 2 cannot be understood"
+
+
+def test_two_rows_of_one_number_are_named_once() -> None:
+    odd = not_understood(an_entry("largest"), "number: twice; give each row its own")
+    assert closing_line([odd, odd], 3) == "exit code 3: entry 1 cannot be understood"
     assert closing_line([], 0) == ""
 
 
 def test_new_warnings_of_a_run_are_listed_without_the_earlier_ones() -> None:
     quiet, lost = (outcome_of(a_job(), "long 12 in", number=number) for number in "34")
     found = Finding("blocked-shadows", Severity.WARNING, "step C: blocked", remedy="look")
-    lines = news_lines([quiet, lost], [quiet, replace(lost, findings=(*lost.findings, found))])
+    lines = new_warnings([quiet, lost], [quiet, replace(lost, findings=(*lost.findings, found))])
     assert [line.split() for line in lines] == [
         ["4", "Old", "pier"],
         ["warning", "step", "C:", "blocked"],

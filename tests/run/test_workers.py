@@ -2,6 +2,7 @@
 
 import os
 import signal
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -39,37 +40,40 @@ def refuse_odd(task: Sum) -> int:
     return 2 * task.number
 
 
-def spoilt(task: Sum, trouble: Trouble) -> int:
-    return -trouble.exit_code
+def figures(workers: Workers, work: Callable[[Sum], int], numbers: Sequence[int]) -> list[int]:
+    """Return the sorted results; of a task in trouble, its exit code with a minus sign."""
+    results = workers.results(work, [Sum(number) for number in numbers])
+    return sorted(-r.exit_code if isinstance(r, Trouble) else r for _, r in results)
 
 
 def test_every_task_gets_its_result() -> None:
-    tasks = [Sum(number) for number in range(5)]
-    assert sorted(Workers(2).results(double, tasks, spoilt=spoilt)) == [0, 2, 4, 6, 8]
+    assert figures(Workers(2), double, range(5)) == [0, 2, 4, 6, 8]
+
+
+def test_results_can_be_had_in_the_order_of_their_tasks() -> None:
+    tasks = [Sum(number) for number in (5, 1, 4, 1)]
+    assert Workers(2).ordered_results(double, tasks) == [(task, 2 * task.number) for task in tasks]
 
 
 @pytest.mark.skipif(os.name == "nt", reason="no process is killed in this way there")
 def test_a_task_that_kills_its_worker_costs_no_other_task_its_result() -> None:
-    tasks = [Sum(number) for number in (1, 7, 3, 4)]
-    results = sorted(Workers(2).results(double_unless_seven, tasks, spoilt=spoilt))
-    assert results == [-70, 2, 6, 8]
+    assert figures(Workers(2), double_unless_seven, (1, 7, 3, 4)) == [-70, 2, 6, 8]
 
 
 def test_a_task_that_raises_costs_no_other_task_its_result() -> None:
-    tasks = [Sum(number) for number in (2, 3, 4)]
-    assert sorted(Workers(2).results(refuse_odd, tasks, spoilt=spoilt)) == [-5, 4, 8]
+    assert figures(Workers(2), refuse_odd, (2, 3, 4)) == [-5, 4, 8]
 
 
 def test_progress_is_reported_after_each_task() -> None:
     done: list[None] = []
-    workers = Workers(2, one_done=lambda: done.append(None))
-    list(workers.results(double, [Sum(1), Sum(2), Sum(3)], spoilt=spoilt))
+    workers = Workers(2, after_each=lambda: done.append(None))
+    figures(workers, double, (1, 2, 3))
     assert len(done) == 3
 
 
 def test_no_task_begins_once_the_run_is_stopped() -> None:
     workers = Workers(2, is_stopped=lambda: True)
-    assert list(workers.results(double, [Sum(1), Sum(2)], spoilt=spoilt)) == []
+    assert figures(workers, double, (1, 2)) == []
 
 
 @pytest.mark.parametrize(
@@ -93,8 +97,9 @@ def test_only_a_fault_of_the_program_has_a_traceback() -> None:
 
 
 def test_a_reason_names_files_as_the_user_does() -> None:
-    told = guarded(refuse_odd, lambda task, trouble: trouble.reason, Sum(1))
-    assert told == "one.jpg: the disk is full"
+    trouble = guarded(refuse_odd, Sum(1))
+    assert isinstance(trouble, Trouble)
+    assert trouble.reason == "one.jpg: the disk is full"
     folder = trouble_of(WriteError(f"{PRIVATE.parent / 'a.tif'}: no"), Sum(1).public_names)
     assert folder.reason == "a.tif: no"
 

@@ -1,38 +1,65 @@
-"""The order and the options of ``deliver``."""
+"""The options of ``deliver``, and its companions: what goes with the prints, not for the lab."""
 
 import datetime
 from dataclasses import dataclass
 from pathlib import Path
 
-from proofs.records.job import Job
+from proofs.findings import Finding
+from proofs.plan.delivery.deliveries import Catalogue, Companion
+from proofs.plan.delivery.refusals import DeliverySheetOptions, Refusal
 from proofs.records.papers import Sharpening
-from proofs.run.inputs import Inputs
+from proofs.run.inputs import EntriesOptions
+from proofs.run.workers import Trouble
 
 
-@dataclass(frozen=True, slots=True)
-class DeliveryOptions:
-    """What goes into the files of a delivery, what goes with them, and how it is packed.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DeliveryOptions(EntriesOptions):
+    """The options of ``deliver``.
 
-    ``copyright`` is a line for every file, or blank. ``sharpen`` and ``font`` are as for
-    ``make``; ``paper_size`` is that of the ticket and the soft proof, ``a4`` or ``letter``.
+    ``copyright`` is a line for every file, or blank; ``needed_by`` is printed on the ticket.
+    ``sharpen``, ``paper_size`` and ``jobs`` are as in ``MakeOptions``.
     """
 
-    keep_metadata: bool = False
+    out: Path
+    density: float | None = None
+    cheapest: bool = False
+    margin_line: bool = False
+    cut_marks: bool = False
+    anyway: bool = False
     copyright: str = ""
-    sharpen: Sharpening | None = None
+    keep_metadata: bool = False
+    needed_by: datetime.date | None = None
     catalogue: bool = False
     soft_proof: bool = False
     as_zip: bool = False
+    sharpen: Sharpening | None = None
     paper_size: str = "a4"
-    font: Path | None = None
+    jobs: int | None = None
+    as_json: bool = False
+
+    @property
+    def sheets(self) -> DeliverySheetOptions:
+        """The options of the lab sheets."""
+        return DeliverySheetOptions(
+            density=self.density,
+            cheapest=self.cheapest,
+            margin_line=self.margin_line,
+            cut_marks=self.cut_marks,
+            anyway=self.anyway,
+        )
 
 
 @dataclass(frozen=True, slots=True)
-class DeliveryOrder:
-    """What to deliver, where and how; ``needed_by`` is printed on the ticket."""
+class Companions:
+    """The companions that were made; unless all were, nothing is delivered.
 
-    job: Job
-    inputs: Inputs
-    folder: Path
-    options: DeliveryOptions
-    needed_by: datetime.date | None = None
+    ``refusals`` are for those that failed or break a rule, ``notes`` are findings by entry
+    number; ``is_whole`` is False if the run was interrupted.
+    """
+
+    catalogue: Catalogue | None = None
+    soft_proof: Companion | None = None
+    refusals: tuple[Refusal, ...] = ()
+    notes: tuple[tuple[str, Finding], ...] = ()
+    troubles: tuple[Trouble, ...] = ()
+    is_whole: bool = True

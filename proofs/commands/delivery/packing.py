@@ -1,4 +1,4 @@
-"""The ticket, lists, record and check sums of a delivery, and its zips."""
+"""The ticket, lists, record, check sums and zips of a delivery."""
 
 from collections.abc import Mapping
 from dataclasses import replace
@@ -27,10 +27,9 @@ def put_in_place(
     delivery: Delivery,
     previews: Mapping[str, bytes],
     passing: Path,
-    folder: Path,
     options: DeliveryOptions,
 ) -> tuple[Delivery, tuple[str, ...]]:
-    """Write the lists of a delivery, pack it if asked, and move it to ``folder``.
+    """Write the lists of a delivery, pack it if asked, and move it to its folder.
 
     The lab's files are in ``passing`` under ``PRINTED``. The companions are there too or, if the
     delivery is packed, under ``PACKED``. ``previews`` are small JPEGs of the files. Returns the
@@ -44,7 +43,7 @@ def put_in_place(
     finished = replace(delivery, ticket_sha256=digest)
     if options.as_zip:
         names, made = _write_zips(finished, made, passing / PACKED), passing / PACKED
-    publish(made, folder)
+    publish(made, options.out)
     return finished, names
 
 

@@ -8,11 +8,9 @@ from collections.abc import Sequence
 from dataclasses import asdict
 
 from proofs import __version__
-from proofs.lengths import NM_PER_MM, Length, Size
-from proofs.pixel_areas import Area
+from proofs.lengths import NM_PER_MM, Length
 from proofs.plan.delivery.deliveries import (
     Catalogue,
-    Companion,
     DeliveredFile,
     Delivery,
     FileFacts,
@@ -21,7 +19,14 @@ from proofs.plan.delivery.deliveries import (
 from proofs.plan.delivery.refusals import Refusal
 from proofs.records.labs import Lab
 from proofs.records.rules import VisibleRule
-from proofs.run.json_report import JsonValue, finding_record
+from proofs.run.json_report import (
+    JsonValue,
+    area_record,
+    findings_record,
+    in_mm,
+    pixels_record,
+    size_record,
+)
 
 SCHEMA = 3  # 1 had no companions; 2 had other names for what is printed in the margin
 KIND = "delivery"
@@ -54,20 +59,21 @@ def delivery_record(delivery: Delivery) -> dict[str, JsonValue]:
         "prints_without_price": delivery.unpriced,
         "ticket_sha256": delivery.ticket_sha256,
         "files": [_file(file) for file in delivery.files],
-        "catalogue": catalogue_record(delivery.catalogue),
-        "soft_proof": soft_proof_record(delivery.soft_proof),
+        "catalogue": _catalogue(delivery.catalogue) if delivery.catalogue else None,
+        "soft_proof": asdict(delivery.soft_proof) if delivery.soft_proof else None,
     }
 
 
 def _lab(lab: Lab) -> dict[str, JsonValue]:
     record: dict[str, JsonValue] = {key: getattr(lab, key) for key in _LAB_PLAIN}
-    return record | {f"{key}_mm": _mm(getattr(lab, key)) for key in _LAB_LENGTHS}
+    return record | {f"{key}_mm": in_mm(getattr(lab, key)) for key in _LAB_LENGTHS}
 
 
 def _limits(rule: VisibleRule) -> dict[str, JsonValue]:
     lengths: dict[str, Length | None] = {key: getattr(rule, key) for key in _LIMITS}
     record: dict[str, JsonValue] = {
-        f"{key}_mm": _mm(length) if length is not None else None for key, length in lengths.items()
+        f"{key}_mm": in_mm(length) if length is not None else None
+        for key, length in lengths.items()
     }
     area = rule.least_square_nm
     return record | {"least_area_mm2": area / NM_PER_MM**2 if area is not None else None}
@@ -81,68 +87,38 @@ def _file(file: DeliveredFile) -> dict[str, JsonValue]:
         "copies": file.copies,
         "paper": file.paper,
         "finish": file.finish,
-        "sheet_mm": _size(file.sheet),
+        "sheet_mm": size_record(file.sheet),
         **facts_record(file.facts),
-        "image_px": _area(file.image),
-        "image_mm": _size(file.image_size()),
-        "margin_marks_px": [_area(area) for area in file.margin_marks],
+        "image_px": area_record(file.image),
+        "image_mm": size_record(file.image_size()),
+        "margin_marks_px": [area_record(area) for area in file.margin_marks],
         "sha256": file.sha256,
-        "hidden_mm": _mm(file.hidden),
-        "opening_mm": _size(file.opening) if file.opening else None,
-        "sight_slack_mm": _mm(file.slack),
+        "hidden_mm": in_mm(file.hidden),
+        "opening_mm": size_record(file.opening),
+        "sight_slack_mm": in_mm(file.slack),
         "limits": _limits(file.limits),
-        "verdicts": [finding_record(finding) for finding in file.verdicts],
+        "verdicts": findings_record(file.verdicts),
         "not_there": list(file.missing),
         "price": f"{file.price:.2f}" if file.price is not None else None,
     }
 
 
-def _area(area: Area) -> dict[str, JsonValue]:
-    return {"left": area.left, "top": area.top, "width": area.width, "height": area.height}
-
-
-def _size(size: Size) -> dict[str, JsonValue]:
-    return {"width": _mm(size.width), "height": _mm(size.height)}
-
-
-def _mm(length: Length) -> float:
-    return round(length.mm, 6)
-
-
 def refusals_record(refusals: Sequence[Refusal]) -> dict[str, JsonValue]:
     """Return the record printed in place of a delivery's, where entries were refused."""
-    refused: list[JsonValue] = [
-        {
-            "number": refusal.number,
-            "title": refusal.title,
-            "reason": refusal.reason,
-            "exit_code": int(refusal.exit_code),
-        }
-        for refusal in refusals
-    ]
-    return {"refused": refused}
+    return {"refused": [asdict(refusal) for refusal in refusals]}
 
 
 _FACTS_PLAIN = ("format", "ppi", "bits", "channels", "icc", "icc_sha256", "encoding", "copyright")
 
 
-def catalogue_record(catalogue: Catalogue | None) -> dict[str, JsonValue] | None:
-    """Return the record of all catalogue copies and of the rule that they keep."""
-    if catalogue is None:
-        return None
-    copies: list[JsonValue] = [_copy(copy) for copy in catalogue.copies]
-    return {"rule": asdict(catalogue.rule), "copies": copies}
-
-
-def soft_proof_record(proof: Companion | None) -> dict[str, JsonValue] | None:
-    """Return the record of a soft proof."""
-    return {"file": proof.file, "sha256": proof.sha256} if proof else None
+def _catalogue(catalogue: Catalogue) -> dict[str, JsonValue]:
+    return {"rule": asdict(catalogue.rule), "copies": [_copy(copy) for copy in catalogue.copies]}
 
 
 def facts_record(facts: FileFacts) -> dict[str, JsonValue]:
     """Return the record of what a file says of itself."""
     return {
-        "pixels": {"width": facts.pixels.width, "height": facts.pixels.height},
+        "pixels": pixels_record(facts.pixels),
         **{key: getattr(facts, key) for key in _FACTS_PLAIN},
         "bytes": facts.size_bytes,
     }

@@ -68,7 +68,7 @@ def delivery_from(value: object) -> Delivery:
 def _delivery(record: JsonField) -> Delivery:
     record["version"].text(most=_LONGEST_LINE)
     files = tuple(_file(file) for file in record["files"].items(least=1, most=_MOST_FILES))
-    _refuse_twice("files", [file.file for file in files])
+    _refuse_repeated("files", [file.file for file in files])
     return Delivery(
         lab=_lab(record["lab"]),
         icc_sha256=_digest_or_blank(record["icc_sha256"]),
@@ -84,8 +84,8 @@ def _delivery(record: JsonField) -> Delivery:
     )
 
 
-def _refuse_twice(place: str, names: Sequence[str]) -> None:
-    """Refuse a list that names a file twice, also where some systems see one name."""
+def _refuse_repeated(place: str, names: Sequence[str]) -> None:
+    """Refuse a list that names a file twice; some systems ignore the case of letters."""
     seen: set[str] = set()
     for name in names:
         if name.lower() in seen:
@@ -194,7 +194,7 @@ def _measure(record: JsonField) -> float | str:
 
 def _catalogue(record: JsonField) -> Catalogue:
     copies = tuple(map(_copy, record["copies"].items(most=_MOST_FILES)))
-    _refuse_twice("catalogue.copies", [copy.file for copy in copies])
+    _refuse_repeated("catalogue.copies", [copy.file for copy in copies])
     return Catalogue(_rule(record["rule"]), copies)
 
 

@@ -1,29 +1,20 @@
 """A whole delivery: from the planned sheets to the folder, or the zips, for the lab."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from proofs.commands.delivery.companions import (
-    CompanionOrder,
-    CompanionResult,
-    companion_order,
-    make_companions,
-)
-from proofs.commands.delivery.order import DeliveryOrder
+from proofs.commands.delivery.companions import CompanionOrder, companion_order, make_companions
+from proofs.commands.delivery.order import DeliveryOptions
 from proofs.commands.delivery.packing import PACKED, PRINTED, put_in_place
-from proofs.commands.delivery.worker import (
-    DeliveryResult,
-    DeliveryTask,
-    make_lab_sheet,
-    spoilt_lab_sheet,
-)
+from proofs.commands.delivery.worker import DeliveryResult, DeliveryTask, make_lab_sheet
 from proofs.errors import ExitCode, UsageError, largest
 from proofs.findings import Finding, Severity
 from proofs.outside.delivery_folder import refuse_target, temporary_folder
 from proofs.outside.locks import locked
 from proofs.outside.pixels.prints.composition import white_codes
 from proofs.outside.run_folder import refuse_full_disk, refuse_inputs
+from proofs.plan.checks.limits import COVER_LIMITS
 from proofs.plan.checks.outcomes import Outcome, exit_code_of
 from proofs.plan.delivery.deliveries import DeliveredFile, Delivery
 from proofs.plan.delivery.file_checks import lab_findings
@@ -32,18 +23,21 @@ from proofs.plan.delivery.refusals import Refusal
 from proofs.plan.entry.planning import Plan, tolerances
 from proofs.records.job import Job
 from proofs.records.rules import VisibleRule
-from proofs.run.print_files import about_bytes
-from proofs.run.workers import Workers
+from proofs.run.preflight import Preflight
+from proofs.run.print_files import print_bytes
+from proofs.run.workers import Trouble, Workers, traces
 
-_NOT_THE_RULES = ("resolution", "sheet", "overlap-left", "reveal-left", "gap-left", "mount-border")
+_NOT_THE_RULES = {"resolution", "sheet", "mount-border"}.union(
+    limit.code for limit in COVER_LIMITS.values()
+)
 
 
 @dataclass(frozen=True, slots=True)
 class DeliveryPlan:
     """The plan of a delivery: the tasks of its sheets, and its companions."""
 
-    order: DeliveryOrder
-    outcomes: tuple[Outcome, ...]
+    options: DeliveryOptions
+    ready: Preflight
     tasks: tuple[DeliveryTask, ...]
     companions: CompanionOrder
 
@@ -68,31 +62,37 @@ class DeliveryRun:
     exit_code: ExitCode = ExitCode.DONE
 
 
+_Made = Sequence[tuple[DeliveryTask, DeliveryResult]]
+
+
 def plan_delivery(
-    order: DeliveryOrder, outcomes: Sequence[Outcome], sheets: Sequence[LabSheet]
+    options: DeliveryOptions, ready: Preflight, sheets: Sequence[LabSheet]
 ) -> DeliveryPlan:
     """Return what to make for these sheets.
 
     Raises ``UsageError`` if there is nothing to deliver, or if catalogue copies are asked for
     and the rules do not describe them.
     """
-    companions = companion_order(order, outcomes, sheets)
+    companions = companion_order(options, ready, sheets)
     if not sheets:
         raise UsageError("there is nothing to deliver: no entry has a copy to print")
-    plans = {outcome.entry.number: outcome.plan for outcome in outcomes if outcome.plan}
-    tasks = tuple(
-        DeliveryTask(
-            job=order.job,
-            plan=plans[sheet.entry.number],
+    outcomes = {outcome.entry.number: outcome for outcome in ready.outcomes}
+    tasks = []
+    for sheet in sheets:
+        outcome, sources = outcomes[sheet.entry.number], ready.inputs.pictures_of(sheet.entry)
+        assert outcome.plan is not None, "a sheet has a plan"
+        task = DeliveryTask(
+            job=ready.job,
+            outcome=outcome,
+            plan=outcome.plan,
             sheet=sheet,
-            sources=_sources(order, sheet),
+            sources=tuple(sources[n] for n in sheet.piece.pictures),
             folder=Path(),
-            name=_sheet_path(sheet),
-            options=order.options,
+            name=f"prints/{sheet.name}",
+            options=options,
         )
-        for sheet in sheets
-    )
-    return DeliveryPlan(order, tuple(outcomes), tasks, companions)
+        tasks.append(task)
+    return DeliveryPlan(options, ready, tuple(tasks), companions)
 
 
 def make_delivery(plan: DeliveryPlan, workers: Workers) -> DeliveryRun:
@@ -100,102 +100,73 @@ def make_delivery(plan: DeliveryPlan, workers: Workers) -> DeliveryRun:
 
     Raises ``WriteError``, before any file is made, if the folder cannot be used.
     """
-    order = plan.order
+    options = plan.options
     _refuse_folder(plan)
-    with locked(order.folder), temporary_folder(order.folder) as unfinished:
+    with locked(options.out), temporary_folder(options.out) as unfinished:
         tasks = [replace(task, folder=unfinished / PRINTED) for task in plan.tasks]
-        results = workers.results(make_lab_sheet, tasks, spoilt=spoilt_lab_sheet)
-        made = {result.name: result for result in results}
-        if failed := _without_sheets(tasks, made):
-            return failed
-        sheets = [task.sheet for task in tasks]
-        delivery = _delivery(plan, sheets, made)
+        results = workers.ordered_results(make_lab_sheet, tasks)
+        made = [(task, r) for task, r in results if isinstance(r, DeliveryResult)]
+        stopped = [(task.sheet.entry, r) for task, r in results if isinstance(r, Trouble)]
+        is_whole = len(results) == len(tasks)
+        if stopped or not is_whole:
+            refused = tuple(Refusal(e.number, e.title, t.reason, t.exit_code) for e, t in stopped)
+            return _nothing_made(refused, [t for _, t in stopped], is_whole=is_whole)
+        delivery = _delivery(plan, made)
         if refused := _lab_refusals(delivery):
-            return DeliveryRun(None, refused, exit_code=ExitCode.BROKEN)
-        folder = unfinished / (PACKED if order.options.as_zip else PRINTED)
+            return _nothing_made(refused)
+        folder = unfinished / (PACKED if options.as_zip else PRINTED)
         companions = make_companions(plan.companions, folder, workers)
-        if failed := _without_companions(companions):
-            return failed
+        if companions.refusals or not companions.is_whole:
+            return _nothing_made(
+                companions.refusals, companions.troubles, is_whole=companions.is_whole
+            )
         if workers.is_stopped():
-            return DeliveryRun(None, exit_code=ExitCode.INTERRUPTED)
-        delivery = companions.joined_to(replace(delivery, needed_by=order.needed_by))
-        previews = {name: sheet.preview for name, sheet in made.items()}
-        delivery, names = put_in_place(delivery, previews, unfinished, order.folder, order.options)
-    notes = tuple((t.sheet.number, f) for t in tasks for f in made[t.name].findings)
-    numbers = {sheet.entry.number for sheet in sheets}
-    code = exit_code_of(outcome for outcome in plan.outcomes if outcome.entry.number in numbers)
-    return DeliveryRun(delivery, files=names, notes=(*notes, *companions.notes), exit_code=code)
-
-
-def _sources(order: DeliveryOrder, sheet: LabSheet) -> tuple[Path, ...]:
-    pictures = order.inputs.pictures_of(sheet.entry)
-    return tuple(pictures[n] for n in sheet.piece.pictures)
+            return _nothing_made(is_whole=False)
+        delivery = replace(
+            delivery, catalogue=companions.catalogue, soft_proof=companions.soft_proof
+        )
+        previews = {task.name: sheet.preview for task, sheet in made}
+        delivery, names = put_in_place(delivery, previews, unfinished, options)
+    notes = [(task.sheet.number, found) for task, r in made for found in r.findings]
+    notes += companions.notes
+    for task in tasks:
+        verdicts = _rule_verdicts(task.job, task.outcome)
+        broken = [found for found in verdicts if found.severity is Severity.BROKEN]
+        notes += [(task.outcome.entry.number, found) for found in broken]
+    code = exit_code_of(task.outcome for task in tasks)
+    return DeliveryRun(delivery, files=names, notes=tuple(notes), exit_code=code)
 
 
 def _refuse_folder(plan: DeliveryPlan) -> None:
     """Raise ``WriteError`` if the folder cannot be used, or its disk is too full."""
-    folder, lab = plan.order.folder, plan.order.job.lab
+    folder, lab = plan.options.out, plan.ready.job.lab
     refuse_target(folder)
     refuse_inputs(folder, [source for task in plan.tasks for source in task.sources])
-    times = 2 if plan.order.options.as_zip else 1  # files to pack are on the disk twice
-    sheets = sum(times * about_bytes(task.sheet.placing.file, lab) for task in plan.tasks)
+    times = 2 if plan.options.as_zip else 1  # files to pack are on the disk twice
+    sheets = sum(times * print_bytes(task.sheet.placing.file, lab) for task in plan.tasks)
     refuse_full_disk(folder, sheets + plan.companions.about_bytes)
 
 
-def _without_sheets(
-    tasks: Sequence[DeliveryTask], made: Mapping[str, DeliveryResult]
-) -> DeliveryRun | None:
-    """The run without a delivery, if not every sheet could be made."""
-    faults = tuple(m.fault for m in made.values() if m.fault)
-    refused = tuple(
-        _refused(task, made[task.name])
-        for task in tasks
-        if task.name in made and made[task.name].problem
-    )
-    return _nothing_made(refused, faults, is_whole=len(made) == len(tasks))
-
-
-def _without_companions(companions: CompanionResult) -> DeliveryRun | None:
-    """The run without a delivery, if not every companion could be made."""
-    return _nothing_made(companions.refusals, companions.faults, is_whole=companions.is_whole)
-
-
 def _nothing_made(
-    refused: tuple[Refusal, ...], faults: tuple[str, ...], *, is_whole: bool
-) -> DeliveryRun | None:
-    """The run without a delivery, or None if all is well."""
-    if is_whole and not refused:
-        return None
+    refused: tuple[Refusal, ...] = (), troubles: Sequence[Trouble] = (), *, is_whole: bool = True
+) -> DeliveryRun:
+    """The run without a delivery; ``is_whole`` is False if it was interrupted."""
     codes = [ExitCode(refusal.exit_code) for refusal in refused]
     codes += [] if is_whole else [ExitCode.INTERRUPTED]
-    return DeliveryRun(None, refused, faults=faults, exit_code=largest(codes))
+    return DeliveryRun(None, refused, faults=traces(troubles), exit_code=largest(codes))
 
 
-def _refused(task: DeliveryTask, made: DeliveryResult) -> Refusal:
-    entry = task.sheet.entry
-    return Refusal(entry.number, entry.title, made.problem, made.exit_code)
-
-
-def _sheet_path(sheet: LabSheet) -> str:
-    """Return the name of a sheet's file in its delivery."""
-    return f"prints/{sheet.name}"
-
-
-def _delivery(
-    plan: DeliveryPlan, sheets: Sequence[LabSheet], made: Mapping[str, DeliveryResult]
-) -> Delivery:
-    """The delivery of these sheets; ``made`` holds the finished sheets by name."""
-    job, options = plan.order.job, plan.order.options
-    by_number = {outcome.entry.number: outcome for outcome in plan.outcomes}
-    files = tuple(_file(job, by_number[s.entry.number], s, made[_sheet_path(s)]) for s in sheets)
+def _delivery(plan: DeliveryPlan, made: _Made) -> Delivery:
+    job, options = plan.ready.job, plan.options
     return Delivery(
         lab=job.lab,
-        icc_sha256=files[0].facts.icc_sha256,
+        icc_sha256=made[0][1].facts.icc_sha256,
         white=tuple(white_codes(job.lab)),
         rules=job.rules.title if job.rules else "",
-        files=files,
+        files=tuple(_file(task, result) for task, result in made),
         copyright=options.copyright,
         keeps_metadata=options.keep_metadata,
+        needed_by=options.needed_by,
     )
 
 
@@ -211,16 +182,14 @@ def _lab_refusals(delivery: Delivery) -> tuple[Refusal, ...]:
     return tuple(refused)
 
 
-def _file(job: Job, outcome: Outcome, sheet: LabSheet, made: DeliveryResult) -> DeliveredFile:
-    plan, facts = outcome.plan, made.facts
-    assert plan is not None, "a sheet has a plan"
-    assert facts is not None, "a file that was made has facts"
+def _file(task: DeliveryTask, made: DeliveryResult) -> DeliveredFile:
+    job, plan, sheet = task.job, task.plan, task.sheet
     picture = sheet.piece.lying
     is_alone = sheet.piece.areas is None
     marks = sheet.margin_marks
     line = (marks.margin_line.top, marks.margin_line.strip) if marks.margin_line else ()
     return DeliveredFile(
-        file=made.name,
+        file=task.name,
         entry=sheet.number,
         title=sheet.entry.title,
         copies=sheet.entry.copies,
@@ -229,19 +198,19 @@ def _file(job: Job, outcome: Outcome, sheet: LabSheet, made: DeliveryResult) -> 
         sheet=sheet.placing.sheet,
         image=sheet.placing.image,
         margin_marks=(*marks.cut_marks, *line),
-        facts=facts,
+        facts=made.facts,
         sha256=made.sha256,
         hidden=picture.hidden,
         opening=picture.limiting.size if picture.limiting and is_alone else None,
         slack=tolerances(job, plan).sight,
         limits=_limits(job, plan) if is_alone else VisibleRule(),
-        verdicts=tuple(_rule_verdicts(job, outcome, plan)),
+        verdicts=tuple(_rule_verdicts(job, task.outcome)),
         missing=marks.missing,
         price=sheet.price,
     )
 
 
-def _rule_verdicts(job: Job, outcome: Outcome, plan: Plan) -> list[Finding]:
+def _rule_verdicts(job: Job, outcome: Outcome) -> list[Finding]:
     """The findings that come from the exhibition's rules; none if no rules were checked."""
     if job.rules is None:
         return []

@@ -6,6 +6,7 @@ from proofs.commands.delivery.run import DeliveryRun
 from proofs.densities import signed
 from proofs.findings import Severity
 from proofs.pages.delivery.order_lists import cost_words, count_words, profile_words
+from proofs.pages.wording import counted, in_columns
 from proofs.plan.delivery.catalogue import FOLDER
 from proofs.plan.delivery.deliveries import DeliveredFile, Delivery
 from proofs.plan.delivery.delivery_names import sheet_words
@@ -14,6 +15,7 @@ from proofs.plan.delivery.refusals import Refusal
 from proofs.run.text_report import numbered
 
 _ALWAYS_SHOWN = ("catalogue-smaller",)
+_BROKEN = "breaks a rule: "
 
 
 def refusal_lines(refusals: Sequence[Refusal]) -> list[str]:
@@ -39,24 +41,13 @@ def density_line(sheets: Sequence[LabSheet]) -> str:
 
 def delivery_lines(delivery: Delivery, run: DeliveryRun) -> list[str]:
     """Return a delivery as text: one line for each file, then remarks and totals."""
-    rows = [_row(file) for file in delivery.files]
-    widths = [max(len(row[n]) for row in rows) for n in range(len(rows[0]))]
-    lines = [
-        "  ".join(cell.ljust(wide) for cell, wide in zip(row, widths, strict=True)).rstrip()
-        for row in rows
-    ]
+    lines = in_columns([_row(file) for file in delivery.files])
     lines += [f"entry {f.entry}: {words}" for f in delivery.files for words in f.missing]
-    lines += [
-        f"entry {number}: {finding.message}"
+    lines += dict.fromkeys(
+        f"entry {number}: {_BROKEN if finding.severity is Severity.BROKEN else ''}{finding.message}"
         for number, finding in run.notes
         if finding.severity >= Severity.WARNING or finding.code in _ALWAYS_SHOWN
-    ]
-    lines += [
-        f"entry {file.entry}: breaks a rule: {finding.message}"
-        for file in delivery.files
-        for finding in file.verdicts
-        if finding.severity is Severity.BROKEN
-    ]
+    )
     lines += ["", f"{count_words(delivery)}; {profile_words(delivery)}"]
     return [*lines, *filter(None, [cost_words(delivery), _companions_line(delivery)])]
 
@@ -66,8 +57,7 @@ def _companions_line(delivery: Delivery) -> str:
     words = []
     if delivery.catalogue:
         copies = len(delivery.catalogue.copies)
-        counted = f"{copies} cop{'y' if copies == 1 else 'ies'}"
-        words.append(f"{FOLDER}/ ({counted}, for the section)")
+        words.append(f"{FOLDER}/ ({counted(copies, 'copy', 'copies')}, for the section)")
     if delivery.soft_proof:
         words.append(f"{delivery.soft_proof.file} (for you)")
     return f"not for the lab, and not for printing: {', '.join(words)}" if words else ""

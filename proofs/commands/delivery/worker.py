@@ -6,7 +6,6 @@ from pathlib import Path
 from typing import Any
 
 from proofs.commands.delivery.order import DeliveryOptions
-from proofs.errors import ExitCode
 from proofs.findings import Finding
 from proofs.inspection.uniform_edges import uniform_edge_findings
 from proofs.outside.files import sha256_of_bytes, write_whole
@@ -20,6 +19,7 @@ from proofs.outside.pixels.prints.encoding import encoded, preview_jpeg
 from proofs.outside.pixels.prints.file_facts import file_facts
 from proofs.outside.pixels.source.decode import Photograph, decode
 from proofs.outside.pixels.vips import prepare
+from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.delivery.deliveries import FileFacts
 from proofs.plan.delivery.lab_sheets import LabSheet
 from proofs.plan.entry.mockup import PAPER, board_colour, front_colour
@@ -27,7 +27,6 @@ from proofs.plan.entry.planning import Plan
 from proofs.records.job import Job
 from proofs.records.mounts import WindowKind
 from proofs.run.print_files import print_base
-from proofs.run.workers import Trouble
 
 _PREVIEW_PX = 500
 
@@ -40,6 +39,7 @@ class DeliveryTask:
     """
 
     job: Job
+    outcome: Outcome
     plan: Plan
     sheet: LabSheet
     sources: tuple[Path, ...]
@@ -56,36 +56,17 @@ class DeliveryTask:
 
 @dataclass(frozen=True, slots=True)
 class DeliveryResult:
-    """The result of a sheet: the facts read back from its file, or the ``problem``.
+    """The result of a sheet: the facts read back from its file; ``preview`` is a small JPEG."""
 
-    ``preview`` is the sheet as a small JPEG; ``exit_code`` is that of the problem; ``fault``
-    is the traceback of a fault of the program.
-    """
-
-    name: str
-    facts: FileFacts | None = None
-    sha256: str = ""
-    preview: bytes = b""
-    findings: tuple[Finding, ...] = ()
-    problem: str = ""
-    exit_code: ExitCode = ExitCode.DONE
-    fault: str = ""
+    facts: FileFacts
+    sha256: str
+    preview: bytes
+    findings: tuple[Finding, ...]
 
 
 def make_lab_sheet(task: DeliveryTask) -> DeliveryResult:
     """Make the file of one sheet and return the result."""
     prepare(threads=1)
-    return _make(task)
-
-
-def spoilt_lab_sheet(task: DeliveryTask, trouble: Trouble) -> DeliveryResult:
-    """Return the result of a sheet that failed."""
-    return DeliveryResult(
-        task.name, problem=trouble.reason, exit_code=trouble.exit_code, fault=trouble.trace
-    )
-
-
-def _make(task: DeliveryTask) -> DeliveryResult:
     job, sheet = task.job, task.sheet
     found: list[Finding] = []
     images, kept = [], Metadata()
@@ -107,7 +88,6 @@ def _make(task: DeliveryTask) -> DeliveryResult:
     content = encoded(laid_out, job.lab, kept=kept)
     write_whole(task.folder / task.name, content)
     return DeliveryResult(
-        task.name,
         file_facts(content),
         sha256_of_bytes(content),
         preview_jpeg(content, min(_PREVIEW_PX, sheet.placing.file.width)),

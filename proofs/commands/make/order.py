@@ -1,51 +1,36 @@
-"""What ``make`` is asked for, and the task and result of each entry."""
+"""The options of ``make``, and the task and result of each entry."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from pathlib import Path
 
-from proofs.errors import ExitCode
-from proofs.findings import Status
 from proofs.plan.checks.outcomes import Outcome
+from proofs.plan.entry.planning import Plan
 from proofs.plan.tones.tone import Variant
 from proofs.records.job import Job
 from proofs.records.papers import Sharpening
-from proofs.run.inputs import Inputs
+from proofs.run.inputs import EntriesOptions
 from proofs.run.print_files import print_names
 
 
-@dataclass(frozen=True, slots=True)
-class MakeOptions:
-    """What to make for each entry beyond the default.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MakeOptions(EntriesOptions):
+    """The options of ``make``.
 
     ``keep_copyright`` keeps the author, copyright and title; ``keep_metadata`` keeps all
-    metadata. ``sharpen`` is None for what suits the paper and the lab. ``font`` is a font file
-    or None. Without ``prints`` only mock-ups are made.
+    metadata. ``sharpen`` is None for what suits the paper and the lab. ``paper_size`` is ``a4``
+    or ``letter``. ``jobs`` is None for what suits the machine.
     """
 
+    out: Path
     variants: bool = False
     anyway: bool = False
     keep_metadata: bool = False
     keep_copyright: bool = False
     sharpen: Sharpening | None = None
-    font: Path | None = None
-    prints: bool = True
-
-
-@dataclass(frozen=True, slots=True)
-class MakeOrder:
-    """What to make and where.
-
-    ``proof_prints`` also asks for the pages of the proof sheet as pictures, ``soft_proof`` for
-    a soft proof. ``paper_size`` is ``a4`` or ``letter``.
-    """
-
-    job: Job
-    inputs: Inputs
-    folder: Path
-    options: MakeOptions
-    paper_size: str = "a4"
     proof_prints: bool = False
     soft_proof: bool = False
+    paper_size: str = "a4"
+    jobs: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,54 +39,42 @@ class MakeTask:
 
     ``sources`` are the files of its pictures, in order; its own files go into ``folder``.
     ``threads`` is the number of steps made at once, more than 1 if cores outnumber entries.
+    ``is_printed`` is whether the entry gets print files besides its mock-ups.
     """
 
     job: Job
     outcome: Outcome
+    plan: Plan
     sources: tuple[Path, ...]
     folder: Path
     stem: str
     options: MakeOptions
-    threads: int = 1
+    threads: int
+    is_printed: bool
 
     @property
     def public_names(self) -> tuple[tuple[Path, str], ...]:
         """The pictures as the entries file names them; the output folder is not named."""
-        files = (picture.file for picture in self.outcome.entry.pictures)
+        files = (part.file for part in self.plan.parts)
         return (*zip(self.sources, files, strict=True), (self.folder, ""))
-
-    @property
-    def is_printed(self) -> bool:
-        """Whether the entry gets print files; one that breaks a rule needs ``anyway``."""
-        is_fit = self.outcome.status != Status.BROKEN or self.options.anyway
-        return self.outcome.plan is not None and self.options.prints and is_fit
 
     @property
     def file_names(self) -> tuple[str, ...]:
         """The names of all files that the worker writes, relative to the output folder."""
-        plan = self.outcome.plan
-        if plan is None:
-            return ()
-        names = [mockup_name(self.stem, step) for step in plan.variants]
+        names = [mockup_name(self.stem, step) for step in self.plan.variants]
         names.append(back_name(self.stem))
         if self.is_printed:
             suffix, variants = self.job.lab.suffix, self.options.variants
-            names += print_names(plan, self.stem, suffix, with_variants=variants)
+            names += print_names(self.plan, self.stem, suffix, with_variants=variants)
         return tuple(names)
 
 
 @dataclass(frozen=True, slots=True)
 class MakeResult:
-    """What a task made: its outcome, and its files with their SHA-256.
-
-    ``exit_code`` is that of the error that stopped it; ``fault`` is the traceback of a fault of
-    the program.
-    """
+    """What a task made: its outcome, and its files with their SHA-256."""
 
     outcome: Outcome
-    files: dict[str, str] = field(default_factory=dict)
-    exit_code: ExitCode = ExitCode.DONE
-    fault: str = ""
+    files: dict[str, str]
 
 
 def mockup_name(stem: str, variant: Variant) -> str:

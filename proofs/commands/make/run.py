@@ -1,184 +1,194 @@
 """A whole run of ``make``: print files, mock-ups, the proof sheet and the report."""
 
-from collections.abc import Mapping, Sequence
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from proofs import __version__
-from proofs.commands.make.order import MakeOrder, MakeResult, MakeTask
-from proofs.commands.make.worker import make_entry, spoilt_entry
+from proofs.commands.make.order import MakeOptions, MakeTask
+from proofs.commands.make.worker import make_entry
 from proofs.commands.soft_proof.run import SoftProofOrder, SoftProofRun, make_soft_proof
-from proofs.errors import ExitCode, largest
+from proofs.errors import ExitCode
 from proofs.findings import Finding, Severity, Status
 from proofs.outside.page_pdfs import proof_sheet_pdf
 from proofs.outside.page_prints import page_prints
 from proofs.outside.run_folder import RunFolder, run_folder
 from proofs.plan.checks.checking import gravest_first
-from proofs.plan.checks.outcomes import Outcome, exit_code_of
+from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.delivery.soft_proofs import SOFT_PROOF
 from proofs.plan.entry.naming import stems
-from proofs.plan.entry.planning import Plan
+from proofs.records.job import Job
 from proofs.run.json_report import json_file, report
-from proofs.run.print_files import about_bytes
-from proofs.run.workers import Workers, usual_count
+from proofs.run.preflight import Preflight
+from proofs.run.print_files import print_bytes
+from proofs.run.workers import Trouble, Workers, traces, usual_count
 
 SHEET, REPORT = "proof-sheet.pdf", "report.json"
 _PX_PER_INCH_OF_MOCKUP = 100
 
 
 @dataclass(frozen=True, slots=True)
-class Announcement:
-    """What a run is about to make, known before any pixel is read."""
+class MadeEntries:
+    """The entries that were made, by number; the names of their files, and what stopped others."""
 
-    prints: int
-    variants: int
-    mockups: int
-    about_bytes: int
+    outcomes: Mapping[str, Outcome]
+    files: tuple[str, ...]
+    troubles: tuple[Trouble, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class MakeRun:
-    """The result of a run: the outcomes in the order of the entries, exit code and faults."""
+    """The result of a run: the outcomes in the order of the entries, exit code and faults.
+
+    ``prints`` is the number of files in ``prints/``.
+    """
 
     outcomes: tuple[Outcome, ...]
     exit_code: ExitCode
+    prints: int
     faults: tuple[str, ...] = ()
 
 
-def announced(tasks: Sequence[MakeTask]) -> Announcement:
-    """Return the number of files that a run will make, and an upper estimate of their bytes."""
-    planned = [(task, task.outcome.plan) for task in tasks if task.outcome.plan]
-    size, prints, variants, mockups = 0, 0, 0, 0
-    for task, plan in planned:
-        steps = len(plan.variants)
-        mockups += steps + 1
-        size += (steps + 1) * _mockup_bytes(plan)
-        if task.is_printed:
-            copies = steps if task.options.variants else 0
-            prints, variants = prints + 1, variants + copies
-            each = sum(about_bytes(part.pixels, task.job.lab) for part in plan.parts)
-            size += (1 + copies) * each
-    return Announcement(prints, variants, mockups, size)
+def counted_files(names: Iterable[str]) -> Counter[str]:
+    """Return the number of files in each folder: ``prints``, ``variants`` and ``mockups``."""
+    return Counter(name.partition("/")[0] for name in names)
 
 
 def make_run(
-    order: MakeOrder, outcomes: Sequence[Outcome], tasks: Sequence[MakeTask], workers: Workers
+    options: MakeOptions, ready: Preflight, tasks: Sequence[MakeTask], workers: Workers
 ) -> MakeRun:
     """Make all files of a run in its folder and return the outcome of each entry.
 
-    ``outcomes`` are those of the preflight, and ``tasks`` those that ``tasks_of`` returns for
-    them. Raises ``WriteError``, before anything is written, if the folder cannot be used.
+    ``tasks`` are those that ``tasks_of`` returns. Raises ``WriteError``, before anything is
+    written, if the folder cannot be used.
     """
-    names = [SHEET, REPORT, *([SOFT_PROOF] if order.soft_proof else [])]
+    names = [SHEET, REPORT, *([SOFT_PROOF] if options.soft_proof else [])]
     names += [name for task in tasks for name in task.file_names]
     with run_folder(
-        order.folder,
+        options.out,
         own=SHEET,
         names=names,
         sources=[source for task in tasks for source in task.sources],
-        about_bytes=announced(tasks).about_bytes,
+        about_bytes=about_bytes(tasks),
     ) as folder:
-        results = made_entries(folder, tasks, workers)
-        finished = in_order(outcomes, results)
-        code = largest([exit_code_of(finished), *(made.exit_code for made in results.values())])
-        faults = tuple(made.fault for made in results.values() if made.fault)
-        if order.soft_proof:
-            soft = _make_soft_proof(order, finished, tasks, workers)
+        made = made_entries(folder, tasks, workers)
+        outcomes, troubles = in_order(ready.outcomes, made), made.troubles
+        if options.soft_proof:
+            soft = _make_soft_proof(options, ready.job, outcomes, tasks, workers)
             folder.write(SOFT_PROOF, soft.pdf)
-            finished, code = soft.outcomes, largest([code, soft.exit_code])
-            faults += soft.faults
-        _write_sheet_and_report(order, finished, folder)
-    return MakeRun(finished, largest([code, workers.exit_code]), faults)
+            outcomes, troubles = soft.outcomes, (*troubles, *soft.troubles)
+        _write_sheet_and_report(options, ready.job, outcomes, folder)
+    code, prints = workers.exit_code(outcomes, troubles), counted_files(made.files)["prints"]
+    return MakeRun(outcomes, code, prints, traces(troubles))
 
 
-def tasks_of(order: MakeOrder, outcomes: Sequence[Outcome], workers: int) -> tuple[MakeTask, ...]:
-    """Return one task for each planned entry, shared among this many workers."""
-    stem_of = stems(outcome.entry for outcome in outcomes)
-    planned = [outcome for outcome in outcomes if outcome.plan]
+def tasks_of(
+    options: MakeOptions, ready: Preflight, workers: int, *, with_prints: bool = True
+) -> tuple[MakeTask, ...]:
+    """Return one task for each planned entry, shared among this many workers.
+
+    Without prints only mock-ups are made.
+    """
+    stem_of = stems(outcome.entry for outcome in ready.outcomes)
+    planned = [(outcome, outcome.plan) for outcome in ready.outcomes if outcome.plan]
     at_once = min(workers, len(planned)) or 1
     return tuple(
         MakeTask(
-            job=order.job,
+            job=ready.job,
             outcome=outcome,
-            sources=order.inputs.pictures_of(outcome.entry),
-            folder=order.folder / RunFolder.PARTS,
+            plan=plan,
+            sources=ready.inputs.pictures_of(outcome.entry),
+            folder=options.out / RunFolder.PARTS,
             stem=stem_of[outcome.entry.number],
-            options=order.options,
+            options=options,
             threads=max(1, usual_count() // at_once),
+            is_printed=with_prints and (outcome.status != Status.BROKEN or options.anyway),
         )
-        for outcome in planned
+        for outcome, plan in planned
     )
 
 
-def made_entries(
-    folder: RunFolder, tasks: Sequence[MakeTask], workers: Workers
-) -> dict[str, MakeResult]:
-    """Run the tasks, put their files into the folder, and return the results by entry number."""
-    results: dict[str, MakeResult] = {}
-    for result in workers.results(make_entry, tasks, spoilt=spoilt_entry):
-        folder.place(result.files)
-        results[result.outcome.entry.number] = result
-    return results
+def about_bytes(tasks: Iterable[MakeTask]) -> int:
+    """Return an upper estimate of the bytes of all files that these tasks make."""
+    size = 0
+    for task in tasks:
+        steps, board = len(task.plan.variants), task.plan.layout.board
+        pixels = board.width.inches * board.height.inches * _PX_PER_INCH_OF_MOCKUP**2
+        size += (steps + 1) * int(pixels * 1.5)
+        if task.is_printed:
+            each = sum(print_bytes(part.pixels, task.job.lab) for part in task.plan.parts)
+            size += (1 + steps * task.options.variants) * each
+    return size
 
 
-def in_order(outcomes: Sequence[Outcome], results: Mapping[str, MakeResult]) -> tuple[Outcome, ...]:
-    """Return all outcomes in the order of their entries; an entry not started is *not done*."""
-    finished = []
-    for outcome in outcomes:
-        made = results.get(outcome.entry.number)
-        if made is not None:
-            finished.append(made.outcome)
-        elif outcome.plan is None:
-            finished.append(outcome)
+def made_entries(folder: RunFolder, tasks: Sequence[MakeTask], workers: Workers) -> MadeEntries:
+    """Run the tasks and put their files into the folder."""
+    outcomes: dict[str, Outcome] = {}
+    files: list[str] = []
+    troubles: list[Trouble] = []
+    for task, result in workers.results(make_entry, tasks):
+        if isinstance(result, Trouble):
+            troubles.append(result)
+            outcome = result.stopping(task.outcome)
         else:
-            reason = Finding(
-                Status.NOT_DONE, Severity.NOTE, "the run was stopped before this entry"
-            )
-            findings = gravest_first((*outcome.findings, reason))
-            finished.append(replace(outcome, status=Status.NOT_DONE, findings=findings))
-    return tuple(finished)
+            folder.place(result.files)
+            files += result.files
+            outcome = result.outcome
+        outcomes[outcome.entry.number] = outcome
+    return MadeEntries(outcomes, tuple(files), tuple(troubles))
 
 
-def sheet_of(order: MakeOrder, outcomes: Sequence[Outcome]) -> bytes:
+def in_order(outcomes: Iterable[Outcome], made: MadeEntries) -> tuple[Outcome, ...]:
+    """Return all outcomes in the order of their entries; an entry not started is *not done*."""
+    return tuple(
+        made.outcomes.get(outcome.entry.number) or (_not_done(outcome) if outcome.plan else outcome)
+        for outcome in outcomes
+    )
+
+
+def _not_done(outcome: Outcome) -> Outcome:
+    reason = Finding(Status.NOT_DONE, Severity.NOTE, "the run was stopped before this entry")
+    findings = gravest_first((*outcome.findings, reason))
+    return replace(outcome, status=Status.NOT_DONE, findings=findings)
+
+
+def sheet_of(options: MakeOptions, job: Job, outcomes: Sequence[Outcome]) -> bytes:
     """Return the proof sheet as a PDF, once the mock-ups of a run are in its folder."""
     return proof_sheet_pdf(
-        order.job,
+        job,
         outcomes,
-        order.folder,
-        paper_size=order.paper_size,
-        font=order.options.font,
+        options.out,
+        paper_size=options.paper_size,
+        font=options.font,
         version=__version__,
     )
 
 
-def write_proof_prints(order: MakeOrder, sheet: bytes, folder: RunFolder) -> None:
+def write_proof_prints(job: Job, sheet: bytes, folder: RunFolder) -> None:
     """Write the pages of a proof sheet as pictures for the lab."""
-    for number, page in enumerate(page_prints(sheet, order.job.lab), 1):
-        folder.write(f"proof-prints/proof-sheet-{number}{order.job.lab.suffix}", page)
+    for number, page in enumerate(page_prints(sheet, job.lab), 1):
+        folder.write(f"proof-prints/proof-sheet-{number}{job.lab.suffix}", page)
 
 
 def _make_soft_proof(
-    order: MakeOrder,
+    options: MakeOptions,
+    job: Job,
     outcomes: tuple[Outcome, ...],
     tasks: Sequence[MakeTask],
     workers: Workers,
 ) -> SoftProofRun:
     sources = {task.outcome.entry.number: task.sources for task in tasks}
-    soft_order = SoftProofOrder(order.job, outcomes, sources, order.paper_size, order.options.font)
-    return make_soft_proof(soft_order, replace(workers, one_done=lambda: None))
+    order = SoftProofOrder(job, outcomes, sources, options.paper_size, options.font)
+    return make_soft_proof(order, replace(workers, after_each=lambda: None))
 
 
 def _write_sheet_and_report(
-    order: MakeOrder, outcomes: tuple[Outcome, ...], folder: RunFolder
+    options: MakeOptions, job: Job, outcomes: tuple[Outcome, ...], folder: RunFolder
 ) -> None:
     """Write the files that describe the whole run."""
-    sheet = sheet_of(order, outcomes)
-    content = report(order.job, outcomes, with_variants=True, sharpen=order.options.sharpen)
+    sheet = sheet_of(options, job, outcomes)
     folder.write(SHEET, sheet)
+    content = report(job, outcomes, with_variants=True, sharpen=options.sharpen)
     folder.write(REPORT, json_file(content))
-    if order.proof_prints:
-        write_proof_prints(order, sheet, folder)
-
-
-def _mockup_bytes(plan: Plan) -> int:
-    board = plan.layout.board
-    return int(board.width.inches * board.height.inches * _PX_PER_INCH_OF_MOCKUP**2 * 1.5)
+    if options.proof_prints:
+        write_proof_prints(job, sheet, folder)

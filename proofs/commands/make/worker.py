@@ -5,7 +5,7 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 
 from proofs.commands.make.order import MakeOptions, MakeResult, MakeTask, back_name, mockup_name
-from proofs.findings import Finding, Severity, Status
+from proofs.findings import Finding, Status
 from proofs.inspection.uniform_edges import uniform_edge_findings
 from proofs.outside.files import sha256_of_bytes, write_whole
 from proofs.outside.fonts import load_fonts
@@ -22,7 +22,6 @@ from proofs.outside.pixels.vips import prepare
 from proofs.plan.checks.checking import gravest_first
 from proofs.plan.checks.outcomes import Outcome, PrintFile, StepOutcome
 from proofs.plan.entry.mockup import picture_pixels
-from proofs.plan.entry.planning import Plan
 from proofs.plan.tones.tone import Variant
 from proofs.records.mounts import WindowKind
 from proofs.run.print_files import (
@@ -34,15 +33,10 @@ from proofs.run.print_files import (
     print_with_surround,
 )
 from proofs.run.step_tones import blocked_findings, step_tones
-from proofs.run.workers import Trouble
 
 
 def make_entry(task: MakeTask) -> MakeResult:
-    """Make all files of one entry and return the result.
-
-    Raises if a photograph cannot be read or on a fault; ``spoilt_entry`` turns that into a
-    result.
-    """
+    """Make all files of one entry and return the result."""
     prepare(task.threads)
     files: dict[str, str] = {}
 
@@ -51,18 +45,6 @@ def make_entry(task: MakeTask) -> MakeResult:
         files[name] = sha256_of_bytes(content)
 
     return MakeResult(_make(task, write), files)
-
-
-def spoilt_entry(task: MakeTask, trouble: Trouble) -> MakeResult:
-    """Return the result of a task that failed."""
-    status = Status.FAILED if trouble.code == Status.FAILED else Status.UNREADABLE
-    finding = Finding(trouble.code, Severity.UNREADABLE, trouble.reason)
-    findings = gravest_first((*task.outcome.findings, finding))
-    outcome = replace(task.outcome, status=status, findings=findings)
-    return MakeResult(outcome, exit_code=trouble.exit_code, fault=trouble.trace)
-
-
-_StepWork = Callable[[StepOutcome], StepOutcome]
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,9 +62,7 @@ class _PrintedPicture:
 
 
 def _make(task: MakeTask, write: Write) -> Outcome:
-    plan, outcome = task.outcome.plan, task.outcome
-    if plan is None:
-        return outcome
+    plan, outcome = task.plan, task.outcome
     writer = PrintWriter(plan, task.job.lab, task.stem, task.options.variants, write)
     with ThreadPoolExecutor(task.threads) as threads:
         # The mount is drawn while the first picture is decoded, which uses one core only.
@@ -91,7 +71,7 @@ def _make(task: MakeTask, write: Write) -> Outcome:
         pictures = [_print_one(task, writer, n, threads) for n in range(len(plan.parts))]
         files = _print_files(writer, pictures, outcome.steps, threads)
         smalls = [picture.small for picture in pictures]
-        make_mockup = _mockup_maker(task, plan, mount.result(), smalls, write)
+        make_mockup = _mockup_maker(task, mount.result(), smalls, write)
         steps = tuple(threads.map(make_mockup, outcome.steps))
     steps = tuple(replace(s, print_files=files.get(s.variant, ())) for s in steps)
     back = back_name(task.stem)
@@ -109,8 +89,8 @@ def _print_one(
     task: MakeTask, writer: PrintWriter, n: int, threads: ThreadPoolExecutor
 ) -> _PrintedPicture:
     """Make the print files of one picture; usually only a small copy of it is kept."""
-    plan, size = writer.plan, picture_pixels(writer.plan, n)
-    base, kept, notes = _load_base(task, plan, n)
+    plan, size = task.plan, picture_pixels(task.plan, n)
+    base, kept, notes = _load_base(task, n)
     if not task.is_printed:
         return _PrintedPicture(reduced(base, size), None, None, notes, {})
     # A printed surround has one file for all pictures, which is made later.
@@ -126,18 +106,18 @@ def _print_one(
 
 
 def _load_base(
-    task: MakeTask, plan: Plan, n: int
+    task: MakeTask, n: int
 ) -> tuple[ProfiledImage, Metadata | None, tuple[Finding, ...]]:
     """The base of a picture, the metadata to keep, and notes; the photograph itself is freed.
 
     If nothing is printed, the base has only the size of the mock-up.
     """
-    part = plan.parts[n]
+    part = task.plan.parts[n]
     photograph = decode(task.sources[n], expected=part.facts)
     kept, notes = _metadata_to_keep(photograph.metadata, task.options), photograph.facts.notes
     if task.is_printed:
         return print_base(task.job, part, photograph, sharpen=task.options.sharpen), kept, notes
-    return picture_base(task.job, part, photograph, picture_pixels(plan, n)), kept, notes
+    return picture_base(task.job, part, photograph, picture_pixels(task.plan, n)), kept, notes
 
 
 def _metadata_to_keep(metadata: Metadata, options: MakeOptions) -> Metadata | None:
@@ -164,11 +144,11 @@ def _print_files(
 
 
 def _mockup_maker(
-    task: MakeTask, plan: Plan, mount: EmptyMount, smalls: Sequence[ProfiledImage], write: Write
-) -> _StepWork:
+    task: MakeTask, mount: EmptyMount, smalls: Sequence[ProfiledImage], write: Write
+) -> Callable[[StepOutcome], StepOutcome]:
     """A function that writes the mock-up of a step and measures its tones."""
     lightness = [lightness_map(small, task.job.lab) for small in smalls]
-    not_printed = task.outcome.status == Status.BROKEN and not task.options.anyway
+    plan, is_broken = task.plan, task.outcome.status == Status.BROKEN
 
     def make_mockup(step: StepOutcome) -> StepOutcome:
         density = step.variant.density
@@ -176,7 +156,10 @@ def _mockup_maker(
             screen_image(small, density, picture_pixels(plan, n)) for n, small in enumerate(smalls)
         ]
         name = mockup_name(task.stem, step.variant)
-        write(name, front_png(mount, plan, pictures, not_printed=not_printed))
+        write(
+            name,
+            front_png(mount, plan, pictures, not_printed=is_broken and not task.options.anyway),
+        )
         tones = step_tones(smalls, task.job, lightness, density)
         return replace(step, mockup=name, tones=tones)
 

@@ -6,11 +6,13 @@ from collections import Counter
 from collections.abc import Sequence
 from pathlib import Path
 
-from proofs.commands.measure.text import COLOURS, plain
+from proofs.commands.measure.text import COLOURS
 from proofs.commands.measure.worker import MeasuredFile
 from proofs.findings import Severity
-from proofs.inspection.tone_figures import BARE_WHITE
+from proofs.inspection.tone_figures import BARE_WHITE, ToneFigures
+from proofs.plan.entry.facts import PhotoFacts
 from proofs.records.job import Job
+from proofs.run.printable import printable
 from proofs.run.text_report import finding_lines
 
 _NAME_MOST = 22  # so that the widest table keeps within 80 columns
@@ -18,30 +20,28 @@ _PROFILE_MOST = 28
 _NONE = "-"
 _WIDE = 80
 _INDENT = " " * 17  # where finding_lines sets its words
+_FILES = ("files", "kind", "bits", "colour", "profile")
+_SIZES = ("sizes", "pixels", "ppi", "print size")
+_DENSITIES = ("densities", "mean", "median", "lightest 1 %", "darkest 1 %", "blocked", "bare")
 
 
 def table_lines(files: Sequence[MeasuredFile], job: Job) -> list[str]:
     """Return many files as one table per subject, followed by their findings."""
     names = _short_names(files)
-    read = [(name, file) for name, file in zip(names, files, strict=True) if file.facts]
-    lines = []
-    for title, headings, rows in (
-        ("files", ("kind", "bits", "colour", "profile"), [(n, *_kind_row(f)) for n, f in read]),
-        ("sizes", ("pixels", "ppi", "print size"), [(n, *_size_row(f)) for n, f in read]),
-        (
-            "densities",
-            ("mean", "median", "lightest 1 %", "darkest 1 %", "blocked", "bare"),
-            [(n, *_tone_row(f)) for n, f in read],
-        ),
-        (
-            "mounted",
-            ("verdict", "visible"),
-            [(n, *_mount_row(f)) for n, f in read if f.outcome.plan],
-        ),
-    ):
-        if rows:
-            lines += [*_table((title, *headings), rows), ""]
-    if read:
+    read = [(n, f, f.facts, f.tones) for n, f in zip(names, files, strict=True)]
+    sights = [
+        (n, f.outcome.status, str(f.outcome.plan.layout.pictures[0].sight.size))
+        for n, f, _, _ in read
+        if f.outcome.plan
+    ]
+    tables = (
+        (_FILES, [(n, *_kind_row(facts)) for n, _, facts, _ in read if facts]),
+        (_SIZES, [(n, *_size_row(f, facts)) for n, f, facts, _ in read if facts]),
+        (_DENSITIES, [(n, *_tone_row(tones)) for n, _, _, tones in read if tones]),
+        (("mounted", "verdict", "visible"), sights),
+    )
+    lines = [line for headings, rows in tables if rows for line in (*_table(headings, rows), "")]
+    if lines:
         black = f"L* {job.paper.black_lightness:g}, the deepest black of {job.paper.title}"
         lines += [f"blocked: darker than {black}", f"bare: at L* {BARE_WHITE:g} or above"]
     lines += _findings(names, files)
@@ -63,35 +63,20 @@ def _findings(names: Sequence[str], files: Sequence[MeasuredFile]) -> list[str]:
     return lines
 
 
-def _kind_row(file: MeasuredFile) -> tuple[str, ...]:
-    facts = file.facts
-    if facts is None:
-        return ()
-    profile = _shortened(plain(facts.profile or _NONE), _PROFILE_MOST)
+def _kind_row(facts: PhotoFacts) -> tuple[str, ...]:
+    profile = _shortened(printable(facts.profile or _NONE), _PROFILE_MOST)
     return facts.kind.upper(), f"{facts.bits}", COLOURS[facts.channels], profile
 
 
-def _size_row(file: MeasuredFile) -> tuple[str, ...]:
-    if file.facts is None:
-        return ()
-    pixels = str(file.facts.pixels).removesuffix(" px")
+def _size_row(file: MeasuredFile, facts: PhotoFacts) -> tuple[str, ...]:
+    pixels = str(facts.pixels).removesuffix(" px")
     return pixels, f"{file.ppi:g}" if file.ppi else _NONE, str(file.size or _NONE)
 
 
-def _tone_row(file: MeasuredFile) -> tuple[str, ...]:
-    tones = file.tones
-    if tones is None:
-        return ()
+def _tone_row(tones: ToneFigures) -> tuple[str, ...]:
     densities = (tones.mean, tones.median, tones.lightest, tones.darkest)
     lost = (tones.blocked_share, tones.bare_share)
     return (*(f"{d:.2f}" for d in densities), *(f"{100 * share:.1f} %" for share in lost))
-
-
-def _mount_row(file: MeasuredFile) -> tuple[str, ...]:
-    plan = file.outcome.plan
-    if plan is None:
-        return ()
-    return file.outcome.status, str(plan.layout.pictures[0].sight.size)
 
 
 def _table(headings: Sequence[str], rows: Sequence[Sequence[str]]) -> list[str]:
@@ -123,7 +108,7 @@ def _short_names(files: Sequence[MeasuredFile]) -> list[str]:
     """Short names of files; those that share a name keep their folders."""
     counts = Counter(file.path.name for file in files)
     paths = [Path(f.path.name) if counts[f.path.name] == 1 else f.path for f in files]
-    return [_shortened(plain(str(path)), _NAME_MOST) for path in paths]
+    return [_shortened(printable(str(path)), _NAME_MOST) for path in paths]
 
 
 def _shortened(text: str, most: int) -> str:

@@ -6,18 +6,23 @@ from collections.abc import Sequence
 from proofs.commands.measure.worker import MeasuredFile
 from proofs.findings import Status
 from proofs.inspection.tone_figures import BARE_WHITE, ToneFigures
+from proofs.pages.wording import counted
 from proofs.plan.entry.facts import PhotoFacts
 from proofs.records.job import Job
-from proofs.run.json_report import JsonValue, finding_record, record_head, size_record
+from proofs.run.json_report import JsonValue, findings_record, record_head, size_record
+from proofs.run.printable import printable
 from proofs.run.text_report import finding_lines
 
 COLOURS = {1: "grey", 3: "colour", 4: "CMYK"}
 
 
-def file_lines(file: MeasuredFile, job: Job) -> list[str]:
-    """Return one file as text: its facts, its tones, and each finding with its remedy."""
+def file_lines(place: int, file: MeasuredFile, job: Job) -> list[str]:
+    """Return one file as text: its facts, its tones, and each finding with its remedy.
+
+    ``place`` is its position among the files, from 1.
+    """
     verdict = file.outcome.status.words.upper() if _is_judged(file) else ""
-    lines = [f"{file.place:>4}  {verdict:<10} {plain(str(file.path))}"]
+    lines = [f"{place:>4}  {verdict:<10} {printable(str(file.path))}"]
     facts = [*_facts(file), *_tones(file.tones, job), *_mounted(file)]
     lines += [f"      {words:<10} {value}" for words, value in facts]
     for finding in file.outcome.findings:
@@ -28,8 +33,8 @@ def file_lines(file: MeasuredFile, job: Job) -> list[str]:
 def counted_line(files: Sequence[MeasuredFile]) -> str:
     """Return the number of files, and the number with each verdict."""
     counts = Counter(f.outcome.status.words if _is_judged(f) else "measured" for f in files)
-    counted = ", ".join(f"{n} {verdict}" for verdict, n in counts.items())
-    return f"{len(files)} {'file' if len(files) == 1 else 'files'}: {counted}"
+    verdicts = ", ".join(f"{n} {verdict}" for verdict, n in counts.items())
+    return f"{counted(len(files), 'file')}: {verdicts}"
 
 
 def files_record(
@@ -58,7 +63,7 @@ def _facts(file: MeasuredFile) -> list[tuple[str, str]]:
     stored = f" as it hangs; stored as {facts.stored}" if facts.is_turned else ""
     return [
         ("kind", f"{facts.kind.upper()}, {facts.bits} bits, {_colour(facts)}"),
-        ("profile", plain(facts.profile or "none in the file")),
+        ("profile", printable(facts.profile or "none in the file")),
         ("pixels", f"{facts.pixels}{stored}"),
         ("resolution", _resolution(file, facts)),
         ("print size", str(file.size) if file.size else "not known without a resolution"),
@@ -66,12 +71,11 @@ def _facts(file: MeasuredFile) -> list[tuple[str, str]]:
 
 
 def _colour(facts: PhotoFacts) -> str:
-    channels = "channel" if facts.channels == 1 else "channels"
-    return f"{COLOURS[facts.channels]} ({facts.channels} {channels})"
+    return f"{COLOURS[facts.channels]} ({counted(facts.channels, 'channel')})"
 
 
 def _resolution(file: MeasuredFile, facts: PhotoFacts) -> str:
-    tag = f"its tag says {facts.own_ppi:g}" if facts.own_ppi else "it has no tag"
+    tag = f"its tag states {facts.own_ppi:g}" if facts.own_ppi else "it has no tag"
     if file.ppi is None:
         return "no tag; give one with --ppi"
     if file.ppi == facts.own_ppi:
@@ -104,16 +108,11 @@ def _mounted(file: MeasuredFile) -> list[tuple[str, str]]:
     ]
 
 
-def plain(text: str) -> str:
-    """Return a text without characters that would control the terminal."""
-    return "".join(c if c.isprintable() else "�" for c in text)
-
-
 def _record(file: MeasuredFile) -> dict[str, JsonValue]:
     facts, tones, plan = file.facts, file.tones, file.outcome.plan
     sight = plan.layout.pictures[0].sight.size if plan else None
     return {
-        "file": plain(str(file.path)),
+        "file": printable(str(file.path)),
         "status": file.outcome.status if _is_judged(file) else "measured",
         "kind": facts.kind if facts else None,
         "bits": facts.bits if facts else None,
@@ -133,5 +132,5 @@ def _record(file: MeasuredFile) -> dict[str, JsonValue]:
         "darkest_1_percent_density": round(tones.darkest, 4) if tones else None,
         "blocked_share": round(tones.blocked_share, 6) if tones else None,
         "bare_share": round(tones.bare_share, 6) if tones else None,
-        "findings": [finding_record(finding) for finding in file.outcome.findings],
+        "findings": findings_record(file.outcome.findings),
     }

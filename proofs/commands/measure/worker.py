@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from proofs.errors import EntriesError, ExitCode, PhotographError
+from proofs.errors import EntriesError, PhotographError
 from proofs.findings import Finding, Severity, Status
 from proofs.inspection.tone_figures import ToneFigures, tone_figures
 from proofs.lengths import Size
@@ -19,17 +19,29 @@ from proofs.plan.entry.planning import plan_entry
 from proofs.records.entries import Entry, PictureWish, title_from
 from proofs.records.job import Job
 from proofs.records.size_and_crop import SizeKind, SizeWish
+from proofs.run.inputs import ProfileNames
 from proofs.run.workers import Trouble
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MeasureOptions(ProfileNames):
+    """The options of ``measure``; ``ppi`` overrides the files' own tags."""
+
+    files: tuple[Path, ...]
+    ppi: int | None = None
+    jobs: int | None = None
+    as_json: bool = False
+
+    @property
+    def is_mounted(self) -> bool:
+        """Whether each picture is checked in a mount and against rules."""
+        return bool(self.mount or self.rules)
 
 
 @dataclass(frozen=True, slots=True)
 class MeasureTask:
-    """One file to measure; ``place`` is its position among the files.
+    """One file to measure; ``ppi`` and ``is_mounted`` are as in ``MeasureOptions``."""
 
-    ``ppi`` overrides the file's own tag; ``is_mounted`` asks to check it in a mount.
-    """
-
-    place: int
     path: Path
     job: Job
     ppi: float | None = None
@@ -38,7 +50,13 @@ class MeasureTask:
     @property
     def public_names(self) -> tuple[tuple[Path, str], ...]:
         """The file without its folder."""
-        return ((self.path, self.path.name or str(self.path)),)
+        return ((self.path, self.entry.number),)
+
+    @property
+    def entry(self) -> Entry:
+        """The file as an entry, numbered by its name."""
+        name = self.path.name or str(self.path)
+        return Entry(number=name, title=title_from(name), pictures=(PictureWish(name),))
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,19 +64,15 @@ class MeasuredFile:
     """The measurements of one file; values that could not be read are None.
 
     ``size`` on paper follows from ``ppi``. ``outcome`` holds the findings, and a plan if the
-    file was checked in a mount. ``exit_code`` is that of an error; ``fault`` is the traceback
-    of a fault of the program.
+    file was checked in a mount.
     """
 
-    place: int
     path: Path
     outcome: Outcome
     facts: PhotoFacts | None = None
     tones: ToneFigures | None = None
     ppi: float | None = None
     size: Size | None = None
-    exit_code: ExitCode = ExitCode.DONE
-    fault: str = ""
 
 
 def files_named(paths: Sequence[Path]) -> tuple[Path, ...]:
@@ -80,25 +94,6 @@ def _inside(path: Path) -> list[Path]:
 def measure_file(task: MeasureTask) -> MeasuredFile:
     """Return the measurements of one file."""
     prepare()
-    return _measured(task, _entry(task))
-
-
-def spoilt_file(task: MeasureTask, trouble: Trouble) -> MeasuredFile:
-    """Return the result of a file that could not be measured."""
-    status = Status.FAILED if trouble.code == Status.FAILED else Status.UNREADABLE
-    found = Finding(trouble.code, Severity.UNREADABLE, trouble.reason)
-    outcome = Outcome(_entry(task), status, (found,))
-    return MeasuredFile(
-        task.place, task.path, outcome, exit_code=trouble.exit_code, fault=trouble.trace
-    )
-
-
-def _entry(task: MeasureTask) -> Entry:
-    name = task.path.name or str(task.path)
-    return Entry(number=name, title=title_from(name), pictures=(PictureWish(name),))
-
-
-def _measured(task: MeasureTask, entry: Entry) -> MeasuredFile:
     if task.path.is_dir():
         raise PhotographError(f"{task.path}: is a folder without pictures; name another")
     photograph = decode(task.path)
@@ -106,9 +101,8 @@ def _measured(task: MeasureTask, entry: Entry) -> MeasuredFile:
     ppi = task.ppi or facts.own_ppi
     size = size_on_paper(facts.pixels, ppi) if ppi else None
     return MeasuredFile(
-        place=task.place,
         path=task.path,
-        outcome=_in_mount(task, entry, facts, size),
+        outcome=_in_mount(task, facts, size),
         facts=facts,
         tones=tone_figures(lightness_samples(photograph), task.job.paper.black_lightness),
         ppi=ppi,
@@ -116,8 +110,14 @@ def _measured(task: MeasureTask, entry: Entry) -> MeasuredFile:
     )
 
 
-def _in_mount(task: MeasureTask, entry: Entry, facts: PhotoFacts, size: Size | None) -> Outcome:
+def unmeasured_file(task: MeasureTask, trouble: Trouble) -> MeasuredFile:
+    """Return the result of a file that could not be measured."""
+    return MeasuredFile(task.path, trouble.stopping(Outcome(task.entry, Status.MET, ())))
+
+
+def _in_mount(task: MeasureTask, facts: PhotoFacts, size: Size | None) -> Outcome:
     """The verdicts on a file at its own size in the run's mount, if asked for."""
+    entry = task.entry
     if not task.is_mounted:
         return Outcome(entry, status_of(facts.notes), facts.notes)
     if size is None:

@@ -11,11 +11,17 @@ from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.cutting.bands import Band
 from proofs.plan.cutting.cut_lines import CutLine
 from proofs.plan.cutting.marks import Marks, marks_of
-from proofs.plan.cutting.mount_kinds import BenchEntry, MatSheet, MountKind, overrun
+from proofs.plan.cutting.mount_kinds import MatSheet, MountKind, overrun
 from proofs.plan.cutting.settings import Setting, settings
-from proofs.plan.entry.board import Picture
 from proofs.records.job import Job
-from proofs.run.json_report import JsonValue, finding_record, in_mm, record_head, size_record
+from proofs.run.json_report import (
+    JsonValue,
+    bench_record,
+    in_mm,
+    outcome_record,
+    record_head,
+    size_record,
+)
 
 
 def cut_record(
@@ -32,19 +38,7 @@ def cut_record(
         "scale_offset_mm": in_mm(offset),
         "mounts": [_kind(job, kind, marks) for kind in kinds],
         "settings": [_setting(setting, marks, offset) for setting in settings(kinds)],
-        "left_out": [_left_out(outcome) for outcome in left_out],
-    }
-
-
-def bench_entry(bench: BenchEntry) -> dict[str, JsonValue]:
-    """Return one entry at the bench: its prints, and the findings on their openings."""
-    entry = bench.plan.entry
-    return {
-        "number": entry.number,
-        "title": entry.title,
-        "measured": bench.is_measured,
-        "prints": [_print(picture) for picture in bench.plan.layout.pictures],
-        "findings": [finding_record(finding) for finding in bench.findings],
+        "left_out": [outcome_record(outcome) for outcome in left_out],
     }
 
 
@@ -60,7 +54,7 @@ def _kind(job: Job, kind: MountKind, marks: Marks) -> dict[str, JsonValue]:
         "passes": [
             {"width_mm": _band(wide), "height_mm": _band(high)} for wide, high in kind.bands
         ],
-        "entries": [bench_entry(bench) for bench in kind.entries],
+        "entries": [bench_record(bench) for bench in kind.entries],
     }
 
 
@@ -103,15 +97,6 @@ def _cuts(line: CutLine, marks: Marks) -> list[JsonValue]:
     ]
 
 
-def _print(picture: Picture) -> dict[str, JsonValue]:
-    image = picture.image
-    return {
-        "image_mm": size_record(image.size),
-        "from_left_mm": in_mm(image.place.x),
-        "from_top_mm": in_mm(image.place.y),
-    }
-
-
 def _setting(setting: Setting, marks: Marks, offset: Length) -> dict[str, JsonValue]:
     return {
         "bevel": setting.bevel,
@@ -123,13 +108,4 @@ def _setting(setting: Setting, marks: Marks, offset: Length) -> dict[str, JsonVa
             {"mount": use.kind, "mat": use.mat + 1, "edges": list(use.edges), "cuts": use.cuts}
             for use in setting.uses
         ],
-    }
-
-
-def _left_out(outcome: Outcome) -> dict[str, JsonValue]:
-    return {
-        "number": outcome.entry.number,
-        "title": outcome.entry.title,
-        "status": outcome.status,
-        "findings": [finding_record(finding) for finding in outcome.findings],
     }

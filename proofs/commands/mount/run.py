@@ -1,43 +1,49 @@
 """A whole run of ``mount``: from checked entries and ruler readings to the files for the bench."""
 
-from collections.abc import Mapping, Sequence
+import datetime
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from proofs import __version__
-from proofs.commands.mount.pages import Supplies, bench_pages
 from proofs.commands.mount.record import cut_record
-from proofs.findings import Severity
+from proofs.findings import Status
 from proofs.outside.calendar import timetable_ics
-from proofs.outside.page_pdfs import labels_pdf, templates_pdf
-from proofs.outside.pdf import pages_pdf
+from proofs.outside.page_pdfs import labels_pdf, mounting_pdf, templates_pdf
 from proofs.outside.run_folder import run_folder
-from proofs.pages.drawing import Page
-from proofs.pages.typography import Measure
+from proofs.pages.bench.pages import Supplies
 from proofs.plan.bench.labels import LabelOrder
+from proofs.plan.bench.timetable import scheduled
 from proofs.plan.checks.checking import gravest_first, status_of
 from proofs.plan.checks.outcomes import Outcome
+from proofs.plan.cutting.marks import marks_of
 from proofs.plan.cutting.mount_kinds import BenchEntry, MountKind, Readings, at_bench, mount_kinds
 from proofs.records.job import Job
-from proofs.run.inputs import Inputs
+from proofs.run.inputs import EntriesOptions
 from proofs.run.json_report import JsonValue, json_file
+from proofs.run.preflight import Preflight
 
 MOUNTING, TEMPLATES, LABELS = "mounting.pdf", "templates.pdf", "labels.pdf"
 CUTS, CALENDAR = "cuts.json", "timetable.ics"
+_USUAL_STOCK = {"in": "32x40-in", "mm": "815x1120-mm"}
 
 
-@dataclass(frozen=True, slots=True)
-class MountOrder:
-    """What to write and where; ``anyway`` also mounts entries that break a rule."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MountOptions(EntriesOptions):
+    """The options of ``mount``.
 
-    job: Job
-    inputs: Inputs
-    folder: Path
-    supplies: Supplies
-    labels: LabelOrder
-    paper_size: str = "a4"
-    font: Path | None = None
+    ``stock`` is None for the one that suits the unit of length, ``closing`` for the date in the
+    rules, and ``labels`` for plain paper. ``anyway`` also mounts entries that break a rule.
+    """
+
+    out: Path
+    stock: str | None = None
+    closing: datetime.date | None = None
+    timetable: str = "usual"
+    labels: str | None = None
+    qr: bool = False
     anyway: bool = False
+    paper_size: str = "a4"
+    as_json: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,89 +71,82 @@ class BenchRun:
         return cut_record(self.job, self.kinds, self.left_out)
 
 
-def plan_mounting(order: MountOrder, outcomes: Sequence[Outcome], readings: Readings) -> BenchRun:
+def supplies_of(options: MountOptions, ready: Preflight, today: datetime.date) -> Supplies:
+    """Return the supplies that the options and the job name. Raises ``ProfileError``."""
+    source, rules = ready.inputs.source, ready.job.rules
+    timetable = source.folders.timetable(options.timetable)
+    closing = options.closing or (rules.closing_date if rules else None)
+    return Supplies(
+        stock=source.folders.stock(options.stock or _USUAL_STOCK[marks_of(ready.job).unit]),
+        schedule=scheduled(timetable, closing) if closing else None,
+        today=today,
+        exhibitor=source.job_file.exhibitor,
+        labels=source.folders.label_sheet(options.labels) if options.labels else None,
+    )
+
+
+def plan_mounting(options: MountOptions, ready: Preflight, readings: Readings) -> BenchRun:
     """Return the entries to mount: those whose mount, as it will be cut, breaks no rule."""
+    outcomes: list[Outcome] = []
     benches: list[BenchEntry] = []
     left_out: list[Outcome] = []
-    for outcome in outcomes:
-        bench = at_bench(order.job, outcome.plan, readings) if outcome.plan else None
-        if bench is None:
-            left_out.append(outcome)
-        elif order.anyway or _breaks_no_rule(outcome, bench):
+    for planned in ready.outcomes:
+        bench = at_bench(ready.job, planned.plan, readings) if planned.plan else None
+        outcome = _judged_as_cut(planned, bench) if bench else planned
+        outcomes.append(outcome)
+        if bench and (options.anyway or outcome.status != Status.BROKEN):
             benches.append(bench)
         else:
-            left_out.append(_judged_as_cut(outcome, bench))
-    return BenchRun(order.job, tuple(outcomes), tuple(benches), tuple(left_out))
+            left_out.append(outcome)
+    return BenchRun(ready.job, tuple(outcomes), tuple(benches), tuple(left_out))
 
 
-def write_mounting(order: MountOrder, mounting: BenchRun) -> None:
+def write_mounting(
+    options: MountOptions, ready: Preflight, supplies: Supplies, mounting: BenchRun
+) -> None:
     """Write all files of a run.
 
     Raises ``WriteError``, before anything is written, if the folder cannot be used.
     """
     entries = [bench.plan.entry for bench in mounting.benches]
-    files = _files(order, mounting)
+    files = _files(options, supplies, mounting)
     with run_folder(
-        order.folder,
+        options.out,
         own=MOUNTING,
         names=list(files),
-        sources=[path for entry in entries for path in order.inputs.pictures_of(entry)],
+        sources=[path for entry in entries for path in ready.inputs.pictures_of(entry)],
         about_bytes=sum(map(len, files.values())),
     ) as folder:
         for name, content in files.items():
             folder.write(name, content)
 
 
-def _files(order: MountOrder, mounting: BenchRun) -> Mapping[str, bytes]:
+def _files(options: MountOptions, supplies: Supplies, mounting: BenchRun) -> dict[str, bytes]:
     """The content of each file, by its name."""
+    job, benches = mounting.job, mounting.benches
+    paper_size, font = options.paper_size, options.font
+    # One label for each mount; entries that are left out still count in "2 of 4".
+    plans = {bench.plan.entry.number: bench.plan for bench in benches}
+    labelled = [replace(o, plan=plans.get(o.entry.number)) for o in mounting.outcomes]
+    labels = LabelOrder(supplies.labels, supplies.exhibitor, options.qr, mounting.unmeasured)
     files = {
-        MOUNTING: _mounting_pdf(order, mounting.benches),
-        TEMPLATES: _templates(order, mounting.benches),
-        LABELS: _labels(order, mounting),
+        MOUNTING: mounting_pdf(job, benches, supplies, paper_size=paper_size, font=font),
+        TEMPLATES: templates_pdf(
+            [bench.plan for bench in benches],
+            measured=set(plans).difference(mounting.unmeasured),
+            paper_size=paper_size,
+            font=font,
+            version=__version__,
+        ),
+        LABELS: labels_pdf(
+            job, labelled, labels, paper_size=paper_size, font=font, version=__version__
+        ),
         CUTS: json_file(mounting.record),
     }
-    schedule = order.supplies.schedule
-    if schedule:
-        exhibition = order.job.rules.title if order.job.rules else "the exhibition"
-        files[CALENDAR] = timetable_ics(schedule, exhibition=exhibition)
+    if supplies.schedule:
+        exhibition = job.rules.title if job.rules else "the exhibition"
+        files[CALENDAR] = timetable_ics(supplies.schedule, exhibition=exhibition)
     return files
-
-
-def _mounting_pdf(order: MountOrder, benches: Sequence[BenchEntry]) -> bytes:
-    def lay_out(measure: Measure) -> Sequence[Page]:
-        return bench_pages(
-            order.job, benches, order.supplies, paper_size=order.paper_size, measure=measure
-        )
-
-    return pages_pdf(lay_out, title="Mounting", font=order.font)
-
-
-def _templates(order: MountOrder, benches: Sequence[BenchEntry]) -> bytes:
-    return templates_pdf(
-        [bench.plan for bench in benches],
-        measured={bench.plan.entry.number for bench in benches if bench.is_measured},
-        paper_size=order.paper_size,
-        font=order.font,
-        version=__version__,
-    )
-
-
-def _labels(order: MountOrder, mounting: BenchRun) -> bytes:
-    """One label for each mount; entries that are left out still count in "2 of 4"."""
-    plans = {bench.plan.entry.number: bench.plan for bench in mounting.benches}
-    outcomes = [replace(o, plan=plans.get(o.entry.number)) for o in mounting.outcomes]
-    return labels_pdf(
-        order.job,
-        outcomes,
-        replace(order.labels, unmeasured=mounting.unmeasured),
-        paper_size=order.paper_size,
-        font=order.font,
-        version=__version__,
-    )
-
-
-def _breaks_no_rule(outcome: Outcome, bench: BenchEntry) -> bool:
-    return all(f.severity < Severity.BROKEN for f in _judged_as_cut(outcome, bench).findings)
 
 
 def _judged_as_cut(outcome: Outcome, bench: BenchEntry) -> Outcome:

@@ -4,22 +4,16 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
-from proofs.commands.soft_proof.worker import (
-    SoftProofResult,
-    SoftProofTask,
-    soft_proof_entry,
-    spoilt_soft_proof,
-)
-from proofs.errors import ExitCode, largest
-from proofs.findings import Finding
+from proofs.commands.soft_proof.worker import SoftProofTask, soft_proof_entry
 from proofs.outside.page_pdfs import room_for_mockups, soft_proof_pdf
 from proofs.outside.pixels.measure.soft_proof import paper_colour, print_medium_of
-from proofs.pages.soft_proof.pages import PaperShown
+from proofs.pages.soft_proof.pages import PaperShown, ProofedEntry
 from proofs.plan.checks.checking import gravest_first
 from proofs.plan.checks.outcomes import Outcome
-from proofs.plan.delivery.soft_proofs import Medium
+from proofs.plan.delivery.soft_proofs import Medium, printed_step
+from proofs.records.entries import Entry
 from proofs.records.job import Job
-from proofs.run.workers import Workers
+from proofs.run.workers import Trouble, Workers
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,8 +21,8 @@ class SoftProofOrder:
     """What to proof: each entry at its printed step.
 
     ``sources`` are the photographs by entry number, in the order of the plan's pictures;
-    ``handed_over`` are the densities, by entry number, at which entries without a chosen step
-    are delivered. ``paper_size`` is ``a4`` or ``letter``; ``font`` is a font file or None.
+    ``densities`` are those, by entry number, at which entries without a chosen step are
+    delivered. ``paper_size`` is ``a4`` or ``letter``; ``font`` is a font file or None.
     """
 
     job: Job
@@ -36,7 +30,7 @@ class SoftProofOrder:
     sources: Mapping[str, tuple[Path, ...]]
     paper_size: str = "a4"
     font: Path | None = None
-    handed_over: Mapping[str, float] = field(default_factory=dict)
+    densities: Mapping[str, float] = field(default_factory=dict)
 
     @property
     def count(self) -> int:
@@ -46,21 +40,20 @@ class SoftProofOrder:
 
 @dataclass(frozen=True, slots=True)
 class SoftProofRun:
-    """The result of a soft proof: the outcomes with its findings, its PDF, and its entries."""
+    """The result of a soft proof: the outcomes with its findings, its PDF, and its entries.
+
+    ``stopped`` are the entries that failed, each with what stopped it.
+    """
 
     outcomes: tuple[Outcome, ...]
     pdf: bytes
-    made: tuple[SoftProofResult, ...]
+    entries: tuple[ProofedEntry, ...]
+    stopped: tuple[tuple[Entry, Trouble], ...]
 
     @property
-    def exit_code(self) -> ExitCode:
-        """The largest exit code of its entries."""
-        return largest(one.exit_code for one in self.made)
-
-    @property
-    def faults(self) -> tuple[str, ...]:
-        """The tracebacks of faults of the program."""
-        return tuple(one.fault for one in self.made if one.fault)
+    def troubles(self) -> tuple[Trouble, ...]:
+        """What stopped entries."""
+        return tuple(trouble for _, trouble in self.stopped)
 
 
 def make_soft_proof(order: SoftProofOrder, workers: Workers) -> SoftProofRun:
@@ -71,26 +64,28 @@ def make_soft_proof(order: SoftProofOrder, workers: Workers) -> SoftProofRun:
     medium = print_medium_of(order.job.lab)
     with room_for_mockups() as folder:
         tasks = _tasks(order, medium, folder)
-        made = sorted(
-            workers.results(soft_proof_entry, tasks, spoilt=spoilt_soft_proof),
-            key=lambda result: result.number,
-        )
+        results = workers.ordered_results(soft_proof_entry, tasks)
+        made = [r if isinstance(r, ProofedEntry) else _not_shown(t, r) for t, r in results]
         pdf = soft_proof_pdf(
             order.job,
             PaperShown(medium, paper_colour(medium)),
-            [one.entry for one in made],
+            made,
             folder,
             paper_size=order.paper_size,
             font=order.font,
         )
-    found = {one.number: one.entry.findings for one in made}
-    return SoftProofRun(
-        tuple(
-            _with_findings(outcome, found.get(n, ())) for n, outcome in enumerate(order.outcomes)
-        ),
-        pdf,
-        tuple(made),
+    findings = {task.place: entry.findings for (task, _), entry in zip(results, made, strict=True)}
+    outcomes = tuple(
+        replace(o, findings=gravest_first((*o.findings, *findings.get(n, ()))))
+        for n, o in enumerate(order.outcomes)
     )
+    stopped = [(task.plan.entry, r) for task, r in results if isinstance(r, Trouble)]
+    return SoftProofRun(outcomes, pdf, tuple(made), tuple(stopped))
+
+
+def _not_shown(task: SoftProofTask, trouble: Trouble) -> ProofedEntry:
+    problem = f"This picture is not shown: {trouble.reason}"
+    return ProofedEntry(task.plan, task.printed, problem=problem)
 
 
 def _tasks(order: SoftProofOrder, medium: Medium, folder: Path) -> list[SoftProofTask]:
@@ -98,23 +93,16 @@ def _tasks(order: SoftProofOrder, medium: Medium, folder: Path) -> list[SoftProo
         SoftProofTask(
             job=order.job,
             medium=medium,
-            outcome=outcome,
             plan=outcome.plan,
+            printed=printed_step(outcome.plan, order.densities.get(outcome.entry.number)),
             sources=order.sources[outcome.entry.number],
             folder=folder,
-            number=number,
-            handed_over=order.handed_over.get(outcome.entry.number),
+            place=place,
         )
-        for number, outcome in enumerate(order.outcomes)
+        for place, outcome in enumerate(order.outcomes)
         if outcome.plan and _is_shown(outcome)
     ]
 
 
 def _is_shown(outcome: Outcome) -> bool:
     return outcome.plan is not None and outcome.status.is_judged
-
-
-def _with_findings(outcome: Outcome, findings: tuple[Finding, ...]) -> Outcome:
-    if not findings:
-        return outcome
-    return replace(outcome, findings=gravest_first((*outcome.findings, *findings)))

@@ -2,7 +2,6 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from pathlib import Path
 
 from proofs.commands.strip.worker import StripOptions
 from proofs.errors import UsageError
@@ -23,24 +22,6 @@ from proofs.plan.sheets.strip_sheet import (
 )
 from proofs.records.job import Job
 from proofs.records.labs import Lab
-from proofs.run.inputs import Inputs
-
-
-@dataclass(frozen=True, slots=True)
-class StripOrder:
-    """What to make and where; ``sheet`` is None for the default size.
-
-    ``proof_prints`` also asks for mock-ups and the pages of the proof sheet as pictures.
-    """
-
-    job: Job
-    inputs: Inputs
-    folder: Path
-    options: StripOptions
-    sheet: Size | None = None
-    edge_to_edge: bool = False
-    paper_size: str = "a4"
-    proof_prints: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,18 +39,17 @@ class StripPlan:
         return f"strips/strip-{number}{lab.suffix}"
 
 
-def plan_strips(order: StripOrder, outcomes: Sequence[Outcome]) -> StripPlan:
+def plan_strips(options: StripOptions, job: Job, outcomes: Sequence[Outcome]) -> StripPlan:
     """Return the place of each step on the sheets.
 
     Raises ``UsageError`` if the lab does not sell the sheet, or if it is too small.
     """
-    lab = order.job.lab
-    fonts = load_fonts(order.options.font)
+    lab, fonts = job.lab, load_fonts(options.font)
     try:
-        size = sheet_of(lab, order.sheet)
+        size = sheet_of(lab, options.sheet)
         width = type_width(lab, size)
         foot, setter = foot_of(width), Setter(fonts.width, width.points)
-        tallest = head_block(setter, order.job, 1, 1)
+        tallest = head_block(setter, job, 1, 1)
         frame = strip_frame(lab, size, head=_length(tallest), foot=foot.height)
     except ValueError as error:
         raise UsageError(f"--sheet: {error}") from None
@@ -79,8 +59,8 @@ def plan_strips(order: StripOrder, outcomes: Sequence[Outcome]) -> StripPlan:
         if o.plan
         for n, part in enumerate(o.plan.parts)
     ]
-    frame, sheets = best_packed(frame, entries, edge_to_edge=order.edge_to_edge)
-    heads = tuple(head_block(setter, order.job, n + 1, len(sheets)) for n in range(len(sheets)))
+    frame, sheets = best_packed(frame, entries, edge_to_edge=options.edge_to_edge)
+    heads = tuple(head_block(setter, job, n + 1, len(sheets)) for n in range(len(sheets)))
     return StripPlan(size, frame, foot, heads, sheets)
 
 

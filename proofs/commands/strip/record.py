@@ -8,14 +8,22 @@ from dataclasses import dataclass
 
 from proofs.lengths import NM_PER_INCH, NM_PER_MM
 from proofs.pixel_areas import Area
-from proofs.plan.checks.outcomes import Outcome, Tones
+from proofs.plan.checks.outcomes import Outcome, Tones, size_on_paper
 from proofs.plan.entry.planning import PlannedPicture
 from proofs.plan.sheets.strip_packing import StripPiece, StripSheet
 from proofs.plan.sheets.strip_sheet import StripFrame
 from proofs.plan.tones.tone import Variant
 from proofs.records.job import Job
 from proofs.records.papers import Sharpening
-from proofs.run.json_report import JsonValue, finding_record, record_head, tones_record
+from proofs.run.json_report import (
+    JsonValue,
+    area_record,
+    outcome_record,
+    pixels_record,
+    record_head,
+    size_record,
+    tones_record,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +62,7 @@ def strip_report(
         "paper": job.paper.name,
         "lab": job.lab.name,
         "sharpening": job.sharpening(sharpen),
-        "sheet_mm": _size(frame.sheet.width, frame.sheet.height, frame.ppi),
+        "sheet_mm": size_record(size_on_paper(frame.sheet, frame.ppi)),
         "ppi": frame.ppi,
         "corner_marks_mm": _area(frame.marks, frame.ppi),
         "sheets": [{"file": s.file, "sha256": s.sha256} for s in sheets],
@@ -68,10 +76,7 @@ def _entry(
     outcome, plan = entry.outcome, entry.outcome.plan
     variants = plan.variants if plan else ()
     return {
-        "number": outcome.entry.number,
-        "title": outcome.entry.title,
-        "status": outcome.status,
-        "findings": [finding_record(finding) for finding in outcome.findings],
+        **outcome_record(outcome),
         "pictures": [
             _picture(part, crop)
             for part, crop in zip(plan.parts if plan else (), entry.crops, strict=False)
@@ -94,21 +99,19 @@ def _step(
         for piece in sheet.sheet.pieces
         if (piece.entry, piece.step) == (outcome.entry.number, variant.step)
     ]
-    crops = [_place(file, piece, frame) for file, piece in found if not piece.is_whole]
-    wholes = [_place(file, piece, frame) for file, piece in found if piece.is_whole]
     return {
         "step": variant.step,
         "density": variant.density,
-        "crops": crops,
-        "wholes": wholes,
+        "crops": [_place(file, piece, frame) for file, piece in found if not piece.is_whole],
+        "wholes": [_place(file, piece, frame) for file, piece in found if piece.is_whole],
     }
 
 
 def _picture(part: PlannedPicture, crop: Area | None) -> dict[str, JsonValue]:
     return {
         "file": part.file,
-        "print_px": {"width": part.pixels.width, "height": part.pixels.height},
-        "crop_px": _crop(crop) if crop else None,
+        "print_px": pixels_record(part.pixels),
+        "crop_px": area_record(crop) if crop else None,
     }
 
 
@@ -117,20 +120,7 @@ def _place(file: str, piece: StripPiece, frame: StripFrame) -> dict[str, JsonVal
 
 
 def _area(area: Area, ppi: int) -> dict[str, JsonValue]:
-    return {
-        "left_mm": _mm(area.left, ppi),
-        "top_mm": _mm(area.top, ppi),
-        "width_mm": _mm(area.width, ppi),
-        "height_mm": _mm(area.height, ppi),
-    }
-
-
-def _crop(crop: Area) -> dict[str, JsonValue]:
-    return {"left": crop.left, "top": crop.top, "width": crop.width, "height": crop.height}
-
-
-def _size(width: int, height: int, ppi: int) -> dict[str, JsonValue]:
-    return {"width": _mm(width, ppi), "height": _mm(height, ppi)}
+    return {f"{side}_mm": _mm(pixels, ppi) for side, pixels in area_record(area).items()}
 
 
 def _mm(pixels: int, ppi: int) -> float:

@@ -3,31 +3,35 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from proofs.commands.make.run import REPORT
-from proofs.commands.strip.layout import StripOrder, StripPlan
-from proofs.commands.strip.proof_prints import make_proofs, plan_proofs
+from proofs.commands.make.run import REPORT, about_bytes
+from proofs.commands.strip.layout import StripPlan
+from proofs.commands.strip.proof_prints import make_proof_prints, mockup_tasks
 from proofs.commands.strip.record import FinishedSheet, StripOutcome, strip_report
 from proofs.commands.strip.worker import (
     ShownPicture,
+    StripOptions,
     StripResult,
     StripTask,
     make_sheet,
-    spoilt_sheet,
 )
-from proofs.errors import ExitCode, largest
+from proofs.errors import ExitCode
 from proofs.findings import Finding, Severity, Status
 from proofs.outside.files import picture_path
 from proofs.outside.page_pdfs import strip_pdf
 from proofs.outside.run_folder import RunFolder, run_folder
 from proofs.pages.strip.key import Preview, StripSteps
 from proofs.plan.checks.checking import gravest_first
-from proofs.plan.checks.outcomes import Outcome, exit_code_of, worst_status
+from proofs.plan.checks.outcomes import Outcome, worst_status
+from proofs.records.job import Job
 from proofs.run.json_report import json_file
-from proofs.run.print_files import about_bytes
+from proofs.run.preflight import Preflight
+from proofs.run.print_files import print_bytes
 from proofs.run.step_tones import BLOCKED_SHADOWS, tones_together
-from proofs.run.workers import Workers
+from proofs.run.workers import Trouble, Workers, traces
 
 KEY = "strip.pdf"
+_FAILED = Finding(Status.FAILED, Severity.UNREADABLE, "its sheet could not be made")
+_NOT_DONE = Finding(Status.NOT_DONE, Severity.NOTE, "the run was stopped before its sheet")
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,55 +50,61 @@ class StripRun:
 
 
 def make_strips(
-    order: StripOrder, plan: StripPlan, outcomes: Sequence[Outcome], workers: Workers
+    options: StripOptions, ready: Preflight, plan: StripPlan, workers: Workers
 ) -> StripRun:
     """Make all sheets of a run, the preview with the key, and the report.
 
     Each sheet, and the mock-ups of each entry, count as one step of progress. Raises
     ``WriteError``, before anything is written, if the folder cannot be used.
     """
-    tasks, proofs = _tasks(order, plan, outcomes), plan_proofs(order, outcomes, workers.count)
-    about = len(tasks) * about_bytes(plan.frame.sheet, order.job.lab) + proofs.about_bytes
+    job, tasks = ready.job, _tasks(options, ready, plan)
+    mockups = mockup_tasks(options, ready, workers.count)
     with run_folder(
-        order.folder,
+        options.out,
         own=KEY,
-        names=[KEY, REPORT, *(task.name for task in tasks), *proofs.names],
+        names=[
+            *(KEY, REPORT),
+            *(task.name for task in tasks),
+            *(name for task in mockups for name in task.file_names),
+        ],
         sources=[source for task in tasks for source in task.sources.values()],
-        about_bytes=about,
+        about_bytes=len(tasks) * print_bytes(plan.frame.sheet, job.lab) + about_bytes(mockups),
     ) as folder:
         made = _make_sheets(folder, tasks, workers)
-        entries = tuple(_strip_outcome(outcome, plan, made) for outcome in outcomes)
-        for name, content in _key_and_report(order, plan, entries, made).items():
+        entries = tuple(_strip_outcome(outcome, plan, made) for outcome in ready.outcomes)
+        for name, content in _key_and_report(options, job, plan, entries, made).items():
             folder.write(name, content)
-        printed = make_proofs(proofs, entries, folder, workers)
-    codes = [exit_code_of(e.outcome for e in entries), *(s.exit_code for s in made.values())]
-    faults = tuple(fault for sheet in made.values() for fault in sheet.faults)
-    problems = tuple(
-        f"{plan.name(n, order.job.lab)}: {made[n].problem}" for n in made if made[n].problem
-    )
-    code = largest([*codes, printed.exit_code, workers.exit_code])
-    return StripRun(entries, code, (*faults, *printed.faults), problems)
+        troubles = list(make_proof_prints(mockups, entries, folder, workers))
+    problems = []
+    for number, sheet in made.items():
+        if isinstance(sheet, Trouble):
+            problems.append(f"{plan.name(number, job.lab)}: {sheet.reason}")
+            troubles.append(sheet)
+        else:
+            troubles += sheet.troubles
+    code = workers.exit_code((entry.outcome for entry in entries), troubles)
+    return StripRun(entries, code, traces(troubles), tuple(problems))
 
 
-def _tasks(order: StripOrder, plan: StripPlan, outcomes: Sequence[Outcome]) -> list[StripTask]:
-    planned = {outcome.entry.number: outcome for outcome in outcomes if outcome.plan}
-    folder = order.inputs.folder
+def _tasks(options: StripOptions, ready: Preflight, plan: StripPlan) -> list[StripTask]:
+    plans = {outcome.entry.number: outcome.plan for outcome in ready.outcomes if outcome.plan}
+    folder = ready.inputs.folder
     return [
         StripTask(
-            job=order.job,
+            job=ready.job,
             frame=plan.frame,
             sheet=sheet,
             head=plan.heads[n],
             foot=plan.foot,
-            outcomes={number: planned[number] for number in sheet.entries},
+            plans={number: plans[number] for number in sheet.entries},
             sources={
-                (number, n): picture_path(folder, planned[number].entry.pictures[n].file)
+                (number, n): picture_path(folder, plans[number].parts[n].file)
                 for number, n in sheet.pictures
             },
             number=n + 1,
-            folder=order.folder / RunFolder.PARTS,
-            name=plan.name(n + 1, order.job.lab),
-            options=order.options,
+            folder=options.out / RunFolder.PARTS,
+            name=plan.name(n + 1, ready.job.lab),
+            options=options,
         )
         for n, sheet in enumerate(plan.sheets)
     ]
@@ -102,83 +112,79 @@ def _tasks(order: StripOrder, plan: StripPlan, outcomes: Sequence[Outcome]) -> l
 
 def _make_sheets(
     folder: RunFolder, tasks: Sequence[StripTask], workers: Workers
-) -> dict[int, StripResult]:
+) -> dict[int, StripResult | Trouble]:
     """Run the tasks, put their files into the folder, and return the results by sheet."""
-    made: dict[int, StripResult] = {}
-    names = {task.number: task.name for task in tasks}
-    for sheet in workers.results(make_sheet, tasks, spoilt=spoilt_sheet):
-        made[sheet.number] = sheet
-        if sheet.sha256:
-            folder.place({names[sheet.number]: sheet.sha256})
+    made: dict[int, StripResult | Trouble] = {}
+    for task, sheet in workers.results(make_sheet, tasks):
+        made[task.number] = sheet
+        if isinstance(sheet, StripResult):
+            folder.place({task.name: sheet.sha256})
     return dict(sorted(made.items()))
 
 
 def _strip_outcome(
-    outcome: Outcome, plan: StripPlan, made: Mapping[int, StripResult]
+    outcome: Outcome, plan: StripPlan, made: Mapping[int, StripResult | Trouble]
 ) -> StripOutcome:
     """The outcome of an entry, with the crops, tones and findings of its sheets."""
     number = outcome.entry.number
     if outcome.plan is None:
         return StripOutcome(outcome)
-    sheets = [n for n, sheet in enumerate(plan.sheets, 1) if number in sheet.entries]
-    shown = [s for n in sheets if n in made for s in made[n].shown if s.entry == number]
-    missing = [n for n in sheets if n not in made or not made[n].sha256]
-    if missing:
-        shown.append(_not_shown(number, is_failed=all(n in made for n in missing)))
-    found = dict.fromkeys((*outcome.findings, *(f for s in shown for f in s.findings)))
-    statuses = [outcome.status, *(s.status for s in shown if s.status)]
-    finished = replace(outcome, findings=gravest_first(tuple(found)), status=worst_status(statuses))
-    by_picture = {s.picture: s for s in reversed(shown) if s.crop}
+    found, statuses = list(outcome.findings), [outcome.status]
+    shown: dict[int, ShownPicture] = {}
+    for n, planned in enumerate(plan.sheets, 1):
+        if number not in planned.entries:
+            continue
+        sheet = made.get(n)
+        if not isinstance(sheet, StripResult):
+            found.append(_FAILED if sheet else _NOT_DONE)
+            statuses.append(Status.FAILED if sheet else Status.NOT_DONE)
+            continue
+        for (entry, place), picture in sheet.pictures.items():
+            if entry == number and isinstance(picture, Trouble):
+                found.append(picture.finding)
+                statuses.append(picture.status)
+            elif entry == number and isinstance(picture, ShownPicture):
+                found += picture.findings
+                shown.setdefault(place, picture)
+    findings = gravest_first(tuple(dict.fromkeys(found)))
+    finished = replace(outcome, findings=findings, status=worst_status(statuses))
     parts = outcome.plan.parts
-    crops = tuple(by_picture[n].crop if n in by_picture else None for n in range(len(parts)))
-    if len(by_picture) < len(parts):
+    crops = tuple(shown[n].crop if n in shown else None for n in range(len(parts)))
+    if len(shown) < len(parts):
         return StripOutcome(finished, crops)
     areas = [part.image.size.square_nm for part in parts]
-    tones = [by_picture[n].tones for n in range(len(parts))]
-    return StripOutcome(finished, crops, tones_together(tones, areas))
-
-
-def _not_shown(number: str, *, is_failed: bool) -> ShownPicture:
-    """An entry with a sheet that failed or, in an interrupted run, was not started."""
-    if is_failed:
-        status, severity, message = (
-            Status.FAILED,
-            Severity.UNREADABLE,
-            "its sheet could not be made",
-        )
-    else:
-        status, severity = Status.NOT_DONE, Severity.NOTE
-        message = "the run was stopped before its sheet"
-    return ShownPicture(number, findings=(Finding(status, severity, message),), status=status)
+    return StripOutcome(
+        finished, crops, tones_together([shown[n].tones for n in range(len(parts))], areas)
+    )
 
 
 def _key_and_report(
-    order: StripOrder,
+    options: StripOptions,
+    job: Job,
     plan: StripPlan,
     entries: Sequence[StripOutcome],
-    made: Mapping[int, StripResult],
+    made: Mapping[int, StripResult | Trouble],
 ) -> dict[str, bytes]:
     """The two files that describe the whole run, by name."""
-    job = order.job
-    pictures = {plan.name(n, job.lab): sheet.preview for n, sheet in made.items() if sheet.preview}
+    done = {n: sheet for n, sheet in made.items() if isinstance(sheet, StripResult)}
     key = strip_pdf(
         job,
         [_steps(entry, plan) for entry in entries],
-        [Preview(n, plan.name(n, job.lab), plan.size) for n in made if made[n].preview],
-        pictures,
-        paper_size=order.paper_size,
-        font=order.options.font,
+        [Preview(n, plan.name(n, job.lab), plan.size) for n in done],
+        {plan.name(n, job.lab): sheet.preview for n, sheet in done.items()},
+        paper_size=options.paper_size,
+        font=options.font,
     )
     sheets = [
-        FinishedSheet(plan.name(n, job.lab), sheet, made[n].sha256 or None if n in made else None)
+        FinishedSheet(plan.name(n, job.lab), sheet, done[n].sha256 if n in done else None)
         for n, sheet in enumerate(plan.sheets, 1)
     ]
-    content = strip_report(job, plan.frame, sheets, entries, sharpen=order.options.sharpen)
+    content = strip_report(job, plan.frame, sheets, entries, sharpen=options.sharpen)
     return {KEY: key, REPORT: json_file(content)}
 
 
 def _steps(entry: StripOutcome, plan: StripPlan) -> StripSteps:
-    """What the key says about an entry."""
+    """An entry as the key shows it."""
     outcome = entry.outcome
     variants = outcome.plan.variants if outcome.plan else ()
     sheets_of: dict[str, dict[str, None]] = {}

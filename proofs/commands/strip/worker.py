@@ -1,14 +1,14 @@
 """The work of one worker: one sheet of test strips, from its photographs to its file."""
 
+import functools
 from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
 
-from proofs.errors import ExitCode, PhotographError, largest
-from proofs.findings import Finding, Severity, Status
+from proofs.findings import Finding
 from proofs.inspection.representative_area import representative_centre
-from proofs.lengths import PixelSize
+from proofs.lengths import PixelSize, Size
 from proofs.outside.files import sha256_of_bytes, write_whole
 from proofs.outside.fonts import load_fonts
 from proofs.outside.pixels.colour.profiled_image import ProfiledImage
@@ -23,13 +23,15 @@ from proofs.pages.drawing import Block
 from proofs.pages.strip.sheet import foot_marks, sheet_marks
 from proofs.pages.typography import Setter
 from proofs.pixel_areas import Area
-from proofs.plan.checks.outcomes import Outcome, Tones
+from proofs.plan.checks.outcomes import Tones
 from proofs.plan.entry.mockup import picture_pixels
 from proofs.plan.entry.planning import Plan
 from proofs.plan.sheets.strip_packing import StripPiece, StripSheet
 from proofs.plan.sheets.strip_sheet import StripFoot, StripFrame, step_crop, step_size
+from proofs.records.entries import Entry
 from proofs.records.job import Job
 from proofs.records.papers import Sharpening
+from proofs.run.inputs import EntriesOptions
 from proofs.run.print_files import print_base
 from proofs.run.step_tones import blocked_findings, measured_tones
 from proofs.run.workers import Trouble, guarded
@@ -38,24 +40,34 @@ _PREVIEW_PPI = 150
 _MISSING = 62258  # a light grey, L* 95, in place of a picture that could not be read
 
 
-@dataclass(frozen=True, slots=True)
-class StripOptions:
-    """The options of a run of test strips.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StripOptions(EntriesOptions):
+    """The options of ``strip``.
 
-    ``at`` is the middle of the part to show, as shares of the picture from its left and top;
-    None picks the part with the most tones. ``sharpen`` and ``font`` are as in ``MakeOptions``.
+    ``sheet`` is the paper sheet, None for the default size. ``at`` is the middle of the part to
+    show, as shares of the picture from its left and top; None picks the part with the most
+    tones. ``sharpen``, ``paper_size`` and ``jobs`` are as in ``MakeOptions``.
     """
 
+    out: Path
+    sheet: Size | None = None
+    edge_to_edge: bool = False
     at: tuple[float, float] | None = None
+    proof_prints: bool = False
     sharpen: Sharpening | None = None
-    font: Path | None = None
+    paper_size: str = "a4"
+    jobs: int | None = None
+
+
+Picture = tuple[str, int]
+"""One picture: the number of its entry, and its place in the entry, from 0."""
 
 
 @dataclass(frozen=True, slots=True)
 class StripTask:
     """All that a worker needs for one sheet; its file goes into ``folder``.
 
-    ``outcomes`` are by entry number, ``sources`` by entry number and picture, counted from 0.
+    ``number`` counts the sheets from 1; ``plans`` are by entry number.
     """
 
     job: Job
@@ -63,8 +75,8 @@ class StripTask:
     sheet: StripSheet
     head: Block
     foot: StripFoot
-    outcomes: dict[str, Outcome]
-    sources: dict[tuple[str, int], Path]
+    plans: dict[str, Plan]
+    sources: dict[Picture, Path]
     number: int
     folder: Path
     name: str
@@ -73,65 +85,31 @@ class StripTask:
     @property
     def public_names(self) -> tuple[tuple[Path, str], ...]:
         """The pictures as the entries file names them; the folder is not named."""
-        files = ((path, self.file(*key)) for key, path in self.sources.items())
+        files = ((path, self.plans[i].parts[n].file) for (i, n), path in self.sources.items())
         return (*files, (self.folder, ""))
-
-    def file(self, number: str, n: int) -> str:
-        """Return the name of an entry's picture in the entries file."""
-        return self.outcomes[number].entry.pictures[n].file
 
 
 @dataclass(frozen=True, slots=True)
 class ShownPicture:
-    """The part of one picture that a sheet shows, in pixels of its print, and its tones.
+    """The part of one picture that a sheet shows, in pixels of its print, and its tones."""
 
-    If it could not be shown, ``status`` says why, and ``fault`` is the traceback of a fault of
-    the program.
-    """
-
-    entry: str
-    picture: int = 0
-    crop: Area | None = None
-    tones: tuple[Tones, ...] = ()
-    findings: tuple[Finding, ...] = ()
-    status: Status | None = None
-    exit_code: ExitCode = ExitCode.DONE
-    fault: str = ""
+    crop: Area
+    tones: tuple[Tones, ...]
+    findings: tuple[Finding, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class StripResult:
-    """The result of a sheet; ``preview`` is a small JPEG of it, blank if it was not made."""
+    """The result of a sheet: its pictures, or what stopped them; ``preview`` is a small JPEG."""
 
-    number: int
-    shown: tuple[ShownPicture, ...] = ()
-    sha256: str = ""
-    preview: bytes = b""
-    exit_code: ExitCode = ExitCode.DONE
-    faults: tuple[str, ...] = ()
-    problem: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class _PictureTask:
-    """One picture on a sheet, and the pieces that show it."""
-
-    sheet: StripTask
-    plan: Plan
-    n: int
-    pieces: tuple[StripPiece, ...]
-    canvas: Codes
+    pictures: dict[Picture, ShownPicture | Trouble]
+    sha256: str
+    preview: bytes
 
     @property
-    def number(self) -> str:
-        return self.plan.entry.number
-
-    @property
-    def public_names(self) -> tuple[tuple[Path, str], ...]:
-        return self.sheet.public_names
-
-    def paste(self, codes: Codes, area: Area) -> None:
-        self.canvas[area.top : area.bottom, area.left : area.right] = codes
+    def troubles(self) -> tuple[Trouble, ...]:
+        """What stopped pictures."""
+        return tuple(shown for shown in self.pictures.values() if isinstance(shown, Trouble))
 
 
 def make_sheet(task: StripTask) -> StripResult:
@@ -140,48 +118,24 @@ def make_sheet(task: StripTask) -> StripResult:
     The places of a photograph that cannot be read stay grey; the other photographs are shown.
     """
     prepare(threads=1)
-    return _make(task)
-
-
-def spoilt_sheet(task: StripTask, trouble: Trouble) -> StripResult:
-    """Return the result of a sheet that failed."""
-    faults = (trouble.trace,) if trouble.trace else ()
-    return StripResult(
-        task.number, exit_code=trouble.exit_code, faults=faults, problem=trouble.reason
-    )
-
-
-def _make(task: StripTask) -> StripResult:
     canvas = grey_codes(_blank_sheet(task), task.job.lab)
-    shown = tuple(
-        guarded(_show, _leave_grey, _picture_task(task, canvas, number, n))
-        for number, n in task.sheet.pictures
-    )
+    pictures = {}
+    for picture in task.sheet.pictures:
+        pictures[picture] = guarded(functools.partial(_show, canvas, picture), task)
+        if isinstance(pictures[picture], Trouble):
+            _leave_grey(canvas, picture, task)
     content = sheet_file(canvas, task.job.lab)
     write_whole(task.folder / task.name, content)
     width = max(1, task.frame.sheet.width * _PREVIEW_PPI // task.frame.ppi)
-    return StripResult(
-        task.number,
-        shown,
-        sha256_of_bytes(content),
-        preview_jpeg(content, min(width, task.frame.sheet.width)),
-        largest(picture.exit_code for picture in shown),
-        tuple(picture.fault for picture in shown if picture.fault),
-    )
-
-
-def _picture_task(task: StripTask, canvas: Codes, number: str, n: int) -> _PictureTask:
-    pieces = tuple(p for p in task.sheet.pieces if (p.entry, p.picture) == (number, n))
-    plan = task.outcomes[number].plan
-    assert plan is not None, "an entry on a sheet has a plan"
-    return _PictureTask(task, plan, n, pieces, canvas)
+    preview = preview_jpeg(content, min(width, task.frame.sheet.width))
+    return StripResult(pictures, sha256_of_bytes(content), preview)
 
 
 def _blank_sheet(task: StripTask) -> Codes:
     """The sheet without its pictures."""
     fonts, frame = load_fonts(task.options.font), task.frame
     setter = Setter(fonts.width, frame.head.width * 72 / frame.ppi)
-    names = {(i, n): _caption(task.outcomes[i], n) for i, n in task.sheet.pictures}
+    names = {(i, n): _caption(task.plans[i].entry, n) for i, n in task.sheet.pictures}
     marks = (
         *sheet_marks(frame, task.sheet, names, task.head, setter),
         *foot_marks(frame, task.foot, setter),
@@ -189,42 +143,38 @@ def _blank_sheet(task: StripTask) -> Codes:
     return sheet_greys(frame, marks, task.foot, fonts)
 
 
-def _caption(outcome: Outcome, n: int) -> str:
+def _caption(entry: Entry, n: int) -> str:
     """The caption of a picture: entry number, picture number if there are several, and title."""
-    which = f", picture {n + 1}" if len(outcome.entry.pictures) > 1 else ""
-    return f"{outcome.entry.number}{which} · {outcome.entry.title}"
+    which = f", picture {n + 1}" if len(entry.pictures) > 1 else ""
+    return f"{entry.number}{which} · {entry.title}"
 
 
-def _leave_grey(picture: _PictureTask, trouble: Trouble) -> ShownPicture:
+def _pieces(task: StripTask, picture: Picture) -> list[StripPiece]:
+    return [p for p in task.sheet.pieces if (p.entry, p.picture) == picture]
+
+
+def _paste(canvas: Codes, codes: Codes, area: Area) -> None:
+    canvas[area.top : area.bottom, area.left : area.right] = codes
+
+
+def _leave_grey(canvas: Codes, picture: Picture, task: StripTask) -> None:
     """Fill the places of a picture that cannot be shown with grey."""
-    grey = grey_codes(np.full((1, 1), _MISSING, np.uint16), picture.sheet.job.lab)
-    for piece in picture.pieces:
-        picture.paste(grey, piece.area)
-    # A picture that cannot be read is no fault of the program; every other exit code is.
-    is_fault = trouble.exit_code is not PhotographError.exit_code
-    found = Finding(trouble.code, Severity.UNREADABLE, trouble.reason)
-    return ShownPicture(
-        picture.number,
-        picture.n,
-        findings=(found,),
-        status=Status.FAILED if is_fault else Status.UNREADABLE,
-        exit_code=trouble.exit_code,
-        fault=trouble.trace,
-    )
+    grey = grey_codes(np.full((1, 1), _MISSING, np.uint16), task.job.lab)
+    for piece in _pieces(task, picture):
+        _paste(canvas, grey, piece.area)
 
 
-def _show(picture: _PictureTask) -> ShownPicture:
+def _show(canvas: Codes, picture: Picture, task: StripTask) -> ShownPicture:
     """Paste the steps of one picture into the sheet."""
-    task, plan, n, pieces = picture.sheet, picture.plan, picture.n, picture.pieces
-    job, photograph = (
-        task.job,
-        decode(task.sources[picture.number, n], expected=plan.parts[n].facts),
-    )
-    base = print_base(job, plan.parts[n], photograph, sharpen=task.options.sharpen)
+    (number, n), job, pieces = picture, task.job, _pieces(task, picture)
+    plan = task.plans[number]
+    part = plan.parts[n]
+    photograph = decode(task.sources[picture], expected=part.facts)
+    base = print_base(job, part, photograph, sharpen=task.options.sharpen)
     small = reduced(base, picture_pixels(plan, n))
-    size = step_size(plan.parts[n].pixels, task.frame)
+    size = step_size(part.pixels, task.frame)
     centre = task.options.at or _richest_centre(job, plan, n, small, size)
-    crop = step_crop(plan.parts[n].pixels, size, centre)
+    crop = step_crop(part.pixels, size, centre)
     densities = {variant.step: variant.density for variant in plan.variants}
     wholes = {p.area.width: p.area for p in pieces if p.is_whole}
     thumbnails = {w: reduced(base, PixelSize(a.width, a.height)) for w, a in wholes.items()}
@@ -234,10 +184,10 @@ def _show(picture: _PictureTask) -> ShownPicture:
             codes = print_codes(thumbnails[piece.area.width], job.lab, density)
         else:
             codes = print_codes(base, job.lab, density, crop)
-        picture.paste(codes, piece.area)
+        _paste(canvas, codes, piece.area)
     tones = measured_tones(small, job, plan.variants)
     found = (*photograph.facts.notes, *blocked_findings(job, plan.variants, tones))
-    return ShownPicture(picture.number, n, crop, tones, found)
+    return ShownPicture(crop, tones, found)
 
 
 def _richest_centre(

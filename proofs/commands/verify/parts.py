@@ -1,4 +1,4 @@
-"""A delivery as a folder or zips: whole, with nothing added, as its sums and its record say."""
+"""The folder or zips of a delivery, compared with its check sums, its lists and its record."""
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
@@ -33,7 +33,7 @@ SizeLimit = Callable[[str], int]
 
 @dataclass(frozen=True, slots=True)
 class Difference:
-    """What is no longer as it was made: where, and what; ``code`` is meant for programs."""
+    """Something that has changed since the delivery was made; ``code`` is meant for programs."""
 
     code: str
     where: str
@@ -41,7 +41,7 @@ class Difference:
 
 
 def size_limit(parts: Sequence[DeliveryPart], delivery: Delivery | None) -> SizeLimit:
-    """Return how much is read of each file: what its picture can need by the record."""
+    """Return the most bytes to read of each file: what its picture can need by the record."""
     pictures = [(file.file, file.facts) for file in delivery.files] if delivery else []
     copies = delivery.catalogue.copies if delivery and delivery.catalogue else ()
     pictures += [(copy.file, copy.facts) for copy in copies]
@@ -67,18 +67,18 @@ def part_differences(part: DeliveryPart, limit: SizeLimit) -> Iterator[Differenc
         return
     sums = read_sums(content)
     if written_sums(sums) != content:
-        yield Difference("sums", _where(part, SUMS), "holds more, or other, than check sums")
+        yield Difference("sums", _where(part, SUMS), "holds something other than check sums")
     for name in sorted({*sums, *part.sizes} - {SUMS}):
         if name not in part.sizes:
             yield Difference("missing", _where(part, name), "is missing")
         elif name not in sums:
-            yield Difference("added", _where(part, name), "was added: no check sum names it")
+            yield Difference("added", _where(part, name), "was added: it has no check sum")
         elif fault := sum_fault(part, name, sums[name], limit):
             yield Difference("checksum", _where(part, name), fault)
 
 
 def whole_differences(parts: Sequence[DeliveryPart], delivery: Delivery) -> Iterator[Difference]:
-    """Yield what the record names and is missing, and what is there and it does not name."""
+    """Yield each file that the record names but is missing, or that it does not name."""
     there = {name for part in parts for name in part.sizes}
     packed = {part.name for part in parts if part.name}
     wanted = {RECORD, SUMS, LIST, TABLE, TICKET, *(file.file for file in delivery.files)}
@@ -95,7 +95,7 @@ def whole_differences(parts: Sequence[DeliveryPart], delivery: Delivery) -> Iter
 def list_differences(
     parts: Sequence[DeliveryPart], delivery: Delivery, limit: SizeLimit
 ) -> Iterator[Difference]:
-    """Yield each list that does not say what the record says, and a ticket that was changed."""
+    """Yield each list that does not match the record, and a ticket that was changed."""
     for part in parts:
         listed = for_the_lab(delivery) if part.name else delivery
         expected = {
@@ -105,7 +105,7 @@ def list_differences(
         }
         for name, digest in expected.items():
             if name in part.sizes and sum_fault(part, name, digest, limit):
-                yield Difference("order", _where(part, name), "does not say what the record says")
+                yield Difference("order", _where(part, name), "does not match the record")
 
 
 def _where(part: DeliveryPart, name: str) -> str:
@@ -113,7 +113,7 @@ def _where(part: DeliveryPart, name: str) -> str:
 
 
 def sum_fault(part: DeliveryPart, name: str, expected: str, limit: SizeLimit) -> str:
-    """Return why a file is not the one of this check sum, or nothing."""
+    """Return why a file does not match this check sum, or nothing."""
     try:
         found = part.sha256(name, most=limit(name))
     except ValueError as error:
@@ -122,9 +122,9 @@ def sum_fault(part: DeliveryPart, name: str, expected: str, limit: SizeLimit) ->
 
 
 def facts_differences(file: str, then: FileFacts, now: FileFacts) -> Iterator[Difference]:
-    """Yield what a file says of itself and did not say when it was made.
+    """Yield what a file states about itself that it did not state when it was made.
 
-    Whatever it carries, no tag may turn it: the pixels of a finished file lie as they hang.
+    No tag may turn it: the pixels of a finished file are stored the way the picture hangs.
     """
     if now.is_turned:
         yield Difference("turning", file, "a tag turns it; it was made without one")
@@ -139,9 +139,9 @@ def facts_differences(file: str, then: FileFacts, now: FileFacts) -> Iterator[Di
 
 
 def first_content(parts: Sequence[DeliveryPart], name: str, limit: SizeLimit) -> bytes | None:
-    """Return a file from the first part that holds it; None where none does.
+    """Return a file from the first part that holds it, or None if none does.
 
-    Raises ``ValueError`` where no part that holds it can be read.
+    Raises ``ValueError`` if no part that holds it can be read.
     """
     fault: ValueError | None = None
     for part in parts:

@@ -11,14 +11,14 @@ from proofs.outside.delivery_source import DeliveryPart
 from proofs.plan.delivery.deliveries import Delivery, for_the_lab
 from proofs.records.json_values import read_json
 
-_LARGEST_RECORD = 16_000_000  # some 4000 files; a record takes minutes where it is much larger
-_MOST_RECORDS = 2  # one beside the zips, and the same one in each of them
+_LARGEST_RECORD = 16_000_000  # about 4000 files; a much larger record takes minutes
+_MOST_RECORDS = 2  # one next to the zips, and the same one in each of them
 
 
 def read_record(parts: Sequence[DeliveryPart]) -> tuple[Delivery | None, list[Difference]]:
-    """Return the delivery that the parts describe, None where none does, and what is wrong there.
+    """Return the delivery that the parts describe, or None, and what is wrong with its records.
 
-    The record beside zips describes all files, those in the zips only the lab's.
+    The record next to zips describes all files, those in the zips only the lab's.
     """
     found: list[Difference] = []
     contents: dict[bytes, None] = {}
@@ -32,7 +32,7 @@ def read_record(parts: Sequence[DeliveryPart]) -> tuple[Delivery | None, list[Di
         missing = Difference("missing", RECORD, "the record of the delivery is missing")
         return None, found or [missing]
     if len(contents) > _MOST_RECORDS:
-        found.append(_wrong("the parts are not of one delivery"))
+        found.append(_wrong("the parts are from different deliveries"))
     read: list[Delivery] = []
     for content in islice(contents, _MOST_RECORDS):
         try:
@@ -42,11 +42,11 @@ def read_record(parts: Sequence[DeliveryPart]) -> tuple[Delivery | None, list[Di
             found.append(_wrong(str(error)))
             continue
         if delivery_record(delivery) | {"version": record["version"].value} != record.value:
-            found.append(_wrong("does not agree with itself"))
+            found.append(_wrong("contradicts itself"))
         read.append(delivery)
     whole = max(read, key=lambda delivery: len(delivery.companions), default=None)
     if whole and any(one not in (whole, for_the_lab(whole)) for one in read):
-        found.append(_wrong("the parts are not of one delivery"))
+        found.append(_wrong("the parts are from different deliveries"))
     return whole, found
 
 

@@ -1,4 +1,4 @@
-"""A delivery read back: what of it is no longer as it was made, and which rules its files meet.
+"""A delivery read back: what has changed since it was made, and which rules its files meet.
 
 Only the delivery itself is read: its record says what each file was made to be, and the files
 are measured again. Anybody may have written both, so whatever is wrong is a difference.
@@ -29,12 +29,12 @@ from proofs.plan.delivery.deliveries import (
     TITLE_ALONE,
     DeliveredFile,
     Delivery,
+    FileFacts,
     ScreenCopy,
     sight_findings,
 )
 from proofs.plan.delivery.file_checks import copy_findings, lab_findings
 from proofs.records.labs import FileFormat
-from proofs.records.rules import CatalogueRule
 
 _JPEG_BLOCK, _JPEG_SLACK = 8, 3  # an encoder blurs within its blocks of 8 pixels
 
@@ -43,7 +43,7 @@ _JPEG_BLOCK, _JPEG_SLACK = 8, 3  # an encoder blurs within its blocks of 8 pixel
 class FileVerified:
     """What was measured on one file: the lab's points, and the rules on the visible size.
 
-    ``planned`` are the verdicts of rules that no file can show, as the record tells them.
+    ``planned`` are the recorded verdicts on rules that cannot be checked on the file.
     """
 
     file: str
@@ -55,7 +55,7 @@ class FileVerified:
 
 @dataclass(frozen=True, slots=True)
 class Verified:
-    """A delivery read back; ``delivery`` is None where its record cannot be understood."""
+    """A delivery read back; ``delivery`` is None if its record cannot be understood."""
 
     delivery: Delivery | None
     files: tuple[FileVerified, ...]
@@ -63,7 +63,7 @@ class Verified:
 
 
 def verify(parts: Sequence[DeliveryPart]) -> Verified:
-    """Return what became of a delivery since it was made."""
+    """Return what has changed in a delivery since it was made, and what its files meet."""
     delivery, wrong = read_record(parts)
     limit = size_limit(parts, delivery)
     found = [*(d for part in parts for d in part_differences(part, limit)), *wrong]
@@ -72,46 +72,45 @@ def verify(parts: Sequence[DeliveryPart]) -> Verified:
     found += whole_differences(parts, delivery)
     found += list_differences(parts, delivery, limit)
     files = []
-    for file in delivery.files:
-        content, unread = _read(parts, file.file, limit)
-        found += unread
+    copies = delivery.catalogue.copies if delivery.catalogue else ()
+    every: tuple[DeliveredFile | ScreenCopy, ...] = (*delivery.files, *copies)
+    for made in every:
+        try:
+            content = first_content(parts, made.file, limit)
+        except ValueError as error:
+            found.append(Difference(Status.UNREADABLE, made.file, str(error)))
+            continue
         if content is not None:
-            verified, differing = _file(delivery, file, content)
+            if isinstance(made, ScreenCopy):
+                verified, differing = _copy(delivery, made, content)
+            else:
+                verified, differing = _file(delivery, made, content)
             files += [verified] if verified else []
             found += differing
-    if delivery.catalogue:
-        for copy in delivery.catalogue.copies:
-            content, unread = _read(parts, copy.file, limit)
-            found += unread
-            if content is not None:
-                rules, differing = _copy(delivery.catalogue.rule, copy, content)
-                files += [FileVerified(copy.file, copy.entry, (), rules, ())] if rules else []
-                found += differing
     found += proof_differences(parts, delivery, limit)
     return Verified(delivery, tuple(files), tuple(dict.fromkeys(found)))
 
 
-def _read(
-    parts: Sequence[DeliveryPart], name: str, limit: SizeLimit
-) -> tuple[bytes | None, list[Difference]]:
-    """A picture, None where it is missing or cannot be read; the latter is a difference."""
+def _facts(
+    made: DeliveredFile | ScreenCopy, content: bytes
+) -> tuple[FileFacts | None, list[Difference]]:
+    """What a file says of itself, None if it cannot be read, and what differs in that."""
+    found = []
+    if sha256_of_bytes(content) != made.sha256:
+        found.append(Difference("checksum", made.file, "its check sum differs from the record's"))
     try:
-        return first_content(parts, name, limit), []
-    except ValueError as error:
-        return None, [Difference(Status.UNREADABLE, name, str(error))]
+        facts = file_facts(content)
+    except PhotographError as error:
+        return None, [*found, Difference(Status.UNREADABLE, made.file, str(error))]
+    return facts, [*found, *facts_differences(made.file, made.facts, facts)]
 
 
 def _file(
     delivery: Delivery, file: DeliveredFile, content: bytes
 ) -> tuple[FileVerified | None, list[Difference]]:
-    found = []
-    if sha256_of_bytes(content) != file.sha256:
-        found.append(Difference("checksum", file.file, "its check sum differs from the record's"))
-    try:
-        facts = file_facts(content)
-    except PhotographError as error:
-        return None, [*found, Difference(Status.UNREADABLE, file.file, str(error))]
-    found += facts_differences(file.file, file.facts, facts)
+    facts, found = _facts(file, content)
+    if facts is None:
+        return None, found
     if facts.extras and not delivery.keeps_metadata:
         found.append(Difference("metadata", file.file, f"carries {', '.join(facts.extras)}"))
     try:
@@ -119,13 +118,11 @@ def _file(
     except PhotographError as error:
         return None, [*found, Difference(Status.UNREADABLE, file.file, str(error))]
     if outside:
-        found.append(Difference("margin", file.file, f"{outside} pixels of its white are printed"))
+        found.append(
+            Difference("margin", file.file, f"{outside} pixels of its white margin are printed")
+        )
     lab = lab_findings(delivery, file, facts)
-    found += [
-        Difference(f.code, file.file, f"not as the lab asks: {f.message}")
-        for f in lab
-        if f.severity > Severity.MET
-    ]
+    found += _unmet(file.file, "not as the lab asks", lab)
     rules = sight_findings(file, facts.ppi) if facts.ppi else ()
     recorded = {f.code: f for f in file.verdicts}
     found += [
@@ -138,8 +135,16 @@ def _file(
     return FileVerified(file.file, file.entry, lab, rules, planned), found
 
 
+def _unmet(file: str, words: str, findings: Sequence[Finding]) -> list[Difference]:
+    return [
+        Difference(finding.code, file, f"{words}: {finding.message}")
+        for finding in findings
+        if finding.severity > Severity.MET
+    ]
+
+
 def _outside(delivery: Delivery, file: DeliveredFile, content: bytes) -> int:
-    """How many pixels are printed where there was white; none where there is another picture."""
+    """The number of pixels printed where there was white; 0 if the channels have changed."""
     is_jpeg = delivery.lab.format == FileFormat.JPEG
     spread, slack = (_JPEG_BLOCK, _JPEG_SLACK) if is_jpeg else (0, 0)
     count = 0
@@ -156,36 +161,28 @@ def _outside(delivery: Delivery, file: DeliveredFile, content: bytes) -> int:
 def proof_differences(
     parts: Sequence[DeliveryPart], delivery: Delivery, limit: SizeLimit
 ) -> Iterator[Difference]:
-    """Yield each soft proof that is not the one that was made."""
+    """Yield each soft proof that has changed."""
     proof = delivery.soft_proof
     for part in parts:
         if proof and proof.file in part.sizes and sum_fault(part, proof.file, proof.sha256, limit):
-            yield Difference("soft-proof", proof.file, "is not the one that was made")
+            yield Difference("soft-proof", proof.file, "has changed since it was made")
 
 
 def _copy(
-    rule: CatalogueRule, copy: ScreenCopy, content: bytes
-) -> tuple[tuple[Finding, ...], list[Difference]]:
-    found = []
-    if sha256_of_bytes(content) != copy.sha256:
-        found.append(Difference("checksum", copy.file, "its check sum differs from the record's"))
-    try:
-        facts = file_facts(content)
-    except PhotographError as error:
-        return (), [*found, Difference(Status.UNREADABLE, copy.file, str(error))]
-    found += facts_differences(copy.file, copy.facts, facts)
+    delivery: Delivery, copy: ScreenCopy, content: bytes
+) -> tuple[FileVerified | None, list[Difference]]:
+    facts, found = _facts(copy, content)
+    if facts is None or delivery.catalogue is None:
+        return None, found
+    rule = delivery.catalogue.rule
     try:
         for _ in pixel_bands(content) if facts.pixels == copy.facts.pixels else ():
-            pass  # all of it has to be there
+            pass  # a file that ends early raises
     except PhotographError as error:
         found.append(Difference(Status.UNREADABLE, copy.file, str(error)))
     allowed = {TITLE_ALONE} if rule.title_inside else set()
     if extras := sorted(set(facts.extras) - allowed):
         found.append(Difference("metadata", copy.file, f"carries {', '.join(extras)}"))
     points = copy_findings(rule, copy, facts, srgb_sha256=SRGB_SHA256)
-    found += [
-        Difference(point.code, copy.file, f"not as the rules ask: {point.message}")
-        for point in points
-        if point.severity > Severity.MET
-    ]
-    return points, found
+    found += _unmet(copy.file, "not as the rules ask", points)
+    return FileVerified(copy.file, copy.entry, (), points, ()), found

@@ -1,13 +1,14 @@
 """A delivery read back, as text for a terminal and as a record.
 
-The words of a delivery may be anybody's: none of them reaches a terminal or a program raw.
+Anybody may have written the texts in a delivery, so all of them are made safe to print.
 """
 
 from collections.abc import Sequence
 
 from proofs.commands.verify.run import FileVerified, Verified
 from proofs.findings import Finding, Severity
-from proofs.run.json_report import SCHEMA, JsonValue, finding_record
+from proofs.pages.wording import counted
+from proofs.run.json_report import SCHEMA, JsonValue, findings_record
 from proofs.run.printable import printable
 
 _LONGEST_NAME = 200
@@ -20,11 +21,9 @@ def verified_lines(verified: Verified) -> list[str]:
     wide = max(map(len, places), default=0)
     for place, difference in zip(places, verified.differences, strict=True):
         lines.append(f"DIFFERS  {place:<{wide}}  {printable(difference.message)}")
-    count, files = len(verified.differences), len(verified.files)
-    read = f"{files} file{'s' * (files != 1)} read"
-    if count:
-        return [*lines, "", f"{read}; {count} thing{'s' * (count != 1)} not as it was made"]
-    return [*lines, "", f"{read}; everything is as it was made"]
+    count = len(verified.differences)
+    result = counted(count, "difference") if count else "everything is as it was made"
+    return [*lines, "", f"{counted(len(verified.files), 'file')} read; {result}"]
 
 
 def verified_record(verified: Verified) -> dict[str, JsonValue]:
@@ -40,9 +39,9 @@ def verified_record(verified: Verified) -> dict[str, JsonValue]:
             {
                 "file": file.file,
                 "entry": file.entry,
-                "lab": [finding_record(finding) for finding in file.lab],
-                "rules": [finding_record(finding) for finding in file.rules],
-                "planned": [finding_record(finding) for finding in file.planned],
+                "lab": findings_record(file.lab),
+                "rules": findings_record(file.rules),
+                "planned": findings_record(file.planned),
             }
             for file in verified.files
         ],
@@ -69,10 +68,10 @@ def _file_lines(file: FileVerified) -> list[str]:
     return [*lines, f"      {'planned':<8}{planned}", ""] if planned else [*lines, ""]
 
 
-def _finding_lines(head: str, findings: Sequence[Finding]) -> list[str]:
-    """The findings one below the other under one head."""
+def _finding_lines(caption: str, findings: Sequence[Finding]) -> list[str]:
+    """The findings one below the other, with one caption."""
     return [
-        f"      {head if not n else '':<8}{_word(f):<8} {printable(f.message)}"
+        f"      {caption if not n else '':<8}{_word(f):<8} {printable(f.message)}"
         for n, f in enumerate(findings)
     ]
 

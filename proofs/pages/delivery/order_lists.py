@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from proofs.pages.wording import counted, in_words
+from proofs.pages.wording import counted, in_columns, in_words
 from proofs.plan.delivery.deliveries import DeliveredFile, Delivery
 from proofs.plan.delivery.delivery_names import sheet_words
 
@@ -31,12 +31,7 @@ def ticket_rows(delivery: Delivery) -> Iterator[tuple[str, ...]]:
 
 def order_text(delivery: Delivery) -> str:
     """Return the order as plain text in columns, one line for each file."""
-    rows = [_row(file) for file in delivery.files]
-    widths = [max(len(row[n]) for row in rows) for n in range(len(rows[0]))]
-    lines = [
-        "  ".join(cell.ljust(wide) for cell, wide in zip(row, widths, strict=True)).rstrip()
-        for row in rows
-    ]
+    lines = in_columns([_row(file) for file in delivery.files])
     head = [f"Order of {count_words(delivery)}", profile_words(delivery)]
     if delivery.needed_by:
         head.append(f"Needed by {in_words(delivery.needed_by)}")

@@ -21,8 +21,7 @@ from proofs.pages.typography import (
     rule,
 )
 from proofs.pages.wording import counted, sentence, typeset
-from proofs.plan.checks.outcomes import Outcome
-from proofs.plan.delivery.soft_proofs import SEEN, ColourLoss, Medium, printed_step
+from proofs.plan.delivery.soft_proofs import SEEN, ColourLoss, Medium, PrintedStep
 from proofs.plan.entry.mockup import PAPER, Colour
 from proofs.plan.entry.planning import Plan
 from proofs.records.job import Job
@@ -59,17 +58,16 @@ class ProofedEntry:
     """One entry to show.
 
     ``losses`` are those of its pictures, in their order. ``mockups`` names its mock-ups: as it is,
-    on its paper, and with what is lost. Where it could not be proofed ``losses`` is empty, and
-    ``problem`` says why. ``handed_over`` is as for ``printed_step``.
+    on its paper, and with what is lost. If it could not be proofed, ``losses`` is empty and
+    ``problem`` says why.
     """
 
-    outcome: Outcome
     plan: Plan
-    losses: tuple[ColourLoss, ...]
+    printed: PrintedStep
+    losses: tuple[ColourLoss, ...] = ()
     findings: tuple[Finding, ...] = ()
     mockups: tuple[str, str, str] = ("", "", "")
     problem: str = ""
-    handed_over: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,8 +144,8 @@ def _lines(*, rising: bool) -> list[Line]:
 
 
 def _entry(job: Job, paper: PaperShown, entry: ProofedEntry, setter: Setter) -> Block:
-    aside = typeset(printed_step(entry.plan, entry.handed_over).words)
-    name = stacked([rule(setter.width), entry_head(entry.outcome.entry, setter, aside)], 6)
+    head = entry_head(entry.plan.entry, setter, typeset(entry.printed.words))
+    name = stacked([rule(setter.width), head], 6)
     if not entry.losses:
         problem = setter.paragraph(entry.problem, BODY, setter.span(3), most=8)
         return stacked([name, problem.indented(setter.pitch)], 6)

@@ -1,6 +1,6 @@
 """The plot of a grey wedge read back from a scan: tones asked and read, and their difference."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -45,25 +45,23 @@ class _Panel:
 
 
 def reading_page(
-    reading: WedgeReading, *, name: str, summary: Sequence[str], measure: Measure
+    reading: WedgeReading, *, name: str, sentences: Sequence[str], measure: Measure
 ) -> Page:
     """Return a page with two plots: L* read over L* asked, and the difference in density.
 
-    ``name`` is the scan's; ``summary`` holds the sentences below it.
+    ``name`` is the scan's; the ``sentences`` are below it.
     """
     setter = Setter(measure, _WIDE - 2 * _MARGIN)
     lines = [
         text_at("Grey wedge read back", TITLE, _MARGIN, _MARGIN),
         text_at(name, ASIDE, _MARGIN, _MARGIN + 15),
     ]
-    for number, text in enumerate(_wrapped(summary, setter)):
+    wrapped = [
+        line for s in sentences for line in setter.lines(f"{sentence(s)}.", BODY, setter.width)
+    ]
+    for number, text in enumerate(wrapped):
         lines.append(text_at(text, BODY, _MARGIN, _MARGIN + 29 + number * BODY.leading))
     return Page(_WIDE, _HIGH, (*lines, *_tones(reading, setter), *_differences(reading, setter)))
-
-
-def _wrapped(summary: Sequence[str], setter: Setter) -> Iterable[str]:
-    for text in summary:
-        yield from setter.lines(f"{sentence(text)}.", BODY, setter.width)
 
 
 def _tones(reading: WedgeReading, setter: Setter) -> tuple[Mark, ...]:

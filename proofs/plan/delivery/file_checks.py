@@ -29,17 +29,14 @@ def lab_findings(delivery: Delivery, file: DeliveredFile, facts: FileFacts) -> t
 def _lab_points(delivery: Delivery, file: DeliveredFile, facts: FileFacts) -> Iterator[_Point]:
     lab = delivery.lab
     placing = _placing(delivery, file)
-    wanted = placing.file if placing else None
     yield (
         "format",
         facts.format == lab.format,
         f"{facts.format.upper()}, required: {lab.format.upper()}",
     )
-    yield (
-        "pixels",
-        facts.pixels == wanted,
-        f"{facts.pixels}, required: {wanted} for a sheet of {file.sheet} at {lab.ppi} ppi",
-    )
+    if placing is not None:
+        wanted = f"{placing.file} for a sheet of {file.sheet} at {lab.ppi} ppi"
+        yield "pixels", facts.pixels == placing.file, f"{facts.pixels}, required: {wanted}"
     is_ppi = facts.ppi is not None and abs(facts.ppi - lab.ppi) <= _PPI_SLACK
     yield "ppi", is_ppi, f"{facts.ppi or 0:g} ppi, required: {lab.ppi}"
     yield "bits", facts.bits == lab.bits, f"{facts.bits} bits per channel, required: {lab.bits}"
@@ -55,7 +52,7 @@ def _lab_points(delivery: Delivery, file: DeliveredFile, facts: FileFacts) -> It
         yield "bytes", facts.size_bytes <= lab.most_bytes, size
     yield (
         "margin",
-        placing is not None,
+        placing is not None and placing.image == file.image,
         f"white margin of at least {max(lab.margin, lab.edge_loss)}",
     )
     name = file.file.rpartition("/")[2]
@@ -67,12 +64,11 @@ def _lab_points(delivery: Delivery, file: DeliveredFile, facts: FileFacts) -> It
 
 
 def _placing(delivery: Delivery, file: DeliveredFile) -> Placing | None:
-    """The right place of the image; None if it is elsewhere, or the margin is too narrow."""
+    """Where the image must lie; None if the sheet is too small for it and its margin."""
     try:
-        placing = place(delivery.lab, file.sheet, file.image.size)
+        return place(delivery.lab, file.sheet, file.image.size)
     except ValueError:
         return None
-    return placing if placing.image == file.image else None
 
 
 def copy_findings(

@@ -7,19 +7,14 @@ from pathlib import Path
 import pytest
 from PIL import Image
 
-from proofs.commands.delivery.catalogue import (
-    CatalogueResult,
-    catalogue_tasks,
-    make_copy,
-    spoilt_copy,
-)
+from proofs.commands.delivery.catalogue import catalogue_tasks, make_copy
 from proofs.errors import UsageError
+from proofs.outside.pixels.prints.catalogue_copies import CatalogueCopy
 from proofs.plan.checks.outcomes import Outcome
-from proofs.records.job import Job
 from proofs.records.rules import CatalogueRule, Rules
 from proofs.run.inputs import read_inputs
 from proofs.run.preflight import check_entries
-from proofs.run.workers import Workers
+from proofs.run.workers import Trouble, Workers
 from tests.command import gradient, write_entries
 from tests.workbench import SHIPPED, a_job, some_rules
 
@@ -33,49 +28,47 @@ def checked(folder: Path, *rows: str) -> tuple[Outcome, ...]:
     return check_entries(JOB, entries, folder, missing_glyphs=lambda text: "")
 
 
-def made(job: Job, outcomes: tuple[Outcome, ...], folder: Path) -> list[CatalogueResult]:
-    tasks = catalogue_tasks(job, outcomes, folder)
-    return list(Workers(1).results(make_copy, tasks, spoilt=spoilt_copy))
+def made(outcomes: tuple[Outcome, ...], folder: Path) -> dict[str, CatalogueCopy | Trouble]:
+    """Return each copy, or what stopped it, by the name of its file."""
+    tasks = catalogue_tasks(JOB, outcomes, folder)
+    return {task.name: copy for task, copy in Workers(1).ordered_results(make_copy, tasks)}
 
 
-def opened(file: CatalogueResult) -> Image.Image:
-    assert file.content
-    return Image.open(io.BytesIO(file.content))
+def size_of(copy: CatalogueCopy | Trouble) -> tuple[int, int]:
+    assert isinstance(copy, CatalogueCopy)
+    return Image.open(io.BytesIO(copy.content)).size
 
 
 def test_every_picture_has_one_copy_by_the_rules(tmp_path: Path) -> None:
     gradient(tmp_path / "a.jpg", 600, 400)
     gradient(tmp_path / "b.jpg", 600, 400, seed=1)
     outcomes = checked(tmp_path, "a.jpg,Old Pier,Sea,,", "b.jpg,OLD PIER,Sea,,")
-    files = sorted(made(JOB, outcomes, tmp_path), key=lambda file: file.name)
-    assert [file.name for file in files] == [
-        "catalogue/Sea_1-Old-Pier.jpg",
-        "catalogue/Sea_2-OLD-PIER.jpg",
-    ]
-    assert [opened(file).size for file in files] == [(240, 160), (240, 160)]
-    assert max(len(file.content or b"") for file in files) <= 50_000
+    copies = made(outcomes, tmp_path)
+    assert list(copies) == ["catalogue/Sea_1-Old-Pier.jpg", "catalogue/Sea_2-OLD-PIER.jpg"]
+    assert [size_of(copy) for copy in copies.values()] == [(240, 160), (240, 160)]
+    sizes = [len(copy.content) for copy in copies.values() if isinstance(copy, CatalogueCopy)]
+    assert max(sizes) <= 50_000
 
 
 def test_a_copy_is_turned_and_cropped_like_its_print(tmp_path: Path) -> None:
     gradient(tmp_path / "a.jpg", 600, 400)
     outcomes = checked(tmp_path, "a.jpg,Pier,,left,1x1 centre")
-    (file,) = made(JOB, outcomes, tmp_path)
-    assert opened(file).size == (160, 160)
+    (copy,) = made(outcomes, tmp_path).values()
+    assert size_of(copy) == (160, 160)
 
 
 def test_every_picture_on_a_board_has_its_own_copy(tmp_path: Path) -> None:
     gradient(tmp_path / "a.jpg", 600, 400)
     gradient(tmp_path / "b.jpg", 400, 400, seed=1)
     outcomes = checked(tmp_path, "a.jpg | b.jpg,Pair,,,")
-    files = sorted(made(JOB, outcomes, tmp_path), key=lambda file: file.name)
-    assert [file.name for file in files] == ["catalogue/1-Pair-2.jpg", "catalogue/1-Pair.jpg"]
-    assert [opened(file).size for file in files] == [(160, 160), (240, 160)]
+    sizes = {name: size_of(copy) for name, copy in made(outcomes, tmp_path).items()}
+    assert sizes == {"catalogue/1-Pair.jpg": (240, 160), "catalogue/1-Pair-2.jpg": (160, 160)}
 
 
 def test_an_entry_without_a_plan_has_no_copy(tmp_path: Path) -> None:
     gradient(tmp_path / "a.jpg", 600, 400)
     outcomes = checked(tmp_path, "a.jpg,Pier,,,", "missing.jpg,Gone,,,")
-    assert [task.number for task in catalogue_tasks(JOB, outcomes, tmp_path)] == ["1"]
+    assert [task.entry.number for task in catalogue_tasks(JOB, outcomes, tmp_path)] == ["1"]
 
 
 def test_a_damaged_picture_is_reported_and_the_others_go_on(tmp_path: Path) -> None:
@@ -84,11 +77,11 @@ def test_a_damaged_picture_is_reported_and_the_others_go_on(tmp_path: Path) -> N
     whole = (tmp_path / "a.jpg").read_bytes()
     (tmp_path / "a.jpg").write_bytes(whole[: len(whole) // 3])
     outcomes = checked(tmp_path, "a.jpg,One,,,", "b.jpg,Two,,,")
-    spoilt, good = sorted(made(JOB, outcomes, tmp_path), key=lambda file: file.name)
-    assert spoilt.content is None
-    assert spoilt.notes[0].code == "input-truncated"
-    assert str(tmp_path) not in spoilt.notes[0].message
-    assert good.content is not None
+    damaged, good = made(outcomes, tmp_path).values()
+    assert isinstance(damaged, Trouble)
+    assert damaged.code == "input-truncated"
+    assert str(tmp_path) not in damaged.reason
+    assert isinstance(good, CatalogueCopy)
 
 
 @pytest.mark.parametrize("rules", [None, some_rules()])

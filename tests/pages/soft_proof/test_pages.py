@@ -16,10 +16,16 @@ from proofs.pages.soft_proof.pages import (
     ProofedEntry,
     soft_proof_pages,
 )
-from proofs.plan.delivery.soft_proofs import ColourLoss, Medium, loss_findings
+from proofs.plan.delivery.soft_proofs import (
+    ColourLoss,
+    Medium,
+    PrintedStep,
+    loss_findings,
+    printed_step,
+)
 from proofs.records.job import Job
 from tests.pages.marks_on_pages import measure, overlapping, points_of, texts_of, words_of
-from tests.pages.outcomes import LONG_TITLE, an_outcome, planned
+from tests.pages.outcomes import LONG_TITLE, planned
 from tests.workbench import a_job, a_mount, a_reveal, facts, no_window
 
 RAG = PaperShown(Medium("Soft rag", (95.25, 0.5, -1.75), 17.04), (240, 240, 243))
@@ -31,6 +37,7 @@ LONG: dict[str, Any] = {
     "category": "People and places, section two of the open part " * 3,
 }
 JOB = a_job()
+NOT_CHOSEN = PrintedStep(0.2, "", "no step chosen: as delivered")
 
 
 def proofed(
@@ -43,7 +50,7 @@ def proofed(
     number = plan.entry.number
     names = (f"{number}-0", f"{number}-1", f"{number}-2")
     problem = "" if loss else "This picture is not shown: the file ends early " * 9
-    return ProofedEntry(an_outcome(job, plan), plan, losses, found, names, problem)
+    return ProofedEntry(plan, printed_step(plan), losses, found, names, problem)
 
 
 def pages_of(
@@ -59,7 +66,7 @@ CASES: dict[str, Callable[[], list[ProofedEntry]]] = {
     "seven": lambda: [proofed(MUCH, number=str(n)) for n in range(7)],
     "long cells": lambda: [proofed(MUCH, **LONG), proofed(LITTLE, **LONG)],
     "a word without end": lambda: [proofed(MUCH, title="x" * 900)],
-    "handed over": lambda: [replace(proofed(MUCH, **LONG), handed_over=0.2)],
+    "not chosen": lambda: [replace(proofed(MUCH, **LONG), printed=NOT_CHOSEN)],
     "upright": lambda: [proofed(MUCH, photo=UPRIGHT, number=str(n)) for n in range(5)],
     "a panorama": lambda: [proofed(LITTLE, size="long 16 in", photo=PANORAMA)],
     "larger than the board": lambda: [proofed(LITTLE, size="long 30 in")],

@@ -20,20 +20,24 @@ from proofs.plan.bench.packing import packed, packed_mount
 from proofs.plan.bench.timetable import Schedule
 from proofs.plan.cutting.mount_kinds import BenchEntry, mount_kinds
 from proofs.records.job import NO_EXHIBITOR, Exhibitor, Job
+from proofs.records.label_sheets import LabelSheet
 from proofs.records.stock import Stock
 
 
 @dataclass(frozen=True, slots=True)
 class Supplies:
-    """The sheets that boards are cut from, the timetable, and the address for returned prints.
+    """What a run of ``mount`` needs besides its entries.
 
-    Without a closing date ``schedule`` is None. ``today`` decides which of its days are past.
+    ``stock`` are the sheets that boards are cut from, ``labels`` the label sheet, None for plain
+    paper. Without a closing date ``schedule`` is None; ``today`` decides which of its days are
+    past. ``exhibitor`` is the name and address on labels and for returned prints.
     """
 
     stock: Stock
     schedule: Schedule | None
     today: datetime.date
-    home: Exhibitor = NO_EXHIBITOR
+    exhibitor: Exhibitor = NO_EXHIBITOR
+    labels: LabelSheet | None = None
 
 
 def bench_pages(
@@ -60,6 +64,6 @@ def bench_pages(
         *cutting_table(job, kinds, paper_size=paper_size, measure=measure),
         *mounting_pages(mountings, layout),
         *last_look_pages(parcels, layout),
-        *packing_pages(packed(parcels, supplies.home), layout),
+        *packing_pages(packed(parcels, supplies.exhibitor), layout),
         *log_pages(parcels, layout),
     )
