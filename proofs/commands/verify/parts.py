@@ -14,7 +14,7 @@ from proofs.outside.delivery_folder import (
 )
 from proofs.outside.delivery_source import DeliveryPart
 from proofs.outside.files import sha256_of_bytes
-from proofs.outside.pixels.prints.file_limits import largest_file
+from proofs.outside.pixels.source.file_limits import largest_file
 from proofs.pages.delivery.order_lists import order_text, ticket_rows
 from proofs.plan.delivery.deliveries import Delivery, FileFacts, for_the_lab
 from proofs.records.dialects import write_rows

@@ -9,7 +9,8 @@ class CodedPhotographError(PhotographError):
     """A photograph that cannot be read, or cannot become the requested file.
 
     ``code`` is stable: ``input-missing``, ``input-empty``, ``unsupported-format``,
-    ``input-truncated``, ``input-too-large``, ``output-too-large-for-format``.
+    ``input-truncated``, ``input-too-large``, ``changed-while-read``,
+    ``output-too-large-for-format``.
     """
 
     def __init__(self, message: str, code: str) -> None:
@@ -55,6 +56,13 @@ def too_large(path: Path, megapixels: float, most: int) -> CodedPhotographError:
     return CodedPhotographError(
         f"{path}: has {megapixels:.0f} megapixels, more than {most}; make it smaller first",
         "input-too-large",
+    )
+
+
+def excessive(path: Path, excess: str) -> CodedPhotographError:
+    """Return the error for a picture file that holds too much besides what is printed."""
+    return CodedPhotographError(
+        f"{path}: {excess}; save it again as TIFF or JPEG, flattened", "input-too-large"
     )
 
 

@@ -7,8 +7,9 @@ import logging
 import os
 import shutil
 import tempfile
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pyvips
@@ -18,6 +19,7 @@ Image = pyvips.Image
 
 # A JPEG with a gain map for HDR displays opens as the plain JPEG that it also is.
 LOADERS = ("Jpeg", "Tiff", "Png", "Webp")
+_OTHER_INTENT = "fallback to suggested"
 
 
 @cache
@@ -33,6 +35,13 @@ def _set_up() -> None:
         pyvips.operation_block_set(f"VipsForeignLoad{name}", False)
     # The library's warnings are judged where a file is opened, and become findings there.
     logging.getLogger("pyvips").setLevel(logging.CRITICAL)
+    # Its messages quote files, whose bytes may be text in any encoding.
+    pyvips._to_string = pyvips.error._to_string = _as_text
+
+
+def _as_text(pointer: Any) -> str:
+    """The library's own text, whatever bytes it holds."""
+    return "" if pointer == pyvips.ffi.NULL else pyvips.ffi.string(pointer).decode(errors="replace")
 
 
 def _limit_blas_to_one_thread() -> None:
@@ -82,7 +91,6 @@ def _profile_folder() -> Path:
     return folder
 
 
-@cache
 def profile_file(profile: bytes) -> str:
     """Return the name of a file that holds this profile until the process ends.
 
@@ -101,28 +109,35 @@ def fallback_cmyk_profile() -> bytes:
     return bytes(pyvips.Operation.call("profile_load", "cmyk"))
 
 
-@cache
-def engine_accepts(profile: bytes, channels: int) -> bool:
-    """Return whether the colour engine can use this profile for images with this many channels.
+def lightness_by_engine(profile: bytes, channels: int) -> tuple[float, ...]:
+    """Return the L* that a profile gives to all channels at 0, in the middle, and at the highest.
 
-    The library silently falls back to another profile; only its log shows that it did.
+    Raises ``ValueError`` where the colour engine cannot use it for this many channels.
     """
     ready()
-    pixel = pyvips.Image.black(1, 1, bands=channels)
-    pixel = pixel.copy(interpretation=interpretation(channels, 8))
+    return _lightness_by_engine(profile_file(profile), channels)
+
+
+@lru_cache(maxsize=100)  # the pictures of a run share few profiles
+def _lightness_by_engine(profile: str, channels: int) -> tuple[float, ...]:
+    codes = np.repeat(np.array([0, 128, 255], np.uint8)[None, :, None], channels, axis=2)
+    pixels = pyvips.Image.new_from_array(codes, interpretation=interpretation(channels, 8))
     capture = _LogCapture()
     log = logging.getLogger("pyvips")
     level = log.level
     log.addHandler(capture)
     log.setLevel(logging.WARNING)
     try:
-        pixel.icc_import(input_profile=profile_file(profile), intent="relative").avg()
+        colours = pixels.icc_import(input_profile=profile, intent="relative", pcs="lab").numpy()
     except pyvips.Error:
-        return False
+        raise ValueError("the colour engine does not accept it") from None
     finally:
         log.removeHandler(capture)
         log.setLevel(level)
-    return not capture.messages
+    # The library silently falls back to another profile, or to another intent, which does no harm.
+    if any(_OTHER_INTENT not in message for message in capture.messages):
+        raise ValueError("the colour engine does not accept it")
+    return tuple(float(colour[0]) for colour in colours[0])
 
 
 class _LogCapture(logging.Handler):

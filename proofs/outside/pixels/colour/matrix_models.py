@@ -1,6 +1,7 @@
 """Matrix and grey profiles as numbers: curves from codes to light, matrices from light to XYZ.
 
-Curve types: ICC.1:2022, 10.6 and 10.18 (from memory).
+Curve types: ICC.1:2022, 10.6 and 10.18 (from memory). Functions that read tags raise
+``ValueError`` with a short reason for damaged ones.
 """
 
 import struct
@@ -8,7 +9,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from proofs.outside.pixels.colour.icc import Curve, Floats, tags
+from proofs.outside.pixels import vips
+from proofs.outside.pixels.colour.icc import Curve, Floats, check_profile, tags
+
+_LEAST_STEP = 5.0  # L*; even black ink on newsprint has 20 from each to the next (from memory)
+_LEAST_VOLUME = 0.01  # the determinant of a matrix to XYZ; sRGB has 0.2
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,9 +34,25 @@ def matrix_model(profile: bytes) -> MatrixModel | None:
     names = [f"{c}{suffix}" for suffix in ("XYZ", "TRC") for c in "rgb"]
     if {"A2B0", "A2B1"} & found.keys() or not all(name in found for name in names):
         return None
-    columns = [np.array(struct.unpack_from(">3i", found[name], 8)) / 65536 for name in names[:3]]
+    columns = [np.array(_numbers(found[name], ">3i", 8)) / 65536 for name in names[:3]]
     curves = tuple(curve_of(found[name]) for name in names[3:])
     return MatrixModel(np.stack(columns, axis=1), curves)
+
+
+def check_colours(profile: bytes, channels: int) -> None:
+    """Raise ``ValueError`` for a profile that cannot describe images with this many channels.
+
+    Also for one whose black, mid grey and white look alike: a picture would print black.
+    """
+    check_profile(profile, channels)
+    if channels == 1:
+        grey_curve(profile)
+    model = matrix_model(profile) if channels == 3 else None
+    if model and abs(np.linalg.det(model.to_xyz)) < _LEAST_VOLUME:
+        raise ValueError("its primaries enclose no colours")
+    low, middle, high = vips.lightness_by_engine(profile, channels)
+    if not min(abs(middle - low), abs(high - middle)) >= _LEAST_STEP:  # nor if one is no number
+        raise ValueError("its black, mid grey and white are too much alike")
 
 
 def required_matrix_model(profile: bytes) -> MatrixModel:
@@ -71,6 +92,8 @@ def curve_of(tag: bytes) -> Curve:
     count = int.from_bytes(tag[8:12], "big")
     if count == 0:
         return lambda v: np.clip(v, 0, 1)
+    if 12 + 2 * count > len(tag):
+        raise ValueError("a curve is cut short")
     values = np.frombuffer(tag, ">u2", count, 12).astype(np.float64)
     if count == 1:
         power = float(values[0]) / 256
@@ -79,18 +102,26 @@ def curve_of(tag: bytes) -> Curve:
     return lambda v: np.interp(v, at, values / 65535)
 
 
+def _numbers(tag: bytes, layout: str, at: int) -> tuple[int, ...]:
+    try:
+        return struct.unpack_from(layout, tag, at)
+    except struct.error:
+        raise ValueError(f"its tag of type {tag[:4].decode('latin-1')!r} is cut short") from None
+
+
 _PARAMETERS = (1, 3, 4, 5, 7)  # by function type
 
 
 def _parametric(function_type: int, tag: bytes) -> Curve:
     if function_type >= len(_PARAMETERS):
         raise ValueError(f"a parametric curve of type {function_type} is not supported")
-    given = struct.unpack_from(f">{_PARAMETERS[function_type]}i", tag, 12)
+    given = _numbers(tag, f">{_PARAMETERS[function_type]}i", 12)
     g, a, b, c, d, e, f = _as_type_4(function_type, [v / 65536 for v in given])
 
     def curve(v: Floats) -> Floats:
         v = np.clip(v, 0, 1)
-        power = np.maximum(a * v + b, 0) ** g + e
+        with np.errstate(over="ignore", divide="ignore"):  # what is infinite is clipped
+            power = np.maximum(a * v + b, 0) ** g + e
         return np.clip(np.where(v >= d, power, c * v + f), 0, 1)
 
     return curve

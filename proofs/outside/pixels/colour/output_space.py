@@ -5,7 +5,7 @@ from pathlib import Path
 
 from proofs.errors import ProfileError
 from proofs.outside.pixels.colour import icc, spaces
-from proofs.outside.pixels.colour.matrix_models import matrix_model
+from proofs.outside.pixels.colour.matrix_models import check_colours, matrix_model
 from proofs.records.labs import COLOUR_SPACES, Lab, RenderingIntent
 
 
@@ -67,3 +67,4 @@ def _check_for_printing(profile: bytes) -> None:
     present = icc.tags(profile).keys()
     if not ({"B2A0", "B2A1", "kTRC"} & present or matrix_model(profile)):
         raise ValueError("it has no transform from the connection space to device colours")
+    check_colours(profile, header.channels)

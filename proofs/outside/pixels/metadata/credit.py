@@ -4,12 +4,14 @@ Tags: TIFF 6.0, section 8 (EXIF uses the same); XMP part 1, 7.3 and 8.3 (Dublin 
 chapter 6. From memory.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from xml.etree import ElementTree
 from xml.sax.saxutils import escape, quoteattr
 
+from proofs.findings import Finding, Severity
 from proofs.outside.pixels.metadata import iptc
 from proofs.outside.pixels.metadata.extract import TEXT_TAGS, Metadata
+from proofs.outside.pixels.source.tiff_directories import TagEntry
 from proofs.plan.delivery.catalogue import title_inside
 
 _DC = "http://purl.org/dc/elements/1.1/"
@@ -19,6 +21,10 @@ _CONTAINERS = {"creator": "Seq", "rights": "Alt", "title": "Alt"}
 _ENCODING = (1, 90)  # declares the character set of the others
 _TITLE, _CREATOR, _HEADLINE, _COPYRIGHT = (2, 5), (2, 80), (2, 105), (2, 116)
 _DATASETS = frozenset({_ENCODING, _TITLE, _CREATOR, _HEADLINE, _COPYRIGHT})
+
+LARGEST_BLOCK = 64_000
+"""The most bytes of a block of metadata that is kept whole; a segment of a JPEG holds 65 533."""
+_LARGEST_XMP = 4_000_000  # bytes that are parsed at all: an element can take 50 times its text
 
 Text = tuple[str, str]  # a text, and its language where one is declared
 
@@ -35,8 +41,46 @@ def credit_of(metadata: Metadata) -> Metadata:
     )
 
 
+def within_limits(metadata: Metadata) -> tuple[Metadata, tuple[Finding, ...]]:
+    """Return the metadata with no block larger than a print file can hold, and findings.
+
+    Of a larger block the creator, the copyright and the title are kept, if those fit.
+    """
+    sizes = {
+        "EXIF": sum(len(e.value) for entries in metadata.exif.values() for e in entries),
+        "XMP": len(metadata.xmp),
+        "IPTC": len(metadata.iptc),
+    }
+    too_large = [name for name, size in sizes.items() if size > LARGEST_BLOCK]
+    if not too_large:
+        return metadata, ()
+    credit = credit_of(metadata)
+    kept = Metadata(
+        exif=_small_tags(credit.exif) if "EXIF" in too_large else metadata.exif,
+        xmp=_if_small(credit.xmp) if "XMP" in too_large else metadata.xmp,
+        iptc=_if_small(credit.iptc) if "IPTC" in too_large else metadata.iptc,
+    )
+    text = (
+        f"its {' and '.join(too_large)} metadata are larger than {LARGEST_BLOCK // 1000} kB: a"
+        " print file gets only their creator, copyright and title"
+    )
+    return kept, (Finding("metadata-left-out", Severity.NOTE, text),)
+
+
+def _small_tags(exif: Mapping[str, tuple[TagEntry, ...]]) -> dict[str, tuple[TagEntry, ...]]:
+    most = LARGEST_BLOCK // len(TEXT_TAGS)
+    kept = {name: tuple(e for e in tags if len(e.value) <= most) for name, tags in exif.items()}
+    return {name: tags for name, tags in kept.items() if tags}
+
+
+def _if_small(block: bytes) -> bytes:
+    return block if len(block) <= LARGEST_BLOCK else b""
+
+
 def xmp_title(packet: bytes) -> str:
-    """Return the title in an XMP packet, or an empty text."""
+    """Return the title in an XMP packet; empty without one, or where the packet is too large."""
+    if len(packet) > LARGEST_BLOCK:
+        return ""
     root = _root(packet)
     return "" if root is None else next((text for text, _ in _texts(root, "title")), "")
 
@@ -47,10 +91,12 @@ def title_xmp(title: str) -> bytes:
 
 
 def _root(packet: bytes) -> ElementTree.Element | None:
-    """The packet parsed, or None where there is none or it is malformed."""
+    """The packet parsed; None without one, or where it is malformed, too large or unsafe."""
+    if len(packet) > _LARGEST_XMP or b"<!" in packet:  # entities could unpack to gigabytes
+        return None
     try:
         return ElementTree.fromstring(packet.strip(b"\0 \r\n\t"))
-    except ElementTree.ParseError:
+    except (ElementTree.ParseError, ValueError, LookupError):  # encodings that are not known here
         return None
 
 

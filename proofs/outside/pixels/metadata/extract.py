@@ -11,7 +11,10 @@ from dataclasses import dataclass, field, replace
 import pyvips
 
 from proofs.outside.pixels.metadata.iptc import bare_datasets
+from proofs.outside.pixels.source.file_header import FileHeader
+from proofs.outside.pixels.source.file_parts import Buffer
 from proofs.outside.pixels.source.tiff_directories import TagEntry, read_entries
+from proofs.records.labs import FileFormat
 
 POINTERS = {0x8769: "exif", 0x8825: "gps"}
 """The tags of the main directory that point to another one, and the name of that."""
@@ -35,12 +38,11 @@ class Metadata:
     iptc: bytes = b""
 
 
-def metadata_of(image: pyvips.Image, content: bytes) -> Metadata:
-    """Return what can be kept of an opened picture whose file holds ``content``."""
-    block = _exif_block(image)
-    own = block or (content if content[:2] in (b"II", b"MM") else b"")
+def metadata_of(image: pyvips.Image, header: FileHeader) -> Metadata:
+    """Return what can be kept of the metadata of an opened picture."""
+    is_tiff = header.format == FileFormat.TIFF and not header.exif_block
     return Metadata(
-        exif=_directories(own, is_exif=bool(block)),
+        exif=_directories(header.content) if is_tiff else _exif_directories(header.exif_block),
         xmp=_without_stale(_blob(image, "xmp-data")),
         iptc=bare_datasets(_blob(image, "iptc-data")),
     )
@@ -93,9 +95,8 @@ def _without_attributes(packet: bytes, name: bytes) -> bytes:
     return b"".join(kept) + packet[at:]
 
 
-def exif_tags_of(image: pyvips.Image) -> tuple[tuple[str, int], ...]:
-    """Return every EXIF tag of a picture with its directory, those that are never kept too."""
-    block = _exif_block(image)
+def exif_tags_of(block: bytes) -> tuple[tuple[str, int], ...]:
+    """Return every tag of an EXIF block with its directory, those that are never kept too."""
     main = read_entries(block)
     found = [("main", entry.tag) for entry in main if entry.tag not in POINTERS]
     for name, entries in _pointed_to(block, main):
@@ -115,20 +116,29 @@ def _blob(image: pyvips.Image, name: str) -> bytes:
     return bytes(image.get(name)) if image.get_typeof(name) else b""
 
 
-def _exif_block(image: pyvips.Image) -> bytes:
-    return _blob(image, "exif-data").removeprefix(b"Exif\0\0")
-
-
-def _directories(block: bytes, *, is_exif: bool) -> dict[str, tuple[TagEntry, ...]]:
-    """The directories of an EXIF block; of a TIFF file, the texts of its main one only."""
+def _exif_directories(block: bytes) -> dict[str, tuple[TagEntry, ...]]:
     main = read_entries(block)
-    kept = {"main": tuple(e for e in main if _is_kept(e) and (is_exif or e.tag in TEXT_TAGS))}
+    return _kept(block, main, tuple(e for e in main if _is_kept(e)))
+
+
+def _directories(file: Buffer) -> dict[str, tuple[TagEntry, ...]]:
+    """The directories of EXIF in a TIFF file, with the texts of its main one only."""
+    main = read_entries(file, tags={*TEXT_TAGS, *POINTERS})
+    return _kept(file, main, tuple(e for e in main if e.tag in TEXT_TAGS))
+
+
+def _kept(
+    block: Buffer, main: tuple[TagEntry, ...], texts: tuple[TagEntry, ...]
+) -> dict[str, tuple[TagEntry, ...]]:
+    kept = {"main": texts}
     for name, entries in _pointed_to(block, main):
         kept[name] = tuple(e for e in entries if _is_kept(e))
     return {name: entries for name, entries in kept.items() if entries}
 
 
-def _pointed_to(block: bytes, main: tuple[TagEntry, ...]) -> list[tuple[str, tuple[TagEntry, ...]]]:
+def _pointed_to(
+    block: Buffer, main: tuple[TagEntry, ...]
+) -> list[tuple[str, tuple[TagEntry, ...]]]:
     """The name and entries of each directory that the main one points to."""
     return [
         (POINTERS[entry.tag], read_entries(block, entry.offset))

@@ -1,8 +1,8 @@
 """What a finished picture file says about itself, from its bytes alone, whoever made it."""
 
 import hashlib
+import struct
 from collections.abc import Iterator
-from dataclasses import replace
 
 import numpy as np
 import pyvips
@@ -15,9 +15,14 @@ from proofs.outside.pixels.colour.output_space import SCREEN
 from proofs.outside.pixels.metadata.credit import title_xmp, xmp_title
 from proofs.outside.pixels.metadata.extract import COPYRIGHT, Metadata, exif_tags_of, metadata_of
 from proofs.outside.pixels.photograph_errors import CodedPhotographError
-from proofs.outside.pixels.prints.file_limits import refuse_unbounded
-from proofs.outside.pixels.source.decode import MOST_MEGAPIXELS
-from proofs.outside.pixels.source.file_header import format_of, jpeg_frame, read_file_header
+from proofs.outside.pixels.source.file_header import (
+    FileHeader,
+    format_of,
+    jpeg_frame,
+    read_file_header,
+)
+from proofs.outside.pixels.source.file_limits import MOST_MEGAPIXELS, excess
+from proofs.outside.pixels.source.pixel_format import orientation_of
 from proofs.plan.delivery.deliveries import BASELINE, TITLE_ALONE, FileFacts
 from proofs.records.labs import FileFormat
 
@@ -25,8 +30,6 @@ Codes = NDArray[np.uint8] | NDArray[np.uint16]
 
 _BITS = {"uchar": 8, "ushort": 16}
 _KINDS = (FileFormat.JPEG, FileFormat.TIFF, FileFormat.PNG)
-_PROFILE, _XMP = "icc-profile-data", "xmp-data"
-_LONGEST_TITLE_XMP = 64_000  # what a title of 2000 characters needs, several times over
 _BAND_BYTES = 16_000_000
 _MOST_CHANNELS = 4
 _JPEG_PROCESSES = {0xC0: "baseline", 0xC1: "extended", 0xC2: "progressive"}
@@ -38,27 +41,28 @@ SRGB_SHA256 = hashlib.sha256(SCREEN.profile).hexdigest()
 def file_facts(content: bytes) -> FileFacts:
     """Return what a file says about itself. Raises ``PhotographError`` if it is not a picture."""
     image = _opened(content)
-    profile = bytes(image.get(_PROFILE)) if image.get_typeof(_PROFILE) else b""
-    xmp = bytes(image.get(_XMP)) if image.get_typeof(_XMP) else b""
-    if len(xmp) > _LONGEST_TITLE_XMP:
-        image = image.copy()
-        image.remove(_XMP)
-    metadata = metadata_of(image, content)
+    header = read_file_header(content, _blob(image, "exif-data"))
+    profile = _blob(image, "icc-profile-data")
+    metadata = metadata_of(image, header)
     return FileFacts(
-        format=format_of(content),
+        format=header.format,
         pixels=PixelSize(image.width, image.height),
-        ppi=read_file_header(content).ppi,
+        ppi=header.ppi,
         bits=_BITS.get(image.format, 0),
         channels=image.bands,
         icc=icc.description(profile) if profile else "",
         icc_sha256=hashlib.sha256(profile).hexdigest() if profile else "",
         size_bytes=len(content),
-        encoding=_jpeg_encoding(content) if format_of(content) == FileFormat.JPEG else "",
+        encoding=_jpeg_encoding(content) if header.format == FileFormat.JPEG else "",
         copyright=_copyright(metadata),
-        title=_title(metadata.xmp),
-        extras=tuple(_extras(image, replace(metadata, xmp=metadata.xmp or xmp))),
-        is_turned=bool(image.get_typeof("orientation")) and image.get("orientation") != 1,
+        title=xmp_title(metadata.xmp),
+        extras=tuple(_extras(header, metadata, has_xmp=bool(_blob(image, "xmp-data")))),
+        is_turned=orientation_of(image, header) != 1,
     )
+
+
+def _blob(image: pyvips.Image, name: str) -> bytes:
+    return bytes(image.get(name)) if image.get_typeof(name) else b""
 
 
 def pixel_bands(content: bytes) -> Iterator[tuple[int, Codes]]:
@@ -109,6 +113,24 @@ def _opened(content: bytes, *, access: str = "random") -> pyvips.Image:
         raise CodedPhotographError("is not a picture that can be read", "unreadable") from error
 
 
+def refuse_unbounded(content: bytes) -> None:
+    """Raise ``PhotographError`` where a file holds more than any file of a delivery needs.
+
+    A TIFF of several pages is refused too.
+    """
+    try:
+        header = read_file_header(content)
+        reason = excess(header)
+        if header.format == FileFormat.TIFF and not header.pages:
+            reason = "is cut short"
+    except (struct.error, ValueError, OverflowError, IndexError):
+        header, reason = None, "is cut short"
+    if not reason and header and len(header.pages) > 1:
+        reason = "holds more than one picture"
+    if reason:
+        raise CodedPhotographError(reason, "unreadable")
+
+
 def _jpeg_encoding(content: bytes) -> str:
     """How a JPEG is encoded, by its frame header."""
     frame = jpeg_frame(content)
@@ -120,29 +142,19 @@ def _jpeg_encoding(content: bytes) -> str:
     return f"{process}, {full_colour if is_full else 'colour at lower resolution'}"
 
 
-def _title(xmp: bytes) -> str:
-    """The title in a packet; blank where it is too long, or written so that nobody can read it."""
-    if len(xmp) > _LONGEST_TITLE_XMP or b"<!" in xmp:  # entities could unpack to gigabytes
-        return ""
-    try:
-        return xmp_title(xmp)
-    except (ValueError, LookupError):  # an encoding that does not exist, or not here
-        return ""
-
-
 def _copyright(metadata: Metadata) -> str:
     lines = [e.value for e in metadata.exif.get("main", ()) if e.tag == COPYRIGHT]
     return lines[0].rstrip(b"\0").decode("utf-8", "replace") if lines else ""
 
 
-def _extras(image: pyvips.Image, metadata: Metadata) -> Iterator[str]:
+def _extras(header: FileHeader, metadata: Metadata, *, has_xmp: bool) -> Iterator[str]:
     """What else the file carries, by name."""
     kept = {(table, entry.tag) for table, entries in metadata.exif.items() for entry in entries}
-    tags = sorted({*kept, *exif_tags_of(image)} - {("main", COPYRIGHT)})
+    tags = sorted({*kept, *exif_tags_of(header.exif_block)} - {("main", COPYRIGHT)})
     yield from sorted({table for table, _ in tags} - {"main"})
     yield from (f"tag {tag}" for _, tag in tags)
-    if metadata.xmp:
-        is_title_alone = metadata.xmp == title_xmp(_title(metadata.xmp))
+    if has_xmp:
+        is_title_alone = metadata.xmp == title_xmp(xmp_title(metadata.xmp))
         yield TITLE_ALONE if is_title_alone else "XMP"
     if metadata.iptc:
         yield "IPTC"

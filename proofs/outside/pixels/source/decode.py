@@ -12,11 +12,14 @@ from typing import BinaryIO
 import pyvips
 
 from proofs.findings import Finding, Severity
+from proofs.lengths import PixelSize
 from proofs.outside.pixels import photograph_errors, vips
+from proofs.outside.pixels.metadata.credit import within_limits
 from proofs.outside.pixels.metadata.extract import Metadata, metadata_of
 from proofs.outside.pixels.photograph_errors import CodedPhotographError
 from proofs.outside.pixels.source.file_bytes import FileBytes, file_bytes
 from proofs.outside.pixels.source.file_header import FileHeader, format_of, read_file_header
+from proofs.outside.pixels.source.file_limits import MOST_MEGAPIXELS, excess, largest_source
 from proofs.outside.pixels.source.main_image import (
     MainImage,
     main_image_of,
@@ -25,17 +28,17 @@ from proofs.outside.pixels.source.main_image import (
 )
 from proofs.outside.pixels.source.normalise import normalised
 from proofs.outside.pixels.source.pixel_format import (
+    TURNED,
     PixelFormat,
-    is_turned,
+    orientation_of,
     pixel_format_of,
-    upright_size,
 )
 from proofs.outside.pixels.source.source_profile import source_finding
 from proofs.outside.pixels.source.tiff_cielab import holds_integer_cielab, relabelled_as_rgb
 from proofs.plan.entry.facts import PhotoFacts
 from proofs.records.labs import FileFormat
 
-MOST_MEGAPIXELS = 400  # a 900-megapixel PNG of 2.6 MB unpacks to gigabytes
+_LEAST_RATIO = 1.01  # of pixels that are not square: whole pixels per unit are rounded
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,15 +99,28 @@ def _facts_from_header(path: Path, descriptor: int, buffer: FileBytes) -> PhotoF
             image = pyvips.Image.new_from_source(source, "", **main_image.load_options)
     except pyvips.Error as error:
         raise _unreadable(path, bytes(buffer[:64]), error) from error
-    return _format_and_facts(path, image, buffer, main_image)[1]
+    return _opened(path, image, buffer, main_image).facts
 
 
 def _readable_image(path: Path, header: FileHeader) -> MainImage:
+    """The main image of a file, once it is certain that the library can open it safely."""
     main_image = main_image_of(header)
     reason = unreadable_reason(header, main_image)
     if reason:
         raise photograph_errors.unsupported(path, f"{reason}; ")
+    width, height = main_image.size if main_image.directory else header.size
+    _refuse_too_large(path, width * height, len(header.content))
+    if too_much := excess(header):
+        raise photograph_errors.excessive(path, too_much)
     return main_image
+
+
+def _refuse_too_large(path: Path, pixels: int, file_size: int) -> None:
+    if pixels > MOST_MEGAPIXELS * 1_000_000:
+        raise photograph_errors.too_large(path, pixels / 1e6, MOST_MEGAPIXELS)
+    if file_size > largest_source(pixels):
+        found = f"holds {file_size / 1e9:.1f} GB, more than its {pixels / 1e6:.0f} megapixels need"
+        raise photograph_errors.excessive(path, found)
 
 
 def decode(path: Path, *, expected: PhotoFacts | None = None) -> Photograph:
@@ -121,6 +137,12 @@ def decode(path: Path, *, expected: PhotoFacts | None = None) -> Photograph:
             raise photograph_errors.unsupported(path, "not a file; ")
         with path.open("rb") as file:
             before = file_state(file)
+            buffer = file_bytes(file)
+            if not buffer:
+                raise photograph_errors.empty(path)
+            with _sense(path):
+                main_image = _readable_image(path, read_file_header(buffer))
+            file.seek(0)
             content = file.read()  # once, so that the file cannot change while it is decoded
             after = file_state(file)
     except (OSError, ValueError) as error:
@@ -128,10 +150,8 @@ def decode(path: Path, *, expected: PhotoFacts | None = None) -> Photograph:
     known = expected.file_state if expected else None
     if before != after or len(content) != after[0] or known not in (None, after):
         raise photograph_errors.changed(path)
-    if not content:
-        raise photograph_errors.empty(path)
     with _sense(path):
-        return _decoded(path, content)
+        return _decoded(path, content, main_image)
 
 
 @contextmanager
@@ -143,28 +163,27 @@ def _sense(path: Path) -> Iterator[None]:
         raise photograph_errors.damaged(path, "its header makes no sense") from error
 
 
-def _decoded(path: Path, content: bytes) -> Photograph:
-    header = read_file_header(content)
-    main_image = _readable_image(path, header)
+def _decoded(path: Path, content: bytes, main_image: MainImage) -> Photograph:
     options = main_image.load_options
-    loadable = relabelled_as_rgb(content) if holds_integer_cielab(header) else content
+    is_cielab = holds_integer_cielab(read_file_header(content))
+    loadable = relabelled_as_rgb(content) if is_cielab else content
     try:
         image = pyvips.Image.new_from_buffer(loadable, "", **options)
     except pyvips.Error as error:
         raise _unreadable(path, content[:64], error) from error
-    pixel_format, facts = _format_and_facts(path, image, content, main_image)
+    opened = _opened(path, image, content, main_image)
     try:
         pixels, warnings = _all_pixels(loadable, options)
-        normal = normalised(pixels, pixel_format)
+        normal = normalised(pixels, opened.pixel_format, opened.orientation)
     except pyvips.Error as error:
         raise _unreadable(path, content[:64], error) from error
     return Photograph(
-        facts=replace(facts, notes=facts.notes + warnings),
+        facts=replace(opened.facts, notes=opened.facts.notes + warnings),
         image=normal.image,
         profile=normal.profile,
         black=normal.black,
         sha256=hashlib.sha256(content).hexdigest(),
-        metadata=metadata_of(pixels, content),
+        metadata=opened.metadata,
     )
 
 
@@ -181,39 +200,62 @@ def _all_pixels(
 
 
 def _in_memory(content: bytes, options: dict[str, int], fail_on: str) -> pyvips.Image:
+    """The pixels alone: nothing else that the file carries goes along."""
     image = pyvips.Image.new_from_buffer(
         content, "", access="sequential", fail_on=fail_on, **options
     )
-    return image.copy_memory()
+    pixels = image.write_to_memory()
+    shape = image.width, image.height, image.bands, image.format
+    return pyvips.Image.new_from_memory(pixels, *shape).copy(interpretation=image.interpretation)
 
 
-def _format_and_facts(
+@dataclass(frozen=True, slots=True)
+class _Opened:
+    """What is known of a picture before its pixels are read; ``orientation`` is that of EXIF."""
+
+    pixel_format: PixelFormat
+    facts: PhotoFacts
+    metadata: Metadata
+    orientation: int
+
+
+def _opened(
     path: Path, image: pyvips.Image, buffer: bytes | FileBytes, main_image: MainImage
-) -> tuple[PixelFormat, PhotoFacts]:
-    megapixels = image.width * image.height / 1e6
-    if megapixels > MOST_MEGAPIXELS:
-        raise photograph_errors.too_large(path, megapixels, MOST_MEGAPIXELS)
+) -> _Opened:
+    _refuse_too_large(path, image.width * image.height, len(buffer))
     has_exif = image.get_typeof("exif-data")
     header = read_file_header(buffer, bytes(image.get("exif-data")) if has_exif else b"")
     try:
         pixel_format = pixel_format_of(image, header, main_image.directory, path.name)
     except ValueError as error:
         raise photograph_errors.unsupported(path, f"{error}; ") from error
-    notes = pixel_format.notes + main_image.notes
-    frames = _frames(image, header)
-    if frames > 1:
-        notes = (*notes, several_images(f"contains {frames} pictures: the first is used"))
+    metadata, left_out = within_limits(metadata_of(image, header))
+    orientation = orientation_of(image, header)
+    size = PixelSize(image.width, image.height)
+    is_turned = orientation in TURNED
     facts = PhotoFacts(
-        pixels=upright_size(image),
+        pixels=size.turned if is_turned else size,
         bits=pixel_format.bits,
         channels=pixel_format.channels,
         profile=pixel_format.source.name,
         own_ppi=header.ppi,
-        notes=notes,
+        notes=(*pixel_format.notes, *main_image.notes, *_notes(image, header), *left_out),
         kind=header.format,
-        is_turned=is_turned(image),
+        is_turned=is_turned,
     )
-    return pixel_format, facts
+    return _Opened(pixel_format, facts, metadata, orientation)
+
+
+def _notes(image: pyvips.Image, header: FileHeader) -> Iterator[Finding]:
+    frames = _frames(image, header)
+    if frames > 1:
+        yield several_images(f"contains {frames} pictures: the first is used")
+    if not 1 / _LEAST_RATIO <= header.ratio <= _LEAST_RATIO:
+        text = (
+            f"its pixels are not square: {header.ratio:.2f} times as many to the inch across as"
+            " down; they are printed as square ones, so resample it first"
+        )
+        yield source_finding("non-square-pixels", text, Severity.WARNING)
 
 
 def _frames(image: pyvips.Image, header: FileHeader) -> int:

@@ -1,14 +1,24 @@
 """What a picture file's header says, where the image library does not pass it on.
 
 PNG chunks: the PNG specification, third edition, and H.273 for the numbers of cICP. JFIF:
-ITU-T T.871. JPEG frames: ITU-T T.81, B.2.2. EXIF: CIPA DC-008. TIFF: TIFF 6.0. All from memory.
+ITU-T T.871. JPEG frames: ITU-T T.81, B.2.2. WebP: RFC 9649, 2. EXIF: CIPA DC-008 (EXIF 3.0).
+TIFF: TIFF 6.0. All from memory.
 """
 
+import binascii
 import zlib
+from collections.abc import Iterator
 from dataclasses import dataclass
 
-from proofs.outside.pixels.source.tiff_directories import (
+from proofs.outside.pixels.source.file_parts import (
+    START_OF_SCAN,
     Buffer,
+    Part,
+    jpeg_segments,
+    png_chunks,
+    webp_chunks,
+)
+from proofs.outside.pixels.source.tiff_directories import (
     Directory,
     first_number,
     read_directories,
@@ -21,11 +31,14 @@ from proofs.records.labs import FileFormat
 
 MM_PER_INCH = 25.4
 _NOT_FRAMES = (0xC4, 0xC8, 0xCC)  # DHT, a reserved marker, DAC
-_LARGEST_PROFILE = 64_000_000
-_PNG = b"\x89PNG\r\n\x1a\n"
+_PROGRESSIVE = (0xC2, 0xC6, 0xCA, 0xCE)
+_LARGEST_TEXT = 64_000_000  # bytes of a packed profile or text
+_EXIF = b"Exif\0\0"
+_EXIF_TEXTS = (b"Raw profile type exif", b"Raw profile type APP1")
+"""The keywords of text chunks in which some writers put EXIF (a convention without a standard)."""
 _SIGNATURES = (
     (b"\xff\xd8\xff", FileFormat.JPEG),
-    (_PNG, FileFormat.PNG),
+    (b"\x89PNG\r\n\x1a\n", FileFormat.PNG),
     (b"II*\0", FileFormat.TIFF),
     (b"MM\0*", FileFormat.TIFF),
     (b"II+\0", FileFormat.TIFF),
@@ -35,11 +48,17 @@ _SIGNATURES = (
 
 @dataclass(frozen=True, slots=True)
 class JpegFrame:
-    """A JPEG's frame header: its marker, bits per channel, and each component's sampling."""
+    """A JPEG's frame header: its marker, bits per channel, size, and each component's sampling."""
 
     marker: int
     bits: int
+    size: tuple[int, int]
     sampling_factors: tuple[int, ...]
+
+    @property
+    def is_progressive(self) -> bool:
+        """Whether each scan adds to pixels that earlier scans have begun."""
+        return self.marker in _PROGRESSIVE
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +66,8 @@ class FileHeader:
     """A picture file's header, as far as colour, size and pages need it.
 
     ``pages`` are the directories of a TIFF, ``chunks`` those of a PNG before its pixels,
-    ``exif`` the directories of the EXIF block.
+    ``exif`` the directories of the EXIF block. ``ppi`` is counted across; ``ratio`` is the
+    resolution across over that down, 1 for square pixels and where none is stated.
     """
 
     format: FileFormat
@@ -57,27 +77,35 @@ class FileHeader:
     exif_block: bytes
     content: Buffer
     ppi: float | None
+    ratio: float
+
+    @property
+    def subifd_offsets(self) -> tuple[int, ...]:
+        """Where the directories of the images inside the first page of a TIFF begin."""
+        offsets = self.pages[0].get(Tag.SUB_IFDS, ()) if self.pages else ()
+        return tuple(int(offset) for offset in offsets)
 
     @property
     def subifds(self) -> tuple[Directory, ...]:
         """The directories of the images inside the first page of a TIFF."""
-        offsets = self.pages[0].get(Tag.SUB_IFDS, ()) if self.pages else ()
-        return tuple(read_directory(self.content, int(offset)) for offset in offsets)
+        return tuple(read_directory(self.content, offset) for offset in self.subifd_offsets)
 
     @property
-    def jpeg_bits(self) -> int:
-        """The bits per channel of a JPEG; 0 for other files."""
-        frame = jpeg_frame(self.content) if self.format == FileFormat.JPEG else None
-        return frame.bits if frame else 0
+    def size(self) -> tuple[int, int]:
+        """The width and height of the picture in a JPEG, PNG or WebP; 0 and 0 where unknown."""
+        if self.format == FileFormat.JPEG:
+            frame = jpeg_frame(self.content)
+            return frame.size if frame else (0, 0)
+        if self.format == FileFormat.PNG:
+            head = self.chunks.get("IHDR", b"").ljust(8, b"\0")
+            return int.from_bytes(head[:4], "big"), int.from_bytes(head[4:8], "big")
+        return _webp_size(self.content) if self.format == FileFormat.WEBP else (0, 0)
 
     @property
     def png_profile(self) -> bytes:
         """The colour profile of a PNG as stored; the library drops any that it distrusts."""
         packed = self.chunks.get("iCCP", b"").partition(b"\0")[2][1:]
-        try:
-            return zlib.decompressobj().decompress(packed, _LARGEST_PROFILE)
-        except zlib.error:
-            return packed  # not a profile, as reading it will show
+        return _unpacked_text(packed) or packed  # not a profile, as reading it will show
 
     @property
     def exif_colour(self) -> tuple[int, str]:
@@ -87,8 +115,9 @@ class FileHeader:
         offset = int(first_number(tables[0], Tag.EXIF_IFD)) if tables else 0
         own = read_directory(block, offset) if offset else {}
         offset = int(first_number(own, Tag.INTEROPERABILITY_IFD))
-        index = tag_text(read_directory(block, offset), 1) if offset else ""
-        return int(first_number(own, Tag.COLOUR_SPACE)), index
+        across = read_directory(block, offset) if offset else {}
+        number = int(first_number(own, Tag.COLOUR_SPACE))
+        return number, tag_text(across, Tag.INTEROPERABILITY_INDEX)
 
 
 def format_of(buffer: Buffer) -> FileFormat:
@@ -100,79 +129,144 @@ def format_of(buffer: Buffer) -> FileFormat:
     return next(found, FileFormat.OTHER)
 
 
-def jpeg_frame(buffer: Buffer) -> JpegFrame | None:
-    """Return the frame header of a JPEG, or None where it is not found."""
-    at = 2
-    while at + 10 <= len(buffer) and buffer[at] == 0xFF:
-        marker, length, bits = unpacked(">xBHB", buffer, at)
+def jpeg_frame(buffer: Buffer, start: int = 0) -> JpegFrame | None:
+    """Return the frame header of the JPEG that begins at ``start``, or None without one."""
+    for segment in jpeg_segments(buffer, start):
+        marker, at = segment.name[0], segment.start
+        if marker == START_OF_SCAN:
+            return None
         if 0xC0 <= marker <= 0xCF and marker not in _NOT_FRAMES:
-            components = range(at + 11, min(at + 11 + 3 * buffer[at + 9], len(buffer)), 3)
-            return JpegFrame(marker, bits, tuple(buffer[place] for place in components))
-        # Fill bytes are allowed before a marker.
-        at += 1 if marker == 0xFF else 2 + length
+            bits, height, width, count = unpacked(">BHHB", buffer, at)
+            factors = buffer[at + 7 : at + 6 + 3 * count : 3]
+            return JpegFrame(marker, bits, (width, height), tuple(factors))
     return None
 
 
+def _webp_size(buffer: Buffer) -> tuple[int, int]:
+    """The size of the canvas, or else of the only frame."""
+    part = next(webp_chunks(buffer), Part(b"", 0, 0))
+    head = buffer[part.start : part.start + 10].ljust(10, b"\0")
+    if part.name == b"VP8X":
+        return int.from_bytes(head[4:7], "little") + 1, int.from_bytes(head[7:10], "little") + 1
+    if part.name == b"VP8L":
+        both = int.from_bytes(head[1:5], "little")
+        return (both & 0x3FFF) + 1, (both >> 14 & 0x3FFF) + 1
+    if part.name == b"VP8 ":
+        width, height = unpacked("<HH", head, 6)
+        return width & 0x3FFF, height & 0x3FFF
+    return 0, 0
+
+
 def read_file_header(buffer: Buffer, exif_block: bytes = b"") -> FileHeader:
-    """Return a file's header; damaged parts count as absent."""
+    """Return a file's header; damaged parts count as absent.
+
+    ``exif_block`` is the EXIF that the library has found.
+    """
     name = format_of(buffer)
-    block = exif_block.removeprefix(b"Exif\0\0")
+    chunks = _chunks_before_pixels(buffer) if name == FileFormat.PNG else {}
+    block = exif_block or (_png_exif(buffer) if name == FileFormat.PNG else b"")
+    block = block.removeprefix(_EXIF)
     exif = tuple(read_directories(block))
-    chunks = _png_chunks(buffer) if name == FileFormat.PNG else {}
     pages = tuple(read_directories(buffer)) if name == FileFormat.TIFF else ()
-    own = None
+    found = [_tag_resolution(directory) for directory in (pages or exif)[:1]]
     if name == FileFormat.PNG:
-        own = _png_ppi(chunks)
+        found.insert(0, _png_resolution(chunks.get("pHYs", b"")))
     elif name == FileFormat.JPEG:
-        own = _jfif_ppi(buffer)
-    if own is None and (pages or exif):
-        own = _tag_ppi((pages or exif)[0])
-    return FileHeader(name, chunks, pages, exif, block, buffer, _plausible(own))
+        found.insert(0, _jfif_resolution(buffer))
+    stated = [resolution for resolution in found if resolution]
+    ppi = next((own for own, _ in stated if own), None)
+    ratio = stated[0][1] if stated else 1.0
+    return FileHeader(name, chunks, pages, exif, block, buffer, _plausible(ppi), ratio)
 
 
 def _plausible(ppi: float | None) -> float | None:
     return round(ppi, 2) if ppi is not None and 1 <= ppi <= 100_000 else None
 
 
-def _png_chunks(buffer: Buffer) -> dict[str, bytes]:
+def _chunks_before_pixels(buffer: Buffer) -> dict[str, bytes]:
     found: dict[str, bytes] = {}
-    at = len(_PNG)
-    while at + 8 <= len(buffer):
-        length, name = unpacked(">I4s", buffer, at)
-        if name in (b"IDAT", b"IEND"):
+    for part in png_chunks(buffer):
+        if part.name in (b"IDAT", b"IEND"):
             break
-        found.setdefault(name.decode("latin-1"), bytes(buffer[at + 8 : at + 8 + length]))
-        at += 12 + length
+        found.setdefault(part.name.decode("latin-1"), _content(buffer, part))
     return found
 
 
-def _png_ppi(chunks: dict[str, bytes]) -> float | None:
-    physical = chunks.get("pHYs", b"")
-    if len(physical) != 9 or physical[8] != 1:
+def _content(buffer: Buffer, part: Part) -> bytes:
+    return bytes(buffer[part.start : part.start + part.length])
+
+
+def _png_exif(buffer: Buffer) -> bytes:
+    """The EXIF block of a PNG, before its pixels or after them: of its own chunk, or of a text."""
+    parts = [p for p in png_chunks(buffer) if p.name in (b"eXIf", b"tEXt", b"zTXt", b"iTXt")]
+    blocks = [_content(buffer, part) for part in parts if part.name == b"eXIf"]
+    blocks += [block for part in parts for block in _exif_in_text(buffer, part)]
+    return next((block for block in blocks if block), b"")
+
+
+def _exif_in_text(buffer: Buffer, part: Part) -> Iterator[bytes]:
+    """The EXIF block in a text chunk: a name, a length, and then all bytes in hexadecimal."""
+    if bytes(buffer[part.start : part.start + 21]) not in _EXIF_TEXTS:
+        return
+    text = _content(buffer, part).partition(b"\0")[2]
+    if part.name == b"zTXt":
+        text = _unpacked_text(text[1:])
+    elif part.name == b"iTXt":
+        is_packed, words = text[:1] == b"\1", text[2:].partition(b"\0")[2].partition(b"\0")[2]
+        text = _unpacked_text(words) if is_packed else words
+    try:
+        block = binascii.unhexlify(b"".join(text.split()[2:]))
+    except binascii.Error:
+        return
+    if block.startswith((_EXIF, b"II*\0", b"MM\0*")):
+        yield block
+
+
+def _unpacked_text(packed: bytes) -> bytes:
+    try:
+        return zlib.decompressobj().decompress(packed, _LARGEST_TEXT)
+    except zlib.error:
+        return b""
+
+
+_Resolution = tuple[float | None, float]
+"""The pixels per inch across where they are known, and those across over those down."""
+
+
+def _png_resolution(physical: bytes) -> _Resolution | None:
+    if len(physical) != 9:
         return None
+    across, down = unpacked(">II", physical, 0)
+    ratio = across / down if across and down else 1.0
+    if physical[8] != 1:
+        return None, ratio
     # Whole pixels per metre cannot express 300 ppi: 11811 is written for it.
-    per_metre = int.from_bytes(physical[:4], "big")
-    ppi = round(per_metre * MM_PER_INCH / 1000)
-    if round(ppi / MM_PER_INCH * 1000) == per_metre:
-        return float(ppi)
-    return per_metre * MM_PER_INCH / 1000
+    ppi = round(across * MM_PER_INCH / 1000)
+    if round(ppi / MM_PER_INCH * 1000) == across:
+        return float(ppi), ratio
+    return across * MM_PER_INCH / 1000, ratio
 
 
-def _jfif_ppi(buffer: Buffer) -> float | None:
+def _jfif_resolution(buffer: Buffer) -> _Resolution | None:
     at = bytes(buffer[:4096]).find(b"JFIF\0")
     if at < 0:
         return None
-    unit, density = unpacked(">BH", buffer, at + 7)
-    if unit not in (1, 2) or density <= 1:
+    unit, across, down = unpacked(">BHH", buffer, at + 7)
+    if not across or not down or (across == down and (unit not in (1, 2) or across <= 1)):
         return None
-    return density * MM_PER_INCH / 10 if unit == 2 else float(density)
+    if unit not in (1, 2):
+        return None, across / down
+    return across * MM_PER_INCH / 10 if unit == 2 else float(across), across / down
 
 
-def _tag_ppi(directory: Directory) -> float | None:
+def _tag_resolution(directory: Directory) -> _Resolution | None:
     unit = int(first_number(directory, Tag.RESOLUTION_UNIT, 2))
-    resolution = float(first_number(directory, Tag.X_RESOLUTION))
-    if not resolution or unit not in (2, 3):
+    across = float(first_number(directory, Tag.X_RESOLUTION))
+    down = float(first_number(directory, Tag.Y_RESOLUTION, across))
+    if not across or not down:
         return None
-    ppi = resolution * MM_PER_INCH / 10 if unit == 3 else resolution
+    if unit not in (2, 3):
+        return None, across / down
+    ppi = across * MM_PER_INCH / 10 if unit == 3 else across
     # Programs that count in centimetres, or in 16 bits, write 299.999 for 300.
-    return float(round(ppi)) if abs(ppi - round(ppi)) < 0.002 else ppi
+    return float(round(ppi)) if abs(ppi - round(ppi)) < 0.002 else ppi, across / down

@@ -1,12 +1,17 @@
-"""Which of the images in a file is the picture: its first page, or its largest level."""
+"""Which of the images in a file is the picture: its first page, or its largest level.
+
+Also, which of them the library cannot read, or reads as something that they are not.
+JPEG processes: ITU-T T.81, table B.1 (from memory).
+"""
 
 from dataclasses import dataclass, field
 
 from proofs.findings import Finding
-from proofs.outside.pixels.source.file_header import FileHeader
+from proofs.outside.pixels.source.file_header import FileHeader, JpegFrame, jpeg_frame
 from proofs.outside.pixels.source.source_profile import ColourModel, source_finding
 from proofs.outside.pixels.source.tiff_directories import Directory, first_number
 from proofs.outside.pixels.source.tiff_tags import Photometric, Tag
+from proofs.records.labs import FileFormat
 
 JPEG_COMPRESSION = 7
 _COMPRESSIONS = {1, 2, 3, 4, 5, 7, 8, 32773, 32946}
@@ -23,6 +28,9 @@ COLOUR_MODELS: dict[int, ColourModel] = {
     Photometric.ICCLAB: "cielab",
 }
 _DEPTHS = {1, 2, 4, 8, 16, 32}
+_JPEG_PROCESSES = {0xC0, 0xC1, 0xC2, 0xC9, 0xCA}
+_LOSSLESS_PROCESSES = {0xC3, 0xC7, 0xCB, 0xCF}
+_SEPARATE_PLANES = 2
 _MULTI_CHANNEL_DEPTHS = {8, 16, 32}
 
 
@@ -39,9 +47,17 @@ class MainImage:
     notes: tuple[Finding, ...] = ()
 
     @property
+    def size(self) -> tuple[int, int]:
+        """The width and height that the directory of a TIFF states."""
+        return _size(self.directory)
+
+    @property
     def load_options(self) -> dict[str, int]:
         """The options with which the library opens this image."""
-        options = {"page": self.page} if self.page else {}
+        if not self.directory:
+            return {}
+        # The library's own bound on memory refuses pixels in one large strip, and layers.
+        options = {"unlimited": True, "page": self.page}
         return options | ({"subifd": self.subifd} if self.subifd >= 0 else {})
 
 
@@ -81,11 +97,10 @@ def unreadable_reason(header: FileHeader, image: MainImage) -> str:
 
     Checked before it is opened: from an unknown compression the library makes a black image.
     """
-    if header.jpeg_bits not in (0, 8):
-        return f"it has {header.jpeg_bits} bits per channel"
     directory = image.directory
     if not directory:
-        return ""
+        is_jpeg = header.format == FileFormat.JPEG
+        return _jpeg_reason(jpeg_frame(header.content)) if is_jpeg else ""
     compression = int(first_number(directory, Tag.COMPRESSION, 1))
     if compression not in _COMPRESSIONS:
         name = _COMPRESSION_NAMES.get(compression, f"number {compression}")
@@ -95,8 +110,25 @@ def unreadable_reason(header: FileHeader, image: MainImage) -> str:
         return f"its photometric interpretation, {photometric}, is not supported"
     depth = int(first_number(directory, Tag.BITS_PER_SAMPLE, 1))
     has_several = int(first_number(directory, Tag.SAMPLES_PER_PIXEL, 1)) > 1
-    readable = depth in (_MULTI_CHANNEL_DEPTHS if has_several else _DEPTHS)
-    return "" if readable else f"it has {depth} bits per channel"
+    if depth not in (_MULTI_CHANNEL_DEPTHS if has_several else _DEPTHS):
+        return f"it has {depth} bits per channel"
+    is_planar = first_number(directory, Tag.PLANAR_CONFIGURATION) == _SEPARATE_PLANES
+    if has_several and is_planar and Tag.TILE_WIDTH in directory:
+        return "it has tiles of separate planes"
+    if compression == JPEG_COMPRESSION:
+        offsets = (first_number(directory, tag) for tag in (Tag.STRIP_OFFSETS, Tag.TILE_OFFSETS))
+        return _jpeg_reason(jpeg_frame(header.content, int(max(offsets))))
+    return ""
+
+
+def _jpeg_reason(frame: JpegFrame | None) -> str:
+    if frame is None:
+        return ""
+    if frame.marker in _LOSSLESS_PROCESSES:
+        return "it is a lossless JPEG"
+    if frame.marker not in _JPEG_PROCESSES:
+        return f"its kind of JPEG, SOF{frame.marker - 0xC0}, is not supported"
+    return "" if frame.bits == 8 else f"it has {frame.bits} bits per channel"
 
 
 def _size(directory: Directory) -> tuple[int, int]:

@@ -24,16 +24,27 @@ _CODES_32_PER_16 = 65537  # 32-bit codes for each 16-bit code
 _OPAQUE = {"uchar": 255, "ushort": 65535, "uint": 2**32 - 1}
 
 
-def normalised(pixels: pyvips.Image, pixel_format: PixelFormat) -> ProfiledImage:
-    """Return the image that prints: upright, grey or RGB, flattened onto paper white."""
+def normalised(pixels: pyvips.Image, pixel_format: PixelFormat, orientation: int) -> ProfiledImage:
+    """Return the image that prints: upright, grey or RGB, flattened onto paper white.
+
+    ``pixels`` carry no metadata; ``orientation`` is that of EXIF, 1 to 8.
+    """
     samples = pixels.extract_band(0, n=pixel_format.channels)
     image, profile = _as_codes(samples, pixel_format)
     if pixel_format.alpha:
         opacity = _opacity(pixels[pixel_format.alpha])
         image = _flattened(image, opacity, _curves(profile))
     name = vips.interpretation(image.bands, 8 if image.format == "uchar" else 16)
-    plain = _without_fields(image.copy(interpretation=name).autorot())
-    return ProfiledImage(plain, profile, black_point_of(pixel_format.source.profile))
+    image = _upright(image.copy(interpretation=name), orientation)
+    return ProfiledImage(image, profile, black_point_of(pixel_format.source.profile))
+
+
+def _upright(image: pyvips.Image, orientation: int) -> pyvips.Image:
+    if orientation == 1:
+        return image
+    turned = image.copy()
+    turned.set_type(pyvips.GValue.gint_type, "orientation", orientation)
+    return turned.autorot()
 
 
 def _as_codes(samples: pyvips.Image, pixel_format: PixelFormat) -> tuple[pyvips.Image, bytes]:
@@ -60,9 +71,8 @@ def _from_floats(samples: pyvips.Image, profile: bytes) -> tuple[pyvips.Image, b
         return (samples.clamp(min=0, max=1) * 65535).rint().cast("ushort"), profile
     model = matrix_model(profile)
     if model is None:
-        return linear_light.to_codes(samples, [spaces.srgb_to_linear]), spaces.built_in_profile(
-            "grey"
-        )
+        grey = spaces.built_in_profile("grey")
+        return linear_light.to_codes(samples, [spaces.srgb_to_linear]), grey
     # Light below 0 is colour outside the primaries: the wide space has room for it.
     wide_profile = spaces.built_in_profile("wide")
     wide = required_matrix_model(wide_profile)
@@ -117,17 +127,3 @@ def _flattened(image: pyvips.Image, opacity: pyvips.Image, curves: Sequence[Curv
     light = linear_light.from_codes(codes, curves)
     blended = linear_light.to_codes((light - 1) * opacity + 1, curves)
     return (opacity >= 1).ifthenelse(codes, blended)
-
-
-_GEOMETRY = frozenset(
-    {"width", "height", "bands", "format", "coding", "interpretation"}
-    | {"xoffset", "yoffset", "xres", "yres", "filename"}
-)
-
-
-def _without_fields(image: pyvips.Image) -> pyvips.Image:
-    """The image without any metadata of its file."""
-    plain = image.copy()
-    for field in set(plain.get_fields()) - _GEOMETRY:
-        plain.remove(field)
-    return plain

@@ -5,7 +5,6 @@ from dataclasses import dataclass
 import pyvips
 
 from proofs.findings import Finding
-from proofs.lengths import PixelSize
 from proofs.outside.pixels.source.file_header import FileHeader
 from proofs.outside.pixels.source.main_image import COLOUR_MODELS, JPEG_COMPRESSION
 from proofs.outside.pixels.source.source_profile import (
@@ -18,6 +17,7 @@ from proofs.outside.pixels.source.source_profile import (
 from proofs.outside.pixels.source.tiff_directories import Directory, first_number
 from proofs.outside.pixels.source.tiff_tags import Photometric, Tag
 from proofs.outside.pixels.source.ycbcr import YCbCrEncoding, ycbcr_encoding
+from proofs.records.labs import FileFormat
 
 _ASSOCIATED, _UNASSOCIATED = 1, 2  # alpha among the ExtraSamples of TIFF 6.0
 _INTERPRETATIONS: dict[str, ColourModel] = {
@@ -31,6 +31,8 @@ _INTERPRETATIONS: dict[str, ColourModel] = {
     "lab": "cielab",
     "labs": "cielab",
 }
+TURNED = (5, 6, 7, 8)
+"""The orientations that exchange width and height."""
 _SIGNED = ("char", "short", "int")
 
 
@@ -147,12 +149,10 @@ def _dropped(count: int) -> tuple[Finding, ...]:
     return (source_finding("extra-channels", f"{count} extra {channels} ignored"),)
 
 
-def upright_size(image: pyvips.Image) -> PixelSize:
-    """Return the size of an image after the rotation that its orientation tag asks for."""
-    size = PixelSize(image.width, image.height)
-    return size.turned if is_turned(image) else size
-
-
-def is_turned(image: pyvips.Image) -> bool:
-    """Return whether the orientation tag exchanges width and height."""
-    return bool(_has(image, "orientation") and image.get("orientation") in (5, 6, 7, 8))
+def orientation_of(image: pyvips.Image, header: FileHeader) -> int:
+    """Return the orientation of an opened picture, 1 to 8 as in EXIF; 1 where none is stated."""
+    tables = header.exif[:1] if header.format == FileFormat.PNG else ()
+    own = [int(first_number(table, Tag.ORIENTATION, 1)) for table in tables]
+    if _has(image, "orientation"):
+        own = [image.get("orientation")]
+    return own[0] if own and own[0] in range(1, 9) else 1

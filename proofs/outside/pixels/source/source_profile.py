@@ -10,15 +10,15 @@ import numpy as np
 
 from proofs.findings import Finding, Severity
 from proofs.outside.pixels.colour import icc, spaces
-from proofs.outside.pixels.colour.matrix_models import grey_curve, matrix_model
+from proofs.outside.pixels.colour.matrix_models import check_colours
 from proofs.outside.pixels.source.file_header import FileHeader
-from proofs.outside.pixels.vips import engine_accepts, fallback_cmyk_profile
+from proofs.outside.pixels.vips import fallback_cmyk_profile
 
 ColourModel = Literal["grey", "rgb", "cmyk", "cielab"]
 CHANNELS: dict[ColourModel, int] = {"grey": 1, "rgb": 3, "cmyk": 4, "cielab": 3}
 _DCF_ADOBE_RGB_NAME = re.compile(r"_[A-Z0-9]{3}\d{4}\.", re.IGNORECASE)
 _UNCALIBRATED = 0xFFFF
-_LINEAR = 8  # transfer characteristics of H.273
+_LINEAR, _PQ, _HLG = 8, 16, 18  # transfer characteristics of H.273
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,8 +51,8 @@ def source_profile_of(
     notes: tuple[Finding, ...] = ()
     if embedded:
         try:
-            _check(embedded, colour)
-        except (ValueError, struct.error) as error:
+            check_colours(embedded, CHANNELS[colour])
+        except ValueError as error:
             text = f"the embedded profile cannot be used ({error})"
             notes = (source_finding("profile-unusable", text, Severity.WARNING),)
         else:
@@ -60,16 +60,6 @@ def source_profile_of(
     found = _by_png_chunks(header, colour) or _by_exif(header, colour, name)
     found = found or _assumed(colour, is_float, bool(embedded))
     return SourceProfile(found.profile, found.name, notes + found.notes)
-
-
-def _check(profile: bytes, colour: ColourModel) -> None:
-    icc.check_profile(profile, CHANNELS[colour])
-    if colour == "rgb":
-        matrix_model(profile)  # raises where its curves cannot be read
-    elif colour == "grey":
-        grey_curve(profile)
-    if not engine_accepts(profile, CHANNELS[colour]):
-        raise ValueError("the colour engine does not accept it")
 
 
 def _built_in(name: str, colour: ColourModel, notes: tuple[Finding, ...] = ()) -> SourceProfile:
@@ -95,8 +85,12 @@ def _by_cicp(header: FileHeader, colour: ColourModel) -> SourceProfile | None:
     name = _CICP.get((chunk[0], chunk[1]))
     if name and chunk[2] == 0 and chunk[3] == 1:
         return _built_in(name, colour)
-    text = f"the file's colour space {chunk[0]}/{chunk[1]} is not supported: taken as sRGB"
-    return _built_in("srgb", colour, (source_finding("colour-guessed", text),))
+    name = {_PQ: "HDR by PQ", _HLG: "HDR by HLG"}.get(chunk[1], f"number {chunk[0]}/{chunk[1]}")
+    text = (
+        f"the file's colour space ({name}) is not supported: taken as sRGB, so tones and colours"
+        " will be wrong; save it again with an ordinary profile"
+    )
+    return _built_in("srgb", colour, (source_finding("colour-guessed", text, Severity.WARNING),))
 
 
 def _by_png_chunks(header: FileHeader, colour: ColourModel) -> SourceProfile | None:

@@ -1,14 +1,15 @@
 """The tag directories (IFDs) of TIFF files and EXIF blocks, read from bytes.
 
-Layouts: TIFF 6.0 section 2, the BigTIFF extension (8-byte offsets), EXIF 2.32 (from memory).
+Layouts: TIFF 6.0 section 2, the BigTIFF extension (8-byte offsets), EXIF 3.0 (from memory).
 """
 
 import struct
-from collections.abc import Iterator, Mapping
+from collections.abc import Container, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
-from proofs.outside.pixels.source.file_bytes import FileBytes
+from proofs.outside.pixels.source.file_parts import Buffer
+from proofs.outside.pixels.source.tiff_tags import Tag
 
 # Field types by number: their size in bytes, and their letter in ``struct``.
 _SIZES = {1: 1, 2: 1, 3: 2, 4: 4, 5: 8, 6: 1, 7: 1, 8: 2, 9: 4, 10: 8, 11: 4, 12: 8}
@@ -17,11 +18,12 @@ _LETTERS = {1: "B", 3: "H", 4: "I", 6: "b", 8: "h", 9: "i", 11: "f", 12: "d", 13
 _LETTERS |= {16: "Q", 17: "q", 18: "Q"}
 _ASCII, _RATIONAL, _UNDEFINED, _SRATIONAL = 2, 5, 7, 10
 _OFFSET_TYPES = (4, 13)  # LONG and IFD
-_MOST_VALUES = 4096  # a longer list describes pixel data, not the image
+_MOST_VALUES = 64  # a longer list describes pixel data, not the image
+_MOST_TEXT = 4096  # bytes
 _MOST_ENTRIES = 2000
-_MOST_DIRECTORIES = 4000
+_MOST_DIRECTORIES = 1000
+_KNOWN = frozenset(Tag)
 
-Buffer = bytes | FileBytes
 Value = int | float
 Directory = dict[int, tuple[Value, ...] | bytes]
 
@@ -71,7 +73,8 @@ def unpacked(layout: str, buffer: Buffer, at: int) -> tuple[Any, ...]:
 def read_directories(buffer: Buffer) -> list[Directory]:
     """Return the directories of a TIFF file or EXIF block in the order of the file.
 
-    A directory outside the file ends the list; the list is empty for other bytes.
+    They hold the tags of ``Tag``; long lists and texts are cut off. A directory outside the
+    file ends the list; the list is empty for other bytes.
     """
     return [directory for _, directory in _chain(buffer)]
 
@@ -98,6 +101,23 @@ def read_directory(buffer: Buffer, at: int) -> Directory:
         return _directory(buffer, at, layout)[0]
     except (struct.error, IndexError):
         return {}
+
+
+def value_sizes(buffer: Buffer, more: Iterable[int]) -> Iterator[list[tuple[int, int]]]:
+    """Yield the tags of each directory with the bytes that their values claim to take.
+
+    The directories are those of the file's main chain, then those that begin at the offsets
+    ``more``. Values inside the directory itself count as 0.
+    """
+    layout = _layout(buffer)
+    if layout is None:
+        return
+    for start in (*(start for start, _ in _chain(buffer)), *more):
+        try:
+            fields = tuple(_all_fields(buffer, start, layout))
+        except struct.error:  # it is cut short
+            continue
+        yield [(field.tag, size if size > layout.offset_size else 0) for field, size in fields]
 
 
 def first_number(directory: Directory, tag: int, default: Value = 0) -> Value:
@@ -141,7 +161,7 @@ def _chain(buffer: Buffer) -> Iterator[tuple[int, Directory]]:
 def _directory(buffer: Buffer, start: int, layout: _Layout) -> tuple[Directory, int]:
     """The directory at an offset, and the offset of the next one."""
     fields = _fields(buffer, start, layout)
-    directory = {field.tag: _value(buffer, field, layout) for field in fields}
+    directory = {f.tag: _value(buffer, f, layout) for f in fields if f.tag in _KNOWN}
     count = min(layout.number(layout.count, buffer, start), _MOST_ENTRIES)
     end = start + layout.count_size + count * layout.entry_size
     return directory, layout.number(layout.offset, buffer, end)
@@ -150,6 +170,14 @@ def _directory(buffer: Buffer, start: int, layout: _Layout) -> tuple[Directory, 
 def _fields(buffer: Buffer, start: int, layout: _Layout) -> Iterator[_Field]:
     """The entries whose values are inside the buffer, and together hold no more than it does."""
     left = len(buffer)
+    for field, size in _all_fields(buffer, start, layout):
+        if 0 < size <= left and field.place + size <= len(buffer):
+            left -= size
+            yield field
+
+
+def _all_fields(buffer: Buffer, start: int, layout: _Layout) -> Iterator[tuple[_Field, int]]:
+    """The entries with the bytes that their values take, wherever those are."""
     count = min(layout.number(layout.count, buffer, start), _MOST_ENTRIES)
     for n in range(count):
         at = start + layout.count_size + n * layout.entry_size
@@ -159,15 +187,13 @@ def _fields(buffer: Buffer, start: int, layout: _Layout) -> Iterator[_Field]:
         size = _SIZES.get(field_type, 0) * length
         if size > layout.offset_size:
             place = layout.number(layout.offset, buffer, place)
-        if 0 < size <= left and place + size <= len(buffer):
-            left -= size
-            yield _Field(tag, field_type, length, place)
+        yield _Field(tag, field_type, length, place), size
 
 
 def _value(buffer: Buffer, field: _Field, layout: _Layout) -> tuple[Value, ...] | bytes:
     _, field_type, count, place = field
     if field_type in (_ASCII, _UNDEFINED):
-        return bytes(buffer[place : place + count])
+        return bytes(buffer[place : place + min(count, _MOST_TEXT)])
     count = min(count, _MOST_VALUES)
     if field_type in (_RATIONAL, _SRATIONAL):
         letter = "I" if field_type == _RATIONAL else "i"
@@ -202,18 +228,21 @@ class TagEntry:
         return float(struct.unpack_from(f"<{letter}", self.value)[0]) if letter else None
 
 
-def read_entries(buffer: Buffer, at: int | None = None) -> tuple[TagEntry, ...]:
+def read_entries(
+    buffer: Buffer, at: int | None = None, *, tags: Container[int] = range(0x10000)
+) -> tuple[TagEntry, ...]:
     """Return the tags of the directory that begins ``at`` bytes in, or of the first directory.
 
-    Tags whose values are outside the buffer are left out; the result is empty where there is
-    no directory.
+    Only ``tags`` are read. Tags whose values are outside the buffer are left out; the result is
+    empty where there is no directory.
     """
     layout = _layout(buffer)
     if layout is None or layout.offset_size != 4:
         return ()
     try:
         start = layout.number("I", buffer, 4) if at is None else at
-        return tuple(_entry(buffer, field, layout) for field in _fields(buffer, start, layout))
+        fields = _fields(buffer, start, layout)
+        return tuple(_entry(buffer, field, layout) for field in fields if field.tag in tags)
     except struct.error:
         return ()
 

@@ -1,4 +1,7 @@
-"""Tags of TIFF and EXIF that describe an image (TIFF 6.0, EXIF 2.32; from memory)."""
+"""Tags of TIFF and EXIF that describe an image.
+
+TIFF 6.0 and EXIF 3.0; ImageSourceData, an editor's layers, is a private tag. All from memory.
+"""
 
 from enum import IntEnum
 
@@ -6,21 +9,28 @@ from enum import IntEnum
 class Tag(IntEnum):
     """The number of a tag."""
 
+    INTEROPERABILITY_INDEX = 1
     NEW_SUBFILE_TYPE = 254
     IMAGE_WIDTH = 256
     IMAGE_LENGTH = 257
     BITS_PER_SAMPLE = 258
     COMPRESSION = 259
     PHOTOMETRIC_INTERPRETATION = 262
+    STRIP_OFFSETS = 273
+    ORIENTATION = 274
     SAMPLES_PER_PIXEL = 277
     X_RESOLUTION = 282
+    Y_RESOLUTION = 283
     PLANAR_CONFIGURATION = 284
     RESOLUTION_UNIT = 296
+    TILE_WIDTH = 322
+    TILE_OFFSETS = 324
     SUB_IFDS = 330
     EXTRA_SAMPLES = 338
     YCBCR_COEFFICIENTS = 529
     REFERENCE_BLACK_WHITE = 532
     EXIF_IFD = 0x8769
+    IMAGE_SOURCE_DATA = 0x935C
     COLOUR_SPACE = 0xA001
     INTEROPERABILITY_IFD = 0xA005
 

@@ -14,8 +14,8 @@ from PIL import Image
 from proofs.errors import PhotographError
 from proofs.lengths import PixelSize
 from proofs.outside.pixels.colour import icc
-from proofs.outside.pixels.prints.file_facts import file_facts, pixel_bands
-from proofs.outside.pixels.prints.file_limits import MOST_METADATA, largest_file, refuse_unbounded
+from proofs.outside.pixels.prints.file_facts import file_facts, pixel_bands, refuse_unbounded
+from proofs.outside.pixels.source.file_limits import MOST_METADATA, largest_file
 from proofs.outside.pixels.source.tiff_directories import read_entries
 from proofs.plan.delivery.deliveries import TITLE_ALONE
 
@@ -72,7 +72,7 @@ def jpeg_of_filling() -> bytes:
         (lambda: tiff_of_tags(60_000, 4), "carries more"),
         (lambda: tiff_of_tags(3, 4)[:30], "is cut short"),
         (tiff_of_two_pages, "holds more than one picture"),
-        (jpeg_of_filling, "carries more"),
+        (jpeg_of_filling, "is not a picture that can be read"),
         (lambda: b"", "is not a picture"),
         (lambda: b"II+\0", "is cut short"),
     ],

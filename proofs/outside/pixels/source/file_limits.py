@@ -1,0 +1,150 @@
+"""The most that a picture file may hold, judged from its bytes before the library opens it.
+
+A small file can unpack to gigabytes, or take the library hours. Layouts: the PNG specification,
+third edition, 11.3.3; TIFF 6.0, section 2; ITU-T T.81, B.2. From memory.
+"""
+
+import zlib
+
+from proofs.lengths import PixelSize
+from proofs.outside.pixels.source.file_header import FileHeader, jpeg_frame
+from proofs.outside.pixels.source.file_parts import (
+    START_OF_SCAN,
+    Buffer,
+    Part,
+    jpeg_segments,
+    png_chunks,
+    webp_chunks,
+)
+from proofs.outside.pixels.source.tiff_directories import value_sizes
+from proofs.outside.pixels.source.tiff_tags import Tag
+from proofs.records.labs import FileFormat
+
+MOST_MEGAPIXELS = 400  # a print of 60 x 60 in at 300 ppi has 324
+MOST_METADATA = 64_000_000
+"""The most bytes that a picture file may carry besides its pixels; real files carry a few MB."""
+MOST_LAYERS = 400_000_000  # bytes of an editor's layers in a TIFF, which the library holds twice
+MOST_SCANS = 100  # of a JPEG: encoders make about 10, and each goes through all pixels again
+
+_MOST_PARTS = 1000  # chunks of a PNG that are not pixels; tags of a TIFF
+_MOST_PIXEL_CHUNKS = 200_000  # of 8 kB, as encoders write them, that is 1.6 GB
+_MOST_SEGMENTS = 10_000  # of a JPEG; 64 MB fill a thousand
+_MOST_WEBP_CHUNKS = 10_000  # one for each frame of an animation
+_MOST_SAMPLE_BYTES = 16  # of a pixel: four channels of 32 bits
+_PACKED_CHUNKS = (b"zTXt", b"iCCP")
+
+
+def largest_file(pixels: PixelSize, channels: int) -> int:
+    """Return the most bytes that a print file of this size can need, at 16 bits per channel."""
+    count = min(pixels.width * pixels.height, MOST_MEGAPIXELS * 1_000_000)
+    return _with_overhead(count * min(channels, 4) * 2)
+
+
+def largest_source(pixels: int) -> int:
+    """Return the most bytes that a source file of this many pixels may have."""
+    return _with_overhead(pixels * _MOST_SAMPLE_BYTES) + MOST_LAYERS
+
+
+def _with_overhead(bare: int) -> int:
+    return bare + bare // 2 + MOST_METADATA  # pixels that do not compress grow a little
+
+
+def excess(header: FileHeader) -> str:
+    """Return what a file holds too much of, in words, or an empty text."""
+    buffer = header.content
+    if header.format == FileFormat.PNG:
+        return _png_excess(buffer)
+    if header.format == FileFormat.JPEG:
+        return _jpeg_excess(buffer)
+    if header.format == FileFormat.TIFF:
+        return _tiff_excess(header)
+    if header.format == FileFormat.WEBP:
+        return _webp_excess(buffer)
+    return ""
+
+
+_TOO_MUCH = f"carries more than {MOST_METADATA // 1_000_000} MB besides its pixels"
+_TOO_MANY = "carries more parts than any picture needs"
+
+
+def _png_excess(buffer: Buffer) -> str:
+    unpacked, count, pixel_chunks = 0, 0, 0
+    for part in png_chunks(buffer):
+        if part.name == b"IDAT":
+            pixel_chunks += 1
+        else:
+            count += 1
+            unpacked += _unpacked_length(buffer, part, MOST_METADATA - unpacked)
+        if unpacked > MOST_METADATA:
+            return _TOO_MUCH
+        if count > _MOST_PARTS or pixel_chunks > _MOST_PIXEL_CHUNKS:
+            return _TOO_MANY
+    return ""
+
+
+def _unpacked_length(buffer: Buffer, part: Part, most: int) -> int:
+    """The length of a chunk when it is unpacked; what is longer than ``most`` is cut off there."""
+    if part.length > most:
+        return part.length
+    content = buffer[part.start : part.start + part.length]
+    rest = content.partition(b"\0")[2]
+    if part.name in _PACKED_CHUNKS:
+        packed = rest[1:]
+    elif part.name == b"iTXt" and rest[:1] == b"\1":
+        packed = rest[2:].partition(b"\0")[2].partition(b"\0")[2]
+    else:
+        return part.length
+    try:
+        return part.length + len(zlib.decompressobj().decompress(packed, most + 1))
+    except zlib.error:
+        return part.length
+
+
+def _jpeg_excess(buffer: Buffer) -> str:
+    together, scans = 0, 0
+    for count, part in enumerate(jpeg_segments(buffer), 1):
+        if part.name[0] == START_OF_SCAN:
+            scans += 1
+            if scans == 1 and _is_only_scan(buffer, part):
+                break  # the rest is pixels, and can be long
+        else:
+            together += part.length
+        if scans > MOST_SCANS:
+            return f"comes in more than {MOST_SCANS} scans"
+        if together > MOST_METADATA:
+            return _TOO_MUCH
+        if count > _MOST_SEGMENTS:
+            return _TOO_MANY
+    return ""
+
+
+def _is_only_scan(buffer: Buffer, scan: Part) -> bool:
+    """Whether a first scan holds all components, of a JPEG that is not progressive."""
+    frame = jpeg_frame(buffer)
+    if frame is None or frame.is_progressive:
+        return False
+    return buffer[scan.start] == len(frame.sampling_factors)
+
+
+def _tiff_excess(header: FileHeader) -> str:
+    for sizes in value_sizes(header.content, header.subifd_offsets):
+        layers = sum(size for tag, size in sizes if tag == Tag.IMAGE_SOURCE_DATA)
+        if layers > MOST_LAYERS:
+            return f"carries more than {MOST_LAYERS // 1_000_000} MB of layers"
+        if sum(size for _, size in sizes) - layers > MOST_METADATA:
+            return _TOO_MUCH
+        if len(sizes) > _MOST_PARTS:
+            return _TOO_MANY
+    return ""
+
+
+def _webp_excess(buffer: Buffer) -> str:
+    together = 0
+    for count, part in enumerate(webp_chunks(buffer), 1):
+        if part.name in (b"ICCP", b"EXIF", b"XMP "):
+            together += part.length
+        if together > MOST_METADATA:
+            return _TOO_MUCH
+        if count > _MOST_WEBP_CHUNKS:
+            return _TOO_MANY
+    return ""
