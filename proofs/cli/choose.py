@@ -6,11 +6,13 @@ from pathlib import Path
 import click
 
 from proofs.cli.options import profiles_option
+from proofs.cli.output import say
 from proofs.commands.choose import choice_in_words
 from proofs.commands.choose import choose as choose_step
 from proofs.errors import EntriesError
 from proofs.outside.files import (
     entries_file_in,
+    is_folder,
     keep_before,
     read_bytes,
     refuse_read_only,
@@ -51,24 +53,28 @@ def choose(entries: Path, number: str, step: str, light: str, profiles: Path | N
         raw = read_bytes(path)
         choice = choose_step(raw, str(path), number, step, steps=steps)
         if choice.content == raw:
-            click.echo(f"{choice_in_words(choice)}\n{path}: nothing to change")
+            say([choice_in_words(choice), f"{path}: nothing to change"])
             return
         refuse_read_only(path)
         kept = keep_before(path, raw)
         rewrite(path, choice.content)
-    click.echo(choice_in_words(choice))
-    click.echo(f"{path}: 'chosen' is now {choice.cell}; the earlier file is kept as {kept.name}")
-    click.echo("if the file is open in a spreadsheet, reload it there before you save")
+    say(
+        [
+            choice_in_words(choice),
+            f"{path}: 'chosen' is now {choice.cell}; the earlier file is kept as {kept.name}",
+            "if the file is open in a spreadsheet, reload it there before you save",
+        ]
+    )
 
 
 def _folder_of(entries: Path) -> Path:
     """The folder of job.toml and of the user's own profiles."""
-    return entries if entries.is_dir() else entries.parent
+    return entries if is_folder(entries) else entries.parent
 
 
 def _entries_file(entries: Path) -> Path:
     """The file itself, behind any link, so that the link stays one."""
-    found = entries_file_in(entries) if entries.is_dir() else entries
+    found = entries_file_in(entries) if is_folder(entries) else entries
     if found is None:
         raise EntriesError(f"{entries}: holds no entries.csv; 'proofs start {entries}' makes one")
     return found.resolve()

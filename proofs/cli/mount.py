@@ -121,7 +121,7 @@ def mount(command: MountCommand) -> None:
     if mounting.kinds:
         write_mounting(order, mounting)
     else:
-        click.echo("no entry is left to mount: nothing was written", err=True)
+        say(["no entry is left to mount: nothing was written"], to_errors=True)
     if command.as_json:
         say_record(mounting.record)
     else:

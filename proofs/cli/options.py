@@ -9,6 +9,7 @@ from typing import Any, TypeVar
 
 import click
 
+from proofs.errors import UsageError
 from proofs.records.papers import Sharpening
 from proofs.run.inputs import Inputs, ProfileNames, read_inputs
 from proofs.run.preflight import Preflight, preflight
@@ -70,11 +71,22 @@ def takes(kind: Callable[..., Options]) -> Callable[[Callable[[Options], None]],
     def decorate(run: Callable[[Options], None]) -> Any:
         @functools.wraps(run)
         def command(**options: Any) -> None:
+            _refuse_what_is_no_text(options)
             run(kind(**options))
 
         return command
 
     return decorate
+
+
+def _refuse_what_is_no_text(options: dict[str, Any]) -> None:
+    """Raise ``UsageError`` for words that came in bytes that are no text: no file can hold them."""
+    for name, value in options.items():
+        if isinstance(value, str) and not value.isascii():
+            try:
+                value.encode()
+            except UnicodeEncodeError:
+                raise UsageError(f"{name}: {value!a} is not text in UTF-8; type it again") from None
 
 
 def job_options(command: F) -> F:

@@ -125,8 +125,7 @@ def strip(command: StripCommand) -> None:
     say_news(ready.outcomes, [o for o in run.outcomes if o.status.is_judged])
     made = len(plan.sheets) - len(run.problems)
     say([f"ready in {command.out}: {counted(made, 'sheet')}"])
-    for problem in run.problems:
-        click.echo(problem, err=True)
+    say(run.problems, to_errors=True)
     say_faults(run.faults, command.out)
     say_end(run.outcomes, run.exit_code)
     sys.exit(run.exit_code)

@@ -2,7 +2,6 @@
 
 import contextlib
 import datetime
-import getpass
 import hashlib
 import json
 import os
@@ -40,13 +39,24 @@ def locked(path: Path) -> Iterator[None]:
 
 def _own_lock(path: Path) -> Path:
     """The lock file of a path; it lies apart, so that nobody finds it next to their pictures."""
-    folder = Path(tempfile.gettempdir()) / f"proofs-locks-{getpass.getuser()}"
+    folder = Path(tempfile.gettempdir()) / f"proofs-locks-{_user()}"
     try:
         folder.mkdir(mode=0o700, exist_ok=True)
     except OSError as fault:
         raise WriteError(f"{folder}: cannot be written: {fault.strerror}") from fault
-    digest = hashlib.sha256(os.fsencode(path.resolve())).hexdigest()
+    try:
+        resolved = path.resolve()
+    except (OSError, RuntimeError, ValueError) as fault:  # a loop of links, or a NUL
+        raise WriteError(f"{path}: is no name that a file can have; name another") from fault
+    digest = hashlib.sha256(os.fsencode(resolved)).hexdigest()
     return folder / f"{digest[:32]}.lock"
+
+
+def _user() -> str:
+    """The user's number, where there is one: in a container nobody may have a name."""
+    if hasattr(os, "getuid"):
+        return str(os.getuid())
+    return os.environ.get("USERNAME") or "user"
 
 
 def _note_holder(own: Path) -> None:

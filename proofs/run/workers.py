@@ -19,7 +19,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Protocol, TypeVar
 
-from proofs.errors import ExitCode, ProofsError, shortage_of
+from proofs.errors import ExitCode, ProofsError, system_error_of
 from proofs.findings import Status
 from proofs.outside.machine import memory_bytes
 
@@ -101,13 +101,13 @@ def guarded(
 def trouble_of(error: Exception, public_names: Sequence[tuple[Path, str]]) -> Trouble:
     """Return what an error means for the task that raised it.
 
-    An error of the program's own keeps its exit code, and so does a lack of room or memory; any
-    other is a fault, with its traceback.
+    An error of the program's own keeps its exit code, and what the system lacks or refuses has
+    one; any other is a fault, with its traceback.
     """
     if isinstance(error, ProofsError):
         return Trouble(_public(str(error), public_names), error.code, error.exit_code)
-    if (shortage := shortage_of(error)) is not None:
-        return Trouble(_public(str(shortage), public_names), shortage.code, shortage.exit_code)
+    if (refused := system_error_of(error)) is not None:
+        return Trouble(_public(str(refused), public_names), refused.code, refused.exit_code)
     trace = "".join(traceback.format_exception(error))
     reason = f"a fault of the program: {trace.strip().splitlines()[-1]}"
     return Trouble(_public(reason, public_names), Status.FAILED, ExitCode.FAULT, trace)
