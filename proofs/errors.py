@@ -87,11 +87,32 @@ class WriteError(ProofsError):
     exit_code = ExitCode.NOT_WRITTEN
 
 
-def shortage_of(error: BaseException) -> WriteError | None:
-    """Return the error as the shortage of disk or memory that it reports, or None."""
-    if isinstance(error, MemoryError):
+def system_error_of(error: BaseException) -> WriteError | None:
+    """Return the error as what the system lacks or refuses; None for a fault of the program.
+
+    The system may lack room on the disk or memory, or refuse the use of a file.
+    """
+    if is_lack_of_memory(error):
         return WriteError("there is too little memory; close other programs, or try --jobs 1")
-    if isinstance(error, OSError) and error.errno in _NO_ROOM:
+    if not isinstance(error, OSError):
+        return None
+    if error.errno in _NO_ROOM:
         where = error.filename or "the folder for temporary files"
         return WriteError(f"{where}: cannot be written: {error.strerror}; make room")
+    if error.filename is not None:
+        why = error.strerror or str(error)
+        return WriteError(f"{error.filename}: cannot be used: {why}; correct that, or name another")
+    if isinstance(error, FileNotFoundError):
+        if "temporary" in str(error):  # Python has looked in all the folders that it knows
+            return WriteError(
+                "no folder for temporary files can be written to; let TMPDIR name one"
+            )
+        return WriteError("the folder that you work in is not there any more; go to another one")
     return None
+
+
+def is_lack_of_memory(error: BaseException) -> bool:
+    """Return whether an error reports that the system has no memory, or no thread, to give."""
+    if isinstance(error, RuntimeError):
+        return "can't start new thread" in str(error)  # Python's own words
+    return isinstance(error, MemoryError) or getattr(error, "errno", None) == errno.ENOMEM

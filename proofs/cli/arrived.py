@@ -103,7 +103,7 @@ def arrived(options: ArrivedOptions) -> None:
     folder, entries = ready.inputs.folder, ready.inputs.table.entries
     if readings:
         refuse_unknown(readings, entries, str(options.entries[0]))
-        click.echo(keep_readings(folder, readings), err=options.as_json)
+        print_lines([keep_readings(folder, readings)], to_errors=options.as_json)
     benches = arrived_benches(ready.job, ready.outcomes, load_readings(folder, entries))
     if options.as_json:
         print_record(arrived_record(benches.values()))

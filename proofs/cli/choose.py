@@ -6,9 +6,10 @@ from pathlib import Path
 import click
 
 from proofs.cli.options import profiles_option
+from proofs.cli.output import print_lines
 from proofs.commands.choose import choice_in_words, choose_in_file
 from proofs.errors import EntriesError
-from proofs.outside.files import entries_file_in
+from proofs.outside.files import entries_file_in, is_folder
 from proofs.plan.entry.planning import steps_of
 from proofs.run.inputs import ProfileNames, job_source
 
@@ -41,16 +42,20 @@ def choose(entries: Path, number: str, step: str, light: str, profiles: Path | N
     steps = partial(steps_of, light_bracket=suggested)
     # The file behind any link is changed, so that the link stays one.
     choice, kept = choose_in_file(path.resolve(), str(path), number, step, steps=steps)
-    click.echo(choice_in_words(choice))
     if not kept:
-        click.echo(f"{path}: nothing to change")
+        print_lines([choice_in_words(choice), f"{path}: nothing to change"])
         return
-    click.echo(f"{path}: 'chosen' is now {choice.cell}; the earlier file is kept as {kept}")
-    click.echo("if the file is open in a spreadsheet, reload it there before you save")
+    print_lines(
+        [
+            choice_in_words(choice),
+            f"{path}: 'chosen' is now {choice.cell}; the earlier file is kept as {kept}",
+            "if the file is open in a spreadsheet, reload it there before you save",
+        ]
+    )
 
 
 def _entries_file(entries: Path) -> Path:
-    found = entries_file_in(entries) if entries.is_dir() else entries
+    found = entries_file_in(entries) if is_folder(entries) else entries
     if found is None:
         raise EntriesError(f"{entries}: holds no entries.csv; 'proofs start {entries}' makes one")
     return found

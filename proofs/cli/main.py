@@ -11,10 +11,12 @@ from typing import NoReturn
 import click
 
 from proofs import __version__
-from proofs.errors import ExitCode, ProofsError, shortage_of
+from proofs.cli.output import print_lines
+from proofs.errors import ExitCode, ProofsError, system_error_of
 from proofs.outside.fault_log import write_fault_log
 from proofs.outside.streams import use_lenient_streams
 from proofs.run.interrupts import ENDING
+from proofs.run.printable import printable
 
 COMMANDS = (  # in the order of the work
     *("start", "check", "make", "strip", "strip-read", "measure", "choose", "light"),
@@ -89,14 +91,17 @@ def main() -> None:
     except click.exceptions.Abort:
         _end("interrupted", ExitCode.INTERRUPTED)
     except click.ClickException as error:
+        # It quotes what was typed; nothing but the message on the screen depends on it.
+        error.message = printable(error.message)  # type: ignore[misc]
         error.show()
         sys.exit(error.exit_code)
     except Exception as error:  # the last handler: nothing unforeseen ends with a traceback
-        if shortage := shortage_of(error):
-            _end(str(shortage), shortage.exit_code)
+        if refused := system_error_of(error):
+            _end(str(refused), refused.exit_code)
         reason = traceback.format_exception_only(error)[-1].strip()
         log = write_fault_log(traceback.format_exc())
-        _end(f"a fault of the program: {reason}; please send {log}", ExitCode.FAULT)
+        sent = f"please send {log}" if log else "and its log cannot be written"
+        _end(f"a fault of the program: {reason}; {sent}", ExitCode.FAULT)
 
 
 def _interrupt(number: int, frame: FrameType | None) -> NoReturn:
@@ -105,5 +110,5 @@ def _interrupt(number: int, frame: FrameType | None) -> NoReturn:
 
 
 def _end(words: str, code: ExitCode) -> NoReturn:
-    click.echo(f"proofs: {words}", err=True)
+    print_lines([f"proofs: {words}"], to_errors=True)
     sys.exit(code)

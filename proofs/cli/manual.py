@@ -5,6 +5,7 @@ from collections.abc import Sequence
 
 import click
 
+from proofs.cli.output import print_lines
 from proofs.errors import UsageError
 from proofs.outside.manual import Topic, page, topics
 from proofs.pages.manual_text import for_terminal
@@ -24,7 +25,7 @@ def manual(topic: str | None) -> None:
     """
     known = topics()
     if topic is None:
-        click.echo("\n".join(_listed(known)))
+        print_lines(_listed(known))
         return
     name = topic.strip().lower()
     if name not in {one.name for one in known}:

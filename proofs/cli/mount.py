@@ -80,7 +80,7 @@ def mount(options: MountOptions) -> None:
     if mounting.kinds:
         write_mounting(options, ready, supplies, mounting)
     else:
-        click.echo("no entry is left to mount: nothing was written", err=True)
+        print_lines(["no entry is left to mount: nothing was written"], to_errors=True)
     if options.as_json:
         print_record(mounting.record)
     else:

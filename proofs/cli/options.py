@@ -8,6 +8,7 @@ from typing import Any, TypeVar
 
 import click
 
+from proofs.errors import UsageError
 from proofs.records.papers import Sharpening
 from proofs.run.inputs import EntriesOptions, read_inputs
 from proofs.run.preflight import Preflight, preflight
@@ -32,11 +33,22 @@ def takes(kind: Callable[..., Options]) -> Callable[[Callable[[Options], None]],
     def decorate(run: Callable[[Options], None]) -> Any:
         @functools.wraps(run)
         def command(**options: Any) -> None:
+            _refuse_undecodable(options)
             run(kind(**options))
 
         return command
 
     return decorate
+
+
+def _refuse_undecodable(options: dict[str, Any]) -> None:
+    """Raise ``UsageError`` for words that are not text in UTF-8: no file can hold them."""
+    for name, value in options.items():
+        if isinstance(value, str) and not value.isascii():
+            try:
+                value.encode()
+            except UnicodeEncodeError:
+                raise UsageError(f"{name}: {value!a} is not text in UTF-8; type it again") from None
 
 
 entries_argument = click.argument(

@@ -1,4 +1,8 @@
-"""What commands print: lines, records, outcomes, faults and the end of a run."""
+"""What commands print: lines, records, outcomes, faults and the end of a run.
+
+All words of a command go through here: they may quote a file that anybody made, so nothing in
+them reaches the terminal that could steer it.
+"""
 
 import json
 from collections.abc import Iterable, Sequence
@@ -9,6 +13,7 @@ import click
 from proofs.errors import ExitCode
 from proofs.outside.fault_log import write_fault_log
 from proofs.plan.checks.outcomes import Outcome
+from proofs.run.printable import escaped_json, printable
 from proofs.run.text_report import (
     closing_line,
     new_warnings,
@@ -17,16 +22,19 @@ from proofs.run.text_report import (
     summary_lines,
 )
 
+_LONGEST_LINE = 20_000  # the numbers of thousands of entries, but not a whole file
 
-def print_lines(lines: Iterable[str]) -> None:
-    """Print lines."""
+
+def print_lines(lines: Iterable[str], *, to_errors: bool = False) -> None:
+    """Print lines, on standard error if asked; of the control characters only tabs stay."""
     for line in lines:
-        click.echo(line)
+        cells = (printable(cell, most=_LONGEST_LINE) for cell in line.split("\t"))
+        click.echo("\t".join(cells), err=to_errors)
 
 
 def print_record(record: object) -> None:
-    """Print a record for programs, as JSON."""
-    click.echo(json.dumps(record, indent=2, ensure_ascii=False))
+    """Print a record for programs, as JSON; what could steer a terminal is written as ``\\u``."""
+    click.echo(escaped_json(json.dumps(record, indent=2, ensure_ascii=False)))
 
 
 def print_outcomes(outcomes: Sequence[Outcome]) -> None:
@@ -54,4 +62,5 @@ def print_faults(faults: Sequence[str], folder: Path | None = None) -> None:
     """
     if faults:
         path = write_fault_log("\n".join(faults), folder)
-        click.echo(f"a fault of the program: please send {path}", err=True)
+        sent = f"please send {path}" if path else "its log cannot be written"
+        print_lines([f"a fault of the program: {sent}"], to_errors=True)

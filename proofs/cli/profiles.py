@@ -7,8 +7,8 @@ from typing import Any
 import click
 
 from proofs.cli.options import profiles_option
-from proofs.outside.files import read_bytes
-from proofs.outside.profiles import KINDS
+from proofs.cli.output import print_lines
+from proofs.outside.profiles import KINDS, text_of
 from proofs.run.inputs import ProfileNames, job_source
 
 
@@ -25,7 +25,7 @@ def profiles(kind: str | None, name: str | None, profiles: Path | None) -> None:
     folders = job_source(ProfileNames(profiles=profiles), Path()).folders
     if kind and name:
         path = folders.path(kind, name)
-        click.echo(f"# {path}\n{read_bytes(path).decode('utf-8-sig')}", nl=False)
+        print_lines([f"# {path}", *text_of(path).splitlines()])
         return
     readers: dict[str, Callable[[str], Any]] = {
         "rules": folders.rules,
@@ -39,6 +39,6 @@ def profiles(kind: str | None, name: str | None, profiles: Path | None) -> None:
         "labels": folders.label_sheet,
     }
     for listed in [kind] if kind else KINDS:
-        click.echo(listed)
+        print_lines([listed])
         for own in folders.names(listed):
-            click.echo(f"  {own:<24} {readers[listed](own).title}")
+            print_lines([f"  {own:<24} {readers[listed](own).title}"])

@@ -4,6 +4,7 @@ from pathlib import Path
 
 import click
 
+from proofs.cli.output import print_lines
 from proofs.errors import UsageError
 from proofs.outside.files import pictures_in, read_bytes, rewrite, write_new
 from proofs.outside.locks import locked
@@ -29,13 +30,12 @@ def start(folder: Path, add: bool) -> None:
     if not add:
         rows = rows_for_new_files(pictures)
         write_new(path, write_rows(rows))
-        click.echo(
-            f"{path}: {counted(len(rows) - 1, 'picture')}; fill it in, then: proofs check {folder}"
-        )
+        made = counted(len(rows) - 1, "picture")
+        print_lines([f"{path}: {made}; fill it in, then: proofs check {folder}"])
         return
     with locked(path):
         raw = read_bytes(path)
         rows = rows_for_new_files(pictures, after=read_entries(raw, str(path)))
         if rows:
             rewrite(path, append_rows(raw, rows, name=str(path)))
-    click.echo(f"{path}: {counted(len(rows), 'row')} added")
+    print_lines([f"{path}: {counted(len(rows), 'row')} added"])

@@ -100,8 +100,7 @@ def strip(options: StripOptions) -> None:
     print_warnings(ready.outcomes, [o for o in run.outcomes if o.status.is_judged])
     made = len(plan.sheets) - len(run.problems)
     print_lines([f"ready in {options.out}: {counted(made, 'sheet')}"])
-    for problem in run.problems:
-        click.echo(problem, err=True)
+    print_lines(run.problems, to_errors=True)
     print_faults(run.faults, options.out)
     print_summary(run.outcomes, run.exit_code)
     sys.exit(run.exit_code)

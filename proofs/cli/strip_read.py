@@ -50,7 +50,7 @@ def strip_read(scan: Path, plot: Path | None, as_json: bool) -> None:
         return
     print_lines(reading_lines(reading))
     if plot is not None:
-        click.echo(f"\n{plot}: the plots")
+        print_lines(["", f"{plot}: the plots"])
 
 
 def _read(scan: Path) -> WedgeReading:

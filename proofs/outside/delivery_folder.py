@@ -12,7 +12,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 
 from proofs.errors import WriteError
-from proofs.outside.files import sha256_of, umask, writing
+from proofs.outside.files import is_folder, is_there, sha256_of, umask, writing
 
 RECORD, SUMS = "delivery.json", "SHA256SUMS"
 TICKET, TABLE, LIST = "ticket.pdf", "ticket.csv", "order.txt"
@@ -22,10 +22,10 @@ Times = Mapping[str, tuple[int, int]]
 
 def refuse_target(path: Path) -> None:
     """Raise ``WriteError`` unless a folder is new, empty, or an earlier delivery as it was made."""
-    if path.is_symlink() or (path.exists() and not path.is_dir()):
+    if path.is_symlink() or (is_there(path) and not is_folder(path, error=WriteError)):
         raise WriteError(f"{path}: is not a folder; name another for --out")
     try:
-        if path.is_dir() and any(path.iterdir()):
+        if is_there(path) and any(path.iterdir()):
             _refuse_changed(path)
     except OSError as fault:
         raise WriteError(f"{path}: cannot be read: {fault.strerror}; name another --out") from fault

@@ -22,7 +22,7 @@ from pathlib import Path
 from typing import IO
 
 from proofs.errors import UsageError
-from proofs.outside.files import natural_order
+from proofs.outside.files import is_file, is_folder, natural_order
 
 _MOST_NAMES = 20_000
 _LARGEST_DIRECTORY = 4_000_000  # of a zip; 20,000 names of 100 characters take three quarters
@@ -90,12 +90,12 @@ def opened_delivery(paths: Sequence[Path]) -> Iterator[tuple[DeliveryPart, ...]]
     with ExitStack() as open_files:
         parts: list[DeliveryPart] = []
         for path in paths:
-            if path.is_dir():
+            if is_folder(path, error=UsageError):
                 folder = _folder(path)
                 zips = [n for n in folder.sizes if "/" not in n and n.endswith(".zip")]
                 parts.append(folder)
                 parts += [_zip(path / n, open_files) for n in sorted(zips, key=natural_order)]
-            elif path.is_file():
+            elif is_file(path, error=UsageError):
                 parts.append(_zip(path.resolve(), open_files))
             else:
                 raise UsageError(f"{path}: there is no such folder or zip")

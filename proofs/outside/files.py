@@ -20,6 +20,38 @@ _STARTS = (b"\xff\xd8\xff", b"\x89PNG\r\n\x1a\n", b"II*\0", b"MM\0*", b"II+\0", 
 _ENTRIES_NAME = "entries.csv"
 
 
+def is_folder(path: Path, *, error: type[ProofsError] = EntriesError) -> bool:
+    """Return whether this is the path of a folder; raise ``error`` if that cannot be known."""
+    return stat.S_ISDIR(_mode(path, error))
+
+
+def is_file(path: Path, *, error: type[ProofsError] = EntriesError) -> bool:
+    """Return whether this is the path of a file; raise ``error`` if that cannot be known.
+
+    A pipe or a device is not a file: it may never end.
+    """
+    return stat.S_ISREG(_mode(path, error))
+
+
+def is_there(path: Path) -> bool:
+    """Return whether anything has this name, even a link that leads nowhere."""
+    return os.path.lexists(path)
+
+
+def _mode(path: Path, error: type[ProofsError]) -> int:
+    """The mode of what a path leads to, 0 if there is nothing."""
+    try:
+        return path.stat().st_mode
+    except (FileNotFoundError, NotADirectoryError):
+        return 0
+    except ValueError:  # a NUL
+        return 0
+    except OSError as fault:
+        raise error(
+            f"{path}: cannot be read: {fault.strerror}; correct that, or name another"
+        ) from fault
+
+
 def read_bytes(path: Path, *, error: type[ProofsError] = EntriesError) -> bytes:
     """Return the content of a file; raise ``error`` with the reason if it cannot be read."""
     try:
@@ -27,7 +59,7 @@ def read_bytes(path: Path, *, error: type[ProofsError] = EntriesError) -> bytes:
         if stat.S_ISDIR(mode):
             raise error(f"{path}: is a folder, not a file")
         if not stat.S_ISREG(mode):  # a pipe or a device may never end
-            raise error(f"{path}: is not a file; name one")
+            raise error(f"{path}: is not a file; put one in its place, or name one")
         return path.read_bytes()
     except FileNotFoundError:
         raise error(f"{path}: there is no such file") from None
@@ -57,7 +89,7 @@ def pictures_in(folder: Path) -> tuple[str, ...]:
 def entries_file_in(folder: Path) -> Path | None:
     """Return the entries file of a folder, if there is one."""
     path = folder / _ENTRIES_NAME
-    return path if path.is_file() else None
+    return path if os.path.lexists(path) else None  # its reader refuses what is not a file
 
 
 def natural_order(name: str) -> tuple[tuple[int, int, str], ...]:
@@ -77,6 +109,15 @@ def picture_path(folder: Path, name: str) -> Path:
     Raises ``PhotographError`` if the picture is missing, or if the path or a link leads out of
     the folder.
     """
+    try:
+        return _picture_path(folder, name)
+    except OSError as fault:
+        raise PhotographError(
+            f"{name}: cannot be read: {fault.strerror}; allow reading it and its folder"
+        ) from fault
+
+
+def _picture_path(folder: Path, name: str) -> Path:
     ways = name, name.replace("\\", "/")
     found = (_as_stored(folder, Path(way).parts) for way in ways)
     path = next((path for path in found if path), None)
@@ -100,10 +141,13 @@ def size_of(path: Path) -> int:
 
 def sha256_of(path: Path) -> str:
     """Return the SHA-256 of a file, in hexadecimal. Raises ``WriteError`` if it is not a file."""
-    if not path.is_file():
+    if not is_file(path, error=WriteError):
         raise WriteError(f"{path}: is not a file that can be read; move it away")
-    with path.open("rb") as file:
-        return hashlib.file_digest(file, "sha256").hexdigest()
+    try:
+        with path.open("rb") as file:
+            return hashlib.file_digest(file, "sha256").hexdigest()
+    except OSError as fault:
+        raise WriteError(f"{path}: cannot be read: {fault.strerror}; move it away") from fault
 
 
 def sha256_of_bytes(content: bytes) -> str:
@@ -129,7 +173,12 @@ def write_whole(path: Path, content: bytes) -> None:
 
 
 def _write(path: Path, content: bytes, finish: Callable[[str], None]) -> None:
-    """Write a file under a temporary name; it gets its own once ``finish`` has set its mode."""
+    """Write a file under a temporary name; it gets its own once ``finish`` has set its mode.
+
+    Anything there that is not a file stays: a device or a pipe serves another purpose.
+    """
+    if os.path.lexists(path) and not path.is_symlink() and not is_file(path, error=WriteError):
+        raise WriteError(f"{path}: is not a file and is left as it is; name another")
     with writing(path):
         path.parent.mkdir(parents=True, exist_ok=True)
         handle, name = tempfile.mkstemp(prefix=".part-", suffix=path.suffix, dir=path.parent)

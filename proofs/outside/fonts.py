@@ -17,6 +17,7 @@ from bidi.algorithm import get_display
 from reportlab.pdfbase.ttfonts import TTFError, TTFontFile
 
 from proofs.errors import UsageError
+from proofs.outside.files import is_file
 from proofs.pages.typography import LIGHT, REGULAR, SEMIBOLD
 
 DOT = "·"
@@ -132,6 +133,8 @@ def _is_unseen(character: str) -> bool:
 
 
 def _extra(path: Path) -> Face:
+    if not is_file(path, error=UsageError):
+        raise UsageError(f"--font {path}: is not a file; name a TrueType font (.ttf)")
     try:
         if path.stat().st_size > _MOST_BYTES:
             raise UsageError(f"--font {path}: too large for a font")

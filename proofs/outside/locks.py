@@ -2,7 +2,6 @@
 
 import contextlib
 import datetime
-import getpass
 import json
 import os
 import sys
@@ -40,11 +39,22 @@ def locked(path: Path) -> Iterator[None]:
 
 def _own_lock(path: Path) -> Path:
     """The lock file of a path, in a folder of its own, away from the user's pictures."""
-    folder = Path(tempfile.gettempdir()) / f"proofs-locks-{getpass.getuser()}"
+    folder = Path(tempfile.gettempdir()) / f"proofs-locks-{_user()}"
     with writing(folder):
         folder.mkdir(mode=0o700, exist_ok=True)
-    digest = sha256_of_bytes(os.fsencode(path.resolve()))
+    try:
+        resolved = path.resolve()
+    except (OSError, RuntimeError, ValueError) as fault:  # a loop of links, or a NUL
+        raise WriteError(f"{path}: is not a name that a file can have; name another") from fault
+    digest = sha256_of_bytes(os.fsencode(resolved))
     return folder / f"{digest[:32]}.lock"
+
+
+def _user() -> str:
+    """The user's number, if there is one: in a container a user may have no name."""
+    if hasattr(os, "getuid"):
+        return str(os.getuid())
+    return os.environ.get("USERNAME") or "user"
 
 
 def _note_holder(own: Path) -> None:

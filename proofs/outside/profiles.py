@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TypeVar
 
 from proofs.errors import ProfileError
-from proofs.outside.files import read_bytes
+from proofs.outside.files import is_file, is_there, read_bytes
 from proofs.records.cutters import Cutter, read_cutter
 from proofs.records.label_sheets import LabelSheet, read_label_sheet
 from proofs.records.labs import COLOUR_SPACES, Lab, read_lab
@@ -47,7 +47,7 @@ class ProfileFolders:
         """
         for folder in self.folders:
             path = folder / kind / f"{name}.toml"
-            if name and Path(name).name == name and path.is_file():
+            if name and "\0" not in name and Path(name).name == name and is_there(path):
                 return path
         known = self.names(kind)
         near = difflib.get_close_matches(name, known, n=1)
@@ -69,12 +69,11 @@ class ProfileFolders:
         return self._read("papers", name, read_paper)
 
     def lab(self, name: str) -> Lab:
-        """Return a lab; an ICC file that it names must be in the folder of its profile."""
+        """Return a lab. Raises ``ProfileError`` for an ICC file outside the profile's folder."""
         lab = self._read("labs", name, read_lab)
         if lab.colour_profile in COLOUR_SPACES:
             return lab
-        icc = self.path("labs", name).parent / lab.colour_profile
-        return replace(lab, colour_profile=str(icc))
+        return replace(lab, colour_profile=str(_icc_file(self.path("labs", name), lab)))
 
     def cutter(self, name: str) -> Cutter:
         """Return a cutter."""
@@ -115,15 +114,41 @@ def profile_folders(own: Path | None) -> ProfileFolders:
     return ProfileFolders((own, shipped) if own else (shipped,))
 
 
+def _icc_file(profile: Path, lab: Lab) -> Path:
+    """The ICC file that the profile of a lab names; a missing one is for its reader to report."""
+    icc = profile.parent / lab.colour_profile
+    why = ""
+    try:
+        if not icc.resolve().is_relative_to(profile.parent.resolve()):
+            why = "is outside the folder of the profile; copy it there and write only its name"
+        elif is_there(icc) and not is_file(icc, error=ProfileError):
+            why = "is not a file; put the ICC profile of the lab there"
+    except (OSError, RuntimeError, ValueError):  # a loop of links, or a NUL
+        why = "is not a name that a file can have; write the name of the ICC file"
+    if why:
+        raise ProfileError(f"{profile}: colour.profile: {lab.colour_profile!r} {why}")
+    return icc
+
+
 def read_table(path: Path) -> Table:
     """Return the TOML table in a file.
 
     Raises ``ProfileError`` with the file, and the line where it is not TOML.
     """
+    text = text_of(path).replace("\r\n", "\n")
     try:
-        text = read_bytes(path, error=ProfileError).decode("utf-8-sig")
-        return Table(tomllib.loads(text.replace("\r\n", "\n")), str(path))
-    except UnicodeDecodeError:
-        raise ProfileError(f"{path}: is not UTF-8 text; save it again as UTF-8") from None
+        return Table(tomllib.loads(text), str(path))
     except tomllib.TOMLDecodeError as fault:
         raise ProfileError(f"{path}: is not TOML: {fault}") from None
+    except ValueError:  # Python reads at most 4300 digits
+        raise ProfileError(f"{path}: holds a number of thousands of digits; correct it") from None
+    except RecursionError:
+        raise ProfileError(f"{path}: is nested too deeply; write it again by hand") from None
+
+
+def text_of(path: Path) -> str:
+    """Return the text of a profile. Raises ``ProfileError`` if it is not UTF-8."""
+    try:
+        return read_bytes(path, error=ProfileError).decode("utf-8-sig")
+    except UnicodeDecodeError:
+        raise ProfileError(f"{path}: is not UTF-8 text; save it again as UTF-8") from None

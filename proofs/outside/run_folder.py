@@ -13,7 +13,17 @@ from collections.abc import Collection, Iterable, Iterator, Mapping
 from pathlib import Path
 
 from proofs.errors import WriteError
-from proofs.outside.files import append_line, sha256_of, sha256_of_bytes, write_whole, writing
+from proofs.outside.files import (
+    append_line,
+    is_file,
+    is_folder,
+    is_there,
+    read_bytes,
+    sha256_of,
+    sha256_of_bytes,
+    write_whole,
+    writing,
+)
 from proofs.outside.locks import locked
 
 RECORD = "proofs-run.json"
@@ -124,6 +134,7 @@ def _begun(
         target = path / name
         if os.path.lexists(target) and (name not in known or target.is_symlink()):
             raise WriteError(f"{target}: was not made by this program and is left as it is")
+    _refuse_in_place_of_folders(path, names)
     for name in sorted(set(known) - set(names)):
         _put_away(path, name)
     shutil.rmtree(path / RunFolder.PARTS, ignore_errors=True)
@@ -131,6 +142,15 @@ def _begun(
     if not (path / JOURNAL).exists():  # after a run cut short, record and journal belong together
         _write_record(path, {name: min(digests) for name, digests in kept.items()})
     return RunFolder(path, kept)
+
+
+def _refuse_in_place_of_folders(path: Path, names: Iterable[str]) -> None:
+    """Raise ``WriteError`` if something else has the name of a folder of the run."""
+    wanted = {str(parent) for name in names for parent in Path(name).parents} - {"."}
+    for folder in sorted({RunFolder.PARTS, _OLD} | wanted):
+        place = path / folder
+        if is_there(place) and not is_folder(place, error=WriteError):
+            raise WriteError(f"{place}: is not a folder; move it away, or name another --out")
 
 
 def refuse_full_disk(path: Path, needed: int) -> None:
@@ -162,10 +182,16 @@ def _known_files(path: Path) -> Known:
 
     Raises ``WriteError`` if it has no record but holds files, or if a file has been changed.
     """
-    if path.exists() and not path.is_dir():
-        raise WriteError(f"{path}: is a file; name a folder for --out")
-    if not (path / RECORD).is_file():
-        if path.is_dir() and any(path.iterdir()):
+    if is_there(path) and not is_folder(path, error=WriteError):
+        raise WriteError(f"{path}: is not a folder; name one for --out")
+    if not is_file(path / RECORD, error=WriteError):
+        try:
+            is_empty = not is_there(path) or not any(path.iterdir())
+        except OSError as fault:
+            raise WriteError(
+                f"{path}: cannot be read: {fault.strerror}; name another --out"
+            ) from fault
+        if not is_empty:
             raise WriteError(
                 f"{path}: holds files that this program did not make; name a new or empty folder"
             )
@@ -174,7 +200,7 @@ def _known_files(path: Path) -> Known:
     for name, sha256 in _read_journal(path / JOURNAL):
         known.setdefault(name, set()).add(sha256)
     for name, digests in known.items():
-        if (path / name).is_file():
+        if is_file(path / name, error=WriteError):
             _refuse_foreign(path / name, digests)
     return known
 
@@ -183,7 +209,7 @@ def _read_record(record: Path) -> Known:
     try:
         files = json.loads(record.read_bytes())["files"]
         known = {str(name): {str(digest)} for name, digest in files.items()}
-    except (OSError, ValueError, KeyError, TypeError, AttributeError):
+    except (OSError, ValueError, KeyError, TypeError, AttributeError, RecursionError):
         raise WriteError(f"{record}: is damaged; name a new folder for --out") from None
     for name in known:
         parts = Path(name).parts
@@ -194,12 +220,12 @@ def _read_record(record: Path) -> Known:
 
 def _read_journal(journal: Path) -> Iterator[tuple[str, str]]:
     """Each file of a run that was cut short; its last line may be half written."""
-    if not journal.is_file():
+    if not is_there(journal):
         return
-    for line in journal.read_bytes().splitlines():
+    for line in read_bytes(journal, error=WriteError).splitlines():
         try:
             name, sha256 = json.loads(line)
-        except ValueError:
+        except (ValueError, TypeError, RecursionError):
             return
         yield str(name), str(sha256)
 
@@ -207,12 +233,12 @@ def _read_journal(journal: Path) -> Iterator[tuple[str, str]]:
 def _write_record(path: Path, files: dict[str, str]) -> None:
     content = {"schema": _SCHEMA, "files": dict(sorted(files.items()))}
     text = json.dumps(content, indent=1, ensure_ascii=False) + "\n"
-    write_whole(path / RECORD, text.encode())
+    write_whole(path / RECORD, text.encode("utf-8", "backslashreplace"))
 
 
 def _refuse_foreign(target: Path, digests: set[str] | None) -> None:
     """Raise ``WriteError`` unless a file is as a run made it."""
-    if digests is None or target.is_symlink() or not target.is_file():
+    if digests is None or target.is_symlink() or not is_file(target, error=WriteError):
         raise WriteError(f"{target}: was not made by this program and is left as it is")
     if "" not in digests and sha256_of(target) not in digests:
         raise WriteError(

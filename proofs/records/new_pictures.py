@@ -3,6 +3,7 @@
 import unicodedata
 from collections.abc import Sequence
 
+from proofs.findings import Finding, Severity
 from proofs.records.columns import COLUMNS
 from proofs.records.entries import Entry, EntryTable, PictureWish, title_from
 
@@ -15,11 +16,19 @@ def entries_for_files(files: Sequence[str]) -> EntryTable:
     >>> [(e.number, e.title) for e in entries_for_files(["old_pier.jpg", "b.tif"]).entries]
     [('1', 'old pier'), ('2', 'b')]
     """
-    entries = (
-        Entry(number=str(place), title=title_from(file), pictures=(PictureWish(file),))
-        for place, file in enumerate(files, 1)
+    return EntryTable(tuple(_entry(str(place), file) for place, file in enumerate(files, 1)))
+
+
+def _entry(number: str, file: str) -> Entry:
+    """The entry of a picture; a name that is not text cannot be printed, kept or compared."""
+    plain = file.encode("utf-8", "backslashreplace").decode()
+    faults: tuple[Finding, ...] = ()
+    if plain != file:
+        found = f"the file name '{plain}' is not text in UTF-8"
+        faults = (Finding("not-understood", Severity.UNREADABLE, found, remedy="rename the file"),)
+    return Entry(
+        number=number, title=title_from(plain), pictures=(PictureWish(plain),), faults=faults
     )
-    return EntryTable(tuple(entries))
 
 
 def rows_for_new_files(

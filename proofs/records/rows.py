@@ -14,9 +14,12 @@ LINE_END = re.compile(r"\r\n|\r|\n")
 
 # A spreadsheet reads these as formulas (common practice, no standard). An apostrophe guards
 # against that; a text that looks like one already guarded gets a second apostrophe.
-_FORMULA = re.compile(r"[=+\-@\t\r]|'[=+\-@\t\r']")
+# Full-width and small forms of the signs count as well, and so does one behind characters that
+# nobody sees (common practice, no source).
+_SIGNS = "=+@\uff1d\uff0b\uff0d\uff20\ufe66\ufe62\ufe63\ufe6b-"
+_UNSEEN = "\u00ad\u061c\u180e\u200b-\u200f\u202a-\u202e\u2060-\u2064\u2066-\u206f\ufeff"
+_FORMULA = re.compile(rf"[\t\r]|[\s{_UNSEEN}]*+[{_SIGNS}]")
 _PLAIN_NUMBER = re.compile(r"[+-]\d+(?:[.,]\d+)?")
-_GUARDED = re.compile(r"'[=+\-@\t\r']")
 _SEPARATOR_LINE = re.compile(r"sep=", re.IGNORECASE)
 
 UNCLOSED = "a cell starts with a quotation mark that is not closed at its end"
@@ -72,11 +75,16 @@ def cell_text(text: str) -> str:
     >>> cell_text('The "Old" Pier, Dawn'), cell_text("-- = --")
     ('"The ""Old"" Pier, Dawn"', "'-- = --")
     """
-    if _FORMULA.match(text) and not _PLAIN_NUMBER.fullmatch(text):
+    if (_FORMULA.match(text) or _is_guarded(text)) and not _PLAIN_NUMBER.fullmatch(text):
         text = "'" + text
     if any(c in text for c in '",;\t\r\n') or text != text.strip() or _SEPARATOR_LINE.match(text):
         return '"' + text.replace('"', '""') + '"'
     return text
+
+
+def _is_guarded(cell: str) -> bool:
+    """Whether a cell begins with an apostrophe that guards what follows."""
+    return cell[:1] == "'" and (cell[1:2] == "'" or _FORMULA.match(cell, 1) is not None)
 
 
 def _row(text: str, at: int, line: int, separator: str) -> Row:
@@ -92,7 +100,7 @@ def _row(text: str, at: int, line: int, separator: str) -> Row:
             assert found, "the pattern of a plain cell also matches an empty text"
             cell = found[0]
             fault = UNCLOSED if cell.startswith('"') else fault
-        cells.append(cell[1:] if _GUARDED.match(cell) else cell)
+        cells.append(cell[1:] if _is_guarded(cell) else cell)
         spans.append(found.span())
         if text[found.end() : found.end() + 1] != separator:
             return Row(line, tuple(cells), tuple(spans), fault)

@@ -17,6 +17,7 @@ from proofs.measures import read_area, read_bytes_limit, read_length, read_size
 T = TypeVar("T")
 C = TypeVar("C", bound=str)
 
+_MOST_SHOWN = 500
 _LENGTH = "a length such as '10 1/8 in' or '25 mm'"
 _SIZE = "a size such as '16x20 in' or '400x500 mm'"
 
@@ -221,7 +222,7 @@ class Table:
     def wrong(self, key: str, expected: str) -> ProfileError:
         """Return the error for the value of a key: where it is, what was found and expected."""
         value = self.values.get(key)
-        found = "nothing" if value is None else repr(value)
+        found = "nothing" if value is None else _shown(value)
         unknown = [k for k in self.values if k not in self.known]
         if value is None and (near := difflib.get_close_matches(key, unknown, n=1)):
             found = f"nothing, but an unknown key {near[0]!r}"
@@ -255,6 +256,15 @@ class Table:
         if value is None:
             raise self.wrong(key, expected)
         return value
+
+
+def _shown(value: object) -> str:
+    """A value as it is quoted: only the start of a very long one."""
+    try:
+        shown = repr(value)
+    except ValueError:  # Python writes at most 4300 digits
+        return "a number of thousands of digits"
+    return shown if len(shown) <= _MOST_SHOWN else f"{shown[:_MOST_SHOWN]} ..."
 
 
 def _count_of(least: int) -> str:

@@ -4,8 +4,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from proofs.errors import EntriesError
-from proofs.outside.files import entries_file_in, picture_path, pictures_in, read_bytes
+from proofs.errors import EntriesError, ProfileError
+from proofs.outside.files import (
+    entries_file_in,
+    is_file,
+    is_folder,
+    is_there,
+    picture_path,
+    pictures_in,
+    read_bytes,
+)
 from proofs.outside.pixels.colour.output_space import lab_icc_profile
 from proofs.outside.profiles import ProfileFolders, profile_folders, read_table
 from proofs.plan.tones.viewing import bracket_reason, suggested_bracket
@@ -123,7 +131,7 @@ def read_inputs(paths: Sequence[Path], names: ProfileNames = ProfileNames()) -> 
 
     Raises ``EntriesError`` if there are none.
     """
-    if len(paths) == 1 and paths[0].is_dir():
+    if len(paths) == 1 and is_folder(paths[0]):
         table, folder, notes = _from_folder(paths[0])
     elif len(paths) == 1 and paths[0].suffix.lower() in (".csv", ".tsv", ".txt"):
         table, folder, notes = _from_file(paths[0], ())
@@ -133,11 +141,16 @@ def read_inputs(paths: Sequence[Path], names: ProfileNames = ProfileNames()) -> 
 
 
 def job_source(names: ProfileNames, folder: Path) -> JobSource:
-    """Return the profile folders to search, and the content of ``job.toml`` in the folder."""
+    """Return the profile folders to search, and the content of ``job.toml`` in the folder.
+
+    Raises ``ProfileError``.
+    """
     path = folder / _JOB_NAME
-    job_file = read_job_file(read_table(path)) if path.is_file() else JobFile()
+    job_file = read_job_file(read_table(path)) if is_there(path) else JobFile()
     own = names.profiles or (folder / job_file.profiles if job_file.profiles else None)
-    if own is None and (folder / "profiles").is_dir():
+    if own is not None and not is_folder(own, error=ProfileError):
+        raise ProfileError(f"{own}: there is no such folder; name the folder of your own profiles")
+    if own is None and is_folder(folder / "profiles", error=ProfileError):
         own = folder / "profiles"
     return JobSource(profile_folders(own), job_file, names)
 
@@ -146,7 +159,9 @@ _Found = tuple[EntryTable, Path, tuple[str, ...]]
 
 
 def _from_pictures(paths: Sequence[Path]) -> _Found:
-    missing = next((p for p in paths if not p.is_file()), None)
+    missing = next((p for p in paths if not is_file(p)), None)
+    if missing is not None and is_there(missing):
+        raise EntriesError(f"{missing}: is not a file; name pictures, or one folder")
     if missing is not None:
         raise EntriesError(f"{missing}: there is no such file or folder")
     folders = {p.parent.resolve() for p in paths}

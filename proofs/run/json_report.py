@@ -50,8 +50,12 @@ def record_head() -> dict[str, JsonValue]:
 
 
 def json_file(record: JsonValue) -> bytes:
-    """Return a record as the content of a JSON file."""
-    return (json.dumps(record, indent=2, ensure_ascii=False) + "\n").encode()
+    """Return a record as the content of a JSON file, in UTF-8.
+
+    What UTF-8 cannot hold, such as part of a name that is not text, is written as ``\\u``.
+    """
+    text = json.dumps(record, indent=2, ensure_ascii=False) + "\n"
+    return text.encode("utf-8", "backslashreplace")
 
 
 def _entry(outcome: Outcome, with_variants: bool) -> dict[str, JsonValue]:

@@ -1,5 +1,6 @@
 """Text from a stranger's file, safe to print."""
 
+import json
 import unicodedata
 
 _JOINERS = "\u200c\u200d"  # several scripts need them inside words
@@ -19,8 +20,21 @@ def printable(text: str, *, most: int = 2000) -> str:
     return shown if shown.isprintable() else "".join(map(_shown, shown))
 
 
+def escaped_json(text: str) -> str:
+    """Return a JSON text, of several lines, that holds the same values and is safe to print.
+
+    >>> escaped_json('["\\u202egpj", "Old pier"]')
+    '["\\\\u202egpj", "Old pier"]'
+    """
+    return "".join(
+        c if c == "\n" or _is_plain(c) else json.dumps(c, ensure_ascii=True)[1:-1] for c in text
+    )
+
+
 def _shown(character: str) -> str:
-    is_plain = character.isprintable() or character in _JOINERS
-    if is_plain or unicodedata.category(character) == "Zs":
-        return character
-    return character.encode("unicode_escape").decode("ascii")
+    return character if _is_plain(character) else ascii(character)[1:-1]
+
+
+def _is_plain(character: str) -> bool:
+    is_shown = character.isprintable() or character in _JOINERS
+    return is_shown or unicodedata.category(character) == "Zs"

@@ -18,7 +18,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Protocol, TypeVar
 
-from proofs.errors import ExitCode, ProofsError, largest, shortage_of
+from proofs.errors import ExitCode, ProofsError, largest, system_error_of
 from proofs.findings import Finding, Severity, Status
 from proofs.outside.machine import memory_bytes
 from proofs.plan.checks.checking import gravest_first
@@ -131,10 +131,10 @@ def guarded(work: Callable[[_Task], _Result], task: _Task) -> _Result | Trouble:
 def trouble_of(error: Exception, public_names: Sequence[tuple[Path, str]]) -> Trouble:
     """Return what an error means for the task that raised it.
 
-    An error of the program's own keeps its exit code, and so does a lack of room or memory; any
-    other is a fault, with its traceback.
+    An error of the program's own keeps its exit code, and what the system lacks or refuses has
+    one; any other is a fault, with its traceback.
     """
-    known = error if isinstance(error, ProofsError) else shortage_of(error)
+    known = error if isinstance(error, ProofsError) else system_error_of(error)
     if known is not None:
         return Trouble(_public(str(known), public_names), known.code, known.exit_code)
     trace = "".join(traceback.format_exception(error))

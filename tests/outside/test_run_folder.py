@@ -75,7 +75,7 @@ def test_a_folder_with_other_things_is_refused(tmp_path: Path) -> None:
 
 def test_a_file_in_place_of_the_folder_is_refused(tmp_path: Path) -> None:
     (tmp_path / "out").write_text("mine")
-    with pytest.raises(WriteError, match="is a file; name a folder"):
+    with pytest.raises(WriteError, match="is not a folder; name one"):
         made(tmp_path / "out")
 
 

@@ -8,7 +8,7 @@ from proofs.errors import EntriesError, PhotographError
 from proofs.findings import Finding, Severity, Status
 from proofs.inspection.tone_figures import ToneFigures, tone_figures
 from proofs.lengths import Size
-from proofs.outside.files import pictures_in
+from proofs.outside.files import is_folder, pictures_in
 from proofs.outside.pixels.measure.lightness import lightness_samples
 from proofs.outside.pixels.source.decode import decode
 from proofs.outside.pixels.vips import prepare
@@ -86,7 +86,7 @@ def files_named(paths: Sequence[Path]) -> tuple[Path, ...]:
 def _inside(path: Path) -> list[Path]:
     """The pictures in a folder; none for a file, or for a folder that cannot be read."""
     try:
-        return [path / name for name in pictures_in(path)] if path.is_dir() else []
+        return [path / name for name in pictures_in(path)] if is_folder(path) else []
     except EntriesError:
         return []
 
@@ -94,7 +94,7 @@ def _inside(path: Path) -> list[Path]:
 def measure_file(task: MeasureTask) -> MeasuredFile:
     """Return the measurements of one file."""
     prepare()
-    if task.path.is_dir():
+    if is_folder(task.path, error=PhotographError):
         raise PhotographError(f"{task.path}: is a folder without pictures; name another")
     photograph = decode(task.path)
     facts = photograph.facts
