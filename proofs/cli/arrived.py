@@ -109,7 +109,7 @@ def arrived(command: ArrivedCommand) -> None:
     folder, entries = ready.inputs.folder, ready.inputs.table.entries
     if readings:
         refuse_unknown(readings, entries, str(command.entries[0]))
-        click.echo(keep_readings(folder, readings), err=command.as_json)
+        say([keep_readings(folder, readings)], err=command.as_json)
     benches = arrived_benches(ready.job, ready.outcomes, load_readings(folder, entries))
     if command.as_json:
         say_record(arrived_record(benches.values()))

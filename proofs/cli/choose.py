@@ -6,6 +6,7 @@ from pathlib import Path
 import click
 
 from proofs.cli.options import profiles_option
+from proofs.cli.output import say
 from proofs.commands.choose import choice_in_words
 from proofs.commands.choose import choose as choose_step
 from proofs.errors import EntriesError
@@ -51,14 +52,14 @@ def choose(entries: Path, number: str, step: str, light: str, profiles: Path | N
         raw = read_bytes(path)
         choice = choose_step(raw, str(path), number, step, steps=steps)
         if choice.content == raw:
-            click.echo(f"{choice_in_words(choice)}\n{path}: nothing to change")
+            say([choice_in_words(choice), f"{path}: nothing to change"])
             return
         refuse_read_only(path)
         kept = keep_before(path, raw)
         rewrite(path, choice.content)
-    click.echo(choice_in_words(choice))
-    click.echo(f"{path}: 'chosen' is now {choice.cell}; the earlier file is kept as {kept.name}")
-    click.echo("if the file is open in a spreadsheet, reload it there before you save")
+    kept_as = f"the earlier file is kept as {kept.name}"
+    say([choice_in_words(choice), f"{path}: 'chosen' is now {choice.cell}; {kept_as}"])
+    say(["if the file is open in a spreadsheet, reload it there before you save"])
 
 
 def _folder_of(entries: Path) -> Path:

@@ -15,6 +15,7 @@ from proofs.errors import ExitCode, ProofsError, shortage_of
 from proofs.outside.fault_log import write_fault_log
 from proofs.outside.streams import use_lenient_streams
 from proofs.run.interrupts import ENDING
+from proofs.run.printable import printable_lines
 
 COMMANDS = (  # in the order of the work
     *("start", "check", "make", "strip", "strip-read", "measure", "choose", "light"),
@@ -103,5 +104,5 @@ def _interrupt(number: int, frame: FrameType | None) -> NoReturn:
 
 
 def _end(words: str, code: ExitCode) -> NoReturn:
-    click.echo(f"proofs: {words}", err=True)
+    click.echo(printable_lines(f"proofs: {words}"), err=True)
     sys.exit(code)

@@ -9,6 +9,7 @@ import click
 from proofs.errors import ExitCode
 from proofs.outside.fault_log import write_fault_log
 from proofs.plan.checks.outcomes import Outcome
+from proofs.run.printable import printable_json, printable_lines
 from proofs.run.text_report import (
     closing_line,
     news_lines,
@@ -18,15 +19,15 @@ from proofs.run.text_report import (
 )
 
 
-def say(lines: Iterable[str]) -> None:
-    """Print lines."""
+def say(lines: Iterable[str], *, err: bool = False) -> None:
+    """Print lines, with escapes for what would steer a terminal: cells and names may hold it."""
     for line in lines:
-        click.echo(line)
+        click.echo(printable_lines(line), err=err)
 
 
 def say_record(record: object) -> None:
     """Print a record for programs, as JSON."""
-    click.echo(json.dumps(record, indent=2, ensure_ascii=False))
+    click.echo(printable_json(json.dumps(record, indent=2, ensure_ascii=False)))
 
 
 def say_outcomes(outcomes: Sequence[Outcome]) -> None:

@@ -7,6 +7,7 @@ from typing import Any
 import click
 
 from proofs.cli.options import profiles_option
+from proofs.cli.output import say
 from proofs.outside.files import read_bytes
 from proofs.outside.profiles import KINDS
 from proofs.run.inputs import ProfileNames, job_source
@@ -39,6 +40,6 @@ def profiles(kind: str | None, name: str | None, profiles: Path | None) -> None:
         "labels": folders.label_sheet,
     }
     for listed in [kind] if kind else KINDS:
-        click.echo(listed)
+        say([listed])
         for own in folders.names(listed):
-            click.echo(f"  {own:<24} {readers[listed](own).title}")
+            say([f"  {own:<24} {readers[listed](own).title}"])

@@ -126,7 +126,7 @@ def strip(command: StripCommand) -> None:
     made = len(plan.sheets) - len(run.problems)
     say([f"ready in {command.out}: {counted(made, 'sheet')}"])
     for problem in run.problems:
-        click.echo(problem, err=True)
+        say([problem], err=True)
     say_faults(run.faults, command.out)
     say_end(run.outcomes, run.exit_code)
     sys.exit(run.exit_code)

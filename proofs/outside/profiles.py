@@ -1,5 +1,6 @@
 """Finding profiles: first in the user's own folder, then among those of the program."""
 
+import contextlib
 import difflib
 import tomllib
 from collections.abc import Callable
@@ -47,8 +48,9 @@ class ProfileFolders:
         """
         for folder in self.folders:
             path = folder / kind / f"{name}.toml"
-            if name and Path(name).name == name and path.is_file():
-                return path
+            with contextlib.suppress(OSError):  # a name that is too long for the system
+                if name and Path(name).name == name and path.is_file():
+                    return path
         known = self.names(kind)
         near = difflib.get_close_matches(name, known, n=1)
         hint = f"did you mean {near[0]!r}? " if near else ""
@@ -127,3 +129,7 @@ def read_table(path: Path) -> Table:
         raise ProfileError(f"{path}: is not UTF-8 text; save it again as UTF-8") from None
     except tomllib.TOMLDecodeError as fault:
         raise ProfileError(f"{path}: is not TOML: {fault}") from None
+    except RecursionError:
+        raise ProfileError(f"{path}: is nested too deeply; remove brackets") from None
+    except ValueError:  # Python's limit on the digits of a number
+        raise ProfileError(f"{path}: holds a number of too many digits; shorten it") from None

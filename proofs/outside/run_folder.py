@@ -189,13 +189,17 @@ def _read_record(record: Path) -> Known:
     try:
         files = json.loads(record.read_bytes())["files"]
         known = {str(name): {str(digest)} for name, digest in files.items()}
-    except (OSError, ValueError, KeyError, TypeError, AttributeError):
+    except (OSError, ValueError, KeyError, TypeError, AttributeError, RecursionError):
         raise WriteError(f"{record}: is damaged; name a new folder for --out") from None
     for name in known:
-        parts = Path(name).parts
-        if Path(name).is_absolute() or ".." in parts or not parts:
-            raise WriteError(f"{record}: names {name!r}, outside its folder; name a new --out")
+        _refuse_outside(record, name)
     return known
+
+
+def _refuse_outside(record: Path, name: str) -> None:
+    parts = Path(name).parts
+    if Path(name).is_absolute() or ".." in parts or not parts or "\0" in name:
+        raise WriteError(f"{record}: names {name!r}, outside its folder; name a new --out")
 
 
 def _read_journal(journal: Path) -> Iterator[tuple[str, str]]:
@@ -205,8 +209,9 @@ def _read_journal(journal: Path) -> Iterator[tuple[str, str]]:
     for line in journal.read_bytes().splitlines():
         try:
             name, sha256 = json.loads(line)
-        except ValueError:
+        except (ValueError, TypeError, RecursionError):
             return
+        _refuse_outside(journal, str(name))
         yield str(name), str(sha256)
 
 

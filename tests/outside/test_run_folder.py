@@ -209,8 +209,27 @@ def test_a_record_that_names_files_outside_its_folder_is_refused(tmp_path: Path,
         made(tmp_path)
 
 
-def test_a_damaged_record_is_refused(tmp_path: Path) -> None:
-    (tmp_path / RECORD).write_text("{")
+@pytest.mark.parametrize("name", ["../x", "/etc/passwd", "a/../../x", "a\0b"])
+def test_a_journal_that_names_files_outside_its_folder_is_refused(
+    tmp_path: Path, name: str
+) -> None:
+    made(tmp_path)
+    (tmp_path / JOURNAL).write_text(json.dumps([name, "0"]) + "\n")
+    with pytest.raises(WriteError, match="outside its folder"):
+        made(tmp_path)
+
+
+@pytest.mark.parametrize("line", ["0.5", "null", "{}", "[]", '["a.jpg"]', "[" * 5000])
+def test_a_line_of_a_journal_that_is_no_pair_ends_it(tmp_path: Path, line: str) -> None:
+    made(tmp_path)
+    (tmp_path / JOURNAL).write_text(line + "\n")
+    made(tmp_path, b"anew")
+    assert (tmp_path / "a.jpg").read_bytes() == b"anew"
+
+
+@pytest.mark.parametrize("text", ["{", "[" * 5000, '{"files": [1]}'])
+def test_a_damaged_record_is_refused(tmp_path: Path, text: str) -> None:
+    (tmp_path / RECORD).write_text(text)
     with pytest.raises(WriteError, match="is damaged"):
         made(tmp_path)
 
