@@ -81,7 +81,7 @@ FLOORS = (
     ("commands/mount", "pages record run"),
     ("commands/measure", "worker text tables"),
     ("commands", "arrived choose light strip_read"),
-    ("cli", "options profiles choose output strip_read verify start check light arrived mount"),
+    ("cli", "options output profiles choose strip_read verify start check light arrived mount"),
     ("cli", "progress make strip measure deliver main manual"),
     ("", "__main__"),
 )

@@ -1,6 +1,7 @@
 """The folder of a delivery: it appears whole or not at all, and replaces only what it made.
 
 All is written beside it under a passing name; the name that the user gave is put on it last.
+What a run that was killed left beside it is put right by the next.
 """
 
 import contextlib
@@ -16,6 +17,10 @@ from proofs.outside.files import sha256_of, umask
 
 RECORD, SUMS = "delivery.json", "SHA256SUMS"
 TICKET, TABLE, LIST = "ticket.pdf", "ticket.csv", "order.txt"
+
+_MARK = ".proofs-passing"
+_EARLIER = "before"
+_RANDOM = 8  # characters that tempfile adds
 
 Times = Mapping[str, tuple[int, int]]
 
@@ -53,11 +58,14 @@ def _refuse_changed(path: Path) -> None:
 
 @contextlib.contextmanager
 def passing_folder(path: Path) -> Iterator[Path]:
-    """Give a new folder beside ``path``; whatever is left of it is removed in the end."""
+    """Give a new folder beside ``path``; whatever is left of it is removed in the end.
+
+    So are those of runs that were killed: whoever calls this holds the lock of ``path``.
+    """
     try:
-        parent = path.absolute().parent
-        parent.mkdir(parents=True, exist_ok=True)
-        folder = Path(tempfile.mkdtemp(prefix=f".{path.name}-", dir=parent))
+        path.absolute().parent.mkdir(parents=True, exist_ok=True)
+        _put_right(path)
+        folder = _new_beside(path)
     except OSError as fault:
         raise WriteError(f"{path}: cannot be written: {fault.strerror}") from fault
     try:
@@ -68,6 +76,27 @@ def passing_folder(path: Path) -> Iterator[Path]:
         except KeyboardInterrupt:  # whoever cannot wait still finds nothing left behind
             shutil.rmtree(folder, ignore_errors=True)
             raise
+
+
+def _new_beside(path: Path) -> Path:
+    folder = Path(tempfile.mkdtemp(prefix=f".{path.name}-", dir=path.absolute().parent))
+    (folder / _MARK).touch()
+    return folder
+
+
+def _put_right(path: Path) -> None:
+    """Give an earlier delivery its name again if a run was killed before it could; sweep."""
+    prefix = f".{path.name}-"
+    for left in list(path.absolute().parent.iterdir()):
+        is_ours = left.name.startswith(prefix) and len(left.name) == len(prefix) + _RANDOM
+        if not is_ours or left.is_symlink() or not (left / _MARK).is_file():
+            continue
+        if (left / _EARLIER).is_dir():
+            if not os.path.lexists(path):
+                os.replace(left / _EARLIER, path)
+            elif not _is_own(path / RECORD):
+                continue  # it holds the only copy
+        shutil.rmtree(left, ignore_errors=True)
 
 
 def publish(made: Path, path: Path) -> None:
@@ -91,8 +120,8 @@ def publish(made: Path, path: Path) -> None:
 
 def _replace(made: Path, path: Path, seen: Times) -> None:
     """Replace a delivery; where that fails it goes back, or stays in the folder that was moved."""
-    aside = Path(tempfile.mkdtemp(prefix=f".{path.name}-", dir=path.absolute().parent))
-    earlier = aside / "before"
+    aside = _new_beside(path)
+    earlier = aside / _EARLIER
     try:
         os.replace(path, earlier)
         try:
@@ -104,6 +133,7 @@ def _replace(made: Path, path: Path, seen: Times) -> None:
             raise
     except BaseException:
         with contextlib.suppress(OSError):
+            (aside / _MARK).unlink()
             aside.rmdir()
         raise
     shutil.rmtree(aside, ignore_errors=True)

@@ -192,11 +192,15 @@ def _read_record(record: Path) -> Known:
     except (OSError, ValueError, KeyError, TypeError, AttributeError, RecursionError):
         raise WriteError(f"{record}: is damaged; name a new folder for --out") from None
     for name in known:
-        _refuse_outside(record, name)
+        _refuse_senseless(record, name)
     return known
 
 
-def _refuse_outside(record: Path, name: str) -> None:
+def _refuse_senseless(record: Path, name: str) -> None:
+    try:
+        (record.parent / name).is_file()
+    except OSError:  # a name that is too long for the system
+        raise WriteError(f"{record}: is damaged; name a new folder for --out") from None
     parts = Path(name).parts
     if Path(name).is_absolute() or ".." in parts or not parts or "\0" in name:
         raise WriteError(f"{record}: names {name!r}, outside its folder; name a new --out")
@@ -211,7 +215,7 @@ def _read_journal(journal: Path) -> Iterator[tuple[str, str]]:
             name, sha256 = json.loads(line)
         except (ValueError, TypeError, RecursionError):
             return
-        _refuse_outside(journal, str(name))
+        _refuse_senseless(journal, str(name))
         yield str(name), str(sha256)
 
 

@@ -227,7 +227,9 @@ def test_a_line_of_a_journal_that_is_no_pair_ends_it(tmp_path: Path, line: str) 
     assert (tmp_path / "a.jpg").read_bytes() == b"anew"
 
 
-@pytest.mark.parametrize("text", ["{", "[" * 5000, '{"files": [1]}'])
+@pytest.mark.parametrize(
+    "text", ["{", "[" * 5000, '{"files": [1]}', json.dumps({"files": {"x" * 5000: "0"}})]
+)
 def test_a_damaged_record_is_refused(tmp_path: Path, text: str) -> None:
     (tmp_path / RECORD).write_text(text)
     with pytest.raises(WriteError, match="is damaged"):

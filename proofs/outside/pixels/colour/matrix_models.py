@@ -24,12 +24,15 @@ class MatrixModel:
 
 
 def matrix_model(profile: bytes) -> MatrixModel | None:
-    """Return the profile as curves and a matrix, or None where it needs a look-up table."""
+    """Return the profile as curves and a matrix, or None where it needs a look-up table.
+
+    Raises ``ValueError`` for tags that are damaged or of another type.
+    """
     found = tags(profile)
     names = [f"{c}{suffix}" for suffix in ("XYZ", "TRC") for c in "rgb"]
     if {"A2B0", "A2B1"} & found.keys() or not all(name in found for name in names):
         return None
-    columns = [np.array(struct.unpack_from(">3i", found[name], 8)) / 65536 for name in names[:3]]
+    columns = [np.array(_fixed_numbers(found[name], 8, 3)) for name in names[:3]]
     curves = tuple(curve_of(found[name]) for name in names[3:])
     return MatrixModel(np.stack(columns, axis=1), curves)
 
@@ -85,8 +88,8 @@ _PARAMETERS = (1, 3, 4, 5, 7)  # by function type
 def _parametric(function_type: int, tag: bytes) -> Curve:
     if function_type >= len(_PARAMETERS):
         raise ValueError(f"a parametric curve of type {function_type} is not supported")
-    given = struct.unpack_from(f">{_PARAMETERS[function_type]}i", tag, 12)
-    g, a, b, c, d, e, f = _as_type_4(function_type, [v / 65536 for v in given])
+    given = _fixed_numbers(tag, 12, _PARAMETERS[function_type])
+    g, a, b, c, d, e, f = _as_type_4(function_type, given)
 
     def curve(v: Floats) -> Floats:
         v = np.clip(v, 0, 1)
@@ -94,6 +97,13 @@ def _parametric(function_type: int, tag: bytes) -> Curve:
         return np.clip(np.where(v >= d, power, c * v + f), 0, 1)
 
     return curve
+
+
+def _fixed_numbers(tag: bytes, at: int, count: int) -> list[float]:
+    """The s15Fixed16Numbers of a tag from this place on."""
+    if len(tag) < at + 4 * count:
+        raise ValueError(f"a tag of {len(tag)} bytes is cut short")
+    return [number / 65536 for number in struct.unpack_from(f">{count}i", tag, at)]
 
 
 def _as_type_4(
