@@ -35,9 +35,10 @@ class RunFolder:
     PARTS = ".proofs-parts"
     """The folder below in which workers write; a file leaves it whole, by a rename."""
 
-    def __init__(self, path: Path, known: Known) -> None:
+    def __init__(self, path: Path, known: Known, pages: Collection[str] = ()) -> None:
         self.path = path
         self._known = known
+        self._pages = pages
         self._made: dict[str, str] = {}
 
     @property
@@ -76,6 +77,8 @@ class RunFolder:
 
     def close(self) -> None:
         """Write the record of all files that are there, in place of the journal."""
+        for name in sorted(set(self._pages) - self._made.keys()):
+            _put_away(self.path, name)
         there = sorted(name for name in self._known if (self.path / name).is_file())
         _write_record(
             self.path, {name: self._made.get(name) or self._as_found(name) for name in there}
@@ -100,27 +103,30 @@ def run_folder(
     own: str,
     names: Collection[str],
     sources: Iterable[Path],
+    pages: str = "",
     about_bytes: int = 0,
 ) -> Iterator[RunFolder]:
     """Open the folder of a run that will write these names, and record it in the end.
 
     ``own`` is a file that every run of this command writes, ``sources`` are the pictures that
-    the run reads. What earlier runs made and this one does not goes to ``old/``. Raises
+    the run reads. What earlier runs made and this one does not goes to ``old/``. ``pages`` is a
+    folder inside it whose files are known only once they are made. Raises
     ``WriteError``, before anything is written or moved, where the folder is not the run's to
     use or the disk has too little room.
     """
     with locked(path):
-        folder = _begun(path, own=own, names=names, sources=sources, about_bytes=about_bytes)
+        known = _usable(path, own=own, names=names, sources=sources, about_bytes=about_bytes)
+        folder = _begun(path, known, names=names, pages=pages)
         try:
             yield folder
         finally:
             folder.close()
 
 
-def _begun(
+def _usable(
     path: Path, *, own: str, names: Collection[str], sources: Iterable[Path], about_bytes: int
-) -> RunFolder:
-    """The folder, with what is no longer made put away, once nothing speaks against the run."""
+) -> Known:
+    """What earlier runs made in the folder, once nothing speaks against this one."""
     known = _known_files(path)
     if known and own not in known:
         raise WriteError(f"{path}: holds what another command made; name another folder for --out")
@@ -130,13 +136,20 @@ def _begun(
         target = path / name
         if os.path.lexists(target) and (name not in known or target.is_symlink()):
             raise WriteError(f"{target}: was not made by this program and is left as it is")
-    for name in sorted(set(known) - set(names)):
+    return known
+
+
+def _begun(path: Path, known: Known, *, names: Collection[str], pages: str) -> RunFolder:
+    """The folder, with what is no longer made put away."""
+    of_pages = {name for name in known if pages and name.startswith(f"{pages}/")}
+    stays = of_pages.union(names)
+    for name in sorted(set(known) - stays):
         _put_away(path, name)
     shutil.rmtree(path / RunFolder.PARTS, ignore_errors=True)
-    kept = {name: known[name] for name in known if name in names}
+    kept = {name: known[name] for name in known if name in stays}
     if not (path / JOURNAL).exists():  # else the two of a run cut short belong together
         _write_record(path, {name: min(digests) for name, digests in kept.items()})
-    return RunFolder(path, kept)
+    return RunFolder(path, kept, of_pages)
 
 
 def refuse_full_disk(path: Path, needed: int) -> None:

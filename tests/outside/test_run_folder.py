@@ -104,6 +104,28 @@ def test_a_file_that_is_no_longer_made_goes_to_old(tmp_path: Path) -> None:
     assert set(recorded(tmp_path)) == {"b.jpg", OWN}
 
 
+def with_pages(path: Path, *names: str) -> None:
+    """A run that finds out only on the way how many pages it makes."""
+    with run_folder(path, own=OWN, names=[OWN], sources=(), pages="pages") as folder:
+        for name in (OWN, *names):
+            folder.write(name, name.encode())
+
+
+def test_pages_that_are_made_again_stay_and_the_others_go_to_old(tmp_path: Path) -> None:
+    with_pages(tmp_path, "pages/1.jpg", "pages/2.jpg")
+    with_pages(tmp_path, "pages/1.jpg")
+    assert set(recorded(tmp_path)) == {"pages/1.jpg", OWN}
+    left = (p for p in tmp_path.rglob("*.jpg"))
+    assert {p.relative_to(tmp_path).as_posix() for p in left} == {"pages/1.jpg", "old/pages/2.jpg"}
+
+
+def test_pages_that_somebody_changed_stop_the_run(tmp_path: Path) -> None:
+    with_pages(tmp_path, "pages/1.jpg")
+    (tmp_path / "pages/1.jpg").write_bytes(b"retouched")
+    with pytest.raises(WriteError, match=r"1\.jpg: was changed since it was made"):
+        with_pages(tmp_path, "pages/1.jpg")
+
+
 def test_a_second_file_of_the_same_name_in_old_overwrites_nothing(tmp_path: Path) -> None:
     for content in (b"first", b"second"):
         made(tmp_path, content)

@@ -22,6 +22,7 @@ from proofs.run.print_files import about_bytes
 from proofs.run.workers import Workers, usual_count
 
 SHEET, REPORT = "proof-sheet.pdf", "report.json"
+PROOF_PRINTS = "proof-prints"
 _PX_PER_INCH_OF_MOCKUP = 100
 
 
@@ -74,6 +75,7 @@ def make_run(
         order.folder,
         own=SHEET,
         names=names,
+        pages=PROOF_PRINTS,
         sources=[source for task in tasks for source in task.sources],
         about_bytes=announced(tasks).about_bytes,
     ) as folder:
@@ -153,7 +155,7 @@ def sheet_of(order: MakeOrder, outcomes: Sequence[Outcome]) -> bytes:
 def write_proof_prints(order: MakeOrder, sheet: bytes, folder: RunFolder) -> None:
     """Write the pages of a proof sheet as pictures for the lab."""
     for number, page in enumerate(page_prints(sheet, order.job.lab), 1):
-        folder.write(f"proof-prints/proof-sheet-{number}{order.job.lab.suffix}", page)
+        folder.write(f"{PROOF_PRINTS}/proof-sheet-{number}{order.job.lab.suffix}", page)
 
 
 def _make_soft_proof(

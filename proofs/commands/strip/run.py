@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from proofs.commands.make.run import REPORT
+from proofs.commands.make.run import PROOF_PRINTS, REPORT
 from proofs.commands.strip.layout import StripOrder, StripPlan
 from proofs.commands.strip.proof_prints import make_proofs, plan_proofs
 from proofs.commands.strip.record import FinishedSheet, StripOutcome, strip_report
@@ -59,6 +59,7 @@ def make_strips(
         order.folder,
         own=KEY,
         names=[KEY, REPORT, *(task.name for task in tasks), *proofs.names],
+        pages=PROOF_PRINTS,
         sources=[source for task in tasks for source in task.sources.values()],
         about_bytes=about,
     ) as folder:
