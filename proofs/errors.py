@@ -7,6 +7,7 @@ import enum
 import errno
 from collections.abc import Iterable
 
+_NO_TEMPORARY_FOLDER = "No usable temporary directory"  # Python's own words; it has no number
 _NO_ROOM = {errno.ENOSPC, errno.EDQUOT, errno.EFBIG}
 
 
@@ -94,4 +95,8 @@ def shortage_of(error: BaseException) -> WriteError | None:
     if isinstance(error, OSError) and error.errno in _NO_ROOM:
         where = error.filename or "the folder for temporary files"
         return WriteError(f"{where}: cannot be written: {error.strerror}; make room")
+    if isinstance(error, FileNotFoundError) and _NO_TEMPORARY_FOLDER in str(error):
+        return WriteError(
+            "no folder for temporary files can be written to; make room, or name one in TMPDIR"
+        )
     return None

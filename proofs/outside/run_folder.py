@@ -35,8 +35,9 @@ class RunFolder:
     PARTS = ".proofs-parts"
     """The folder below in which workers write; a file leaves it whole, by a rename."""
 
-    def __init__(self, path: Path, known: Known, pages: Collection[str] = ()) -> None:
+    def __init__(self, path: Path, own: str, known: Known, pages: Collection[str] = ()) -> None:
         self.path = path
+        self._own = own
         self._known = known
         self._pages = pages
         self._made: dict[str, str] = {}
@@ -80,9 +81,8 @@ class RunFolder:
         for name in sorted(set(self._pages) - self._made.keys()):
             _put_away(self.path, name)
         there = sorted(name for name in self._known if (self.path / name).is_file())
-        _write_record(
-            self.path, {name: self._made.get(name) or self._as_found(name) for name in there}
-        )
+        files = {name: self._made.get(name) or self._as_found(name) for name in there}
+        _write_record(self.path, self._own, files)
         try:
             (self.path / JOURNAL).unlink(missing_ok=True)
         except OSError as fault:
@@ -116,7 +116,7 @@ def run_folder(
     """
     with locked(path):
         known = _usable(path, own=own, names=names, sources=sources, about_bytes=about_bytes)
-        folder = _begun(path, known, names=names, pages=pages)
+        folder = _begun(path, known, own=own, names=names, pages=pages)
         try:
             yield folder
         finally:
@@ -128,7 +128,7 @@ def _usable(
 ) -> Known:
     """What earlier runs made in the folder, once nothing speaks against this one."""
     known = _known_files(path)
-    if known and own not in known:
+    if known and own not in known and own != _recorded_own(path / RECORD):
         raise WriteError(f"{path}: holds what another command made; name another folder for --out")
     refuse_inputs(path, sources)
     refuse_full_disk(path, about_bytes)
@@ -139,7 +139,9 @@ def _usable(
     return known
 
 
-def _begun(path: Path, known: Known, *, names: Collection[str], pages: str) -> RunFolder:
+def _begun(
+    path: Path, known: Known, *, own: str, names: Collection[str], pages: str
+) -> RunFolder:
     """The folder, with what is no longer made put away."""
     of_pages = {name for name in known if pages and name.startswith(f"{pages}/")}
     stays = of_pages.union(names)
@@ -148,8 +150,8 @@ def _begun(path: Path, known: Known, *, names: Collection[str], pages: str) -> R
     shutil.rmtree(path / RunFolder.PARTS, ignore_errors=True)
     kept = {name: known[name] for name in known if name in stays}
     if not (path / JOURNAL).exists():  # else the two of a run cut short belong together
-        _write_record(path, {name: min(digests) for name, digests in kept.items()})
-    return RunFolder(path, kept, of_pages)
+        _write_record(path, own, {name: min(digests) for name, digests in kept.items()})
+    return RunFolder(path, own, kept, of_pages)
 
 
 def refuse_full_disk(path: Path, needed: int) -> None:
@@ -232,8 +234,16 @@ def _read_journal(journal: Path) -> Iterator[tuple[str, str]]:
         yield str(name), str(sha256)
 
 
-def _write_record(path: Path, files: dict[str, str]) -> None:
-    content = {"schema": _SCHEMA, "files": dict(sorted(files.items()))}
+def _recorded_own(record: Path) -> str:
+    """The file by which the command of the last run is known, though it may not be made yet."""
+    try:
+        return str(json.loads(record.read_bytes())["own"])
+    except (OSError, ValueError, KeyError, TypeError, RecursionError):
+        return ""  # no run yet, or one of an earlier version
+
+
+def _write_record(path: Path, own: str, files: dict[str, str]) -> None:
+    content = {"schema": _SCHEMA, "own": own, "files": dict(sorted(files.items()))}
     text = json.dumps(content, indent=1, ensure_ascii=False) + "\n"
     write_whole(path / RECORD, text.encode())
 

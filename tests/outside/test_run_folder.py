@@ -104,6 +104,31 @@ def test_a_file_that_is_no_longer_made_goes_to_old(tmp_path: Path) -> None:
     assert set(recorded(tmp_path)) == {"b.jpg", OWN}
 
 
+def test_a_run_that_was_killed_before_it_made_its_own_file_is_completed(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    with monkeypatch.context() as patch:
+        patch.setattr(RunFolder, "close", lambda folder: None)
+        with run_folder(tmp_path, own=OWN, names=[OWN, "a.jpg"], sources=()) as folder:
+            folder.write("a.jpg", b"half of the run")
+    made(tmp_path)
+    assert set(recorded(tmp_path)) == {"a.jpg", OWN}
+
+
+def test_a_run_that_could_not_make_its_own_file_is_completed_but_not_by_another_command(
+    tmp_path: Path,
+) -> None:
+    with run_folder(tmp_path, own=OWN, names=[OWN, "a.jpg"], sources=()) as folder:
+        folder.write("a.jpg", b"half of the run")
+    with (
+        pytest.raises(WriteError, match="holds what another command made"),
+        run_folder(tmp_path, own="strip.pdf", names=["strip.pdf"], sources=()),
+    ):
+        pass
+    made(tmp_path)
+    assert (tmp_path / "a.jpg").read_bytes() == b"made"
+
+
 def with_pages(path: Path, *names: str) -> None:
     """A run that finds out only on the way how many pages it makes."""
     with run_folder(path, own=OWN, names=[OWN], sources=(), pages="pages") as folder:

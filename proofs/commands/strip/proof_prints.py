@@ -18,6 +18,7 @@ from proofs.commands.make.run import (
 from proofs.commands.strip.layout import StripOrder
 from proofs.commands.strip.record import StripOutcome
 from proofs.errors import ExitCode, largest
+from proofs.findings import Status
 from proofs.outside.run_folder import RunFolder
 from proofs.plan.checks.outcomes import Outcome, exit_code_of
 from proofs.run.workers import Workers
@@ -83,7 +84,7 @@ def _with_mockups(entry: StripOutcome, made: Mapping[str, MakeResult]) -> Outcom
     mockups = made.get(entry.outcome.entry.number)
     if mockups is None:
         return entry.outcome
-    if mockups.exit_code == ExitCode.FAULT:
+    if mockups.outcome.status == Status.FAILED:
         return mockups.outcome
     steps = mockups.outcome.steps
     if entry.tones:
