@@ -7,6 +7,7 @@ import enum
 import errno
 from collections.abc import Iterable
 
+_NO_TEMPORARY_FOLDER = "No usable temporary directory"  # Python's own words; it has no number
 _NO_ROOM = {errno.ENOSPC, errno.EDQUOT, errno.EFBIG}
 
 
@@ -103,9 +104,9 @@ def system_error_of(error: BaseException) -> WriteError | None:
         why = error.strerror or str(error)
         return WriteError(f"{error.filename}: cannot be used: {why}; correct that, or name another")
     if isinstance(error, FileNotFoundError):
-        if "temporary" in str(error):  # Python has looked in all the folders that it knows
+        if _NO_TEMPORARY_FOLDER in str(error):
             return WriteError(
-                "no folder for temporary files can be written to; let TMPDIR name one"
+                "no folder for temporary files can be written to; make room, or name one in TMPDIR"
             )
         return WriteError("the folder that you work in is not there any more; go to another one")
     return None

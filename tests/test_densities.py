@@ -39,7 +39,11 @@ def test_a_density_is_read_as_people_write_it(text: str, change: float) -> None:
 
 
 @pytest.mark.parametrize(
-    "text", ["", "dark", "nan", "inf", "-inf", "1/0 stop", "0.1 0.2", "+0.10 in", "stop", "--0.1"]
+    "text",
+    [
+        *("", "dark", "nan", "inf", "-inf", "1/0 stop", "0.1 0.2", "+0.10 in", "stop", "--0.1"),
+        "9" * 400 + " stops",
+    ],
 )
 def test_a_text_that_is_not_a_density_is_refused_with_an_example(text: str) -> None:
     with pytest.raises(ValueError, match=r"write one such as '\+0.10'"):

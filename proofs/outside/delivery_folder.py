@@ -1,6 +1,7 @@
 """The folder of a delivery: it appears complete or not at all, and replaces only a delivery.
 
-It is written next to its place under a temporary name, and gets its own name last.
+It is written next to its place under a temporary name, and gets its own name last. The next run
+removes what a killed run left there.
 """
 
 import contextlib
@@ -16,6 +17,10 @@ from proofs.outside.files import is_folder, is_there, sha256_of, umask, writing
 
 RECORD, SUMS = "delivery.json", "SHA256SUMS"
 TICKET, TABLE, LIST = "ticket.pdf", "ticket.csv", "order.txt"
+
+_MARK = ".proofs-unfinished"
+_EARLIER = "before"
+_RANDOM = 8  # characters that tempfile adds
 
 Times = Mapping[str, tuple[int, int]]
 
@@ -53,11 +58,14 @@ def _refuse_changed(path: Path) -> None:
 
 @contextlib.contextmanager
 def temporary_folder(path: Path) -> Iterator[Path]:
-    """Yield a new temporary folder next to ``path``; what is left of it is removed in the end."""
+    """Yield a new temporary folder next to ``path``; what is left of it is removed in the end.
+
+    What killed runs left is removed first: the caller holds the lock of ``path``.
+    """
     with writing(path):
-        parent = path.absolute().parent
-        parent.mkdir(parents=True, exist_ok=True)
-        folder = Path(tempfile.mkdtemp(prefix=f".{path.name}-", dir=parent))
+        path.absolute().parent.mkdir(parents=True, exist_ok=True)
+        _clear_remains(path)
+        folder = _new_beside(path)
     try:
         yield folder
     finally:
@@ -66,6 +74,27 @@ def temporary_folder(path: Path) -> Iterator[Path]:
         except KeyboardInterrupt:  # a second Ctrl-C: even then nothing is left behind
             shutil.rmtree(folder, ignore_errors=True)
             raise
+
+
+def _new_beside(path: Path) -> Path:
+    folder = Path(tempfile.mkdtemp(prefix=f".{path.name}-", dir=path.absolute().parent))
+    (folder / _MARK).touch()
+    return folder
+
+
+def _clear_remains(path: Path) -> None:
+    """Remove what killed runs left; an earlier delivery that they had moved goes back first."""
+    prefix = f".{path.name}-"
+    for left in list(path.absolute().parent.iterdir()):
+        is_ours = left.name.startswith(prefix) and len(left.name) == len(prefix) + _RANDOM
+        if not is_ours or left.is_symlink() or not (left / _MARK).is_file():
+            continue
+        if (left / _EARLIER).is_dir():
+            if not os.path.lexists(path):
+                os.replace(left / _EARLIER, path)
+            elif not _is_own(path / RECORD):
+                continue  # it holds the only copy
+        shutil.rmtree(left, ignore_errors=True)
 
 
 def publish(made: Path, path: Path) -> None:
@@ -86,9 +115,9 @@ def publish(made: Path, path: Path) -> None:
 
 
 def _replace(made: Path, path: Path, seen: Times) -> None:
-    """Replace a delivery; if that fails, the earlier one goes back to its place."""
-    aside = Path(tempfile.mkdtemp(prefix=f".{path.name}-", dir=path.absolute().parent))
-    earlier = aside / "before"
+    """Replace a delivery; if that fails, the earlier one goes back or stays where it was moved."""
+    aside = _new_beside(path)
+    earlier = aside / _EARLIER
     try:
         os.replace(path, earlier)
         try:
@@ -100,6 +129,7 @@ def _replace(made: Path, path: Path, seen: Times) -> None:
             raise
     except BaseException:
         with contextlib.suppress(OSError):
+            (aside / _MARK).unlink()
             aside.rmdir()
         raise
     shutil.rmtree(aside, ignore_errors=True)

@@ -140,10 +140,10 @@ def read_table(path: Path) -> Table:
         return Table(tomllib.loads(text), str(path))
     except tomllib.TOMLDecodeError as fault:
         raise ProfileError(f"{path}: is not TOML: {fault}") from None
-    except ValueError:  # Python reads at most 4300 digits
-        raise ProfileError(f"{path}: holds a number of thousands of digits; correct it") from None
     except RecursionError:
-        raise ProfileError(f"{path}: is nested too deeply; write it again by hand") from None
+        raise ProfileError(f"{path}: is nested too deeply; remove brackets") from None
+    except ValueError:  # Python reads at most 4300 digits
+        raise ProfileError(f"{path}: holds a number of too many digits; shorten it") from None
 
 
 def text_of(path: Path) -> str:

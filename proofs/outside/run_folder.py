@@ -43,9 +43,11 @@ class RunFolder:
     PARTS = ".proofs-parts"
     """The subfolder in which workers write; a finished file is moved out of it by a rename."""
 
-    def __init__(self, path: Path, known: Known) -> None:
+    def __init__(self, path: Path, own: str, known: Known, pages: Collection[str] = ()) -> None:
         self.path = path
+        self._own = own
         self._known = known
+        self._pages = pages
         self._made: dict[str, str] = {}
 
     @property
@@ -82,10 +84,11 @@ class RunFolder:
 
     def close(self) -> None:
         """Replace the journal by the record of all files that are there."""
+        for name in sorted(set(self._pages) - self._made.keys()):
+            _put_away(self.path, name)
         there = sorted(name for name in self._known if (self.path / name).is_file())
-        _write_record(
-            self.path, {name: self._made.get(name) or self._as_found(name) for name in there}
-        )
+        files = {name: self._made.get(name) or self._as_found(name) for name in there}
+        _write_record(self.path, self._own, files)
         with writing(self.path):
             (self.path / JOURNAL).unlink(missing_ok=True)
         shutil.rmtree(self.parts, ignore_errors=True)
@@ -104,29 +107,32 @@ def run_folder(
     own: str,
     names: Collection[str],
     sources: Iterable[Path],
+    pages: str = "",
     about_bytes: int = 0,
 ) -> Iterator[RunFolder]:
     """Open the folder of a run that will write these names, and record it in the end.
 
     ``own`` is a file that every run of this command writes, ``sources`` are the pictures that
-    the run reads. Files that earlier runs made and this one does not are moved to ``old/``. Raises
-    ``WriteError``, before anything is written or moved, if the run must not use the folder or the
-    disk has too little room.
+    the run reads. ``pages`` is a subfolder whose files are known only once they are made. Files
+    that earlier runs made and this one does not are moved to ``old/``. Raises ``WriteError``,
+    before anything is written or moved, if the run must not use the folder or the disk has too
+    little room.
     """
     with locked(path):
-        folder = _begun(path, own=own, names=names, sources=sources, about_bytes=about_bytes)
+        known = _usable(path, own=own, names=names, sources=sources, about_bytes=about_bytes)
+        folder = _begun(path, known, own=own, names=names, pages=pages)
         try:
             yield folder
         finally:
             folder.close()
 
 
-def _begun(
+def _usable(
     path: Path, *, own: str, names: Collection[str], sources: Iterable[Path], about_bytes: int
-) -> RunFolder:
-    """The folder, checked, with the files that are no longer made moved to ``old/``."""
+) -> Known:
+    """What earlier runs made in the folder. Raises ``WriteError`` if this run must not use it."""
     known = _known_files(path)
-    if known and own not in known:
+    if known and own not in known and own != _recorded_own(path / RECORD):
         raise WriteError(f"{path}: holds what another command made; name another folder for --out")
     refuse_inputs(path, sources)
     refuse_full_disk(path, about_bytes)
@@ -135,13 +141,20 @@ def _begun(
         if os.path.lexists(target) and (name not in known or target.is_symlink()):
             raise WriteError(f"{target}: was not made by this program and is left as it is")
     _refuse_in_place_of_folders(path, names)
-    for name in sorted(set(known) - set(names)):
+    return known
+
+
+def _begun(path: Path, known: Known, *, own: str, names: Collection[str], pages: str) -> RunFolder:
+    """The folder, with the files that are no longer made moved to ``old/``."""
+    of_pages = {name for name in known if pages and name.startswith(f"{pages}/")}
+    stays = of_pages.union(names)
+    for name in sorted(set(known) - stays):
         _put_away(path, name)
     shutil.rmtree(path / RunFolder.PARTS, ignore_errors=True)
-    kept = {name: known[name] for name in known if name in names}
+    kept = {name: known[name] for name in known if name in stays}
     if not (path / JOURNAL).exists():  # after a run cut short, record and journal belong together
-        _write_record(path, {name: min(digests) for name, digests in kept.items()})
-    return RunFolder(path, kept)
+        _write_record(path, own, {name: min(digests) for name, digests in kept.items()})
+    return RunFolder(path, own, kept, of_pages)
 
 
 def _refuse_in_place_of_folders(path: Path, names: Iterable[str]) -> None:
@@ -212,10 +225,19 @@ def _read_record(record: Path) -> Known:
     except (OSError, ValueError, KeyError, TypeError, AttributeError, RecursionError):
         raise WriteError(f"{record}: is damaged; name a new folder for --out") from None
     for name in known:
-        parts = Path(name).parts
-        if Path(name).is_absolute() or ".." in parts or not parts:
-            raise WriteError(f"{record}: names {name!r}, outside its folder; name a new --out")
+        _refuse_senseless(record, name)
     return known
+
+
+def _refuse_senseless(record: Path, name: str) -> None:
+    """Raise ``WriteError`` for a name that no run can have recorded."""
+    try:
+        (record.parent / name).is_file()
+    except OSError:  # a name that is too long for the system
+        raise WriteError(f"{record}: is damaged; name a new folder for --out") from None
+    parts = Path(name).parts
+    if Path(name).is_absolute() or ".." in parts or not parts or "\0" in name:
+        raise WriteError(f"{record}: names {name!r}, outside its folder; name a new --out")
 
 
 def _read_journal(journal: Path) -> Iterator[tuple[str, str]]:
@@ -227,11 +249,20 @@ def _read_journal(journal: Path) -> Iterator[tuple[str, str]]:
             name, sha256 = json.loads(line)
         except (ValueError, TypeError, RecursionError):
             return
+        _refuse_senseless(journal, str(name))
         yield str(name), str(sha256)
 
 
-def _write_record(path: Path, files: dict[str, str]) -> None:
-    content = {"schema": _SCHEMA, "files": dict(sorted(files.items()))}
+def _recorded_own(record: Path) -> str:
+    """The file that identifies the command of the last run, even if it was not made; or blank."""
+    try:
+        return str(json.loads(record.read_bytes())["own"])
+    except (OSError, ValueError, KeyError, TypeError, RecursionError):
+        return ""  # no run yet, or one of an earlier version
+
+
+def _write_record(path: Path, own: str, files: dict[str, str]) -> None:
+    content = {"schema": _SCHEMA, "own": own, "files": dict(sorted(files.items()))}
     text = json.dumps(content, indent=1, ensure_ascii=False) + "\n"
     write_whole(path / RECORD, text.encode("utf-8", "backslashreplace"))
 

@@ -1,5 +1,6 @@
 """Breaking text into lines, by widths that the caller measures."""
 
+import bisect
 import re
 import unicodedata
 from collections.abc import Callable, Iterable
@@ -55,9 +56,9 @@ def shortened(text: str, width: float, line_width: LineWidth) -> str:
     text = " ".join(text.split())
     if line_width(text) <= width:
         return text
-    while text and line_width(text + "…") > width:
-        text = text[:-1]
-    return text.rstrip() + "…"
+    # By halves: a cell may hold tens of thousands of characters, each of which is measured.
+    most = bisect.bisect_right(range(1, len(text)), width, key=lambda n: line_width(text[:n] + "…"))
+    return text[:most].rstrip() + "…"
 
 
 def kept(lines: tuple[str, ...], most: int, width: float, line_width: LineWidth) -> tuple[str, ...]:

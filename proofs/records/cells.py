@@ -17,6 +17,7 @@ FROM_LIGHT: Final = "from light"
 _MOST_STEPS = 26  # each step is named by a letter
 _MOST_PICTURES = 24  # on one board; more are likelier a slip than a grid
 _UNSAFE_PATH = "unsafe-path"
+_MOST_CHARACTERS = 500  # of a title and the like; no label holds as many
 _MOST_DIGITS = 3  # of copies; a longer number is a slip
 
 T = TypeVar("T")
@@ -66,12 +67,16 @@ def clean_cell(text: str) -> str:
 def one_line(text: str) -> str:
     """Return a text without surrounding blanks, each line break replaced by one blank.
 
-    Raises ``CellError`` for control characters.
+    Raises ``CellError`` for control characters, and for more than 500 characters.
 
     >>> one_line('  Pier,  "Dawn"\\r\\nand after ')
     'Pier,  "Dawn" and after'
     """
     plain = _BREAK.sub(" ", text).strip()
+    if len(plain) > _MOST_CHARACTERS:
+        raise CellError(
+            f"it is {len(plain)} characters long", f"shorten it to {_MOST_CHARACTERS} at most"
+        )
     for letter in plain:
         if unicodedata.category(letter) == "Cc" and letter != "\t":
             raise CellError(f"it contains a control character, {letter!a}", "type the text again")

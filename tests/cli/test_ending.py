@@ -14,6 +14,7 @@ import pytest
 from proofs.cli import check as check_module
 from tests.command import gradient, in_process, proofs, write_entries
 
+resource = pytest.importorskip("resource", reason="limits are others there")
 pytestmark = pytest.mark.skipif(os.name == "nt", reason="signals and devices are others there")
 WORDS = [sys.executable, "-W", "error", "-m", "proofs"]
 
@@ -112,6 +113,29 @@ def test_two_runs_at_once_into_one_folder_are_one_run(folder: Path) -> None:
     assert run.returncode == 0
     assert second.code == 5
     assert f"is in use by another run, 'make', process {run.pid}" in second.err
+
+
+@pytest.mark.parametrize("jobs", ["1", "2"])
+@pytest.mark.parametrize(
+    "arguments", [("make",), ("strip",), ("strip", "--proof-prints"), ("make", "--soft-proof")]
+)
+def test_a_disk_that_takes_no_large_file_ends_with_5(
+    folder: Path, jobs: str, arguments: tuple[str, ...]
+) -> None:
+    command, *options = arguments
+    words = [*WORDS, command, str(folder), *options, "--out", str(folder.parent / "out")]
+    most = (200_000, 200_000)
+    done = subprocess.run(
+        [*words, "--jobs", jobs],
+        preexec_fn=lambda: resource.setrlimit(resource.RLIMIT_FSIZE, most),
+        capture_output=True,
+        text=True,
+        check=False,
+        timeout=120,
+    )
+    assert done.returncode == 5, done.stdout + done.stderr
+    assert "cannot be written: File too large" in done.stdout + done.stderr
+    assert "Traceback" not in done.stderr
 
 
 def test_an_unforeseen_error_ends_with_70_and_the_path_of_a_log(

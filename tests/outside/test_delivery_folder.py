@@ -2,6 +2,7 @@
 
 import json
 import os
+import shutil
 from collections.abc import Callable
 from pathlib import Path
 
@@ -9,7 +10,14 @@ import pytest
 
 from proofs.errors import WriteError
 from proofs.outside import delivery_folder
-from proofs.outside.delivery_folder import RECORD, SUMS, publish, refuse_target, sums_of
+from proofs.outside.delivery_folder import (
+    RECORD,
+    SUMS,
+    publish,
+    refuse_target,
+    sums_of,
+    temporary_folder,
+)
 
 FILES = {RECORD: json.dumps({"kind": "delivery"}), "order.txt": "1 x", "prints/1.jpg": "pixels"}
 
@@ -112,6 +120,70 @@ def test_where_the_earlier_delivery_cannot_go_back_it_is_kept(
         publish(made, out)
     (kept,) = tmp_path.glob(".out-*/before")
     assert contents(kept) == contents(made)
+
+
+class Killed(BaseException):
+    """The end of a process, for code that cannot tell."""
+
+
+def killed_while(out: Path, monkeypatch: pytest.MonkeyPatch, source: str) -> None:
+    """A run that is killed when it renames a folder of this name; it leaves all that it made."""
+    move = os.replace
+
+    def replace_or_die(at: Path, target: Path) -> None:
+        if at.name == source:
+            raise Killed
+        move(at, target)
+
+    with monkeypatch.context() as patch:
+        patch.setattr(os, "replace", replace_or_die)
+        patch.setattr(shutil, "rmtree", lambda *_, **__: None)
+        with pytest.raises(Killed), temporary_folder(out) as unfinished:
+            publish(a_delivery(unfinished / "made", **{"order.txt": "3 x"}), out)
+
+
+@pytest.mark.parametrize("is_first", [True, False])
+def test_what_a_killed_run_left_is_swept_by_the_next(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, is_first: bool
+) -> None:
+    out = tmp_path / "out"
+    before = {} if is_first else contents(a_delivery(out))
+    killed_while(out, monkeypatch, "made")
+    assert len(list(tmp_path.glob(".out-*"))) == 1
+    with temporary_folder(out):
+        assert contents(out) == before
+    assert list(tmp_path.glob(".out-*")) == []
+
+
+def test_an_earlier_delivery_that_a_killed_run_had_moved_is_put_back(tmp_path: Path) -> None:
+    out, aside = tmp_path / "out", tmp_path / ".out-a1b2c3d4"
+    before = contents(a_delivery(aside / "before"))
+    (aside / ".proofs-unfinished").touch()
+    with temporary_folder(out):
+        assert contents(out) == before
+    assert [p.name for p in tmp_path.iterdir()] == ["out"]
+
+
+@pytest.mark.parametrize("name", [".out-mine", ".out-a1b2c3d4", "out-a1b2c3d4"])
+def test_a_folder_that_only_looks_like_one_that_was_left_stays(tmp_path: Path, name: str) -> None:
+    (tmp_path / name).mkdir()
+    (tmp_path / name / "mine.txt").write_text("mine")
+    with temporary_folder(tmp_path / "out"):
+        pass
+    assert contents(tmp_path) == {f"{name}/mine.txt": "mine"}
+
+
+def test_the_only_copy_of_a_delivery_stays_where_another_folder_has_its_name(
+    tmp_path: Path,
+) -> None:
+    aside = tmp_path / ".out-a1b2c3d4"
+    before = contents(a_delivery(aside / "before"))
+    (aside / ".proofs-unfinished").touch()
+    (tmp_path / "out").mkdir()
+    (tmp_path / "out/mine.txt").write_text("mine")
+    with temporary_folder(tmp_path / "out"):
+        pass
+    assert contents(aside / "before") == before
 
 
 def test_a_folder_that_was_empty_at_first_and_is_not_any_more_stays(tmp_path: Path) -> None:

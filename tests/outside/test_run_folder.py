@@ -104,6 +104,53 @@ def test_a_file_that_is_no_longer_made_goes_to_old(tmp_path: Path) -> None:
     assert set(recorded(tmp_path)) == {"b.jpg", OWN}
 
 
+def test_a_run_that_was_killed_before_it_made_its_own_file_is_completed(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    with monkeypatch.context() as patch:
+        patch.setattr(RunFolder, "close", lambda folder: None)
+        with run_folder(tmp_path, own=OWN, names=[OWN, "a.jpg"], sources=()) as folder:
+            folder.write("a.jpg", b"half of the run")
+    made(tmp_path)
+    assert set(recorded(tmp_path)) == {"a.jpg", OWN}
+
+
+def test_a_run_that_could_not_make_its_own_file_is_completed_but_not_by_another_command(
+    tmp_path: Path,
+) -> None:
+    with run_folder(tmp_path, own=OWN, names=[OWN, "a.jpg"], sources=()) as folder:
+        folder.write("a.jpg", b"half of the run")
+    with (
+        pytest.raises(WriteError, match="holds what another command made"),
+        run_folder(tmp_path, own="strip.pdf", names=["strip.pdf"], sources=()),
+    ):
+        pass
+    made(tmp_path)
+    assert (tmp_path / "a.jpg").read_bytes() == b"made"
+
+
+def with_pages(path: Path, *names: str) -> None:
+    """A run that finds out only on the way how many pages it makes."""
+    with run_folder(path, own=OWN, names=[OWN], sources=(), pages="pages") as folder:
+        for name in (OWN, *names):
+            folder.write(name, name.encode())
+
+
+def test_pages_that_are_made_again_stay_and_the_others_go_to_old(tmp_path: Path) -> None:
+    with_pages(tmp_path, "pages/1.jpg", "pages/2.jpg")
+    with_pages(tmp_path, "pages/1.jpg")
+    assert set(recorded(tmp_path)) == {"pages/1.jpg", OWN}
+    left = (p for p in tmp_path.rglob("*.jpg"))
+    assert {p.relative_to(tmp_path).as_posix() for p in left} == {"pages/1.jpg", "old/pages/2.jpg"}
+
+
+def test_pages_that_somebody_changed_stop_the_run(tmp_path: Path) -> None:
+    with_pages(tmp_path, "pages/1.jpg")
+    (tmp_path / "pages/1.jpg").write_bytes(b"retouched")
+    with pytest.raises(WriteError, match=r"1\.jpg: was changed since it was made"):
+        with_pages(tmp_path, "pages/1.jpg")
+
+
 def test_a_second_file_of_the_same_name_in_old_overwrites_nothing(tmp_path: Path) -> None:
     for content in (b"first", b"second"):
         made(tmp_path, content)
@@ -209,8 +256,29 @@ def test_a_record_that_names_files_outside_its_folder_is_refused(tmp_path: Path,
         made(tmp_path)
 
 
-def test_a_damaged_record_is_refused(tmp_path: Path) -> None:
-    (tmp_path / RECORD).write_text("{")
+@pytest.mark.parametrize("name", ["../x", "/etc/passwd", "a/../../x", "a\0b"])
+def test_a_journal_that_names_files_outside_its_folder_is_refused(
+    tmp_path: Path, name: str
+) -> None:
+    made(tmp_path)
+    (tmp_path / JOURNAL).write_text(json.dumps([name, "0"]) + "\n")
+    with pytest.raises(WriteError, match="outside its folder"):
+        made(tmp_path)
+
+
+@pytest.mark.parametrize("line", ["0.5", "null", "{}", "[]", '["a.jpg"]', "[" * 5000])
+def test_a_line_of_a_journal_that_is_no_pair_ends_it(tmp_path: Path, line: str) -> None:
+    made(tmp_path)
+    (tmp_path / JOURNAL).write_text(line + "\n")
+    made(tmp_path, b"anew")
+    assert (tmp_path / "a.jpg").read_bytes() == b"anew"
+
+
+@pytest.mark.parametrize(
+    "text", ["{", "[" * 5000, '{"files": [1]}', json.dumps({"files": {"x" * 5000: "0"}})]
+)
+def test_a_damaged_record_is_refused(tmp_path: Path, text: str) -> None:
+    (tmp_path / RECORD).write_text(text)
     with pytest.raises(WriteError, match="is damaged"):
         made(tmp_path)
 

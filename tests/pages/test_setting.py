@@ -42,6 +42,23 @@ def test_a_shortened_text_fits_and_says_that_it_was_cut(text: str, width: int) -
     assert short == plain or short.endswith("…")
 
 
+@given(text=texts, width=st.integers(1, 30))
+def test_a_shortened_text_keeps_all_that_fits(text: str, width: int) -> None:
+    plain, short = " ".join(text.split()), shortened(text, width, len)
+    assert short in (plain, plain[: width - 1].rstrip() + "…")
+
+
+def test_a_text_of_100_000_characters_is_shortened_after_few_measurements() -> None:
+    measured: list[str] = []
+
+    def width(line: str) -> float:
+        measured.append(line)
+        return len(line)
+
+    assert shortened("x" * 100_000, 10, width) == "x" * 9 + "…"
+    assert len(measured) < 20
+
+
 def test_lines_left_out_leave_an_ellipsis() -> None:
     assert kept(("one", "two", "three"), 2, 4, len) == ("one", "two…")
     assert kept(("one", "two"), 2, 4, len) == ("one", "two")

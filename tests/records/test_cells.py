@@ -114,6 +114,12 @@ def test_a_title_loses_only_surrounding_blanks_and_line_breaks(text: str, line: 
     assert one_line(text) == line
 
 
+def test_a_title_longer_than_any_label_is_refused() -> None:
+    assert one_line("x" * 500) == "x" * 500
+    with pytest.raises(CellError, match="it is 501 characters long; shorten it to 500 at most"):
+        one_line("x" * 501)
+
+
 @pytest.mark.parametrize("text", ["Pier\0", "Pi\x1ber"])
 def test_control_characters_in_a_title_are_refused(text: str) -> None:
     with pytest.raises(CellError, match="control character"):

@@ -103,6 +103,24 @@ def test_a_file_that_is_not_toml_is_named_with_its_line(folder: Path) -> None:
         job_source(ProfileNames(), folder).job(())
 
 
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("rules = " + "[" * 3000 + "]" * 3000, "is nested too deeply; remove brackets"),
+        ("rules = " + "7" * 5000, "holds a number of too many digits; shorten it"),
+    ],
+)
+def test_toml_beyond_what_python_reads_is_refused(folder: Path, text: str, words: str) -> None:
+    (folder / "job.toml").write_text(text)
+    with pytest.raises(ProfileError, match=rf"job\.toml: {words}"):
+        job_source(ProfileNames(), folder).job(())
+
+
+def test_a_profile_name_longer_than_any_file_name_is_reported_as_missing(folder: Path) -> None:
+    with pytest.raises(ProfileError, match="there is no profile 'long"):
+        job_source(ProfileNames(cutter="long" * 100), folder).job(())
+
+
 def test_a_light_sets_the_bracket_of_the_run_with_a_reason(folder: Path) -> None:
     # From 500 lx at home to 2000 lx: the design's own example of a suggested bracket.
     job, notes = job_source(ProfileNames(light="2000 lx"), folder).job(())

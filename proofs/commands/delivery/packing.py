@@ -26,23 +26,23 @@ _SHARED = (RECORD, LIST, TABLE, TICKET)
 def put_in_place(
     delivery: Delivery,
     previews: Mapping[str, bytes],
-    passing: Path,
+    unfinished: Path,
     options: DeliveryOptions,
 ) -> tuple[Delivery, tuple[str, ...]]:
     """Write the lists of a delivery, pack it if asked, and move it to its folder.
 
-    The lab's files are in ``passing`` under ``PRINTED``. The companions are there too or, if the
+    The lab's files are in ``unfinished`` under ``PRINTED``. The companions are there too or, if the
     delivery is packed, under ``PACKED``. ``previews`` are small JPEGs of the files. Returns the
     delivery with the digest of its ticket, and the names of the files in the folder.
     """
-    made = passing / PRINTED
+    made = unfinished / PRINTED
     listed = for_the_lab(delivery) if options.as_zip else delivery
     ticket = ticket_pdf(listed, previews, paper_size=options.paper_size, font=options.font)
     digest = sha256_of_bytes(ticket)
     names = _write_lists(replace(listed, ticket_sha256=digest), ticket, made)
     finished = replace(delivery, ticket_sha256=digest)
     if options.as_zip:
-        names, made = _write_zips(finished, made, passing / PACKED), passing / PACKED
+        names, made = _write_zips(finished, made, unfinished / PACKED), unfinished / PACKED
     publish(made, options.out)
     return finished, names
 

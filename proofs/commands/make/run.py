@@ -24,6 +24,7 @@ from proofs.run.print_files import print_bytes
 from proofs.run.workers import Trouble, Workers, traces, usual_count
 
 SHEET, REPORT = "proof-sheet.pdf", "report.json"
+PROOF_PRINTS = "proof-prints"
 _PX_PER_INCH_OF_MOCKUP = 100
 
 
@@ -68,6 +69,7 @@ def make_run(
         options.out,
         own=SHEET,
         names=names,
+        pages=PROOF_PRINTS,
         sources=[source for task in tasks for source in task.sources],
         about_bytes=about_bytes(tasks),
     ) as folder:
@@ -167,7 +169,7 @@ def sheet_of(options: MakeOptions, job: Job, outcomes: Sequence[Outcome]) -> byt
 def write_proof_prints(job: Job, sheet: bytes, folder: RunFolder) -> None:
     """Write the pages of a proof sheet as pictures for the lab."""
     for number, page in enumerate(page_prints(sheet, job.lab), 1):
-        folder.write(f"proof-prints/proof-sheet-{number}{job.lab.suffix}", page)
+        folder.write(f"{PROOF_PRINTS}/proof-sheet-{number}{job.lab.suffix}", page)
 
 
 def _make_soft_proof(

@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from proofs.commands.make.run import REPORT, about_bytes
+from proofs.commands.make.run import PROOF_PRINTS, REPORT, about_bytes
 from proofs.commands.strip.layout import StripPlan
 from proofs.commands.strip.proof_prints import make_proof_prints, mockup_tasks
 from proofs.commands.strip.record import FinishedSheet, StripOutcome, strip_report
@@ -67,6 +67,7 @@ def make_strips(
             *(task.name for task in tasks),
             *(name for task in mockups for name in task.file_names),
         ],
+        pages=PROOF_PRINTS,
         sources=[source for task in tasks for source in task.sources.values()],
         about_bytes=len(tasks) * print_bytes(plan.frame.sheet, job.lab) + about_bytes(mockups),
     ) as folder:

@@ -29,7 +29,10 @@ class MatrixModel:
 
 
 def matrix_model(profile: bytes) -> MatrixModel | None:
-    """Return the profile as curves and a matrix, or None where it needs a look-up table."""
+    """Return the profile as curves and a matrix, or None where it needs a look-up table.
+
+    Raises ``ValueError`` for tags that are damaged or of another type.
+    """
     found = tags(profile)
     names = [f"{c}{suffix}" for suffix in ("XYZ", "TRC") for c in "rgb"]
     if {"A2B0", "A2B1"} & found.keys() or not all(name in found for name in names):

@@ -104,6 +104,17 @@ def test_a_profile_cut_short_is_refused(length: int) -> None:
         icc.read_header(spaces.built_in_profile("srgb")[:length])
 
 
+@pytest.mark.parametrize("name", ["rXYZ", "rTRC"])
+def test_a_profile_with_a_tag_cut_short_is_refused(name: str) -> None:
+    profile = bytearray(spaces.built_in_profile("srgb"))
+    entry = profile.index(name.encode(), icc.HEADER_SIZE)
+    curve = profile.index(b"curv")
+    profile[curve : curve + 4] = b"para"
+    struct.pack_into(">I", profile, entry + 8, 10)
+    with pytest.raises(ValueError, match=r"its tag of type '(XYZ |para)' is cut short"):
+        matrix_model(bytes(profile))
+
+
 def test_a_profile_for_other_channels_is_refused() -> None:
     with pytest.raises(ValueError, match="the image has 1 channels"):
         icc.check_profile(spaces.built_in_profile("srgb"), 1)
