@@ -89,7 +89,7 @@ def _file(file: DeliveredFile) -> dict[str, JsonValue]:
         "sha256": file.sha256,
         "hidden_mm": _mm(file.hidden),
         "opening_mm": _size(file.opening) if file.opening else None,
-        "sight_slack_mm": _mm(file.slack),
+        "sight_slack_mm": _size(file.slack),
         "limits": _limits(file.limits),
         "verdicts": [finding_record(finding) for finding in file.verdicts],
         "not_there": list(file.missing),

@@ -29,7 +29,8 @@ from proofs.plan.delivery.deliveries import DeliveredFile, Delivery
 from proofs.plan.delivery.file_checks import lab_findings
 from proofs.plan.delivery.lab_sheets import LabSheet
 from proofs.plan.delivery.refusals import Refusal
-from proofs.plan.entry.planning import Plan, tolerances
+from proofs.plan.entry.planning import Plan
+from proofs.plan.entry.tolerances import tolerances
 from proofs.records.job import Job
 from proofs.records.rules import VisibleRule
 from proofs.run.print_files import about_bytes
@@ -233,7 +234,7 @@ def _file(job: Job, outcome: Outcome, sheet: LabSheet, made: DeliveryResult) -> 
         sha256=made.sha256,
         hidden=picture.hidden,
         opening=picture.limiting.size if picture.limiting and is_alone else None,
-        slack=tolerances(job, plan).sight,
+        slack=tolerances(job).of_sight(picture, picture.sight),
         limits=_limits(job, plan) if is_alone else VisibleRule(),
         verdicts=tuple(_rule_verdicts(job, outcome, plan)),
         missing=marks.missing,

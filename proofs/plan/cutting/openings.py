@@ -53,6 +53,15 @@ def with_opening(plan: Plan, number: int, back: Opening) -> Plan:
     return with_openings(plan, [back if n == number else old for n, old in enumerate(backs)])
 
 
+def opened(plan: Plan, size: Size) -> Plan:
+    """Return a plan of one window whose innermost opening has another size on the same middle.
+
+    The mats above are already cut.
+    """
+    ((*upper, lowest),) = plan.layout.windows
+    return with_windows(plan, [(*upper, lowest.moved_to(lowest.back.centred(size)))])
+
+
 def innermost(plan: Plan) -> tuple[Opening, ...]:
     """Return the openings at the back of the mat that lies on the prints, one for each window."""
     return tuple(window[-1].back for window in plan.layout.windows)

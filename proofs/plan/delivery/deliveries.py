@@ -49,8 +49,8 @@ class DeliveredFile:
 
     ``image`` and ``margin_marks`` are where the picture and everything else is printed, in pixels.
     The mat hides ``hidden`` of it on each side or shows its ``opening``, the limiting edge, and
-    the visible size may be off by ``slack``. ``limits`` are the rules' limits on that size, as
-    far as this file alone decides them; ``verdicts`` are those of all rules.
+    its visible sides may be off by ``slack``. ``limits`` are the rules' limits on the visible size,
+    as far as this file alone decides them; ``verdicts`` are those of all rules.
     """
 
     file: str
@@ -66,7 +66,7 @@ class DeliveredFile:
     sha256: str
     hidden: Length
     opening: Size | None
-    slack: Length
+    slack: Size
     limits: VisibleRule
     verdicts: tuple[Finding, ...]
     missing: tuple[str, ...] = ()
@@ -160,4 +160,4 @@ def sight_size(file: DeliveredFile, ppi: float) -> Size:
 
 def sight_findings(file: DeliveredFile, ppi: float) -> tuple[Finding, ...]:
     """Return the verdicts of the rules on the visible size of a file at this resolution."""
-    return visible_findings(file.limits, [Seen(sight_size(file, ppi))], file.slack)
+    return visible_findings(file.limits, [Seen(sight_size(file, ppi), file.slack)])
