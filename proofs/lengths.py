@@ -155,6 +155,10 @@ class Size:
         """Return the size with ``by`` added on all four sides; a negative length shrinks it."""
         return Size(self.width + 2 * by, self.height + 2 * by)
 
+    def extended(self, by: "Size", *, times: int = 1) -> "Size":
+        """Return the size with each side longer by that of another, or shorter by it for -1."""
+        return Size(self.width + times * by.width, self.height + times * by.height)
+
     def holds(self, other: "Size") -> bool:
         """Return whether ``other`` fits inside without turning."""
         return other.width <= self.width and other.height <= self.height

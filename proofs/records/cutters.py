@@ -12,14 +12,16 @@ class Cutter(Profile):
     """A way of cutting mats.
 
     ``cut`` is how far one cut may be off its line, and ``placing`` how far the print may be off
-    its place behind the opening. ``unit`` and ``step`` are those of the scale; None follows the
-    unit of the rules. ``scale_offset`` is added to the border to get the setting on the scale; it
+    its place behind the opening. ``reading`` is how far a ruler's reading of a print may be off;
+    None is 1/32 in, or 0.5 mm. ``unit`` and ``step`` are those of the scale; None follows the unit
+    of the rules. ``scale_offset`` is added to the border to get the setting on the scale; it
     may be negative. ``overrun`` is how far a cut runs past the corner; None is what the bevel
     needs.
     """
 
     cut: Length
     placing: Length
+    reading: Length | None = None
     unit: Unit | None = None
     step: Length | None = None
     scale_offset: Length = ZERO
@@ -33,6 +35,7 @@ def read_cutter(table: Table, name: str) -> Cutter:
         *table.heading(name),
         cut=tolerance.length("cut"),
         placing=tolerance.length("placing"),
+        reading=tolerance.length_or_none("reading"),
         unit=scale.choice_or_none("unit", (Unit.IN, Unit.MM)),
         step=scale.length_or_none("step"),
         scale_offset=_signed(scale, "scale_offset"),

@@ -3,7 +3,7 @@
 from dataclasses import dataclass, field
 
 from proofs.errors import UsageError
-from proofs.lengths import Size, inches
+from proofs.lengths import Length, Size, Unit, inches, millimetres
 from proofs.records.cutters import Cutter
 from proofs.records.labs import Lab
 from proofs.records.mounts import Mount
@@ -12,6 +12,7 @@ from proofs.records.rules import Rules
 from proofs.records.tables import Table
 
 DEFAULT_BOARD = Size(inches(16), inches(20))  # common practice, no source
+_READING = {Unit.IN: inches("1/32"), Unit.MM: millimetres("0.5")}  # common practice, no source
 DEFAULT_PROFILES = {
     "rules": "print-16x20-in",
     "mount": "overlap-white",
@@ -26,7 +27,8 @@ class Job:
     """The profiles of a run; ``rules`` is None if none are to be checked.
 
     ``mounts`` are the mount of the run first, then those named in cells. ``light_bracket`` holds
-    the densities that suit the judges' light, or is None if no light was named.
+    the densities that suit the judges' light, or is None if no light was named. With
+    ``is_measured``, the sizes of the prints are a ruler's readings, not what the lab was asked.
     """
 
     rules: Rules | None
@@ -35,6 +37,15 @@ class Job:
     lab: Lab
     cutter: Cutter
     light_bracket: tuple[float, ...] | None = None
+    is_measured: bool = False
+
+    @property
+    def reading_error(self) -> Length:
+        """How far a reading of a print's size may be off: half a mark of a ruler either way."""
+        if self.cutter.reading is not None:
+            return self.cutter.reading
+        unit = self.cutter.unit or (self.rules.unit if self.rules else Unit.IN)
+        return _READING[unit]
 
     def sharpening(self, asked: Sharpening | None = None) -> Sharpening:
         """Return how print files are sharpened: as asked, or else as suits the paper.

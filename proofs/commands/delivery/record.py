@@ -95,7 +95,7 @@ def _file(file: DeliveredFile) -> dict[str, JsonValue]:
         "sha256": file.sha256,
         "hidden_mm": in_mm(file.hidden),
         "opening_mm": size_record(file.opening),
-        "sight_slack_mm": in_mm(file.slack),
+        "sight_slack_mm": size_record(file.slack),
         "limits": _limits(file.limits),
         "verdicts": findings_record(file.verdicts),
         "not_there": list(file.missing),

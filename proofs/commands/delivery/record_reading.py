@@ -136,7 +136,7 @@ def _file(record: JsonField) -> DeliveredFile:
         sha256=_digest(record["sha256"]),
         hidden=_length(record["hidden_mm"]),
         opening=record["opening_mm"].or_none(_size),
-        slack=_length(record["sight_slack_mm"]),
+        slack=_size(record["sight_slack_mm"]),
         limits=_limits(record["limits"]),
         verdicts=tuple(map(_finding, record["verdicts"].items(most=_MOST_LISTED))),
         missing=tuple(why.text() for why in record["not_there"].items(most=_MOST_LISTED)),

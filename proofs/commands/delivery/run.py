@@ -20,7 +20,8 @@ from proofs.plan.delivery.deliveries import DeliveredFile, Delivery
 from proofs.plan.delivery.file_checks import lab_findings
 from proofs.plan.delivery.lab_sheets import LabSheet
 from proofs.plan.delivery.refusals import Refusal
-from proofs.plan.entry.planning import Plan, tolerances
+from proofs.plan.entry.planning import Plan
+from proofs.plan.entry.tolerances import tolerances
 from proofs.records.job import Job
 from proofs.records.rules import VisibleRule
 from proofs.run.preflight import Preflight
@@ -202,7 +203,7 @@ def _file(task: DeliveryTask, made: DeliveryResult) -> DeliveredFile:
         sha256=made.sha256,
         hidden=picture.hidden,
         opening=picture.limiting.size if picture.limiting and is_alone else None,
-        slack=tolerances(job, plan).sight,
+        slack=tolerances(job).of_sight(picture, picture.sight),
         limits=_limits(job, plan) if is_alone else VisibleRule(),
         verdicts=tuple(_rule_verdicts(job, task.outcome)),
         missing=marks.missing,

@@ -6,12 +6,12 @@ a cut is also given as the text that the cutting guide prints.
 
 from collections.abc import Sequence
 
-from proofs.lengths import Length
+from proofs.lengths import NM_PER_MM, Length
 from proofs.plan.checks.outcomes import Outcome
-from proofs.plan.cutting.bands import Band
 from proofs.plan.cutting.cut_lines import CutLine
 from proofs.plan.cutting.marks import Marks, marks_of
 from proofs.plan.cutting.mount_kinds import MatSheet, MountKind, overrun
+from proofs.plan.cutting.opening_limits import MountLimits, OpeningLimits
 from proofs.plan.cutting.settings import Setting, settings
 from proofs.records.job import Job
 from proofs.run.json_report import (
@@ -51,9 +51,8 @@ def _kind(job: Job, kind: MountKind, marks: Marks) -> dict[str, JsonValue]:
         "bevel": kind.mount.bevel if kind.mats else None,
         "shape": kind.mount.shape if kind.mats else None,
         "mats": [_mat(job, kind, mat, marks) for mat in kind.mats],
-        "passes": [
-            {"width_mm": _band(wide), "height_mm": _band(high)} for wide, high in kind.bands
-        ],
+        "passes": [_passes(limits) for limits in kind.limits.windows],
+        "longest_sides_together_mm": _together(kind.limits),
         "entries": [bench_record(bench) for bench in kind.entries],
     }
 
@@ -76,8 +75,17 @@ def _mat(job: Job, kind: MountKind, mat: MatSheet, marks: Marks) -> dict[str, Js
     }
 
 
-def _band(band: Band) -> dict[str, JsonValue]:
-    least, most = band.least, band.most
+def _passes(limits: OpeningLimits) -> dict[str, JsonValue]:
+    area = limits.least_square_nm
+    return {
+        "least_mm": [size_record(size) for size in limits.least],
+        "most_mm": [size_record(size) for size in limits.most],
+        "least_area_mm2": None if area is None else area / NM_PER_MM**2,
+    }
+
+
+def _together(limits: MountLimits) -> dict[str, JsonValue]:
+    least, most = limits.sides_least, limits.sides_most
     return {
         "least": None if least is None else in_mm(least),
         "most": None if most is None else in_mm(most),

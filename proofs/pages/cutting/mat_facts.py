@@ -1,14 +1,15 @@
 """The words round the drawing of a mat: board and settings, sums, and what its openings pass."""
 
+from collections.abc import Iterable
 from fractions import Fraction
 
-from proofs.lengths import ZERO, Length
+from proofs.lengths import ZERO, Length, Size, area_text
 from proofs.pages.facts import Fact
 from proofs.pages.typography import SETTING
 from proofs.pages.wording import board_thickness
-from proofs.plan.cutting.bands import Band
 from proofs.plan.cutting.marks import Marks, marks_of
 from proofs.plan.cutting.mount_kinds import MatSheet, MountKind, overrun
+from proofs.plan.cutting.opening_limits import OpeningLimits
 from proofs.records.job import Job
 from proofs.records.mounts import BevelKind, WindowShape
 
@@ -94,12 +95,9 @@ def sums(mat: MatSheet, marks: Marks) -> list[str]:
 def passes(kind: MountKind, mat: MatSheet, marks: Marks) -> list[str]:
     """Return what each opening may measure, which depends on the mat that touches the prints."""
     found: dict[str, None] = {}
-    is_lowest = mat.place == len(kind.mats) - 1
-    for (wide, high), cut in zip(kind.bands, mat.cuts, strict=True):
-        back = cut.back.size
-        none = Band(None, "", None, "")
-        found[_band_words("width", back.width, wide if is_lowest else none, marks)] = None
-        found[_band_words("height", back.height, high if is_lowest else none, marks)] = None
+    is_lowest, limits = mat.place == len(kind.mats) - 1, kind.limits
+    for window, cut in zip(limits.windows, mat.cuts, strict=True):
+        found |= dict.fromkeys(opening_words(cut.back.size, window if is_lowest else None, marks))
         if kind.mount.bevel != BevelKind.STRAIGHT:
             fine = marks.fine
             width, height = (fine.nearest(s) for s in (cut.face.size.width, cut.face.size.height))
@@ -109,13 +107,67 @@ def passes(kind: MountKind, mat: MatSheet, marks: Marks) -> list[str]:
         upper, lower = (kind.entries[0].plan.layout.windows[0][mat.place + n] for n in (0, 1))
         shown = marks.fine.nearest(lower.face.borders_in(upper.limiting).least)
         found[f"shows about {marks.fine.with_unit(shown)} of the mat below, all round"] = None
+        return list(found)
+    together = _range(
+        ("for the rule", "for the rule"), limits.sides_least, limits.sides_most, marks
+    )
+    if together:
+        found[f"the longest sides of all openings together: {together}"] = None
     return list(found)
 
 
-def _band_words(side: str, size: Length, band: Band, marks: Marks) -> str:
-    words = [f"{side} {marks.with_unit(size)} at the back"]
-    if band.least is not None:
-        words.append(f"at least {marks.with_unit(band.least)} {band.least_why}")
-    if band.most is not None:
-        words.append(f"at most {marks.with_unit(band.most)} {band.most_why}")
-    return ": ".join([words[0], ", ".join(words[1:])]) if words[1:] else words[0]
+def opening_words(size: Size, limits: OpeningLimits | None, marks: Marks) -> list[str]:
+    """Return what one opening measures at the back, and what it may measure."""
+    if limits is None or (len(limits.least) == 1 and len(limits.most) == 1):
+        words = [_side_words(name, size, limits, marks) for name in ("width", "height")]
+        return words + _area_words(limits)
+    measures = f"{marks.number(size.width)} × {marks.with_unit(size.height)} at the back"
+    if not limits.least:
+        return [f"{measures}: no opening meets everything; see the findings below"]
+    return [measures, _least_words(limits, marks), _most_words(limits, marks), *_area_words(limits)]
+
+
+def _side_words(name: str, size: Size, limits: OpeningLimits | None, marks: Marks) -> str:
+    words = f"{name} {marks.with_unit(getattr(size, name))} at the back"
+    if limits is None:
+        return words
+    least, most = getattr(limits.least[0], name), getattr(limits.most[0], name)
+    n = ("width", "height").index(name)
+    free = getattr(limits.board, name)
+    whys = (limits.least_why[n], limits.most_why[n])
+    found = _range(whys, least or None, most if most < free else None, marks)
+    return f"{words}: {found}" if found else words
+
+
+def _range(whys: tuple[str, str], least: Length | None, most: Length | None, marks: Marks) -> str:
+    words = []
+    if least is not None:
+        words.append(f"at least {marks.with_unit(least)} {whys[0]}")
+    if most is not None:
+        words.append(f"at most {marks.with_unit(most)} {whys[1]}")
+    return ", ".join(words)
+
+
+def _least_words(limits: OpeningLimits, marks: Marks) -> str:
+    """The least sizes; two that are each other turned are said of one side and the other."""
+    why = limits.least_why[0] or limits.least_why[1]
+    if [size.turned for size in limits.least] == list(reversed(limits.least)):
+        longer, other = limits.least[0].longest, limits.least[0].shortest
+        words = f"one side at least {marks.with_unit(longer)} {why}"
+        return f"{words}, the other at least {marks.with_unit(other)}" if other else words
+    return f"at least {_sizes_words(limits.least, marks)} (width × height) {why}"
+
+
+def _most_words(limits: OpeningLimits, marks: Marks) -> str:
+    why = limits.most_why[0] or limits.most_why[1]
+    return f"at most {_sizes_words(limits.most, marks)} (width × height) {why}"
+
+
+def _sizes_words(sizes: Iterable[Size], marks: Marks) -> str:
+    return " or ".join(f"{marks.number(s.width)} × {marks.with_unit(s.height)}" for s in sizes)
+
+
+def _area_words(limits: OpeningLimits | None) -> list[str]:
+    if limits is None or limits.least_square_nm is None:
+        return []
+    return [f"width × height at least {area_text(limits.least_square_nm)} for the rule"]

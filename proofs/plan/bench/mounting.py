@@ -18,7 +18,8 @@ from proofs.plan.bench.covered_paper import (
 from proofs.plan.bench.weights import mount_grams
 from proofs.plan.checks.mount_checks import mount_findings
 from proofs.plan.entry.board import Layout
-from proofs.plan.entry.planning import Plan, tolerances
+from proofs.plan.entry.planning import Plan
+from proofs.plan.entry.tolerances import covers
 from proofs.records.job import Job
 from proofs.records.mounts import Mount, WindowKind
 
@@ -70,7 +71,7 @@ class Mounting:
 def mounting(job: Job, plan: Plan) -> Mounting:
     """Return how an entry is mounted."""
     prints = prints_of(plan)
-    slack = tolerances(job, plan).cover
+    slack = max((c.slack for c in covers(job, plan.mount, plan.layout)), default=ZERO)
     found = mount_findings(job.rules, plan) if job.rules else ()
     trimmed = [_within(one.sheet, plan.layout.board) for one in prints]
     return Mounting(

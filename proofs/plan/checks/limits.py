@@ -7,7 +7,7 @@ files all judge by these rows, so a new limit on the visible size is one more ro
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from proofs.findings import Finding, Severity
 from proofs.lengths import NM_PER_MM, ZERO, Length, Size, area_text, distinct_texts
@@ -33,11 +33,18 @@ LENGTH = Quantity("mm", NM_PER_MM, lambda one, other: distinct_texts(Length(one)
 AREA = Quantity("mm2", NM_PER_MM**2, lambda one, other: (area_text(one), area_text(other)))
 
 
+_EXACT = Size(ZERO, ZERO)
+
+
 @dataclass(frozen=True, slots=True)
 class Seen:
-    """What is seen of one picture as the rules count it; ``has_paper`` where paper counts too."""
+    """What is seen of one picture as the rules count it; ``has_paper`` where paper counts too.
+
+    ``slack`` is by how much each side may come out longer or shorter.
+    """
 
     size: Size
+    slack: Size = _EXACT
     is_oval: bool = False
     has_paper: bool = False
 
@@ -47,10 +54,15 @@ class Seen:
         area = self.size.square_nm
         return round(area * math.pi / 4) if self.is_oval else area
 
-    def off_by(self, slack: Length) -> "Seen":
-        """Return the same with both sides longer by ``slack``, or shorter by a negative one."""
-        size = Size(self.size.width + slack, self.size.height + slack)
-        return Seen(size, self.is_oval, self.has_paper)
+    @property
+    def smallest(self) -> "Seen":
+        """The same with both sides as short as they may come out."""
+        return replace(self, size=self.size.extended(self.slack, times=-1))
+
+    @property
+    def largest(self) -> "Seen":
+        """The same with both sides as long as they may come out."""
+        return replace(self, size=self.size.extended(self.slack))
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,31 +166,28 @@ SHEET_LIMIT = CoverLimit(
 )
 
 
-def visible_findings(rule: VisibleRule, seen: Sequence[Seen], slack: Length) -> tuple[Finding, ...]:
-    """Return the verdict on each limit in force on the pictures of a board, or on one of them.
-
-    ``slack`` is by how much a visible side may come out longer or shorter.
-    """
+def visible_findings(rule: VisibleRule, seen: Sequence[Seen]) -> tuple[Finding, ...]:
+    """Return the verdict on each limit in force on the pictures of a board, or on one of them."""
     return tuple(
-        _visible_finding(limit, bound, seen, slack, adds_up=rule.sums)
+        _visible_finding(limit, bound, seen, adds_up=rule.sums)
         for limit in VISIBLE_LIMITS
         if (bound := limit.bound(rule)) is not None
     )
 
 
 def _visible_finding(
-    limit: VisibleLimit, bound: int, seen: Sequence[Seen], slack: Length, *, adds_up: bool
+    limit: VisibleLimit, bound: int, seen: Sequence[Seen], *, adds_up: bool
 ) -> Finding:
-    measure, off = limit.measure, -slack if limit.is_least else slack
+    measure = limit.measure
     planned = [measure.of(one) for one in seen]
-    worst = [measure.of(one.off_by(off)) for one in seen]
+    worst = [measure.of(one.smallest if limit.is_least else one.largest) for one in seen]
     if adds_up and measure.adds_up and len(seen) > 1:
         words = (
             f"{measure.words}s of {len(seen)} pictures together, without the space between them,"
         )
         pair = sum(planned), sum(worst)
     else:
-        n = planned.index((min if limit.is_least else max)(planned))
+        n = worst.index((min if limit.is_least else max)(worst))
         words, pair = f"{measure.words}{_whose(seen, n)}", (planned[n], worst[n])
     return _verdict(
         limit.code, words, pair, bound, is_least=limit.is_least, quantity=measure.quantity

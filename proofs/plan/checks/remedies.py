@@ -12,8 +12,9 @@ from proofs.findings import Finding, Severity
 from proofs.lengths import Length, Unit, half_up, inches, millimetres, shown
 from proofs.plan.checks.limits import COVER_LIMITS, LEAST_SIZES, VISIBLE_LIMITS
 from proofs.plan.checks.size_checks import size_findings
-from proofs.plan.entry.planning import Plan, resized, tolerances
+from proofs.plan.entry.planning import Plan, resized
 from proofs.plan.entry.sizing import last_that
+from proofs.plan.entry.tolerances import covers
 from proofs.records.job import Job
 from proofs.records.size_and_crop import SizeKind, SizeWish
 
@@ -104,5 +105,6 @@ def _size_remedy(plan: Plan) -> str:
 def _cover_remedy(job: Job, plan: Plan, finding: Finding) -> str:
     """The least overlap, paper or gap of which something is left after tolerances."""
     step, unit = step_of(job)
-    marks = tolerances(job, plan).cover.nm // step.nm + 1
+    slack = max(cover.slack for cover in covers(job, plan.mount, plan.layout))
+    marks = slack.nm // step.nm + 1
     return _COVER_REMEDIES[finding.code].format(shown(marks * step, unit))

@@ -17,9 +17,9 @@ from proofs.plan.checks.limits import (
     cover_finding,
     visible_findings,
 )
-from proofs.plan.entry.board import Picture
-from proofs.plan.entry.planning import Plan, Tolerances, tolerances
+from proofs.plan.entry.planning import Plan
 from proofs.plan.entry.sizing import fits_either_way
+from proofs.plan.entry.tolerances import covers, tolerances
 from proofs.records.job import Job
 from proofs.records.mounts import WindowKind
 from proofs.records.rules import Rules, VisibleRule
@@ -29,14 +29,12 @@ _HALF = Fraction(1, 2)
 
 def size_findings(job: Job, plan: Plan) -> tuple[Finding, ...]:
     """Return a finding, without a remedy, for each limit that the image's size decides."""
-    slack = tolerances(job, plan)
-    return (*_cover(plan, slack), *_limits(job, plan, slack))
+    return (*_cover(job, plan), *_limits(job, plan))
 
 
 def cut_findings(job: Job, plan: Plan) -> tuple[Finding, ...]:
     """Return what speaks for or against a plan as it is to be cut: its sheets count as well."""
-    slack = tolerances(job, plan)
-    return (*_limits(job, plan, slack), *_cover(plan, slack), *_sheet(job, plan))
+    return (*_limits(job, plan), *_cover(job, plan), *_sheet(job, plan))
 
 
 def badness(findings: Iterable[Finding]) -> tuple[int, int]:
@@ -49,33 +47,47 @@ def badness(findings: Iterable[Finding]) -> tuple[int, int]:
     return max(found, default=0), sum(found)
 
 
-def _limits(job: Job, plan: Plan, slack: Tolerances) -> list[Finding]:
+def _limits(job: Job, plan: Plan) -> list[Finding]:
     found = _own_border(plan)
     if job.rules:
-        rule = job.rules.visible
-        seen = [_seen(rule, picture) for picture in plan.layout.pictures]
-        found += visible_findings(rule, seen, slack.sight)
-        found += _borders(job.rules, plan, slack)
+        found += visible_findings(job.rules.visible, seen_pictures(job, plan, job.rules.visible))
+        found += _borders(job, job.rules, plan)
     return found
 
 
-def _seen(rule: VisibleRule, picture: Picture) -> Seen:
-    """What is seen of a picture as the rules count it: the image, or the whole print."""
-    shown = picture.print_seen if rule.counts_paper else picture.sight
-    return Seen(shown.size, picture.is_oval, has_paper=shown != picture.sight)
+def seen_pictures(job: Job, plan: Plan, rule: VisibleRule) -> list[Seen]:
+    """Return what is seen of each picture as the rules count it: the image, or the whole print."""
+    errors, seen = tolerances(job), []
+    for picture in plan.layout.pictures:
+        shown = picture.print_seen if rule.counts_paper else picture.sight
+        slack = errors.of_sight(picture, shown)
+        seen.append(Seen(shown.size, slack, picture.is_oval, has_paper=shown != picture.sight))
+    return seen
 
 
-def _borders(rules: Rules, plan: Plan, slack: Tolerances) -> list[Finding]:
+def _borders(job: Job, rules: Rules, plan: Plan) -> list[Finding]:
     if not rules.borders:
         return []
-    border = plan.layout.borders_face.least
-    sights = [picture.sight.size for picture in plan.layout.pictures]
-    least = max(_least_border(rules, sight) for sight in sights)
-    # Rules may ask more of larger pictures: an opening cut too large then meets another limit.
-    grown = [Size(s.width + slack.sight, s.height + slack.sight) for s in sights]
-    more = max(_least_border(rules, sight) for sight in grown) - least
-    words = "narrowest border at the face"
-    return [at_least("border", words, border, least, slack=slack.border + more)]
+    errors, border = tolerances(job), plan.layout.borders_face.least
+    sights = [(one.sight.size, errors.of_sight(one, one.sight)) for one in plan.layout.pictures]
+    least = max(_least_border(rules, sight) for sight, _ in sights)
+    # Rules may ask more of larger pictures: one that comes out larger meets another limit.
+    more = max(_least_border(rules, sight.extended(slack)) for sight, slack in sights)
+    worst, words = errors.narrowest_border(plan.mount, plan.layout), "narrowest border at the face"
+    if worst >= least and border >= least and worst < more:
+        return [_at_edge_of_tier(words, (border, worst), (least, more))]
+    return [at_least("border", words, border, least, slack=border - worst)]
+
+
+def _at_edge_of_tier(
+    words: str, border_and_worst: tuple[Length, Length], least_and_more: tuple[Length, Length]
+) -> Finding:
+    (border, worst), (least, more) = border_and_worst, least_and_more
+    message = (
+        f"{words} {border}, at least {least}; but if the visible size comes out larger, the minimum"
+        f" is {more}, and the border {worst} when every tolerance goes against it"
+    )
+    return Finding("border", Severity.AT_RISK, message, border.mm, more.mm, "mm")
 
 
 def _least_border(rules: Rules, sight: Size) -> Length:
@@ -96,21 +108,13 @@ def _own_border(plan: Plan) -> list[Finding]:
     return [Finding("mount-border", Severity.WARNING, message, border.mm, least.mm, "mm")]
 
 
-def _cover(plan: Plan, slack: Tolerances) -> list[Finding]:
-    """What the mat hides, or leaves, of the picture where it does so least."""
-    if not plan.layout.windows:
+def _cover(job: Job, plan: Plan) -> list[Finding]:
+    """What the mat hides, or leaves, of the picture where least of it is left."""
+    found = covers(job, plan.mount, plan.layout)
+    if not found:
         return []
-    window = plan.mount.window
-    planned = min(_covered(window, picture) for picture in plan.layout.pictures)
-    return [cover_finding(COVER_LIMITS[window], planned, slack.cover)]
-
-
-def _covered(window: WindowKind, picture: Picture) -> Length:
-    if window == WindowKind.OVERLAP:
-        return picture.hidden
-    if picture.paper_edge:
-        return picture.paper_edge.borders_in(picture.cuts[-1].limiting).least
-    return picture.seen_paper.least
+    least = min(found, key=lambda cover: (min(cover.planned, cover.left), cover.planned))
+    return [cover_finding(COVER_LIMITS[plan.mount.window], least.planned, least.slack)]
 
 
 def _sheet(job: Job, plan: Plan) -> list[Finding]:

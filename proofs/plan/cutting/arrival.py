@@ -1,28 +1,27 @@
 """Which opening suits a delivered print that was measured with a ruler.
 
-The planned opening is kept if all checks still pass. Otherwise it is the nearest one on the
-cutter's marks with which they do.
+The planned opening is kept if all checks still pass and the mat still covers the print as the
+mount wants. Otherwise it is the opening that suits the print best, of all on the cutter's marks.
 """
 
 import enum
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from itertools import product
+from fractions import Fraction
 
 from proofs.findings import Finding, Severity
-from proofs.lengths import Place, Size, inches
+from proofs.lengths import Size
 from proofs.plan.checks.size_checks import badness, cut_findings
-from proofs.plan.cutting.marks import Marks, marks_of
-from proofs.plan.cutting.openings import innermost, with_opening, with_openings
-from proofs.plan.entry.board import Opening
+from proofs.plan.cutting.marks import marks_of
+from proofs.plan.cutting.opening_search import nearest_openings
+from proofs.plan.cutting.openings import innermost, with_openings
 from proofs.plan.entry.layout import on_board
 from proofs.plan.entry.planning import Plan
 from proofs.records.job import Job
+from proofs.records.mounts import WindowKind
 from proofs.records.ruler_readings import RulerReading
 
-_FARTHEST = inches("3/4")  # a larger change means that it is another entry's print
-_MOST_STEPS = 24
-_ODD = 10  # a side that is a tenth off was probably measured on another print
+_ODD = 0.03  # a side that is this far off may have been measured on another print
 
 
 class ArrivalVerdict(enum.StrEnum):
@@ -44,9 +43,9 @@ class Arrival:
     notes: tuple[str, ...] = ()
 
 
-def without_lab_error(job: Job) -> Job:
-    """Return the job for measured prints, whose error from the lab is known."""
-    return replace(job, lab=replace(job.lab, scale_error=0.0))
+def as_measured(job: Job) -> Job:
+    """Return the job for measured prints: the lab's error is known, the ruler's is not."""
+    return replace(job, is_measured=True)
 
 
 def arrive(job: Job, plan: Plan, readings: Sequence[RulerReading]) -> Arrival:
@@ -54,18 +53,21 @@ def arrive(job: Job, plan: Plan, readings: Sequence[RulerReading]) -> Arrival:
 
     ``plan`` is on the marks; there is a reading for each picture, in the pictures' order.
     """
-    exact = without_lab_error(job)
+    job = as_measured(job)
     planned = [picture.image.size for picture in plan.layout.pictures]
     sizes = [_as_hung(r.image, size) for r, size in zip(readings, planned, strict=True)]
-    notes = tuple(n for r, size in zip(sizes, planned, strict=True) for n in _doubts(r, size))
+    notes = [n for r, size in zip(sizes, planned, strict=True) for n in _doubts(r, size)]
     if not plan.layout.windows:
         bare = _on_sheets(_bare(plan, sizes), readings)
-        findings = cut_findings(exact, bare)
-        return Arrival(bare, _verdict(bare, bare, findings), findings, notes)
+        findings = cut_findings(job, bare)
+        return Arrival(bare, _verdict(bare, bare, findings), findings, tuple(notes))
     kept = _on_sheets(with_openings(plan, innermost(plan), sizes), readings)
-    found = _searched(exact, kept)
-    findings = cut_findings(exact, found)
-    return Arrival(found, _verdict(kept, found, findings), findings, notes)
+    found = nearest_openings(job, kept, plan)
+    findings = cut_findings(job, found)
+    verdict = _verdict(kept, found, findings)
+    if verdict != ArrivalVerdict.AGAIN:
+        notes += _little_overlap(job, found)
+    return Arrival(found, verdict, findings, tuple(notes))
 
 
 def _verdict(kept: Plan, found: Plan, findings: Iterable[Finding]) -> ArrivalVerdict:
@@ -77,39 +79,18 @@ def _verdict(kept: Plan, found: Plan, findings: Iterable[Finding]) -> ArrivalVer
     return ArrivalVerdict.AS_PLANNED if found == kept else ArrivalVerdict.OTHER
 
 
-def _searched(job: Job, kept: Plan) -> Plan:
-    """The plan with the nearest openings that pass the checks best, one after the other."""
-    if badness(cut_findings(job, kept))[0] < Severity.AT_RISK:
-        return kept
-    marks, plan = marks_of(job), kept
-    for number in range(len(kept.layout.windows)):
-        plan = _nearest(job, plan, number, marks)
-    return plan
-
-
-def _nearest(job: Job, plan: Plan, number: int, marks: Marks) -> Plan:
-    most = min(_MOST_STEPS, _FARTHEST.nm // marks.step.nm)
-    steps = range(-most, most + 1)
-    changes = sorted(product(steps, steps), key=lambda change: (sum(map(abs, change)), change))
-    best, least = plan, badness(cut_findings(job, plan))
-    for change in changes:
-        tried = with_opening(plan, number, _changed(plan, number, change, marks))
-        found = badness(cut_findings(job, tried))
-        if found < least:
-            best, least = tried, found
-        if found[0] < Severity.AT_RISK:
-            return tried
-    return best
-
-
-def _changed(plan: Plan, number: int, change: tuple[int, int], marks: Marks) -> Opening:
-    """The opening this many steps wider and higher, its borders on the marks as before."""
-    old = innermost(plan)[number]
-    wider, higher = (marks.step * steps for steps in change)
-    size = Size(old.size.width + wider, old.size.height + higher)
-    x = marks.nearest(old.left - wider // 2)
-    y = marks.nearest(old.top - higher // 2)
-    return Opening(size, Place(x, y))
+def _little_overlap(job: Job, plan: Plan) -> list[str]:
+    """What to say where the mat overlaps a print by much less than the mount wants."""
+    wanted, step = plan.mount.overlap, marks_of(job).step
+    if plan.mount.window != WindowKind.OVERLAP:
+        return []
+    least = min(picture.hidden for picture in plan.layout.pictures)
+    if least + step * Fraction(1, 2) >= wanted:
+        return []
+    return [
+        f"the mat overlaps the print by only {least}, not by {wanted}: no more is possible within"
+        " the rules, so place the print with care"
+    ]
 
 
 def _on_sheets(plan: Plan, readings: Sequence[RulerReading]) -> Plan:
@@ -151,6 +132,6 @@ def _doubts(size: Size, planned: Size) -> list[str]:
     off = max(
         abs(size.width.nm / planned.width.nm - 1), abs(size.height.nm / planned.height.nm - 1)
     )
-    if off < 1 / _ODD:
+    if off < _ODD:
         return []
     return [f"measured {size}, planned {planned}: is it this entry's print?"]

@@ -18,6 +18,18 @@ class Marks:
     step: Length
     unit: Unit
 
+    def below(self, length: Length) -> Length:
+        """Return the last mark that is not beyond a length.
+
+        >>> Marks(millimetres(1), Unit.MM).below(millimetres("10.7")) == millimetres(10)
+        True
+        """
+        return self.step * (length.nm // self.step.nm)
+
+    def above(self, length: Length) -> Length:
+        """Return the first mark that is not short of a length."""
+        return -self.below(-length)
+
     def nearest(self, length: Length) -> Length:
         """Return the mark nearest to a length; of two equally near, the smaller."""
         return -self.step * half_up(Fraction(-length.nm, self.step.nm))

@@ -7,10 +7,13 @@ from dataclasses import dataclass
 from proofs.findings import Finding
 from proofs.lengths import ZERO, Length, Size
 from proofs.plan.checks.size_checks import cut_findings
-from proofs.plan.cutting.arrival import ArrivalVerdict, arrive, without_lab_error
-from proofs.plan.cutting.bands import Band, bands, common_band
+from proofs.plan.cutting.arrival import ArrivalVerdict, arrive, as_measured
 from proofs.plan.cutting.cut_lines import CutLine, cut_lines
-from proofs.plan.cutting.rounding import on_marks
+from proofs.plan.cutting.marks import marks_of
+from proofs.plan.cutting.opening_limits import MountLimits, common_limits, mount_limits
+from proofs.plan.cutting.openings import innermost, with_windows
+from proofs.plan.cutting.rounding import on_marks, settled
+from proofs.plan.cutting.staircases import nearest_between
 from proofs.plan.entry.board import Cut, Opening
 from proofs.plan.entry.layout import mat_board
 from proofs.plan.entry.planning import Plan
@@ -25,13 +28,13 @@ Readings = Mapping[tuple[str, int], RulerReading]
 class BenchEntry:
     """One entry at the bench: its plan on the cutter's marks, with the measured sizes.
 
-    ``bands`` are those of width and height for each window. ``verdict`` is that of ``arrive``, or
-    None if its prints have not all been measured. ``notes`` are doubts about a reading.
+    ``limits`` are those of its openings. ``verdict`` is that of ``arrive``, or None if its prints
+    have not all been measured. ``notes`` are doubts about a reading or an opening.
     """
 
     plan: Plan
     findings: tuple[Finding, ...]
-    bands: tuple[tuple[Band, Band], ...]
+    limits: MountLimits
     verdict: ArrivalVerdict | None = None
     notes: tuple[str, ...] = ()
 
@@ -102,13 +105,9 @@ class MountKind:
         return tuple(e.plan.entry.number for e in self.entries if not e.is_measured)
 
     @property
-    def bands(self) -> tuple[tuple[Band, Band], ...]:
-        """The bands of width and height, for each window, that suit all of these entries."""
-        windows = zip(*(entry.bands for entry in self.entries), strict=True)
-        return tuple(
-            (common_band([width for width, _ in pairs]), common_band([high for _, high in pairs]))
-            for pairs in windows
-        )
+    def limits(self) -> MountLimits:
+        """The limits of the openings that suit all of these entries."""
+        return common_limits([entry.limits for entry in self.entries])
 
 
 def at_bench(job: Job, plan: Plan, readings: Readings) -> BenchEntry:
@@ -118,10 +117,25 @@ def at_bench(job: Job, plan: Plan, readings: Readings) -> BenchEntry:
     held = [reading for reading in read if reading]
     rounded = on_marks(job, plan)
     if len(held) < count:
-        return BenchEntry(rounded, cut_findings(job, rounded), _bands(job, rounded))
-    found = arrive(job, rounded, held)
-    passes = _bands(without_lab_error(job), found.plan)
-    return BenchEntry(found.plan, found.findings, passes, found.verdict, found.notes)
+        within, limits = _within_limits(job, rounded)
+        return BenchEntry(within, cut_findings(job, within), limits)
+    found, measured = arrive(job, rounded, held), as_measured(job)
+    within, limits = _within_limits(measured, found.plan)
+    return BenchEntry(within, cut_findings(measured, within), limits, found.verdict, found.notes)
+
+
+def _within_limits(job: Job, plan: Plan) -> tuple[Plan, MountLimits]:
+    """The plan with openings that keep their own limits, if any do, and those limits."""
+    limits, windows = mount_limits(job, plan), list(plan.layout.windows)
+    if all(
+        limit.passes(told.size) for limit, told in zip(limits.windows, innermost(plan), strict=True)
+    ):
+        return plan, limits
+    for number, (limit, told) in enumerate(zip(limits.windows, innermost(plan), strict=True)):
+        nearest = nearest_between(told.size, limit.least, limit.most)
+        if nearest and not limit.passes(told.size):
+            windows[number] = settled(plan, number, nearest, marks_of(job))
+    return with_windows(plan, windows), limits
 
 
 def mount_kinds(entries: Iterable[BenchEntry]) -> tuple[MountKind, ...]:
@@ -155,7 +169,3 @@ def _mat_sheet(
         *made_of,
         tuple(Cut(cut.back.counted_from(own), cut.face.counted_from(own)) for cut in cuts),
     )
-
-
-def _bands(job: Job, plan: Plan) -> tuple[tuple[Band, Band], ...]:
-    return tuple(bands(job, plan, window) for window in range(len(plan.layout.windows)))

@@ -46,10 +46,13 @@ def with_openings(
     return with_windows(plan, windows, images)
 
 
-def with_opening(plan: Plan, number: int, back: Opening) -> Plan:
-    """Return the plan with another opening for the window of this number, counted from 0."""
-    backs = innermost(plan)
-    return with_openings(plan, [back if n == number else old for n, old in enumerate(backs)])
+def opened(plan: Plan, size: Size) -> Plan:
+    """Return a plan of one window whose innermost opening has another size on the same middle.
+
+    The mats above are already cut.
+    """
+    ((*upper, lowest),) = plan.layout.windows
+    return with_windows(plan, [(*upper, lowest.moved_to(lowest.back.centred(size)))])
 
 
 def innermost(plan: Plan) -> tuple[Opening, ...]:

@@ -53,42 +53,67 @@ def best(job: Job, plans: Iterable[Plan]) -> Plan:
     return min(judged, key=lambda pair: pair[0])[1]
 
 
+def opening_sides(plan: Plan, marks: Marks) -> tuple[tuple[Length, ...], tuple[Length, ...]]:
+    """Return the widths and the heights that openings can have with every border on a mark.
+
+    They run upwards. Those are the marks, unless the board is no whole number of marks.
+    """
+    mat = mat_board(plan.layout.board, len(plan.layout.windows[0]) - 1).size
+    return _sides(mat.width, marks), _sides(mat.height, marks)
+
+
+def settled(plan: Plan, number: int, size: Size, marks: Marks) -> Window:
+    """Return a plan's window with an innermost opening of this size, its borders on the marks.
+
+    The opening stays on its middle, as near as the marks allow; the other cuts of the window keep
+    their distance from it.
+    """
+    board, window = plan.layout.board, plan.layout.windows[number]
+    mat, exact = mat_board(board, len(window) - 1), window[-1].back
+    own = exact.counted_from(mat)
+    x = _start(own.left, own.size.width, size.width, marks)
+    y = _start(own.top, own.size.height, size.height, marks)
+    back = Opening(size, Place(x + mat.left, y + mat.top))
+    cuts = []
+    for n, cut in enumerate(window[:-1]):
+        upper = mat_board(board, n)
+        outer = cut.back.counted_from(upper)
+        across = marks.nearest(own.left - outer.left) + mat.left - upper.left
+        down = marks.nearest(own.top - outer.top) + mat.top - upper.top
+        cuts.append(cut.moved_to(back.bordered(Borders(down, across, down, across))))
+    return (*cuts, window[-1].moved_to(back))
+
+
+def _sides(board: Length, marks: Marks) -> tuple[Length, ...]:
+    return tuple(board - marks.step * n for n in range((board.nm - 1) // marks.step.nm, -1, -1))
+
+
 def _rounded(plan: Plan, marks: Marks, ways: tuple[Count, Count]) -> Plan:
-    windows = [_window(plan.layout.board, w, marks, ways) for w in plan.layout.windows]
+    windows = [
+        settled(plan, n, _size(plan.layout.board, window, marks, ways), marks)
+        for n, window in enumerate(plan.layout.windows)
+    ]
     return with_windows(plan, windows)
 
 
-def _window(board: Size, window: Window, marks: Marks, ways: tuple[Count, Count]) -> Window:
-    """A window with its cuts on marks from the edges of their own mats.
+def _size(board: Size, window: Window, marks: Marks, ways: tuple[Count, Count]) -> Size:
+    """The size of a window's innermost opening, the borders of its own mat on marks."""
+    mat, exact = mat_board(board, len(window) - 1).size, window[-1].back.size
+    return Size(
+        _side(mat.width, exact.width, marks, ways[0]),
+        _side(mat.height, exact.height, marks, ways[1]),
+    )
 
-    The innermost cut is rounded; the others keep their distance from it, the same on all sides.
+
+def _side(board: Length, exact: Length, marks: Marks, count: Count) -> Length:
+    """A side of an opening; ``count`` rounds how many steps its two borders take together."""
+    return board - marks.step * count(Fraction(board.nm - exact.nm, marks.step.nm))
+
+
+def _start(start: Length, size: Length, rounded: Length, marks: Marks) -> Length:
+    """Where a side of an opening begins when it is rounded, its border on a mark.
+
+    The middle stays as near to its place as the marks allow; the far border takes what is left.
     """
-    *uppers, bottom = window
-    mat = mat_board(board, len(uppers))
-    exact = bottom.back.counted_from(mat)
-    x, width = _along(exact.left, exact.size.width, mat.size.width, marks, count=ways[0])
-    y, height = _along(exact.top, exact.size.height, mat.size.height, marks, count=ways[1])
-    back = Opening(Size(width, height), Place(x + mat.left, y + mat.top))
-    cuts = []
-    for n, cut in enumerate(uppers):
-        upper = mat_board(board, n)
-        own = cut.back.counted_from(upper)
-        across = marks.nearest(exact.left - own.left) + mat.left - upper.left
-        down = marks.nearest(exact.top - own.top) + mat.top - upper.top
-        cuts.append(cut.moved_to(back.bordered(Borders(down, across, down, across))))
-    return (*cuts, bottom.moved_to(back))
-
-
-def _along(
-    start: Length, size: Length, board: Length, marks: Marks, *, count: Count
-) -> tuple[Length, Length]:
-    """Where an opening begins along one side of its mat, and its size, both borders on marks.
-
-    ``count`` rounds the number of steps that the two borders take together. The middle stays as
-    near to its place as the marks allow; the far border takes what is left over.
-    """
-    step = marks.step
-    both = count(Fraction(board.nm - size.nm, step.nm))
-    rounded = board - step * both
-    middle = Fraction(2 * start.nm + size.nm - rounded.nm, 2 * step.nm)
-    return step * -half_up(-middle), rounded
+    middle = Fraction(2 * start.nm + size.nm - rounded.nm, 2 * marks.step.nm)
+    return marks.step * -half_up(-middle)

@@ -49,8 +49,8 @@ class DeliveredFile:
 
     ``image`` and ``margin_marks`` are the areas of the picture and of everything else printed, in
     pixels. The mat hides ``hidden`` of the image on each side; ``opening`` is the limiting edge.
-    The visible size may be off by ``slack``. ``limits`` are the rules' limits on that size, as far
-    as this file alone decides them; ``verdicts`` are the findings on all rules.
+    Each visible side may be off by ``slack``. ``limits`` are the rules' limits on the visible
+    size, as far as this file alone decides them; ``verdicts`` are the findings on all rules.
     """
 
     file: str
@@ -66,7 +66,7 @@ class DeliveredFile:
     sha256: str
     hidden: Length
     opening: Size | None
-    slack: Length
+    slack: Size
     limits: VisibleRule
     verdicts: tuple[Finding, ...]
     missing: tuple[str, ...] = ()
@@ -156,4 +156,4 @@ def for_the_lab(delivery: Delivery) -> Delivery:
 def sight_findings(file: DeliveredFile, ppi: float) -> tuple[Finding, ...]:
     """Return the findings of the rules on the visible size of a file at this resolution."""
     sight = seen_through(file.opening, file.hidden, size_on_paper(file.image.size, ppi))
-    return visible_findings(file.limits, [Seen(sight)], file.slack)
+    return visible_findings(file.limits, [Seen(sight, file.slack)])

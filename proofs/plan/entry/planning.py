@@ -2,7 +2,6 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from fractions import Fraction
 
 from proofs.lengths import Edge, Length, PixelSize, Size
 from proofs.pixel_areas import Area
@@ -12,6 +11,7 @@ from proofs.plan.entry.facts import PhotoFacts
 from proofs.plan.entry.hanging import as_hung, board_for
 from proofs.plan.entry.layout import lay_out
 from proofs.plan.entry.sizing import ImageSize, SizeBounds, crop_box, pixel_size
+from proofs.plan.entry.tolerances import tolerances
 from proofs.plan.tones.tone import DEFAULT_BRACKET, Variant, bracket
 from proofs.records.cells import FROM_LIGHT
 from proofs.records.entries import Entry, PictureWish
@@ -171,39 +171,4 @@ def fitting_sheets(lab: Lab, picture: Picture) -> tuple[Size, ...]:
 
 def _bounds(job: Job, mount: Mount, board: Size) -> SizeBounds:
     borders = job.rules.borders if job.rules else ()
-    if mount.has_window:
-        return SizeBounds(mount, board, borders, job.cutter.cut)
-    # An image as large as the board grows at each end by half the lab's error, others by less.
-    growth = board.longest * Fraction(str(job.lab.scale_error)) * Fraction(1, 2)
-    return SizeBounds(mount, board, borders, job.cutter.placing + growth)
-
-
-@dataclass(frozen=True, slots=True)
-class Tolerances:
-    """How far each size of one plan may be off.
-
-    ``sight`` is that of the visible size (both ends of it together), ``border`` that of one
-    border; ``cover`` is by how much less the mat may hide, or leave of the paper, on one side.
-    """
-
-    sight: Length
-    border: Length
-    cover: Length
-
-
-def tolerances(job: Job, plan: Plan) -> Tolerances:
-    """Return the errors that cutting, placing and the lab's scale can cause in a plan.
-
-    If a cut edge limits the view, its error counts twice, once at each end; an image that is
-    fully visible changes only with the lab's scale.
-    """
-    cutter = job.cutter
-    longest = max(part.image.size.longest for part in plan.parts)
-    growth = longest * Fraction(str(job.lab.scale_error))
-    each_end = growth * Fraction(1, 2)
-    cut_off = plan.layout.pictures[0].is_cut_off
-    return Tolerances(
-        sight=2 * cutter.cut if cut_off else growth,
-        border=cutter.cut if plan.mount.has_window else cutter.placing + each_end,
-        cover=each_end + cutter.placing + cutter.cut,
-    )
+    return SizeBounds(mount, board, borders, tolerances(job))

@@ -13,6 +13,7 @@ from proofs.lengths import NM_PER_MM, ZERO, Length, PixelSize, Size, half_up
 from proofs.pixel_areas import Area, pixels
 from proofs.plan.entry.board import Layout
 from proofs.plan.entry.layout import lay_out
+from proofs.plan.entry.tolerances import Tolerances
 from proofs.records.mounts import Mount
 from proofs.records.rules import BorderRule
 from proofs.records.size_and_crop import CropPlace, CropWish, SizeKind, SizeWish
@@ -39,13 +40,13 @@ class ImageSize:
 class SizeBounds:
     """What limits the size of an image: its mount, its board, and the border rules.
 
-    ``slack`` is added to the rules' least border, so that the border still holds after cutting.
+    The rules' least border must hold even if all ``errors`` go against it.
     """
 
     mount: Mount
     board: Size
     borders: tuple[BorderRule, ...]
-    slack: Length
+    errors: Tolerances
 
 
 def crop_box(hung: PixelSize, crop: CropWish | None) -> Area:
@@ -149,11 +150,15 @@ def _keeps(bounds: SizeBounds, rule: BorderRule) -> Callable[[Size], bool]:
 
 
 def keeps_border(bounds: SizeBounds, rule: BorderRule, layout: Layout) -> bool:
-    """Return whether a layout keeps the least border of the mount, and of a rule for its size."""
-    least = max(bounds.mount.least_border, rule.least + bounds.slack if rule.least else rule.least)
-    sights = [picture.sight.size for picture in layout.pictures]
-    within = rule.up_to is None or all(fits_either_way(sight, rule.up_to) for sight in sights)
-    return within and layout.borders_face.least >= least
+    """Return whether a layout keeps the least border of the mount, and of a rule for its size.
+
+    A rule for sizes up to a certain one holds only if no error takes the visible size beyond it.
+    """
+    errors, mount = bounds.errors, bounds.mount
+    largest = [one.sight.size.extended(errors.of_sight(one, one.sight)) for one in layout.pictures]
+    within = rule.up_to is None or all(fits_either_way(size, rule.up_to) for size in largest)
+    keeps = not rule.least or errors.narrowest_border(mount, layout) >= rule.least
+    return within and keeps and layout.borders_face.least >= mount.least_border
 
 
 def fits_either_way(size: Size, box: Size) -> bool:

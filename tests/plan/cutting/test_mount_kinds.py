@@ -45,7 +45,7 @@ def test_an_opening_of_several_prints_has_to_suit_them_all() -> None:
     as_planned = RulerReading("2", read_size("12 x 8 in"))
     alone = benched(JOB, "1")
     (kind,) = mount_kinds([benched(JOB, "2", "long 12 in", as_planned), alone])
-    assert kind.bands == alone.bands
+    assert kind.limits == alone.limits
 
 
 def test_all_cuts_at_one_setting_are_made_before_the_stop_is_moved() -> None:
@@ -66,7 +66,7 @@ def test_mats_of_another_thickness_never_share_a_setting() -> None:
 
 def test_a_mount_without_a_window_has_nothing_to_cut() -> None:
     (kind,) = mount_kinds([benched(a_job(no_window()), "1")])
-    assert (kind.mats, kind.bands, settings([kind])) == ((), (), ())
+    assert (kind.mats, kind.limits.windows, settings([kind])) == ((), (), ())
 
 
 @pytest.mark.parametrize(

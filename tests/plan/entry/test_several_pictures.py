@@ -215,7 +215,7 @@ def test_an_oval_shows_the_area_of_an_ellipse() -> None:
     ).pictures
     # Pi x 7.75 x 9.75 / 4 = 59.3466 sq in, the handbook's area of an ellipse.
     assert picture.sight.size == read_size("7.75x9.75 in")
-    seen = Seen(picture.sight.size, picture.is_oval)
+    seen = Seen(picture.sight.size, is_oval=picture.is_oval)
     assert seen.square_nm / 25_400_000**2 == pytest.approx(59.3466, abs=5e-5)
 
 

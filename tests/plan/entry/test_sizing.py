@@ -14,6 +14,7 @@ from proofs.measures import read_size
 from proofs.plan.entry.layout import lay_out
 from proofs.plan.entry.planning import plan_entry
 from proofs.plan.entry.sizing import ImageSize, SizeBounds, crop_box, image_size, pixel_size
+from proofs.plan.entry.tolerances import Tolerances
 from proofs.records.mounts import BevelKind, Mount
 from proofs.records.rules import BorderRule
 from proofs.records.size_and_crop import CropPlace, CropWish, SizeKind, SizeWish
@@ -60,7 +61,12 @@ def half_up(value: Fraction) -> int:
 
 def framed(mount: Mount, board: Size = BOARD, *borders: BorderRule) -> SizeBounds:
     """Return what an image has to suit, cut without error."""
-    return SizeBounds(mount, board, borders, ZERO)
+    return SizeBounds(mount, board, borders, errors_of(ZERO))
+
+
+def errors_of(cut: Length) -> Tolerances:
+    """Return the errors of a cutter and of nothing else."""
+    return Tolerances(cut, ZERO, Fraction(0), ZERO)
 
 
 def seen(bounds: SizeBounds, image: Size) -> Size:
@@ -182,7 +188,7 @@ def test_the_largest_image_keeps_the_mounts_border_and_a_micron_more_does_not(
 def test_the_largest_image_keeps_the_rules_border_after_cutting(
     aspect: Fraction, board: Size, slack: Length
 ) -> None:
-    bounds = SizeBounds(a_mount(), board, (BorderRule(inches(2)),), slack)
+    bounds = SizeBounds(a_mount(), board, (BorderRule(inches(2)),), errors_of(slack))
     image = image_size(LARGEST, aspect, bounds, cropped=False).size
     larger = longer_by(image, MICRON * 2, aspect)
     assert lay_out(bounds.mount, board, image).borders_face.least >= inches(2) + slack

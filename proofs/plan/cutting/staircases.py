@@ -1,0 +1,111 @@
+"""Sizes that are large enough, or small enough, for something that judges both sides together.
+
+If a size is large enough, so is every larger one: the least sizes form a staircase, from wide and
+low to narrow and high, and whatever contains one of them is large enough. The most sizes form
+another. A whole set of sizes is described by a few of them, and nothing between is tried.
+"""
+
+from collections.abc import Callable, Iterable, Sequence
+
+from proofs.lengths import Length, Size
+
+Suits = Callable[[Size], bool]
+
+
+def least_sizes(suits: Suits, widths: Sequence[Length], heights: Sequence[Length]) -> list[Size]:
+    """Return the smallest sizes that suit, the widest first, of these widths and heights.
+
+    Both run upwards. Every size that contains one which suits must suit too.
+
+    >>> one, two, three = Length(1), Length(2), Length(3)
+    >>> sides = (one, two, three)
+    >>> found = least_sizes(lambda size: size.longest >= two, sides, sides)
+    >>> [(size.width.nm, size.height.nm) for size in found]
+    [(2, 1), (1, 2)]
+    """
+    found, right, low = [], len(widths) - 1, 0
+    while right >= 0:
+        up = _least_height(suits, widths[right], heights, low)
+        if up is None:
+            break
+        left = _least_width(suits, widths[: right + 1], heights[up])
+        assert left is not None, "the widest suits"
+        found.append(Size(widths[left], heights[up]))
+        right, low = left - 1, up + 1
+    return found
+
+
+def most_sizes(suits: Suits, widths: Sequence[Length], heights: Sequence[Length]) -> list[Size]:
+    """Return the largest sizes that suit, the narrowest first, of these widths and heights.
+
+    Both run upwards. Every size inside one which suits must suit too.
+    """
+
+    def mirrored(size: Size) -> bool:
+        return suits(Size(-size.width, -size.height))
+
+    backwards = [[-side for side in reversed(sides)] for sides in (widths, heights)]
+    return [Size(-s.width, -s.height) for s in least_sizes(mirrored, *backwards)]
+
+
+def smallest_of(sizes: Iterable[Size]) -> tuple[Size, ...]:
+    """Return the sizes that contain no other, each once."""
+    unique = list(dict.fromkeys(sizes))
+    return tuple(one for one in unique if not any(one.holds(o) for o in unique if o != one))
+
+
+def largest_of(sizes: Iterable[Size]) -> tuple[Size, ...]:
+    """Return the sizes that are contained in no other, each once."""
+    unique = list(dict.fromkeys(sizes))
+    return tuple(one for one in unique if not any(o.holds(one) for o in unique if o != one))
+
+
+def nearest_between(wanted: Size, least: Iterable[Size], most: Sequence[Size]) -> Size | None:
+    """Return the size nearest to another that contains a least and fits in a most size.
+
+    None if there is none. A square is wanted as a square, if there is one.
+    """
+    pairs = [(low, high) for low in least for high in most if high.holds(low)]
+    found = [_clamped(wanted, low, high) for low, high in pairs]
+    if wanted.width == wanted.height:
+        squares = [
+            _clamped(wanted, Size(low.longest, low.longest), Size(high.shortest, high.shortest))
+            for low, high in pairs
+            if low.longest <= high.shortest
+        ]
+        found = squares or found
+    return min(found, key=lambda size: _apart(size, wanted), default=None)
+
+
+def _clamped(size: Size, low: Size, high: Size) -> Size:
+    width = min(max(size.width, low.width), high.width)
+    return Size(width, min(max(size.height, low.height), high.height))
+
+
+def _apart(one: Size, other: Size) -> int:
+    return abs(one.width.nm - other.width.nm) + abs(one.height.nm - other.height.nm)
+
+
+def _least_height(suits: Suits, width: Length, heights: Sequence[Length], low: int) -> int | None:
+    return _first(lambda n: suits(Size(width, heights[n])), low, len(heights) - 1)
+
+
+def _least_width(suits: Suits, widths: Sequence[Length], height: Length) -> int | None:
+    return _first(lambda n: suits(Size(widths[n], height)), 0, len(widths) - 1)
+
+
+def _first(suits: Callable[[int], bool], low: int, high: int) -> int | None:
+    """The first number that suits, if all above it do; None if not even the last does.
+
+    It starts with small steps, because the next stair is seldom far.
+    """
+    if low > high or not suits(high):
+        return None
+    below, step = low - 1, 1
+    while below + step < high and not suits(below + step):
+        below, step = below + step, 2 * step
+    above = min(below + step, high)
+    while above - below > 1:
+        middle = (above + below) // 2
+        below, above = (below, middle) if suits(middle) else (middle, above)
+    return above
