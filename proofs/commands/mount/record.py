@@ -17,6 +17,8 @@ from proofs.plan.entry.board import Picture
 from proofs.records.job import Job
 from proofs.run.json_report import JsonValue, finding_record, in_mm, record_head, size_record
 
+SCHEMA = 2  # since openings pass as pairs of sides
+
 
 def cut_record(
     job: Job, kinds: Sequence[MountKind], left_out: Sequence[Outcome]
@@ -25,6 +27,7 @@ def cut_record(
     marks, offset = marks_of(job), job.cutter.scale_offset
     return {
         **record_head(),
+        "schema": SCHEMA,
         "rules": job.rules.name if job.rules else None,
         "cutter": job.cutter.name,
         "unit": marks.unit,
