@@ -148,6 +148,7 @@ def test_the_keys_of_the_cuts_are_those_listed(records: dict[str, Any]) -> None:
         "An opening": mat["openings"][0],
         "A cut": mat["cuts"][0],
         "An entry on its mount": entry,
+        "What an opening passes": mount["passes"][0],
         "A print": entry["prints"][0],
         "A setting": setting,
         "A use": setting["uses"][0],
@@ -155,7 +156,7 @@ def test_the_keys_of_the_cuts_are_those_listed(records: dict[str, Any]) -> None:
         "The record of arrived": arrived,
     }
     assert list(documented("json-cuts", parts)) == []
-    assert set(mount["passes"][0]["width_mm"]) == {"least", "most"}
+    assert set(mount["passes"][0]["least_mm"][0]) == {"width", "height"}
     assert set(arrived["entries"][0]) == {*entry, "verdict"}
 
 

@@ -4,10 +4,13 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from proofs.findings import Severity
 from proofs.lengths import Edge, Size
+from proofs.pages.wording import mat_name
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.cutting.arrival import ArrivalVerdict
 from proofs.plan.cutting.marks import Marks
 from proofs.plan.cutting.mount_kinds import BenchEntry, Readings, at_bench
+from proofs.plan.entry.board import Layout, Opening
+from proofs.plan.entry.layout import mat_board
 from proofs.records.job import Job
 from proofs.run.json_report import SCHEMA, JsonValue, bench_record
 
@@ -66,15 +69,20 @@ def _sizes(bench: BenchEntry, planned: Outcome, marks: Marks) -> list[tuple[str,
     if not bench.is_measured:
         sheets = dict.fromkeys(str(part.sheet) for part in bench.plan.parts if part.sheet)
         lines += [("sheet", sheet) for sheet in sheets]
-    for window in layout.windows:
-        lines.append(("opening", f"{_on_marks(window[-1].back.size, marks)} at the back"))
-    if layout.windows:
-        borders = [
-            f"{side} {marks.with_unit(getattr(layout.borders_back, side))}"
-            for side in (Edge.TOP, Edge.BOTTOM, Edge.LEFT, Edge.RIGHT)
-        ]
-        lines.append(("borders", f"{', '.join(borders)}, at the back, seen from the front"))
+    for place in range(len(layout.windows[0]) if layout.windows else 0):
+        lines += _mat_lines(layout, place, marks)
     return lines
+
+
+def _mat_lines(layout: Layout, place: int, marks: Marks) -> list[tuple[str, str]]:
+    """The openings of one mat, and the borders round all of them on its own board."""
+    count, backs = len(layout.windows[0]), [window[place].back for window in layout.windows]
+    which = f", {mat_name(place, count)}" if count > 1 else ""
+    lines = [("opening", f"{_on_marks(back.size, marks)} at the back{which}") for back in backs]
+    own = Opening.around(backs).borders_in(mat_board(layout.board, place))
+    sides = (Edge.TOP, Edge.BOTTOM, Edge.LEFT, Edge.RIGHT)
+    borders = ", ".join(f"{side} {marks.with_unit(getattr(own, side))}" for side in sides)
+    return [*lines, ("borders", f"{borders}, at the back, seen from the front{which}")]
 
 
 def _on_marks(size: Size, marks: Marks) -> str:

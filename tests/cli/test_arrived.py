@@ -38,7 +38,8 @@ def test_a_print_of_15_13_16_in_is_flagged_and_gets_another_opening(folder: Path
     said = in_process("arrived", folder, "1", "15 13/16 x 10 17/32 in", *RULES)
     assert said.code == 0
     assert "OTHER OPENING  Pier" in said.out
-    assert "15 5/8 × 10 5/16 in at the back" in said.out
+    # 15 13/16 x 10 17/32 in less 1/8 in on each side, down to the marks.
+    assert "15 9/16 × 10 1/4 in at the back" in said.out
     assert "1 other opening, 1 to measure" in said.out
     assert entries_as_they_are(folder) == before
 
@@ -122,5 +123,5 @@ def test_each_print_of_a_board_is_measured_separately(folder: Path) -> None:
     assert "1 to measure" in first.out
     second = in_process("arrived", folder, "7", "6 7/8 x 4 5/8 in", "--picture", "2", *rules)
     assert "1 other opening" in second.out
-    # 6 7/8 in less 2 mm at each end: 6.717 in, and the mark below is 6 11/16 in.
-    assert "6 11/16" in second.out
+    # 6 7/8 x 4 5/8 in less 1/8 in on each side.
+    assert "6 5/8 × 4 3/8 in" in second.out

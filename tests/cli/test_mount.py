@@ -196,7 +196,7 @@ def test_readings_change_the_opening_and_take_away_the_stamp(tmp_path: Path) -> 
         for run in ("planned", "measured")
     ]
     assert [set(pages) for pages in stamped] == [{True}, {False}]
-    assert ["15 5/8" in text for text in texts] == [False, True]
+    assert ["15 9/16" in text for text in texts] == [False, True]
 
 
 def test_anyway_mounts_what_breaks_a_rule(folder: Path, tmp_path: Path) -> None:

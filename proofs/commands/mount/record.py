@@ -23,6 +23,8 @@ from proofs.run.json_report import (
     size_record,
 )
 
+SCHEMA = 2  # since openings pass as pairs of sides
+
 
 def cut_record(
     job: Job, kinds: Sequence[MountKind], left_out: Sequence[Outcome]
@@ -31,6 +33,7 @@ def cut_record(
     marks, offset = marks_of(job), job.cutter.scale_offset
     return {
         **record_head(),
+        "schema": SCHEMA,
         "rules": job.rules.name if job.rules else None,
         "cutter": job.cutter.name,
         "unit": marks.unit,
