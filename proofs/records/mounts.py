@@ -61,8 +61,8 @@ _OWNERS = {
 
 
 @dataclass(frozen=True, slots=True)
-class InnerMat:
-    """A mat below the top mat; ``shows`` is its visible width inside the mat above it."""
+class Mat:
+    """A mat; ``shows`` is its visible width inside the mat above it, 0 for the top mat."""
 
     shows: Length
     thickness: Length
@@ -103,7 +103,7 @@ class Mount(Profile):
     mat: Length = ZERO
     mat_colour: str = "white"
     core_colour: str = "white"
-    inner: tuple[InnerMat, ...] = ()
+    inner: tuple[Mat, ...] = ()
     backing_colour: str = "white"
     surround_colour: str = "white"
     keyline: Length = ZERO
@@ -115,6 +115,12 @@ class Mount(Profile):
     common: bool = False
     mat_weight: float | None = None
     backing_weight: float | None = None
+
+    @property
+    def mats(self) -> tuple[Mat, ...]:
+        """All mats, the top mat first; none without a window."""
+        top = Mat(ZERO, self.mat, self.mat_colour, self.core_colour)
+        return (top, *self.inner) if self.has_window else ()
 
     @property
     def has_window(self) -> bool:
@@ -135,7 +141,7 @@ class Mount(Profile):
 
     def thickness(self, paper: Length) -> Length:
         """Return the thickness of the finished mount, for a print on paper of this thickness."""
-        mats = (self.mat, *(mat.thickness for mat in self.inner))
+        mats = (mat.thickness for mat in self.mats)
         return total((self.backing, *mats, paper, self.spacer, self.tape))
 
 
@@ -167,8 +173,8 @@ def read_mount(table: Table, name: str) -> Mount:
     return mount
 
 
-def _inner_mat(table: Table) -> InnerMat:
-    mat = InnerMat(
+def _inner_mat(table: Table) -> Mat:
+    mat = Mat(
         shows=table.length("shows"),
         thickness=table.length("thickness"),
         colour=table.text("colour", default="white"),

@@ -1,4 +1,4 @@
-"""The paper of each print that lies behind the mat, and the corners that it hides."""
+"""The paper of each print behind the mat, and the longest mounting corners that the mat hides."""
 
 from dataclasses import dataclass
 
@@ -46,7 +46,7 @@ def corner_leg(covered: Borders, slack: Length = ZERO) -> Length:
 
     The outer edge of a mounting corner runs diagonally from the end of one leg to that of the
     other. So a leg may be as long as the covered paper on its two sides together: twice the
-    covered paper if that is the same all round.
+    covered paper if it is the same all round.
 
     >>> from proofs.lengths import inches
     >>> corner_leg(Borders(*[inches("1/2")] * 4)) == inches(1)

@@ -57,7 +57,7 @@ class Labelled:
 
 @dataclass(frozen=True, slots=True)
 class LabelOrder:
-    """Which labels to make: their sheet (None for plain paper), the exhibitor, with a code or not.
+    """The labels to make: on which sheet (None for plain paper), whose, and whether with a code.
 
     ``unmeasured`` holds the numbers of the entries with prints not measured yet, which pages state.
     """
@@ -106,13 +106,13 @@ def asked_lines(rules: Rules | None, exhibitor: Exhibitor) -> tuple[LabelRequest
 def code_text(label: Label) -> str:
     """Return the text of a code on the label: number, title, and the category entered.
 
-    It never holds a name or an address, because nobody can see what a code gives away.
+    It never holds a name or an address, because nobody can see what is in a code.
     """
     return "\n".join(part for part in (label.number, label.title, label.entered) if part)
 
 
 def top_in_words(top_edge: Edge) -> str:
-    """Return a note on a picture that hangs another way up than its file, or nothing.
+    """Return a note on a picture that hangs another way up than its file, otherwise nothing.
 
     >>> top_in_words(Edge.LEFT), top_in_words(Edge.TOP)
     ("TOP is the file's left edge, turned 90° clockwise", '')

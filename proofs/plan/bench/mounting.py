@@ -1,7 +1,7 @@
-"""How each print is attached in its mount: its size and the paper behind the mat decide.
+"""How each print is attached in its mount, by its size and the paper behind the mat.
 
-All sizes here are common practice, no source: which prints are small or large, the shortest leg
-of a corner, and the narrowest strip that hold a print.
+All sizes here are common practice, no source: those of small and large prints, the shortest leg of
+a corner, and the narrowest strip that holds a print.
 """
 
 import enum

@@ -1,7 +1,7 @@
-"""Which boards are cut from which stock sheet; each cut goes from edge to edge of what is left.
+"""The boards cut from each stock sheet; each cut goes from edge to edge of what is left.
 
 The better of two ways is used: shelves of boards of the same height, and cutting up what is left
-board by board. A knife takes no board away, so boards touch.
+board by board. A knife removes no board, so boards touch.
 """
 
 from collections.abc import Callable, Iterator, Sequence
@@ -76,7 +76,7 @@ def _board_by_board(
 
 
 def _best(piece: BoardPiece, rooms: Sequence[Opening], stock: Stock) -> tuple[Opening, Size] | None:
-    """The room that a piece fills best, and its size the way it lies; None if no room holds it."""
+    """The room that a piece fills best, and its size as placed; None if no room is large enough."""
     tried = [(room, size) for room in rooms for size in orientations(piece, room.size, stock)]
     return min(tried, key=lambda one: _spare(*one), default=None)
 
@@ -90,7 +90,7 @@ def _spare(room: Opening, size: Size) -> tuple[int, int]:
 def _left_over(room: Opening, size: Size, *, long_cut: bool) -> Iterator[Opening]:
     """The rooms that remain after a piece is cut from the top left of one.
 
-    With ``long_cut`` the first cut leaves the larger of the two whole.
+    With ``long_cut`` the first cut leaves the larger of the two undivided.
     """
     spare, below = room.size.width - size.width, room.size.height - size.height
     across = (spare < below) == long_cut

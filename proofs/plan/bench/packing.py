@@ -34,7 +34,7 @@ class PackedMount:
 
 @dataclass(frozen=True, slots=True)
 class PackedPair:
-    """Two mounts face to face; ``second`` is None if a blank board covers the face of the first."""
+    """Two mounts face to face; without a ``second`` a blank board covers the face of the first."""
 
     first: PackedMount
     second: PackedMount | None

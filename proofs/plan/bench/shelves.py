@@ -1,4 +1,4 @@
-"""Boards nested in shelves: rows of boards of the same height, or nearly."""
+"""Boards nested in shelves: rows of boards of about the same height."""
 
 import enum
 from collections.abc import Iterable, Iterator, Sequence
@@ -40,7 +40,7 @@ def shelved(pieces: Sequence[BoardPiece], usable: Opening, stock: Stock) -> Iter
     """Return nestings with shelves across and shelves down, pieces standing, lying and as they are.
 
     With all pieces as they are, first fit never needs more sheets than filling one shelf after
-    the other does.
+    another.
     """
     for across in (True, False):
         for stance in _Stance:

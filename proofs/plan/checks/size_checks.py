@@ -1,4 +1,4 @@
-"""What the rules, the mount and the sheet say to the size of an image, and to its opening.
+"""The checks of the size of an image and of its opening, by the rules, the mount and the sheet.
 
 Visible sizes are judged at the limiting edge, borders at the face.
 """
@@ -13,8 +13,8 @@ from proofs.plan.checks.limits import (
     COVER_LIMITS,
     SHEET_LIMIT,
     Seen,
-    at_least,
     cover_finding,
+    length_finding,
     visible_findings,
 )
 from proofs.plan.entry.board import Picture
@@ -34,13 +34,13 @@ def size_findings(job: Job, plan: Plan) -> tuple[Finding, ...]:
 
 
 def cut_findings(job: Job, plan: Plan) -> tuple[Finding, ...]:
-    """Return what speaks for or against a plan as it is to be cut: its sheets count as well."""
+    """Return the findings on a plan as it is to be cut: those on its sheets too."""
     slack = tolerances(job, plan)
     return (*_limits(job, plan, slack), *_cover(plan, slack), *_sheet(job, plan))
 
 
 def badness(findings: Iterable[Finding]) -> tuple[int, int]:
-    """Return how bad findings are: the worst of them, then the sum of all.
+    """Return how bad findings are: the worst severity, then the sum of all.
 
     >>> badness([Finding("a", Severity.MET, ""), Finding("b", Severity.AT_RISK, "")])
     (3, 3)
@@ -71,11 +71,12 @@ def _borders(rules: Rules, plan: Plan, slack: Tolerances) -> list[Finding]:
     border = plan.layout.borders_face.least
     sights = [picture.sight.size for picture in plan.layout.pictures]
     least = max(_least_border(rules, sight) for sight in sights)
-    # Rules may ask more of larger pictures: an opening cut too large then meets another limit.
+    # Rules may require wider borders of larger pictures: an opening cut too large may need one.
     grown = [Size(s.width + slack.sight, s.height + slack.sight) for s in sights]
     more = max(_least_border(rules, sight) for sight in grown) - least
     words = "narrowest border at the face"
-    return [at_least("border", words, border, least, slack=slack.border + more)]
+    slack_of_border = slack.border + more
+    return [length_finding("border", words, border, least, is_least=True, slack=slack_of_border)]
 
 
 def _least_border(rules: Rules, sight: Size) -> Length:
@@ -97,7 +98,7 @@ def _own_border(plan: Plan) -> list[Finding]:
 
 
 def _cover(plan: Plan, slack: Tolerances) -> list[Finding]:
-    """What the mat hides, or leaves, of the picture where it does so least."""
+    """Whether the mat covers enough, where it covers least."""
     if not plan.layout.windows:
         return []
     window = plan.mount.window
@@ -123,7 +124,7 @@ def _sheet(job: Job, plan: Plan) -> list[Finding]:
 
 
 def _behind(plan: Plan) -> list[Length]:
-    """How far each sheet reaches behind the mat, where it does so least."""
+    """How far each sheet reaches behind the mat, on the sides where it reaches least far."""
     reaches = []
     for part, picture in zip(plan.parts, plan.layout.pictures, strict=True):
         sheet, back = part.sheet or picture.paper_needed, picture.cuts[-1].back.size

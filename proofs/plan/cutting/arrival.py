@@ -1,4 +1,4 @@
-"""Which opening suits a delivered print that was measured with a ruler.
+"""The opening that suits a delivered print, which was measured with a ruler.
 
 The planned opening is kept if all checks still pass. Otherwise it is the nearest one on the
 cutter's marks with which they do.
@@ -20,13 +20,13 @@ from proofs.plan.entry.planning import Plan
 from proofs.records.job import Job
 from proofs.records.ruler_readings import RulerReading
 
-_FARTHEST = inches("3/4")  # a larger change means that it is another entry's print
+_FARTHEST = inches("3/4")  # if a larger change is needed, it is the print of another entry
 _MOST_STEPS = 24
 _ODD = 10  # a side that is a tenth off was probably measured on another print
 
 
 class ArrivalVerdict(enum.StrEnum):
-    """What to do about a measured entry; ``AT_RISK`` is for the best opening that there is."""
+    """What to do with a measured entry; ``AT_RISK`` means that even the best opening is at risk."""
 
     AS_PLANNED = "as planned"
     OTHER = "other opening"
@@ -36,7 +36,7 @@ class ArrivalVerdict(enum.StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Arrival:
-    """A measured entry: the plan with the opening to cut, on the marks, and its findings."""
+    """A measured entry: the plan with the openings to cut, on the marks, and its findings."""
 
     plan: Plan
     verdict: ArrivalVerdict
@@ -45,7 +45,7 @@ class Arrival:
 
 
 def without_lab_error(job: Job) -> Job:
-    """Return the job for measured prints, whose error from the lab is known."""
+    """Return the job for measured prints, in which the lab's error no longer counts."""
     return replace(job, lab=replace(job.lab, scale_error=0.0))
 
 
@@ -129,7 +129,7 @@ def _on_sheets(plan: Plan, readings: Sequence[RulerReading]) -> Plan:
 
 
 def _bare(plan: Plan, sizes: Sequence[Size]) -> Plan:
-    """The plan of prints without a window in their measured sizes, on the same middle."""
+    """The plan of prints without a window in their measured sizes, with the same centres."""
     pictures = []
     for picture, size in zip(plan.layout.pictures, sizes, strict=True):
         lying, edge = picture.image.centred(size), picture.paper_edge

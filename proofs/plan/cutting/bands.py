@@ -25,9 +25,9 @@ _PAPER_SEEN = tuple(limit.code for limit in _COVERS if limit.larger_opening_help
 
 @dataclass(frozen=True, slots=True)
 class Band:
-    """The sizes that one side of an opening may have at the back; None if nothing limits it.
+    """The least and the most that one side of an opening may measure at the back; None: no limit.
 
-    ``least_why`` and ``most_why`` are the reasons, to end a sentence with.
+    ``least_why`` and ``most_why`` are the reasons, as the end of a sentence.
     """
 
     least: Length | None
@@ -45,7 +45,7 @@ def bands(job: Job, plan: Plan, window: int) -> tuple[Band, Band]:
 
 
 def common_band(found: list[Band]) -> Band:
-    """Return the band that is inside all of these."""
+    """Return the band of the sizes that are in all of these bands."""
     lows = [(b.least, b.least_why) for b in found if b.least is not None]
     highs = [(b.most, b.most_why) for b in found if b.most is not None]
     least, least_why = max(lows, key=lambda low: low[0], default=(None, ""))
@@ -73,7 +73,7 @@ def _without_cut_error(job: Job) -> Job:
 
 
 def _least(job: Job, plan: Plan, window: int, side: Side) -> tuple[Length | None, str]:
-    """How small one side of an opening may be, and why.
+    """The least that one side of an opening may measure, and the reason.
 
     None without a reason if nothing limits it. None with a reason if no size is large enough,
     because the print itself or the other side is too small.
@@ -90,7 +90,7 @@ def _least(job: Job, plan: Plan, window: int, side: Side) -> tuple[Length | None
 
 
 def _most_steps(job: Job, plan: Plan, window: int, side: Side) -> int:
-    """How many steps one side of an opening may measure; the whole board if nothing limits it."""
+    """The most steps that one side of an opening may measure; the whole board if unlimited."""
     step, board = marks_of(job).step, getattr(plan.layout.board, side)
 
     def is_safe(steps: int) -> bool:
@@ -100,7 +100,7 @@ def _most_steps(job: Job, plan: Plan, window: int, side: Side) -> int:
 
 
 def _other_settled(job: Job, plan: Plan, window: int, side: Side) -> Plan:
-    """The plan with the opening's other side made small enough, so that only this side counts."""
+    """The plan with the opening's other side so small that only this side decides."""
     if not _too_large(job, plan):
         return plan
     step = marks_of(job).step
@@ -112,7 +112,7 @@ def _other_settled(job: Job, plan: Plan, window: int, side: Side) -> Plan:
 
 
 def _opened(plan: Plan, window: int, side: Side, wanted: Length) -> Plan:
-    """The plan with one side of one opening cut to another size on the same middle."""
+    """The plan with one side of one opening cut to another size, with the same centre."""
     old = innermost(plan)[window]
     size = Size(wanted, old.size.height) if side == "width" else Size(old.size.width, wanted)
     windows = list(plan.layout.windows)
@@ -122,7 +122,7 @@ def _opened(plan: Plan, window: int, side: Side, wanted: Length) -> Plan:
 
 
 def _too_small(job: Job, plan: Plan) -> tuple[Finding, ...]:
-    """The findings on an opening that is too small; those of the rules keep the cut in reserve."""
+    """The findings on an opening that is too small; those of the rules include a reserve."""
     rules = [f for f in _bad(job, plan) if f.code in LEAST_SIZES]
     return (*rules, *(f for f in _bad(_without_cut_error(job), plan) if f.code in _PAPER_SEEN))
 

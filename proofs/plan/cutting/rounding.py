@@ -1,7 +1,7 @@
-"""Rounding: from a plan to one with openings and borders that a cutter can be set to.
+"""Rounding a plan, so that its openings and borders are on the marks of the cutter.
 
-Openings come first, then borders, all on the marks. Opening and borders add up to the board to
-the nanometre, and the rules are checked again afterwards.
+Openings come first, then borders. Together they add up to the board to the nanometre, and the rules
+are checked again afterwards.
 """
 
 from collections.abc import Callable, Iterable
@@ -21,8 +21,8 @@ from proofs.records.job import Job
 
 Count = Callable[[Fraction], int]
 
-# How many steps the two borders take together. One more or less than the nearest numbers may be
-# better if an odd number leaves one border a step too narrow.
+# Ways to round the number of steps in the two borders together. One more or less than the nearest
+# numbers may be better if an odd number leaves one border a step too narrow.
 _OUTWARD: tuple[Count, ...] = (floor, ceil, lambda n: ceil(n) + 1, lambda n: floor(n) - 1)
 _INWARD: tuple[Count, ...] = (ceil, floor, lambda n: ceil(n) + 1, lambda n: floor(n) - 1)
 
@@ -82,10 +82,10 @@ def _window(board: Size, window: Window, marks: Marks, ways: tuple[Count, Count]
 def _along(
     start: Length, size: Length, board: Length, marks: Marks, *, count: Count
 ) -> tuple[Length, Length]:
-    """Where an opening begins along one side of its mat, and its size, both borders on marks.
+    """The start and the size of an opening along one side of its mat, with both borders on marks.
 
-    ``count`` rounds the number of steps that the two borders take together. The middle stays as
-    near to its place as the marks allow; the far border takes what is left over.
+    ``count`` rounds the number of steps in the two borders together. The centre moves as little as
+    the marks allow; the far border takes the rest.
     """
     step = marks.step
     both = count(Fraction(board.nm - size.nm, step.nm))
