@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from pathlib import Path
 
 from proofs import __version__
@@ -12,8 +13,6 @@ from proofs.outside.calendar import timetable_ics
 from proofs.outside.page_pdfs import labels_pdf, templates_pdf
 from proofs.outside.pdf import pages_pdf
 from proofs.outside.run_folder import run_folder
-from proofs.pages.drawing import Page
-from proofs.pages.typography import Measure
 from proofs.plan.bench.labels import LabelOrder
 from proofs.plan.checks.checking import gravest_first, status_of
 from proofs.plan.checks.outcomes import Outcome
@@ -114,11 +113,7 @@ def _files(order: MountOrder, mounting: BenchRun) -> Mapping[str, bytes]:
 
 
 def _mounting_pdf(order: MountOrder, benches: Sequence[BenchEntry]) -> bytes:
-    def lay_out(measure: Measure) -> Sequence[Page]:
-        return bench_pages(
-            order.job, benches, order.supplies, paper_size=order.paper_size, measure=measure
-        )
-
+    lay_out = partial(bench_pages, order.job, benches, order.supplies, paper_size=order.paper_size)
     return pages_pdf(lay_out, title="Mounting", font=order.font)
 
 

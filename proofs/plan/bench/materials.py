@@ -6,8 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from proofs.lengths import ZERO, Length, Size
-from proofs.plan.bench.nesting import Nesting, nest
-from proofs.plan.bench.shelves import SPARE, BoardPiece
+from proofs.plan.bench.nesting import SPARE, BoardPiece, Nesting, nest
 from proofs.plan.entry.layout import mat_board
 from proofs.plan.entry.planning import Plan
 from proofs.records.stock import Stock

@@ -15,8 +15,16 @@ from hypothesis import strategies as st
 from proofs.findings import Severity
 from proofs.lengths import NM_PER_INCH, ZERO, Borders, Length, inches, millimetres
 from proofs.measures import read_size
-from proofs.plan.bench.covered_paper import MountedPrint, corner_leg, covered_paper, prints_of
-from proofs.plan.bench.mounting import Attachment, AttachmentMethod, attachment, mounting
+from proofs.plan.bench.mounting import (
+    Attachment,
+    AttachmentMethod,
+    MountedPrint,
+    attachment,
+    corner_leg,
+    covered_paper,
+    mounting,
+    prints_of,
+)
 from proofs.plan.bench.weights import backing_weight, in_weights, mat_weight, mount_grams
 from proofs.plan.entry.board import Cut, Layout, Opening, Picture
 from proofs.plan.entry.layout import lay_out

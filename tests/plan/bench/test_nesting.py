@@ -13,8 +13,7 @@ from hypothesis import strategies as st
 from proofs.lengths import ZERO, Length, Size, inches, millimetres
 from proofs.measures import read_size
 from proofs.plan.bench.materials import BoardUse, boards_of, materials
-from proofs.plan.bench.nesting import Nesting, nest
-from proofs.plan.bench.shelves import SPARE, BoardPiece, NestedPiece
+from proofs.plan.bench.nesting import SPARE, BoardPiece, NestedPiece, Nesting, nest
 from proofs.plan.entry.board import Opening
 from proofs.records.mounts import Mat
 from proofs.records.stock import Stock
