@@ -23,6 +23,7 @@ from proofs.cli.output import counted, say, say_outcomes, say_record
 from proofs.commands.arrived import READINGS, load_readings
 from proofs.commands.mount.pages import Supplies
 from proofs.commands.mount.run import BenchRun, MountOrder, plan_mounting, write_mounting
+from proofs.lengths import Unit
 from proofs.pages.bench.timetable import lateness
 from proofs.plan.bench.labels import LabelOrder
 from proofs.plan.bench.timetable import scheduled
@@ -31,7 +32,7 @@ from proofs.plan.cutting.marks import marks_of
 from proofs.run.preflight import Preflight
 from proofs.run.text_report import closing_line, numbered
 
-_DEFAULT_STOCK = {"in": "32x40-in", "mm": "815x1120-mm"}
+_DEFAULT_STOCK = {Unit.IN: "32x40-in", Unit.MM: "815x1120-mm"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

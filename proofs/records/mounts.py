@@ -18,7 +18,7 @@ _HEAVIEST = 20_000  # grams per square metre; thick hardboard weighs a quarter o
 
 
 class WindowKind(enum.StrEnum):
-    """How much of a print its window shows, or what takes the place of a window."""
+    """How much of a print its window shows, or what replaces a window."""
 
     OVERLAP = "overlap"
     REVEAL = "reveal"
@@ -36,7 +36,7 @@ class WindowShape(enum.StrEnum):
 
 
 class WindowPlacing(enum.StrEnum):
-    """Where the opening, or all openings together, lie on the board."""
+    """The place of the opening, or of all openings together, on the board."""
 
     CENTRED = "centred"
     BOTTOM_WEIGHTED = "bottom-weighted"
@@ -76,8 +76,8 @@ class Mount(Profile):
 
     The window hides ``overlap`` of the image on each side, or leaves ``reveal`` of paper around
     it (``reveal_bottom`` below), or stays ``gap`` clear of a floating print, which shows
-    ``paper`` around the image. ``hold`` is the width of paper that must lie behind the mat if the
-    paper continues there. A ``SURROUND`` is printed with the image on a sheet of the board's
+    ``paper`` around the image. ``hold`` is the width of paper behind the mat,
+    if the paper continues there. A ``SURROUND`` is printed with the image on a sheet of the board's
     size.
 
     Without a mat, ``mat`` is 0 and the print lies on the backing; ``inner`` are further mats, from

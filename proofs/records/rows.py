@@ -1,7 +1,7 @@
 """The rows of a CSV text, with the position of each cell in the text.
 
-The format is that of RFC 4180, but tolerates what people and spreadsheets do to it: any line
-end, blanks around a quoted cell, rows of unequal length. Python's own reader does not give the
+The format is that of RFC 4180, but it also accepts what people and spreadsheets make of it: any
+line end, blanks around a quoted cell, rows of unequal length. Python's own reader does not give the
 positions, which are needed to change one cell and leave everything else as it was saved.
 """
 
@@ -12,8 +12,8 @@ from functools import cache
 SEPARATORS = (",", ";", "\t")
 LINE_END = re.compile(r"\r\n|\r|\n")
 
-# A spreadsheet reads these as formulas (common practice, no standard). An apostrophe guards
-# against that; a text that looks like one already guarded gets a second apostrophe.
+# A spreadsheet reads these as formulas (common practice, no standard). An apostrophe in front
+# prevents that; a text that starts with such an apostrophe gets a second one.
 _FORMULA = re.compile(r"[=+\-@\t\r]|'[=+\-@\t\r']")
 _PLAIN_NUMBER = re.compile(r"[+-]\d+(?:[.,]\d+)?")
 _GUARDED = re.compile(r"'[=+\-@\t\r']")

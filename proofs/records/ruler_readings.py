@@ -47,8 +47,8 @@ class RulerReading:
 def read_ruler_readings(raw: bytes, name: str) -> tuple[RulerReading, ...]:
     """Return the readings in a table, the last one for each print.
 
-    Raises ``EntriesError`` for a row that cannot be understood. Nothing is guessed, because a
-    wrong cut cannot be undone.
+    Raises ``EntriesError`` for a row that cannot be understood: the program never guesses, because
+    a wrong cut cannot be undone.
     """
     _, rows = read_rows(raw, name)
     header, *filled = (row for row in rows if not row.is_blank)

@@ -14,7 +14,7 @@ from proofs.outside.page_pdfs import labels_pdf, templates_pdf
 from proofs.outside.pdf import pages_pdf
 from proofs.outside.run_folder import run_folder
 from proofs.plan.bench.labels import LabelOrder
-from proofs.plan.checks.checking import gravest_first, status_of
+from proofs.plan.checks.checking import by_severity, status_of
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.cutting.mount_kinds import BenchEntry, MountKind, Readings, at_bench, mount_kinds
 from proofs.records.job import Job
@@ -148,7 +148,5 @@ def _breaks_no_rule(outcome: Outcome, bench: BenchEntry) -> bool:
 def _judged_as_cut(outcome: Outcome, bench: BenchEntry) -> Outcome:
     """The outcome, with findings on the sizes to be cut in place of those on planned sizes."""
     codes = {finding.code for finding in bench.findings}
-    findings = gravest_first(
-        (*bench.findings, *(f for f in outcome.findings if f.code not in codes))
-    )
+    findings = by_severity((*bench.findings, *(f for f in outcome.findings if f.code not in codes)))
     return replace(outcome, findings=findings, status=status_of(findings))

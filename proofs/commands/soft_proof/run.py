@@ -15,7 +15,7 @@ from proofs.findings import Finding
 from proofs.outside.page_pdfs import room_for_mockups, soft_proof_pdf
 from proofs.outside.pixels.measure.soft_proof import paper_colour, print_medium_of
 from proofs.pages.soft_proof.pages import PaperShown
-from proofs.plan.checks.checking import gravest_first
+from proofs.plan.checks.checking import by_severity
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.delivery.soft_proofs import Medium
 from proofs.records.job import Job
@@ -117,4 +117,4 @@ def _is_shown(outcome: Outcome) -> bool:
 def _with_findings(outcome: Outcome, findings: tuple[Finding, ...]) -> Outcome:
     if not findings:
         return outcome
-    return replace(outcome, findings=gravest_first((*outcome.findings, *findings)))
+    return replace(outcome, findings=by_severity((*outcome.findings, *findings)))

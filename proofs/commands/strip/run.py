@@ -20,7 +20,7 @@ from proofs.outside.files import picture_path
 from proofs.outside.page_pdfs import strip_pdf
 from proofs.outside.run_folder import RunFolder, run_folder
 from proofs.pages.strip.key import Preview, StripSteps
-from proofs.plan.checks.checking import gravest_first
+from proofs.plan.checks.checking import by_severity
 from proofs.plan.checks.outcomes import Outcome, exit_code_of, worst_status
 from proofs.run.json_report import json_file
 from proofs.run.print_files import about_bytes
@@ -127,7 +127,7 @@ def _strip_outcome(
         shown.append(_not_shown(number, is_failed=all(n in made for n in missing)))
     found = dict.fromkeys((*outcome.findings, *(f for s in shown for f in s.findings)))
     statuses = [outcome.status, *(s.status for s in shown if s.status)]
-    finished = replace(outcome, findings=gravest_first(tuple(found)), status=worst_status(statuses))
+    finished = replace(outcome, findings=by_severity(tuple(found)), status=worst_status(statuses))
     by_picture = {s.picture: s for s in reversed(shown) if s.crop}
     parts = outcome.plan.parts
     crops = tuple(by_picture[n].crop if n in by_picture else None for n in range(len(parts)))

@@ -39,10 +39,10 @@ def check(job: Job, plan: Plan) -> tuple[Finding, ...]:
     found += [*notes, *_resolution(plan), *_sheet(job, plan), *_turned(plan)]
     if job.rules:
         found += mount_findings(job.rules, plan)
-    return gravest_first(found)
+    return by_severity(found)
 
 
-def gravest_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+def by_severity(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     """Return the findings, the most serious first, otherwise in their order."""
     return tuple(sorted(findings, key=lambda f: -f.severity))
 

@@ -15,8 +15,8 @@ class Stroke:
     """One cut, seen from the back: a line at the distance ``at`` from an ``edge`` of the board.
 
     It runs from ``start`` to ``end``, counted from the board's left edge or from its top. The
-    edge is that of the border beside the cut, so that the border is on the same side of the blade
-    in each cut, and all bevels lean the same way.
+    edge is that of the border next to the cut, so that the border is on the same side of the
+    blade in each cut, and all bevels lean the same way.
     """
 
     edge: Edge

@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from proofs.findings import Finding, Severity, Status
 from proofs.lengths import NM_PER_INCH, ZERO, Edge, Length, PixelSize, Unit, inches, millimetres
 from proofs.measures import read_length, read_size
-from proofs.plan.checks.checking import check, gravest_first, status_of
+from proofs.plan.checks.checking import by_severity, check, status_of
 from proofs.plan.checks.limits import length_finding
 from proofs.plan.checks.size_checks import size_findings
 from proofs.plan.entry.planning import Plan, plan_entry
@@ -488,7 +488,7 @@ def test_an_image_that_no_stock_sheet_carries_is_warned_about() -> None:
 
 def test_the_gravest_finding_comes_first_and_equals_keep_their_order() -> None:
     made = [Finding(str(n), Severity(s), "") for n, s in enumerate([0, 3, 4, 0, 4])]
-    assert [f.code for f in gravest_first(made)] == ["2", "4", "1", "0", "3"]
+    assert [f.code for f in by_severity(made)] == ["2", "4", "1", "0", "3"]
 
 
 @pytest.mark.parametrize(
