@@ -102,7 +102,7 @@ def test_large_type_has_small_letters_that_are_read_with_ease_from_1_m() -> None
 
 
 def test_those_heights_are_of_the_typeface_in_use() -> None:
-    assert load_fonts().face(REGULAR).path.name == "OpenSans-Regular.ttf"
+    assert load_fonts().own[REGULAR].path.name == "OpenSans-Regular.ttf"
 
 
 @pytest.mark.parametrize(
