@@ -228,12 +228,21 @@ def in_inches(length: Length) -> str:
     ('10 1/8', '9.84', '10')
     """
     value = Fraction(length.nm, NM_PER_INCH)
-    if _FINEST_FRACTION % value.denominator:
-        return _decimals(value, 2 if abs(value) >= _TENTH else 3)
-    sign, value = ("-" if value < 0 else ""), abs(value)
-    whole, part = divmod(value, 1)
-    parts = [str(whole)] if whole or not part else []
-    return sign + " ".join(parts + ([str(part)] if part else []))
+    digits = 2 if abs(value) >= _TENTH else 3
+    return inch_fraction(length, _FINEST_FRACTION) or _decimals(value, digits)
+
+
+def inch_fraction(length: Length, finest: int) -> str:
+    """Return the inches as a fraction of at most 1/``finest``, blank if that is not exact.
+
+    >>> inch_fraction(inches("10.03125"), 64), inch_fraction(inches("10.03125"), 16)
+    ('10 1/32', '')
+    """
+    value = Fraction(length.nm, NM_PER_INCH)
+    if finest % value.denominator:
+        return ""
+    whole, part = divmod(abs(value), 1)
+    return ("-" if value < 0 else "") + (" ".join(str(n) for n in (whole, part) if n) or "0")
 
 
 def in_centimetres(length: Length) -> str:
@@ -285,8 +294,8 @@ def _both_parts_differ(one: str, other: str) -> bool:
 
 
 def _in_full(length: Length) -> str:
-    value = Fraction(length.nm, NM_PER_INCH)
-    text = in_inches(length) if not _FINEST_FRACTION % value.denominator else _decimals(value, 8)
+    text = inch_fraction(length, _FINEST_FRACTION)
+    text = text or _decimals(Fraction(length.nm, NM_PER_INCH), 8)
     return f"{text} in ({_decimals(Fraction(length.nm, 10 * NM_PER_MM), 7)} cm)"
 
 

@@ -58,7 +58,7 @@ class Area:
 
     @classmethod
     def between(cls, left: int, top: int, right: int, bottom: int) -> "Area":
-        """Return the area between four edges, of which the last two are no longer inside."""
+        """Return the area between four edges; ``right`` and ``bottom`` are just outside."""
         return cls(left, top, right - left, bottom - top)
 
     @classmethod
@@ -74,52 +74,43 @@ class Area:
 
     @property
     def right(self) -> int:
-        """The first column that is no longer inside."""
+        """The first column to the right of it."""
         return self.left + self.width
 
     @property
     def bottom(self) -> int:
-        """The first row that is no longer inside."""
+        """The first row below it."""
         return self.top + self.height
 
     @property
     def size(self) -> PixelSize:
-        """Its width and height. Raises ``ValueError`` where it has no area."""
+        """Its width and height. Raises ``ValueError`` if it has no area."""
         return PixelSize(self.width, self.height)
 
     def grown(self, by: int) -> "Area":
-        """Return the area with ``by`` pixels added on all four sides; a negative one shrinks it.
+        """Return the area with ``by`` pixels added on all four sides; a negative number shrinks it.
 
-        It shrinks to no less than nothing.
+        Its width and height do not fall below 0.
         """
         width, height = max(0, self.width + 2 * by), max(0, self.height + 2 * by)
         return Area(self.left - by, self.top - by, width, height)
 
     def centred(self, size: PixelSize) -> "Area":
-        """Return the area of this size on the same middle; an odd pixel goes right and below."""
+        """Return an area of this size with the same centre; an odd pixel goes right and below."""
         left = self.left + (self.width - size.width) // 2
         return Area.of(size, left, self.top + (self.height - size.height) // 2)
 
     def shared(self, other: "Area") -> "Area":
-        """Return what two areas share; no width or no height where they share nothing."""
+        """Return what two areas share; it has no width or no height if they share nothing."""
         left, top = max(self.left, other.left), max(self.top, other.top)
         right, bottom = min(self.right, other.right), min(self.bottom, other.bottom)
         return Area.between(left, top, max(left, right), max(top, bottom))
 
     def holds(self, other: "Area") -> bool:
         """Return whether another area lies inside this one."""
-        return (
-            self.left <= other.left
-            and self.top <= other.top
-            and other.right <= self.right
-            and other.bottom <= self.bottom
-        )
+        return self.shared(other) == other
 
     def touches(self, other: "Area") -> bool:
         """Return whether the two have a pixel in common."""
-        return (
-            self.left < other.right
-            and other.left < self.right
-            and self.top < other.bottom
-            and other.top < self.bottom
-        )
+        both = self.shared(other)
+        return bool(both.width and both.height)

@@ -26,7 +26,7 @@ FLOORS = (
     ("plan/delivery", "file_checks soft_proofs"),
     ("plan/cutting", "marks tiling templates cut_lines openings rounding staircases"),
     ("plan/cutting", "opening_limits opening_search arrival mount_kinds settings"),
-    ("plan/bench", "timetable shelves nesting materials weights labels covered_paper mounting"),
+    ("plan/bench", "timetable nesting materials weights labels mounting"),
     ("plan/bench", "packing"),
     ("inspection", "colour_difference tone_figures margins connected_components uniform_edges"),
     ("inspection", "wedge_pose wedge_light wedge_reading wedge_finding representative_area"),

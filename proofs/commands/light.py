@@ -66,7 +66,7 @@ def versus_lines(reading: LightReading, home: Light) -> list[str]:
     """Return, as text, the steps to compare for a picture finished in the light ``home``."""
     lux = reading.illuminance.lux
     stops = stops_between(home.lux, lux)
-    steps = suggested_bracket(home, lux)
+    steps = suggested_bracket(home.lux, lux)
     facts = [
         ("judged in", f"{lux_text(lux)} lx, the light above"),
         ("finished in", f"{lux_text(home.lux)} lx: {_named(home)}"),
@@ -75,7 +75,7 @@ def versus_lines(reading: LightReading, home: Light) -> list[str]:
         ("brightness", _keeping(change_for_same_brightness(home.lux, lux), "bright")),
         ("steps", "; ".join(signed(step) for step in steps)),
     ]
-    return [*_aligned(facts), bracket_reason(home, lux), ratio_warning(stops)]
+    return [*_aligned(facts), bracket_reason(home.lux, lux), ratio_warning(stops)]
 
 
 def record(reading: LightReading, home: Light | None) -> dict[str, Any]:
@@ -99,8 +99,8 @@ def record(reading: LightReading, home: Light | None) -> dict[str, Any]:
             "stops": round(stops_between(home.lux, light.lux), 4),
             "density_holding_lightness": _rounded(change_for_same_lightness(home.lux, light.lux)),
             "density_holding_brightness": _rounded(change_for_same_brightness(home.lux, light.lux)),
-            "bracket": list(suggested_bracket(home, light.lux)),
-            "reason": bracket_reason(home, light.lux),
+            "bracket": list(suggested_bracket(home.lux, light.lux)),
+            "reason": bracket_reason(home.lux, light.lux),
         }
     return made
 

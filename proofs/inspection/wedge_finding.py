@@ -1,7 +1,6 @@
 """A wedge found in a scan by its frame, and confirmed by its steps."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,7 +15,7 @@ from proofs.inspection.wedge_light import (
 )
 from proofs.inspection.wedge_pose import (
     Floats,
-    Light,
+    Luminance,
     WedgePose,
     frame_corners,
     pose_from_corners,
@@ -56,41 +55,31 @@ TOO_SOFT = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class _Candidate:
-    """A component with the moments of a frame, and whether the picture's edge cuts it."""
+def find_wedge(light: Luminance) -> WedgeReading:
+    """Return the reading of the largest wedge in a scan, from its linear light, 0 to 1.
 
-    pose: WedgePose
-    is_cut: bool
-
-
-def find_wedge(light: Light) -> WedgeReading:
-    """Return the reading of the largest wedge in a scan, from its light, linear from 0 to 1.
-
-    Raises ``ValueError`` in plain words where no wedge is found, or none that is sharp enough.
+    Raises ``ValueError`` with the reason if no wedge is found, or none that is sharp enough.
     """
     reasons = {NOT_FOUND}
     for factor in _factors(light):
         level = downsampled(light, factor)
-        for candidate in _candidates(level):
-            pose = candidate.pose.magnified(factor)
+        for small, is_cut in _candidates(level):
+            pose = small.magnified(factor)
             if not _is_framed(light, pose):
                 continue
-            both_ways = () if candidate.is_cut else (pose, pose.turned())
+            both_ways = () if is_cut else (pose, pose.turned())
             for way in both_ways:
-                if _has_steps(light, way):
-                    return _checked_for_sharpness(read_wedge(light, way))
-            reasons.add(CUT_OFF if candidate.is_cut else NO_STEPS)
+                if not _has_steps(light, way):
+                    continue
+                reading = read_wedge(light, way)
+                if reading.softness > _MOST_SOFT:
+                    raise ValueError(TOO_SOFT)
+                return reading
+            reasons.add(CUT_OFF if is_cut else NO_STEPS)
     raise ValueError(next(r for r in (NO_STEPS, CUT_OFF, NOT_FOUND) if r in reasons))
 
 
-def _checked_for_sharpness(reading: WedgeReading) -> WedgeReading:
-    if reading.softness > _MOST_SOFT:
-        raise ValueError(TOO_SOFT)
-    return reading
-
-
-def downsampled(light: Light, factor: int) -> Light:
+def downsampled(light: Luminance, factor: int) -> Luminance:
     """Return the light averaged over squares of ``factor`` by ``factor`` pixels.
 
     >>> downsampled(np.array([[0, 1, 5], [2, 1, 5]], dtype=np.float32), 2).tolist()
@@ -102,14 +91,17 @@ def downsampled(light: Light, factor: int) -> Light:
     return np.asarray(means)
 
 
-def _factors(light: Light) -> list[int]:
+def _factors(light: Luminance) -> list[int]:
     """The reductions to search at, largest first."""
     longest = max(light.shape)
     return sorted({max(1, -(-longest // most)) for most in (*_LEVELS_PX, longest)}, reverse=True)
 
 
-def _candidates(level: Light) -> Iterator[_Candidate]:
-    """The components of a reduced scan that may be frames of wedges, large ones first."""
+def _candidates(level: Luminance) -> Iterator[tuple[WedgePose, bool]]:
+    """Possible frames of wedges in a reduced scan, large ones first.
+
+    Each is the pose of a component with the moments of a frame, and whether the edge cuts it.
+    """
     bright = float(np.percentile(level[::2, ::2], 99))
     for threshold in _THRESHOLDS:
         runs = dark_runs(level < threshold * bright)
@@ -124,7 +116,7 @@ def _candidates(level: Light) -> Iterator[_Candidate]:
                 pose = pose_from_corners(corners)
             except ValueError:
                 continue
-            yield _Candidate(pose, _touches_edge(pixels, level))
+            yield pose, _touches_edge(pixels, level)
 
 
 def _is_like_a_frame(moments: Moments) -> NDArray[np.bool_]:
@@ -158,19 +150,19 @@ def frame_moments() -> tuple[float, float, float]:
     return along**0.5, across**0.5, float(area)
 
 
-def _touches_edge(pixels: Floats, level: Light) -> bool:
+def _touches_edge(pixels: Floats, level: Luminance) -> bool:
     height, width = level.shape
     (left, top), (right, bottom) = pixels.min(axis=0), pixels.max(axis=0)
     return bool(left <= 0 or top <= 0 or right >= width - 1 or bottom >= height - 1)
 
 
-def _is_framed(light: Light, pose: WedgePose) -> bool:
+def _is_framed(light: Luminance, pose: WedgePose) -> bool:
     """Whether a black frame and a white gap within it are there, nearly all the way round."""
     gap, frame = (sampled(light, pose.pixels(p)) for p in (gap_points(), frame_points()))
     return bool(np.percentile(frame, 95) < _MOST_GREY_FRAME * np.percentile(gap, 5))
 
 
-def _has_steps(light: Light, pose: WedgePose) -> bool:
+def _has_steps(light: Luminance, pose: WedgePose) -> bool:
     """Whether the steps are there, rising from the left, each even in tone."""
     white = white_field(light, pose)
     shares = shares_of_white(light, pose, white)

@@ -5,9 +5,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from proofs.inspection.wedge_pose import (
-    Box,
+    Bounds,
     Floats,
-    Light,
+    Luminance,
     WedgePose,
     grid_points,
     outline_points,
@@ -42,7 +42,7 @@ class WhiteField:
         return np.asarray(_terms(units) @ self.weights)
 
 
-def white_field(light: Light, pose: WedgePose) -> WhiteField:
+def white_field(light: Luminance, pose: WedgePose) -> WhiteField:
     """Return the white field that fits most of the gap; specks of dust are left out."""
     points = gap_points()
     seen, terms = sampled(light, pose.pixels(points)), _terms(points)
@@ -66,13 +66,13 @@ def frame_points() -> Floats:
     return outline_points(_inset(FRAME_EDGE + FRAME_LINE / 2), 120)
 
 
-def shares_of_white(light: Light, pose: WedgePose, white: WhiteField) -> Floats:
+def shares_of_white(light: Luminance, pose: WedgePose, white: WhiteField) -> Floats:
     """Return the light of each step, from dark to light, as a share of white at its place."""
     steps = range(len(STEPS))
     return np.array([mid_mean(shares_in_step(light, pose, white, n)) for n in steps])
 
 
-def slopes_within(light: Light, pose: WedgePose, white: WhiteField) -> Floats:
+def slopes_within(light: Luminance, pose: WedgePose, white: WhiteField) -> Floats:
     """Return by how much each step rises from its left to its right half, as shares of white."""
     rises = []
     for number in range(len(STEPS)):
@@ -82,7 +82,7 @@ def slopes_within(light: Light, pose: WedgePose, white: WhiteField) -> Floats:
     return np.array(rises)
 
 
-def shares_in_step(light: Light, pose: WedgePose, white: WhiteField, number: int) -> Floats:
+def shares_in_step(light: Luminance, pose: WedgePose, white: WhiteField, number: int) -> Floats:
     """Return the light of points all over the middle of a step, as shares of white there."""
     left, top, right, bottom = step_box(number)
     middle = (left + _RIM_WIDE, top + _RIM_HIGH, right - _RIM_WIDE, bottom - _RIM_HIGH)
@@ -115,5 +115,5 @@ def _terms(units: Floats) -> Floats:
     return np.stack([np.ones_like(x), x, y, x * y, x * x], axis=-1)
 
 
-def _inset(edge: float) -> Box:
+def _inset(edge: float) -> Bounds:
     return edge, edge, UNITS_WIDE - edge, UNITS_HIGH - edge

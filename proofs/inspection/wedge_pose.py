@@ -10,8 +10,8 @@ from numpy.typing import NDArray
 from proofs.plan.tones.wedge import FRAME_EDGE, UNITS_HIGH, UNITS_WIDE
 
 Floats = NDArray[np.float64]
-Light = NDArray[np.float32]
-Box = tuple[float, float, float, float]
+Luminance = NDArray[np.float32]
+Bounds = tuple[float, float, float, float]
 
 _HALF_TURN = np.array([[-1.0, 0, UNITS_WIDE], [0, -1.0, UNITS_HIGH], [0, 0, 1]])
 _LEFT, _TOP = FRAME_EDGE, FRAME_EDGE
@@ -130,7 +130,7 @@ def _intersection(level: Floats, upright: Floats) -> tuple[float, float]:
     return float(n * b + d), float(b)
 
 
-def sampled(light: Light, pixels: Floats) -> Floats:
+def sampled(light: Luminance, pixels: Floats) -> Floats:
     """Return the light of the pixels nearest to these positions, x and y last.
 
     Nothing is averaged here: noise is symmetrical only until it is averaged.
@@ -141,14 +141,14 @@ def sampled(light: Light, pixels: Floats) -> Floats:
     return np.asarray(light[y, x], dtype=np.float64)
 
 
-def grid_points(box: Box, across: int, down: int) -> Floats:
+def grid_points(box: Bounds, across: int, down: int) -> Floats:
     """Return points evenly spread over a box in units, edges included, as rows of x, y."""
     left, top, right, bottom = box
     x, y = np.meshgrid(np.linspace(left, right, across), np.linspace(top, bottom, down))
     return np.stack([x.ravel(), y.ravel()], axis=1)
 
 
-def outline_points(box: Box, count: int) -> Floats:
+def outline_points(box: Bounds, count: int) -> Floats:
     """Return points along the four sides of a box in units, ``count`` per side."""
     left, top, right, bottom = box
     corners = [(left, top), (right, top), (right, bottom), (left, bottom), (left, top)]

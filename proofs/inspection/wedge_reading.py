@@ -1,6 +1,6 @@
 """The tones of a wedge in a scan, compared with those requested.
 
-A scan has no absolute scale: its white is the paper's and its black is the print's. Light is
+A scan has no absolute scale: its white is the paper's and its black is the print's. Luminance is
 therefore measured from the black step (0) to the white gap around the steps (1), which also
 cancels the strength of the light, its fall-off, and an even veil over the image.
 """
@@ -20,7 +20,7 @@ from proofs.inspection.wedge_light import (
     shares_of_white,
     white_field,
 )
-from proofs.inspection.wedge_pose import Light, WedgePose, sampled
+from proofs.inspection.wedge_pose import Luminance, WedgePose, sampled
 from proofs.plan.tones.tone import MID_LIGHTNESS, density, lightness
 from proofs.plan.tones.wedge import STEPS
 
@@ -81,7 +81,7 @@ class WedgeReading:
         return sum(known) / len(known)
 
 
-def read_wedge(light: Light, pose: WedgePose) -> WedgeReading:
+def read_wedge(light: Luminance, pose: WedgePose) -> WedgeReading:
     """Return the reading of the wedge at this pose in a scan's light, linear from 0 to 1."""
     white = white_field(light, pose)
     shares = shares_of_white(light, pose, white)
@@ -110,13 +110,13 @@ def _step(tone: float, share: float) -> WedgeStep:
     return WedgeStep(tone, density(tone), -math.log10(seen), lightness(seen))
 
 
-def _doubt(light: Light, pose: WedgePose, white: WhiteField) -> float:
+def _doubt(light: Luminance, pose: WedgePose, white: WhiteField) -> float:
     shares = shares_in_step(light, pose, white, STEPS.index(MID_LIGHTNESS))
     deviation = float(np.log10(np.maximum(shares, _LEAST)).std())
     return 2 * deviation / math.sqrt(pixels_in_step(pose))
 
 
-def _softness(light: Light, pose: WedgePose, white: WhiteField, black: float) -> float:
+def _softness(light: Luminance, pose: WedgePose, white: WhiteField, black: float) -> float:
     """The frame is as black as the black step but thin: blur reaches its middle long before."""
     points = frame_points()
     return mid_mean(sampled(light, pose.pixels(points)) / white.at(points)) - black

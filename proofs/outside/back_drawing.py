@@ -38,20 +38,14 @@ def draw_back(plan: Plan, fonts: Fonts, size: tuple[int, int]) -> Image.Image:
     for opening in dict.fromkeys(back_line(picture) for picture in plan.layout.pictures):
         places = _round_places if plan.mount.shape != WindowShape.RECTANGLE else _dot_places
         _dots(image, places(on_mockup(opening.mirrored(board)), 13 * unit + 3), ink, unit)
-    _frame(image, ink)
+    ImageDraw.Draw(image).rectangle((0, 0, size[0] - 1, size[1] - 1), outline=ink)
     pen = Pen(image, fonts, ink)
     _top_edge(image, pen, ink, unit)
-    line = "dotted: the opening, mirrored"
-    if not plan.mount.has_window:
-        line = "dotted: the print on the face"
+    is_cut = plan.mount.has_window
+    line = f"dotted: {'the opening, mirrored' if is_cut else 'the print on the face'}"
     _caption(image, pen, f"Seen from behind · {line}", unit)
     _label(image, label, plan, fonts)
     return image
-
-
-def _frame(image: Image.Image, ink: Colour) -> None:
-    width, height = image.size
-    ImageDraw.Draw(image).rectangle((0, 0, width - 1, height - 1), outline=ink)
 
 
 def _dots(

@@ -45,26 +45,19 @@ class Face:
 
 @dataclass(frozen=True, slots=True)
 class Fonts:
-    """The three weights, and the user's own font for characters that they lack."""
+    """The faces of the program by weight, and the user's own font for characters they lack."""
 
-    light: Face
-    regular: Face
-    semibold: Face
+    own: dict[str, Face]
     extra: Face | None = None
-
-    def face(self, weight: str) -> Face:
-        """Return the face of a weight: ``light``, ``regular`` or ``semibold``."""
-        return {LIGHT: self.light, REGULAR: self.regular, SEMIBOLD: self.semibold}[weight]
 
     @property
     def faces(self) -> tuple[Face, ...]:
         """All faces."""
-        own = (self.light, self.regular, self.semibold)
-        return (*own, self.extra) if self.extra else own
+        return (*self.own.values(), *filter(None, [self.extra]))
 
     def runs(self, text: str, weight: str) -> Iterator[tuple[Face, str]]:
         """Yield the text in pieces that one face can draw, missing characters as dots."""
-        plain = self.face(weight)
+        plain = self.own[weight]
         pairs = [(self._face_for(c, plain), c) for c in printable(self, text)]
         for name, group in groupby(pairs, key=lambda pair: pair[0].name):
             piece = "".join(c for _, c in group)
@@ -92,7 +85,7 @@ def load_fonts(extra: Path | None = None) -> Fonts:
         raise UsageError(f"the package {_PACKAGE} is missing; install the program again")
     folder = Path(found.origin).parent / "ttf"
     own = {weight: _face(name, folder / f"{name}.ttf") for weight, name in _FILES.items()}
-    return Fonts(own[LIGHT], own[REGULAR], own[SEMIBOLD], _extra(extra) if extra else None)
+    return Fonts(own, _extra(extra) if extra else None)
 
 
 def missing_glyphs(fonts: Fonts, text: str) -> str:
@@ -111,7 +104,7 @@ def printable(fonts: Fonts, text: str) -> str:
 
 
 def _drawn(fonts: Fonts, character: str) -> bool:
-    return fonts.regular.has(character) or bool(fonts.extra and fonts.extra.has(character))
+    return fonts.own[REGULAR].has(character) or bool(fonts.extra and fonts.extra.has(character))
 
 
 def _in_order_set(text: str) -> str:

@@ -1,4 +1,4 @@
-"""The pages of the manual, which are shipped beside the modules as Markdown files."""
+"""The pages of the manual, Markdown files in the program's own folder."""
 
 import re
 from dataclasses import dataclass
@@ -35,7 +35,7 @@ def topics() -> tuple[Topic, ...]:
 
 
 def page(topic: str) -> str:
-    """Return a page as it was written, in Markdown."""
+    """Return a page in Markdown."""
     return _read(topic)
 
 

@@ -4,7 +4,7 @@ import numpy as np
 
 from proofs.lengths import ZERO, PixelSize, Place, Size
 from proofs.outside.fonts import Fonts
-from proofs.outside.strip_drawing import Greys, drawn, paint
+from proofs.outside.strip_drawing import Greys, drawn_greys, paint
 from proofs.pages.delivery.margin_line import margin_line_words, top_sign
 from proofs.pixel_areas import Area, pixels_at_least
 from proofs.plan.sheets.margin_line import LINE_WEDGE, MarginMarks
@@ -21,7 +21,7 @@ def margin_greys(
     line = marks.margin_line
     if line is None:
         return tuple(cut_marks)
-    top = drawn(
+    top = drawn_greys(
         PixelSize(line.top.width, line.top.height),
         ppi,
         top_sign(line.top, ppi, fonts.width),
@@ -39,7 +39,7 @@ def _strip(size: PixelSize, ppi: int, fonts: Fonts, number: str, image: Size) ->
     start = size.width - pixels_at_least(LINE_WEDGE, ppi)
     room, height = start * 72 / ppi - 4, size.height * 72 / ppi
     marks = margin_line_words(number, image, width=room, height=height, measure=fonts.width)
-    greys = drawn(size, ppi, marks, fonts)
+    greys = drawn_greys(size, ppi, marks, fonts)
     for patch in wedge(LINE_WEDGE):
         paint(greys[:, start:], ppi, patch, Place(ZERO, ZERO))
     return greys

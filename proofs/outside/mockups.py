@@ -132,14 +132,12 @@ def _seat_print(board: Codes, plan: Plan, lying: Picture) -> None:
 def _cut_window(board: Codes, plan: Plan, cuts: Sequence[Cut]) -> Iterator[Callable[[Codes], None]]:
     """Yield what draws a window over its print: the shadow of each mat, and its bevel."""
     mount = plan.mount
-    colours = [(mount.mat_colour, mount.core_colour)]
-    colours += [(mat.colour, mat.core_colour) for mat in mount.inner]
     reverse = mount.bevel == BevelKind.REVERSE
     reach = max(_SHADE_REACH_PX, mount.mat.inches * PX_PER_INCH * 0.8)
     shade = (_OVERHANG_DEPTH, reach) if reverse else (_SHADE_DEPTH, _SHADE_REACH_PX)
-    for cut, (colour, core) in reversed(list(zip(cuts, colours, strict=True))):
+    for cut, made_of in reversed(list(zip(cuts, mount.mats, strict=True))):
         face, limit = on_mockup(cut.face), on_mockup(cut.limiting)
-        mat, bevel = board_colour(colour), bevel_colours(core)
+        mat, bevel = board_colour(made_of.colour), bevel_colours(made_of.core_colour)
         if mount.shape != WindowShape.RECTANGLE:
             yield partial(draw_oval_cut, edges=(face, limit), mat=mat, bevel=bevel, shade=shade)
             continue

@@ -3,6 +3,7 @@
 import tempfile
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from contextlib import contextmanager
+from functools import partial
 from pathlib import Path
 
 from proofs.inspection.wedge_reading import WedgeReading
@@ -37,10 +38,7 @@ def proof_sheet_pdf(
     version: str,
 ) -> bytes:
     """Return the proof sheet; the mock-ups that its outcomes name are in ``folder``."""
-
-    def lay_out(measure: Measure) -> Sequence[Page]:
-        return proof_sheet(job, outcomes, paper_size=paper_size, version=version, measure=measure)
-
+    lay_out = partial(proof_sheet, job, outcomes, paper_size=paper_size, version=version)
     return pages_pdf(lay_out, title="Proof sheet", font=font, mockups=folder)
 
 
@@ -54,10 +52,7 @@ def soft_proof_pdf(
     font: Path | None,
 ) -> bytes:
     """Return the soft proof; the mock-ups that its entries name are in ``folder``."""
-
-    def lay_out(measure: Measure) -> Sequence[Page]:
-        return soft_proof_pages(job, paper, entries, paper_size=paper_size, measure=measure)
-
+    lay_out = partial(soft_proof_pages, job, paper, entries, paper_size=paper_size)
     return pages_pdf(lay_out, title="Soft proof", font=font, mockups=folder)
 
 
@@ -100,10 +95,7 @@ def templates_pdf(
     if not plans:
         raise ValueError("no plan, so there is no template to draw")
     templates = templates_of(plans, measured)
-
-    def lay_out(measure: Measure) -> Sequence[Page]:
-        return template_pages(templates, paper_size=paper_size, version=version, measure=measure)
-
+    lay_out = partial(template_pages, templates, paper_size=paper_size, version=version)
     return pages_pdf(lay_out, title="Templates", font=font)
 
 
@@ -123,12 +115,7 @@ def labels_pdf(
     labelled = labels_of(outcomes, job.rules, order.exhibitor)
     labels = [each.label for each in labelled] if order.qr else []
     codes = {label.number: qr_modules(code_text(label)) for label in labels}
-
-    def lay_out(measure: Measure) -> Sequence[Page]:
-        return label_pages(
-            labelled, codes, order, paper_size=paper_size, version=version, measure=measure
-        )
-
+    lay_out = partial(label_pages, labelled, codes, order, paper_size=paper_size, version=version)
     return pages_pdf(lay_out, title="Labels", font=font)
 
 
@@ -142,10 +129,7 @@ def strip_pdf(
     font: Path | None,
 ) -> bytes:
     """Return the key to the test strips; ``pictures`` are JPEGs of the sheets, by name."""
-
-    def lay_out(measure: Measure) -> Sequence[Page]:
-        return strip_pages(job, entries, previews, paper_size=paper_size, measure=measure)
-
+    lay_out = partial(strip_pages, job, entries, previews, paper_size=paper_size)
     return pages_pdf(lay_out, title="Test strips", font=font, picture_bytes=pictures.__getitem__)
 
 
@@ -153,17 +137,14 @@ def ticket_pdf(
     delivery: Delivery, previews: Mapping[str, bytes], *, paper_size: str, font: Path | None
 ) -> bytes:
     """Return the order ticket; ``previews`` are JPEGs of the lab's files, by name."""
-
-    def lay_out(measure: Measure) -> Sequence[Page]:
-        return ticket_pages(delivery, paper_size=paper_size, measure=measure)
-
+    lay_out = partial(ticket_pages, delivery, paper_size=paper_size)
     return pages_pdf(lay_out, title="Print order", font=font, picture_bytes=previews.__getitem__)
 
 
 def reading_pdf(reading: WedgeReading, *, name: str, sentences: Sequence[str]) -> bytes:
     """Return the plot of a wedge read back; ``name`` is the scan's."""
 
-    def lay_out(measure: Measure) -> Sequence[Page]:
+    def lay_out(*, measure: Measure) -> Sequence[Page]:
         return [reading_page(reading, name=name, sentences=sentences, measure=measure)]
 
     return pages_pdf(lay_out, title="The wedge read back")

@@ -3,7 +3,7 @@
 import io
 from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import Any
+from typing import Any, Protocol
 
 from reportlab import rl_config
 from reportlab.pdfbase import pdfdoc, pdfmetrics, pdfutils
@@ -20,11 +20,17 @@ from proofs.pages.typography import Measure
 from proofs.plan.entry.mockup import Colour
 
 PictureBytes = Callable[[str], bytes]
-LayOut = Callable[[Measure], Sequence[Page]]
 
 _PROFILE = "srgb-profile"
 # Otherwise the library writes every stream as text, a quarter larger.
 rl_config.useA85 = 0
+
+
+class LayOut(Protocol):
+    """Makes the pages of a document once the fonts can measure text."""
+
+    def __call__(self, *, measure: Measure) -> Sequence[Page]:
+        """Return the pages."""
 
 
 def write_pdf(
@@ -63,13 +69,13 @@ def pages_pdf(
     picture_bytes: PictureBytes = no_pictures,
     mockups: Path | None = None,
 ) -> bytes:
-    """Return as a PDF the pages that ``lay_out`` makes when it can measure text.
+    """Return the pages that ``lay_out`` makes as a PDF.
 
-    ``font`` adds characters that our typeface lacks. Pictures come from ``picture_bytes``, or
-    are cut from the mock-ups in the folder ``mockups``.
+    ``font`` adds characters that the program's typeface lacks. Pictures come from
+    ``picture_bytes``, or are cut from the mock-ups in the folder ``mockups``.
     """
     fonts = load_fonts(font)
-    pages = lay_out(fonts.width)
+    pages = lay_out(measure=fonts.width)
     if mockups is None:
         return write_pdf(pages, fonts=fonts, picture_bytes=picture_bytes, title=title)
     with sheet_pictures(pages, lambda name: read_bytes(mockups / name, error=WriteError)) as cut:

@@ -25,7 +25,7 @@ Greys = NDArray[np.uint16]
 
 def sheet_greys(frame: StripFrame, marks: Iterable[Mark], foot: StripFoot, fonts: Fonts) -> Greys:
     """Return the whole sheet without its pictures, as L* with 65535 for 100."""
-    greys = drawn(frame.sheet, frame.ppi, marks, fonts)
+    greys = drawn_greys(frame.sheet, frame.ppi, marks, fonts)
     area = frame.foot
     foot_greys = greys[area.top : area.bottom, area.left : area.right]  # the same pixels
     for patch in wedge(foot.wedge_width):
@@ -34,7 +34,7 @@ def sheet_greys(frame: StripFrame, marks: Iterable[Mark], foot: StripFoot, fonts
     return greys
 
 
-def drawn(size: PixelSize, ppi: int, marks: Iterable[Mark], fonts: Fonts) -> Greys:
+def drawn_greys(size: PixelSize, ppi: int, marks: Iterable[Mark], fonts: Fonts) -> Greys:
     """Return texts and upright rectangles on white, as L* with 65535 for 100."""
     image = Image.new("L", (size.width, size.height), 255)
     for mark in marks:

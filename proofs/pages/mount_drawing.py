@@ -79,7 +79,7 @@ def _window(plan: Plan, cuts: Sequence[Cut], scale: int, paper: Colour) -> Seque
     mount, board, marks = plan.mount, plan.layout.board, list[Mark]()
     inside = [board_colour(mat.colour) for mat in mount.inner]
     inside.append(board_colour(mount.backing_colour) if mount.window == WindowKind.FLOAT else paper)
-    cores = [mount.core_colour, *(mat.core_colour for mat in mount.inner)]
+    cores = [mat.core_colour for mat in mount.mats]
     for cut, core, colour in zip(cuts, cores, inside, strict=True):
         face = corners(cut.face.within(board), scale)
         limit = corners(cut.limiting.within(board), scale)

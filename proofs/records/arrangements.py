@@ -1,4 +1,4 @@
-"""How several pictures are arranged on one board: in a row, a column, a grid or any rows."""
+"""How several pictures are arranged on one board: in a row, a column, a grid, or rows."""
 
 import re
 from dataclasses import dataclass

@@ -30,7 +30,7 @@ _MOST_SHOWN = 15  # columns listed in a message
 
 
 def columns_of(header: Row, name: str) -> tuple[str, ...]:
-    """Return the column of each header cell: a name from ``COLUMNS``, or the cell's own words.
+    """Return the column of each header cell: a name from ``COLUMNS``, or the cell's own text.
 
     Capitals and blanks do not matter. The blank cells that a spreadsheet adds at the end are left
     out. Raises ``EntriesError`` if there is no column ``file``, or if two have the same name.

@@ -1,4 +1,4 @@
-"""What all entries of a run share."""
+"""The profiles and settings that all entries of a run share."""
 
 from dataclasses import dataclass, field
 

@@ -18,7 +18,7 @@ _HEAVIEST = 20_000  # grams per square metre; thick hardboard weighs a quarter o
 
 
 class WindowKind(enum.StrEnum):
-    """How much of a print its window shows, or what takes the place of a window."""
+    """How much of a print its window shows, or what replaces a window."""
 
     OVERLAP = "overlap"
     REVEAL = "reveal"
@@ -36,7 +36,7 @@ class WindowShape(enum.StrEnum):
 
 
 class WindowPlacing(enum.StrEnum):
-    """Where the opening, or all openings together, lie on the board."""
+    """The place of the opening, or of all openings together, on the board."""
 
     CENTRED = "centred"
     BOTTOM_WEIGHTED = "bottom-weighted"
@@ -61,8 +61,8 @@ _OWNERS = {
 
 
 @dataclass(frozen=True, slots=True)
-class InnerMat:
-    """A mat below the top mat; ``shows`` is its visible width inside the mat above it."""
+class Mat:
+    """A mat; ``shows`` is its visible width inside the mat above it, 0 for the top mat."""
 
     shows: Length
     thickness: Length
@@ -76,8 +76,8 @@ class Mount(Profile):
 
     The window hides ``overlap`` of the image on each side, or leaves ``reveal`` of paper around
     it (``reveal_bottom`` below), or stays ``gap`` clear of a floating print, which shows
-    ``paper`` around the image. ``hold`` is the width of paper that must lie behind the mat if the
-    paper continues there. A ``SURROUND`` is printed with the image on a sheet of the board's
+    ``paper`` around the image. ``hold`` is the width of paper behind the mat,
+    if the paper continues there. A ``SURROUND`` is printed with the image on a sheet of the board's
     size.
 
     Without a mat, ``mat`` is 0 and the print lies on the backing; ``inner`` are further mats, from
@@ -103,7 +103,7 @@ class Mount(Profile):
     mat: Length = ZERO
     mat_colour: str = "white"
     core_colour: str = "white"
-    inner: tuple[InnerMat, ...] = ()
+    inner: tuple[Mat, ...] = ()
     backing_colour: str = "white"
     surround_colour: str = "white"
     keyline: Length = ZERO
@@ -115,6 +115,12 @@ class Mount(Profile):
     common: bool = False
     mat_weight: float | None = None
     backing_weight: float | None = None
+
+    @property
+    def mats(self) -> tuple[Mat, ...]:
+        """All mats, the top mat first; none without a window."""
+        top = Mat(ZERO, self.mat, self.mat_colour, self.core_colour)
+        return (top, *self.inner) if self.has_window else ()
 
     @property
     def has_window(self) -> bool:
@@ -135,7 +141,7 @@ class Mount(Profile):
 
     def thickness(self, paper: Length) -> Length:
         """Return the thickness of the finished mount, for a print on paper of this thickness."""
-        mats = (self.mat, *(mat.thickness for mat in self.inner))
+        mats = (mat.thickness for mat in self.mats)
         return total((self.backing, *mats, paper, self.spacer, self.tape))
 
 
@@ -167,8 +173,8 @@ def read_mount(table: Table, name: str) -> Mount:
     return mount
 
 
-def _inner_mat(table: Table) -> InnerMat:
-    mat = InnerMat(
+def _inner_mat(table: Table) -> Mat:
+    mat = Mat(
         shows=table.length("shows"),
         thickness=table.length("thickness"),
         colour=table.text("colour", default="white"),

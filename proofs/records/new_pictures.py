@@ -11,7 +11,7 @@ _MOST_DIGITS = 9  # a longer number is a code, so numbering does not continue fr
 
 
 def entries_for_files(files: Sequence[str]) -> EntryTable:
-    """Return one entry for each picture: numbered from 1, titled by file name, else defaults.
+    """Return one entry for each picture, numbered from 1 and titled by its file name.
 
     >>> [(e.number, e.title) for e in entries_for_files(["old_pier.jpg", "b.tif"]).entries]
     [('1', 'old pier'), ('2', 'b')]
@@ -37,7 +37,7 @@ def rows_for_new_files(
     """Return a row with number, title and file for each picture that has no row yet.
 
     Without ``after``, return a whole new table, including the header. With it, return only the
-    rows to append, in the order of its columns, numbered on from the largest number. Two names
+    rows to append, in the order of its columns, numbered from the largest number on. Two names
     are the same if they are equal in Unicode's form NFC; capitals matter.
     """
     columns = (after.columns if after else ()) or COLUMNS

@@ -1,7 +1,7 @@
 """The rows of a CSV text, with the position of each cell in the text.
 
-The format is that of RFC 4180, but tolerates what people and spreadsheets do to it: any line
-end, blanks around a quoted cell, rows of unequal length. Python's own reader does not give the
+The format is that of RFC 4180, but it also accepts what people and spreadsheets make of it: any
+line end, blanks around a quoted cell, rows of unequal length. Python's own reader does not give the
 positions, which are needed to change one cell and leave everything else as it was saved.
 """
 
@@ -12,10 +12,10 @@ from functools import cache
 SEPARATORS = (",", ";", "\t")
 LINE_END = re.compile(r"\r\n|\r|\n")
 
-# A spreadsheet reads these as formulas (common practice, no standard). An apostrophe guards
-# against that; a text that looks like one already guarded gets a second apostrophe.
-# Full-width and small forms of the signs count as well, and so does one behind characters that
-# nobody sees (common practice, no source).
+# A spreadsheet reads these as formulas (common practice, no standard). An apostrophe in front
+# prevents that; a text that looks as if it had one gets a second apostrophe. Full-width and small
+# forms of the signs count as well, and so does one behind characters that nobody sees (common
+# practice, no source).
 _SIGNS = "=+@\uff1d\uff0b\uff0d\uff20\ufe66\ufe62\ufe63\ufe6b-"
 _UNSEEN = "\u00ad\u061c\u180e\u200b-\u200f\u202a-\u202e\u2060-\u2064\u2066-\u206f\ufeff"
 _FORMULA = re.compile(rf"[\t\r]|[\s{_UNSEEN}]*+[{_SIGNS}]")

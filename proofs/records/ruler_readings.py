@@ -4,10 +4,9 @@ import difflib
 from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
-from fractions import Fraction
 
 from proofs.errors import EntriesError
-from proofs.lengths import NM_PER_INCH, Length, Size
+from proofs.lengths import Length, Size, inch_fraction
 from proofs.measures import read_length
 from proofs.records.cells import clean_cell
 from proofs.records.dialects import append_rows, read_rows, replace_cell, write_rows
@@ -48,8 +47,8 @@ class RulerReading:
 def read_ruler_readings(raw: bytes, name: str) -> tuple[RulerReading, ...]:
     """Return the readings in a table, the last one for each print.
 
-    Raises ``EntriesError`` for a row that cannot be understood. Nothing is guessed, because a
-    wrong cut cannot be undone.
+    Raises ``EntriesError`` for a row that cannot be understood: the program never guesses, because
+    a wrong cut cannot be undone.
     """
     _, rows = read_rows(raw, name)
     header, *filled = (row for row in rows if not row.is_blank)
@@ -94,11 +93,9 @@ def exact_cell(length: Length) -> str:
     >>> exact_cell(read_length("10 3/32 in")), exact_cell(read_length("25.71 cm"))
     ('10 3/32 in', '257.1 mm')
     """
-    value = Fraction(length.nm, NM_PER_INCH)
-    if _FINEST_FRACTION % value.denominator:
-        return f"{Decimal(length.nm).scaleb(-6).normalize():f} mm"
-    whole, part = divmod(value, 1)
-    return " ".join(str(n) for n in (whole, part) if n) + " in"
+    if fraction := inch_fraction(length, _FINEST_FRACTION):
+        return f"{fraction} in"
+    return f"{Decimal(length.nm).scaleb(-6).normalize():f} mm"
 
 
 def _columns(header: Row, name: str) -> tuple[str, ...]:

@@ -1,6 +1,6 @@
 """The rules of an exhibition that a program can check.
 
-The rules of the exhibition in hand always win over a profile. Read them, then correct the profile.
+The exhibition's own rules always take precedence over a profile: read them and correct it.
 """
 
 import datetime
@@ -18,7 +18,7 @@ _NAME_PATTERN = re.compile(rf"(?:[A-Za-z0-9_-]|\{{(?:{'|'.join(NAME_PARTS)})\}})
 _LEAST_BYTES = 50_000  # a smaller file is too poor to judge or print
 
 
-class LabelAsk(enum.StrEnum):
+class LabelLine(enum.StrEnum):
     """A line that rules may require on a label, besides title, category and arrow."""
 
     NAME = "name"
@@ -87,7 +87,7 @@ class CatalogueRule:
 class Rules(Profile):
     """The rules of one exhibition; ``unit`` is the one they are written in, inches or mm.
 
-    ``label_asks`` are the lines about the exhibitor that the label must have; it has no others.
+    ``label_lines`` are the lines about the exhibitor that the label must have; it has no others.
     """
 
     edition: str
@@ -108,7 +108,7 @@ class Rules(Profile):
     keyline_most: Length | None = None
     reminders: tuple[str, ...] = ()
     catalogue: CatalogueRule | None = None
-    label_asks: tuple[LabelAsk, ...] = ()
+    label_lines: tuple[LabelLine, ...] = ()
 
 
 def read_rules(table: Table, name: str) -> Rules:
@@ -137,7 +137,7 @@ def read_rules(table: Table, name: str) -> Rules:
         keyline_most=table.length_or_none("keyline_most"),
         reminders=table.texts("reminders"),
         catalogue=_catalogue(table.table("catalogue")),
-        label_asks=table.table("label").choices("ask", LabelAsk),
+        label_lines=table.table("label").choices("ask", LabelLine),
     )
     table.refuse_unknown()
     _in_order(thickness, "least", rules.thickness_least, "most", rules.thickness_most)

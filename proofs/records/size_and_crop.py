@@ -13,7 +13,7 @@ from proofs.records.cells import CellError, clean_cell
 
 
 class SizeKind(enum.StrEnum):
-    """What a size in the entries file limits."""
+    """The kinds of size in the entries file, by what they limit."""
 
     LARGEST = "largest"
     BOX = "box"

@@ -76,9 +76,14 @@ class JobSource:
         """The densities that the judges' light suggests; None if no light is named."""
         if not self.light:
             return None
-        return suggested_bracket(
-            self.folders.light(DEFAULT_HOME_LIGHT), self.folders.light(self.light)
-        )
+        return suggested_bracket(*self._lux)
+
+    @property
+    def _lux(self) -> tuple[float, float]:
+        """The illuminance of the light at home and of the judges' light."""
+        lights = (self.folders.light(name) for name in (DEFAULT_HOME_LIGHT, self.light))
+        home, judging = (light.lux for light in lights)
+        return home, judging
 
     def job(self, entries: Sequence[Entry]) -> tuple[Job, tuple[str, ...]]:
         """Return the job of a run, and notes for the user.
@@ -102,9 +107,8 @@ class JobSource:
         defaults = [f"{key} {names[key]}" for key in DEFAULT_PROFILES if not chosen[key]]
         notes = [f"defaults used: {', '.join(defaults)}"] if defaults else []
         if self.light:
-            home, judging = folders.light(DEFAULT_HOME_LIGHT), folders.light(self.light)
             job = replace(job, light_bracket=self.light_bracket)
-            why = bracket_reason(home, judging)
+            why = bracket_reason(*self._lux)
             notes.append(f"light   {self.light} against {DEFAULT_HOME_LIGHT}: {why}")
         return job, tuple(notes)
 

@@ -12,7 +12,7 @@ from proofs.outside.files import picture_path
 from proofs.outside.fonts import load_fonts, missing_glyphs
 from proofs.outside.pixels.prints.encoding import check_format_limits
 from proofs.outside.pixels.source.decode import read_facts
-from proofs.plan.checks.checking import check, gravest_first, rules_age, run_findings, status_of
+from proofs.plan.checks.checking import by_severity, check, rules_age, run_findings, status_of
 from proofs.plan.checks.outcomes import Outcome, StepOutcome
 from proofs.plan.entry.facts import PhotoFacts
 from proofs.plan.entry.planning import Plan, plan_entry
@@ -135,7 +135,7 @@ def _with_findings(outcome: Outcome, added: tuple[Finding, ...]) -> Outcome:
     """The outcome with findings that follow from the other entries and from the fonts."""
     if not added:
         return outcome
-    findings = gravest_first((*outcome.findings, *added))
+    findings = by_severity((*outcome.findings, *added))
     status = status_of(findings) if outcome.plan else outcome.status
     return replace(outcome, findings=findings, status=status)
 

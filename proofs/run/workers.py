@@ -21,7 +21,7 @@ from typing import Protocol, TypeVar
 from proofs.errors import ExitCode, ProofsError, largest, system_error_of
 from proofs.findings import Finding, Severity, Status
 from proofs.outside.machine import memory_bytes
-from proofs.plan.checks.checking import gravest_first
+from proofs.plan.checks.checking import by_severity
 from proofs.plan.checks.outcomes import Outcome, exit_code_of
 
 _BYTES_PER_WORKER = 800_000_000  # measured: four steps of a print of 28.8 megapixels
@@ -70,7 +70,7 @@ class Trouble:
 
     def stopping(self, outcome: Outcome) -> Outcome:
         """Return the outcome of an entry that this trouble stopped."""
-        findings = gravest_first((*outcome.findings, self.finding))
+        findings = by_severity((*outcome.findings, self.finding))
         return replace(outcome, status=self.status, findings=findings)
 
 

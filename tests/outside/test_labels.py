@@ -18,7 +18,7 @@ from proofs.pages.typography import HAIR
 from proofs.plan.bench.labels import LabelOrder
 from proofs.plan.checks.outcomes import Outcome
 from proofs.records.job import Exhibitor
-from proofs.records.rules import LabelAsk, Rules
+from proofs.records.rules import LabelLine, Rules
 from tests.pages.outcomes import LONG_TITLE, an_outcome, planned
 from tests.pages_read import Words, rendered, text_within, words_of
 from tests.workbench import SHIPPED, a_job, a_mount, some_rules
@@ -193,7 +193,7 @@ def test_the_files_top_is_drawn_where_it_comes_to_lie() -> None:
 
 def test_nobody_is_named_unless_the_rules_ask() -> None:
     assert "Maker" not in all_text(labels(entered("7Q")))
-    asked = all_text(labels(entered("7Q"), rules=some_rules(label_asks=(LabelAsk.NAME,))))
+    asked = all_text(labels(entered("7Q"), rules=some_rules(label_lines=(LabelLine.NAME,))))
     assert "A. Maker" in asked
     assert "Quay" not in asked
 

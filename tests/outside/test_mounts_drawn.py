@@ -15,7 +15,7 @@ from proofs.outside.mockups import empty_mount, front_png
 from proofs.plan.entry.mockup import picture_pixels
 from proofs.plan.entry.planning import Plan, plan_entry
 from proofs.records.arrangements import read_arrangement
-from proofs.records.mounts import InnerMat, Mount, WindowKind, WindowShape
+from proofs.records.mounts import Mat, Mount, WindowKind, WindowShape
 from tests.outside.test_mockups import HALF_PIXEL, read
 from tests.workbench import a_job, a_mount, an_entry, facts, no_window
 
@@ -66,7 +66,7 @@ def test_a_grid_is_read_row_by_row() -> None:
 
 
 def test_a_quarter_inch_of_an_inner_mat_is_seen() -> None:
-    inner = InnerMat(inches("1/4"), millimetres("1.4"), colour="black")
+    inner = Mat(inches("1/4"), millimetres("1.4"), colour="black")
     front = front_of(plan_of(a_mount(inner=(inner,)), "8x10 in", (2400, 3000)))
     # In a row through the middle: 7.75 in of picture, and 25 px of black on either side of it,
     # a bevel of 5.51 px away.

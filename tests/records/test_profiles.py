@@ -24,7 +24,7 @@ from proofs.records.rules import (
     BoardRule,
     BorderRule,
     CatalogueRule,
-    LabelAsk,
+    LabelLine,
     Rules,
     VisibleRule,
     read_rules,
@@ -133,7 +133,7 @@ def test_rules_are_read_completely() -> None:
 
 def test_rules_may_require_name_and_address_on_the_label() -> None:
     text = "title = 'T'\nsource = 'S'\n[label]\nask = ['name', 'address']"
-    assert read_rules(table(text), "own").label_asks == (LabelAsk.NAME, LabelAsk.ADDRESS)
+    assert read_rules(table(text), "own").label_lines == (LabelLine.NAME, LabelLine.ADDRESS)
 
 
 def test_rules_that_require_anything_else_on_a_label_are_refused() -> None:

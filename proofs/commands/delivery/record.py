@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import asdict
 
 from proofs import __version__
-from proofs.lengths import NM_PER_MM, Length
+from proofs.plan.checks.limits import VISIBLE_LIMITS
 from proofs.plan.delivery.deliveries import (
     Catalogue,
     DeliveredFile,
@@ -36,7 +36,6 @@ _LAB_PLAIN = (
     *("most_px", "most_bytes", "upload_most_bytes", "currency"),
 )
 _LAB_LENGTHS = ("margin", "edge_loss", "bleed")
-_LIMITS = ("longest_least", "longest_most", "shortest_least", "shortest_most")
 
 
 def delivery_record(delivery: Delivery) -> dict[str, JsonValue]:
@@ -70,13 +69,7 @@ def _lab(lab: Lab) -> dict[str, JsonValue]:
 
 
 def _limits(rule: VisibleRule) -> dict[str, JsonValue]:
-    lengths: dict[str, Length | None] = {key: getattr(rule, key) for key in _LIMITS}
-    record: dict[str, JsonValue] = {
-        f"{key}_mm": in_mm(length) if length is not None else None
-        for key, length in lengths.items()
-    }
-    area = rule.least_square_nm
-    return record | {"least_area_mm2": area / NM_PER_MM**2 if area is not None else None}
+    return {limit.record_key: limit.in_unit(rule) for limit in VISIBLE_LIMITS}
 
 
 def _file(file: DeliveredFile) -> dict[str, JsonValue]:

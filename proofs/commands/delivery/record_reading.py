@@ -5,14 +5,16 @@ Every value is checked before it is used, so that no later step meets one that i
 
 import datetime
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from decimal import Decimal
+from typing import Any
 
 from proofs.commands.delivery.record import KIND, SCHEMA
 from proofs.errors import RecordError
 from proofs.findings import Finding, Severity
 from proofs.lengths import NM_PER_MM, Length, PixelSize, Size
 from proofs.pixel_areas import Area
+from proofs.plan.checks.limits import AREA, LENGTH, VISIBLE_LIMITS
 from proofs.plan.delivery.catalogue import FOLDER
 from proofs.plan.delivery.deliveries import (
     Catalogue,
@@ -163,14 +165,12 @@ def _facts(record: JsonField, *, title: str = "") -> FileFacts:
 
 
 def _limits(record: JsonField) -> VisibleRule:
-    area = record["least_area_mm2"].or_none(lambda limit: limit.number(0, _LARGEST_MM2))
-    return VisibleRule(
-        longest_least=record["longest_least_mm"].or_none(_length),
-        longest_most=record["longest_most_mm"].or_none(_length),
-        shortest_least=record["shortest_least_mm"].or_none(_length),
-        shortest_most=record["shortest_most_mm"].or_none(_length),
-        least_square_nm=round(area * NM_PER_MM**2) if area is not None else None,
-    )
+    read: dict[str, Callable[[JsonField], object]] = {LENGTH.unit: _length, AREA.unit: _square_nm}
+    limits: dict[str, Any] = {
+        limit.key: record[limit.record_key].or_none(read[limit.measure.quantity.unit])
+        for limit in VISIBLE_LIMITS
+    }
+    return VisibleRule(**limits)
 
 
 def _finding(record: JsonField) -> Finding:
@@ -239,6 +239,10 @@ def _size(record: JsonField) -> Size:
 
 def _length(record: JsonField) -> Length:
     return Length(round(record.number(0, _LONGEST_MM) * NM_PER_MM))
+
+
+def _square_nm(record: JsonField) -> int:
+    return round(record.number(0, _LARGEST_MM2) * NM_PER_MM**2)
 
 
 def _bytes(record: JsonField) -> int:

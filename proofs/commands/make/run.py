@@ -13,7 +13,7 @@ from proofs.findings import Finding, Severity, Status
 from proofs.outside.page_pdfs import proof_sheet_pdf
 from proofs.outside.page_prints import page_prints
 from proofs.outside.run_folder import RunFolder, run_folder
-from proofs.plan.checks.checking import gravest_first
+from proofs.plan.checks.checking import by_severity
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.delivery.soft_proofs import SOFT_PROOF
 from proofs.plan.entry.naming import stems
@@ -150,7 +150,7 @@ def in_order(outcomes: Iterable[Outcome], made: MadeEntries) -> tuple[Outcome, .
 
 def _not_done(outcome: Outcome) -> Outcome:
     reason = Finding(Status.NOT_DONE, Severity.NOTE, "the run was stopped before this entry")
-    findings = gravest_first((*outcome.findings, reason))
+    findings = by_severity((*outcome.findings, reason))
     return replace(outcome, status=Status.NOT_DONE, findings=findings)
 
 

@@ -19,7 +19,7 @@ from proofs.outside.pixels.metadata.extract import Metadata
 from proofs.outside.pixels.resize.print_size import reduced
 from proofs.outside.pixels.source.decode import decode
 from proofs.outside.pixels.vips import prepare
-from proofs.plan.checks.checking import gravest_first
+from proofs.plan.checks.checking import by_severity
 from proofs.plan.checks.outcomes import Outcome, PrintFile, StepOutcome
 from proofs.plan.entry.mockup import picture_pixels
 from proofs.plan.tones.tone import Variant
@@ -79,7 +79,7 @@ def _make(task: MakeTask, write: Write) -> Outcome:
     found = [finding for picture in pictures for finding in picture.findings]
     found += blocked_findings(task.job, plan.variants, [s.tones for s in steps if s.tones])
     new = dict.fromkeys(f for f in found if f not in outcome.findings)
-    findings = gravest_first((*outcome.findings, *new))
+    findings = by_severity((*outcome.findings, *new))
     return replace(
         outcome, findings=findings, steps=steps, mockup_back=back, is_printed=task.is_printed
     )

@@ -12,7 +12,7 @@ from proofs.outside.files import is_folder, pictures_in
 from proofs.outside.pixels.measure.lightness import lightness_samples
 from proofs.outside.pixels.source.decode import decode
 from proofs.outside.pixels.vips import prepare
-from proofs.plan.checks.checking import check, gravest_first, status_of
+from proofs.plan.checks.checking import by_severity, check, status_of
 from proofs.plan.checks.outcomes import Outcome, size_on_paper
 from proofs.plan.entry.facts import PhotoFacts
 from proofs.plan.entry.planning import plan_entry
@@ -123,7 +123,7 @@ def _in_mount(task: MeasureTask, facts: PhotoFacts, size: Size | None) -> Outcom
     if size is None:
         text = "has no resolution tag, so its size on paper is unknown; give one with --ppi"
         note = Finding("no-print-size", Severity.WARNING, text)
-        return Outcome(entry, Status.MET, gravest_first((note, *facts.notes)))
+        return Outcome(entry, Status.MET, by_severity((note, *facts.notes)))
     # Only the longer side is set: the shorter follows from the pixels, to the nanometre.
     sized = replace(entry, sizes=(SizeWish(SizeKind.LONG, size.longest),))
     try:
@@ -131,6 +131,6 @@ def _in_mount(task: MeasureTask, facts: PhotoFacts, size: Size | None) -> Outcom
     except ValueError:
         text = f"the window hides the whole image of {size}"
         hidden = Finding("nothing-visible", Severity.BROKEN, text)
-        return Outcome(entry, Status.BROKEN, gravest_first((hidden, *facts.notes)))
+        return Outcome(entry, Status.BROKEN, by_severity((hidden, *facts.notes)))
     findings = check(task.job, plan)
     return Outcome(sized, status_of(findings), findings, plan)

@@ -13,7 +13,7 @@ from proofs.outside.run_folder import run_folder
 from proofs.pages.bench.pages import Supplies
 from proofs.plan.bench.labels import LabelOrder
 from proofs.plan.bench.timetable import scheduled
-from proofs.plan.checks.checking import gravest_first, status_of
+from proofs.plan.checks.checking import by_severity, status_of
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.cutting.marks import marks_of
 from proofs.plan.cutting.mount_kinds import BenchEntry, MountKind, Readings, at_bench, mount_kinds
@@ -152,7 +152,5 @@ def _files(options: MountOptions, supplies: Supplies, mounting: BenchRun) -> dic
 def _judged_as_cut(outcome: Outcome, bench: BenchEntry) -> Outcome:
     """The outcome, with findings on the sizes to be cut in place of those on planned sizes."""
     codes = {finding.code for finding in bench.findings}
-    findings = gravest_first(
-        (*bench.findings, *(f for f in outcome.findings if f.code not in codes))
-    )
+    findings = by_severity((*bench.findings, *(f for f in outcome.findings if f.code not in codes)))
     return replace(outcome, findings=findings, status=status_of(findings))

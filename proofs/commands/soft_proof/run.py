@@ -8,7 +8,7 @@ from proofs.commands.soft_proof.worker import SoftProofTask, soft_proof_entry
 from proofs.outside.page_pdfs import room_for_mockups, soft_proof_pdf
 from proofs.outside.pixels.measure.soft_proof import paper_colour, print_medium_of
 from proofs.pages.soft_proof.pages import PaperShown, ProofedEntry
-from proofs.plan.checks.checking import gravest_first
+from proofs.plan.checks.checking import by_severity
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.delivery.soft_proofs import Medium, printed_step
 from proofs.records.entries import Entry
@@ -76,7 +76,7 @@ def make_soft_proof(order: SoftProofOrder, workers: Workers) -> SoftProofRun:
         )
     findings = {task.place: entry.findings for (task, _), entry in zip(results, made, strict=True)}
     outcomes = tuple(
-        replace(o, findings=gravest_first((*o.findings, *findings.get(n, ()))))
+        replace(o, findings=by_severity((*o.findings, *findings.get(n, ()))))
         for n, o in enumerate(order.outcomes)
     )
     stopped = [(task.plan.entry, r) for task, r in results if isinstance(r, Trouble)]

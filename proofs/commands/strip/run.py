@@ -20,7 +20,7 @@ from proofs.outside.files import picture_path
 from proofs.outside.page_pdfs import strip_pdf
 from proofs.outside.run_folder import RunFolder, run_folder
 from proofs.pages.strip.key import Preview, StripSteps
-from proofs.plan.checks.checking import gravest_first
+from proofs.plan.checks.checking import by_severity
 from proofs.plan.checks.outcomes import Outcome, worst_status
 from proofs.records.job import Job
 from proofs.run.json_report import json_file
@@ -147,7 +147,7 @@ def _strip_outcome(
             elif entry == number and isinstance(picture, ShownPicture):
                 found += picture.findings
                 shown.setdefault(place, picture)
-    findings = gravest_first(tuple(dict.fromkeys(found)))
+    findings = by_severity(tuple(dict.fromkeys(found)))
     finished = replace(outcome, findings=findings, status=worst_status(statuses))
     parts = outcome.plan.parts
     crops = tuple(shown[n].crop if n in shown else None for n in range(len(parts)))

@@ -26,8 +26,7 @@ from proofs.pages.typography import (
 )
 from proofs.pages.wording import board_thickness, counted
 from proofs.plan.bench.materials import BoardKind, BoardUse, Material
-from proofs.plan.bench.nesting import Nesting
-from proofs.plan.bench.shelves import NestedPiece
+from proofs.plan.bench.nesting import NestedPiece, Nesting
 from proofs.plan.entry.mockup import Colour
 
 _HOW = (

@@ -16,7 +16,7 @@ from proofs.pages.stamp import stamp_words
 from proofs.pages.typography import Measure, setter_for
 from proofs.plan.bench.materials import materials
 from proofs.plan.bench.mounting import mounting
-from proofs.plan.bench.packing import packed, packed_mount
+from proofs.plan.bench.packing import packed_mount, parcel_of
 from proofs.plan.bench.timetable import Schedule
 from proofs.plan.cutting.mount_kinds import BenchEntry, mount_kinds
 from proofs.records.job import NO_EXHIBITOR, Exhibitor, Job
@@ -64,6 +64,6 @@ def bench_pages(
         *cutting_table(job, kinds, paper_size=paper_size, measure=measure),
         *mounting_pages(mountings, layout),
         *last_look_pages(parcels, layout),
-        *packing_pages(packed(parcels, supplies.exhibitor), layout),
+        *packing_pages(parcel_of(parcels, supplies.exhibitor), layout),
         *log_pages(parcels, layout),
     )

@@ -18,7 +18,7 @@ from proofs.pages.typography import (
     rule,
     set_lines,
 )
-from proofs.plan.bench.labels import READ_POINTS, Label, LabelRequest
+from proofs.plan.bench.labels import READ_POINTS, Label, RequiredLine
 
 Modules = Sequence[Sequence[bool]]
 """A square code, row by row: true where it is dark."""
@@ -96,7 +96,7 @@ def label_face(
         *_arrow(unit, measure),
         *_heading(label, head, unit, measure),
         *set_lines(lines, style).at(title.left, title.top),
-        *_feet(label.asked, LabelRoom(left, foot_top, across, foot), unit, measure, code),
+        *_feet(label.required, LabelRoom(left, foot_top, across, foot), unit, measure, code),
     ]
     module = foot / len(code) if code else None
     return LabelFace(Block(height, tuple(marks)), style.size, module)
@@ -161,7 +161,7 @@ def _heading(label: Label, room: LabelRoom, unit: float, measure: Measure) -> tu
 
 
 def _feet(
-    asked: Sequence[LabelRequest], room: LabelRoom, unit: float, measure: Measure, code: Modules
+    required: Sequence[RequiredLine], room: LabelRoom, unit: float, measure: Measure, code: Modules
 ) -> tuple[Mark, ...]:
     """The organiser's box, what the rules ask for, and the code."""
     caption = _caption(unit)
@@ -174,18 +174,20 @@ def _feet(
         marks += _code(code, right - room.height, room.top, room.height)
         right -= room.height + _BETWEEN * unit
     left = room.left + wide + _BETWEEN * unit
-    if asked:
-        marks += _asked(asked, LabelRoom(left, room.top, right - left, room.height), unit, measure)
+    if required:
+        marks += _required_lines(
+            required, LabelRoom(left, room.top, right - left, room.height), unit, measure
+        )
     return marks
 
 
-def _asked(
-    asked: Sequence[LabelRequest], room: LabelRoom, unit: float, measure: Measure
+def _required_lines(
+    required: Sequence[RequiredLine], room: LabelRoom, unit: float, measure: Measure
 ) -> tuple[Mark, ...]:
-    """What is known, in one size of type; below it a line to write on for each other request."""
-    known = tuple(line.words for line in asked if line.words)
-    blank = [line for line in asked if not line.words]
-    each = room.height / len(asked)
+    """The known lines in one size of type, and below them a rule for each line to write on."""
+    known = tuple(line.words for line in required if line.words)
+    blank = [line for line in required if not line.words]
+    each = room.height / len(required)
     marks: tuple[Mark, ...] = ()
     if known:
         rest = LabelRoom(room.left, room.top, room.width, each * len(known))

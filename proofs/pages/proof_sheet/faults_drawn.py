@@ -8,6 +8,7 @@ from proofs.lengths import Length, millimetres
 from proofs.pages.drawing import Line, Mark, Text, frame, rectangle
 from proofs.pages.mount_drawing import Corners, corners
 from proofs.pages.typography import ACCENT, SEMIBOLD, Setter, Style
+from proofs.plan.checks.limits import LENGTH, VISIBLE_LIMITS
 from proofs.plan.entry.board import Picture
 from proofs.plan.entry.mockup import PAPER, Colour, front_colour, is_dark, seen
 from proofs.plan.entry.planning import Plan
@@ -21,7 +22,7 @@ _AWAY = 5.0  # points between the window and the dimension line beside it
 _TICK = 2.2
 _DASH = (2.4, 1.8)
 _HALO = 1.2
-_SIDES = ("longest-side", "shortest-side", "longest-side-most", "shortest-side-most")
+_SIDES = {limit.code for limit in VISIBLE_LIMITS if limit.measure.quantity is LENGTH}
 _BORDERS = ("border", "mount-border")
 _OUTLINED = ("visible-area", "overlap-left", "reveal-left")
 

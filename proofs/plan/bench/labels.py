@@ -12,7 +12,7 @@ from proofs.plan.entry.planning import Plan
 from proofs.records.entries import Entry
 from proofs.records.job import NO_EXHIBITOR, Exhibitor
 from proofs.records.label_sheets import LabelSheet
-from proofs.records.rules import LabelAsk, Rules
+from proofs.records.rules import LabelLine, Rules
 
 READ_POINTS = 18.5
 """The least size of type, in points, that is easy to read from 1 m.
@@ -24,8 +24,8 @@ of 0.2 degrees, 3.49 mm at 1 m. At 18.5 points the program's typeface has 4.66 a
 
 
 @dataclass(frozen=True, slots=True)
-class LabelRequest:
-    """A line that the rules ask for; blank ``words`` leave a line to write on."""
+class RequiredLine:
+    """A line that the rules require; if ``words`` is blank, it is a line to write on."""
 
     caption: str
     words: str
@@ -39,7 +39,7 @@ class Label:
     title: str
     category: str = ""
     place: str = ""
-    asked: tuple[LabelRequest, ...] = ()
+    required: tuple[RequiredLine, ...] = ()
 
     @property
     def entered(self) -> str:
@@ -57,7 +57,7 @@ class Labelled:
 
 @dataclass(frozen=True, slots=True)
 class LabelOrder:
-    """Which labels to make: their sheet (None for plain paper), the exhibitor, with a code or not.
+    """The labels to make: on which sheet (None for plain paper), whose, and whether with a code.
 
     ``unmeasured`` holds the numbers of the entries with prints not measured yet, which pages state.
     """
@@ -79,9 +79,9 @@ def labels_of(
     """Return a label for each outcome with a plan, in their order.
 
     ``outcomes`` are all of the run: an entry without a plan gets no label, but it counts in its
-    category. Name and address appear only if the rules ask for them.
+    category. Name and address appear only if the rules require them.
     """
-    asked = asked_lines(rules, exhibitor)
+    required = required_lines(rules, exhibitor)
     counts = Counter(folded(outcome.entry.category) for outcome in outcomes)
     before: Counter[str] = Counter()
     labels = []
@@ -91,28 +91,28 @@ def labels_of(
         if outcome.plan is None:
             continue
         place = f"{before[category]} of {counts[category]}"
-        label = replace(label_of(outcome.entry), place=place, asked=asked)
+        label = replace(label_of(outcome.entry), place=place, required=required)
         labels.append(Labelled(label, outcome.plan))
     return tuple(labels)
 
 
-def asked_lines(rules: Rules | None, exhibitor: Exhibitor) -> tuple[LabelRequest, ...]:
-    """Return the lines that the rules ask for, with the words of the exhibitor."""
-    words = {LabelAsk.NAME: exhibitor.name, LabelAsk.ADDRESS: exhibitor.address}
-    asks = rules.label_asks if rules else ()
-    return tuple(LabelRequest(ask, words[ask]) for ask in asks)
+def required_lines(rules: Rules | None, exhibitor: Exhibitor) -> tuple[RequiredLine, ...]:
+    """Return the lines that the rules require, with the words of the exhibitor."""
+    words = {LabelLine.NAME: exhibitor.name, LabelLine.ADDRESS: exhibitor.address}
+    lines = rules.label_lines if rules else ()
+    return tuple(RequiredLine(line, words[line]) for line in lines)
 
 
 def code_text(label: Label) -> str:
     """Return the text of a code on the label: number, title, and the category entered.
 
-    It never holds a name or an address, because nobody can see what a code gives away.
+    It never holds a name or an address, because nobody can see what is in a code.
     """
     return "\n".join(part for part in (label.number, label.title, label.entered) if part)
 
 
 def top_in_words(top_edge: Edge) -> str:
-    """Return a note on a picture that hangs another way up than its file, or nothing.
+    """Return a note on a picture that hangs another way up than its file, otherwise nothing.
 
     >>> top_in_words(Edge.LEFT), top_in_words(Edge.TOP)
     ("TOP is the file's left edge, turned 90° clockwise", '')

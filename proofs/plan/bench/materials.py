@@ -6,8 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from proofs.lengths import ZERO, Length, Size
-from proofs.plan.bench.nesting import Nesting, nest
-from proofs.plan.bench.shelves import SPARE, BoardPiece
+from proofs.plan.bench.nesting import SPARE, BoardPiece, Nesting, nest
 from proofs.plan.entry.layout import mat_board
 from proofs.plan.entry.planning import Plan
 from proofs.records.stock import Stock
@@ -65,14 +64,10 @@ def materials(plans: Sequence[Plan], stock: Stock) -> tuple[Material, ...]:
 
 def _boards(plan: Plan) -> Iterator[tuple[BoardKind, BoardPiece]]:
     mount, board, label = plan.mount, plan.layout.board, plan.entry.number
-    if mount.has_window:
-        yield (
-            BoardKind(BoardUse.MAT, mount.mat, mount.mat_colour, mount.core_colour),
-            BoardPiece(label, board),
-        )
-    for mat in mount.inner:
-        kind = BoardKind(BoardUse.INNER_MAT, mat.thickness, mat.colour, mat.core_colour)
-        yield kind, BoardPiece(label, mat_board(board, 1).size)
+    for number, mat in enumerate(mount.mats):
+        use = BoardUse.INNER_MAT if number else BoardUse.MAT
+        kind = BoardKind(use, mat.thickness, mat.colour, mat.core_colour)
+        yield kind, BoardPiece(label, mat_board(board, number).size)
     yield BoardKind(BoardUse.BACKING, mount.backing, mount.backing_colour), BoardPiece(label, board)
 
 

@@ -34,7 +34,7 @@ class PackedMount:
 
 @dataclass(frozen=True, slots=True)
 class PackedPair:
-    """Two mounts face to face; ``second`` is None if a blank board covers the face of the first."""
+    """Two mounts face to face; without a ``second`` a blank board covers the face of the first."""
 
     first: PackedMount
     second: PackedMount | None
@@ -68,7 +68,7 @@ def packed_mount(mounting: Mounting) -> PackedMount:
     return PackedMount(entry.number, entry.title, board, plan.thickness, mounting.grams)
 
 
-def packed(mounts: Sequence[PackedMount], home: Exhibitor = NO_EXHIBITOR) -> Parcel:
+def parcel_of(mounts: Sequence[PackedMount], home: Exhibitor = NO_EXHIBITOR) -> Parcel:
     """Return a parcel of these mounts, the largest boards at the bottom.
 
     Only boards of the same size share a pair: the edge of a smaller one would dent the other's

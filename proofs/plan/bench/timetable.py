@@ -21,7 +21,7 @@ _DAY = datetime.timedelta(days=1)
 
 @dataclass(frozen=True, slots=True)
 class ScheduledStep:
-    """One step: it begins on ``begins`` and must be over on ``ends``, when the next one begins."""
+    """One step, from the day it ``begins`` to the day it ``ends``, on which the next one begins."""
 
     step: JobStep
     working_days: int

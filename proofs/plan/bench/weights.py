@@ -1,4 +1,4 @@
-"""The weight of mounts, near enough to choose a parcel and to lift it safely.
+"""The weight of mounts, accurate enough to choose a parcel and to lift it safely.
 
 All three densities are common practice, no source: weigh a board of your own and write its
 weight into the mount's profile.
@@ -33,16 +33,16 @@ def backing_weight(mount: Mount) -> float:
 
 
 def mount_grams(plan: Plan, paper: Length, sheets: Sequence[Size]) -> float:
-    """Return the grams of a finished mount with its prints on ``sheets``, less what is cut out.
+    """Return the grams of a finished mount with its prints on ``sheets``, without what is cut out.
 
     ``paper`` is the paper's thickness.
     """
     board, mount = plan.layout.board, plan.mount
     prints = sum(sheet.square_nm for sheet in sheets) * paper.mm * _PAPER
     backing = board.square_nm * backing_weight(mount)
-    mats = _cut_mat(plan, 0) * mat_weight(mount) if mount.has_window else 0.0
-    for number, mat in enumerate(mount.inner, 1):
-        mats += _cut_mat(plan, number) * _own_or_usual(None, mat.thickness, _SOLID)
+    usual = [_own_or_usual(None, mat.thickness, _SOLID) for mat in mount.mats]
+    weights = [mat_weight(mount), *usual[1:]]
+    mats = sum(_cut_mat(plan, n) * weights[n] for n in range(len(mount.mats)))
     return (mats + backing + prints) / _NM2_PER_M2
 
 

@@ -15,7 +15,12 @@ from proofs.records.entries import Entry
 from proofs.records.job import Job
 from proofs.records.rules import Rules
 
-_PPI_WARNINGS = (150, 180, 240)  # common practice, no source
+# The ppi below which a print looks soft, the worst first; common practice, no source.
+_SOFT_BELOW = (
+    (150, Severity.WARNING, "the print will look soft, seen close up"),
+    (180, Severity.WARNING, "the print may look soft, seen close up"),
+    (240, Severity.NOTE, "fine detail may look a little soft"),
+)
 _RULES_DAYS = 365
 
 
@@ -34,10 +39,10 @@ def check(job: Job, plan: Plan) -> tuple[Finding, ...]:
     found += [*notes, *_resolution(plan), *_sheet(job, plan), *_turned(plan)]
     if job.rules:
         found += mount_findings(job.rules, plan)
-    return gravest_first(found)
+    return by_severity(found)
 
 
-def gravest_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+def by_severity(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     """Return the findings, the most serious first, otherwise in their order."""
     return tuple(sorted(findings, key=lambda f: -f.severity))
 
@@ -46,16 +51,11 @@ def _resolution(plan: Plan) -> list[Finding]:
     # Sizes are rounded to whole nanometres: without rounding, 240 ppi could come out just below.
     ppi = round(min(part.own_ppi for part in plan.parts), 3)
     words = f"{ppi:.0f} pixels per inch at print size"
-    strong, warn, note = _PPI_WARNINGS
-    if ppi >= note:
-        return [met("resolution", words, round(ppi, 1), float(note), unit="ppi")]
-    severity, limit, more = Severity.NOTE, note, "fine detail may look a little soft"
-    if ppi < strong:
-        severity, limit, more = Severity.WARNING, strong, "the print will look soft, seen close up"
-    elif ppi < warn:
-        severity, limit, more = Severity.WARNING, warn, "the print may look soft, seen close up"
-    message = f"{words}, below {limit}: {more}"
-    return [Finding("resolution", severity, message, round(ppi, 1), float(limit), "ppi")]
+    for limit, severity, more in _SOFT_BELOW:
+        if ppi < limit:
+            message = f"{words}, below {limit}: {more}"
+            return [Finding("resolution", severity, message, round(ppi, 1), float(limit), "ppi")]
+    return [met("resolution", words, round(ppi, 1), float(_SOFT_BELOW[-1][0]), unit="ppi")]
 
 
 def _sheet(job: Job, plan: Plan) -> list[Finding]:

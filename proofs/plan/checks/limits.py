@@ -1,8 +1,8 @@
 """Limits on sizes: one row for each, and the verdict on it in words.
 
 A limit is met if it holds in the worst case, at risk if it holds only as planned, and broken if
-it does not hold even then. The check, the check of a mount as cut, and the check of finished
-files all judge by these rows, so a new limit on the visible size is one more row.
+it does not hold even then. The check of an entry, of a mount as cut and of a finished file, the
+proof sheet and the record of a delivery all use these rows: a new limit is one more row.
 """
 
 import math
@@ -18,7 +18,7 @@ from proofs.records.size_and_crop import SizeKind
 
 @dataclass(frozen=True, slots=True)
 class Quantity:
-    """A kind of number that limits judge: how it is written, and its unit in a finding.
+    """A kind of number that has limits: how it is written, and its unit in findings and records.
 
     ``texts`` writes two numbers with enough digits to show a difference. Numbers are whole
     nanometres, or whole square nanometres.
@@ -38,7 +38,7 @@ _EXACT = Size(ZERO, ZERO)
 
 @dataclass(frozen=True, slots=True)
 class Seen:
-    """What is seen of one picture as the rules count it; ``has_paper`` where paper counts too.
+    """The visible part of one picture as the rules count it; ``has_paper`` if it includes paper.
 
     ``slack`` is by how much each side may come out longer or shorter.
     """
@@ -50,7 +50,7 @@ class Seen:
 
     @property
     def square_nm(self) -> int:
-        """The visible area, that of an oval where it is one."""
+        """The visible area, that of an oval if it is one."""
         area = self.size.square_nm
         return round(area * math.pi / 4) if self.is_oval else area
 
@@ -69,9 +69,11 @@ class Seen:
 class Measure:
     """What a limit measures of one picture, and the side of an image to change to meet it.
 
-    Where it ``adds_up``, rules may count several pictures together.
+    ``name`` is the measure in one word for a list, or blank. If it ``adds_up``, rules may count
+    several pictures together.
     """
 
+    name: str
     words: str
     of: Callable[[Seen], int]
     side: SizeKind
@@ -81,7 +83,7 @@ class Measure:
 
 @dataclass(frozen=True, slots=True)
 class VisibleLimit:
-    """A limit on the visible size; ``key`` is the field of ``VisibleRule`` that holds it."""
+    """A limit on the visible size; ``key`` is the field of ``VisibleRule`` that contains it."""
 
     code: str
     key: str
@@ -93,12 +95,35 @@ class VisibleLimit:
         bound: Length | int | None = getattr(rule, self.key)
         return bound.nm if isinstance(bound, Length) else bound
 
+    @property
+    def record_key(self) -> str:
+        """Its key in records, with the unit, such as ``longest_least_mm``."""
+        return f"{self.key.removesuffix('_square_nm')}_{self.measure.quantity.unit}"
+
+    def in_unit(self, rule: VisibleRule) -> float | None:
+        """Return the limit that a rule states, in the unit of records."""
+        bound = self.bound(rule)
+        return None if bound is None else bound / self.measure.quantity.per_unit
+
+    def in_words(self, rule: VisibleRule) -> str:
+        """Return the limit of a rule, such as ``longest at least 10 in``; blank if it has none."""
+        if not (bound := self.bound(rule)):
+            return ""
+        text, _ = self.measure.quantity.texts(bound, bound)
+        return f"{self.measure.name} at {'least' if self.is_least else 'most'} {text}".strip()
+
 
 _LONGEST = Measure(
-    "longest visible side", lambda seen: seen.size.longest.nm, SizeKind.LONG, adds_up=True
+    "longest",
+    "longest visible side",
+    lambda seen: seen.size.longest.nm,
+    SizeKind.LONG,
+    adds_up=True,
 )
-_SHORTEST = Measure("shortest visible side", lambda seen: seen.size.shortest.nm, SizeKind.SHORT)
-_AREA = Measure("visible area", lambda seen: seen.square_nm, SizeKind.LONG, AREA)
+_SHORTEST = Measure(
+    "shortest", "shortest visible side", lambda seen: seen.size.shortest.nm, SizeKind.SHORT
+)
+_AREA = Measure("", "visible area", lambda seen: seen.square_nm, SizeKind.LONG, AREA)
 VISIBLE_LIMITS = (
     VisibleLimit("longest-side", "longest_least", _LONGEST, is_least=True),
     VisibleLimit("longest-side-most", "longest_most", _LONGEST, is_least=False),
@@ -112,7 +137,7 @@ LEAST_SIZES = tuple(limit.code for limit in VISIBLE_LIMITS if limit.is_least)
 
 @dataclass(frozen=True, slots=True)
 class CoverLimit:
-    """What must be left on each side after tolerances: overlap, paper seen, gap, or sheet.
+    """A width that must be left on each side after tolerances: of overlap, paper, gap or sheet.
 
     ``words`` states the planned length, ``risk`` and ``lost`` what happens if none is left, and
     ``reason`` why an opening must stop there. ``remedy`` asks for another mount.
@@ -155,7 +180,7 @@ COVER_LIMITS = {
         larger_opening_helps=True,
     ),
 }
-"""What the mat must leave, for each kind of window."""
+"""The width that must be left, for each kind of window."""
 
 SHEET_LIMIT = CoverLimit(
     "sheet-left",
@@ -167,7 +192,7 @@ SHEET_LIMIT = CoverLimit(
 
 
 def visible_findings(rule: VisibleRule, seen: Sequence[Seen]) -> tuple[Finding, ...]:
-    """Return the verdict on each limit in force on the pictures of a board, or on one of them."""
+    """Return a finding for each limit in force on the pictures of a board, or on one of them."""
     return tuple(
         _visible_finding(limit, bound, seen, adds_up=rule.sums)
         for limit in VISIBLE_LIMITS
@@ -195,7 +220,7 @@ def _visible_finding(
 
 
 def _whose(seen: Sequence[Seen], n: int) -> str:
-    """Which picture is meant if there are several, and whether its paper counts."""
+    """The picture that is meant if there are several, and whether its paper counts."""
     count, words = len(seen), ""
     if count > 1:
         words = f" of picture {n + 1}, each of {count} counting by itself,"
@@ -203,32 +228,24 @@ def _whose(seen: Sequence[Seen], n: int) -> str:
 
 
 def cover_finding(limit: CoverLimit, planned: Length, slack: Length) -> Finding:
-    """Return whether anything of a planned length is left when ``slack`` goes against it."""
+    """Return a finding on whether anything of a planned length is left after tolerances."""
     left, words = planned - slack, limit.words.format(planned)
+    measured, severity, message = left, Severity.MET, f"{words}; {left} is left after tolerances"
     if planned <= ZERO:
+        measured, severity = planned, Severity.BROKEN
         message = limit.lost.format(once=-planned, twice=-2 * planned)
-        return Finding(limit.code, Severity.BROKEN, message, planned.mm, 0.0, "mm")
-    if left > ZERO:
-        message = f"{words}; {left} is left after tolerances"
-        return Finding(limit.code, Severity.MET, message, left.mm, 0.0, "mm")
-    message = f"{words} is used up by tolerances of {slack}: {limit.risk}"
-    return Finding(limit.code, Severity.AT_RISK, message, left.mm, 0.0, "mm")
+    elif left <= ZERO:
+        severity = Severity.AT_RISK
+        message = f"{words} is used up by tolerances of {slack}: {limit.risk}"
+    return Finding(limit.code, severity, message, measured.mm, 0.0, "mm")
 
 
-def at_least(
-    code: str, words: str, measured: Length, least: Length, *, slack: Length = ZERO
+def length_finding(
+    code: str, words: str, measured: Length, bound: Length, *, is_least: bool, slack: Length = ZERO
 ) -> Finding:
-    """Return the verdict on a length that must not be below ``least``."""
-    pair = measured.nm, (measured - slack).nm
-    return _verdict(code, words, pair, least.nm, is_least=True)
-
-
-def at_most(
-    code: str, words: str, measured: Length, most: Length, *, slack: Length = ZERO
-) -> Finding:
-    """Return the verdict on a length that must not be above ``most``."""
-    pair = measured.nm, (measured + slack).nm
-    return _verdict(code, words, pair, most.nm, is_least=False)
+    """Return the finding on a length that has a least or a most, and may be off by ``slack``."""
+    worst = measured - slack if is_least else measured + slack
+    return _verdict(code, words, (measured.nm, worst.nm), bound.nm, is_least=is_least)
 
 
 def _verdict(

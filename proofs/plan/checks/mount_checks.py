@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from proofs.findings import Finding, Severity
 from proofs.lengths import Size, Unit, millimetres, shown
-from proofs.plan.checks.limits import at_least, at_most
+from proofs.plan.checks.limits import length_finding
 from proofs.plan.entry.arranging import PrintShape, group_aspect
 from proofs.plan.entry.planning import Plan
 from proofs.records.rules import BoardRule, Rules
@@ -71,10 +71,10 @@ def _thickness(rules: Rules, plan: Plan) -> list[Finding]:
     backing, tenth = plan.mount.backing - plan.thickness, _TENTH.nm  # less all but the backing
     # A remedy is rounded to the safe side: the nearest tenth might still break the rule.
     if (least := rules.thickness_least) is not None:
-        finding = at_least("thickness-least", words, plan.thickness, least)
+        finding = length_finding("thickness-least", words, plan.thickness, least, is_least=True)
         found.append(_with_backing(finding, "at least", -(-(least + backing).nm // tenth)))
     if (most := rules.thickness_most) is not None:
-        finding = at_most("thickness-most", words, plan.thickness, most)
+        finding = length_finding("thickness-most", words, plan.thickness, most, is_least=False)
         found.append(_with_backing(finding, "at most", (most + backing).nm // tenth))
     return found
 
@@ -91,7 +91,7 @@ def _keyline(rules: Rules, plan: Plan) -> list[Finding]:
     most, keyline = rules.keyline_most, plan.mount.keyline
     if most is None or not keyline:
         return []
-    finding = at_most("keyline", "keyline round the image", keyline, most)
+    finding = length_finding("keyline", "keyline round the image", keyline, most, is_least=False)
     if finding.severity is not Severity.MET:
         finding = replace(finding, remedy=f"a keyline of at most {most} in the mount")
     return [finding]
@@ -99,16 +99,12 @@ def _keyline(rules: Rules, plan: Plan) -> list[Finding]:
 
 def _colours(rules: Rules, plan: Plan) -> list[Finding]:
     mount, found = plan.mount, []
-    if not mount.has_window:
-        return []
-    colours = [
-        ("mat-colour", "mat", mount.mat_colour, rules.mat_colours),
-        ("core-colour", "core of the mat", mount.core_colour, rules.core_colours),
-    ]
-    for mat in mount.inner:
+    colours = []
+    for number, mat in enumerate(mount.mats):
+        name = "bottom mat" if number else "mat"
         colours += [
-            ("mat-colour", "bottom mat", mat.colour, rules.mat_colours),
-            ("core-colour", "core of the bottom mat", mat.core_colour, rules.core_colours),
+            ("mat-colour", name, mat.colour, rules.mat_colours),
+            ("core-colour", f"core of the {name}", mat.core_colour, rules.core_colours),
         ]
     for code, words, colour, allowed in colours:
         if not allowed:

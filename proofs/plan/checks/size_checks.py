@@ -1,4 +1,4 @@
-"""What the rules, the mount and the sheet say to the size of an image, and to its opening.
+"""The checks of the size of an image and of its opening, by the rules, the mount and the sheet.
 
 Visible sizes are judged at the limiting edge, borders at the face.
 """
@@ -13,8 +13,8 @@ from proofs.plan.checks.limits import (
     COVER_LIMITS,
     SHEET_LIMIT,
     Seen,
-    at_least,
     cover_finding,
+    length_finding,
     visible_findings,
 )
 from proofs.plan.entry.planning import Plan
@@ -33,12 +33,12 @@ def size_findings(job: Job, plan: Plan) -> tuple[Finding, ...]:
 
 
 def cut_findings(job: Job, plan: Plan) -> tuple[Finding, ...]:
-    """Return what speaks for or against a plan as it is to be cut: its sheets count as well."""
+    """Return the findings on a plan as it is to be cut: those on its sheets too."""
     return (*_limits(job, plan), *_cover(job, plan), *_sheet(job, plan))
 
 
 def badness(findings: Iterable[Finding]) -> tuple[int, int]:
-    """Return how bad findings are: the worst of them, then the sum of all.
+    """Return how bad findings are: the worst severity, then the sum of all.
 
     >>> badness([Finding("a", Severity.MET, ""), Finding("b", Severity.AT_RISK, "")])
     (3, 3)
@@ -76,7 +76,7 @@ def _borders(job: Job, rules: Rules, plan: Plan) -> list[Finding]:
     worst, words = errors.narrowest_border(plan.mount, plan.layout), "narrowest border at the face"
     if worst >= least and border >= least and worst < more:
         return [_at_edge_of_tier(words, (border, worst), (least, more))]
-    return [at_least("border", words, border, least, slack=border - worst)]
+    return [length_finding("border", words, border, least, is_least=True, slack=border - worst)]
 
 
 def _at_edge_of_tier(
@@ -109,7 +109,7 @@ def _own_border(plan: Plan) -> list[Finding]:
 
 
 def _cover(job: Job, plan: Plan) -> list[Finding]:
-    """What the mat hides, or leaves, of the picture where least of it is left."""
+    """Whether the mat covers enough, where it covers least."""
     found = covers(job, plan.mount, plan.layout)
     if not found:
         return []
@@ -127,7 +127,7 @@ def _sheet(job: Job, plan: Plan) -> list[Finding]:
 
 
 def _behind(plan: Plan) -> list[Length]:
-    """How far each sheet reaches behind the mat, where it does so least."""
+    """How far each sheet reaches behind the mat, on the sides where it reaches least far."""
     reaches = []
     for part, picture in zip(plan.parts, plan.layout.pictures, strict=True):
         sheet, back = part.sheet or picture.paper_needed, picture.cuts[-1].back.size

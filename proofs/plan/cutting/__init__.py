@@ -1,1 +1,1 @@
-"""Mats to cut: openings on the cutter's marks, what they may measure, and their templates."""
+"""Mats to cut: openings on the cutter's marks, the sizes they may have, and their templates."""

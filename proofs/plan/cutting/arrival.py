@@ -1,4 +1,4 @@
-"""Which opening suits a delivered print that was measured with a ruler.
+"""The opening that suits a delivered print, which was measured with a ruler.
 
 The planned opening is kept if all checks still pass and the mat still covers the print as the
 mount wants. Otherwise it is the opening that suits the print best, of all on the cutter's marks.
@@ -25,7 +25,7 @@ _ODD = 0.03  # a side that is this far off may have been measured on another pri
 
 
 class ArrivalVerdict(enum.StrEnum):
-    """What to do about a measured entry; ``AT_RISK`` is for the best opening that there is."""
+    """What to do with a measured entry; ``AT_RISK`` means that even the best opening is at risk."""
 
     AS_PLANNED = "as planned"
     OTHER = "other opening"
@@ -35,7 +35,7 @@ class ArrivalVerdict(enum.StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Arrival:
-    """A measured entry: the plan with the opening to cut, on the marks, and its findings."""
+    """A measured entry: the plan with the openings to cut, on the marks, and its findings."""
 
     plan: Plan
     verdict: ArrivalVerdict
@@ -110,7 +110,7 @@ def _on_sheets(plan: Plan, readings: Sequence[RulerReading]) -> Plan:
 
 
 def _bare(plan: Plan, sizes: Sequence[Size]) -> Plan:
-    """The plan of prints without a window in their measured sizes, on the same middle."""
+    """The plan of prints without a window in their measured sizes, with the same centres."""
     pictures = []
     for picture, size in zip(plan.layout.pictures, sizes, strict=True):
         lying, edge = picture.image.centred(size), picture.paper_edge

@@ -15,8 +15,8 @@ class Stroke:
     """One cut, seen from the back: a line at the distance ``at`` from an ``edge`` of the board.
 
     It runs from ``start`` to ``end``, counted from the board's left edge or from its top. The
-    edge is always that of the border which the cut ends: so the border is on the same side of
-    the blade in each cut, and all bevels lean the same way.
+    edge is that of the border next to the cut, so that the border is on the same side of the
+    blade in each cut, and all bevels lean the same way.
     """
 
     edge: Edge
@@ -27,7 +27,7 @@ class Stroke:
 
 @dataclass(frozen=True, slots=True)
 class CutLine:
-    """All cuts of one mat with the same setting from the same edge, in one or more windows."""
+    """All cuts of one mat with the same setting from the same edge, in one window or several."""
 
     edge: Edge
     at: Length

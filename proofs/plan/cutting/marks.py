@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from fractions import Fraction
 
-from proofs.lengths import NM_PER_INCH, Length, Unit, half_up, inches, millimetres, shown
+from proofs.lengths import Length, Unit, half_up, inch_fraction, inches, millimetres, shown
 from proofs.records.job import Job
 
 _FINEST = 64  # the finest fraction of an inch on a ruler
@@ -47,12 +47,10 @@ class Marks:
         >>> Marks(millimetres(1), Unit.MM).number(inches(1))
         '25.4'
         """
-        value = Fraction(length.nm, NM_PER_INCH)
-        if self.unit == Unit.MM or _FINEST % value.denominator:
-            return shown(length, self.unit).removesuffix(f" {self.unit}")
-        sign, value = ("−" if value < 0 else ""), abs(value)
-        whole, part = divmod(value, 1)
-        return sign + " ".join(str(n) for n in (whole, part) if n) or "0"
+        fraction = inch_fraction(length, _FINEST) if self.unit == Unit.IN else ""
+        if fraction:
+            return fraction.replace("-", "−")
+        return shown(length, self.unit).removesuffix(f" {self.unit}")
 
     def with_unit(self, length: Length) -> str:
         """Return a length with its unit.

@@ -18,7 +18,7 @@ from proofs.plan.entry.board import Cut, Opening
 from proofs.plan.entry.layout import mat_board
 from proofs.plan.entry.planning import Plan
 from proofs.records.job import Job
-from proofs.records.mounts import BevelKind, Mount
+from proofs.records.mounts import BevelKind, Mat, Mount
 from proofs.records.ruler_readings import RulerReading
 
 Readings = Mapping[tuple[str, int], RulerReading]
@@ -71,7 +71,7 @@ class MatSheet:
 
 @dataclass(frozen=True, slots=True)
 class MountKind:
-    """Mounts that are cut alike, and their entries; ``number`` counts the kinds from 1."""
+    """Entries whose mounts are cut alike; ``number`` counts the kinds from 1."""
 
     number: int
     entries: tuple[BenchEntry, ...]
@@ -90,13 +90,9 @@ class MountKind:
     def mats(self) -> tuple[MatSheet, ...]:
         """The mats of each mount, the top mat first; none without a window."""
         windows = self.entries[0].plan.layout.windows
-        stack = (
-            (self.mount.mat, self.mount.mat_colour, self.mount.core_colour),
-            *((mat.thickness, mat.colour, mat.core_colour) for mat in self.mount.inner),
-        )
         return tuple(
-            _mat_sheet(self.board, place, made_of, [window[place] for window in windows])
-            for place, made_of in enumerate(stack if windows else ())
+            _mat_sheet(self.board, place, mat, [window[place] for window in windows])
+            for place, mat in enumerate(self.mount.mats)
         )
 
     @property
@@ -148,7 +144,7 @@ def mount_kinds(entries: Iterable[BenchEntry]) -> tuple[MountKind, ...]:
 
 
 def overrun(job: Job, mount: Mount, mat: MatSheet) -> Length:
-    """Return how far a cut must run past the line of a corner for cuts to meet at the face.
+    """Return how far a cut must run past a corner, so that two cuts meet at the face.
 
     The blade leans, so the corner at the face of an ordinary bevel is as far out as the mat is
     thick (geometry of a 45° bevel).
@@ -158,14 +154,8 @@ def overrun(job: Job, mount: Mount, mat: MatSheet) -> Length:
     return mat.thickness if mount.bevel == BevelKind.ORDINARY else ZERO
 
 
-def _mat_sheet(
-    board: Size, place: int, made_of: tuple[Length, str, str], cuts: Sequence[Cut]
-) -> MatSheet:
+def _mat_sheet(board: Size, place: int, mat: Mat, cuts: Sequence[Cut]) -> MatSheet:
     """A mat with its cuts counted from its own top left."""
     own = mat_board(board, place)
-    return MatSheet(
-        place,
-        own.size,
-        *made_of,
-        tuple(Cut(cut.back.counted_from(own), cut.face.counted_from(own)) for cut in cuts),
-    )
+    own_cuts = tuple(Cut(cut.back.counted_from(own), cut.face.counted_from(own)) for cut in cuts)
+    return MatSheet(place, own.size, mat.thickness, mat.colour, mat.core_colour, own_cuts)

@@ -1,7 +1,7 @@
-"""Rounding: from a plan to one with openings and borders that a cutter can be set to.
+"""Rounding a plan, so that its openings and borders are on the marks of the cutter.
 
-Openings come first, then borders, all on the marks. Opening and borders add up to the board to
-the nanometre, and the rules are checked again afterwards.
+Openings come first, then borders. Together they add up to the board to the nanometre, and the rules
+are checked again afterwards.
 """
 
 from collections.abc import Callable, Iterable
@@ -21,8 +21,8 @@ from proofs.records.job import Job
 
 Count = Callable[[Fraction], int]
 
-# How many steps the two borders take together. One more or less than the nearest numbers may be
-# better if an odd number leaves one border a step too narrow.
+# Ways to round the number of steps in the two borders together. One more or less than the nearest
+# numbers may be better if an odd number leaves one border a step too narrow.
 _OUTWARD: tuple[Count, ...] = (floor, ceil, lambda n: ceil(n) + 1, lambda n: floor(n) - 1)
 _INWARD: tuple[Count, ...] = (ceil, floor, lambda n: ceil(n) + 1, lambda n: floor(n) - 1)
 

@@ -1,4 +1,4 @@
-"""All straight cuts of a job by the setting they need, so that blade and stop are reset least."""
+"""All straight cuts of a job by their setting, so that blade and stop are reset least often."""
 
 from collections import defaultdict
 from collections.abc import Sequence
@@ -24,7 +24,7 @@ class SettingUse:
 class Setting:
     """A position of the stop, and everything that is cut at it.
 
-    Mats of another thickness or bevel need the blade set anew, so they never share one.
+    Mats of different thickness or bevel need another setting of the blade, so they never share one.
     """
 
     bevel: BevelKind

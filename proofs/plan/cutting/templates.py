@@ -9,7 +9,7 @@ from proofs.plan.entry.planning import Plan
 
 
 class LineKind(enum.StrEnum):
-    """Whose edge a line of a template shows."""
+    """The thing whose edge a line of a template shows."""
 
     BOARD = "board"
     BACK = "back"
@@ -45,7 +45,7 @@ class Template:
 
 
 def edge_lines(layout: Layout) -> tuple[EdgeLine, ...]:
-    """Return the lines of a layout, those of each mat; a line on top of another is left out.
+    """Return the lines of a layout, with those of each mat; of equal lines only the first.
 
     Without a window there are only the board and the print. A straight cut has the same opening
     at the back and at the face.

@@ -8,8 +8,6 @@ from proofs.findings import Finding, Severity
 from proofs.plan.entry.planning import Plan
 from proofs.records.labs import Lab
 
-Colour = tuple[float, float, float]
-
 SOFT_PROOF = "soft-proof.pdf"
 
 SEEN = 2.0
@@ -74,7 +72,7 @@ class Medium:
     """
 
     name: str
-    white: Colour | None = None
+    white: tuple[float, float, float] | None = None
     darkest: float | None = None
 
 

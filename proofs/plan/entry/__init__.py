@@ -1,1 +1,1 @@
-"""One entry, decided: its pictures, their sizes, and where everything lies on the board."""
+"""The plan of one entry: its pictures, their sizes, and where everything is on the board."""

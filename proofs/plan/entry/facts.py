@@ -14,8 +14,8 @@ class PhotoFacts:
     ``channels`` counts colour only, without alpha or extra channels; ``bits`` is per channel;
     ``profile`` is the description of the embedded profile that will be used, or None; ``own_ppi``
     is the resolution tag, or None; ``notes`` state what had to be assumed. ``is_turned`` states
-    that the file stores the picture on its side. ``file_state`` is the length of the file and the
-    time of its last change, to recognise a later change.
+    whether the file stores the picture on its side. ``file_state`` holds the length of the file and
+    the time of its last change, to recognise a later change.
     """
 
     pixels: PixelSize

@@ -1,4 +1,4 @@
-"""Which edge of a picture is at the top, and the board that suits it."""
+"""The edge of a picture that is at the top, and the board that suits the picture."""
 
 from fractions import Fraction
 

@@ -1,7 +1,7 @@
 """The size of the image, on paper and in pixels.
 
-Sizes that depend on the mount are found by trying layouts, so that no formula of the layout is
-repeated here the other way round.
+Sizes that depend on the mount are found by trying layouts, so that no formula of the layout needs
+its inverse here.
 """
 
 from collections.abc import Callable
@@ -64,7 +64,7 @@ def crop_box(hung: PixelSize, crop: CropWish | None) -> Area:
 
 
 def image_size(wish: SizeWish, aspect: Fraction, bounds: SizeBounds, *, cropped: bool) -> ImageSize:
-    """Return the image that an entry's ``size`` asks for, as hung.
+    """Return the image, as hung, that an entry's ``size`` asks for.
 
     ``aspect`` is width over height, after turning and cropping. Raises ``ValueError`` if no image
     can have that size.

@@ -162,10 +162,8 @@ def _line_area(clear: Area, hidden: Area, side: Edge, away: int, *, ppi: int) ->
 
 
 def _parted(whole: Area, side: Edge, space: int) -> MarginLine:
-    if side in (Edge.TOP, Edge.BOTTOM):
-        high = whole.height
-        strip = Area.between(whole.left + high + space, whole.top, whole.right, whole.bottom)
-        return MarginLine(Area(whole.left, whole.top, high, high), strip, is_turned=False)
-    wide = whole.width
-    strip = Area.between(whole.left, whole.top + wide + space, whole.right, whole.bottom)
-    return MarginLine(Area(whole.left, whole.top, wide, wide), strip, is_turned=True)
+    is_turned = side in (Edge.LEFT, Edge.RIGHT)
+    sign = whole.width if is_turned else whole.height
+    across, down = (0, sign + space) if is_turned else (sign + space, 0)
+    strip = Area.between(whole.left + across, whole.top + down, whole.right, whole.bottom)
+    return MarginLine(Area(whole.left, whole.top, sign, sign), strip, is_turned)

@@ -84,11 +84,11 @@ def best_packed(
     longest = max((len(entry.steps) for entry in entries), default=1)
     least = min(longest, frame.columns)
     frames = [frame.with_columns(columns) for columns in range(least, frame.columns + 1)]
-    tried = [(f, packed(f, entries, edge_to_edge=edge_to_edge)) for f in frames]
+    tried = [(f, packed_strips(f, entries, edge_to_edge=edge_to_edge)) for f in frames]
     return min(tried, key=lambda found: len(found[1]))  # the first of equals: the widest
 
 
-def packed(
+def packed_strips(
     frame: StripFrame, entries: Sequence[StripEntry], *, edge_to_edge: bool = False
 ) -> tuple[StripSheet, ...]:
     """Return the sheets, in order.

@@ -171,8 +171,8 @@ class StripFoot:
 def foot_of(width: Length) -> StripFoot:
     """Return the foot of a sheet of this width between its margins.
 
-    The rule goes beside the wedge if there is room, otherwise below it. Raises ``ValueError`` if
-    the sheet is too narrow for the rule.
+    If there is room, the rule is next to the wedge, below the patches; otherwise below the wedge.
+    Raises ``ValueError`` if the sheet is too narrow for the rule.
     """
     rule = inches(RULE_INCHES)
     if width < rule + inches("1/8"):
@@ -182,31 +182,20 @@ def foot_of(width: Length) -> StripFoot:
         )
     wedge = wedge_size(_WEDGE)
     if width >= _WEDGE + _SPACE + rule:
-        return _side_by_side(width, wedge)
-    left = _WEDGE + inches("1/8")
-    patch = Size(width - left, _PATCH_HEIGHT)
-    top = wedge.height + _CAPTION + inches("1/16")
+        left = width - rule - millimetres("0.3")  # its last tick has a width too
+        patch = Size((width - left - _SPACE) // 2, _PATCH_HEIGHT)
+        black = Place(left + patch.width + _SPACE, ZERO)
+        below = Place(left, _PATCH_HEIGHT + _CAPTION + inches("1/32"))
+    else:
+        left = _WEDGE + inches("1/8")
+        patch = Size(width - left, _PATCH_HEIGHT)
+        black = Place(left, _PATCH_HEIGHT + _CAPTION)
+        below = Place(ZERO, wedge.height + _CAPTION + inches("1/16"))
     return StripFoot(
-        height=top + RULE_HEIGHT,
+        height=max(below.y + RULE_HEIGHT, wedge.height + _CAPTION),
         wedge=Place(ZERO, ZERO),
         wedge_width=_WEDGE,
         white=Patch(_WHITE, Place(left, ZERO), patch),
-        black=Patch(_BLACK, Place(left, _PATCH_HEIGHT + _CAPTION), patch),
-        rule=Place(ZERO, top),
-    )
-
-
-def _side_by_side(width: Length, wedge: Size) -> StripFoot:
-    left = width - inches(RULE_INCHES) - millimetres("0.3")  # its last tick has a width too
-    between = inches("1/4")
-    half = (width - left - between) // 2
-    patch = Size(half, _PATCH_HEIGHT)
-    top = _PATCH_HEIGHT + _CAPTION + inches("1/32")
-    return StripFoot(
-        height=max(top + RULE_HEIGHT, wedge.height + _CAPTION),
-        wedge=Place(ZERO, ZERO),
-        wedge_width=_WEDGE,
-        white=Patch(_WHITE, Place(left, ZERO), patch),
-        black=Patch(_BLACK, Place(left + half + between, ZERO), patch),
-        rule=Place(left, top),
+        black=Patch(_BLACK, black, patch),
+        rule=below,
     )

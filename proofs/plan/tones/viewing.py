@@ -14,7 +14,6 @@ from proofs.densities import DENSITY_PER_STOP, signed
 from proofs.plan.tones.appearance import Appearance, grey_seen
 from proofs.plan.tones.metering import Illuminance
 from proofs.plan.tones.tone import MID_LIGHTNESS, density, reflectance
-from proofs.records.lights import Light
 
 _STEP, _FURTHEST = 0.10, 2  # D per step, and the most steps towards the same brightness
 _DARKEST_GREY = 4.0  # D, darker than any paper: the end of the search
@@ -101,7 +100,7 @@ def change_for_same_brightness(home_lux: float, judging_lux: float) -> float | N
     return _holding(home_lux, judging_lux, lambda seen: seen.brightness)
 
 
-def suggested_bracket(home: Light | float, judging: Light | float) -> tuple[float, ...]:
+def suggested_bracket(home_lux: float, judging_lux: float) -> tuple[float, ...]:
     """Return the changes of density to compare, rising, for a picture finished in one light.
 
     Steps of 0.10 from 0 towards the density that keeps the brightness, up to half of it, at
@@ -110,17 +109,16 @@ def suggested_bracket(home: Light | float, judging: Light | float) -> tuple[floa
     >>> suggested_bracket(500, 2000), suggested_bracket(500, 500)
     ((-0.1, 0.0, 0.1, 0.2), (-0.1, 0.0, 0.1))
     """
-    steps, way = _steps_towards(_lux(home), _lux(judging))
+    steps, way = _steps_towards(home_lux, judging_lux)
     return tuple(sorted(round(_STEP * way * n, 2) + 0.0 for n in range(-1, steps + 1)))
 
 
-def bracket_reason(home: Light | float, judging: Light | float) -> str:
+def bracket_reason(home_lux: float, judging_lux: float) -> str:
     """Return the reason for the suggested bracket, as a sentence.
 
     >>> bracket_reason(500, 500)
     'The lights are alike: compare one step either side of the picture as it is.'
     """
-    home_lux, judging_lux = _lux(home), _lux(judging)
     stops = stops_between(home_lux, judging_lux)
     if abs(stops) < _SAME_STOPS:
         return "The lights are alike: compare one step either side of the picture as it is."
@@ -133,7 +131,7 @@ def bracket_reason(home: Light | float, judging: Light | float) -> str:
         if abs(hold) / 2 < _STEP:
             return f"{found} half of that is less than a step, so compare one step either side."
     way, other = ("darker", "lighter") if stops > 0 else ("lighter", "darker")
-    furthest = signed(min(suggested_bracket(home, judging), key=lambda d: -d * stops))
+    furthest = signed(min(suggested_bracket(home_lux, judging_lux), key=lambda d: -d * stops))
     bound = "" if hold is None else "at most half of that, "
     return (
         f"{found} but eyes adapt most of the way, so the steps go {way} to {furthest}"
@@ -153,10 +151,6 @@ def ratio_warning(stops: float) -> str:
     return (
         f"{plain}: {abs(stops):.1f} stops are no reason for {abs(stops) * DENSITY_PER_STOP:.2f} D."
     )
-
-
-def _lux(light: Light | float) -> float:
-    return light.lux if isinstance(light, Light) else light
 
 
 def _steps_towards(home_lux: float, judging_lux: float) -> tuple[int, int]:

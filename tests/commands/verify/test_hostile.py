@@ -74,7 +74,7 @@ def test_a_record_that_names_other_bytes_is_a_difference(deliveries: Path, tmp_p
         (b"\xff\xfe{\0}\0", "is not text in UTF-8"),
         (b"[" * 100_000, "is nested too deeply"),
         (b'{"schema": 1' + b"0" * 5000 + b"}", "holds a number of 5001 digits"),
-        (b'{"schema": NaN}', "holds NaN, which is no number of JSON"),
+        (b'{"schema": NaN}', "holds NaN, which is not a number in JSON"),
         (b'{"kind": 1, "kind": 2}', "holds the key 'kind' twice in one object"),
         (b'{"schema": 3}' + b" " * 17_000_000, "holds 17000013 bytes, more than it can need"),
         (b'{"schema": -3, "program": 0, "kind": 0}', "schema: -3 is not a whole number from 1"),

@@ -20,7 +20,7 @@ from proofs.pages.flow import PageLayout
 from proofs.pages.typography import ACCENT
 from proofs.plan.bench.materials import materials
 from proofs.plan.bench.mounting import mounting
-from proofs.plan.bench.packing import PackedMount, packed, packed_mount
+from proofs.plan.bench.packing import PackedMount, packed_mount, parcel_of
 from proofs.plan.bench.timetable import scheduled
 from proofs.plan.entry.planning import Plan, plan_entry
 from proofs.records.page_sizes import PAGE_SIZES
@@ -86,7 +86,7 @@ def last_look(count: int, paper: str) -> tuple[Page, ...]:
 
 
 def packing(count: int, paper: str) -> tuple[Page, ...]:
-    return packing_pages(packed(parcels(count)), PageLayout(paper, measure, NAME))
+    return packing_pages(parcel_of(parcels(count)), PageLayout(paper, measure, NAME))
 
 
 def log(count: int, paper: str) -> tuple[Page, ...]:
@@ -264,8 +264,8 @@ def test_a_heavy_stack_asks_for_two() -> None:
         [PackedMount("1", "Old pier", BOARD, inches("1/4"), grams)] for grams in (500.0, 24_000.0)
     )
     asked = "two people, or two cases"
-    assert asked not in words_of(packing_pages(packed(light), PageLayout("a4", measure)))
-    assert asked in words_of(packing_pages(packed(heavy), PageLayout("a4", measure)))
+    assert asked not in words_of(packing_pages(parcel_of(light), PageLayout("a4", measure)))
+    assert asked in words_of(packing_pages(parcel_of(heavy), PageLayout("a4", measure)))
 
 
 @pytest.mark.parametrize(

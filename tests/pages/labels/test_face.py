@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from proofs.outside.fonts import load_fonts
 from proofs.pages.drawing import Mark, Shape, Text
 from proofs.pages.labels.face import LabelFace, label_face
-from proofs.plan.bench.labels import READ_POINTS, Label, LabelRequest
+from proofs.plan.bench.labels import READ_POINTS, Label, RequiredLine
 from tests.workbench import SHIPPED
 
 FONTS = load_fonts()
@@ -77,29 +77,29 @@ def right_of_the_organisers_room(face: LabelFace) -> list[Text]:
 
 def test_what_is_asked_and_not_told_has_its_caption_right_of_the_organisers_room() -> None:
     label = Label(
-        "7", "The old landing", asked=(LabelRequest("name", ""), LabelRequest("address", ""))
+        "7", "The old landing", required=(RequiredLine("name", ""), RequiredLine("address", ""))
     )
     captions = right_of_the_organisers_room(face_of(label))
     assert [text.text for text in captions] == ["name", "address"]
 
 
-ASKED = (
-    LabelRequest("name", "A. Maker"),
-    LabelRequest("address", "12 Quay Lane, Old Harbour, by the crane"),
+REQUIRED = (
+    RequiredLine("name", "A. Maker"),
+    RequiredLine("address", "12 Quay Lane, Old Harbour, by the crane"),
 )
 
 
 @pytest.mark.parametrize("sheet", SHIPPED.names("labels"))
 def test_name_and_address_stand_whole_in_one_size_of_readable_type(sheet: str) -> None:
     size = SHIPPED.label_sheet(sheet).label
-    label = Label("7", "The old landing", asked=ASKED)
+    label = Label("7", "The old landing", required=REQUIRED)
     told = right_of_the_organisers_room(face_of(label, size.width.points, size.height.points))
-    assert " ".join(text.text for text in told) == " ".join(asked.words for asked in ASKED)
+    assert " ".join(text.text for text in told) == " ".join(asked.words for asked in REQUIRED)
     # 8 points is usual for an address in print: common practice, no source.
     assert {text.size >= 8 for text in told} == {True}
 
 
 def test_what_is_told_leaves_a_line_for_what_is_not() -> None:
-    label = Label("7", "The old landing", asked=(ASKED[0], LabelRequest("address", "")))
+    label = Label("7", "The old landing", required=(REQUIRED[0], RequiredLine("address", "")))
     told = right_of_the_organisers_room(face_of(label))
     assert [text.text for text in told] == ["A. Maker", "address"]

@@ -11,22 +11,22 @@ from proofs.pages.typography import REGULAR
 from proofs.plan.bench.labels import (
     READ_POINTS,
     Label,
-    LabelRequest,
-    asked_lines,
+    RequiredLine,
     code_text,
     label_of,
     labels_of,
+    required_lines,
     top_in_words,
     tops_in_words,
 )
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.entry.planning import plan_entry
 from proofs.records.job import NO_EXHIBITOR, Exhibitor
-from proofs.records.rules import LabelAsk, Rules
+from proofs.records.rules import LabelLine, Rules
 from tests.workbench import a_job, an_entry, facts, some_rules
 
 SOMEBODY = Exhibitor("A. Maker", "12 Quay Lane")
-BOTH = some_rules(label_asks=(LabelAsk.NAME, LabelAsk.ADDRESS))
+BOTH = some_rules(label_lines=(LabelLine.NAME, LabelLine.ADDRESS))
 FAULT = Finding("not-understood", Severity.UNREADABLE, "line 4: a fault")
 
 
@@ -58,22 +58,22 @@ def test_an_entry_that_is_not_mounted_keeps_its_place_but_gets_no_label() -> Non
 
 @pytest.mark.parametrize("rules", [None, some_rules()])
 def test_nobody_is_named_unless_the_rules_ask(rules: Rules | None) -> None:
-    assert asked_lines(rules, SOMEBODY) == ()
+    assert required_lines(rules, SOMEBODY) == ()
 
 
 def test_what_the_rules_ask_for_stands_there_in_the_exhibitors_words() -> None:
-    assert asked_lines(BOTH, SOMEBODY) == (
-        LabelRequest("name", "A. Maker"),
-        LabelRequest("address", "12 Quay Lane"),
+    assert required_lines(BOTH, SOMEBODY) == (
+        RequiredLine("name", "A. Maker"),
+        RequiredLine("address", "12 Quay Lane"),
     )
-    only = some_rules(label_asks=(LabelAsk.NAME,))
-    assert asked_lines(only, SOMEBODY) == (LabelRequest("name", "A. Maker"),)
+    only = some_rules(label_lines=(LabelLine.NAME,))
+    assert required_lines(only, SOMEBODY) == (RequiredLine("name", "A. Maker"),)
 
 
 def test_what_is_asked_for_but_unknown_leaves_a_line_to_write_on() -> None:
-    assert asked_lines(BOTH, NO_EXHIBITOR) == (
-        LabelRequest("name", ""),
-        LabelRequest("address", ""),
+    assert required_lines(BOTH, NO_EXHIBITOR) == (
+        RequiredLine("name", ""),
+        RequiredLine("address", ""),
     )
 
 
@@ -83,7 +83,7 @@ def test_a_title_is_what_was_entered() -> None:
 
 
 def test_a_code_holds_number_title_and_what_was_entered_and_no_name() -> None:
-    label = Label("7", "The pier", "Open", "2 of 4", (LabelRequest("name", "A. Maker"),))
+    label = Label("7", "The pier", "Open", "2 of 4", (RequiredLine("name", "A. Maker"),))
     assert code_text(label) == "7\nThe pier\nOpen, 2 of 4"
 
 
@@ -102,7 +102,7 @@ def test_large_type_has_small_letters_that_are_read_with_ease_from_1_m() -> None
 
 
 def test_those_heights_are_of_the_typeface_in_use() -> None:
-    assert load_fonts().face(REGULAR).path.name == "OpenSans-Regular.ttf"
+    assert load_fonts().own[REGULAR].path.name == "OpenSans-Regular.ttf"
 
 
 @pytest.mark.parametrize(

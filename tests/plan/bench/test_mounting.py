@@ -15,13 +15,21 @@ from hypothesis import strategies as st
 from proofs.findings import Severity
 from proofs.lengths import NM_PER_INCH, ZERO, Borders, Length, inches, millimetres
 from proofs.measures import read_size
-from proofs.plan.bench.covered_paper import MountedPrint, corner_leg, covered_paper, prints_of
-from proofs.plan.bench.mounting import Attachment, AttachmentMethod, attachment, mounting
+from proofs.plan.bench.mounting import (
+    Attachment,
+    AttachmentMethod,
+    MountedPrint,
+    attachment,
+    corner_leg,
+    covered_paper,
+    mounting,
+    prints_of,
+)
 from proofs.plan.bench.weights import backing_weight, in_weights, mat_weight, mount_grams
 from proofs.plan.entry.board import Cut, Layout, Opening, Picture
 from proofs.plan.entry.layout import lay_out
 from proofs.plan.entry.planning import plan_entry
-from proofs.records.mounts import InnerMat, Mount, WindowKind, WindowShape
+from proofs.records.mounts import Mat, Mount, WindowKind, WindowShape
 from tests.near import ARITHMETIC
 from tests.pages.outcomes import planned
 from tests.workbench import (
@@ -312,7 +320,7 @@ def test_an_oval_takes_less_out_of_its_mat_than_a_rectangle() -> None:
 def test_an_inner_mat_weighs_its_smaller_board_without_its_own_opening() -> None:
     # 20 x 16 in less 1/8 in all round, less 8 x 10 in, of 1.4 mm at 650 kg a cubic metre; the
     # first mat's opening is larger by what shows and by the bevel: 10.61 x 8.61 in.
-    inner = InnerMat(shows=inches("1/4"), thickness=millimetres("1.4"))
+    inner = Mat(shows=inches("1/4"), thickness=millimetres("1.4"))
     one, two = (
         planned(a_job(mount=mount), "10.25x8.25 in", crop="41x33")
         for mount in (a_mount(mat_weight=1000.0), a_mount(mat_weight=1000.0, inner=(inner,)))

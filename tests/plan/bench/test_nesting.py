@@ -13,10 +13,9 @@ from hypothesis import strategies as st
 from proofs.lengths import ZERO, Length, Size, inches, millimetres
 from proofs.measures import read_size
 from proofs.plan.bench.materials import BoardUse, boards_of, materials
-from proofs.plan.bench.nesting import Nesting, nest
-from proofs.plan.bench.shelves import SPARE, BoardPiece, NestedPiece
+from proofs.plan.bench.nesting import SPARE, BoardPiece, NestedPiece, Nesting, nest
 from proofs.plan.entry.board import Opening
-from proofs.records.mounts import InnerMat
+from proofs.records.mounts import Mat
 from proofs.records.stock import Stock
 from tests.pages.outcomes import planned
 from tests.workbench import BOARD, SHIPPED, a_job, a_mount, facts, lengths_from, no_window
@@ -240,7 +239,7 @@ def test_boards_of_another_colour_core_or_thickness_are_another_kind() -> None:
 
 
 def test_an_inner_mat_is_a_board_of_its_own_a_little_smaller() -> None:
-    inner = InnerMat(shows=inches("1/4"), thickness=millimetres("1.4"))
+    inner = Mat(shows=inches("1/4"), thickness=millimetres("1.4"))
     job = a_job(mount=a_mount(inner=(inner,)))
     kinds = boards_of([planned(job)])
     sizes = {kind.use: [str(p.size) for p in pieces] for kind, pieces in kinds.items()}

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from proofs.lengths import Length, inches, millimetres
 from proofs.measures import read_size
 from proofs.plan.bench.mounting import mounting
-from proofs.plan.bench.packing import LIFT_GRAMS, PackedMount, packed, packed_mount
+from proofs.plan.bench.packing import LIFT_GRAMS, PackedMount, packed_mount, parcel_of
 from tests.pages.outcomes import planned
 from tests.workbench import a_job
 
@@ -30,33 +30,33 @@ def sides(parcel: PackedMount) -> tuple[Length, Length]:
 
 @given(parcels)
 def test_every_mount_is_packed_once(mounts: Sequence[PackedMount]) -> None:
-    pairs = packed(mounts).pairs
+    pairs = parcel_of(mounts).pairs
     inside = [m for pair in pairs for m in (pair.first, pair.second) if m]
     assert Counter(inside) == Counter(mounts)
 
 
 @given(parcels)
 def test_only_mounts_of_one_size_lie_face_to_face(mounts: Sequence[PackedMount]) -> None:
-    pairs = packed(mounts).pairs
+    pairs = parcel_of(mounts).pairs
     assert all(sides(p.first) == sides(p.second) for p in pairs if p.second)
 
 
 @given(parcels)
 def test_no_size_leaves_more_than_one_mount_single(mounts: Sequence[PackedMount]) -> None:
-    single = Counter(sides(p.first) for p in packed(mounts).pairs if p.second is None)
+    single = Counter(sides(p.first) for p in parcel_of(mounts).pairs if p.second is None)
     assert all(count == 1 for count in single.values())
 
 
 @given(parcels)
 def test_larger_boards_lie_below(mounts: Sequence[PackedMount]) -> None:
-    longest = [pair.first.board.longest for pair in packed(mounts).pairs]
+    longest = [pair.first.board.longest for pair in parcel_of(mounts).pairs]
     assert longest == sorted(longest, reverse=True)
 
 
 @given(parcels)
 def test_the_case_leaves_a_quarter_to_half_an_inch(mounts: Sequence[PackedMount]) -> None:
     # Common practice, no source.
-    packing = packed(mounts)
+    packing = parcel_of(mounts)
     long = max(m.board.longest for m in mounts)
     short = max(m.board.shortest for m in mounts)
     assert (packing.case_least.width, packing.case_most.width) == (
@@ -72,7 +72,7 @@ def test_the_case_leaves_a_quarter_to_half_an_inch(mounts: Sequence[PackedMount]
 def test_a_stack_holds_mounts_interleaves_blank_boards_and_two_stiff_sheets() -> None:
     # Three mounts of 6.5 mm, two interleaves of 0.1 mm, a blank board of 1.4 mm, two sheets of
     # 5 mm: what lies between is common practice, no source.
-    packing = packed([a_parcel(n) for n in "123"])
+    packing = parcel_of([a_parcel(n) for n in "123"])
     assert packing.stack == millimetres("31.1")
     assert packing.grams > 900
 
@@ -80,8 +80,8 @@ def test_a_stack_holds_mounts_interleaves_blank_boards_and_two_stiff_sheets() ->
 def test_two_carry_what_is_above_the_limit_for_one() -> None:
     # NIOSH's limit under the best conditions is 51 lb, 23 kg, as osha.gov quotes it.
     assert pytest.approx(51 * 453.59237, rel=0.01) == LIFT_GRAMS
-    assert not packed([a_parcel(grams=22_000)]).is_for_two
-    assert packed([a_parcel(grams=23_000)]).is_for_two
+    assert not parcel_of([a_parcel(grams=22_000)]).is_for_two
+    assert parcel_of([a_parcel(grams=23_000)]).is_for_two
 
 
 def test_a_mount_is_packed_as_it_was_planned() -> None:
@@ -95,4 +95,4 @@ def test_a_mount_is_packed_as_it_was_planned() -> None:
 
 def test_nothing_cannot_be_packed() -> None:
     with pytest.raises(ValueError, match="no mount to pack"):
-        packed([])
+        parcel_of([])

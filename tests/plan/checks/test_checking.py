@@ -15,8 +15,8 @@ from hypothesis import strategies as st
 from proofs.findings import Finding, Severity, Status
 from proofs.lengths import NM_PER_INCH, ZERO, Edge, Length, PixelSize, Unit, inches, millimetres
 from proofs.measures import read_length, read_size
-from proofs.plan.checks.checking import check, gravest_first, status_of
-from proofs.plan.checks.limits import at_least, at_most
+from proofs.plan.checks.checking import by_severity, check, status_of
+from proofs.plan.checks.limits import length_finding
 from proofs.plan.checks.size_checks import size_findings
 from proofs.plan.entry.planning import Plan, plan_entry
 from proofs.records.cells import Orientation
@@ -488,7 +488,7 @@ def test_an_image_that_no_stock_sheet_carries_is_warned_about() -> None:
 
 def test_the_gravest_finding_comes_first_and_equals_keep_their_order() -> None:
     made = [Finding(str(n), Severity(s), "") for n, s in enumerate([0, 3, 4, 0, 4])]
-    assert [f.code for f in gravest_first(made)] == ["2", "4", "1", "0", "3"]
+    assert [f.code for f in by_severity(made)] == ["2", "4", "1", "0", "3"]
 
 
 @pytest.mark.parametrize(
@@ -514,7 +514,8 @@ def test_a_least_length_is_met_at_risk_or_broken(
 ) -> None:
     over = measured.nm - least.nm
     expected = ["broken", "at-risk", "met"][(over >= 0) + (over >= slack.nm and over >= 0)]
-    assert at_least("code", "length", measured, least, slack=slack).severity.word == expected
+    found = length_finding("code", "length", measured, least, is_least=True, slack=slack)
+    assert found.severity.word == expected
 
 
 @given(measured=lengths_from(0, 500), most=lengths_from(0, 500), slack=lengths_from(0, 5))
@@ -523,7 +524,8 @@ def test_a_greatest_length_is_met_at_risk_or_broken(
 ) -> None:
     under = most.nm - measured.nm
     expected = ["broken", "at-risk", "met"][(under >= 0) + (under >= slack.nm and under >= 0)]
-    assert at_most("code", "length", measured, most, slack=slack).severity.word == expected
+    found = length_finding("code", "length", measured, most, is_least=False, slack=slack)
+    assert found.severity.word == expected
 
 
 cuts = st.integers(0, 3_000_000).map(Length)

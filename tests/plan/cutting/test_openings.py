@@ -17,14 +17,14 @@ from proofs.plan.entry.layout import mat_board
 from proofs.plan.entry.planning import Plan, plan_entry
 from proofs.records.arrangements import read_arrangement
 from proofs.records.cutters import Cutter
-from proofs.records.mounts import BevelKind, InnerMat, Mount
+from proofs.records.mounts import BevelKind, Mat, Mount
 from tests.workbench import HAND, SHIPPED, a_job, a_mount, a_plan, a_reveal, an_entry, facts
 
 INCHES = replace(HAND, unit=Unit.IN, step=inches("1/16"))
 METRIC = replace(HAND, unit=Unit.MM, step=millimetres(1))
 CUTTERS = st.sampled_from([INCHES, METRIC, replace(METRIC, step=millimetres("0.5"))])
-DOUBLE = a_mount(inner=(InnerMat(inches("1/4"), millimetres("1.4"), "black"),))
-TRIPLE = replace(DOUBLE, inner=(*DOUBLE.inner, InnerMat(inches("1/8"), millimetres(3))))
+DOUBLE = a_mount(inner=(Mat(inches("1/4"), millimetres("1.4"), "black"),))
+TRIPLE = replace(DOUBLE, inner=(*DOUBLE.inner, Mat(inches("1/8"), millimetres(3))))
 KINDS = [
     *(SHIPPED.mount(name) for name in SHIPPED.names("mounts")),
     *(

@@ -6,7 +6,7 @@ from proofs.lengths import Place, Size, inches, millimetres
 from proofs.plan.cutting.templates import EdgeLine, LineKind, edge_lines, templates_of
 from proofs.plan.entry.board import Opening
 from proofs.plan.entry.planning import Plan
-from proofs.records.mounts import BevelKind, InnerMat, WindowShape
+from proofs.records.mounts import BevelKind, Mat, WindowShape
 from tests.workbench import a_job, a_mount, a_plan, no_window
 
 
@@ -59,7 +59,7 @@ def test_every_picture_of_a_layout_has_its_lines() -> None:
 
 
 def test_every_mat_has_its_opening_at_the_back_and_at_the_face() -> None:
-    inner = InnerMat(shows=inches("1/4"), thickness=millimetres("1.4"))
+    inner = Mat(shows=inches("1/4"), thickness=millimetres("1.4"))
     lines = edge_lines(a_plan(a_job(a_mount(inner=(inner,))), "12x8 in").layout)
     assert [edge.kind for edge in lines] == [
         LineKind.BOARD,

@@ -20,7 +20,7 @@ from proofs.plan.entry.planning import Plan, plan_entry, resized
 from proofs.records.arrangements import Arrangement, Rows, read_arrangement
 from proofs.records.cells import Orientation
 from proofs.records.job import Job
-from proofs.records.mounts import BevelKind, InnerMat, Mount, WindowKind, WindowShape
+from proofs.records.mounts import BevelKind, Mat, Mount, WindowKind, WindowShape
 from proofs.records.rules import VisibleRule
 from proofs.records.size_and_crop import read_size_wish
 from tests import near
@@ -164,7 +164,7 @@ def test_a_common_window_leaves_paper_between_the_pictures() -> None:
 
 
 def test_a_double_mat_shows_a_quarter_inch_of_its_inner_mat() -> None:
-    inner = InnerMat(shows=inches("1/4"), thickness=millimetres("1.4"))
+    inner = Mat(shows=inches("1/4"), thickness=millimetres("1.4"))
     (picture,) = lay_out(
         a_mount(inner=(inner,)), read_size("16x20 in"), read_size("8x10 in")
     ).pictures
@@ -278,7 +278,7 @@ def test_a_keyline_wider_than_the_rules_allow_breaks_them() -> None:
 
 
 def test_every_mat_is_held_to_the_colours_of_the_rules() -> None:
-    inner = InnerMat(inches("1/4"), millimetres("1.4"), colour="black")
+    inner = Mat(inches("1/4"), millimetres("1.4"), colour="black")
     job = a_job(a_mount(inner=(inner,)), some_rules(mat_colours=("white",)))
     found = [f for f in check(job, plan_of(LANDSCAPE, job=job)) if f.code == "mat-colour"]
     assert {(f.severity, f.measured) for f in found} == {
@@ -309,9 +309,7 @@ def test_largest_is_no_size_for_one_picture_of_several() -> None:
 
 counts = st.integers(2, 5)
 pictures = st.lists(st.sampled_from([LANDSCAPE, PORTRAIT, SQUARE]), min_size=2, max_size=5)
-inner_mats = st.lists(st.builds(InnerMat, lengths_from(3, 8), lengths_from(1, 3)), max_size=2).map(
-    tuple
-)
+inner_mats = st.lists(st.builds(Mat, lengths_from(3, 8), lengths_from(1, 3)), max_size=2).map(tuple)
 several_images = st.lists(images, min_size=2, max_size=5)
 
 
@@ -344,7 +342,7 @@ def faces(layout: Layout) -> list[Opening]:
 
 @given(group=laid_groups(), inner=inner_mats, bar=lengths_from(13, 60))
 def test_windows_never_overlap(
-    group: tuple[Mount, Size, tuple[Size, ...], Rows], inner: tuple[InnerMat, ...], bar: Length
+    group: tuple[Mount, Size, tuple[Size, ...], Rows], inner: tuple[Mat, ...], bar: Length
 ) -> None:
     mount, board, sizes, rows = group
     layout = lay_out(replace(mount, inner=inner, bar=bar), board, *sizes, rows=rows)
@@ -354,7 +352,7 @@ def test_windows_never_overlap(
 
 @given(group=laid_groups(), inner=inner_mats, bar=lengths_from(13, 60))
 def test_borders_windows_and_bars_make_up_the_board(
-    group: tuple[Mount, Size, tuple[Size, ...], Rows], inner: tuple[InnerMat, ...], bar: Length
+    group: tuple[Mount, Size, tuple[Size, ...], Rows], inner: tuple[Mat, ...], bar: Length
 ) -> None:
     mount, board, sizes, _ = group
     changed = replace(mount, inner=inner, bar=bar)
@@ -391,7 +389,7 @@ def test_a_column_makes_up_the_height_of_the_board(
     inner=inner_mats,
 )
 def test_turning_the_board_turns_everything(
-    board: Size, sizes: list[Size], bevel: str, inner: tuple[InnerMat, ...]
+    board: Size, sizes: list[Size], bevel: str, inner: tuple[Mat, ...]
 ) -> None:
     mount = a_mount(bevel=bevel, inner=inner)
     lying = lay_out(mount, board, *sizes)
@@ -426,7 +424,7 @@ def test_one_picture_lies_the_same_however_it_is_arranged(
     board=st.sampled_from([None, Orientation.PORTRAIT, Orientation.LANDSCAPE]),
 )
 def test_the_largest_group_stays_on_its_board(
-    shapes: list[tuple[int, int]], inner: tuple[InnerMat, ...], board: str | None
+    shapes: list[tuple[int, int]], inner: tuple[Mat, ...], board: str | None
 ) -> None:
     job = a_job(a_mount(inner=inner, least_border=inches(1)))
     layout = plan_of(*shapes, job=job, board=board).layout

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from proofs.lengths import NM_PER_INCH, PixelSize, inches
 from proofs.measures import read_size
 from proofs.pixel_areas import Area
-from proofs.plan.sheets.strip_packing import StripEntry, StripSheet, best_packed, packed
+from proofs.plan.sheets.strip_packing import StripEntry, StripSheet, best_packed, packed_strips
 from proofs.plan.sheets.strip_sheet import (
     RULE_INCHES,
     StripFrame,
@@ -85,7 +85,7 @@ def within(area: Area, other: Area) -> bool:
 def test_pieces_keep_a_quarter_inch_apart_and_inside_the_body(
     frame: StripFrame, held: list[StripEntry]
 ) -> None:
-    sheets = packed(frame, held)
+    sheets = packed_strips(frame, held)
     assert frame.gap * NM_PER_INCH >= inches("1/4").nm * frame.ppi
     assert not any(overlapping(areas(sheet), frame.gap) for sheet in sheets)
     assert all(within(area, frame.body) for sheet in sheets for area in areas(sheet))
@@ -95,7 +95,7 @@ def test_pieces_keep_a_quarter_inch_apart_and_inside_the_body(
 def test_steps_that_touch_still_never_overlap_nor_leave_the_body(
     frame: StripFrame, held: list[StripEntry]
 ) -> None:
-    sheets = packed(frame, held, edge_to_edge=True)
+    sheets = packed_strips(frame, held, edge_to_edge=True)
     assert not any(overlapping(areas(sheet)) for sheet in sheets)
     assert all(within(area, frame.body) for sheet in sheets for area in areas(sheet))
 
@@ -104,7 +104,7 @@ def test_steps_that_touch_still_never_overlap_nor_leave_the_body(
 def test_every_step_is_there_once_with_room_for_its_label(
     frame: StripFrame, held: list[StripEntry]
 ) -> None:
-    sheets = packed(frame, held)
+    sheets = packed_strips(frame, held)
     shown = [(p.entry, p.step) for s in sheets for p in s.pieces if not p.is_whole]
     assert sorted(shown) == sorted((e.number, step) for e in held for step in e.steps)
     labelled = [
@@ -135,7 +135,7 @@ def test_a_step_shows_at_least_an_inch_and_a_half_by_two(frame: StripFrame) -> N
 def test_an_entry_stays_on_one_sheet_while_a_sheet_can_hold_it(held: list[StripEntry]) -> None:
     one = frame("11x14 in")
     most = one.columns * one.rows
-    sheets = packed(one, held)
+    sheets = packed_strips(one, held)
     homes = {e.number: sum(e.number in s.entries for s in sheets) for e in held}
     whole = [e.number for e in held if len(e.steps) <= 4]
     assert most >= 16
@@ -143,21 +143,21 @@ def test_an_entry_stays_on_one_sheet_while_a_sheet_can_hold_it(held: list[StripE
 
 
 def test_small_entries_are_ganged() -> None:
-    assert len(packed(frame(), entries(2, 2, 2, 2, 2, 2))) == 1
+    assert len(packed_strips(frame(), entries(2, 2, 2, 2, 2, 2))) == 1
 
 
 def test_an_entry_fills_a_gap_that_an_earlier_sheet_has_left() -> None:
-    sheets = packed(frame(), entries(4, 4, 3, 4, 1))
+    sheets = packed_strips(frame(), entries(4, 4, 3, 4, 1))
     assert [sheet.entries for sheet in sheets] == [("1", "2", "3", "5"), ("4",)]
 
 
 def test_neighbours_touch_when_asked() -> None:
-    first, second, *_ = packed(frame(), entries(4), edge_to_edge=True)[0].pieces
+    first, second, *_ = packed_strips(frame(), entries(4), edge_to_edge=True)[0].pieces
     assert second.area.left == first.area.right
 
 
 def test_small_whole_pictures_fill_what_is_left_and_are_no_longer_than_four_inches() -> None:
-    pieces = packed(frame(), entries(2))[0].pieces
+    pieces = packed_strips(frame(), entries(2))[0].pieces
     wholes = [piece for piece in pieces if piece.is_whole]
     assert [piece.step for piece in wholes] == ["A", "B"]
     assert 2 * 300 <= wholes[0].area.width <= 4 * 300
@@ -165,7 +165,7 @@ def test_small_whole_pictures_fill_what_is_left_and_are_no_longer_than_four_inch
 
 
 def test_a_full_sheet_has_no_small_pictures() -> None:
-    assert not any(piece.is_whole for piece in packed(frame(), entries(4, 4, 4))[0].pieces)
+    assert not any(piece.is_whole for piece in packed_strips(frame(), entries(4, 4, 4))[0].pieces)
 
 
 @pytest.mark.parametrize(("steps", "columns"), [((4, 4, 4), 4), ((2,), 2), ((1,), 1)])

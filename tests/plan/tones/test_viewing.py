@@ -25,7 +25,6 @@ from proofs.plan.tones.viewing import (
     stops_between,
     suggested_bracket,
 )
-from proofs.records.lights import light_of_lux
 from tests import near
 
 CASES = json.loads((Path(__file__).parents[2] / "cases" / "light.json").read_text("utf-8"))
@@ -114,11 +113,6 @@ def test_the_steps_hold_the_plain_picture_and_one_step_either_way(
 @given(home=luxes, judging=luxes)
 def test_the_further_steps_go_darker_for_a_brighter_light(home: float, judging: float) -> None:
     assert sum(suggested_bracket(home, judging)) * stops_between(home, judging) >= 0
-
-
-def test_lights_may_be_named_or_given_in_lux() -> None:
-    named = suggested_bracket(light_of_lux(500), light_of_lux(2000))
-    assert named == suggested_bracket(500, 2000)
 
 
 @pytest.mark.parametrize(
