@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Mapping, Sequence
 
 from proofs.findings import Severity
-from proofs.lengths import Edge, Size
+from proofs.lengths import Edge
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.cutting.arrival import ArrivalVerdict
 from proofs.plan.cutting.marks import Marks
@@ -67,7 +67,7 @@ def _sizes(bench: BenchEntry, planned: Outcome, marks: Marks) -> list[tuple[str,
         sheets = dict.fromkeys(str(part.sheet) for part in bench.plan.parts if part.sheet)
         lines += [("sheet", sheet) for sheet in sheets]
     for window in layout.windows:
-        lines.append(("opening", f"{_on_marks(window[-1].back.size, marks)} at the back"))
+        lines.append(("opening", f"{marks.size(window[-1].back.size)} at the back"))
     if layout.windows:
         borders = [
             f"{side} {marks.with_unit(getattr(layout.borders_back, side))}"
@@ -75,7 +75,3 @@ def _sizes(bench: BenchEntry, planned: Outcome, marks: Marks) -> list[tuple[str,
         ]
         lines.append(("borders", f"{', '.join(borders)}, at the back, seen from the front"))
     return lines
-
-
-def _on_marks(size: Size, marks: Marks) -> str:
-    return f"{marks.number(size.width)} × {marks.with_unit(size.height)}"

@@ -181,7 +181,7 @@ def _held(hold: Attachment, setter: Setter, width: float) -> Block:
     if hold.covered.least > ZERO and hold.size:
         lines.append((f"covered {hold.covered.least}", READ_ASIDE))
     lines += [(note, READ_ASIDE) for note in hold.notes]
-    return stacked(setter.paragraph(*line, width) for line in lines or [("–", READ_ASIDE)])
+    return setter.stack(lines or [("–", READ_ASIDE)], width)
 
 
 def _thickness(one: Mounting, setter: Setter, width: float) -> Block:
@@ -192,4 +192,4 @@ def _thickness(one: Mounting, setter: Setter, width: float) -> Block:
             bound = "at most" if finding.code == "thickness-most" else "at least"
             limit = millimetres(f"{finding.limit:g}")
             lines.append((f"rules: {bound} {limit}", READ_ALARM))
-    return stacked(setter.paragraph(*line, width) for line in lines)
+    return setter.stack(lines, width)

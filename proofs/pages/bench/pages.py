@@ -18,6 +18,7 @@ from proofs.plan.bench.materials import materials
 from proofs.plan.bench.mounting import mounting
 from proofs.plan.bench.packing import packed, packed_mount
 from proofs.plan.bench.timetable import Schedule
+from proofs.plan.cutting.marks import marks_of
 from proofs.plan.cutting.mount_kinds import BenchEntry, mount_kinds
 from proofs.records.job import NO_EXHIBITOR, Exhibitor, Job
 from proofs.records.label_sheets import LabelSheet
@@ -59,9 +60,9 @@ def bench_pages(
     schedule = supplies.schedule
     return (
         *(timetable_pages(schedule, supplies.today, layout) if schedule else ()),
-        *material_pages(materials(plans, supplies.stock), layout),
-        *cutting_guide(job, kinds, paper_size=paper_size, measure=measure),
-        *cutting_table(job, kinds, paper_size=paper_size, measure=measure),
+        *material_pages(materials(plans, supplies.stock), marks_of(job), layout),
+        *cutting_guide(job, kinds, layout),
+        *cutting_table(job, kinds, layout),
         *mounting_pages(mountings, layout),
         *last_look_pages(parcels, layout),
         *packing_pages(packed(parcels, supplies.exhibitor), layout),

@@ -20,7 +20,6 @@ from proofs.pages.drawing import (
 from proofs.pages.facts import Fact, Lines, both_units, facts_block
 from proofs.pages.flow import FlowPart, PageLayout
 from proofs.pages.headings import opening_block
-from proofs.pages.table import Words
 from proofs.pages.typography import (
     ASIDE,
     BODY,
@@ -32,6 +31,7 @@ from proofs.pages.typography import (
     Measure,
     Setter,
     Style,
+    Words,
     rule,
     text_at,
 )

@@ -3,13 +3,12 @@
 from collections.abc import Iterator, Mapping, Sequence
 
 from proofs.lengths import Size
-from proofs.pages.drawing import Block, Mark, Page, across, frame, side_by_side, stacked
+from proofs.pages.drawing import Block, Mark, Page, across, frame, in_rows, stacked
 from proofs.pages.flow import FlowPart, PageLayout
 from proofs.pages.headings import opening_block
 from proofs.pages.labels.face import LabelFace, Modules, label_face
 from proofs.pages.labels.front_and_back import front_and_back
 from proofs.pages.stamp import stamp_words
-from proofs.pages.table import Words
 from proofs.pages.typography import (
     ASIDE,
     BODY,
@@ -20,6 +19,7 @@ from proofs.pages.typography import (
     STRONG,
     Measure,
     Setter,
+    Words,
     rule,
     setter_for,
 )
@@ -77,7 +77,7 @@ def label_pages(
     which = "page 1" if len(pages) == 1 else f"pages 1 to {len(pages)}"
     how = f"Print {which} at 100 % on label sheets ({sheet.title}). {_TEST}"
     pairs = [_pair(*both, sheet, setter) for both in zip(labelled, faces, strict=True)]
-    rows = [side_by_side(pairs[n : n + 2], 2 * setter.pitch) for n in range(0, len(pairs), 2)]
+    rows = in_rows(pairs, 2, 2 * setter.pitch)
     return (*pages, *_guide(len(labelled), how, rows, layout))
 
 

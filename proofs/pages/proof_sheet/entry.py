@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from proofs.densities import signed
 from proofs.findings import Finding
-from proofs.pages.drawing import Block, Mark, across, rectangle, side_by_side, stacked
+from proofs.pages.drawing import Block, Mark, across, in_rows, rectangle, side_by_side, stacked
 from proofs.pages.facts import facts_block
 from proofs.pages.flow import FlowPart
 from proofs.pages.headings import entry_head
@@ -76,11 +76,7 @@ def _mounts(
     columns = max(1, per_row(board, scale, width))
     on_grid = drawn <= setter.column and columns * setter.pitch <= width + GUTTER + 0.01
     pitch = setter.pitch if on_grid else drawn + GAP
-    rows = [
-        side_by_side(cells[start : start + columns], pitch)
-        for start in range(0, len(cells), columns)
-    ]
-    return stacked(rows, 8)
+    return stacked(in_rows(cells, columns, pitch), 8)
 
 
 def _scale(plan: Plan, steps: int, width: float) -> int:

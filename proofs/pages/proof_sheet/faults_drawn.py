@@ -5,8 +5,8 @@ from dataclasses import dataclass, replace
 
 from proofs.findings import Finding, Severity
 from proofs.lengths import Length, millimetres
-from proofs.pages.drawing import Line, Mark, Text, frame, rectangle
-from proofs.pages.mount_drawing import Corners, corners
+from proofs.pages.drawing import Corners, Line, Mark, Text, filled, frame
+from proofs.pages.mount_drawing import corners
 from proofs.pages.typography import ACCENT, SEMIBOLD, Setter, Style
 from proofs.plan.entry.board import Picture
 from proofs.plan.entry.mockup import PAPER, Colour, front_colour, is_dark, seen
@@ -83,9 +83,7 @@ class Pencil:
     def area(self, box: Corners) -> tuple[Mark, ...]:
         """Return a tinted area; none where the box has no area."""
         left, top, right, bottom = box
-        if right <= left or bottom <= top:
-            return ()
-        return (rectangle(left, top, right - left, bottom - top, self.tint),)
+        return (filled(box, self.tint),) if left < right and top < bottom else ()
 
     def fitted(self, words: str, room: float) -> tuple[str, float]:
         """Return words and their width, in inches only where both units are too wide."""

@@ -1,25 +1,26 @@
-"""The pages that go with test strips: the sheets small, and which letter is which density."""
+"""The key to the test strips: the sheets, small, and the density of each letter."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 from proofs.densities import signed
 from proofs.lengths import Size
-from proofs.pages.drawing import Block, Page, Placed, across, frame, side_by_side, stacked
+from proofs.pages.drawing import Block, Page, Placed, across, frame, in_rows, stacked
 from proofs.pages.flow import FlowPart, PageLayout
 from proofs.pages.headings import opening_block
-from proofs.pages.table import Words
 from proofs.pages.tone_curves import PLOT_SIDE, curves_block
 from proofs.pages.typography import (
     ASIDE,
     BODY,
     CAPTION,
+    COLUMNS,
     HAIR,
     HAIRLINE,
     STRONG,
     TITLE,
     Measure,
     Setter,
+    Words,
     rule,
 )
 from proofs.pages.wording import counted, sentence, typeset
@@ -29,18 +30,17 @@ from proofs.plan.tones.tone import Variant
 from proofs.records.job import Job
 
 _ABOVE_WARNING = 4.0
-_A_ROW = 4  # sheets side by side
 _HEADINGS = ("step", "asked", "reached", "blocked", "bare", "sheet")
 _LEFTS = (0.0, 34.0, 78.0, 124.0, 170.0, 210.0)
 
 _HOW = (
     "Have the sheets printed like the final prints, let them dry for a day, and compare the pieces"
-    " in light like that of the judging. Enter the winning letter with proofs choose."
+    " in light like that of the judging. Record the winning letter with 'proofs choose'."
 )
 _WHAT = (
     "Asked and reached: the change of density at mid grey, in the finished file. Blocked: the"
     " share of the image darker than the paper's deepest black. Bare: the share that prints as"
-    " bare paper. None of these figures is on the sheets: a lab might take them for orders."
+    " bare paper. None of these figures is on the sheets: a lab might act on them."
 )
 
 
@@ -82,10 +82,9 @@ def strip_pages(
     """Return the pages; ``paper_size`` is ``a4`` or ``letter``."""
     layout = PageLayout(paper_size, measure)
     setter = layout.setter
+    small = [_preview(sheet, setter.column, setter) for sheet in previews]
     blocks = [_masthead(job, len(entries), len(previews), setter)]
-    for start in range(0, len(previews), _A_ROW):
-        blocks.append(_previews(previews[start : start + _A_ROW], setter))
-    blocks.append(_table_head(setter))
+    blocks += [*in_rows(small, COLUMNS, setter.pitch), _table_head(setter)]
     blocks += [_entry(entry, setter) for entry in entries]
     return layout.pages(map(FlowPart, blocks), "Test strips")
 
@@ -94,11 +93,6 @@ def _masthead(job: Job, entries: int, sheets: int, setter: Setter) -> Block:
     count = f"{counted(entries, 'entry', 'entries')} on {counted(sheets, 'sheet')}"
     lines = ((count, BODY), (f"{job.paper.title}; {job.lab.title}", ASIDE))
     return opening_block("Test strips", lines, [(_HOW, BODY)], setter)
-
-
-def _previews(sheets: Sequence[Preview], setter: Setter) -> Block:
-    width = setter.column
-    return side_by_side([_preview(sheet, width, setter) for sheet in sheets], setter.pitch)
 
 
 def _preview(sheet: Preview, width: float, setter: Setter) -> Block:
@@ -111,8 +105,8 @@ def _preview(sheet: Preview, width: float, setter: Setter) -> Block:
 
 
 def _table_head(setter: Setter) -> Block:
-    words = setter.paragraph(_WHAT, ASIDE, setter.width)
-    return stacked([setter.paragraph("Which letter is which density", TITLE, setter.width), words])
+    words = (("Which letter is which density", TITLE), (_WHAT, ASIDE))
+    return setter.stack(words, setter.width)
 
 
 def _entry(entry: StripSteps, setter: Setter) -> Block:
@@ -148,7 +142,7 @@ def _table(entry: StripSteps, setter: Setter) -> Block:
         rows.append(setter.paragraph(f"chosen: {entry.chosen}", CAPTION, setter.column))
     if entry.warning:
         words = setter.paragraph(sentence(entry.warning), ASIDE, setter.span(2), most=4)
-        rows.append(Block(words.height + _ABOVE_WARNING, words.at(0, _ABOVE_WARNING)))
+        rows.append(words.lowered(_ABOVE_WARNING))
     return stacked(rows)
 
 
