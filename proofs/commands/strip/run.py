@@ -192,14 +192,9 @@ def _steps(entry: StripOutcome, plan: StripPlan) -> StripSteps:
         for piece in sheet.pieces:
             if piece.entry == outcome.entry.number:
                 sheets_of.setdefault(piece.step, {})[str(n)] = None
-    chosen = outcome.plan.chosen if outcome.plan else None
     return StripSteps(
-        number=outcome.entry.number,
-        title=outcome.entry.title,
-        variants=variants,
-        tones=entry.tones,
+        outcome,
+        entry.tones,
         sheets=tuple(", ".join(sheets_of[v.step]) for v in variants),
-        chosen=chosen.step if chosen else "",
-        problem=outcome.findings[0].message if outcome.findings else "",
         warning=next((f.message for f in outcome.findings if f.code == BLOCKED_SHADOWS), ""),
     )

@@ -9,16 +9,7 @@ from proofs.pages.drawing import Block, Page, across, stacked
 from proofs.pages.flow import Chapter, FlowPart, PageLayout
 from proofs.pages.headings import page_head
 from proofs.pages.table import tick_box
-from proofs.pages.typography import (
-    ASIDE,
-    BODY,
-    CAPTION,
-    DIMENSION,
-    TITLE,
-    Setter,
-    baseline,
-    rule,
-)
+from proofs.pages.typography import ASIDE, BODY, CAPTION, DIMENSION, TITLE, Setter, baseline, rule
 from proofs.pages.wording import board_thickness, counted, mat_name
 from proofs.plan.cutting.marks import marks_of
 from proofs.plan.cutting.mount_kinds import MountKind

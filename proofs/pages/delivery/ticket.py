@@ -7,16 +7,7 @@ from proofs.pages.delivery.order_lists import (
     profile_words,
     requests,
 )
-from proofs.pages.drawing import (
-    Block,
-    Mark,
-    Page,
-    Placed,
-    Shape,
-    frame,
-    side_by_side,
-    stacked,
-)
+from proofs.pages.drawing import Block, Mark, Page, Placed, Shape, frame, side_by_side, stacked
 from proofs.pages.facts import Fact, Lines, both_units, facts_block
 from proofs.pages.flow import FlowPart, PageLayout
 from proofs.pages.headings import opening_block

@@ -24,9 +24,9 @@ from proofs.pages.typography import (
     rule,
 )
 from proofs.pages.wording import counted, sentence, typeset
-from proofs.plan.checks.outcomes import Tones
+from proofs.plan.checks.outcomes import Outcome, Tones
 from proofs.plan.entry.mockup import Box
-from proofs.plan.tones.tone import Variant
+from proofs.plan.entry.planning import Plan
 from proofs.records.job import Job
 
 _ABOVE_WARNING = 4.0
@@ -46,19 +46,15 @@ _WHAT = (
 
 @dataclass(frozen=True, slots=True)
 class StripSteps:
-    """One entry on the strips: each step with its tones, and the numbers of its sheets.
+    """One entry on the strips: for each step its tones, and the numbers of its sheets.
 
-    ``tones`` is empty, and ``problem`` says why, where the picture could not be used;
-    ``warning`` says which steps lose much in the shadows.
+    ``tones`` is empty if a picture could not be used. ``warning`` says which steps lose much in
+    the shadows.
     """
 
-    number: str
-    title: str
-    variants: tuple[Variant, ...]
+    outcome: Outcome
     tones: tuple[Tones, ...]
     sheets: tuple[str, ...]
-    chosen: str = ""
-    problem: str = ""
     warning: str = ""
 
 
@@ -111,25 +107,28 @@ def _table_head(setter: Setter) -> Block:
 
 def _entry(entry: StripSteps, setter: Setter) -> Block:
     """Number and title, the table of the steps, and their curves."""
-    width = setter.column
+    width, outcome = setter.column, entry.outcome
     name = stacked(
         [
-            setter.paragraph(entry.number, STRONG, width, most=1),
-            setter.paragraph(entry.title, BODY, width, most=4),
+            setter.paragraph(outcome.entry.number, STRONG, width, most=1),
+            setter.paragraph(outcome.entry.title, BODY, width, most=4),
         ]
     )
-    cells = [name, setter.paragraph(entry.problem, BODY, setter.span(3), most=4)]
-    if entry.tones:
-        plot = curves_block(entry.variants, entry.chosen, setter)
-        cells = [name, _table(entry, setter), plot]
+    if outcome.plan and entry.tones:
+        chosen = outcome.plan.chosen.step if outcome.plan.chosen else ""
+        plot = curves_block(outcome.plan.variants, chosen, setter)
+        cells = [name, _table(entry, outcome.plan, setter), plot]
+    else:
+        problem = outcome.findings[0].message if outcome.findings else ""
+        cells = [name, setter.paragraph(problem, BODY, setter.span(3), most=4)]
     body = across(cells, (0, setter.pitch, setter.width - PLOT_SIDE))
     return stacked([rule(setter.width), body], 6)
 
 
-def _table(entry: StripSteps, setter: Setter) -> Block:
+def _table(entry: StripSteps, plan: Plan, setter: Setter) -> Block:
     rows = [_row([(words, CAPTION) for words in _HEADINGS], setter)]
-    for variant, tones, sheet in zip(entry.variants, entry.tones, entry.sheets, strict=True):
-        style = STRONG if variant.step == entry.chosen else BODY
+    for variant, tones, sheet in zip(plan.variants, entry.tones, entry.sheets, strict=True):
+        style = STRONG if variant == plan.chosen else BODY
         figures = (
             signed(tones.density_asked),
             f"{tones.density_reached:+.3f}",
@@ -138,8 +137,8 @@ def _table(entry: StripSteps, setter: Setter) -> Block:
         )
         cells = [(typeset(figure), style) for figure in figures]
         rows.append(_row([(variant.step, STRONG), *cells, (sheet, style)], setter))
-    if entry.chosen:
-        rows.append(setter.paragraph(f"chosen: {entry.chosen}", CAPTION, setter.column))
+    if plan.chosen:
+        rows.append(setter.paragraph(f"chosen: {plan.chosen.step}", CAPTION, setter.column))
     if entry.warning:
         words = setter.paragraph(sentence(entry.warning), ASIDE, setter.span(2), most=4)
         rows.append(words.lowered(_ABOVE_WARNING))
