@@ -147,7 +147,7 @@ def _filled(parts: Sequence[FlowPart], room: float) -> list[list[Mark]]:
 
 
 def _runs(parts: Iterable[FlowPart]) -> Iterator[list[FlowPart]]:
-    """The parts, those together that keep together."""
+    """The parts in groups that keep together."""
     run: list[FlowPart] = []
     for part in parts:
         run.append(part)

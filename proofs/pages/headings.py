@@ -1,8 +1,8 @@
 """Headings that several documents share: of a document, of a page at the bench, of an entry."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
-from proofs.pages.drawing import Block, across, stacked
+from proofs.pages.drawing import Block, across, side_by_side, stacked
 from proofs.pages.typography import (
     ASIDE,
     CAPTION,
@@ -38,6 +38,12 @@ def page_head(setter: Setter, *, above: str, name: str, right: str, strong: bool
     opposite = (setter.ending(right, LARGE, setter.width, baseline(LARGE)),) if right else ()
     body = Block(title.height, (*title.marks, *opposite))
     return stacked([setter.paragraph(above, CAPTION, setter.width, most=1), body], 1)
+
+
+def captioned(caption: Words, lines: Iterable[Words], setter: Setter, *, most: int = 99) -> Block:
+    """Return a caption in the first column, with the lines beside it in the other three."""
+    head = setter.paragraph(*caption, setter.column)
+    return side_by_side([head, setter.stack(lines, setter.span(3), most=most)], setter.pitch)
 
 
 def entry_head(entry: Entry, setter: Setter, aside: str = "") -> Block:

@@ -56,7 +56,7 @@ def typeset(figures: str) -> str:
 
 
 def in_words(day: datetime.date) -> str:
-    """Return a date that nobody reads the wrong way round, the same in every locale.
+    """Return a date with its month in words, the same in every locale.
 
     >>> in_words(datetime.date(2026, 6, 1))
     '1 June 2026'

@@ -38,7 +38,7 @@ def put_in_place(
     """
     made = passing / PRINTED
     listed = for_the_lab(delivery) if options.as_zip else delivery
-    ticket = ticket_pdf(listed, previews, paper_size=options.paper_size, font=options.font)
+    ticket = ticket_pdf(listed, previews, options)
     digest = hashlib.sha256(ticket).hexdigest()
     names = _write_lists(replace(listed, ticket_sha256=digest), ticket, made)
     finished = replace(delivery, ticket_sha256=digest)

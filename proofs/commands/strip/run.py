@@ -172,8 +172,7 @@ def _key_and_report(
         [_steps(entry, plan) for entry in entries],
         [Preview(n, plan.name(n, job.lab), plan.size) for n in done],
         {plan.name(n, job.lab): sheet.preview for n, sheet in done.items()},
-        paper_size=options.paper_size,
-        font=options.font,
+        options,
     )
     sheets = [
         FinishedSheet(plan.name(n, job.lab), sheet, done[n].sha256 if n in done else None)

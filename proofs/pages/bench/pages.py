@@ -2,7 +2,7 @@
 
 import datetime
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from proofs.pages.bench.materials import material_pages
 from proofs.pages.bench.mounting import mounting_pages
@@ -13,7 +13,6 @@ from proofs.pages.cutting.guide import cutting_guide
 from proofs.pages.drawing import Page
 from proofs.pages.flow import PageLayout
 from proofs.pages.stamp import stamp_words
-from proofs.pages.typography import Measure, setter_for
 from proofs.plan.bench.materials import materials
 from proofs.plan.bench.mounting import mounting
 from proofs.plan.bench.packing import packed, packed_mount
@@ -42,18 +41,13 @@ class Supplies:
 
 
 def bench_pages(
-    job: Job,
-    benches: Sequence[BenchEntry],
-    supplies: Supplies,
-    *,
-    paper_size: str,
-    measure: Measure,
+    job: Job, benches: Sequence[BenchEntry], supplies: Supplies, layout: PageLayout
 ) -> tuple[Page, ...]:
-    """Return all pages for these entries, at least one; ``paper_size`` is ``a4`` or ``letter``."""
+    """Return all pages for these entries, at least one."""
     kinds = mount_kinds(benches)
     unmeasured = [bench.plan.entry.number for bench in benches if not bench.is_measured]
-    stamp = stamp_words(unmeasured, len(benches), setter_for(paper_size, measure))
-    layout = PageLayout(paper_size, measure, job.rules.title if job.rules else "", stamp)
+    stamp = stamp_words(unmeasured, len(benches), layout.setter)
+    layout = replace(layout, name=job.rules.title if job.rules else "", stamp=stamp)
     plans = [bench.plan for bench in benches]
     mountings = [mounting(job, plan) for plan in plans]
     parcels = [packed_mount(one) for one in mountings]

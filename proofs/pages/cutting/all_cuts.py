@@ -54,7 +54,7 @@ def _blade(bevel: str, thickness: Length, setter: Setter) -> Block:
 
 
 def _row(job: Job, setting: Setting, mats: Mapping[int, int], setter: Setter) -> Block:
-    """The number, what the scale must say where it is off, and the cuts."""
+    """The number, the setting of a scale that is off, and the cuts."""
     marks, offset = marks_of(job), job.cutter.scale_offset
     number = setter.paragraph(marks.with_unit(setting.at), DIMENSION, _NUMBER_WIDE, most=1)
     other = setter.paragraph(marks.in_other_unit(setting.at), CAPTION, _NUMBER_WIDE, most=1)

@@ -19,7 +19,6 @@ from proofs.pages.typography import (
     HAIRLINE,
     INK,
     STRONG,
-    Measure,
     Setter,
     Style,
     Words,
@@ -36,15 +35,11 @@ _TOP_ROOM = 11.0  # above a thumbnail, for the sign of its upper edge
 _WHOLE = Box(0, 0, 1, 1)
 
 
-def ticket_pages(delivery: Delivery, *, paper_size: str, measure: Measure) -> tuple[Page, ...]:
-    """Return the pages; the picture of a file's thumbnail has the name of the file.
-
-    ``paper_size`` is ``a4`` or ``letter``.
-    """
-    layout = PageLayout(paper_size, measure, delivery.lab.title)
+def ticket_pages(delivery: Delivery, layout: PageLayout) -> tuple[Page, ...]:
+    """Return the pages; the picture of a file's thumbnail has the name of the file."""
     blocks = [_masthead(delivery, layout.setter)]
     blocks += [_file(file, layout.setter) for file in delivery.files]
-    return layout.pages(map(FlowPart, blocks), "Print order")
+    return layout.pages(map(FlowPart, blocks), f"Print order · {delivery.lab.title}")
 
 
 def _masthead(delivery: Delivery, setter: Setter) -> Block:

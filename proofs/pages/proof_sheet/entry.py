@@ -11,7 +11,7 @@ from proofs.pages.headings import entry_head
 from proofs.pages.mount_drawing import GAP, fitting_scale, mount_drawing, per_row
 from proofs.pages.proof_sheet.entry_facts import facts_columns
 from proofs.pages.proof_sheet.faults_drawn import Pencil, wrong_marks
-from proofs.pages.proof_sheet.verdict import also_blocks, ruling_of, verdict_block
+from proofs.pages.proof_sheet.verdict import further_blocks, ruling_of, verdict_block
 from proofs.pages.typography import ASIDE, BODY, CAPTION, COLUMNS, GUTTER, INK, STRONG, Setter, rule
 from proofs.pages.wording import typeset
 from proofs.plan.checks.outcomes import Outcome, StepOutcome, Tones
@@ -39,7 +39,7 @@ def entry_parts(
     if len(steps) <= _FEW:
         body = [across(body, (0, 2 * setter.pitch))]
     yield FlowPart(head, gap, keeps_next=True)
-    blocks = [*body, *also_blocks(outcome, ruling, setter)]
+    blocks = [*body, *further_blocks(outcome, ruling, setter)]
     for n, block in enumerate(blocks, 1):
         above = _BETWEEN if n <= len(body) + 1 else _LINE_GAP
         yield FlowPart(block, above, keeps_next=n < len(blocks))

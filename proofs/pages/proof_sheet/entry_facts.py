@@ -3,23 +3,17 @@
 from collections.abc import Iterable, Sequence
 
 from proofs.findings import Finding, Severity
-from proofs.lengths import ZERO, Borders, Size, area_text, millimetres
+from proofs.lengths import ZERO, Borders, Length, Size, area_text, millimetres
 from proofs.pages.facts import Fact, Lines, both_units
 from proofs.pages.typography import ASIDE, BODY, CAPTION, SMALL_ALARM, Style
 from proofs.pages.wording import mat_name
+from proofs.plan.checks.limits import VISIBLE_LIMITS
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.entry.planning import Plan
 from proofs.records.job import Job
 from proofs.records.mounts import WindowKind
 from proofs.records.rules import Rules
 
-_VISIBLE = (
-    "longest-side",
-    "shortest-side",
-    "longest-side-most",
-    "shortest-side-most",
-    "visible-area",
-)
 _WORDS = {Severity.AT_RISK: "at risk", Severity.BROKEN: "broken"}
 
 
@@ -40,7 +34,7 @@ def _visible(job: Job, outcome: Outcome, plan: Plan) -> Fact:
     sizes = [file.measured_sight for file in files]
     sizes = sizes or [picture.sight.size for picture in plan.layout.pictures]
     lines = _sizes(sizes)
-    lines += _judged(outcome, _VISIBLE, _visible_limits(job.rules))
+    lines += _judged(outcome, _visible_limits(job.rules))
     return Fact(caption, lines, is_to_fill_in=True)
 
 
@@ -48,16 +42,16 @@ def _visible_limits(rules: Rules | None) -> dict[str, str]:
     """The limits on the visible size, by the codes of their findings."""
     if rules is None:
         return {}
-    visible = rules.visible
-    limits = {
-        "longest-side": ("longest at least", visible.longest_least),
-        "shortest-side": ("shortest at least", visible.shortest_least),
-        "longest-side-most": ("longest at most", visible.longest_most),
-        "shortest-side-most": ("shortest at most", visible.shortest_most),
-    }
-    words = {code: f"{text} {limit}" for code, (text, limit) in limits.items() if limit}
-    if visible.least_square_nm is not None:
-        words["visible-area"] = f"at least {area_text(visible.least_square_nm)}"
+    words = {}
+    for limit in VISIBLE_LIMITS:
+        bound: Length | int | None = getattr(rules.visible, limit.key)
+        if bound is not None:
+            words[limit.code] = "at least" if limit.is_least else "at most"
+            if isinstance(bound, Length):
+                side = limit.code.partition("-")[0]
+                words[limit.code] = f"{side} {words[limit.code]} {bound}"
+            else:
+                words[limit.code] += f" {area_text(bound)}"
     return words
 
 
@@ -158,7 +152,7 @@ def _thickness(job: Job, outcome: Outcome, plan: Plan) -> Fact:
         limits["thickness-least"] = f"at least {job.rules.thickness_least}"
     if job.rules and job.rules.thickness_most is not None:
         limits["thickness-most"] = f"at most {job.rules.thickness_most}"
-    lines = ((f"{plan.thickness}", BODY), *_judged(outcome, tuple(limits), limits))
+    lines = ((f"{plan.thickness}", BODY), *_judged(outcome, limits))
     return Fact("Thickness: mat, print, backing", lines)
 
 
@@ -181,9 +175,9 @@ def _equal(texts: Iterable[str]) -> dict[str, list[int]]:
     return found
 
 
-def _judged(outcome: Outcome, codes: Sequence[str], limits: dict[str, str]) -> Lines:
+def _judged(outcome: Outcome, limits: dict[str, str]) -> Lines:
     """The limits, small where they are met, with the verdict in words where they are not."""
-    return tuple(_toned(limits[code], _found(outcome, code)) for code in codes if code in limits)
+    return tuple(_toned(words, _found(outcome, code)) for code, words in limits.items())
 
 
 def _judged_wrong(outcome: Outcome, words: dict[str, str]) -> Lines:

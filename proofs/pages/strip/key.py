@@ -18,7 +18,6 @@ from proofs.pages.typography import (
     HAIRLINE,
     STRONG,
     TITLE,
-    Measure,
     Setter,
     Words,
     rule,
@@ -68,15 +67,9 @@ class Preview:
 
 
 def strip_pages(
-    job: Job,
-    entries: Sequence[StripSteps],
-    previews: Sequence[Preview],
-    *,
-    paper_size: str,
-    measure: Measure,
+    job: Job, entries: Sequence[StripSteps], previews: Sequence[Preview], layout: PageLayout
 ) -> tuple[Page, ...]:
-    """Return the pages; ``paper_size`` is ``a4`` or ``letter``."""
-    layout = PageLayout(paper_size, measure)
+    """Return the pages of the key."""
     setter = layout.setter
     small = [_preview(sheet, setter.column, setter) for sheet in previews]
     blocks = [_masthead(job, len(entries), len(previews), setter)]
