@@ -51,7 +51,7 @@ def mount(options: MountOptions) -> None:
                     final checks, packing list and print log
     templates.pdf   every board with its openings at full size, to check against
     labels.pdf      the labels for the backs, and where each goes
-    timetable.ics   the timetable for a calendar, where there is a closing date
+    timetable.ics   the timetable for a calendar, if there is a closing date
     cuts.json       the cuts for programs
 
     Measure the delivered prints first with 'proofs arrived'; the pages state which prints were

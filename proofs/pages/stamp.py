@@ -27,7 +27,7 @@ def stamped(words: str, setter: Setter, left: float) -> tuple[Mark, ...]:
 
 
 def stamp_words(unmeasured: Sequence[str], count: int, setter: Setter) -> str:
-    """Return the words of the stamp for ``count`` entries, blank where all are measured.
+    """Return the words of the stamp for ``count`` entries, blank if all are measured.
 
     ``unmeasured`` holds the numbers of the entries that have not been measured; the stamp names
     them unless it is all of them.

@@ -74,7 +74,7 @@ def with_weekday(day: datetime.date) -> str:
 
 
 def board_thickness(thickness: Length) -> str:
-    """Return how thick a board is, in plies where it is sold by them.
+    """Return how thick a board is, in plies if it is sold by them.
 
     The nominal thickness of a ply is common practice, no source.
 

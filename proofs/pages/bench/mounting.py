@@ -185,7 +185,7 @@ def _held(hold: Attachment, setter: Setter, width: float) -> Block:
 
 
 def _thickness(one: Mounting, setter: Setter, width: float) -> Block:
-    """The thickness, and the limit where it breaks a rule."""
+    """The thickness, and the limit if it breaks a rule."""
     lines = [(f"{one.plan.thickness}", READ)]
     for finding in one.thickness_findings:
         if finding.severity > Severity.MET:

@@ -71,7 +71,7 @@ class Dimensions:
 
 
 def numbers_table(mat: MatSheet, marks: Marks, setter: Setter, width: float) -> Block:
-    """Return the numbers window by window, where they are too many for dimensions."""
+    """Return the numbers window by window, if they are too many for dimensions."""
     columns = (0.0, *(width * share for share in (0.16, 0.37, 0.58, 0.79)))
     heads = [setter.paragraph(f"from {edge}", CAPTION, width) for edge in CUTTING_ORDER]
     heads.insert(0, setter.paragraph("window", CAPTION, width))

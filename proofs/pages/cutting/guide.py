@@ -91,7 +91,7 @@ def _mat_page(
     prints: Sequence[Block],
     layout: PageLayout,
 ) -> list[Block]:
-    """The blocks of a mat's page; its drawing is made smaller where they would not fit."""
+    """The blocks of a mat's page; its drawing is made smaller if they would not fit."""
     setter = layout.setter
     above, below = _head(kind, name, mat, setter), _below(job, kind, mat, setter)
     knife = setter.paragraph(KNIFE, ASIDE, setter.width)
@@ -104,7 +104,7 @@ def _mat_page(
 
 
 def _on_pages(page: list[Block], again: Block, room: float) -> Iterator[Sequence[FlowPart]]:
-    """The blocks on one page, or with the drawing on a page of its own where they are too many."""
+    """The blocks on one page, or with the drawing on a page of its own if they are too many."""
     if stacked(page, _GAP).height <= room:
         yield _parts(page)
         return

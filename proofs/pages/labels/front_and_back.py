@@ -107,7 +107,7 @@ def _board(board: Size, scale: float, setter: Setter) -> list[Mark]:
 
 
 def _label(label: Label, box: Corners, setter: Setter) -> Iterator[Mark]:
-    """The label in its place: an arrow, and the entry's number where it has room."""
+    """The label in its place: an arrow, and the entry's number if it has room."""
     left, top, right, bottom = box
     yield filled(box, HAIR)
     yield from _outline(_area(box), HAIRLINE)

@@ -95,7 +95,7 @@ def _cell(outcome: Outcome, plan: Plan, step: StepOutcome, scale: int, setter: S
 
 
 def _measured(tones: Tones) -> str:
-    """What a step reached and what it lost; bare paper only where there is some."""
+    """What a step reached and what it lost; bare paper only if there is some."""
     words = f"reached {tones.density_reached:+.3f}; blocked {tones.blocked_share:.1%}"
     bare = f"{tones.bare_share:.1%}"
     return typeset(words if bare == "0.0%" else f"{words}, bare {bare}")

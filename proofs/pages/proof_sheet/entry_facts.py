@@ -28,7 +28,7 @@ def facts_columns(job: Job, outcome: Outcome, plan: Plan, *, columns: int) -> li
 
 
 def _visible(job: Job, outcome: Outcome, plan: Plan) -> Fact:
-    """The visible size: measured in the finished file, or as planned where there is none."""
+    """The visible size: measured in the finished file, or as planned if there is none."""
     files = next((s.print_files for s in outcome.steps if s.print_files), ())
     caption = "Visible size, measured in the print file" if files else "Visible size, as planned"
     sizes = [file.measured_sight for file in files]
@@ -176,7 +176,7 @@ def _equal(texts: Iterable[str]) -> dict[str, list[int]]:
 
 
 def _judged(outcome: Outcome, limits: dict[str, str]) -> Lines:
-    """The limits, small where they are met, with the verdict in words where they are not."""
+    """The limits, small if they are met, with the verdict in words if they are not."""
     return tuple(_toned(words, _found(outcome, code)) for code, words in limits.items())
 
 

@@ -81,12 +81,12 @@ class Pencil:
         return frame(left, top, right - left, bottom - top, line=_LINE * 1.5, colour=self.ink)
 
     def area(self, box: Corners) -> tuple[Mark, ...]:
-        """Return a tinted area; none where the box has no area."""
+        """Return a tinted area; none if the box has no area."""
         left, top, right, bottom = box
         return (filled(box, self.tint),) if left < right and top < bottom else ()
 
     def fitted(self, words: str, room: float) -> tuple[str, float]:
-        """Return words and their width, in inches only where both units are too wide."""
+        """Return words and their width, in inches only if both units are too wide."""
         style = Style(SEMIBOLD, _SIZE)
         if self.setter.wide(words, style) > room:
             words = words.partition(" (")[0]
@@ -130,7 +130,7 @@ def _side(pencil: Pencil, finding: Finding) -> Sequence[Mark]:
 
 
 def _judged(pictures: Sequence[Picture], finding: Finding) -> int | None:
-    """The number of the picture whose side was measured; none where sides were added up."""
+    """The number of the picture whose side was measured; none if sides were added up."""
     name = finding.code.partition("-")[0]
     sides = [getattr(picture.sight.size, name).mm for picture in pictures]
     return sides.index(finding.measured) if finding.measured in sides else None

@@ -62,7 +62,7 @@ def closing_parts(job: Job, setter: Setter, gap: float) -> Iterator[FlowPart]:
 
 
 def _closing_lines(job: Job) -> Iterator[tuple[str, str]]:
-    """Captions, blank where they would be repeated, each with its text."""
+    """Captions, blank if they would be repeated, each with its text."""
     rules = job.rules
     if rules is None:
         yield "Rules", _NO_RULES
