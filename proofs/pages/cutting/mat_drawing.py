@@ -40,7 +40,7 @@ def mat_drawing(
     """Return a mat seen from the back, and its scale, 1 to that number.
 
     ``room`` is the width and height available. Distances from the left and the right edge are
-    above the board, those from the top and the bottom beside it. Where these would be too many,
+    above the board, those from the top and the bottom beside it. If these would be too many,
     a table below lists them window by window.
     """
     around = Dimensions(mat.lines, marks)

@@ -1,4 +1,4 @@
-"""A mount's front and back side by side, small, so that nobody sticks the label on mirrored."""
+"""A mount's front and back side by side, small, to show where the label goes on the back."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
