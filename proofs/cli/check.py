@@ -5,13 +5,7 @@ from dataclasses import dataclass
 
 import click
 
-from proofs.cli.options import (
-    ENTRIES_HELP,
-    entries_argument,
-    entries_options,
-    preflight_of,
-    takes,
-)
+from proofs.cli.options import entries_command, preflight_of
 from proofs.cli.output import print_lines, print_outcomes, print_record, print_summary
 from proofs.plan.checks.outcomes import exit_code_of
 from proofs.run.inputs import EntriesOptions
@@ -25,11 +19,8 @@ class CheckOptions(EntriesOptions):
     as_json: bool
 
 
-@click.command(short_help="Check every entry against the rules.", epilog=ENTRIES_HELP)
-@entries_argument
-@entries_options
+@entries_command(CheckOptions, "Check every entry against the rules.")
 @click.option("--json", "as_json", is_flag=True, help="Print the record of report.json instead.")
-@takes(CheckOptions)
 def check(options: CheckOptions) -> None:
     """Check every entry against the rules, from the files' headers alone.
 

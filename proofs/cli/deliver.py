@@ -6,17 +6,13 @@ from pathlib import Path
 import click
 
 from proofs.cli.options import (
-    ENTRIES_HELP,
     date_option,
-    entries_argument,
-    entries_options,
+    entries_command,
     jobs_option,
-    out_option,
     paper_size_option,
     read_by,
     sharpen_option,
     soft_proof_option,
-    takes,
     today,
 )
 from proofs.cli.output import print_faults, print_lines, print_record
@@ -38,10 +34,7 @@ def _one_line(context: click.Context, option: click.Parameter, value: str) -> st
     return " ".join(value.split())
 
 
-@click.command(short_help="Make a delivery for a print lab.", epilog=ENTRIES_HELP)
-@entries_argument
-@out_option("delivery")
-@entries_options
+@entries_command(DeliveryOptions, "Make a delivery for a print lab.", out="delivery")
 @click.option(
     "--density",
     callback=read_by(read_density),
@@ -80,7 +73,6 @@ def _one_line(context: click.Context, option: click.Parameter, value: str) -> st
 @sharpen_option
 @paper_size_option("ticket and the soft proof")
 @jobs_option("Sheets or pictures")
-@takes(DeliveryOptions)
 def deliver(options: DeliveryOptions) -> None:
     """Make the delivery for the lab --lab in the folder --out: complete, or not at all.
 

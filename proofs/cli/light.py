@@ -41,7 +41,7 @@ _RECEPTOR_WORDS = {
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class LightCommand:
+class LightOptions:
     """The options of ``light``."""
 
     name: str
@@ -112,8 +112,8 @@ def _lux(text: str) -> float:
 )
 @profiles_option
 @json_option
-@takes(LightCommand)
-def light(command: LightCommand) -> None:
+@takes(LightOptions)
+def light(options: LightOptions) -> None:
     """Report what a light reading means for prints that are judged in that light.
 
     LIGHT is the name of a profile ('proofs profiles lights' lists them) or a lux figure such
@@ -127,11 +127,11 @@ def light(command: LightCommand) -> None:
       proofs light gallery-p1 --versus "120 lx"
       proofs light --card card.jpg
     """
-    folders = job_source(ProfileNames(profiles=command.profiles), Path()).folders
-    command.require_one_light()
-    reading = _reading(folders, command)
-    home = folders.light(command.versus) if command.versus else None
-    if command.as_json:
+    folders = job_source(ProfileNames(profiles=options.profiles), Path()).folders
+    options.require_one_light()
+    reading = _reading(folders, options)
+    home = folders.light(options.versus) if options.versus else None
+    if options.as_json:
         print_record(record(reading, home))
         return
     print_lines([*reading_lines(reading), ""])
@@ -143,15 +143,15 @@ def light(command: LightCommand) -> None:
         )
 
 
-def _reading(folders: ProfileFolders, command: LightCommand) -> LightReading:
+def _reading(folders: ProfileFolders, options: LightOptions) -> LightReading:
     """The reading of the light that the options describe."""
-    if command.name:
-        return _from_profile(folders, command.name)
-    if command.lux is not None:
-        return _from_lux(command.lux, is_phone=command.phone)
-    if command.card:
-        return _from_card(command.card, read_card(command.card), command)
-    return _from_exposure(command)
+    if options.name:
+        return _from_profile(folders, options.name)
+    if options.lux is not None:
+        return _from_lux(options.lux, is_phone=options.phone)
+    if options.card:
+        return _from_card(options.card, read_card(options.card), options)
+    return _from_exposure(options)
 
 
 def _from_profile(folders: ProfileFolders, name: str) -> LightReading:
@@ -168,17 +168,17 @@ def _from_lux(lux: float, *, is_phone: bool) -> LightReading:
     return LightReading(origin, read.ev, read, _PHONE_DOUBT if is_phone else "")
 
 
-def _from_exposure(command: LightCommand) -> LightReading:
-    exposure = _exposure(command.metered, "an exposure also needs")
-    found = by_meter(exposure, command.receptor)
-    origin = f"{_exposure_text(exposure)}, {_RECEPTOR_WORDS[command.receptor]}"
+def _from_exposure(options: LightOptions) -> LightReading:
+    exposure = _exposure(options.metered, "an exposure also needs")
+    found = by_meter(exposure, options.receptor)
+    origin = f"{_exposure_text(exposure)}, {_RECEPTOR_WORDS[options.receptor]}"
     return LightReading(origin, exposure.ev, found, _METER_DOUBT)
 
 
-def _from_card(path: Path, card: CardPhotograph, command: LightCommand) -> LightReading:
+def _from_card(path: Path, card: CardPhotograph, options: LightOptions) -> LightReading:
     """The reading of a grey card's photograph; options win over its EXIF."""
     own = {"iso": card.iso, "time": card.seconds, "aperture": card.aperture}
-    parts = {part: own[part] if value is None else value for part, value in command.metered.items()}
+    parts = {part: own[part] if value is None else value for part, value in options.metered.items()}
     exposure = _exposure(parts, f"{path}: its EXIF lacks part of the exposure; add")
     found: Illuminance = by_camera(exposure, card.level)
     origin = (
@@ -193,11 +193,11 @@ def _from_card(path: Path, card: CardPhotograph, command: LightCommand) -> Light
 def _exposure(parts: dict[str, float | None], lacking: str) -> Exposure:
     """The exposure; ``lacking`` starts the error message that lists the missing options."""
     if missing := [part for part, value in parts.items() if value is None]:
-        raise UsageError(f"{lacking} {_options(missing)}")
+        raise UsageError(f"{lacking} {_in_a_row(missing)}")
     return Exposure(*(value for value in parts.values() if value is not None))
 
 
-def _options(parts: Sequence[str]) -> str:
+def _in_a_row(parts: Sequence[str]) -> str:
     """Options in a sentence: ``--iso, --time and --aperture``."""
     *first, last = (f"--{part}" for part in parts)
     return f"{', '.join(first)} and {last}" if first else last

@@ -71,7 +71,8 @@ def cli() -> None:
       proofs start PICTURES               write PICTURES/entries.csv, one row per picture
       proofs check PICTURES               is every picture large enough for the rules?
       proofs make PICTURES --out READY    print files, mock-ups, proof sheet, report
-      proofs strip PICTURES --out STRIPS  test strips, to judge by how dark to print
+      proofs strip PICTURES --out STRIPS  test strips, to judge how dark to print
+      proofs choose PICTURES 3 C          step C becomes the print of entry 3
       proofs deliver PICTURES --lab NAME --out LAB  the files and the order for a lab
       proofs arrived PICTURES             which of the delivered prints are still to measure
       proofs mount PICTURES --out BENCH   what to cut, once the prints are measured

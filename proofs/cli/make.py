@@ -7,17 +7,13 @@ from pathlib import Path
 import click
 
 from proofs.cli.options import (
-    ENTRIES_HELP,
-    entries_argument,
-    entries_options,
+    entries_command,
     jobs_option,
-    out_option,
     paper_size_option,
     preflight_of,
     proof_prints_option,
     sharpen_option,
     soft_proof_option,
-    takes,
 )
 from proofs.cli.output import (
     print_faults,
@@ -34,10 +30,7 @@ from proofs.pages.wording import counted
 from proofs.run.workers import usual_count
 
 
-@click.command(short_help="Make print files, mock-ups and the proof sheet.", epilog=ENTRIES_HELP)
-@entries_argument
-@out_option("run")
-@entries_options
+@entries_command(MakeOptions, "Make print files, mock-ups and the proof sheet.", out="run")
 @click.option("--variants", is_flag=True, help="Also write every step at full size.")
 @click.option("--anyway", is_flag=True, help="Also write print files that break a rule.")
 @click.option("--keep-metadata", is_flag=True, help="Keep EXIF, XMP and IPTC in print files.")
@@ -47,7 +40,6 @@ from proofs.run.workers import usual_count
 @sharpen_option
 @paper_size_option("proof sheet")
 @jobs_option("Pictures")
-@takes(MakeOptions)
 def make(options: MakeOptions) -> None:
     """Make print files, mock-ups, the proof sheet and the report in the folder --out.
 

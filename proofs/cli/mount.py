@@ -6,17 +6,7 @@ from pathlib import Path
 
 import click
 
-from proofs.cli.options import (
-    ENTRIES_HELP,
-    date_option,
-    entries_argument,
-    entries_options,
-    out_option,
-    paper_size_option,
-    preflight_of,
-    takes,
-    today,
-)
+from proofs.cli.options import date_option, entries_command, paper_size_option, preflight_of, today
 from proofs.cli.output import print_lines, print_outcomes, print_record
 from proofs.commands.mount.run import (
     BenchRun,
@@ -33,10 +23,7 @@ from proofs.run.readings import READINGS, load_readings
 from proofs.run.text_report import closing_line, numbered
 
 
-@click.command(short_help="Write the pages for the bench.", epilog=ENTRIES_HELP)
-@entries_argument
-@out_option("mount")
-@entries_options
+@entries_command(MountOptions, "Write the pages for the bench.", out="mount")
 @click.option(
     "--stock",
     metavar="NAME",
@@ -55,7 +42,6 @@ from proofs.run.text_report import closing_line, numbered
 @click.option("--anyway", is_flag=True, help="Also mount entries that break a rule.")
 @paper_size_option("pages")
 @click.option("--json", "as_json", is_flag=True, help="Print cuts.json instead of words.")
-@takes(MountOptions)
 def mount(options: MountOptions) -> None:
     """Write everything for the bench into the folder --out, in the order of the work.
 
@@ -65,7 +51,7 @@ def mount(options: MountOptions) -> None:
                     final checks, packing list and print log
     templates.pdf   every board with its openings at full size, to check against
     labels.pdf      the labels for the backs, and where each goes
-    timetable.ics   the timetable for a calendar, where there is a closing date
+    timetable.ics   the timetable for a calendar, if there is a closing date
     cuts.json       the cuts for programs
 
     Measure the delivered prints first with 'proofs arrived'; the pages state which prints were

@@ -17,7 +17,7 @@ F = TypeVar("F", bound=Callable[..., Any])
 Options = TypeVar("Options")
 Value = TypeVar("Value")
 
-ENTRIES_HELP = """ENTRIES is an entries file (CSV), a folder (its entries.csv if there is one,
+_ENTRIES_HELP = """ENTRIES is an entries file (CSV), a folder (its entries.csv if there is one,
 else its pictures), or picture files. 'proofs profiles' lists the names for --rules, --mount,
 --paper, --lab, --cutter and --light."""
 
@@ -51,9 +51,6 @@ def _refuse_undecodable(options: dict[str, Any]) -> None:
                 raise UsageError(f"{name}: {value!a} is not text in UTF-8; type it again") from None
 
 
-entries_argument = click.argument(
-    "entries", nargs=-1, required=True, type=click.Path(path_type=Path)
-)
 profiles_option = click.option(
     "--profiles",
     type=click.Path(path_type=Path, exists=True, file_okay=False),
@@ -106,14 +103,29 @@ def entries_options(command: F) -> F:
     return job_options(light(font(command)))
 
 
-def out_option(earlier: str) -> Callable[[F], F]:
-    """Return the option for the output folder; ``earlier`` is what it may already hold."""
-    return click.option(
-        "--out",
-        required=True,
-        type=click.Path(path_type=Path),
-        help=f"Folder to write to: new, empty, or that of an earlier {earlier}.",
-    )
+def entries_command(
+    kind: Callable[..., Options], short_help: str, *, out: str = ""
+) -> Callable[[Callable[[Options], None]], click.Command]:
+    """Return a decorator that makes a command on entries of a function of such options.
+
+    ``out`` is what the folder --out may already hold; blank for a command that writes nothing.
+    """
+
+    def decorate(run: Callable[[Options], None]) -> click.Command:
+        command: Callable[..., None] = entries_options(takes(kind)(run))
+        if out:
+            command = click.option(
+                "--out",
+                required=True,
+                type=click.Path(path_type=Path),
+                help=f"Folder to write to: new, empty, or that of an earlier {out}.",
+            )(command)
+        argument = click.argument(
+            "entries", nargs=-1, required=True, type=click.Path(path_type=Path)
+        )
+        return click.command(short_help=short_help, epilog=_ENTRIES_HELP)(argument(command))
+
+    return decorate
 
 
 def paper_size_option(page: str) -> Callable[[F], F]:

@@ -5,17 +5,13 @@ import sys
 import click
 
 from proofs.cli.options import (
-    ENTRIES_HELP,
-    entries_argument,
-    entries_options,
+    entries_command,
     jobs_option,
-    out_option,
     paper_size_option,
     preflight_of,
     proof_prints_option,
     read_by,
     sharpen_option,
-    takes,
 )
 from proofs.cli.output import (
     print_faults,
@@ -50,10 +46,7 @@ def _place(
     return x, y
 
 
-@click.command(short_help="Make test strips that compare the steps.", epilog=ENTRIES_HELP)
-@entries_argument
-@out_option("strip")
-@entries_options
+@entries_command(StripOptions, "Make test strips that compare the steps.", out="strip")
 @click.option(
     "--sheet",
     callback=read_by(read_size),
@@ -72,7 +65,6 @@ def _place(
 @sharpen_option
 @paper_size_option("key and of the proof sheet")
 @jobs_option("Sheets")
-@takes(StripOptions)
 def strip(options: StripOptions) -> None:
     """Make test strips: the same part of each picture at every step, at its final size.
 

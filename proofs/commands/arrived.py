@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Mapping, Sequence
 
 from proofs.findings import Severity
-from proofs.lengths import Edge, Size
+from proofs.lengths import Edge
 from proofs.pages.wording import mat_name
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.cutting.arrival import ArrivalVerdict
@@ -78,12 +78,8 @@ def _mat_lines(layout: Layout, place: int, marks: Marks) -> list[tuple[str, str]
     """The openings of one mat, and the borders round all of them on its own board."""
     count, backs = len(layout.windows[0]), [window[place].back for window in layout.windows]
     which = f", {mat_name(place, count)}" if count > 1 else ""
-    lines = [("opening", f"{_on_marks(back.size, marks)} at the back{which}") for back in backs]
+    lines = [("opening", f"{marks.size(back.size)} at the back{which}") for back in backs]
     own = Opening.around(backs).borders_in(mat_board(layout.board, place))
     sides = (Edge.TOP, Edge.BOTTOM, Edge.LEFT, Edge.RIGHT)
     borders = ", ".join(f"{side} {marks.with_unit(getattr(own, side))}" for side in sides)
     return [*lines, ("borders", f"{borders}, at the back, seen from the front{which}")]
-
-
-def _on_marks(size: Size, marks: Marks) -> str:
-    return f"{marks.number(size.width)} × {marks.with_unit(size.height)}"

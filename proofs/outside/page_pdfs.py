@@ -5,20 +5,19 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from functools import partial
 from pathlib import Path
+from typing import Protocol
 
 from proofs.inspection.wedge_reading import WedgeReading
-from proofs.outside.pdf import pages_pdf
+from proofs.outside.pdf import LayOut, PictureBytes, no_pictures, pages_pdf
 from proofs.outside.qr import qr_modules
 from proofs.pages.bench.pages import Supplies, bench_pages
 from proofs.pages.delivery.ticket import ticket_pages
-from proofs.pages.drawing import Page
 from proofs.pages.labels.pages import label_pages
 from proofs.pages.proof_sheet.sheet import proof_sheet
 from proofs.pages.soft_proof.pages import PaperShown, ProofedEntry, soft_proof_pages
 from proofs.pages.strip.key import Preview, StripSteps, strip_pages
 from proofs.pages.strip.reading_plot import reading_page
 from proofs.pages.templates.pages import template_pages
-from proofs.pages.typography import Measure
 from proofs.plan.bench.labels import LabelOrder, code_text, labels_of
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.cutting.mount_kinds import BenchEntry
@@ -28,18 +27,24 @@ from proofs.plan.entry.planning import Plan
 from proofs.records.job import Job
 
 
+class PageOptions(Protocol):
+    """The options of a command that concern its pages."""
+
+    @property
+    def paper_size(self) -> str:
+        """The size of a page: ``a4`` or ``letter``."""
+
+    @property
+    def font(self) -> Path | None:
+        """A font file for characters that our typeface lacks, or None."""
+
+
 def proof_sheet_pdf(
-    job: Job,
-    outcomes: Sequence[Outcome],
-    folder: Path,
-    *,
-    paper_size: str,
-    font: Path | None,
-    version: str,
+    job: Job, outcomes: Sequence[Outcome], folder: Path, options: PageOptions
 ) -> bytes:
     """Return the proof sheet; the mock-ups that its outcomes name are in ``folder``."""
-    lay_out = partial(proof_sheet, job, outcomes, paper_size=paper_size, version=version)
-    return pages_pdf(lay_out, title="Proof sheet", font=font, mockups=folder)
+    lay_out = partial(proof_sheet, job, outcomes)
+    return _pdf(lay_out, "Proof sheet", options, mockups=folder)
 
 
 def soft_proof_pdf(
@@ -47,13 +52,11 @@ def soft_proof_pdf(
     paper: PaperShown,
     entries: Sequence[ProofedEntry],
     folder: Path,
-    *,
-    paper_size: str,
-    font: Path | None,
+    options: PageOptions,
 ) -> bytes:
     """Return the soft proof; the mock-ups that its entries name are in ``folder``."""
-    lay_out = partial(soft_proof_pages, job, paper, entries, paper_size=paper_size)
-    return pages_pdf(lay_out, title="Soft proof", font=font, mockups=folder)
+    lay_out = partial(soft_proof_pages, job, paper, entries)
+    return _pdf(lay_out, "Soft proof", options, mockups=folder)
 
 
 @contextmanager
@@ -64,28 +67,14 @@ def room_for_mockups() -> Iterator[Path]:
 
 
 def mounting_pdf(
-    job: Job,
-    benches: Sequence[BenchEntry],
-    supplies: Supplies,
-    *,
-    paper_size: str,
-    font: Path | None,
+    job: Job, benches: Sequence[BenchEntry], supplies: Supplies, options: PageOptions
 ) -> bytes:
     """Return the pages for the bench, in the order of the work."""
-
-    def lay_out(measure: Measure) -> Sequence[Page]:
-        return bench_pages(job, benches, supplies, paper_size=paper_size, measure=measure)
-
-    return pages_pdf(lay_out, title="Mounting", font=font)
+    return _pdf(partial(bench_pages, job, benches, supplies), "Mounting", options)
 
 
 def templates_pdf(
-    plans: Sequence[Plan],
-    *,
-    measured: Collection[str] = (),
-    paper_size: str,
-    font: Path | None,
-    version: str,
+    plans: Sequence[Plan], options: PageOptions, *, measured: Collection[str] = ()
 ) -> bytes:
     """Return the full-size templates; mounts that are alike share one.
 
@@ -95,28 +84,20 @@ def templates_pdf(
     if not plans:
         raise ValueError("no plan, so there is no template to draw")
     templates = templates_of(plans, measured)
-    lay_out = partial(template_pages, templates, paper_size=paper_size, version=version)
-    return pages_pdf(lay_out, title="Templates", font=font)
+    return _pdf(partial(template_pages, templates), "Templates", options)
 
 
 def labels_pdf(
-    job: Job,
-    outcomes: Sequence[Outcome],
-    order: LabelOrder,
-    *,
-    paper_size: str,
-    font: Path | None,
-    version: str,
+    job: Job, outcomes: Sequence[Outcome], order: LabelOrder, options: PageOptions
 ) -> bytes:
     """Return the pages of labels, one label for each entry, and of where each label goes.
 
-    ``paper_size`` is that of plain paper; a label sheet has its own.
+    The page size is that of plain paper; a label sheet has its own.
     """
     labelled = labels_of(outcomes, job.rules, order.exhibitor)
     labels = [each.label for each in labelled] if order.qr else []
     codes = {label.number: qr_modules(code_text(label)) for label in labels}
-    lay_out = partial(label_pages, labelled, codes, order, paper_size=paper_size, version=version)
-    return pages_pdf(lay_out, title="Labels", font=font)
+    return _pdf(partial(label_pages, labelled, codes, order), "Labels", options)
 
 
 def strip_pdf(
@@ -124,27 +105,42 @@ def strip_pdf(
     entries: Sequence[StripSteps],
     previews: Sequence[Preview],
     pictures: Mapping[str, bytes],
-    *,
-    paper_size: str,
-    font: Path | None,
+    options: PageOptions,
 ) -> bytes:
     """Return the key to the test strips; ``pictures`` are JPEGs of the sheets, by name."""
-    lay_out = partial(strip_pages, job, entries, previews, paper_size=paper_size)
-    return pages_pdf(lay_out, title="Test strips", font=font, picture_bytes=pictures.__getitem__)
+    lay_out = partial(strip_pages, job, entries, previews)
+    return _pdf(lay_out, "Test strips", options, picture_bytes=pictures.__getitem__)
 
 
-def ticket_pdf(
-    delivery: Delivery, previews: Mapping[str, bytes], *, paper_size: str, font: Path | None
-) -> bytes:
+def ticket_pdf(delivery: Delivery, previews: Mapping[str, bytes], options: PageOptions) -> bytes:
     """Return the order ticket; ``previews`` are JPEGs of the lab's files, by name."""
-    lay_out = partial(ticket_pages, delivery, paper_size=paper_size)
-    return pages_pdf(lay_out, title="Print order", font=font, picture_bytes=previews.__getitem__)
+    lay_out = partial(ticket_pages, delivery)
+    return _pdf(lay_out, "Print order", options, picture_bytes=previews.__getitem__)
 
 
 def reading_pdf(reading: WedgeReading, *, name: str, sentences: Sequence[str]) -> bytes:
     """Return the plot of a wedge read back; ``name`` is the scan's."""
+    return pages_pdf(
+        lambda layout: [
+            reading_page(reading, name=name, sentences=sentences, measure=layout.measure)
+        ],
+        title="The wedge read back",
+    )
 
-    def lay_out(*, measure: Measure) -> Sequence[Page]:
-        return [reading_page(reading, name=name, sentences=sentences, measure=measure)]
 
-    return pages_pdf(lay_out, title="The wedge read back")
+def _pdf(
+    lay_out: LayOut,
+    title: str,
+    options: PageOptions,
+    *,
+    picture_bytes: PictureBytes = no_pictures,
+    mockups: Path | None = None,
+) -> bytes:
+    return pages_pdf(
+        lay_out,
+        title=title,
+        paper_size=options.paper_size,
+        font=options.font,
+        picture_bytes=picture_bytes,
+        mockups=mockups,
+    )

@@ -3,7 +3,7 @@
 import io
 from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import Any, Protocol
+from typing import Any
 
 from reportlab import rl_config
 from reportlab.pdfbase import pdfdoc, pdfmetrics, pdfutils
@@ -16,21 +16,15 @@ from proofs.outside.fonts import Fonts, load_fonts
 from proofs.outside.pixels.colour.spaces import built_in_profile
 from proofs.outside.sheet_pictures import sheet_pictures
 from proofs.pages.drawing import Line, Mark, Page, Placed, Shape, Text
-from proofs.pages.typography import Measure
+from proofs.pages.flow import PageLayout
 from proofs.plan.entry.mockup import Colour
 
 PictureBytes = Callable[[str], bytes]
+LayOut = Callable[[PageLayout], Sequence[Page]]  # once the fonts can measure text
 
 _PROFILE = "srgb-profile"
 # Otherwise the library writes every stream as text, a quarter larger.
 rl_config.useA85 = 0
-
-
-class LayOut(Protocol):
-    """Makes the pages of a document once the fonts can measure text."""
-
-    def __call__(self, *, measure: Measure) -> Sequence[Page]:
-        """Return the pages."""
 
 
 def write_pdf(
@@ -65,17 +59,18 @@ def pages_pdf(
     lay_out: LayOut,
     *,
     title: str,
+    paper_size: str = "a4",
     font: Path | None = None,
     picture_bytes: PictureBytes = no_pictures,
     mockups: Path | None = None,
 ) -> bytes:
     """Return the pages that ``lay_out`` makes as a PDF.
 
-    ``font`` adds characters that the program's typeface lacks. Pictures come from
-    ``picture_bytes``, or are cut from the mock-ups in the folder ``mockups``.
+    ``paper_size`` is ``a4`` or ``letter``; ``font`` adds characters that our typeface lacks.
+    Pictures come from ``picture_bytes``, or are cut from the mock-ups in the folder ``mockups``.
     """
     fonts = load_fonts(font)
-    pages = lay_out(measure=fonts.width)
+    pages = lay_out(PageLayout(paper_size, fonts.width))
     if mockups is None:
         return write_pdf(pages, fonts=fonts, picture_bytes=picture_bytes, title=title)
     with sheet_pictures(pages, lambda name: read_bytes(mockups / name, error=WriteError)) as cut:

@@ -4,13 +4,16 @@ All places and sizes are in points of 1/72 in, from the top left of the page (or
 they belong to), y running down. A text's place is on its baseline.
 """
 
-from collections.abc import Iterable, Sequence
+import math
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import TypeAlias
 
 from proofs.plan.entry.mockup import Box, Colour
 
 Point = tuple[float, float]
+Corners = tuple[float, float, float, float]
+"""Left, top, right and bottom of a rectangle."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,6 +95,10 @@ class Block:
         """Return the block with all its marks farther to the right."""
         return Block(self.height, self.at(right, 0))
 
+    def lowered(self, down: float) -> "Block":
+        """Return the block with room above it."""
+        return Block(self.height + down, self.at(0, down))
+
 
 @dataclass(frozen=True, slots=True)
 class Page:
@@ -124,6 +131,11 @@ def side_by_side(blocks: Sequence[Block], pitch: float) -> Block:
     return across(blocks, (n * pitch for n in range(len(blocks))))
 
 
+def in_rows(blocks: Sequence[Block], count: int, pitch: float) -> list[Block]:
+    """Return the blocks in rows of this many, their left edges ``pitch`` apart."""
+    return [side_by_side(blocks[n : n + count], pitch) for n in range(0, len(blocks), count)]
+
+
 def turned(block: Block) -> tuple[Mark, ...]:
     """Return the marks of a block turned a quarter clockwise: its foot becomes the left edge.
 
@@ -147,6 +159,27 @@ def rectangle(left: float, top: float, width: float, height: float, fill: Colour
     """Return a filled rectangle."""
     right, bottom = left + width, top + height
     return Shape(((left, top), (right, top), (right, bottom), (left, bottom)), fill)
+
+
+def filled(corners: Corners, fill: Colour) -> Shape:
+    """Return the rectangle with these corners, filled."""
+    left, top, right, bottom = corners
+    return rectangle(left, top, right - left, bottom - top, fill)
+
+
+def oval(corners: Corners, count: int) -> tuple[Point, ...]:
+    """Return this many points along the oval that fills a rectangle, from its right clockwise."""
+    left, top, right, bottom = corners
+    across, down = (right - left) / 2, (bottom - top) / 2
+    turns = (2 * math.pi * n / count for n in range(count))
+    return tuple(
+        (left + across * (1 + math.cos(turn)), top + down * (1 + math.sin(turn))) for turn in turns
+    )
+
+
+def sides(points: Sequence[Point]) -> Iterator[tuple[Point, Point]]:
+    """Yield the two ends of each side of a polygon."""
+    return zip(points, (*points[1:], points[0]), strict=True)
 
 
 def frame(

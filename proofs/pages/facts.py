@@ -6,12 +6,12 @@ from typing import TypeAlias
 
 from proofs.lengths import Size
 from proofs.pages.drawing import Block, Line, stacked
-from proofs.pages.typography import ASIDE, BODY, CAPTION, HAIRLINE, QUIET, Setter, Style, text_at
+from proofs.pages.typography import ASIDE, BODY, CAPTION, HAIRLINE, QUIET, Setter, Words, text_at
 
 _GAP = 7.0
 _MOST_LINES = 8  # of one text
 
-Lines: TypeAlias = tuple[tuple[str, Style], ...]
+Lines: TypeAlias = tuple[Words, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,12 +35,9 @@ def both_units(size: Size) -> Lines:
 
 
 def _set(setter: Setter, fact: Fact) -> Block:
-    width = setter.column
-    blocks = [setter.paragraph(fact.caption, CAPTION, width)]
-    blocks += [setter.paragraph(*line, width, most=_MOST_LINES) for line in fact.lines]
-    if fact.is_to_fill_in:
-        blocks.append(_to_fill_in(setter))
-    return stacked(blocks)
+    words = ((fact.caption, CAPTION), *fact.lines)
+    block = setter.stack(words, setter.column, most=_MOST_LINES)
+    return stacked([block, _to_fill_in(setter)]) if fact.is_to_fill_in else block
 
 
 def _to_fill_in(setter: Setter) -> Block:

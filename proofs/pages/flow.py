@@ -28,7 +28,7 @@ _FOOT_RULE, _FOOT, _FOOT_LEADING = 44.0, 34.0, 9.0  # from the bottom of the pag
 class FlowPart:
     """A block to set down a page, and the gap above it.
 
-    ``again`` is repeated above the block where it begins a page: the head of a table.
+    ``again`` is repeated above the block if it begins a page: the head of a table.
     ``keeps_next`` keeps the part together with the next one wherever a page can hold both.
     """
 
@@ -123,7 +123,7 @@ class PageLayout:
 
 
 def _filled(parts: Sequence[FlowPart], room: float) -> list[list[Mark]]:
-    """The marks of each page; parts that keep together begin a new page where they need one."""
+    """The marks of each page; parts that keep together begin a new page if they need one."""
     pages: list[list[Mark]] = [[]]
     y = 0.0
 
@@ -147,7 +147,7 @@ def _filled(parts: Sequence[FlowPart], room: float) -> list[list[Mark]]:
 
 
 def _runs(parts: Iterable[FlowPart]) -> Iterator[list[FlowPart]]:
-    """The parts, those together that keep together."""
+    """The parts in groups that keep together."""
     run: list[FlowPart] = []
     for part in parts:
         run.append(part)

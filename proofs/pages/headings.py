@@ -1,9 +1,8 @@
 """Headings that several documents share: of a document, of a page at the bench, of an entry."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
-from proofs.pages.drawing import Block, across, stacked
-from proofs.pages.table import Words
+from proofs.pages.drawing import Block, across, side_by_side, stacked
 from proofs.pages.typography import (
     ASIDE,
     CAPTION,
@@ -13,6 +12,7 @@ from proofs.pages.typography import (
     NUMBER,
     TITLE,
     Setter,
+    Words,
     baseline,
 )
 from proofs.records.entries import Entry
@@ -28,9 +28,8 @@ def opening_block(
     half = setter.span(2)
     left = [setter.paragraph(title, DISPLAY, half)]
     left += [setter.paragraph(*line, half, most=4) for line in lines]
-    opposite = stacked([setter.paragraph(*line, half) for line in right], 2)
-    lowered = Block(opposite.height + _DROP, opposite.at(0, _DROP))
-    return across([stacked(left, 2), lowered], (0, 2 * setter.pitch))
+    opposite = setter.stack(right, half, gap=2)
+    return across([stacked(left, 2), opposite.lowered(_DROP)], (0, 2 * setter.pitch))
 
 
 def page_head(setter: Setter, *, above: str, name: str, right: str, strong: bool = False) -> Block:
@@ -41,13 +40,18 @@ def page_head(setter: Setter, *, above: str, name: str, right: str, strong: bool
     return stacked([setter.paragraph(above, CAPTION, setter.width, most=1), body], 1)
 
 
+def captioned(caption: Words, lines: Iterable[Words], setter: Setter, *, most: int = 99) -> Block:
+    """Return a caption in the first column, with the lines beside it in the other three."""
+    head = setter.paragraph(*caption, setter.column)
+    return side_by_side([head, setter.stack(lines, setter.span(3), most=most)], setter.pitch)
+
+
 def entry_head(entry: Entry, setter: Setter, aside: str = "") -> Block:
-    """Return number, title and category of an entry, with ``aside`` small beside the category."""
+    """Return number, title and category of an entry, with ``aside`` small next to the category."""
     number = setter.paragraph(entry.number, NUMBER, setter.column, most=3)
     title = [setter.paragraph(entry.title, TITLE, setter.span(3), most=12)]
     if entry.category or aside:
         category = setter.paragraph(entry.category, ASIDE, setter.span(2), most=3)
-        words = setter.paragraph(aside, CAPTION, setter.column)
-        lowered = Block(words.height, words.at(0, _CAPTION_DROP))
-        title.append(across([category, lowered], (0, 2 * setter.pitch)))
+        words = setter.paragraph(aside, CAPTION, setter.column).lowered(_CAPTION_DROP)
+        title.append(across([category, words], (0, 2 * setter.pitch)))
     return across([number, stacked(title, 1)], (0, setter.pitch))

@@ -5,7 +5,7 @@ import textwrap
 from collections.abc import Iterator, Sequence
 
 WIDTH = 80
-"""The columns of a terminal that nobody has widened."""
+"""The usual width of a terminal, in columns."""
 
 _FENCE = re.compile(r"^( *)```")
 _HEADING = re.compile(r"^(#+) (.+)$")

@@ -4,7 +4,17 @@ import math
 from collections.abc import Sequence
 
 from proofs.lengths import Size
-from proofs.pages.drawing import Block, Mark, Placed, Shape, frame, rectangle
+from proofs.pages.drawing import (
+    Block,
+    Corners,
+    Mark,
+    Placed,
+    Shape,
+    filled,
+    frame,
+    rectangle,
+    sides,
+)
 from proofs.pages.typography import HAIR
 from proofs.plan.entry.board import Cut, Opening
 from proofs.plan.entry.mockup import (
@@ -28,8 +38,6 @@ _NO_PICTURE = (226, 224, 220)
 
 _LARGEST = 181.0  # a board of 20 in at 1:8 is the largest drawing
 GAP, ROW_GAP = 10.0, 22.0  # the row's gap holds the words below each drawing
-
-Corners = tuple[float, float, float, float]
 
 
 def fitting_scale(board: Size, count: int, row_width: float, most_height: float) -> int:
@@ -85,7 +93,7 @@ def _window(plan: Plan, cuts: Sequence[Cut], scale: int, paper: Colour) -> Seque
         limit = corners(cut.limiting.within(board), scale)
         if mount.bevel == BevelKind.ORDINARY:
             marks += _bevel(face, limit, bevel_colours(core))
-        marks.append(_filled(limit, colour))
+        marks.append(filled(limit, colour))
     return marks
 
 
@@ -93,10 +101,10 @@ def _print(plan: Plan, n: int, scale: int, paper: Colour) -> Sequence[Mark]:
     """What is seen of the print around its image: its paper, or a keyline."""
     picture, mount, board = plan.layout.pictures[n], plan.mount, plan.layout.board
     if picture.paper_edge is not None:
-        return (_filled(corners(picture.paper_edge.within(board), scale), paper),)
+        return (filled(corners(picture.paper_edge.within(board), scale), paper),)
     if mount.keyline:
         line = picture.image.grown(mount.keyline).within(board)
-        return (_filled(corners(line, scale), board_colour(mount.keyline_colour)),)
+        return (filled(corners(line, scale), board_colour(mount.keyline_colour)),)
     return ()
 
 
@@ -105,11 +113,6 @@ def corners(opening: Opening, scale: float) -> Corners:
     left, top = opening.place.x.points / scale, opening.place.y.points / scale
     right = left + opening.size.width.points / scale
     return left, top, right, top + opening.size.height.points / scale
-
-
-def _filled(box: Corners, fill: tuple[int, int, int]) -> Shape:
-    left, top, right, bottom = box
-    return rectangle(left, top, right - left, bottom - top, fill)
 
 
 def _picture(plan: Plan, n: int, scale: int, mockup: str | None) -> Sequence[Mark]:
@@ -122,7 +125,7 @@ def _picture(plan: Plan, n: int, scale: int, mockup: str | None) -> Sequence[Mar
     if right <= left or bottom <= top:
         return ()
     if mockup is None:
-        return (_filled((left, top, right, bottom), _NO_PICTURE),)
+        return (filled((left, top, right, bottom), _NO_PICTURE),)
     return (Placed(mockup, left, top, right - left, bottom - top, whole_pixels(sight)),)
 
 
@@ -141,19 +144,15 @@ def _bevel(outer: Corners, inner: Corners, colours: Bevel) -> Sequence[Mark]:
     """The four faces over one plain area, so that nothing shows through where they meet."""
     left, top, right, bottom = outer
     in_left, in_top, in_right, in_bottom = inner
-    faces = (
-        (colours.top, (left, top), (right, top), (in_right, in_top), (in_left, in_top)),
-        (colours.right, (right, top), (right, bottom), (in_right, in_bottom), (in_right, in_top)),
-        (
-            colours.bottom,
-            (right, bottom),
-            (left, bottom),
-            (in_left, in_bottom),
-            (in_right, in_bottom),
-        ),
-        (colours.left, (left, bottom), (left, top), (in_left, in_top), (in_left, in_bottom)),
-    )
-    drawn = tuple(
-        Shape(points, colour) for colour, *points_ in faces for points in [tuple(points_)]
-    )
-    return (_filled(outer, colours.left), *drawn)
+    around = ((left, top), (right, top), (right, bottom), (left, bottom))
+    within = ((in_left, in_top), (in_right, in_top), (in_right, in_bottom), (in_left, in_bottom))
+    faces = [
+        Shape((start, end, inner_end, inner_start), colour)
+        for (start, end), (inner_start, inner_end), colour in zip(
+            sides(around),
+            sides(within),
+            (colours.top, colours.right, colours.bottom, colours.left),
+            strict=True,
+        )
+    ]
+    return (filled(outer, colours.left), *faces)

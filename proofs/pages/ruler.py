@@ -1,4 +1,4 @@
-"""A rule to measure prints with: inches above its line, millimetres below, from one zero."""
+"""A rule to measure prints with: inches above its line, millimetres below."""
 
 from collections.abc import Iterator
 from fractions import Fraction

@@ -14,7 +14,7 @@ _FRACTION = re.compile(r"\d+/\d+\b")
 def wrapped(
     text: str, width: float, line_width: LineWidth, *, blanks_kept: bool = False
 ) -> tuple[str, ...]:
-    """Return a text in lines no wider than ``width``, broken at blanks where that is possible.
+    """Return a text in lines no wider than ``width``, broken at blanks if possible.
 
     A number stays with its unit, a size in one piece. A word wider than a line is broken
     between characters, without a hyphen, so that joining the lines gives back what was
@@ -48,7 +48,7 @@ def wrapped(
 
 
 def shortened(text: str, width: float, line_width: LineWidth) -> str:
-    """Return a text on one line, cut off with an ellipsis where it is wider than ``width``.
+    """Return a text on one line, cut off with an ellipsis if it is wider than ``width``.
 
     >>> shortened("the old pier", 9, len)
     'the old…'
@@ -62,7 +62,7 @@ def shortened(text: str, width: float, line_width: LineWidth) -> str:
 
 
 def kept(lines: tuple[str, ...], most: int, width: float, line_width: LineWidth) -> tuple[str, ...]:
-    """Return at most ``most`` lines, the last with an ellipsis where some are left out.
+    """Return at most ``most`` lines, the last with an ellipsis if some are left out.
 
     >>> kept(("the old", "pier at", "dawn"), 2, 8, len)
     ('the old', 'pier at…')
@@ -94,9 +94,9 @@ def _belongs(before: str, word: str) -> bool:
 
 
 def _pieces(word: str, width: float, line_width: LineWidth) -> list[str]:
-    """The word in pieces that fit, broken after a hyphen or the like where there is one.
+    """The word in pieces that fit, broken after a hyphen or the like if there is one.
 
-    One character is set even where it is wider than the line.
+    One character is set even if it is wider than the line.
     """
     pieces = [""]
     for character in word:

@@ -1,4 +1,4 @@
-"""The stamp on the pages of prints that nobody has measured yet."""
+"""The stamp on the pages of prints that have not been measured yet."""
 
 from collections.abc import Sequence
 
@@ -27,10 +27,10 @@ def stamped(words: str, setter: Setter, left: float) -> tuple[Mark, ...]:
 
 
 def stamp_words(unmeasured: Sequence[str], count: int, setter: Setter) -> str:
-    """Return the words of the stamp for ``count`` entries, blank where all are measured.
+    """Return the words of the stamp for ``count`` entries, blank if all are measured.
 
-    ``unmeasured`` holds the numbers of the entries that nobody has measured; the stamp names
-    them unless none of the entries is measured.
+    ``unmeasured`` holds the numbers of the entries that have not been measured; the stamp names
+    them unless it is all of them.
     """
     if not unmeasured:
         return ""

@@ -14,15 +14,13 @@ from proofs.pages.typography import (
     READ,
     READ_STRONG,
     Setter,
-    Style,
+    Words,
     rule,
 )
 
 CLOSE = 4.0
 _GUTTER = 10.0
 _TICK = 8.0
-
-Words = tuple[str, Style]
 
 
 @dataclass(frozen=True, slots=True)

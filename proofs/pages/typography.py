@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 from proofs.lengths import millimetres
-from proofs.pages.drawing import Block, Line, Text
+from proofs.pages.drawing import Block, Line, Text, stacked
 from proofs.pages.setting import kept, wrapped
 from proofs.plan.entry.mockup import Colour
 from proofs.records.page_sizes import PAGE_SIZES
@@ -38,6 +38,9 @@ class Style:
         """The distance from one baseline to the next."""
         return self.size * _LEADING
 
+
+Words = tuple[str, Style]
+"""A text and the style in which it is set."""
 
 LARGE = Style(LIGHT, 30)
 LARGE_STRONG = Style(SEMIBOLD, 30)
@@ -94,6 +97,12 @@ class Setter:
             self.lines(text, style, width), most, width, lambda line: self.wide(line, style)
         )
         return set_lines(lines, style)
+
+    def stack(
+        self, lines: Iterable[Words], width: float, *, gap: float = 0.0, most: int = 99
+    ) -> Block:
+        """Return texts set one below the other, ``gap`` apart; ``most`` is as in ``paragraph``."""
+        return stacked([self.paragraph(*line, width, most=most) for line in lines], gap)
 
     def ending(self, text: str, style: Style, right: float, y: float) -> Text:
         """Return one line of text that ends at ``right``, ``y`` being its baseline."""

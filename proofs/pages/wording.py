@@ -56,7 +56,7 @@ def typeset(figures: str) -> str:
 
 
 def in_words(day: datetime.date) -> str:
-    """Return a date that nobody reads the wrong way round, the same in every locale.
+    """Return a date with its month in words, the same in every locale.
 
     >>> in_words(datetime.date(2026, 6, 1))
     '1 June 2026'
@@ -74,7 +74,7 @@ def with_weekday(day: datetime.date) -> str:
 
 
 def board_thickness(thickness: Length) -> str:
-    """Return how thick a board is, in plies where it is sold by them.
+    """Return how thick a board is, in plies if it is sold by them.
 
     The nominal thickness of a ply is common practice, no source.
 

@@ -118,7 +118,7 @@ def _sizes(plan: Plan) -> list[tuple[str, str]]:
 
 
 def _picture(plan: Plan, n: int) -> list[tuple[str, str]]:
-    """The lines of one picture; where there are several, the first line names its file."""
+    """The lines of one picture; if there are several, the first line names its file."""
     part, picture = plan.parts[n], plan.layout.pictures[n]
     turned = f", {turn_in_words(part.top_edge)}" if part.top_edge != Edge.TOP else ""
     lines = [(f"picture {n + 1}", part.file)] if len(plan.parts) > 1 else []

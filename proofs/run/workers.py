@@ -244,4 +244,4 @@ def _end_with_parent() -> None:
     parent = multiprocessing.parent_process()
     if parent is not None:
         parent.join()
-        os._exit(1)  # at once: nobody waits for what the other threads do
+        os._exit(1)  # at once: what the other threads do is no longer needed

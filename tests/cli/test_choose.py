@@ -248,6 +248,13 @@ def test_a_negative_density_needs_no_dashes_before_it(tmp_path: Path, wish: str)
     assert b"hull.jpg,-0.10\n" in path.read_bytes()
 
 
+def test_the_file_is_named_as_it_was_typed(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    path = write_entries(tmp_path, *ROWS)
+    monkeypatch.chdir(tmp_path)
+    assert f"\n{path.name}: 'chosen' is now A" in run(path.name, "1", "A").out
+    assert run(path.name, "9", "A").err.startswith(f"proofs: {path.name}: has no entry '9'")
+
+
 def test_an_older_copy_is_never_overwritten(tmp_path: Path) -> None:
     path = write_entries(tmp_path, *ROWS)
     first = path.read_bytes()

@@ -206,6 +206,15 @@ def test_anyway_mounts_what_breaks_a_rule(folder: Path, tmp_path: Path) -> None:
     assert said.code == 4
 
 
+def test_an_entry_mounted_anyway_keeps_the_exit_code_of_its_broken_rule(tmp_path: Path) -> None:
+    gradient(tmp_path / "a.jpg", 300, 200)
+    write_entries(tmp_path, "number,file,size", "1,a.jpg,long 9 in")
+    said = in_process("mount", tmp_path, "--out", tmp_path / "bench", "--anyway", *RULES)
+    assert (said.code, said.err) == (1, "")
+    assert said.out.splitlines()[-1] == "exit code 1: entry 1 breaks a rule"
+    assert (tmp_path / "bench/mounting.pdf").is_file()
+
+
 def test_a_folder_of_another_command_is_refused(folder: Path, tmp_path: Path) -> None:
     (tmp_path / "notes.txt").write_text("mine")
     said = in_process("mount", folder, "--out", tmp_path, *RULES)

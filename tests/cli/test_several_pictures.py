@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from tests.command import gradient, proofs, report_of, write_entries
+from tests.command import gradient, in_process, proofs, report_of, write_entries
 
 PPI = 300
 
@@ -30,12 +30,32 @@ def run(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Any]:
     out = folder / "out"
     said = proofs("make", folder, "--out", out, "--variants", "--rules", "none")
     assert said.code == 4, said.out + said.err
+    # Two for the first entry, one for the second, one for the fourth; the third is unreadable.
+    assert "making 4 print files, 7 variants, 8 mock-ups" in said.out
+    assert "4 print files" in said.out.partition("ready in ")[2]
     return out, report_of(out)
 
 
 def entry(report: Any, number: str) -> Any:
     """Return the entry with this number."""
     return next(e for e in report["entries"] if e["number"] == number)
+
+
+def test_a_broken_rule_of_a_delivered_entry_is_named_once(tmp_path: Path) -> None:
+    gradient(tmp_path / "a.tif", 900, 600)
+    gradient(tmp_path / "b.tif", 600, 600)
+    write_entries(
+        tmp_path,
+        "number,title,file,size,chosen,arrangement",
+        "1,Two,a.tif | b.tif,long 4 in,A,row",
+    )
+    options = ("--lab", "srgb-jpeg-300", "--rules", "print-16x20-in", "--anyway")
+    said = in_process("deliver", tmp_path, "--out", tmp_path / "out", *options)
+    assert said.code == 1, said.out + said.err
+    broken = [line for line in said.out.splitlines() if "breaks a rule" in line]
+    assert broken
+    assert len(broken) == len(set(broken))
+    assert [line for line in broken if not line.startswith("entry 1: ")] == []
 
 
 def test_each_picture_has_print_files_of_its_own(run: tuple[Path, Any]) -> None:

@@ -18,7 +18,9 @@ from proofs.outside.mockups import empty_mount, front_png
 from proofs.outside.pdf import write_pdf
 from proofs.pages.cutting.all_cuts import cutting_table
 from proofs.pages.cutting.guide import KNIFE, TURN, cutting_guide
-from proofs.pages.stamp import STAMP
+from proofs.pages.flow import PageLayout
+from proofs.pages.stamp import STAMP, stamp_words
+from proofs.pages.typography import setter_for
 from proofs.plan.cutting.mount_kinds import BenchEntry, at_bench, mount_kinds
 from proofs.plan.entry.board import Cut, Opening
 from proofs.plan.entry.mockup import PX_PER_INCH, picture_pixels
@@ -73,9 +75,10 @@ def back_of(bench: BenchEntry) -> Opening:
 
 def pdf_of(job: Job, benches: list[BenchEntry], paper: str = "a4") -> bytes:
     kinds = mount_kinds(benches)
-    measure = FONTS.width
-    pages = cutting_guide(job, kinds, paper_size=paper, measure=measure)
-    pages += cutting_table(job, kinds, paper_size=paper, measure=measure)
+    unmeasured = [bench.plan.entry.number for bench in benches if not bench.is_measured]
+    stamp = stamp_words(unmeasured, len(benches), setter_for(paper, FONTS.width))
+    layout = PageLayout(paper, FONTS.width, stamp=stamp)
+    pages = (*cutting_guide(job, kinds, layout), *cutting_table(job, kinds, layout))
     return write_pdf(pages, fonts=FONTS, picture_bytes=lambda _: b"", title="Mounting")
 
 

@@ -3,12 +3,14 @@
 import unicodedata
 from dataclasses import replace
 from functools import cache
+from pathlib import Path
 from typing import Any
 
 import numpy as np
 import pytest
 import zxingcpp
 
+from proofs.commands.mount.run import MountOptions
 from proofs.lengths import Edge
 from proofs.measures import read_size
 from proofs.outside.fonts import DOT
@@ -58,7 +60,7 @@ def labels(
 ) -> bytes:
     order = LabelOrder(SHIPPED.label_sheet(sheet) if sheet else None, SOMEBODY, qr)
     job = replace(JOB, rules=rules)
-    return labels_pdf(job, outcomes, order, paper_size=paper, font=None, version="9.9")
+    return labels_pdf(job, outcomes, order, MountOptions(out=Path(), paper_size=paper))
 
 
 @cache

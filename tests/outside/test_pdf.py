@@ -19,6 +19,7 @@ from proofs.outside.mockups import empty_mount, front_png
 from proofs.outside.pdf import write_pdf
 from proofs.outside.sheet_pictures import sheet_jpeg, sheet_pictures
 from proofs.pages.drawing import Page, Placed, Text
+from proofs.pages.flow import PageLayout
 from proofs.pages.proof_sheet.sheet import proof_sheet
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.entry.mockup import Box, picture_pixels
@@ -52,7 +53,7 @@ def mockup_of(plan: Plan) -> bytes:
 
 
 def pages_of(outcomes: Sequence[Outcome], job: Job, paper: str = "a4") -> tuple[Page, ...]:
-    return proof_sheet(job, outcomes, paper_size=paper, version="9.9", measure=FONTS.width)
+    return proof_sheet(job, outcomes, PageLayout(paper, FONTS.width))
 
 
 def written(pages: Sequence[Page], mockup: bytes) -> bytes:

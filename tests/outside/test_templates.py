@@ -5,12 +5,14 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import cache
+from pathlib import Path
 
 import numpy as np
 import pytest
 from numpy.typing import NDArray
 from skimage.measure import label, regionprops
 
+from proofs.commands.mount.run import MountOptions
 from proofs.lengths import millimetres
 from proofs.measures import read_size
 from proofs.outside.page_pdfs import templates_pdf
@@ -23,6 +25,7 @@ from proofs.records.mounts import WindowPlacing
 from tests.pages_read import Codes, Words, rendered, words_of
 from tests.workbench import a_job, a_mount, a_plan
 
+A4 = MountOptions(out=Path())
 DPI = 300
 MM = 25.4 / DPI
 # What is asked of a template: 0.3 mm over the whole board when the pages are joined, and 0.2 mm
@@ -62,7 +65,7 @@ PLANS = {"inches": off_centre, "millimetres": metric}
 @cache
 def pdf_of(paper: str, job: str = "inches") -> bytes:
     plans = [PLANS[job]()]
-    return templates_pdf(plans, measured=["1"], paper_size=paper, font=None, version="9.9")
+    return templates_pdf(plans, MountOptions(out=Path(), paper_size=paper), measured=["1"])
 
 
 @cache
@@ -231,7 +234,7 @@ def test_the_rule_in_inches_is_true(paper: str, axis: str, length: int) -> None:
 
 def test_a_small_board_is_whole_on_one_page() -> None:
     plan = a_plan(a_job(a_mount(board=read_size("5x7 in"))), "3x2 in")
-    pdf = templates_pdf([plan], paper_size="a4", font=None, version="9.9")
+    pdf = templates_pdf([plan], A4)
     (page,) = rendered(pdf, DPI)
     dark = (page.max(axis=2) < 150)[round(14 / MM) :, round(14 / MM) :]
     # The board's edges are the longest lines right of and below the rules.
@@ -249,7 +252,7 @@ def all_text(pdf: bytes) -> str:
 def test_mounts_that_are_alike_share_a_template_and_name_their_entries() -> None:
     plan = off_centre()
     plans = [replace(plan, entry=replace(plan.entry, number=n)) for n in ("3", "8")]
-    pdf = templates_pdf(plans, paper_size="a4", font=None, version="9.9")
+    pdf = templates_pdf(plans, A4)
     assert len(words_of(pdf)) == 6
     assert "Template 1 of 1, page 6 of 6 · 2 entries: 3, 8" in all_text(pdf)
 
@@ -262,7 +265,7 @@ def test_every_page_says_how_it_is_printed_and_that_nobody_cuts_from_it(paper: s
 
 
 def test_pages_of_prints_that_nobody_measured_are_stamped_and_others_are_not() -> None:
-    stamped = templates_pdf([off_centre()], paper_size="a4", font=None, version="9.9")
+    stamped = templates_pdf([off_centre()], A4)
     assert all_text(stamped).count(STAMP) == 6
     assert STAMP not in all_text(pdf_of("a4"))
 
@@ -278,4 +281,4 @@ def test_each_page_is_marked_on_its_map() -> None:
 
 def test_without_plans_there_is_nothing_to_draw() -> None:
     with pytest.raises(ValueError, match="no plan"):
-        templates_pdf([], paper_size="a4", font=None, version="9.9")
+        templates_pdf([], A4)

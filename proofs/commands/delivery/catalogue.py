@@ -9,11 +9,7 @@ from proofs.commands.delivery.order import Companions
 from proofs.errors import ExitCode, UsageError
 from proofs.findings import Finding, Severity
 from proofs.outside.files import picture_path, sha256_of_bytes, write_whole
-from proofs.outside.pixels.prints.catalogue_copies import (
-    TOO_LARGE,
-    CatalogueCopy,
-    catalogue_copy,
-)
+from proofs.outside.pixels.prints.catalogue_copies import TOO_LARGE, CatalogueCopy, catalogue_copy
 from proofs.outside.pixels.prints.file_facts import SRGB_SHA256, file_facts
 from proofs.outside.pixels.source.decode import decode
 from proofs.outside.pixels.vips import prepare

@@ -37,7 +37,7 @@ def put_in_place(
     """
     made = unfinished / PRINTED
     listed = for_the_lab(delivery) if options.as_zip else delivery
-    ticket = ticket_pdf(listed, previews, paper_size=options.paper_size, font=options.font)
+    ticket = ticket_pdf(listed, previews, options)
     digest = sha256_of_bytes(ticket)
     names = _write_lists(replace(listed, ticket_sha256=digest), ticket, made)
     finished = replace(delivery, ticket_sha256=digest)

@@ -97,7 +97,7 @@ def _file(file: DeliveredFile) -> dict[str, JsonValue]:
 
 
 def refusals_record(refusals: Sequence[Refusal]) -> dict[str, JsonValue]:
-    """Return the record printed in place of a delivery's, where entries were refused."""
+    """Return the record printed in place of a delivery's, if entries were refused."""
     return {"refused": [asdict(refusal) for refusal in refusals]}
 
 

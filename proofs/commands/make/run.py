@@ -4,7 +4,6 @@ from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from proofs import __version__
 from proofs.commands.make.order import MakeOptions, MakeTask
 from proofs.commands.make.worker import make_entry
 from proofs.commands.soft_proof.run import SoftProofOrder, SoftProofRun, make_soft_proof
@@ -156,14 +155,7 @@ def _not_done(outcome: Outcome) -> Outcome:
 
 def sheet_of(options: MakeOptions, job: Job, outcomes: Sequence[Outcome]) -> bytes:
     """Return the proof sheet as a PDF, once the mock-ups of a run are in its folder."""
-    return proof_sheet_pdf(
-        job,
-        outcomes,
-        options.out,
-        paper_size=options.paper_size,
-        font=options.font,
-        version=__version__,
-    )
+    return proof_sheet_pdf(job, outcomes, options.out, options)
 
 
 def write_proof_prints(job: Job, sheet: bytes, folder: RunFolder) -> None:

@@ -4,7 +4,6 @@ import datetime
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from proofs import __version__
 from proofs.commands.mount.record import cut_record
 from proofs.findings import Status
 from proofs.outside.calendar import timetable_ics
@@ -124,23 +123,15 @@ def write_mounting(
 def _files(options: MountOptions, supplies: Supplies, mounting: BenchRun) -> dict[str, bytes]:
     """The content of each file, by its name."""
     job, benches = mounting.job, mounting.benches
-    paper_size, font = options.paper_size, options.font
     # One label for each mount; entries that are left out still count in "2 of 4".
     plans = {bench.plan.entry.number: bench.plan for bench in benches}
     labelled = [replace(o, plan=plans.get(o.entry.number)) for o in mounting.outcomes]
     labels = LabelOrder(supplies.labels, supplies.exhibitor, options.qr, mounting.unmeasured)
+    measured = set(plans).difference(mounting.unmeasured)
     files = {
-        MOUNTING: mounting_pdf(job, benches, supplies, paper_size=paper_size, font=font),
-        TEMPLATES: templates_pdf(
-            [bench.plan for bench in benches],
-            measured=set(plans).difference(mounting.unmeasured),
-            paper_size=paper_size,
-            font=font,
-            version=__version__,
-        ),
-        LABELS: labels_pdf(
-            job, labelled, labels, paper_size=paper_size, font=font, version=__version__
-        ),
+        MOUNTING: mounting_pdf(job, benches, supplies, options),
+        TEMPLATES: templates_pdf(list(plans.values()), options, measured=measured),
+        LABELS: labels_pdf(job, labelled, labels, options),
         CUTS: json_file(mounting.record),
     }
     if supplies.schedule:

@@ -71,8 +71,7 @@ def make_soft_proof(order: SoftProofOrder, workers: Workers) -> SoftProofRun:
             PaperShown(medium, paper_colour(medium)),
             made,
             folder,
-            paper_size=order.paper_size,
-            font=order.font,
+            order,
         )
     findings = {task.place: entry.findings for (task, _), entry in zip(results, made, strict=True)}
     outcomes = tuple(

@@ -173,8 +173,7 @@ def _key_and_report(
         [_steps(entry, plan) for entry in entries],
         [Preview(n, plan.name(n, job.lab), plan.size) for n in done],
         {plan.name(n, job.lab): sheet.preview for n, sheet in done.items()},
-        paper_size=options.paper_size,
-        font=options.font,
+        options,
     )
     sheets = [
         FinishedSheet(plan.name(n, job.lab), sheet, done[n].sha256 if n in done else None)
@@ -193,14 +192,9 @@ def _steps(entry: StripOutcome, plan: StripPlan) -> StripSteps:
         for piece in sheet.pieces:
             if piece.entry == outcome.entry.number:
                 sheets_of.setdefault(piece.step, {})[str(n)] = None
-    chosen = outcome.plan.chosen if outcome.plan else None
     return StripSteps(
-        number=outcome.entry.number,
-        title=outcome.entry.title,
-        variants=variants,
-        tones=entry.tones,
+        outcome,
+        entry.tones,
         sheets=tuple(", ".join(sheets_of[v.step]) for v in variants),
-        chosen=chosen.step if chosen else "",
-        problem=outcome.findings[0].message if outcome.findings else "",
         warning=next((f.message for f in outcome.findings if f.code == BLOCKED_SHADOWS), ""),
     )

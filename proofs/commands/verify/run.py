@@ -126,7 +126,7 @@ def _file(
     rules = sight_findings(file, facts.ppi) if facts.ppi else ()
     recorded = {f.code: f for f in file.verdicts}
     found += [
-        Difference(f.code, file.file, f"{f.message}: {f.severity.word}, not as it was made")
+        Difference(f.code, file.file, f"{f.message}: now {f.severity.word}")
         for f in rules
         if f.code not in recorded or recorded[f.code].severity is not f.severity
     ]

@@ -1,1 +1,1 @@
-"""What ``mounting.pdf`` holds beside the cutting guide."""
+"""The pages of ``mounting.pdf``, besides those on cutting."""

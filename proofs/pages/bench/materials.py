@@ -4,11 +4,11 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 
 from proofs.lengths import ZERO, Size
-from proofs.pages.drawing import Block, Mark, Page, frame, rectangle, side_by_side, stacked
+from proofs.pages.drawing import Block, Mark, Page, frame, in_rows, rectangle, stacked
 from proofs.pages.flow import FlowPart, PageLayout
 from proofs.pages.headings import opening_block
 from proofs.pages.setting import shortened
-from proofs.pages.table import CLOSE, Columns, Words, table_parts
+from proofs.pages.table import CLOSE, Columns, table_parts
 from proofs.pages.typography import (
     CAPTION,
     HAIR,
@@ -22,11 +22,13 @@ from proofs.pages.typography import (
     TITLE,
     Setter,
     Style,
+    Words,
     baseline,
 )
 from proofs.pages.wording import board_thickness, counted
 from proofs.plan.bench.materials import BoardKind, BoardUse, Material
 from proofs.plan.bench.nesting import NestedPiece, Nesting
+from proofs.plan.cutting.marks import Marks
 from proofs.plan.entry.mockup import Colour
 
 _HOW = (
@@ -47,12 +49,14 @@ _A_ROW, _PITCH_GAP = 5, 12.0
 _LABEL = Style(REGULAR, 7.2)
 
 
-def material_pages(materials: Sequence[Material], layout: PageLayout) -> tuple[Page, ...]:
-    """Return the material list."""
-    return layout.pages(_parts(materials, layout.setter), "Material list")
+def material_pages(
+    materials: Sequence[Material], marks: Marks, layout: PageLayout
+) -> tuple[Page, ...]:
+    """Return the material list, with sizes in the unit of these marks and in the other."""
+    return layout.pages(_parts(materials, marks, layout.setter), "Material list")
 
 
-def _parts(materials: Sequence[Material], setter: Setter) -> Iterator[FlowPart]:
+def _parts(materials: Sequence[Material], marks: Marks, setter: Setter) -> Iterator[FlowPart]:
     stock = materials[0].nesting.stock
     lines = (
         (stock.title, READ),
@@ -65,7 +69,7 @@ def _parts(materials: Sequence[Material], setter: Setter) -> Iterator[FlowPart]:
     yield from table_parts(columns.head(("board", "buy", "")), rows)
     yield FlowPart(setter.paragraph(_CARE, READ_STRONG, setter.span(3)))
     for material in materials:
-        yield from _cut(material, setter)
+        yield from _cut(material, marks, setter)
 
 
 def _edges(nesting: Nesting) -> str:
@@ -105,35 +109,34 @@ def _in_words(kind: BoardKind) -> str:
     return f"{use}: {kind.colour}{core}, {board_thickness(kind.thickness)}"
 
 
-def _cut(material: Material, setter: Setter) -> Iterator[FlowPart]:
+def _cut(material: Material, marks: Marks, setter: Setter) -> Iterator[FlowPart]:
     """The pieces of one kind, and every sheet with its pieces, a row of sheets at a time."""
     sheets = material.nesting.sheets
     if not sheets:
         return
     title = setter.paragraph(_in_words(material.kind), TITLE, setter.width, most=2)
-    sizes = setter.paragraph(_sizes(sheets), READ, setter.width, most=6)
+    sizes = setter.paragraph(_sizes(sheets, marks), READ, setter.width, most=6)
     head = stacked([title, sizes], CLOSE)
     width = (setter.width - (_A_ROW - 1) * _PITCH_GAP) / _A_ROW
     drawn = [
         _sheet(material.nesting, number, width, setter) for number in range(1, len(sheets) + 1)
     ]
-    rows = [
-        side_by_side(drawn[start : start + _A_ROW], width + _PITCH_GAP)
-        for start in range(0, len(drawn), _A_ROW)
-    ]
+    rows = in_rows(drawn, _A_ROW, width + _PITCH_GAP)
     yield FlowPart(stacked([head, rows[0]], 8), 22)
     for row in rows[1:]:
         yield FlowPart(row, 10)
 
 
-def _sizes(sheets: Sequence[Sequence[NestedPiece]]) -> str:
+def _sizes(sheets: Sequence[Sequence[NestedPiece]], marks: Marks) -> str:
     """How many pieces of each size, whichever way up."""
     sizes = Counter(
         Size(nested.piece.size.shortest, nested.piece.size.longest)
         for sheet in sheets
         for nested in sheet
     )
-    return "; ".join(f"{count} of {size}" for size, count in sizes.items())
+    return "; ".join(
+        f"{count} of {marks.size(size)} ({marks.other.size(size)})" for size, count in sizes.items()
+    )
 
 
 def _sheet(nesting: Nesting, number: int, width: float, setter: Setter) -> Block:

@@ -181,15 +181,15 @@ def _held(hold: Attachment, setter: Setter, width: float) -> Block:
     if hold.covered.least > ZERO and hold.size:
         lines.append((f"covered {hold.covered.least}", READ_ASIDE))
     lines += [(note, READ_ASIDE) for note in hold.notes]
-    return stacked(setter.paragraph(*line, width) for line in lines or [("–", READ_ASIDE)])
+    return setter.stack(lines or [("–", READ_ASIDE)], width)
 
 
 def _thickness(one: Mounting, setter: Setter, width: float) -> Block:
-    """The thickness, and the limit where it breaks a rule."""
+    """The thickness, and the limit if it breaks a rule."""
     lines = [(f"{one.plan.thickness}", READ)]
     for finding in one.thickness_findings:
         if finding.severity > Severity.MET:
             bound = "at most" if finding.code == "thickness-most" else "at least"
             limit = millimetres(f"{finding.limit:g}")
             lines.append((f"rules: {bound} {limit}", READ_ALARM))
-    return stacked(setter.paragraph(*line, width) for line in lines)
+    return setter.stack(lines, width)

@@ -2,10 +2,10 @@
 
 from collections.abc import Iterator, Sequence
 
-from proofs.pages.drawing import Block, Line, Page, across, stacked
+from proofs.pages.drawing import Block, Line, Page, across, sides, stacked
 from proofs.pages.flow import FlowPart, PageLayout
 from proofs.pages.headings import opening_block
-from proofs.pages.table import Columns, Words, blank, listed, table_parts, tick_box
+from proofs.pages.table import Columns, blank, listed, table_parts, tick_box
 from proofs.pages.typography import (
     CAPTION,
     HAIRLINE,
@@ -15,6 +15,7 @@ from proofs.pages.typography import (
     READ_STRONG,
     TITLE,
     Setter,
+    Words,
 )
 from proofs.pages.wording import counted
 from proofs.plan.bench.packing import LIFT_GRAMS, PackedMount, PackedPair, Parcel
@@ -141,10 +142,7 @@ def _return_label(name: str, home: Exhibitor, setter: Setter) -> Block:
     inner = stacked([stacked(head), *rows], 7)
     height = inner.height + 2 * inset
     corners = ((0.0, 0.0), (width, 0.0), (width, height), (0.0, height))
-    edge = [
-        Line(start, end, HAIRLINE, QUIET, (3, 3))
-        for start, end in zip(corners, (*corners[1:], corners[0]), strict=True)
-    ]
+    edge = (Line(start, end, HAIRLINE, QUIET, (3, 3)) for start, end in sides(corners))
     return Block(height, (*inner.at(inset, inset), *edge))
 
 
@@ -160,7 +158,7 @@ def _return_lines(home: Exhibitor) -> Iterator[tuple[str, str]]:
 
 
 def _to_fill(word: str, known: str, width: float, setter: Setter) -> Block:
-    caption = Block(13, setter.paragraph(word, CAPTION, 70).at(0, 4))
+    caption = setter.paragraph(word, CAPTION, 70).lowered(4)
     line = setter.paragraph(known, READ, width - 70, most=4) if known else blank(width - 70)
     return across([caption, line], (0, 70))
 

@@ -2,7 +2,7 @@
 
 import datetime
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from proofs.pages.bench.materials import material_pages
 from proofs.pages.bench.mounting import mounting_pages
@@ -13,11 +13,11 @@ from proofs.pages.cutting.guide import cutting_guide
 from proofs.pages.drawing import Page
 from proofs.pages.flow import PageLayout
 from proofs.pages.stamp import stamp_words
-from proofs.pages.typography import Measure, setter_for
 from proofs.plan.bench.materials import materials
 from proofs.plan.bench.mounting import mounting
 from proofs.plan.bench.packing import packed_mount, parcel_of
 from proofs.plan.bench.timetable import Schedule
+from proofs.plan.cutting.marks import marks_of
 from proofs.plan.cutting.mount_kinds import BenchEntry, mount_kinds
 from proofs.records.job import NO_EXHIBITOR, Exhibitor, Job
 from proofs.records.label_sheets import LabelSheet
@@ -41,27 +41,22 @@ class Supplies:
 
 
 def bench_pages(
-    job: Job,
-    benches: Sequence[BenchEntry],
-    supplies: Supplies,
-    *,
-    paper_size: str,
-    measure: Measure,
+    job: Job, benches: Sequence[BenchEntry], supplies: Supplies, layout: PageLayout
 ) -> tuple[Page, ...]:
-    """Return all pages for these entries, at least one; ``paper_size`` is ``a4`` or ``letter``."""
+    """Return all pages for these entries, at least one."""
     kinds = mount_kinds(benches)
     unmeasured = [bench.plan.entry.number for bench in benches if not bench.is_measured]
-    stamp = stamp_words(unmeasured, len(benches), setter_for(paper_size, measure))
-    layout = PageLayout(paper_size, measure, job.rules.title if job.rules else "", stamp)
+    stamp = stamp_words(unmeasured, len(benches), layout.setter)
+    layout = replace(layout, name=job.rules.title if job.rules else "", stamp=stamp)
     plans = [bench.plan for bench in benches]
     mountings = [mounting(job, plan) for plan in plans]
     parcels = [packed_mount(one) for one in mountings]
     schedule = supplies.schedule
     return (
         *(timetable_pages(schedule, supplies.today, layout) if schedule else ()),
-        *material_pages(materials(plans, supplies.stock), layout),
-        *cutting_guide(job, kinds, paper_size=paper_size, measure=measure),
-        *cutting_table(job, kinds, paper_size=paper_size, measure=measure),
+        *material_pages(materials(plans, supplies.stock), marks_of(job), layout),
+        *cutting_guide(job, kinds, layout),
+        *cutting_table(job, kinds, layout),
         *mounting_pages(mountings, layout),
         *last_look_pages(parcels, layout),
         *packing_pages(parcel_of(parcels, supplies.exhibitor), layout),

@@ -25,7 +25,7 @@ def timetable_pages(
 
 
 def lateness(schedule: Schedule, today: datetime.date) -> str:
-    """Return in words what is late, and what to do about it; blank where nothing is."""
+    """Return in words what is late, and what to do about it; blank if nothing is."""
     if schedule.receipt < today:
         return f"The last day of receipt, {with_weekday(schedule.receipt)}, has passed."
     past = schedule.past(today)

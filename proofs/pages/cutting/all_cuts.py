@@ -8,46 +8,31 @@ from proofs.pages.cutting.guide import ON_RULES
 from proofs.pages.drawing import Block, Page, across, stacked
 from proofs.pages.flow import Chapter, FlowPart, PageLayout
 from proofs.pages.headings import page_head
-from proofs.pages.stamp import stamp_words
 from proofs.pages.table import tick_box
-from proofs.pages.typography import (
-    ASIDE,
-    BODY,
-    CAPTION,
-    DIMENSION,
-    TITLE,
-    Measure,
-    Setter,
-    baseline,
-    rule,
-)
+from proofs.pages.typography import ASIDE, BODY, CAPTION, DIMENSION, TITLE, Setter, baseline, rule
 from proofs.pages.wording import board_thickness, counted, mat_name
 from proofs.plan.cutting.marks import marks_of
 from proofs.plan.cutting.mount_kinds import MountKind
-from proofs.plan.cutting.settings import Setting, settings
+from proofs.plan.cutting.settings import Setting, SettingUse, settings
 from proofs.records.job import Job
 
 _NUMBER_WIDE, _SCALE_WIDE, _BOX = 104.0, 96.0, 22.0
 _BETWEEN = 8.0
 _HOW = (
-    "Set the stop once for each number, and make every cut listed beside it before you move it."
+    "Set the stop once for each number, and make every cut listed next to it before you move it."
     " Each cut is measured from the edge that is named, seen from the back."
 )
 
 
-def cutting_table(
-    job: Job, kinds: Sequence[MountKind], *, paper_size: str, measure: Measure
-) -> tuple[Page, ...]:
-    """Return the pages of the table; none where nothing is cut."""
-    layout, found = PageLayout(paper_size, measure), settings(kinds)
+def cutting_table(job: Job, kinds: Sequence[MountKind], layout: PageLayout) -> tuple[Page, ...]:
+    """Return the pages of the table; none if nothing is cut."""
+    found = settings(kinds)
     if not found:
         return ()
-    unmeasured = [number for kind in kinds for number in kind.unmeasured]
-    stamp = stamp_words(unmeasured, sum(len(kind.entries) for kind in kinds), layout.setter)
     mats = {kind.number: len(kind.mats) for kind in kinds}
     blocks = _blocks(job, found, mats, layout.setter)
     parts = tuple(FlowPart(block, _BETWEEN) for block in blocks)
-    return layout.chapters([Chapter(parts, stamp)], foot=(ON_RULES,), counted="All cuts")
+    return layout.chapters([Chapter(parts, layout.stamp)], foot=(ON_RULES,), counted="All cuts")
 
 
 def _blocks(
@@ -69,7 +54,7 @@ def _blade(bevel: str, thickness: Length, setter: Setter) -> Block:
 
 
 def _row(job: Job, setting: Setting, mats: Mapping[int, int], setter: Setter) -> Block:
-    """The number, what the scale must say where it is off, and the cuts."""
+    """The number, the setting of a scale that is off, and the cuts."""
     marks, offset = marks_of(job), job.cutter.scale_offset
     number = setter.paragraph(marks.with_unit(setting.at), DIMENSION, _NUMBER_WIDE, most=1)
     other = setter.paragraph(marks.in_other_unit(setting.at), CAPTION, _NUMBER_WIDE, most=1)
@@ -77,34 +62,17 @@ def _row(job: Job, setting: Setting, mats: Mapping[int, int], setter: Setter) ->
     if offset:
         caption = setter.paragraph("scale", CAPTION, _SCALE_WIDE)
         scale = setter.paragraph(marks.with_unit(setting.at + offset), TITLE, _SCALE_WIDE, most=1)
-        cells.append(_lowered(stacked([caption, scale]), 2))
+        cells.append(stacked([caption, scale]).lowered(2))
         lefts.append(_NUMBER_WIDE + _SCALE_WIDE)
-    uses = stacked([_use(use, setter, lefts[-1]) for use in _uses(setting, mats)], 3)
-    return stacked([rule(setter.width), across([*cells, _lowered(uses, 5)], lefts)], 4)
+    uses = stacked([_use(use, mats[use.kind], setter, lefts[-1]) for use in setting.uses], 3)
+    return stacked([rule(setter.width), across([*cells, uses.lowered(5)], lefts)], 4)
 
 
-def _lowered(block: Block, down: float) -> Block:
-    return Block(block.height + down, block.at(0, down))
-
-
-def _uses(setting: Setting, mats: Mapping[int, int]) -> list[tuple[str, str]]:
-    return [
-        (
-            f"mount {use.kind}{_which(use.mat, mats[use.kind])}: {', '.join(use.edges)}",
-            counted(use.cuts, "cut"),
-        )
-        for use in setting.uses
-    ]
-
-
-def _which(place: int, count: int) -> str:
-    return f", {mat_name(place, count)}" if count > 1 else ""
-
-
-def _use(words: tuple[str, str], setter: Setter, left: float) -> Block:
+def _use(use: SettingUse, mats: int, setter: Setter, left: float) -> Block:
     """A box to tick, where to cut, and how many cuts that is."""
-    where, count = words
+    which = f", {mat_name(use.mat, mats)}" if mats > 1 else ""
+    where = f"mount {use.kind}{which}: {', '.join(use.edges)}"
     text = setter.paragraph(where, BODY, setter.width - left - _BOX - 60, most=2)
-    cuts = setter.ending(count, ASIDE, setter.width - left, baseline(BODY))
+    cuts = setter.ending(counted(use.cuts, "cut"), ASIDE, setter.width - left, baseline(BODY))
     box = tick_box()
     return Block(max(text.height, box.height), (*box.at(0, 1), *text.at(_BOX, 0), cuts))

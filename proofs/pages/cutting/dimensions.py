@@ -1,6 +1,6 @@
 """The numbers of a mat's cuts: as dimensions around its drawing, or in a table of its windows."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import zip_longest
 
@@ -71,7 +71,7 @@ class Dimensions:
 
 
 def numbers_table(mat: MatSheet, marks: Marks, setter: Setter, width: float) -> Block:
-    """Return the numbers window by window, where they are too many for dimensions."""
+    """Return the numbers window by window, if they are too many for dimensions."""
     columns = (0.0, *(width * share for share in (0.16, 0.37, 0.58, 0.79)))
     heads = [setter.paragraph(f"from {edge}", CAPTION, width) for edge in CUTTING_ORDER]
     heads.insert(0, setter.paragraph("window", CAPTION, width))
@@ -105,18 +105,14 @@ def _above(
 ) -> list[Mark]:
     """Dimensions from the left and the right edge, in one row above the board."""
     width, scale = size
-    lengths = [line.at.points / scale for line in row]
-    free = _free(width, lengths)
     drawn: list[Mark] = []
-    for place, (line, length) in enumerate(zip(row, lengths, strict=True)):
-        y = -_GAP - number * _ROW - 2 - (_APART * place if sum(lengths) > width else 0)
+    for line, away, start, end, middle in _placed(row, width, scale):
+        y = -_GAP - number * _ROW - 2 - away
         text = marks.number(line.at)
-        wide = setter.wide(text, DIMENSION)
-        # The number is clear of the other line, and inside the board's own width.
-        middle = min(length, free) / 2
-        middle = max(wide / 2, middle) if line.edge == Edge.LEFT else width - max(wide / 2, middle)
-        start = 0.0 if line.edge == Edge.LEFT else width - length
-        drawn += dimension((start, y), (start + length, y))
+        half = setter.wide(text, DIMENSION) / 2
+        # The number is inside the board's own width.
+        middle = max(half, middle) if line.edge == Edge.LEFT else min(width - half, middle)
+        drawn += dimension((start, y), (end, y))
         drawn.append(setter.centred(text, DIMENSION, middle, y - 5))
     return drawn
 
@@ -126,19 +122,26 @@ def _beside(
 ) -> list[Mark]:
     """Dimensions from the top and the bottom edge, in one row on the right of the board."""
     width, height, scale = size
-    lengths = [line.at.points / scale for line in row]
-    free = _free(height, lengths)
     drawn: list[Mark] = []
-    for place, (line, length) in enumerate(zip(row, lengths, strict=True)):
-        x = width + _GAP + number * _SIDE + 2 + (_APART * place if sum(lengths) > height else 0)
-        middle = min(length, free) / 2
-        middle = middle if line.edge == Edge.TOP else height - middle
-        start = 0.0 if line.edge == Edge.TOP else height - length
-        drawn += dimension((x, start), (x, start + length))
+    for line, away, start, end, middle in _placed(row, height, scale):
+        x = width + _GAP + number * _SIDE + 2 + away
+        drawn += dimension((x, start), (x, end))
         drawn.append(text_at(marks.number(line.at), DIMENSION, x + _GAP + 2, middle + 6))
     return drawn
 
 
-def _free(whole: float, lengths: Sequence[float]) -> float:
-    """How far from its own edge each of two dimensions runs clear of the other."""
-    return max(whole - max(lengths), 0) if sum(lengths) > whole else whole
+def _placed(
+    row: Sequence[CutLine], whole: float, scale: int
+) -> Iterator[tuple[CutLine, float, float, float, float]]:
+    """Each line with its distance from its row, its start and end, and where its number goes.
+
+    Two dimensions that overlap are drawn apart, with each number clear of the other line.
+    """
+    lengths = [line.at.points / scale for line in row]
+    overlap = sum(lengths) > whole
+    free = max(whole - max(lengths), 0) if overlap else whole
+    for place, (line, length) in enumerate(zip(row, lengths, strict=True)):
+        middle, is_near = min(length, free) / 2, line.edge in (Edge.LEFT, Edge.TOP)
+        start = 0.0 if is_near else whole - length
+        away = _APART * place if overlap else 0.0
+        yield line, away, start, start + length, middle if is_near else whole - middle

@@ -7,8 +7,8 @@ from proofs.pages.cutting.mat_facts import (
     bench_fact,
     is_oval,
     mat_facts,
+    opening_limits,
     other_unit,
-    passes,
     sums,
 )
 from proofs.pages.cutting.prints_table import (
@@ -24,7 +24,7 @@ from proofs.pages.flow import Chapter, FlowPart, PageLayout
 from proofs.pages.headings import page_head
 from proofs.pages.stamp import stamp_words
 from proofs.pages.table import named_blanks
-from proofs.pages.typography import ASIDE, BODY, CAPTION, STRONG, Measure, Setter, rule
+from proofs.pages.typography import ASIDE, BODY, CAPTION, STRONG, Setter, rule
 from proofs.pages.wording import board_thickness, mat_name
 from proofs.plan.cutting.marks import Marks, marks_of
 from proofs.plan.cutting.mount_kinds import MatSheet, MountKind, overrun
@@ -51,14 +51,11 @@ KNIFE = (
 )
 
 
-def cutting_guide(
-    job: Job, kinds: Sequence[MountKind], *, paper_size: str, measure: Measure
-) -> tuple[Page, ...]:
-    """Return the pages of the guide; ``paper_size`` is ``a4`` or ``letter``.
+def cutting_guide(job: Job, kinds: Sequence[MountKind], layout: PageLayout) -> tuple[Page, ...]:
+    """Return the pages of the guide, each with the stamp of its own kind of mount.
 
     A kind with more prints than its page has room for gets further pages that list them.
     """
-    layout = PageLayout(paper_size, measure)
     chapters = [
         Chapter(tuple(parts), stamp_words(kind.unmeasured, len(kind.entries), layout.setter))
         for kind in kinds
@@ -94,7 +91,7 @@ def _mat_page(
     prints: Sequence[Block],
     layout: PageLayout,
 ) -> list[Block]:
-    """The blocks of a mat's page; its drawing is made smaller where they would not fit."""
+    """The blocks of a mat's page; its drawing is made smaller if they would not fit."""
     setter = layout.setter
     above, below = _head(kind, name, mat, setter), _below(job, kind, mat, setter)
     knife = setter.paragraph(KNIFE, ASIDE, setter.width)
@@ -107,7 +104,7 @@ def _mat_page(
 
 
 def _on_pages(page: list[Block], again: Block, room: float) -> Iterator[Sequence[FlowPart]]:
-    """The blocks on one page, or with the drawing on a page of its own where they are too many."""
+    """The blocks on one page, or with the drawing on a page of its own if they are too many."""
     if stacked(page, _GAP).height <= room:
         yield _parts(page)
         return
@@ -142,7 +139,7 @@ def _uncut(kind: MountKind, marks: Marks, setter: Setter) -> Block:
     """A mount without a window: its backing, and the place of a print on it."""
     mount, board = kind.mount, kind.board
     facts = [
-        bench_fact("Board", f"{marks.number(board.width)} × {marks.with_unit(board.height)}"),
+        bench_fact("Board", marks.size(board)),
         bench_fact("Backing", f"{mount.backing_colour}, {board_thickness(mount.backing)}"),
     ]
     drawing = print_drawing(kind, setter, setter.span(2))
@@ -170,10 +167,10 @@ def _drawn(job: Job, kind: MountKind, mat: MatSheet, setter: Setter, height: flo
 def _below(job: Job, kind: MountKind, mat: MatSheet, setter: Setter) -> Block:
     """The sums, what the openings may measure, and blanks for what is measured."""
     marks, half, whole = marks_of(job), setter.span(2), setter.width
-    adds = [setter.paragraph(line, STRONG, half, most=1) for line in sums(mat, marks)]
-    good = [setter.paragraph(line, BODY, half, most=2) for line in passes(kind, mat, marks)]
-    left = stacked([setter.paragraph("Adds up to the board", CAPTION, half), *adds])
-    right = stacked([setter.paragraph("The opening may measure", CAPTION, half), *good])
+    adds = [("Adds up to the board", CAPTION), *((line, STRONG) for line in sums(mat, marks))]
+    limits = [(line, BODY) for line in opening_limits(kind, mat, marks)]
+    limits.insert(0, ("The opening may measure", CAPTION))
+    left, right = setter.stack(adds, half, most=1), setter.stack(limits, half, most=2)
     tests = [named_blanks(names, setter, whole) for names in (_TEST_CUT, _RULER)]
     body = side_by_side([left, right], 2 * setter.pitch)
     return stacked([rule(whole), body, stacked(tests, 4)], 6)

@@ -1,13 +1,11 @@
 """A mat as its cutter sees it, face down, to scale, with one number for each cut."""
 
-import math
 from collections.abc import Sequence
-from itertools import pairwise
 
 from proofs.lengths import Edge, Length, Size
 from proofs.pages.cutting.dimensions import Dimensions, dimension, numbers_table
-from proofs.pages.drawing import Block, Line, Mark, Shape, frame, rectangle
-from proofs.pages.mount_drawing import SCALES, Corners, corners
+from proofs.pages.drawing import Block, Line, Mark, Shape, filled, frame, oval, rectangle, sides
+from proofs.pages.mount_drawing import SCALES, corners
 from proofs.pages.typography import (
     CAPTION,
     DIMENSION,
@@ -42,7 +40,7 @@ def mat_drawing(
     """Return a mat seen from the back, and its scale, 1 to that number.
 
     ``room`` is the width and height available. Distances from the left and the right edge are
-    above the board, those from the top and the bottom beside it. Where these would be too many,
+    above the board, those from the top and the bottom beside it. If these would be too many,
     a table below lists them window by window.
     """
     around = Dimensions(mat.lines, marks)
@@ -82,11 +80,11 @@ def _board(
     for number, back in enumerate(mat.backs, 1):
         left, top, right, bottom = corners(back.mirrored(mat.board), scale)
         if is_oval:
-            outline = _ellipse((left, top, right, bottom))
+            outline = oval((left, top, right, bottom), _OVAL_LINES)
             marks.append(Shape(outline, _FALLS_OUT))
-            marks += [Line(a, b, _CUT, INK) for a, b in pairwise((*outline, outline[0]))]
+            marks += [Line(start, end, _CUT, INK) for start, end in sides(outline)]
         else:
-            marks.append(rectangle(left, top, right - left, bottom - top, _FALLS_OUT))
+            marks.append(filled((left, top, right, bottom), _FALLS_OUT))
         words, style = (str(number), TITLE) if numbered else ("falls out", CAPTION)
         y = (top + bottom) / 2 + style.size / 3
         marks.append(setter.centred(words, style, (left + right) / 2, y))
@@ -120,17 +118,6 @@ def _cuts(lines: Sequence[CutLine], board: Size, scale: int, past: float) -> lis
     return drawn
 
 
-def _ellipse(box: Corners) -> tuple[tuple[float, float], ...]:
-    """The outline of an oval that fills a box."""
-    left, top, right, bottom = box
-    half_width, half_height = (right - left) / 2, (bottom - top) / 2
-    turns = [2 * math.pi * n / _OVAL_LINES for n in range(_OVAL_LINES)]
-    return tuple(
-        (left + half_width * (1 + math.cos(turn)), top + half_height * (1 + math.sin(turn)))
-        for turn in turns
-    )
-
-
 def print_drawing(kind: MountKind, setter: Setter, width: float) -> Block:
     """Return the backing from the front, small, with the two distances that place a print."""
     board, pictures = kind.board, kind.entries[0].plan.layout.pictures
@@ -141,8 +128,7 @@ def print_drawing(kind: MountKind, setter: Setter, width: float) -> Block:
         *frame(0, 0, wide, high, line=0.6, colour=QUIET),
     ]
     boxes = [corners(picture.image, scale) for picture in pictures]
-    for left, top, right, bottom in boxes:
-        marks.append(rectangle(left, top, right - left, bottom - top, HAIR))
+    marks += [filled(box, HAIR) for box in boxes]
     left, top, right, bottom = boxes[0]
     middle = (left + right) / 2
     marks += dimension((middle, 0), (middle, top))

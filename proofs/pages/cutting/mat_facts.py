@@ -1,4 +1,4 @@
-"""The words round the drawing of a mat: board and settings, sums, and what its openings pass."""
+"""The words around the drawing of a mat: board, settings, sums, and limits on its openings."""
 
 from collections.abc import Iterable
 from fractions import Fraction
@@ -39,7 +39,7 @@ def bench_fact(caption: str, text: str) -> Fact:
 def mat_facts(job: Job, kind: MountKind, mat: MatSheet) -> list[Fact]:
     """Return the facts of a mat: board, colours, bevel, scale and overcut, or axes of an oval."""
     mount, marks, is_below = kind.mount, marks_of(job), mat.place > 0
-    board = f"{marks.number(mat.board.width)} × {marks.with_unit(mat.board.height)}"
+    board = marks.size(mat.board)
     made_of = f"{mat.colour}, {mat.core_colour} core, {board_thickness(mat.thickness)}"
     facts = [
         bench_fact("Board", f"{board}, smaller than the top mat" if is_below else board),
@@ -62,9 +62,8 @@ def _oval_words(mat: MatSheet, marks: Marks) -> str:
     across = mat.board.width - back.place.x - back.size.width * Fraction(1, 2)
     down = back.place.y + back.size.height * Fraction(1, 2)
     fine = marks.fine
-    axes = f"{marks.number(back.size.width)} × {marks.with_unit(back.size.height)}"
     left, top = (fine.with_unit(fine.nearest(length)) for length in (across, down))
-    return f"{axes} at the back; centre {left} from the left, {top} from the top"
+    return f"{marks.size(back.size)} at the back; centre {left} from the left, {top} from the top"
 
 
 def _scale_words(offset: Length, marks: Marks) -> str:
@@ -76,7 +75,7 @@ def _scale_words(offset: Length, marks: Marks) -> str:
 
 def _corner_words(past: Length) -> str:
     if not past:
-        return "cut from line to line, not past"
+        return "cut exactly from line to line, without overcut"
     return f"start and end each cut {past} past the corner line"
 
 
@@ -92,7 +91,7 @@ def sums(mat: MatSheet, marks: Marks) -> list[str]:
     return list(found)
 
 
-def passes(kind: MountKind, mat: MatSheet, marks: Marks) -> list[str]:
+def opening_limits(kind: MountKind, mat: MatSheet, marks: Marks) -> list[str]:
     """Return what each opening may measure, which depends on the mat that touches the prints."""
     found: dict[str, None] = {}
     is_lowest, limits = mat.place == len(kind.mats) - 1, kind.limits
@@ -100,9 +99,8 @@ def passes(kind: MountKind, mat: MatSheet, marks: Marks) -> list[str]:
         found |= dict.fromkeys(opening_words(cut.back.size, window if is_lowest else None, marks))
         if kind.mount.bevel != BevelKind.STRAIGHT:
             fine = marks.fine
-            width, height = (fine.nearest(s) for s in (cut.face.size.width, cut.face.size.height))
-            face = f"check at the face: about {fine.number(width)} × {fine.with_unit(height)}"
-            found[face] = None
+            face = Size(fine.nearest(cut.face.size.width), fine.nearest(cut.face.size.height))
+            found[f"check at the face: about {fine.size(face)}"] = None
     if not is_lowest:
         upper, lower = (kind.entries[0].plan.layout.windows[0][mat.place + n] for n in (0, 1))
         shown = marks.fine.nearest(lower.face.borders_in(upper.limiting).least)
@@ -121,7 +119,7 @@ def opening_words(size: Size, limits: OpeningLimits | None, marks: Marks) -> lis
     if limits is None or (len(limits.least) == 1 and len(limits.most) == 1):
         words = [_side_words(name, size, limits, marks) for name in ("width", "height")]
         return words + _area_words(limits)
-    measures = f"{marks.number(size.width)} × {marks.with_unit(size.height)} at the back"
+    measures = f"{marks.size(size)} at the back"
     if not limits.least:
         return [f"{measures}: no opening meets everything; see the findings below"]
     return [measures, _least_words(limits, marks), _most_words(limits, marks), *_area_words(limits)]
@@ -164,7 +162,7 @@ def _most_words(limits: OpeningLimits, marks: Marks) -> str:
 
 
 def _sizes_words(sizes: Iterable[Size], marks: Marks) -> str:
-    return " or ".join(f"{marks.number(s.width)} × {marks.with_unit(s.height)}" for s in sizes)
+    return " or ".join(map(marks.size, sizes))
 
 
 def _area_words(limits: OpeningLimits | None) -> list[str]:

@@ -67,7 +67,7 @@ def print_parts(top: Block, rows: Sequence[Block], setter: Setter) -> list[FlowP
 
 
 def risks(kind: MountKind, setter: Setter) -> list[Block]:
-    """Return what is at risk even with this opening, for those who go on all the same."""
+    """Return what is at risk even with this opening."""
     lines = [
         f"Entry {bench.plan.entry.number}, {finding.severity.word.replace('-', ' ')}:"
         f" {finding.message}"

@@ -23,7 +23,7 @@ def margin_line_words(
 
 
 def _line(words: str, style: Style, middle: float, setter: Setter) -> Text:
-    """A line whose capitals have this middle, cut off where it is too wide."""
+    """A line whose capitals have this middle, cut off if it is too wide."""
     short = shortened(words, setter.width, lambda text: setter.wide(text, style))
     return text_at(short, style, 0, middle + style.size * _HALF_CAPITAL)
 

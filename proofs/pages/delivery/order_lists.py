@@ -42,7 +42,7 @@ def order_text(delivery: Delivery) -> str:
 
 
 def requests(delivery: Delivery) -> tuple[str, ...]:
-    """Return the requests to the lab: to sharpen or to trim only where this lab does."""
+    """Return the requests to the lab: to sharpen or to trim only if this lab does."""
     lab = delivery.lab
     sharpening = "sharpen as usual" if lab.sharpens else "no sharpening"
     trim = f"trim only the bleed of {lab.bleed}" if lab.bleed else "no trim"

@@ -7,20 +7,10 @@ from proofs.pages.delivery.order_lists import (
     profile_words,
     requests,
 )
-from proofs.pages.drawing import (
-    Block,
-    Mark,
-    Page,
-    Placed,
-    Shape,
-    frame,
-    side_by_side,
-    stacked,
-)
+from proofs.pages.drawing import Block, Mark, Page, Placed, Shape, frame, side_by_side, stacked
 from proofs.pages.facts import Fact, Lines, both_units, facts_block
 from proofs.pages.flow import FlowPart, PageLayout
 from proofs.pages.headings import opening_block
-from proofs.pages.table import Words
 from proofs.pages.typography import (
     ASIDE,
     BODY,
@@ -29,9 +19,9 @@ from proofs.pages.typography import (
     HAIRLINE,
     INK,
     STRONG,
-    Measure,
     Setter,
     Style,
+    Words,
     rule,
     text_at,
 )
@@ -45,15 +35,11 @@ _TOP_ROOM = 11.0  # above a thumbnail, for the sign of its upper edge
 _WHOLE = Box(0, 0, 1, 1)
 
 
-def ticket_pages(delivery: Delivery, *, paper_size: str, measure: Measure) -> tuple[Page, ...]:
-    """Return the pages; the picture of a file's thumbnail has the name of the file.
-
-    ``paper_size`` is ``a4`` or ``letter``.
-    """
-    layout = PageLayout(paper_size, measure, delivery.lab.title)
+def ticket_pages(delivery: Delivery, layout: PageLayout) -> tuple[Page, ...]:
+    """Return the pages; the picture of a file's thumbnail has the name of the file."""
     blocks = [_masthead(delivery, layout.setter)]
     blocks += [_file(file, layout.setter) for file in delivery.files]
-    return layout.pages(map(FlowPart, blocks), "Print order")
+    return layout.pages(map(FlowPart, blocks), f"Print order · {delivery.lab.title}")
 
 
 def _masthead(delivery: Delivery, setter: Setter) -> Block:

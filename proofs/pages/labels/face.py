@@ -55,7 +55,7 @@ class LabelRoom:
 class LabelFace:
     """A label as drawn; ``title_points`` is the size of type that its title could have.
 
-    ``module_points`` is the side of one module of its code, None where it has no code.
+    ``module_points`` is the side of one module of its code, None if it has no code.
     """
 
     block: Block
@@ -147,7 +147,7 @@ def _arrow(unit: float, measure: Measure) -> tuple[Mark, ...]:
 
 
 def _heading(label: Label, room: LabelRoom, unit: float, measure: Measure) -> tuple[Mark, ...]:
-    """Number at the left, category and place at the right, on one baseline where they fit."""
+    """Number at the left, category and place at the right, on one baseline if they fit."""
     number = LabelRoom(room.left, room.top, room.width * _NUMBER_SHARE, room.height)
     style, lines = fitted((label.number,), Style(SEMIBOLD, READ_POINTS), number, measure)
     marks = set_lines(lines, style).at(number.left, number.top)

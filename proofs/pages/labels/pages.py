@@ -2,14 +2,14 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 
+from proofs import __version__
 from proofs.lengths import Size
-from proofs.pages.drawing import Block, Mark, Page, across, frame, side_by_side, stacked
+from proofs.pages.drawing import Block, Mark, Page, across, frame, in_rows, stacked
 from proofs.pages.flow import FlowPart, PageLayout
 from proofs.pages.headings import opening_block
 from proofs.pages.labels.face import LabelFace, Modules, label_face
 from proofs.pages.labels.front_and_back import front_and_back
 from proofs.pages.stamp import stamp_words
-from proofs.pages.table import Words
 from proofs.pages.typography import (
     ASIDE,
     BODY,
@@ -20,6 +20,7 @@ from proofs.pages.typography import (
     STRONG,
     Measure,
     Setter,
+    Words,
     rule,
     setter_for,
 )
@@ -37,7 +38,7 @@ _BETWEEN, _GAP = 16.0, 14.0
 _WHERE = (
     "Stick each label to the top left of the back, seen from behind, with its arrow up. Turn the"
     " mount over like the page of a book: the dot marks the same corner on both sides. Nothing goes"
-    " on the front. Press the label down flat; it must not stand proud. The rules of the exhibition"
+    " on the front. Press the whole label down flat. The rules of the exhibition"
     " in hand always win: some ask for a form of their own, or for more or less than this."
 )
 _PLAIN = (
@@ -50,25 +51,18 @@ _TOO_FINE = "The square code is too fine for most phones: use larger labels."
 
 
 def label_pages(
-    labelled: Sequence[Labelled],
-    codes: Codes,
-    order: LabelOrder,
-    *,
-    paper_size: str,
-    version: str,
-    measure: Measure,
+    labelled: Sequence[Labelled], codes: Codes, order: LabelOrder, layout: PageLayout
 ) -> tuple[Page, ...]:
     """Return the labels, each with a drawing of where it goes.
 
     Label sheets come first and carry nothing else. Without them the labels are on plain paper,
-    ``a4`` or ``letter``, beside their drawings. The drawings' pages are stamped where prints
-    have not been measured.
+    next to their drawings. The drawings' pages are stamped if prints have not been measured.
     """
-    sheet = order.sheet
-    size = sheet.page if sheet else paper_size
+    sheet, measure = order.sheet, layout.measure
+    size = sheet.page if sheet else layout.paper_size
     setter = setter_for(size, measure)
     stamp = stamp_words(order.unmeasured, len(labelled), setter)
-    layout = PageLayout(size, measure, f"proofs {version}", stamp)
+    layout = PageLayout(size, measure, f"proofs {__version__}", stamp)
     if sheet is None:
         rows = [_plain_row(each, codes, setter) for each in labelled]
         return _guide(len(labelled), _PLAIN, rows, layout)
@@ -77,7 +71,7 @@ def label_pages(
     which = "page 1" if len(pages) == 1 else f"pages 1 to {len(pages)}"
     how = f"Print {which} at 100 % on label sheets ({sheet.title}). {_TEST}"
     pairs = [_pair(*both, sheet, setter) for both in zip(labelled, faces, strict=True)]
-    rows = [side_by_side(pairs[n : n + 2], 2 * setter.pitch) for n in range(0, len(pairs), 2)]
+    rows = in_rows(pairs, 2, 2 * setter.pitch)
     return (*pages, *_guide(len(labelled), how, rows, layout))
 
 

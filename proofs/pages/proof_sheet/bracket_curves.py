@@ -3,9 +3,10 @@
 from collections.abc import Sequence
 
 from proofs.densities import signed
-from proofs.pages.drawing import Block, side_by_side, stacked
+from proofs.pages.drawing import Block, in_rows, stacked
 from proofs.pages.tone_curves import curves_plot
 from proofs.pages.typography import ASIDE, BODY, CAPTION, COLUMNS, TITLE, Setter, rule
+from proofs.pages.wording import typeset
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.tones.tone import Variant
 
@@ -33,29 +34,22 @@ def curve_blocks(outcomes: Sequence[Outcome], setter: Setter) -> tuple[Block, ..
         _plot(steps, _entries(of, are_all=len(numbers) == 1), setter)
         for steps, of in compared.items()
     ]
-    rows = [
-        side_by_side(plots[n : n + COLUMNS], setter.pitch) for n in range(0, len(plots), COLUMNS)
-    ]
+    rows = in_rows(plots, COLUMNS, setter.pitch)
     if not rows:
         return ()
-    words = [
-        setter.paragraph("Tone curves of the steps", TITLE, setter.width),
-        setter.paragraph(_ON_CURVES, ASIDE, setter.width),
-    ]
-    return (stacked([rule(setter.width), stacked(words, 1), rows[0]], 7), *rows[1:])
+    words = (("Tone curves of the steps", TITLE), (_ON_CURVES, ASIDE))
+    head = setter.stack(words, setter.width, gap=1)
+    return (stacked([rule(setter.width), head, rows[0]], 7), *rows[1:])
 
 
 def _plot(steps: Bracket, entries: str, setter: Setter) -> Block:
     """One bracket: its curves, its steps, and the entries that compare them."""
-    named = [
-        setter.paragraph(_steps(steps), BODY, setter.column, most=3),
-        setter.paragraph(entries, CAPTION, setter.column, most=3),
-    ]
-    return stacked([curves_plot(steps), stacked(named)], 3)
+    named = setter.stack([(_steps(steps), BODY), (entries, CAPTION)], setter.column, most=3)
+    return stacked([curves_plot(steps), named], 3)
 
 
 def _steps(steps: Bracket) -> str:
-    named = [f"{step.step} {signed(step.density)}".replace("-", "−") for step in steps]
+    named = [typeset(f"{step.step} {signed(step.density)}") for step in steps]
     if len(steps) > _MOST_NAMED:
         return f"{named[0]} to {named[-1]}"
     return ", ".join(named)

@@ -4,18 +4,14 @@ from collections.abc import Iterator, Sequence
 
 from proofs.densities import signed
 from proofs.findings import Finding
-from proofs.pages.drawing import Block, Mark, across, rectangle, side_by_side, stacked
+from proofs.pages.drawing import Block, Mark, across, in_rows, rectangle, side_by_side, stacked
 from proofs.pages.facts import facts_block
 from proofs.pages.flow import FlowPart
 from proofs.pages.headings import entry_head
 from proofs.pages.mount_drawing import GAP, fitting_scale, mount_drawing, per_row
 from proofs.pages.proof_sheet.entry_facts import facts_columns
 from proofs.pages.proof_sheet.faults_drawn import Pencil, wrong_marks
-from proofs.pages.proof_sheet.verdict import (
-    also_blocks,
-    ruling_of,
-    verdict_block,
-)
+from proofs.pages.proof_sheet.verdict import further_blocks, ruling_of, verdict_block
 from proofs.pages.typography import ASIDE, BODY, CAPTION, COLUMNS, GUTTER, INK, STRONG, Setter, rule
 from proofs.pages.wording import typeset
 from proofs.plan.checks.outcomes import Outcome, StepOutcome, Tones
@@ -43,7 +39,7 @@ def entry_parts(
     if len(steps) <= _FEW:
         body = [across(body, (0, 2 * setter.pitch))]
     yield FlowPart(head, gap, keeps_next=True)
-    blocks = [*body, *also_blocks(outcome, ruling, setter)]
+    blocks = [*body, *further_blocks(outcome, ruling, setter)]
     for n, block in enumerate(blocks, 1):
         above = _BETWEEN if n <= len(body) + 1 else _LINE_GAP
         yield FlowPart(block, above, keeps_next=n < len(blocks))
@@ -76,11 +72,7 @@ def _mounts(
     columns = max(1, per_row(board, scale, width))
     on_grid = drawn <= setter.column and columns * setter.pitch <= width + GUTTER + 0.01
     pitch = setter.pitch if on_grid else drawn + GAP
-    rows = [
-        side_by_side(cells[start : start + columns], pitch)
-        for start in range(0, len(cells), columns)
-    ]
-    return stacked(rows, 8)
+    return stacked(in_rows(cells, columns, pitch), 8)
 
 
 def _scale(plan: Plan, steps: int, width: float) -> int:
@@ -103,7 +95,7 @@ def _cell(outcome: Outcome, plan: Plan, step: StepOutcome, scale: int, setter: S
 
 
 def _measured(tones: Tones) -> str:
-    """What a step reached and what it lost; bare paper only where there is some."""
+    """What a step reached and what it lost; bare paper only if there is some."""
     words = f"reached {tones.density_reached:+.3f}; blocked {tones.blocked_share:.1%}"
     bare = f"{tones.bare_share:.1%}"
     return typeset(words if bare == "0.0%" else f"{words}, bare {bare}")

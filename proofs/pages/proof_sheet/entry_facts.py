@@ -32,14 +32,16 @@ def facts_columns(job: Job, outcome: Outcome, plan: Plan, *, columns: int) -> li
 
 
 def _visible(job: Job, outcome: Outcome, plan: Plan) -> Fact:
-    """The visible size: measured in the finished file, or as planned where there is none."""
+    """The visible size: measured in the finished file, or as planned if there is none."""
     files = next((s.print_files for s in outcome.steps if s.print_files), ())
     caption = "Visible size, measured in the print file" if files else "Visible size, as planned"
     sizes = [file.measured_sight for file in files]
     sizes = sizes or [picture.sight.size for picture in plan.layout.pictures]
     rule = job.rules.visible if job.rules else VisibleRule()
     limits = {limit.code: words for limit in _VISIBLE if (words := limit.in_words(rule))}
-    return Fact(caption, _sizes(sizes) + _judged(outcome, limits), is_to_fill_in=True)
+    lines = _sizes(sizes)
+    lines += _judged(outcome, limits)
+    return Fact(caption, lines, is_to_fill_in=True)
 
 
 def _cover(outcome: Outcome, plan: Plan) -> Fact:

@@ -5,8 +5,8 @@ from dataclasses import dataclass, replace
 
 from proofs.findings import Finding, Severity
 from proofs.lengths import Length, millimetres
-from proofs.pages.drawing import Line, Mark, Text, frame, rectangle
-from proofs.pages.mount_drawing import Corners, corners
+from proofs.pages.drawing import Corners, Line, Mark, Text, filled, frame
+from proofs.pages.mount_drawing import corners
 from proofs.pages.typography import ACCENT, SEMIBOLD, Setter, Style
 from proofs.plan.checks.limits import LENGTH, VISIBLE_LIMITS
 from proofs.plan.entry.board import Picture
@@ -82,14 +82,12 @@ class Pencil:
         return frame(left, top, right - left, bottom - top, line=_LINE * 1.5, colour=self.ink)
 
     def area(self, box: Corners) -> tuple[Mark, ...]:
-        """Return a tinted area; none where the box has no area."""
+        """Return a tinted area; none if the box has no area."""
         left, top, right, bottom = box
-        if right <= left or bottom <= top:
-            return ()
-        return (rectangle(left, top, right - left, bottom - top, self.tint),)
+        return (filled(box, self.tint),) if left < right and top < bottom else ()
 
     def fitted(self, words: str, room: float) -> tuple[str, float]:
-        """Return words and their width, in inches only where both units are too wide."""
+        """Return words and their width, in inches only if both units are too wide."""
         style = Style(SEMIBOLD, _SIZE)
         if self.setter.wide(words, style) > room:
             words = words.partition(" (")[0]
@@ -128,42 +126,36 @@ def _side(pencil: Pencil, finding: Finding) -> Sequence[Mark]:
     asked = millimetres(repr(limit))
     is_wide = sight.width >= sight.height
     words = f"{'at most' if finding.code.endswith('-most') else 'at least'} {asked}"
-    if is_wide == finding.code.startswith("longest"):
-        return _across(pencil, drawn, pencil.drawn(asked), words)
-    return _down(pencil, drawn, pencil.drawn(asked), words)
+    is_across = is_wide == finding.code.startswith("longest")
+    return _dimension(pencil, drawn, pencil.drawn(asked), words, is_across=is_across)
 
 
 def _judged(pictures: Sequence[Picture], finding: Finding) -> int | None:
-    """The number of the picture whose side was measured; none where sides were added up."""
+    """The number of the picture whose side was measured; none if sides were added up."""
     name = finding.code.partition("-")[0]
     sides = [getattr(picture.sight.size, name).mm for picture in pictures]
     return sides.index(finding.measured) if finding.measured in sides else None
 
 
-def _across(pencil: Pencil, sight: Corners, length: float, words: str) -> Sequence[Mark]:
-    left, _, right, _ = sight
-    width, height = pencil.board
-    y = min(pencil.face[3] + _AWAY, height - 2 * _SIZE)
-    start, end, ticked = _ends((left + right) / 2, length, width)
-    marks: list[Mark] = [pencil.line((start, y), (end, y))]
+def _dimension(
+    pencil: Pencil, sight: Corners, length: float, words: str, *, is_across: bool
+) -> Sequence[Mark]:
+    """A dimension line below what is seen or, if it is not across, on its right."""
+    first = 0 if is_across else 1
+    along, other = pencil.board[first], pencil.board[1 - first]
+    middle = (sight[first] + sight[first + 2]) / 2
+    at = min(pencil.face[3 - first] + _AWAY, other - 2 * _SIZE)
+    start, end, ticked = _ends(middle, length, along)
+    lines = [((start, at), (end, at))]
     if ticked:
-        marks += [pencil.line((x, y - _TICK), (x, y + _TICK)) for x in (start, end)]
-    words, wide = pencil.fitted(words, width - 4)
-    x = max(2.0, min((left + right - wide) / 2, width - wide - 2))
-    return (*marks, pencil.words(words, (x, y + _SIZE * 1.35)))
-
-
-def _down(pencil: Pencil, sight: Corners, length: float, words: str) -> Sequence[Mark]:
-    _, top, _, bottom = sight
-    width, height = pencil.board
-    x = min(pencil.face[2] + _AWAY, width - 2 * _SIZE)
-    start, end, ticked = _ends((top + bottom) / 2, length, height)
-    marks: list[Mark] = [pencil.line((x, start), (x, end))]
-    if ticked:
-        marks += [pencil.line((x - _TICK, y), (x + _TICK, y)) for y in (start, end)]
-    words, wide = pencil.fitted(words, height - 4)
-    y = min(height - 2.0, max((top + bottom + wide) / 2, wide + 2))
-    return (*marks, pencil.words(words, (x + _SIZE * 1.3, y), angle=90))
+        lines += [((x, at - _TICK), (x, at + _TICK)) for x in (start, end)]
+    words, wide = pencil.fitted(words, along - 4)
+    left = max(2.0, min(middle - wide / 2, along - wide - 2))
+    if is_across:
+        written = pencil.words(words, (left, at + _SIZE * 1.35))
+        return (*(pencil.line(a, b) for a, b in lines), written)
+    written = pencil.words(words, (at + _SIZE * 1.3, left + wide), angle=90)
+    return (*(pencil.line(a[::-1], b[::-1]) for a, b in lines), written)
 
 
 def _ends(middle: float, length: float, most: float) -> tuple[float, float, bool]:

@@ -8,7 +8,7 @@ from proofs.pages.flow import Chapter, FlowPart, PageLayout
 from proofs.pages.proof_sheet.bracket_curves import curve_blocks
 from proofs.pages.proof_sheet.entry import entry_parts, trouble_part
 from proofs.pages.proof_sheet.summary import closing_parts, masthead
-from proofs.pages.typography import TITLE, Measure, Setter
+from proofs.pages.typography import TITLE, Setter
 from proofs.plan.checks.outcomes import Outcome
 from proofs.records.job import Job
 
@@ -21,21 +21,16 @@ _IN_TROUBLE = (Status.NOT_UNDERSTOOD, Status.UNREADABLE, Status.FAILED)
 _BETWEEN, _BELOW_HEADING = 20.0, 5.0
 
 
-def proof_sheet(
-    job: Job, outcomes: Sequence[Outcome], *, paper_size: str, version: str, measure: Measure
-) -> tuple[Page, ...]:
-    """Return the pages of the proof sheet; ``paper_size`` is ``a4`` or ``letter``."""
-    layout = PageLayout(paper_size, measure)
-    parts = tuple(_parts(job, outcomes, version, layout.setter))
+def proof_sheet(job: Job, outcomes: Sequence[Outcome], layout: PageLayout) -> tuple[Page, ...]:
+    """Return the pages of the proof sheet."""
+    parts = tuple(_parts(job, outcomes, layout.setter))
     name = job.rules.title if job.rules else "no rules were checked"
     return layout.chapters(
         [Chapter(parts)], foot=(ON_DENSITY, ON_RULES), head=f"Proof sheet · {name}"
     )
 
 
-def _parts(
-    job: Job, outcomes: Sequence[Outcome], version: str, setter: Setter
-) -> Iterator[FlowPart]:
+def _parts(job: Job, outcomes: Sequence[Outcome], setter: Setter) -> Iterator[FlowPart]:
     """The masthead, the entries in trouble, all others, the curves, and the rules."""
     yield FlowPart(masthead(job, outcomes, setter))
     troubled = [o for o in outcomes if o.plan is None or o.status in _IN_TROUBLE]
@@ -49,4 +44,4 @@ def _parts(
             yield from entry_parts(job, outcome, outcome.plan, setter, gap=_BETWEEN)
     for row in curve_blocks(outcomes, setter):
         yield FlowPart(row, _BETWEEN)
-    yield from closing_parts(job, version, setter, _BETWEEN)
+    yield from closing_parts(job, setter, _BETWEEN)

@@ -3,10 +3,11 @@
 from collections.abc import Iterator, Sequence
 from itertools import chain, repeat
 
+from proofs import __version__
 from proofs.findings import Status
-from proofs.pages.drawing import Block, side_by_side, stacked
+from proofs.pages.drawing import Block, stacked
 from proofs.pages.flow import FlowPart
-from proofs.pages.headings import opening_block
+from proofs.pages.headings import captioned, opening_block
 from proofs.pages.typography import ASIDE, BODY, CAPTION, TITLE, Setter, rule
 from proofs.pages.wording import counted, in_words, sentence
 from proofs.plan.checks.outcomes import Outcome
@@ -50,18 +51,18 @@ def _edition(rules: Rules) -> str:
     return "; ".join(parts)
 
 
-def closing_parts(job: Job, version: str, setter: Setter, gap: float) -> Iterator[FlowPart]:
+def closing_parts(job: Job, setter: Setter, gap: float) -> Iterator[FlowPart]:
     """Yield the end of the sheet: the rules with their reminders, and how it was made."""
     heading = setter.paragraph("Rules and reminders", TITLE, setter.width)
     yield FlowPart(stacked([rule(setter.width), heading], 7), gap, keeps_next=True)
-    *lines, last = _closing_lines(job, version)
+    *lines, last = _closing_lines(job)
     for caption, text in lines:
-        yield FlowPart(_line(caption, text, setter), _LINE_GAP, keeps_next=True)
-    yield FlowPart(_line(*last, setter), _LINE_GAP)
+        yield _line(caption, text, setter, keeps_next=True)
+    yield _line(*last, setter, keeps_next=False)
 
 
-def _closing_lines(job: Job, version: str) -> Iterator[tuple[str, str]]:
-    """Captions, blank where they would be repeated, each with its text."""
+def _closing_lines(job: Job) -> Iterator[tuple[str, str]]:
+    """Captions, blank if they would be repeated, each with its text."""
     rules = job.rules
     if rules is None:
         yield "Rules", _NO_RULES
@@ -77,11 +78,9 @@ def _closing_lines(job: Job, version: str) -> Iterator[tuple[str, str]]:
     yield "Paper", job.paper.title
     yield "Lab", job.lab.title
     yield "Cutter", job.cutter.title
-    yield "Made with", f"proofs {version}"
+    yield "Made with", f"proofs {__version__}"
 
 
-def _line(caption: str, text: str, setter: Setter) -> Block:
-    """A caption in the first column, the text beside it."""
-    head = setter.paragraph(caption, ASIDE, setter.column)
-    words = setter.paragraph(text, BODY, setter.span(3), most=_MOST_LINES)
-    return side_by_side([head, words], setter.pitch)
+def _line(caption: str, text: str, setter: Setter, *, keeps_next: bool) -> FlowPart:
+    block = captioned((caption, ASIDE), [(text, BODY)], setter, most=_MOST_LINES)
+    return FlowPart(block, _LINE_GAP, keeps_next=keeps_next)

@@ -1,7 +1,8 @@
-"""The verdict on an entry in words, and what else was found."""
+"""The verdict on an entry in words, and its other findings."""
 
 from proofs.findings import Finding, Severity, Status
-from proofs.pages.drawing import Block, Shape, across, rectangle, side_by_side, stacked
+from proofs.pages.drawing import Block, Shape, across, rectangle
+from proofs.pages.headings import captioned
 from proofs.pages.typography import ACCENT, ALARM, ASIDE, BODY, INK, STRONG, Setter
 from proofs.pages.wording import sentence
 from proofs.plan.checks.outcomes import Outcome
@@ -35,18 +36,20 @@ def ruling_of(outcome: Outcome) -> Finding | None:
 def verdict_block(outcome: Outcome, ruling: Finding | None, setter: Setter) -> Block:
     """Return the verdict in the first column, and its reason and remedy beside it."""
     grave = outcome.status != Status.MET
-    narrow, wide = setter.column - _SIGN, setter.span(3)
-    words = [setter.paragraph(_VERDICTS[outcome.status], ALARM if grave else STRONG, narrow)]
+    words = [(_VERDICTS[outcome.status], ALARM if grave else STRONG)]
     if outcome.status == Status.BROKEN:
-        note = "printed anyway" if outcome.is_printed else "not printed"
-        words.append(setter.paragraph(note, ALARM, narrow))
+        words.append(("printed anyway" if outcome.is_printed else "not printed", ALARM))
     text = sentence(ruling.message) if ruling else "No rule was checked."
     if outcome.status == Status.NOT_DONE:
         ruling, text = None, "The run ended before this entry was made."
-    lines = [setter.paragraph(text, BODY, wide, most=_MOST_LINES)]
+    lines = [(text, BODY)]
     if ruling and ruling.remedy:
-        lines.append(setter.paragraph(f"Fix: {ruling.remedy}", ASIDE, wide, most=_MOST_LINES))
-    body = across([stacked(words), stacked(lines)], (_SIGN, setter.pitch))
+        lines.append((f"Fix: {ruling.remedy}", ASIDE))
+    columns = [
+        setter.stack(words, setter.column - _SIGN),
+        setter.stack(lines, setter.span(3), most=_MOST_LINES),
+    ]
+    body = across(columns, (_SIGN, setter.pitch))
     return Block(body.height, (_sign(grave), *body.marks))
 
 
@@ -57,20 +60,18 @@ def _sign(grave: bool) -> Shape:
     return rectangle(0, 5.3, 5.2, 0.9, INK)
 
 
-def also_blocks(outcome: Outcome, ruling: Finding | None, setter: Setter) -> tuple[Block, ...]:
-    """Return all other findings that are not met, a block each."""
+def further_blocks(outcome: Outcome, ruling: Finding | None, setter: Setter) -> tuple[Block, ...]:
+    """Return all other findings that are not met, one block for each."""
     found = [f for f in outcome.findings if f is not ruling and f.severity > Severity.MET]
-    shown = ruling.remedy if ruling else ""
-    return tuple(_also(setter, finding, shown) for finding in found)
+    given = ruling.remedy if ruling else ""
+    return tuple(_further(setter, finding, given) for finding in found)
 
 
-def _also(setter: Setter, finding: Finding, shown: str) -> Block:
-    """One finding, without its remedy where the top of the entry already gives it."""
+def _further(setter: Setter, finding: Finding, given: str) -> Block:
+    """One finding, without its remedy if the top of the entry already gives it."""
     style = ALARM if finding.severity >= Severity.AT_RISK else ASIDE
     word = finding.severity.word.replace("-", " ").capitalize()
     text = sentence(finding.message)
-    if finding.remedy and finding.remedy != shown:
+    if finding.remedy and finding.remedy != given:
         text += f". Fix: {finding.remedy}"
-    head = setter.paragraph(word, style, setter.column)
-    words = setter.paragraph(text, BODY, setter.span(3), most=_MOST_LINES)
-    return side_by_side([head, words], setter.pitch)
+    return captioned((word, style), [(text, BODY)], setter, most=_MOST_LINES)

@@ -7,19 +7,9 @@ from proofs.findings import Finding
 from proofs.pages.drawing import Block, Line, Mark, Page, rectangle, side_by_side, stacked
 from proofs.pages.facts import Fact, Lines, facts_block
 from proofs.pages.flow import FlowPart, PageLayout
-from proofs.pages.headings import entry_head, opening_block
+from proofs.pages.headings import captioned, entry_head, opening_block
 from proofs.pages.mount_drawing import fitting_scale, mount_drawing
-from proofs.pages.typography import (
-    ALARM,
-    ASIDE,
-    BODY,
-    CAPTION,
-    GUTTER,
-    STRONG,
-    Measure,
-    Setter,
-    rule,
-)
+from proofs.pages.typography import ALARM, ASIDE, BODY, CAPTION, GUTTER, STRONG, Setter, rule
 from proofs.pages.wording import counted, sentence, typeset
 from proofs.plan.delivery.soft_proofs import SEEN, ColourLoss, Medium, PrintedStep
 from proofs.plan.entry.mockup import PAPER, Colour
@@ -79,15 +69,9 @@ class PaperShown:
 
 
 def soft_proof_pages(
-    job: Job,
-    paper: PaperShown,
-    entries: Sequence[ProofedEntry],
-    *,
-    paper_size: str,
-    measure: Measure,
+    job: Job, paper: PaperShown, entries: Sequence[ProofedEntry], layout: PageLayout
 ) -> tuple[Page, ...]:
-    """Return the pages; ``paper_size`` is ``a4`` or ``letter``."""
-    layout = PageLayout(paper_size, measure)
+    """Return the pages of the soft proof."""
     setter = layout.setter
     blocks = [_masthead(job, paper.medium, len(entries), setter), _key(job.lab, setter)]
     blocks += [_entry(job, paper, entry, setter) for entry in entries]
@@ -228,9 +212,7 @@ def _verdict(job: Job, entry: ProofedEntry, setter: Setter) -> Block:
         lost = _most(entry.losses).lost_share
         all_but = f"All but {_percent(lost)}" if lost else "All"
         lines = [f"{all_but} of the image stays within {job.lab.loss:g}."]
-    head = setter.paragraph(word, style, setter.column)
-    words = stacked([setter.paragraph(line, BODY, setter.span(3), most=8) for line in lines])
-    return side_by_side([head, words], setter.pitch)
+    return captioned((word, style), [(line, BODY) for line in lines], setter, most=8)
 
 
 def _in_words(finding: Finding) -> str:

@@ -1,64 +1,59 @@
-"""The pages that go with test strips: the sheets small, and which letter is which density."""
+"""The key to the test strips: the sheets, small, and the density of each letter."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 from proofs.densities import signed
 from proofs.lengths import Size
-from proofs.pages.drawing import Block, Page, Placed, across, frame, side_by_side, stacked
+from proofs.pages.drawing import Block, Page, Placed, across, frame, in_rows, stacked
 from proofs.pages.flow import FlowPart, PageLayout
 from proofs.pages.headings import opening_block
-from proofs.pages.table import Words
 from proofs.pages.tone_curves import PLOT_SIDE, curves_block
 from proofs.pages.typography import (
     ASIDE,
     BODY,
     CAPTION,
+    COLUMNS,
     HAIR,
     HAIRLINE,
     STRONG,
     TITLE,
-    Measure,
     Setter,
+    Words,
     rule,
 )
 from proofs.pages.wording import counted, sentence, typeset
-from proofs.plan.checks.outcomes import Tones
+from proofs.plan.checks.outcomes import Outcome, Tones
 from proofs.plan.entry.mockup import Box
-from proofs.plan.tones.tone import Variant
+from proofs.plan.entry.planning import Plan
 from proofs.records.job import Job
 
 _ABOVE_WARNING = 4.0
-_A_ROW = 4  # sheets side by side
 _HEADINGS = ("step", "asked", "reached", "blocked", "bare", "sheet")
 _LEFTS = (0.0, 34.0, 78.0, 124.0, 170.0, 210.0)
 
 _HOW = (
     "Have the sheets printed like the final prints, let them dry for a day, and compare the pieces"
-    " in light like that of the judging. Enter the winning letter with proofs choose."
+    " in light like that of the judging. Record the winning letter with 'proofs choose'."
 )
 _WHAT = (
     "Asked and reached: the change of density at mid grey, in the finished file. Blocked: the"
     " share of the image darker than the paper's deepest black. Bare: the share that prints as"
-    " bare paper. None of these figures is on the sheets: a lab might take them for orders."
+    " bare paper. None of these figures is on the sheets: a lab might act on them."
 )
 
 
 @dataclass(frozen=True, slots=True)
 class StripSteps:
-    """One entry on the strips: each step with its tones, and the numbers of its sheets.
+    """One entry on the strips: for each step its tones, and the numbers of its sheets.
 
-    ``tones`` is empty, and ``problem`` says why, where the picture could not be used;
-    ``warning`` says which steps lose much in the shadows.
+    ``tones`` is empty if a picture could not be used. ``warning`` says which steps lose much in
+    the shadows.
     """
 
-    number: str
-    title: str
-    variants: tuple[Variant, ...]
+    outcome: Outcome
     tones: tuple[Tones, ...]
     sheets: tuple[str, ...]
-    chosen: str = ""
-    problem: str = ""
     warning: str = ""
 
 
@@ -72,20 +67,13 @@ class Preview:
 
 
 def strip_pages(
-    job: Job,
-    entries: Sequence[StripSteps],
-    previews: Sequence[Preview],
-    *,
-    paper_size: str,
-    measure: Measure,
+    job: Job, entries: Sequence[StripSteps], previews: Sequence[Preview], layout: PageLayout
 ) -> tuple[Page, ...]:
-    """Return the pages; ``paper_size`` is ``a4`` or ``letter``."""
-    layout = PageLayout(paper_size, measure)
+    """Return the pages of the key."""
     setter = layout.setter
+    small = [_preview(sheet, setter.column, setter) for sheet in previews]
     blocks = [_masthead(job, len(entries), len(previews), setter)]
-    for start in range(0, len(previews), _A_ROW):
-        blocks.append(_previews(previews[start : start + _A_ROW], setter))
-    blocks.append(_table_head(setter))
+    blocks += [*in_rows(small, COLUMNS, setter.pitch), _table_head(setter)]
     blocks += [_entry(entry, setter) for entry in entries]
     return layout.pages(map(FlowPart, blocks), "Test strips")
 
@@ -94,11 +82,6 @@ def _masthead(job: Job, entries: int, sheets: int, setter: Setter) -> Block:
     count = f"{counted(entries, 'entry', 'entries')} on {counted(sheets, 'sheet')}"
     lines = ((count, BODY), (f"{job.paper.title}; {job.lab.title}", ASIDE))
     return opening_block("Test strips", lines, [(_HOW, BODY)], setter)
-
-
-def _previews(sheets: Sequence[Preview], setter: Setter) -> Block:
-    width = setter.column
-    return side_by_side([_preview(sheet, width, setter) for sheet in sheets], setter.pitch)
 
 
 def _preview(sheet: Preview, width: float, setter: Setter) -> Block:
@@ -111,31 +94,34 @@ def _preview(sheet: Preview, width: float, setter: Setter) -> Block:
 
 
 def _table_head(setter: Setter) -> Block:
-    words = setter.paragraph(_WHAT, ASIDE, setter.width)
-    return stacked([setter.paragraph("Which letter is which density", TITLE, setter.width), words])
+    words = (("Which letter is which density", TITLE), (_WHAT, ASIDE))
+    return setter.stack(words, setter.width)
 
 
 def _entry(entry: StripSteps, setter: Setter) -> Block:
     """Number and title, the table of the steps, and their curves."""
-    width = setter.column
+    width, outcome = setter.column, entry.outcome
     name = stacked(
         [
-            setter.paragraph(entry.number, STRONG, width, most=1),
-            setter.paragraph(entry.title, BODY, width, most=4),
+            setter.paragraph(outcome.entry.number, STRONG, width, most=1),
+            setter.paragraph(outcome.entry.title, BODY, width, most=4),
         ]
     )
-    cells = [name, setter.paragraph(entry.problem, BODY, setter.span(3), most=4)]
-    if entry.tones:
-        plot = curves_block(entry.variants, entry.chosen, setter)
-        cells = [name, _table(entry, setter), plot]
+    if outcome.plan and entry.tones:
+        chosen = outcome.plan.chosen.step if outcome.plan.chosen else ""
+        plot = curves_block(outcome.plan.variants, chosen, setter)
+        cells = [name, _table(entry, outcome.plan, setter), plot]
+    else:
+        problem = outcome.findings[0].message if outcome.findings else ""
+        cells = [name, setter.paragraph(problem, BODY, setter.span(3), most=4)]
     body = across(cells, (0, setter.pitch, setter.width - PLOT_SIDE))
     return stacked([rule(setter.width), body], 6)
 
 
-def _table(entry: StripSteps, setter: Setter) -> Block:
+def _table(entry: StripSteps, plan: Plan, setter: Setter) -> Block:
     rows = [_row([(words, CAPTION) for words in _HEADINGS], setter)]
-    for variant, tones, sheet in zip(entry.variants, entry.tones, entry.sheets, strict=True):
-        style = STRONG if variant.step == entry.chosen else BODY
+    for variant, tones, sheet in zip(plan.variants, entry.tones, entry.sheets, strict=True):
+        style = STRONG if variant == plan.chosen else BODY
         figures = (
             signed(tones.density_asked),
             f"{tones.density_reached:+.3f}",
@@ -144,11 +130,11 @@ def _table(entry: StripSteps, setter: Setter) -> Block:
         )
         cells = [(typeset(figure), style) for figure in figures]
         rows.append(_row([(variant.step, STRONG), *cells, (sheet, style)], setter))
-    if entry.chosen:
-        rows.append(setter.paragraph(f"chosen: {entry.chosen}", CAPTION, setter.column))
+    if plan.chosen:
+        rows.append(setter.paragraph(f"chosen: {plan.chosen.step}", CAPTION, setter.column))
     if entry.warning:
         words = setter.paragraph(sentence(entry.warning), ASIDE, setter.span(2), most=4)
-        rows.append(Block(words.height + _ABOVE_WARNING, words.at(0, _ABOVE_WARNING)))
+        rows.append(words.lowered(_ABOVE_WARNING))
     return stacked(rows)
 
 

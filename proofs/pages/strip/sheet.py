@@ -1,4 +1,4 @@
-"""The writing and the lines on a test strip's sheet, round its pictures.
+"""The words and lines around the pictures on a sheet of test strips.
 
 A lab sees the sheet, so steps are named by letters alone: an operator reads "+0.10" as an order.
 """
@@ -32,7 +32,7 @@ _STRONG = Style(SEMIBOLD, 6.8)
 _SMALL = Style(REGULAR, 5.6, QUIET)
 _LETTER = Style(SEMIBOLD, 7.6)
 _TITLE = Style(REGULAR, 6.4, QUIET)
-_SIDE_BY_SIDE = 420.0  # a sheet as wide as this has the requests beside the name
+_SIDE_BY_SIDE = 420.0  # a sheet as wide as this has the requests next to the name
 _GUTTER = 16.0
 _DROP = 5.0  # brings the requests down towards the name's baseline
 _LABEL_DROP = 3.0  # from a picture to the top of its label, in points
@@ -52,20 +52,12 @@ def head_block(setter: Setter, job: Job, number: int, count: int) -> Block:
     wide = setter.width >= _SIDE_BY_SIDE
     left = (setter.width - _GUTTER) * 0.36 if wide else setter.width
     right = setter.width - left - _GUTTER if wide else setter.width
-    name = stacked(
-        [
-            setter.paragraph("Test strip", _NAME, left),
-            setter.paragraph(f"Sheet {number} of {count} · {job.paper.title}", _SMALL, left),
-        ],
-        1,
-    )
-    words = stacked(
-        [setter.paragraph(_REQUESTS, _STRONG, right), setter.paragraph(_PURPOSE, _BODY, right)], 2
-    )
+    which = f"Sheet {number} of {count} · {job.paper.title}"
+    name = setter.stack([("Test strip", _NAME), (which, _SMALL)], left, gap=1)
+    words = setter.stack([(_REQUESTS, _STRONG), (_PURPOSE, _BODY)], right, gap=2)
     if not wide:
         return stacked([name, words], 3)
-    lowered = Block(words.height + _DROP, words.at(0, _DROP))
-    return across([name, lowered], (0, left + _GUTTER))
+    return across([name, words.lowered(_DROP)], (0, left + _GUTTER))
 
 
 def sheet_marks(

@@ -2,11 +2,13 @@
 
 from collections.abc import Iterator, Sequence
 
+from proofs import __version__
 from proofs.pages.drawing import Page
+from proofs.pages.flow import PageLayout
 from proofs.pages.stamp import STAMP
 from proofs.pages.templates.frame import TemplateNotes, foot, page_frames, rules_along
 from proofs.pages.templates.tile import tile_block
-from proofs.pages.typography import Measure, Setter
+from proofs.pages.typography import Setter
 from proofs.plan.cutting.templates import Template
 from proofs.plan.cutting.tiling import tiled
 
@@ -17,34 +19,30 @@ _JOIN = (
 )
 
 
-def template_pages(
-    templates: Sequence[Template], *, paper_size: str, version: str, measure: Measure
-) -> tuple[Page, ...]:
+def template_pages(templates: Sequence[Template], layout: PageLayout) -> tuple[Page, ...]:
     """Return the pages of all templates.
 
-    ``paper_size`` is ``a4`` or ``letter``; the pages of a template are all upright or all
-    lengthwise, whichever takes fewer.
+    The pages of a template are all upright or all lengthwise, whichever takes fewer.
     """
     count = len(templates)
     return tuple(
         page
         for number, template in enumerate(templates, 1)
-        for page in _pages(template, f"Template {number} of {count}", paper_size, version, measure)
+        for page in _pages(template, f"Template {number} of {count}", layout)
     )
 
 
-def _pages(
-    template: Template, name: str, paper_size: str, version: str, measure: Measure
-) -> Iterator[Page]:
-    fitting = [(tiled(template.layout.board, p.room), p) for p in page_frames(paper_size)]
+def _pages(template: Template, name: str, layout: PageLayout) -> Iterator[Page]:
+    frames = page_frames(layout.paper_size)
+    fitting = [(tiled(template.layout.board, page.room), page) for page in frames]
     tiling, sheet = min(fitting, key=lambda pair: len(pair[0].tiles))
-    setter = Setter(measure, sheet.room.width.points)
+    setter = Setter(layout.measure, sheet.room.width.points)
     size, nought = sheet.size, sheet.nought.points
     for number, tile in enumerate(tiling.tiles, 1):
         heading = f"{name}, page {number} of {len(tiling.tiles)} · {_entries(template)}"
         notes = TemplateNotes(
             heading=heading,
-            lines=_lines(template, version),
+            lines=_lines(template),
             stamp="" if template.measured else STAMP,
             kinds=frozenset(edge.kind for edge in template.lines),
         )
@@ -61,5 +59,5 @@ def _entries(template: Template) -> str:
     return f"entry {listed}" if count == 1 else f"{count} entries: {listed}"
 
 
-def _lines(template: Template, version: str) -> tuple[str, ...]:
-    return f"Board {template.layout.board}. {_HOW}", f"{_JOIN} proofs {version}"
+def _lines(template: Template) -> tuple[str, ...]:
+    return f"Board {template.layout.board}. {_HOW}", f"{_JOIN} proofs {__version__}"

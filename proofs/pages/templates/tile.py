@@ -1,16 +1,13 @@
 """The part of a board that one page of a template shows, at full size."""
 
-import math
 from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import pairwise
 
-from proofs.lengths import ZERO, Length, Place, millimetres
-from proofs.pages.drawing import Block, Line, Mark, Point, Shape, rectangle
+from proofs.lengths import ZERO, Place, millimetres
+from proofs.pages.drawing import Block, Line, Mark, Point, Shape, oval, rectangle, sides
 from proofs.pages.typography import ACCENT, CAPTION, HAIRLINE, INK, SEMIBOLD, Setter, Style, text_at
 from proofs.plan.cutting.templates import EdgeLine, LineKind, Template
 from proofs.plan.cutting.tiling import Tile, Tiling
-from proofs.plan.entry.board import Opening
 from proofs.plan.entry.mockup import PAPER
 
 STROKES: dict[LineKind, tuple[float, tuple[float, ...]]] = {
@@ -23,7 +20,7 @@ STROKES: dict[LineKind, tuple[float, tuple[float, ...]]] = {
 """The width, in points, and the dashes of each kind of line."""
 
 _REACH = millimetres(3)  # of a register mark's arms; an overlap holds it whole
-_CHORDS = 720
+_CHORDS = 720  # of an oval; at 20 in across, each is 2 mm long
 _TOP = Style(SEMIBOLD, 9)
 _TOP_AT = millimetres(5)  # of the arrow's tip, below the board's edge
 
@@ -72,25 +69,12 @@ def _strokes(edge: EdgeLine, view: _View) -> Iterator[Line]:
 
 def _oval(edge: EdgeLine, view: _View) -> Iterator[Line]:
     """Short chords of the oval; a dashed one is made of every other chord."""
-    width, dash = STROKES[edge.kind]
-    shown = view.tile.area
-    chords = list(pairwise(_round(edge.line)))
-    for start, end in chords[:: 2 if dash else 1]:
-        if all(
-            shown.place.x <= p.x <= shown.right and shown.place.y <= p.y <= shown.bottom
-            for p in (start, end)
-        ):
-            yield Line(view.point(start), view.point(end), width, INK)
-
-
-def _round(line: Opening) -> Iterator[Place]:
-    """Places along an oval, back to the first; at 20 in across, chords are 2 mm long."""
-    across, down = line.size.width.nm / 2, line.size.height.nm / 2
-    middle_x, middle_y = line.place.x.nm + across, line.place.y.nm + down
-    for n in range(_CHORDS + 1):
-        turn = 2 * math.pi * n / _CHORDS
-        x, y = middle_x + across * math.cos(turn), middle_y + down * math.sin(turn)
-        yield Place(Length(round(x)), Length(round(y)))
+    (width, dash), line, shown = STROKES[edge.kind], edge.line, view.tile.area.size
+    ends = view.point(line.place), view.point(Place(line.right, line.bottom))
+    chords = list(sides(oval((*ends[0], *ends[1]), _CHORDS)))
+    for chord in chords[:: 2 if dash else 1]:
+        if all(0 <= x <= shown.width.points and 0 <= y <= shown.height.points for x, y in chord):
+            yield Line(*chord, width, INK)
 
 
 def _register(place: Place, view: _View, setter: Setter) -> Iterator[Mark]:

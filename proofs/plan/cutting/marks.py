@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from fractions import Fraction
 
-from proofs.lengths import Length, Unit, half_up, inch_fraction, inches, millimetres, shown
+from proofs.lengths import Length, Size, Unit, half_up, inch_fraction, inches, millimetres, shown
 from proofs.records.job import Job
 
 _FINEST = 64  # the finest fraction of an inch on a ruler
@@ -39,6 +39,11 @@ class Marks:
         """The marks of a ruler that is read by eye, or these marks if they are finer."""
         return Marks(min(self.step, _RULER[self.unit]), self.unit)
 
+    @property
+    def other(self) -> "Marks":
+        """The same marks, with their lengths in the other unit."""
+        return Marks(self.step, Unit.MM if self.unit == Unit.IN else Unit.IN)
+
     def number(self, length: Length) -> str:
         """Return a length as a number in the unit, a fraction of an inch where a ruler has one.
 
@@ -60,13 +65,21 @@ class Marks:
         """
         return f"{self.number(length)} {self.unit}"
 
+    def size(self, size: Size) -> str:
+        """Return a size with its unit.
+
+        >>> Marks(inches("1/16"), Unit.IN).size(Size(inches("8.03125"), inches(10)))
+        '8 1/32 × 10 in'
+        """
+        return f"{self.number(size.width)} × {self.with_unit(size.height)}"
+
     def in_other_unit(self, length: Length) -> str:
         """Return a length in the other unit.
 
         >>> Marks(inches("1/16"), Unit.IN).in_other_unit(inches("2.75"))
         '69.85 mm'
         """
-        return shown(length, Unit.MM if self.unit == Unit.IN else Unit.IN)
+        return shown(length, self.other.unit)
 
 
 def marks_of(job: Job) -> Marks:

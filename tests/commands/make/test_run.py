@@ -1,5 +1,6 @@
 """A whole run of ``make``, run as its user runs it, on photographs that others took."""
 
+import errno
 import hashlib
 import importlib.util
 import json
@@ -17,7 +18,7 @@ import pytest
 import tifffile
 from PIL import Image
 
-from tests.command import gradient, proofs, report_of, write_entries
+from tests.command import gradient, in_process, proofs, report_of, write_entries
 
 # Real photographs from scikit-image's wheel: astronaut (sRGB profile, NASA, public domain),
 # rocket (wide RGB profile, released to the public domain), camera (grey, CC0), coffee (no
@@ -286,3 +287,17 @@ def test_the_pages_of_the_proof_sheet_are_pictures_of_the_labs_sheet_size(two: P
     left = (10 - 210 / 25.4) / 2 + 15 / 25.4
     assert np.argmax(dark.any(axis=0)) == pytest.approx(left * 300, abs=4)
     assert proofs("make", two, "--out", two / "out", "--proof-prints").code == 0
+
+
+def test_a_disk_that_fills_up_has_the_exit_code_of_a_file_that_cannot_be_written(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(*_: object) -> None:
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    gradient(tmp_path / "a.jpg", 300, 200)
+    monkeypatch.setattr("proofs.commands.make.worker.write_whole", full)
+    said = in_process("make", tmp_path, "--out", tmp_path / "out", "--rules", "none")
+    assert said.code == 5, said.out + said.err
+    assert "make room" in said.out
+    assert said.out.splitlines()[-1] == "exit code 5: entry 1 failed"

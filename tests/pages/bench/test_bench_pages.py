@@ -22,6 +22,7 @@ from proofs.plan.bench.materials import materials
 from proofs.plan.bench.mounting import mounting
 from proofs.plan.bench.packing import PackedMount, packed_mount, parcel_of
 from proofs.plan.bench.timetable import scheduled
+from proofs.plan.cutting.marks import marks_of
 from proofs.plan.entry.planning import Plan, plan_entry
 from proofs.records.page_sizes import PAGE_SIZES
 from tests.pages.marks_on_pages import box_of, measure, overlapping, points_of, words_of
@@ -49,6 +50,7 @@ NAME = "Prints of everything that hangs on a wall and has a very long name indee
 STAMP = "Planned: measure the print first"
 SIZES = ("long 10 in", "long 12 in", "long 15 in", "long 9 in", "long 14 in")
 STOCK = SHIPPED.stock("32x40-in")
+MARKS = marks_of(JOB)
 SCHEDULE = scheduled(SHIPPED.timetable("usual"), datetime.date(2026, 10, 18))
 LATE = datetime.date(2026, 9, 20)
 
@@ -73,7 +75,7 @@ def parcels(count: int, title: str = LONG_TITLE) -> list[PackedMount]:
 
 
 def material(count: int, paper: str) -> tuple[Page, ...]:
-    return material_pages(materials(plans(count), STOCK), PageLayout(paper, measure, NAME))
+    return material_pages(materials(plans(count), STOCK), MARKS, PageLayout(paper, measure, NAME))
 
 
 def mounting_plan(count: int, paper: str) -> tuple[Page, ...]:
@@ -167,15 +169,22 @@ def test_nothing_stands_level_with_the_stamp() -> None:
 
 def test_the_material_list_says_what_to_buy_and_what_a_clean_sheet_would_save() -> None:
     two = [planned(a_job(), number=str(n)) for n in range(3)]
-    said = words_of(material_pages(materials(two, STOCK), PageLayout("a4", measure)))
+    said = words_of(material_pages(materials(two, STOCK), MARKS, PageLayout("a4", measure)))
     assert said.count("2 sheets") == 2
     assert said.count("1 would do if the sheets are clean and square") == 2
     assert said.count("spare") > 2
 
 
+def test_the_material_list_gives_sizes_on_the_cutters_marks_in_both_units() -> None:
+    # Arithmetic: 8 1/32 in is 203.99 mm.
+    plan = planned(a_job(mount=a_mount(board=read_size("8 1/32 x 10 in"))), "long 5 in")
+    said = words_of(material_pages(materials([plan], STOCK), MARKS, PageLayout("a4", measure)))
+    assert "2 of 8 1/32 × 10 in (203.99 × 254 mm)" in said
+
+
 def test_the_material_list_shows_every_piece_once_on_its_drawing() -> None:
     two = [planned(a_job(), number=f"no. {n}") for n in range(3)]
-    (page,) = material_pages(materials(two, STOCK), PageLayout("a4", measure))
+    (page,) = material_pages(materials(two, STOCK), MARKS, PageLayout("a4", measure))
     assert [texts(page).count(f"no. {n}") for n in range(3)] == [2, 2, 2]
 
 
@@ -183,7 +192,7 @@ def test_pieces_that_no_sheet_holds_are_told_by_their_entries() -> None:
     found = materials(
         [planned(a_job(), number="no.8")], replace(STOCK, sheet=read_size("12x16 in"))
     )
-    said = words_of(material_pages(found, PageLayout("a4", measure)))
+    said = words_of(material_pages(found, MARKS, PageLayout("a4", measure)))
     told = "2 pieces are too large for this stock; find larger sheets: entry no.8, spare"
     assert said.count(told) == 2
 
@@ -191,11 +200,11 @@ def test_pieces_that_no_sheet_holds_are_told_by_their_entries() -> None:
 def test_a_board_as_large_as_its_stock_is_cut_only_from_a_clean_and_square_sheet() -> None:
     plan = planned(a_job())
     small = replace(STOCK, sheet=BOARD)
-    said = words_of(material_pages(materials([plan], small), PageLayout("a4", measure)))
+    said = words_of(material_pages(materials([plan], small), MARKS, PageLayout("a4", measure)))
     assert "too large" not in said
     assert said.count("factory edge, if the sheets are clean and square: entry 1, spare") == 2
     whole = materials([plan], replace(small, edge=ZERO))
-    said = words_of(material_pages(whole, PageLayout("a4", measure)))
+    said = words_of(material_pages(whole, MARKS, PageLayout("a4", measure)))
     assert "too large" not in said
     assert "used up to the factory edges, if the sheets are clean and square" in said
 

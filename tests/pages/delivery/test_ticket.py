@@ -11,6 +11,7 @@ from proofs.outside.fonts import load_fonts
 from proofs.pages.delivery.order_lists import order_text, requests, ticket_rows
 from proofs.pages.delivery.ticket import ticket_pages
 from proofs.pages.drawing import Page, Placed, Text
+from proofs.pages.flow import PageLayout
 from proofs.plan.delivery.deliveries import Companion, DeliveredFile, Delivery
 from tests.deliveries import FACTS, a_delivery, a_file
 from tests.workbench import LAB
@@ -34,7 +35,7 @@ def files(count: int, title: str) -> list[DeliveredFile]:
 
 
 def pages(delivery: Delivery, paper: str = "a4") -> tuple[Page, ...]:
-    return ticket_pages(delivery, paper_size=paper, measure=FONTS.width)
+    return ticket_pages(delivery, PageLayout(paper, FONTS.width))
 
 
 def box(text: Text) -> tuple[float, float, float, float]:

@@ -12,9 +12,11 @@ from typing import Any
 
 import pytest
 
+from proofs import __version__
 from proofs.findings import Finding, Severity, Status
 from proofs.lengths import inches, millimetres
 from proofs.pages.drawing import Line, Page, Placed
+from proofs.pages.flow import PageLayout
 from proofs.pages.proof_sheet.sheet import ON_DENSITY, ON_RULES, proof_sheet
 from proofs.pages.typography import HAIR
 from proofs.plan.checks.outcomes import Outcome
@@ -42,7 +44,7 @@ NINE_STEPS = tuple(n / 20 for n in range(-4, 5))
 
 
 def pages_of(outcomes: Sequence[Outcome], job: Job = JOB, paper: str = "a4") -> tuple[Page, ...]:
-    return proof_sheet(job, outcomes, paper_size=paper, version="9.9", measure=measure)
+    return proof_sheet(job, outcomes, PageLayout(paper, measure))
 
 
 def stand_in_order(parts: Sequence[str], words: str) -> bool:
@@ -300,4 +302,4 @@ def test_a_picture_as_it_is_needs_no_curve() -> None:
 def test_the_reminders_stand_together_where_a_page_can_hold_them(count: int, paper: str) -> None:
     pages = pages_of(several(count), paper=paper)
     (page,) = [page for page in pages if "Rules and reminders" in words_of([page])]
-    assert "proofs 9.9" in words_of([page])
+    assert f"proofs {__version__}" in words_of([page])

@@ -8,6 +8,7 @@ import pytest
 
 from proofs.lengths import inches
 from proofs.pages.drawing import Page, Placed, Shape
+from proofs.pages.flow import PageLayout
 from proofs.pages.soft_proof.pages import (
     BEYOND,
     LOST,
@@ -56,7 +57,7 @@ def proofed(
 def pages_of(
     entries: list[ProofedEntry], paper: PaperShown = RAG, size: str = "a4", job: Job = JOB
 ) -> tuple[Page, ...]:
-    return soft_proof_pages(job, paper, entries, paper_size=size, measure=measure)
+    return soft_proof_pages(job, paper, entries, PageLayout(size, measure))
 
 
 UPRIGHT, PANORAMA = facts(2400, 3600), facts(6000, 1500)
