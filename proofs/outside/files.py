@@ -17,17 +17,29 @@ _SUFFIXES = (
     *(".gif", ".bmp", ".psd", ".dng", ".jxl"),
 )
 _STARTS = (b"\xff\xd8\xff", b"\x89PNG\r\n\x1a\n", b"II*\0", b"MM\0*", b"II+\0", b"MM\0+")
+MOST_TEXT_BYTES = 16_000_000
+"""The most bytes of a file that somebody writes, such as a table or a profile."""
+MOST_PICTURE_BYTES = 1_000_000_000
+"""The most bytes of a picture that the program itself has made."""
 _ENTRIES_NAME = "entries.csv"
 
 
-def read_bytes(path: Path, *, error: type[ProofsError] = EntriesError) -> bytes:
-    """Return the whole of a file; raise ``error`` with plain words where that fails."""
+def read_bytes(
+    path: Path, *, error: type[ProofsError] = EntriesError, most: int = MOST_TEXT_BYTES
+) -> bytes:
+    """Return the whole of a file of at most ``most`` bytes.
+
+    Raises ``error`` with plain words where that fails.
+    """
     try:
-        mode = path.stat().st_mode
+        status = path.stat()
+        mode = status.st_mode
         if stat.S_ISDIR(mode):
             raise error(f"{path}: is a folder, not a file")
         if not stat.S_ISREG(mode):  # a pipe or a device may never end
             raise error(f"{path}: is not a file; name one")
+        if status.st_size > most:
+            raise error(f"{path}: is larger than {most // 1_000_000} MB; is it another file?")
         return path.read_bytes()
     except FileNotFoundError:
         raise error(f"{path}: there is no such file") from None

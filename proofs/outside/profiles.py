@@ -24,6 +24,7 @@ KINDS = (
     *("rules", "mounts", "papers", "labs", "cutters", "lights", "stock", "timetables", "labels"),
 )
 """The folders of profiles, one for each kind."""
+MOST_PROFILE_BYTES = 1_000_000  # those of the program have a few thousand
 _HERE = Path(__file__).resolve().parents[1]
 
 T = TypeVar("T")
@@ -121,9 +122,12 @@ def read_table(path: Path) -> Table:
     Raises ``ProfileError`` with the file, and the line where it is not TOML.
     """
     try:
-        text = read_bytes(path, error=ProfileError).decode("utf-8-sig")
+        raw = read_bytes(path, error=ProfileError, most=MOST_PROFILE_BYTES)
+        text = raw.decode("utf-8-sig")
         return Table(tomllib.loads(text.replace("\r\n", "\n")), str(path))
     except UnicodeDecodeError:
         raise ProfileError(f"{path}: is not UTF-8 text; save it again as UTF-8") from None
-    except tomllib.TOMLDecodeError as fault:
+    except RecursionError:
+        raise ProfileError(f"{path}: is not TOML: its lists or tables are too deep") from None
+    except ValueError as fault:  # a number of more digits than Python reads, too
         raise ProfileError(f"{path}: is not TOML: {fault}") from None
