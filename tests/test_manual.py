@@ -18,7 +18,7 @@ from proofs.findings import Severity, Status
 from proofs.outside import delivery_source
 from proofs.outside.manual import page, topics
 from proofs.outside.pixels.metadata import credit
-from proofs.outside.pixels.source import file_limits, file_parts
+from proofs.outside.pixels.source import file_limits, file_parts, tiff_directories
 from proofs.outside.profiles import KINDS, MOST_PROFILE_BYTES, profile_folders
 from proofs.pages.manual_text import WIDTH
 from proofs.records import columns, dialects, entries, tables
@@ -215,6 +215,7 @@ LIMITS = {
     f"at most {file_limits.MOST_SCANS} scans",
     f"at most {file_parts.MOST_JPEG_SEGMENTS:,} segments",
     f"at most {file_parts.MOST_PNG_CHUNKS:,} chunks",
+    f"at most {tiff_directories.MOST_DIRECTORIES} pages, with {tiff_directories.MOST_TAGS:,} tags",
     f"at most {credit.LARGEST_BLOCK // 1000} kB each",
     f"at most {entries.MOST_CHARACTERS} characters",
     f"column `notes` {entries.MOST_NOTES:,}",

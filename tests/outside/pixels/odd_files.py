@@ -4,6 +4,7 @@ import io
 import struct
 import zlib
 from collections.abc import Iterable
+from typing import Any
 
 import imagecodecs
 import numpy as np
@@ -20,7 +21,7 @@ def grain(width: int = 60, height: int = 40) -> Array:
     return np.random.default_rng(3).integers(20, 235, (height, width, 3)).astype("u1")
 
 
-def saved(kind: str, pixels: Array | None = None, **options: object) -> bytes:
+def saved(kind: str, pixels: Array | None = None, **options: Any) -> bytes:
     """Return a picture as Pillow saves it in a format."""
     file = io.BytesIO()
     Image.fromarray(grain() if pixels is None else pixels).save(file, kind, **options)
@@ -74,12 +75,23 @@ def twelve_bit_jpeg() -> bytes:
     return bytes(imagecodecs.jpeg8_encode(grain().astype("u2") * 16, bitspersample=12))
 
 
-def tiff_of(pixels: Array | None = None, **options: object) -> bytes:
+def tiff_of(pixels: Array | None = None, **options: Any) -> bytes:
     """Return a TIFF as tifffile writes it."""
     file = io.BytesIO()
     image = grain() if pixels is None else pixels
     tifffile.imwrite(file, image, photometric="rgb", metadata=None, **options)
     return file.getvalue()
+
+
+def tiff_of_pages(pages: int, tags: int) -> bytes:
+    """Return a TIFF of many grey pages, each with this many tags (TIFF 6.0, section 2)."""
+    own = [(256, 20), (257, 20), (258, 8), (259, 1), (262, 1), (273, 8), (277, 1), (278, 20)]
+    fields = [*own, (279, 400), *((40_000 + n, 0) for n in range(tags - 9))]
+    table = struct.pack("<H", tags) + b"".join(
+        struct.pack("<HHII", tag, 4, 1, value) for tag, value in fields
+    )
+    ends = (8 + (n + 1) * (len(table) + 4) for n in range(pages - 1))
+    return b"II*\0\x08\0\0\0" + b"".join(table + struct.pack("<I", end) for end in (*ends, 0))
 
 
 def planes(tile: tuple[int, int] | None) -> bytes:

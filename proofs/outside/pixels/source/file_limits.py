@@ -19,7 +19,7 @@ from proofs.outside.pixels.source.file_parts import (
     png_chunks,
     webp_chunks,
 )
-from proofs.outside.pixels.source.tiff_directories import value_sizes
+from proofs.outside.pixels.source.tiff_directories import MOST_DIRECTORIES, MOST_TAGS, value_sizes
 from proofs.outside.pixels.source.tiff_tags import Tag
 from proofs.records.labs import FileFormat
 
@@ -127,15 +127,17 @@ def _is_only_scan(buffer: Buffer, scan: Part) -> bool:
 
 
 def _tiff_excess(header: FileHeader) -> str:
+    tags = 0
     for sizes in value_sizes(header.content, header.subifd_offsets):
         layers = sum(size for tag, size in sizes if tag == Tag.IMAGE_SOURCE_DATA)
         if layers > MOST_LAYERS:
             return f"carries more than {MOST_LAYERS // 1_000_000} MB of layers"
         if sum(size for _, size in sizes) - layers > MOST_METADATA:
             return _TOO_MUCH
-        if len(sizes) > _MOST_PARTS:
+        tags += len(sizes)
+        if len(sizes) > _MOST_PARTS or tags > MOST_TAGS:
             return _TOO_MANY
-    return ""
+    return _TOO_MANY if len(header.pages) > MOST_DIRECTORIES else ""
 
 
 def _webp_excess(buffer: Buffer) -> str:

@@ -94,6 +94,8 @@ REFUSED: dict[str, tuple[Callable[[], bytes], str]] = {
         lambda: tiff_of(extratags=[(n, 3, 1, 0, True) for n in range(40_000, 41_001)]),
         "more parts",
     ),
+    "many pages": (lambda: odd_files.tiff_of_pages(201, 9), "more parts"),
+    "pages of many tags": (lambda: odd_files.tiff_of_pages(150, 900), "more parts"),
     "a text in WebP": (
         lambda: odd_files.saved("WEBP", xmp=bytes(MOST_METADATA + 1)),
         "64 MB besides",
