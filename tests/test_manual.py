@@ -13,10 +13,15 @@ import pytest
 
 from proofs import __version__, errors
 from proofs.cli.main import COMMANDS, cli
+from proofs.commands.verify import parts, records
 from proofs.findings import Severity, Status
+from proofs.outside import delivery_source
 from proofs.outside.manual import page, topics
-from proofs.outside.profiles import KINDS, profile_folders
+from proofs.outside.pixels.metadata import credit
+from proofs.outside.pixels.source import file_limits, file_parts, tiff_directories
+from proofs.outside.profiles import KINDS, MOST_PROFILE_BYTES, profile_folders
 from proofs.pages.manual_text import WIDTH
+from proofs.records import columns, dialects, entries, tables
 from proofs.records.columns import COLUMNS
 from proofs.records.cutters import read_cutter
 from proofs.records.job import DEFAULT_PROFILES, read_job_file
@@ -199,6 +204,37 @@ def test_an_example_in_toml_can_be_read(block: Block) -> None:
 def test_the_exit_codes_are_those_of_the_errors_and_of_a_broken_rule() -> None:
     listed = re.findall(r"^\| (\d+) \|", page_text("exit-codes"), re.M)
     assert {int(code) for code in listed} == {0, 1, 130, *CODES}
+
+
+MEGA = 1_000_000
+LIMITS = {
+    f"at most {file_limits.MOST_MEGAPIXELS} megapixels",
+    f"at most {file_limits.MOST_METADATA // MEGA} MB besides its pixels",
+    f"at most {file_limits.MOST_LAYERS // MEGA} MB of layers",
+    f"at most {file_limits.largest_source(0) // MEGA} MB larger",
+    f"at most {file_limits.MOST_SCANS} scans",
+    f"at most {file_parts.MOST_JPEG_SEGMENTS:,} segments",
+    f"at most {file_parts.MOST_PNG_CHUNKS:,} chunks",
+    f"at most {tiff_directories.MOST_DIRECTORIES} pages, with {tiff_directories.MOST_TAGS:,} tags",
+    f"at most {credit.LARGEST_BLOCK // 1000} kB each",
+    f"at most {entries.MOST_CHARACTERS} characters",
+    f"column `notes` {entries.MOST_NOTES:,}",
+    f"at most {dialects.MOST_TABLE_BYTES // MEGA} MB, {dialects.MOST_LINES:,} lines",
+    f"and {columns.MOST_COLUMNS} columns",
+    f"at most {MOST_PROFILE_BYTES // MEGA} MB",
+    f"more than {tables.LONGEST.mm / 1000:.0f} m",
+    f"at most {tables.LONGEST_BOARD.inches:.0f} in long",
+    f"at most {delivery_source.MOST_NAMES:,} files",
+    f"lists them in at most {delivery_source.LARGEST_DIRECTORY // MEGA} MB",
+    f"at most {records.LARGEST_RECORD // MEGA} MB, the list of check sums"
+    f" {parts.LARGEST_SUMS // MEGA} MB",
+    f"{parts.LARGEST_OTHER // 10**9} GB",
+}
+
+
+@pytest.mark.parametrize("limit", sorted(LIMITS))
+def test_the_page_on_limits_states_each_limit_as_it_is_enforced(limit: str) -> None:
+    assert limit in " ".join(section(page_text("limits"), "The most that it reads").split())
 
 
 @pytest.mark.parametrize("status", list(Status))

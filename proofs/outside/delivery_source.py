@@ -24,8 +24,8 @@ from typing import IO
 from proofs.errors import UsageError
 from proofs.outside.files import is_file, is_folder, natural_order
 
-_MOST_NAMES = 20_000
-_LARGEST_DIRECTORY = 4_000_000  # of a zip; 20,000 names of 100 characters take three quarters
+MOST_NAMES = 20_000
+LARGEST_DIRECTORY = 4_000_000  # of a zip; 20,000 names of 100 characters take three quarters
 _CHUNK = 1 << 20
 _LOCAL_HEAD = 30  # bytes before the name of an entry; APPNOTE 6.3, 4.3.7, from memory
 _ENCRYPTED = 0x1  # of its flags; the same, 4.4.4
@@ -106,11 +106,11 @@ def _folder(path: Path) -> DeliveryPart:
     sizes: dict[str, int] = {}
     faults: list[str] = []
     waiting, count = [""], 0
-    while waiting and count < _MOST_NAMES:
+    while waiting and count < MOST_NAMES:
         inner = waiting.pop()
         try:
             with os.scandir(path / inner) as found:
-                items = list(islice(found, _MOST_NAMES - count))
+                items = list(islice(found, MOST_NAMES - count))
             for item in items:
                 name, mode = f"{inner}{item.name}", item.stat(follow_symlinks=False).st_mode
                 if stat.S_ISDIR(mode):
@@ -125,8 +125,8 @@ def _folder(path: Path) -> DeliveryPart:
         count += len(items)
         if inner and not items:
             faults.append(f"{inner.rstrip('/')} is an empty folder")
-    if count >= _MOST_NAMES:
-        faults.append(f"holds {_MOST_NAMES} files or more; the others were not read")
+    if count >= MOST_NAMES:
+        faults.append(f"holds {MOST_NAMES} files or more; the others were not read")
     return DeliveryPart("", sizes, partial(_plain_file, path), tuple(sorted(faults)))
 
 
@@ -168,12 +168,12 @@ def _zip(path: Path, open_files: ExitStack) -> DeliveryPart:
         file = _plain_file(path.parent, path.name)
         open_files.enter_context(file)
         assert isinstance(file, _BoundedFile)
-        file.most = _LARGEST_DIRECTORY
+        file.most = LARGEST_DIRECTORY
         archive = open_files.enter_context(zipfile.ZipFile(file))
         file.most = None
         infos = archive.infolist()
-        if len(infos) > _MOST_NAMES:
-            raise ValueError(f"it holds more than {_MOST_NAMES} files")
+        if len(infos) > MOST_NAMES:
+            raise ValueError(f"it holds more than {MOST_NAMES} files")
     except _UNREADABLE:
         return DeliveryPart(path.name, {}, _unreadable, ("is not a zip that can be read",))
     refused = _refused_entries(archive, infos)

@@ -17,6 +17,10 @@ _SUFFIXES = (
     *(".gif", ".bmp", ".psd", ".dng", ".jxl"),
 )
 _STARTS = (b"\xff\xd8\xff", b"\x89PNG\r\n\x1a\n", b"II*\0", b"MM\0*", b"II+\0", b"MM\0+")
+MOST_TEXT_BYTES = 16_000_000
+"""The most bytes of a file that somebody writes, such as a table or a profile."""
+MOST_PICTURE_BYTES = 1_000_000_000
+"""The most bytes of a picture that the program itself has made."""
 _ENTRIES_NAME = "entries.csv"
 
 
@@ -52,14 +56,22 @@ def _mode(path: Path, error: type[ProofsError]) -> int:
         ) from fault
 
 
-def read_bytes(path: Path, *, error: type[ProofsError] = EntriesError) -> bytes:
-    """Return the content of a file; raise ``error`` with the reason if it cannot be read."""
+def read_bytes(
+    path: Path, *, error: type[ProofsError] = EntriesError, most: int = MOST_TEXT_BYTES
+) -> bytes:
+    """Return the content of a file of at most ``most`` bytes.
+
+    Raises ``error`` with the reason if it cannot be read.
+    """
     try:
-        mode = path.stat().st_mode
+        status = path.stat()
+        mode = status.st_mode
         if stat.S_ISDIR(mode):
             raise error(f"{path}: is a folder, not a file")
         if not stat.S_ISREG(mode):  # a pipe or a device may never end
             raise error(f"{path}: is not a file; put one in its place, or name one")
+        if status.st_size > most:
+            raise error(f"{path}: is larger than {most // 1_000_000} MB; is it another file?")
         return path.read_bytes()
     except FileNotFoundError:
         raise error(f"{path}: there is no such file") from None

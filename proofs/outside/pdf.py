@@ -11,7 +11,7 @@ from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 
 from proofs.errors import WriteError
-from proofs.outside.files import read_bytes, sha256_of_bytes
+from proofs.outside.files import MOST_PICTURE_BYTES, read_bytes, sha256_of_bytes
 from proofs.outside.fonts import Fonts, load_fonts
 from proofs.outside.pixels.colour.spaces import built_in_profile
 from proofs.outside.sheet_pictures import sheet_pictures
@@ -73,8 +73,12 @@ def pages_pdf(
     pages = lay_out(PageLayout(paper_size, fonts.width))
     if mockups is None:
         return write_pdf(pages, fonts=fonts, picture_bytes=picture_bytes, title=title)
-    with sheet_pictures(pages, lambda name: read_bytes(mockups / name, error=WriteError)) as cut:
+    with sheet_pictures(pages, lambda name: _mockup(mockups / name)) as cut:
         return write_pdf(pages, fonts=fonts, picture_bytes=cut, title=title)
+
+
+def _mockup(path: Path) -> bytes:
+    return read_bytes(path, error=WriteError, most=MOST_PICTURE_BYTES)
 
 
 class _Pen:

@@ -24,6 +24,7 @@ KINDS = (
     *("rules", "mounts", "papers", "labs", "cutters", "lights", "stock", "timetables", "labels"),
 )
 """The folders of profiles, one for each kind."""
+MOST_PROFILE_BYTES = 1_000_000  # those of the program have a few thousand
 _HERE = Path(__file__).resolve().parents[1]
 
 T = TypeVar("T")
@@ -149,6 +150,6 @@ def read_table(path: Path) -> Table:
 def text_of(path: Path) -> str:
     """Return the text of a profile. Raises ``ProfileError`` if it is not UTF-8."""
     try:
-        return read_bytes(path, error=ProfileError).decode("utf-8-sig")
+        return read_bytes(path, error=ProfileError, most=MOST_PROFILE_BYTES).decode("utf-8-sig")
     except UnicodeDecodeError:
         raise ProfileError(f"{path}: is not UTF-8 text; save it again as UTF-8") from None

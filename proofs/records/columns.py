@@ -26,6 +26,7 @@ COLUMNS = (
     "finish",
     "notes",
 )
+MOST_COLUMNS = 200
 _MOST_SHOWN = 15  # columns listed in a message
 
 
@@ -36,9 +37,11 @@ def columns_of(header: Row, name: str) -> tuple[str, ...]:
     out. Raises ``EntriesError`` if there is no column ``file``, or if two have the same name.
     """
     known = {_key(column): column for column in COLUMNS}
-    columns = [known.get(_key(cell), cell.strip()) for cell in header.cells]
-    while not columns[-1]:
-        columns.pop()
+    used = [n for n, cell in enumerate(header.cells, 1) if cell.strip()]
+    cells = header.cells[: used[-1]]
+    if len(cells) > MOST_COLUMNS:
+        raise EntriesError(f"{name}: has more than {MOST_COLUMNS} columns; delete some")
+    columns = [known.get(_key(cell), cell.strip()) for cell in cells]
     twice = [column for column in COLUMNS if columns.count(column) > 1]
     if header.fault or twice:
         found = header.fault or f"two columns are named {twice[0]!r}"

@@ -24,6 +24,8 @@ _CODECS = {  # by encoding: the byte order mark that starts the file, the codec 
 }
 _WORKBOOKS = (b"PK\x03\x04", b"\xd0\xcf\x11\xe0")  # how workbooks start: zip and compound file
 _SEPARATOR_LINE = re.compile(r"sep=([,;\t])(?:\r\n|\r|\n|\Z)", re.IGNORECASE)
+MOST_TABLE_BYTES = 2_000_000  # a thousand rows take 200 kB; larger ones take long to read
+MOST_LINES = 20_000
 _SAVE_AS = "save the table from the spreadsheet as 'CSV UTF-8'"
 
 
@@ -52,7 +54,13 @@ def read_rows(raw: bytes, name: str) -> tuple[Dialect, tuple[Row, ...]]:
     A first line such as ``sep=;`` names the separator and is not a row. ``name`` is the file's
     name, for messages. Raises ``EntriesError`` if the file is not a table.
     """
+    if len(raw) > MOST_TABLE_BYTES:
+        raise EntriesError(
+            f"{name}: is larger than {MOST_TABLE_BYTES // 1_000_000} MB; delete all but the entries"
+        )
     encoding, text = _decoded(raw, name)
+    if len(LINE_END.findall(text)) > MOST_LINES:
+        raise EntriesError(f"{name}: has more than {MOST_LINES} lines; delete the blank ones")
     stated = _SEPARATOR_LINE.match(text)
     start = stated.end() if stated else 0
     if not re.sub(r'[\s,;"]', "", text[start:]):

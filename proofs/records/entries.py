@@ -28,6 +28,8 @@ from proofs.records.dialects import Dialect, read_rows
 from proofs.records.rows import Row
 from proofs.records.size_and_crop import LARGEST, CropWish, SizeWish, read_crop, read_size_wish
 
+MOST_CHARACTERS = 500  # of a cell: a title that fills a label has 100
+MOST_NOTES = 10_000  # characters
 _ENDING = re.compile(r"(?<=.)\.(?=\w*[A-Za-z])\w{1,5}$")
 
 T = TypeVar("T")
@@ -110,7 +112,7 @@ def read_entries(raw: bytes, name: str) -> EntryTable:
     entries: list[Entry] = []
     lines: dict[str, int] = {}
     for row, texts, number in zip(filled, cells, numbers, strict=True):
-        faults = _row_faults(row, len(columns))
+        faults = _row_faults(row, columns)
         if number in lines:
             found = f"{number!r} is the number of line {lines[number]} too"
             error = CellError(found, "give each row its own number")
@@ -184,8 +186,13 @@ def _arrangement(cell: str) -> Arrangement | None:
 
 
 def _cells(row: Row, columns: Sequence[str]) -> dict[str, str]:
+    """The cells by column; what is too long is a fault of the row, and cut off here."""
     written = dict(zip(columns, row.cells, strict=False))
-    return {column: written.get(column, "") for column in COLUMNS}
+    return {column: written.get(column, "")[: _most_in(column)] for column in COLUMNS}
+
+
+def _most_in(column: str) -> int:
+    return MOST_NOTES if column == "notes" else MOST_CHARACTERS
 
 
 def _numbers(written: Sequence[str]) -> list[str]:
@@ -201,13 +208,17 @@ def _numbers(written: Sequence[str]) -> list[str]:
     return numbers
 
 
-def _row_faults(row: Row, width: int) -> tuple[Finding, ...]:
+def _row_faults(row: Row, columns: Sequence[str]) -> tuple[Finding, ...]:
     if row.fault:
         return (_fault(row.line, "", CellError(row.fault, "correct it in the spreadsheet")),)
-    beyond = [cell for cell in row.cells[width:] if cell.strip()]
+    for column, cell in zip(columns, row.cells, strict=False):
+        if column in COLUMNS and len(cell) > _most_in(column):
+            found = f"it has {len(cell)} characters, more than {_most_in(column)}"
+            return (_fault(row.line, column, CellError(found, "shorten it")),)
+    beyond = [cell for cell in row.cells[len(columns) :] if cell.strip()]
     if not beyond:
         return ()
-    found = f"{beyond[0]!r} is beyond the last of {width} columns"
+    found = f"{beyond[0][:MOST_CHARACTERS]!r} is beyond the last of {len(columns)} columns"
     remedy = "put a cell that contains the separator, such as a comma, in quotation marks"
     return (_fault(row.line, "", CellError(found, remedy)),)
 

@@ -7,6 +7,8 @@ from proofs.lengths import ZERO, Length, Place, Size
 from proofs.records.page_sizes import PAGE_SIZES
 from proofs.records.tables import Profile, Table
 
+_MOST_ACROSS = 100  # labels in a row or a column of a page
+
 
 @dataclass(frozen=True, slots=True)
 class LabelSheet(Profile):
@@ -40,8 +42,8 @@ def read_label_sheet(table: Table, name: str) -> LabelSheet:
     sheet = LabelSheet(
         *table.heading(name),
         page=table.choice("page", tuple(PAGE_SIZES)),
-        columns=table.count("columns"),
-        rows=table.count("rows"),
+        columns=table.count("columns", most=_MOST_ACROSS),
+        rows=table.count("rows", most=_MOST_ACROSS),
         label=label,
         left=table.length("left"),
         top=table.length("top"),

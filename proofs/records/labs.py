@@ -116,10 +116,10 @@ def read_lab(table: Table, name: str) -> Lab:
     soft_proof = table.table("soft_proof")
     lab = Lab(
         *table.heading(name),
-        ppi=file.count("ppi", least=72),
+        ppi=file.count("ppi", least=72, most=2880),
         format=file.choice("format", _SUFFIXES),
         bits=file.count("bits", least=8, default=8),
-        quality=file.count("quality", default=95),
+        quality=file.count("quality", most=100, default=95),
         compression=file.choice("compression", Compression, default=Compression.LZW),
         colour_profile=colour.text("profile"),
         intent=colour.choice("intent", RenderingIntent, default=RenderingIntent.RELATIVE),
@@ -161,10 +161,6 @@ def _check_file(file: Table, lab: Lab) -> None:
         raise file.wrong("bits", "8 or 16")
     if lab.bits == 16 and lab.format == FileFormat.JPEG:
         raise file.wrong("bits", "8, because a JPEG cannot hold 16 bits; or use format = 'tiff'")
-    if lab.quality > 100:
-        raise file.wrong("quality", "a whole number from 1 to 100")
-    if lab.ppi > 2880:
-        raise file.wrong("ppi", "a whole number from 72 to 2880")
 
 
 def _pattern(naming: Table) -> str:

@@ -10,7 +10,7 @@ from proofs.records.arrangements import (
     Arrangement,
     read_arrangement,
 )
-from proofs.records.tables import Profile, Table
+from proofs.records.tables import LONGEST_BOARD, Profile, Table
 
 _LEAST_BAR = inches("1/2")  # at the face; common practice, no source: a narrower bar breaks
 _DEFAULT_BAR = inches(1)  # common practice, no source
@@ -151,7 +151,7 @@ def read_mount(table: Table, name: str) -> Mount:
     mount = Mount(
         *table.heading(name),
         window=table.table("window").choice("kind", WindowKind),
-        board=table.size_or_none("board"),
+        board=table.size_or_none("board", most=LONGEST_BOARD),
         least_border=table.length("least_border", default=ZERO),
         placing=table.choice("placing", WindowPlacing, default=WindowPlacing.CENTRED),
         tape=table.length("tape", default=ZERO),

@@ -9,7 +9,7 @@ import re
 from dataclasses import dataclass
 
 from proofs.lengths import Length, Size, Unit
-from proofs.records.tables import Profile, Table
+from proofs.records.tables import LONGEST_BOARD, Profile, Table
 
 _SEVERAL = ("each", "sum of longest sides")
 _COUNTS = ("image", "whole print")
@@ -145,10 +145,10 @@ def read_rules(table: Table, name: str) -> Rules:
 
 
 def _board(table: Table) -> BoardRule | None:
-    size = table.size_or_none("size")
+    size = table.size_or_none("size", most=LONGEST_BOARD)
     exact = table.choice("fit", ("exact", "at most"), default="exact") == "exact"
     either_way = table.choice("way", ("either", "as written"), default="either") == "either"
-    panorama = table.size_or_none("panorama")
+    panorama = table.size_or_none("panorama", most=LONGEST_BOARD)
     aspect = table.number("panorama_aspect", least=1, most=10, default=2.0)
     if size is None and table.values:
         raise table.wrong("size", "a size such as '16x20 in'")

@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from typing import TypeVar
 
 from proofs.errors import ProfileError
-from proofs.lengths import Length, Size
+from proofs.lengths import Length, Size, inches, millimetres
 from proofs.measures import read_area, read_bytes_limit, read_length, read_size
 
 T = TypeVar("T")
@@ -19,6 +19,10 @@ C = TypeVar("C", bound=str)
 
 _MOST_SHOWN = 500
 _LENGTH = "a length such as '10 1/8 in' or '25 mm'"
+_MOST = 1_000_000  # of anything counted, where a key has no smaller limit of its own
+LONGEST = millimetres(20_000)
+"""The longest length in a profile: rolls of paper are 20 m long at most (common practice)."""
+LONGEST_BOARD = inches(60)  # no larger board is sold in common sizes (common practice, no source)
 _SIZE = "a size such as '16x20 in' or '400x500 mm'"
 
 
@@ -100,17 +104,20 @@ class Table:
             raise self.wrong(key, "true or false")
         return value
 
-    def count(self, key: str, *, least: int = 1, default: int | None = None) -> int:
-        """Return a whole number of at least ``least``; without ``default`` the key is required."""
-        return self._or(default, self.count_or_none(key, least=least), key, _count_of(least))
+    def count(
+        self, key: str, *, least: int = 1, most: int = _MOST, default: int | None = None
+    ) -> int:
+        """Return a whole number from ``least`` to ``most``; required without ``default``."""
+        value = self.count_or_none(key, least=least, most=most)
+        return self._or(default, value, key, _count_of(least, most))
 
-    def count_or_none(self, key: str, *, least: int = 1) -> int | None:
-        """Return a whole number of at least ``least``, or None if the key is missing."""
+    def count_or_none(self, key: str, *, least: int = 1, most: int = _MOST) -> int | None:
+        """Return a whole number from ``least`` to ``most``, or None if the key is missing."""
         value = self._take(key)
         if value is None:
             return None
-        if not isinstance(value, int) or isinstance(value, bool) or value < least:
-            raise self.wrong(key, _count_of(least))
+        if not isinstance(value, int) or isinstance(value, bool) or not least <= value <= most:
+            raise self.wrong(key, _count_of(least, most))
         return value
 
     def number(self, key: str, *, least: float, most: float, default: float | None = None) -> float:
@@ -137,15 +144,18 @@ class Table:
 
     def length_or_none(self, key: str) -> Length | None:
         """Return a length of 0 or more, or None if the key is missing."""
-        return self._read(key, read_length, _LENGTH)
+        return self._read(key, _read_length, _LENGTH)
 
     def size(self, key: str) -> Size:
         """Return a size; the key is required."""
         return self._or(None, self.size_or_none(key), key, _SIZE)
 
-    def size_or_none(self, key: str) -> Size | None:
-        """Return a size, or None if the key is missing."""
-        return self._read(key, _read_sheet, _SIZE)
+    def size_or_none(self, key: str, *, most: Length = LONGEST) -> Size | None:
+        """Return a size with sides of at most ``most``, or None if the key is missing."""
+        size = self._read(key, _read_sheet, _SIZE)
+        if size and size.longest > most:
+            raise self.wrong(key, f"sides of at most {most}")
+        return size
 
     def area_or_none(self, key: str) -> int | None:
         """Return an area in square nanometres, or None if the key is missing."""
@@ -267,13 +277,22 @@ def _shown(value: object) -> str:
     return shown if len(shown) <= _MOST_SHOWN else f"{shown[:_MOST_SHOWN]} ..."
 
 
-def _count_of(least: int) -> str:
-    return f"a whole number of at least {least}"
+def _count_of(least: int, most: int) -> str:
+    if most == _MOST:
+        return f"a whole number of at least {least}"
+    return f"a whole number from {least} to {most}"
+
+
+def _read_length(text: str) -> Length:
+    length = read_length(text)
+    if length > LONGEST:
+        raise ValueError(f"{text!r} is longer than {LONGEST}")
+    return length
 
 
 def _read_sheet(text: str) -> Size:
-    """A size with neither side 0."""
+    """A size with neither side 0, nor longer than any sheet."""
     size = read_size(text)
-    if not size.shortest:
-        raise ValueError(f"{text!r} has no area")
+    if not size.shortest or size.longest > LONGEST:
+        raise ValueError(f"{text!r} is no size of a sheet")
     return size

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from proofs.records.tables import Profile, Table
 
 _WEEK = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+_MOST_DAYS = 250  # working days of a step: a year
 _MONDAY_TO_FRIDAY = frozenset(range(5))
 
 
@@ -46,7 +47,7 @@ def read_timetable(table: Table, name: str) -> Timetable:
     steps = table.table("working_days")
     timetable = Timetable(
         *table.heading(name),
-        working_days=tuple(steps.count(step, least=0) for step in JobStep),
+        working_days=tuple(steps.count(step, least=0, most=_MOST_DAYS) for step in JobStep),
         work_days=WorkDays(_weekdays(table), frozenset(table.dates("days_off"))),
     )
     table.refuse_unknown()

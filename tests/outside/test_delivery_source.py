@@ -241,7 +241,7 @@ def test_folders_deep_inside_one_another_are_listed(tmp_path: Path) -> None:
 def test_a_folder_of_very_many_files_is_not_listed_to_the_end(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, inner: str
 ) -> None:
-    monkeypatch.setattr(delivery_source, "_MOST_NAMES", 20)
+    monkeypatch.setattr(delivery_source, "MOST_NAMES", 20)
     (tmp_path / inner).mkdir(exist_ok=True)
     for n in range(21):
         (tmp_path / inner / str(n)).touch()

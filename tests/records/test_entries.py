@@ -3,6 +3,7 @@ unless a check names one."""
 
 import csv
 import io
+import time
 
 import pytest
 from hypothesis import given
@@ -14,7 +15,14 @@ from proofs.lengths import Edge, Size, millimetres
 from proofs.records.cells import Orientation
 from proofs.records.columns import COLUMNS
 from proofs.records.dialects import write_rows
-from proofs.records.entries import Entry, PictureWish, read_entries, title_from
+from proofs.records.entries import (
+    MOST_CHARACTERS,
+    MOST_NOTES,
+    Entry,
+    PictureWish,
+    read_entries,
+    title_from,
+)
 
 NAME = "entries.csv"
 # As a spreadsheet under a Central European setting saves it: mark, semicolons, decimal
@@ -309,3 +317,58 @@ def test_a_title_is_made_of_the_file_name(file: str, title: str) -> None:
 def test_an_entry_needs_a_picture_or_a_fault() -> None:
     with pytest.raises(ValueError, match="lacks"):
         Entry(number="1", title="A", pictures=(PictureWish(""),))
+
+
+SOON = 5.0  # seconds of processor, on a machine with other work
+
+
+@pytest.mark.parametrize(
+    ("column", "cell"),
+    [
+        ("title", " " * 50_000),
+        ("title", "a" * 20_000),
+        ("title", "a" * (MOST_CHARACTERS + 1)),
+        ("crop", "," * 20_000),
+        ("size", "1" * 600_000),
+        ("number", "7" * 501),
+        ("notes", "a" * (MOST_NOTES + 1)),
+    ],
+)
+def test_a_cell_that_is_too_long_is_a_fault_of_its_row(column: str, cell: str) -> None:
+    start = time.process_time()
+    longest, other = read_entries(
+        write_rows([["file", column], ["a.jpg", cell], ["b.jpg", ""]]), NAME
+    ).entries
+    assert time.process_time() - start < SOON
+    (fault,) = longest.faults
+    assert fault.message.startswith(f"line 2, {column}: it has {len(cell)} characters, more than")
+    assert fault.remedy == "shorten it"
+    assert other.faults == ()
+
+
+def test_a_cell_may_be_as_long_as_the_limit() -> None:
+    title, notes = "a" * MOST_CHARACTERS, "b" * MOST_NOTES
+    entry = only(f"file,title,notes\na.jpg,{title},{notes}")
+    assert (entry.title, entry.notes, entry.faults) == (title, notes, ())
+
+
+@pytest.mark.parametrize(
+    ("raw", "words"),
+    [
+        (b"file,title\n" + b"a.jpg,b\n" * 300_000, "is larger than 2 MB"),
+        (b"file,title\n" + b"\n" * 1_000_000, "has more than 20000 lines"),
+        (b"file,title\r" + b"a,b\r" * 20_001, "has more than 20000 lines"),
+        (b"file" + b",a" * 200 + b"\na.jpg\n", "has more than 200 columns"),
+        (b"file" + b",a" * 900_000 + b"\na.jpg\n", "has more than 200 columns"),
+    ],
+)
+def test_an_absurdly_large_table_is_refused_soon(raw: bytes, words: str) -> None:
+    start = time.process_time()
+    with pytest.raises(EntriesError, match=words):
+        read_entries(raw, NAME)
+    assert time.process_time() - start < SOON
+
+
+def test_commas_to_the_last_column_of_a_spreadsheet_do_no_harm() -> None:
+    header, row = "file,title" + "," * 16_382, "a.jpg,Pier" + "," * 16_382
+    assert only(f"{header}\n{row}").title == "Pier"

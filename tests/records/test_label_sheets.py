@@ -63,6 +63,12 @@ def test_labels_lie_row_by_row() -> None:
         ("rows = 5", "rows = 6", "own.toml: rows: found 6; expected as many as fit"),
         ('label = "4x2 in"', "", "own.toml: label: found nothing; expected a size such as"),
         ('page = "letter"', 'page = "a5"', "own.toml: page: found 'a5'; expected one of 'a4'"),
+        (
+            "columns = 2",
+            "columns = 100000000",
+            "own.toml: columns: found 100000000; expected a who",
+        ),
+        ("rows = 5", "rows = 101", "own.toml: rows: found 101; expected a whole number from 1 to"),
         ("rows = 5", "rows = 5\nrow = 5", "own.toml: row: unknown key; did you mean 'rows'?"),
     ],
 )

@@ -430,3 +430,20 @@ def test_missing_lengths_are_zero() -> None:
     assert (mount.overlap, mount.mat, mount.tape, mount.least_border) == (ZERO, ZERO, ZERO, ZERO)
     assert mount.backing == Length(5_000_000)
     assert not mount.has_window
+
+
+@pytest.mark.parametrize(
+    ("kind", "line", "instead", "said"),
+    [
+        ("mounts", "board", 'board = "100x100 in"', "expected sides of at most 60 in"),
+        ("rules", "size", 'size = "16x61 in"', "expected sides of at most 60 in"),
+        ("labs", "margin", 'margin = "21 m"', "expected a length such as"),
+    ],
+)
+def test_no_board_or_length_is_absurdly_large(
+    kind: str, line: str, instead: str, said: str
+) -> None:
+    text, count = re.subn(rf"^{line} = .*$", instead, GOOD[kind], count=1, flags=re.M)
+    assert count == 1
+    with pytest.raises(ProfileError, match=said):
+        READERS[kind](table(text), "own")

@@ -24,8 +24,8 @@ _SEEN = (
     "size_bytes",
 )
 _SEEN_WORDS = {"icc_sha256": "profile", "size_bytes": "bytes"}
-_LARGEST_SUMS = 4_000_000  # 20,000 names of 100 characters take three quarters
-_LARGEST_OTHER = 1_000_000_000  # ticket, lists, soft proof
+LARGEST_SUMS = 4_000_000  # 20,000 names of 100 characters take three quarters
+LARGEST_OTHER = 1_000_000_000  # ticket, lists, soft proof
 
 SizeLimit = Callable[[str], int]
 """The most bytes that a file of this name may have to be read."""
@@ -46,9 +46,9 @@ def size_limit(parts: Sequence[DeliveryPart], delivery: Delivery | None) -> Size
     copies = delivery.catalogue.copies if delivery and delivery.catalogue else ()
     pictures += [(copy.file, copy.facts) for copy in copies]
     most = {name: largest_file(facts.pixels, facts.channels) for name, facts in pictures}
-    together = sum(most.values()) + _LARGEST_OTHER
+    together = sum(most.values()) + LARGEST_OTHER
     most |= {part.name: together for part in parts if part.name}
-    return lambda name: most.get(name, _LARGEST_OTHER)
+    return lambda name: most.get(name, LARGEST_OTHER)
 
 
 def part_differences(part: DeliveryPart, limit: SizeLimit) -> Iterator[Difference]:
@@ -61,7 +61,7 @@ def part_differences(part: DeliveryPart, limit: SizeLimit) -> Iterator[Differenc
         yield Difference("missing", _where(part, SUMS), "the check sums are missing")
         return
     try:
-        content = part.read(SUMS, most=_LARGEST_SUMS)
+        content = part.read(SUMS, most=LARGEST_SUMS)
     except ValueError as error:
         yield Difference("sums", _where(part, SUMS), str(error))
         return

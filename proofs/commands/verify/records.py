@@ -11,7 +11,7 @@ from proofs.outside.delivery_source import DeliveryPart
 from proofs.plan.delivery.deliveries import Delivery, for_the_lab
 from proofs.records.json_values import read_json
 
-_LARGEST_RECORD = 16_000_000  # about 4000 files; a much larger record takes minutes
+LARGEST_RECORD = 16_000_000  # about 4000 files; a much larger record takes minutes
 _MOST_RECORDS = 2  # one next to the zips, and the same one in each of them
 
 
@@ -25,7 +25,7 @@ def read_record(parts: Sequence[DeliveryPart]) -> tuple[Delivery | None, list[Di
     for part in parts:
         try:
             if RECORD in part.sizes and len(contents) <= _MOST_RECORDS:
-                contents[part.read(RECORD, most=_LARGEST_RECORD)] = None
+                contents[part.read(RECORD, most=LARGEST_RECORD)] = None
         except ValueError as error:
             found.append(_wrong(str(error)))
     if not contents:

@@ -17,6 +17,7 @@ from proofs.outside.pixels.metadata.embed import jpeg_segments, png_chunks, with
 from proofs.outside.pixels.metadata.extract import Metadata
 from proofs.outside.pixels.photograph_errors import CodedPhotographError
 from proofs.outside.pixels.source.file_header import MM_PER_INCH, read_file_header
+from proofs.outside.pixels.source.file_limits import MOST_MEGAPIXELS
 from proofs.records.labs import Compression, FileFormat, Lab, RenderingIntent
 
 # Limits of the codecs.
@@ -26,7 +27,6 @@ _LONGEST_SIDE = {
     FileFormat.PNG: 1_000_000,
 }
 _PNG_HEAD = 33  # bytes of the signature and the IHDR chunk
-_LARGEST_TIFF = 4_000_000_000  # its offsets are 32-bit numbers
 _PREVIEW_QUALITY = 88
 
 
@@ -47,14 +47,14 @@ def encoded(image: pyvips.Image, lab: Lab, *, kept: Metadata | None = None) -> b
     Raises ``PhotographError`` (``output-too-large-for-format``) before any work.
     """
     vips.ready()
-    check_format_limits(image.width, image.height, lab, channels=image.bands)
+    check_format_limits(image.width, image.height, lab)
     with_resolution = image.copy(xres=lab.ppi / MM_PER_INCH, yres=lab.ppi / MM_PER_INCH)
     profile = vips.profile_file(lab_icc_profile(lab))
     return _ENCODERS[lab.format](with_resolution, lab, profile, kept or Metadata())
 
 
-def check_format_limits(width: int, height: int, lab: Lab, *, channels: int = 3) -> None:
-    """Check that the lab's file format can hold an image of this size.
+def check_format_limits(width: int, height: int, lab: Lab) -> None:
+    """Check that the lab's file format, and the program, can hold an image of this size.
 
     Raises ``PhotographError`` (``output-too-large-for-format``) that names a remedy.
     """
@@ -66,9 +66,10 @@ def check_format_limits(width: int, height: int, lab: Lab, *, channels: int = 3)
             " print smaller, at fewer ppi, or to another format",
             "output-too-large-for-format",
         )
-    if lab.format == FileFormat.TIFF and width * height * channels * lab.bits // 8 > _LARGEST_TIFF:
+    if width * height > MOST_MEGAPIXELS * 1_000_000:
         raise CodedPhotographError(
-            f"{width} x {height} pixels are more than a TIFF file holds; print smaller",
+            f"{width} x {height} pixels are more than {MOST_MEGAPIXELS} megapixels; print smaller,"
+            " or at fewer ppi",
             "output-too-large-for-format",
         )
 

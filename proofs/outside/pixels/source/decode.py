@@ -91,9 +91,9 @@ def _facts_from_header(path: Path, descriptor: int, buffer: FileBytes) -> PhotoF
     try:
         if holds_integer_cielab(header):
             content = relabelled_as_rgb(bytes(buffer))
-            image = pyvips.Image.new_from_buffer(content, "", **main_image.load_options)
+            image = _from_memory(content, **main_image.load_options)
         elif header.format == FileFormat.WEBP:  # its reader would map the file
-            image = pyvips.Image.new_from_buffer(bytes(buffer), "", **main_image.load_options)
+            image = _from_memory(bytes(buffer), **main_image.load_options)
         else:
             source = pyvips.Source.new_from_descriptor(descriptor)
             image = pyvips.Image.new_from_source(source, "", **main_image.load_options)
@@ -168,7 +168,7 @@ def _decoded(path: Path, content: bytes, main_image: MainImage) -> Photograph:
     is_cielab = holds_integer_cielab(read_file_header(content))
     loadable = relabelled_as_rgb(content) if is_cielab else content
     try:
-        image = pyvips.Image.new_from_buffer(loadable, "", **options)
+        image = _from_memory(loadable, **options)
     except pyvips.Error as error:
         raise _unreadable(path, content[:64], error) from error
     opened = _opened(path, image, content, main_image)
@@ -201,12 +201,15 @@ def _all_pixels(
 
 def _in_memory(content: bytes, options: dict[str, int], fail_on: str) -> pyvips.Image:
     """The pixels alone: nothing else that the file carries goes along."""
-    image = pyvips.Image.new_from_buffer(
-        content, "", access="sequential", fail_on=fail_on, **options
-    )
+    image = _from_memory(content, access="sequential", fail_on=fail_on, **options)
     pixels = image.write_to_memory()
     shape = image.width, image.height, image.bands, image.format
     return pyvips.Image.new_from_memory(pixels, *shape).copy(interpretation=image.interpretation)
+
+
+def _from_memory(content: bytes, **options: str | int) -> pyvips.Image:
+    """The picture in a file's bytes, which are not copied, as they would be from a buffer."""
+    return pyvips.Image.new_from_source(pyvips.Source.new_from_memory(content), "", **options)
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,9 @@ import zlib
 from proofs.lengths import PixelSize
 from proofs.outside.pixels.source.file_header import FileHeader, jpeg_frame
 from proofs.outside.pixels.source.file_parts import (
+    MOST_JPEG_SEGMENTS,
+    MOST_PNG_CHUNKS,
+    MOST_WEBP_CHUNKS,
     START_OF_SCAN,
     Buffer,
     Part,
@@ -16,7 +19,7 @@ from proofs.outside.pixels.source.file_parts import (
     png_chunks,
     webp_chunks,
 )
-from proofs.outside.pixels.source.tiff_directories import value_sizes
+from proofs.outside.pixels.source.tiff_directories import MOST_DIRECTORIES, MOST_TAGS, value_sizes
 from proofs.outside.pixels.source.tiff_tags import Tag
 from proofs.records.labs import FileFormat
 
@@ -27,9 +30,6 @@ MOST_LAYERS = 400_000_000  # bytes of an editor's layers in a TIFF, which the li
 MOST_SCANS = 100  # of a JPEG: encoders make about 10, and each goes through all pixels again
 
 _MOST_PARTS = 1000  # chunks of a PNG that are not pixels; tags of a TIFF
-_MOST_PIXEL_CHUNKS = 200_000  # of 8 kB, as encoders write them, that is 1.6 GB
-_MOST_SEGMENTS = 10_000  # of a JPEG; 64 MB fill a thousand
-_MOST_WEBP_CHUNKS = 10_000  # one for each frame of an animation
 _MOST_SAMPLE_BYTES = 16  # of a pixel: four channels of 32 bits
 _PACKED_CHUNKS = (b"zTXt", b"iCCP")
 
@@ -77,7 +77,7 @@ def _png_excess(buffer: Buffer) -> str:
             unpacked += _unpacked_length(buffer, part, MOST_METADATA - unpacked)
         if unpacked > MOST_METADATA:
             return _TOO_MUCH
-        if count > _MOST_PARTS or pixel_chunks > _MOST_PIXEL_CHUNKS:
+        if count > _MOST_PARTS or count + pixel_chunks > MOST_PNG_CHUNKS:
             return _TOO_MANY
     return ""
 
@@ -113,7 +113,7 @@ def _jpeg_excess(buffer: Buffer) -> str:
             return f"comes in more than {MOST_SCANS} scans"
         if together > MOST_METADATA:
             return _TOO_MUCH
-        if count > _MOST_SEGMENTS:
+        if count > MOST_JPEG_SEGMENTS:
             return _TOO_MANY
     return ""
 
@@ -127,15 +127,17 @@ def _is_only_scan(buffer: Buffer, scan: Part) -> bool:
 
 
 def _tiff_excess(header: FileHeader) -> str:
+    tags = 0
     for sizes in value_sizes(header.content, header.subifd_offsets):
         layers = sum(size for tag, size in sizes if tag == Tag.IMAGE_SOURCE_DATA)
         if layers > MOST_LAYERS:
             return f"carries more than {MOST_LAYERS // 1_000_000} MB of layers"
         if sum(size for _, size in sizes) - layers > MOST_METADATA:
             return _TOO_MUCH
-        if len(sizes) > _MOST_PARTS:
+        tags += len(sizes)
+        if len(sizes) > _MOST_PARTS or tags > MOST_TAGS:
             return _TOO_MANY
-    return ""
+    return _TOO_MANY if len(header.pages) > MOST_DIRECTORIES else ""
 
 
 def _webp_excess(buffer: Buffer) -> str:
@@ -145,6 +147,6 @@ def _webp_excess(buffer: Buffer) -> str:
             together += part.length
         if together > MOST_METADATA:
             return _TOO_MUCH
-        if count > _MOST_WEBP_CHUNKS:
+        if count > MOST_WEBP_CHUNKS:
             return _TOO_MANY
     return ""

@@ -12,6 +12,10 @@ from proofs.outside.pixels.source.file_bytes import FileBytes
 
 Buffer = bytes | FileBytes
 
+MOST_PNG_CHUNKS = 200_000  # of 8 kB, as encoders write them, that is 1.6 GB of pixels
+MOST_WEBP_CHUNKS = 10_000  # one for each frame of an animation
+MOST_JPEG_SEGMENTS = 10_000  # a thousand of them hold 64 MB
+
 START_OF_SCAN, _END_OF_IMAGE = 0xDA, 0xD9
 _FIRST_PNG_CHUNK, _FIRST_WEBP_CHUNK, _FIRST_JPEG_MARKER = 8, 12, 2
 # Without those that stand alone. Among coded pixels, 0xFF is followed by 0 or by a restart
@@ -29,18 +33,24 @@ class Part(NamedTuple):
 
 
 def png_chunks(buffer: Buffer) -> Iterator[Part]:
-    """Yield each chunk of a PNG, as far as the file goes."""
+    """Yield each chunk of a PNG up to its end, at most one more than ``MOST_PNG_CHUNKS``."""
     at = _FIRST_PNG_CHUNK
-    while len(head := buffer[at : at + 8]) == 8:
+    for _ in range(MOST_PNG_CHUNKS + 1):
+        head = buffer[at : at + 8]
+        if not head[4:].isalpha() or head[4:] == b"IEND":
+            return
         part = Part(head[4:], at + 8, int.from_bytes(head[:4], "big"))
         yield part
         at = part.start + part.length + 4
 
 
 def webp_chunks(buffer: Buffer) -> Iterator[Part]:
-    """Yield each chunk of a WebP, as far as the file goes."""
+    """Yield each chunk of a WebP, at most one more than ``MOST_WEBP_CHUNKS``."""
     at = _FIRST_WEBP_CHUNK
-    while len(head := buffer[at : at + 8]) == 8:
+    for _ in range(MOST_WEBP_CHUNKS + 1):
+        head = buffer[at : at + 8]
+        if len(head) < 8:
+            return
         part = Part(head[:4], at + 8, int.from_bytes(head[4:], "little"))
         yield part
         at = part.start + part.length + part.length % 2
@@ -49,17 +59,18 @@ def webp_chunks(buffer: Buffer) -> Iterator[Part]:
 def jpeg_segments(buffer: Buffer, start: int = 0) -> Iterator[Part]:
     """Yield each segment of the JPEG that begins at ``start``, to its end.
 
-    A name is the marker's one byte. As decoders do, it passes over any bytes before a marker.
+    They are at most one more than ``MOST_JPEG_SEGMENTS``. A name is the marker's one byte. As
+    decoders do, it passes over any bytes before a marker.
     """
     at: int | None = start + _FIRST_JPEG_MARKER
-    while at is not None and (at := _after_marker(buffer, at)) is not None:
-        marker = buffer[at - 1]
-        if marker == _END_OF_IMAGE:
+    for _ in range(MOST_JPEG_SEGMENTS + 1):
+        at = None if at is None else _after_marker(buffer, at)
+        if at is None or buffer[at - 1] == _END_OF_IMAGE:
             return
         length = int.from_bytes(buffer[at : at + 2], "big")
         if length < 2 or at + length > len(buffer):
             return
-        yield Part(bytes([marker]), at + 2, length - 2)
+        yield Part(bytes(buffer[at - 1 : at]), at + 2, length - 2)
         at += length
 
 

@@ -21,7 +21,8 @@ _OFFSET_TYPES = (4, 13)  # LONG and IFD
 _MOST_VALUES = 64  # a longer list describes pixel data, not the image
 _MOST_TEXT = 4096  # bytes
 _MOST_ENTRIES = 2000
-_MOST_DIRECTORIES = 1000
+MOST_DIRECTORIES = 200  # the library reads each several times over
+MOST_TAGS = 10_000  # of all directories together
 _KNOWN = frozenset(Tag)
 
 Value = int | float
@@ -73,6 +74,7 @@ def unpacked(layout: str, buffer: Buffer, at: int) -> tuple[Any, ...]:
 def read_directories(buffer: Buffer) -> list[Directory]:
     """Return the directories of a TIFF file or EXIF block in the order of the file.
 
+    They are at most one more than ``MOST_DIRECTORIES``, and end where they hold ``MOST_TAGS``.
     They hold the tags of ``Tag``; long lists and texts are cut off. A directory outside the
     file ends the list; the list is empty for other bytes.
     """
@@ -148,7 +150,8 @@ def _chain(buffer: Buffer) -> Iterator[tuple[int, Directory]]:
         return
     at = layout.number(layout.offset, buffer, layout.offset_size)
     seen: set[int] = set()
-    while at and at not in seen and at < len(buffer) and len(seen) < _MOST_DIRECTORIES:
+    tags = 0
+    while at and at not in seen and at < len(buffer) and len(seen) <= MOST_DIRECTORIES:
         seen.add(at)
         start = at
         try:
@@ -156,13 +159,16 @@ def _chain(buffer: Buffer) -> Iterator[tuple[int, Directory]]:
         except struct.error:
             return
         yield start, directory
+        tags += _count(buffer, start, layout)
+        if tags > MOST_TAGS:
+            return
 
 
 def _directory(buffer: Buffer, start: int, layout: _Layout) -> tuple[Directory, int]:
     """The directory at an offset, and the offset of the next one."""
     fields = _fields(buffer, start, layout)
     directory = {f.tag: _value(buffer, f, layout) for f in fields if f.tag in _KNOWN}
-    count = min(layout.number(layout.count, buffer, start), _MOST_ENTRIES)
+    count = _count(buffer, start, layout)
     end = start + layout.count_size + count * layout.entry_size
     return directory, layout.number(layout.offset, buffer, end)
 
@@ -176,17 +182,22 @@ def _fields(buffer: Buffer, start: int, layout: _Layout) -> Iterator[_Field]:
             yield field
 
 
+def _count(buffer: Buffer, start: int, layout: _Layout) -> int:
+    return min(layout.number(layout.count, buffer, start), _MOST_ENTRIES)
+
+
 def _all_fields(buffer: Buffer, start: int, layout: _Layout) -> Iterator[tuple[_Field, int]]:
     """The entries with the bytes that their values take, wherever those are."""
-    count = min(layout.number(layout.count, buffer, start), _MOST_ENTRIES)
-    for n in range(count):
-        at = start + layout.count_size + n * layout.entry_size
-        tag, field_type = unpacked(layout.order + "HH", buffer, at)
-        length = layout.number(layout.offset, buffer, at + 4)
-        place = at + 4 + layout.offset_size
+    first = start + layout.count_size
+    size = _count(buffer, start, layout) * layout.entry_size
+    table = buffer[first : first + size]
+    if len(table) < size:
+        raise struct.error("a directory is cut short")
+    entries = struct.iter_unpack(f"{layout.order}HH{2 * layout.offset}", table)
+    for n, (tag, field_type, length, offset) in enumerate(entries, 1):
         size = _SIZES.get(field_type, 0) * length
-        if size > layout.offset_size:
-            place = layout.number(layout.offset, buffer, place)
+        is_inside = size <= layout.offset_size
+        place = first + n * layout.entry_size - layout.offset_size if is_inside else offset
         yield _Field(tag, field_type, length, place), size
 
 

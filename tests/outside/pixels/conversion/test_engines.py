@@ -11,6 +11,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 import pyvips
+from numpy.typing import NDArray
 from PIL import Image
 
 from proofs.errors import ProfileError
@@ -204,6 +205,14 @@ def test_the_black_of_cmyk_is_that_of_its_darkest_print() -> None:
     assert cmyk.black_point_of(spaces.built_in_profile("srgb")) == 0
 
 
+def spaces_with(curve: bytes, to_xyz: NDArray[np.float64] | None = None) -> bytes:
+    """Return a matrix profile with this curve, and with the matrix of sRGB or another one."""
+    matrix = spaces.rgb_to_xyz(spaces.SRGB) if to_xyz is None else to_xyz
+    tags = {f"{c}XYZ": icc.xyz_tag(matrix[:, n]) for n, c in enumerate("rgb")}
+    tags |= {f"{c}TRC": curve for c in "rgb"}
+    return icc.build_profile(icc.ProfileHeader("mntr", "RGB ", "XYZ ", 4), "Odd", tags)
+
+
 def damaged() -> dict[str, bytes]:
     good = spaces.built_in_profile("a98-rgb")
     scanner = tone_adjusted_profile(good, ToneAdjustment(), intent="relative")
@@ -213,6 +222,11 @@ def damaged() -> dict[str, bytes]:
         "scnr": scanner,
         "link": good[:12] + b"link" + good[16:],
         "Lab": good[:16] + b"Lab " + good[20:],
+        "too much alike": spaces_with(icc.curve_tag(np.zeros(256))),
+        "enclose no colours": spaces_with(icc.gamma_tag(2.2), np.full((3, 3), 0.3)),
+        "curve is cut short": spaces_with(b"curv\0\0\0\0\0\0\x10\0ab"),
+        "is cut short": spaces_with(b"para\0\0\0\0\0\4"),
+        "type 'text'": spaces_with(b"text\0\0\0\0 "),
         "no transform from the connection space": icc.build_profile(
             icc.ProfileHeader("prtr", "RGB ", "Lab ", 2), "Half", {"A2B0": scanner[300:]}
         ),

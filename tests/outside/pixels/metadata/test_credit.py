@@ -17,12 +17,13 @@ import tifffile
 from PIL import Image, IptcImagePlugin
 
 from proofs.outside.pixels.conversion.convert import variant_image
-from proofs.outside.pixels.metadata.credit import credit_of
+from proofs.outside.pixels.metadata.credit import LARGEST_BLOCK, credit_of, xmp_title
 from proofs.outside.pixels.metadata.extract import Metadata, _without_stale
 from proofs.outside.pixels.prints.encoding import encoded
 from proofs.outside.pixels.source.decode import decode
 from proofs.records.labs import FileFormat
 from tests.outside.pixels.files import chart, jpeg, with_segment
+from tests.outside.pixels.odd_files import xmp_of
 from tests.outside.pixels.pictures import lab
 from tests.outside.pixels.pipeline import pixels_of, sized, written
 
@@ -242,3 +243,24 @@ def test_what_no_longer_holds_is_taken_out_of_xmp_in_time(
     start = time.process_time()
     assert _without_stale(packet) == (packet if kept is None else kept)
     assert time.process_time() - start < 0.5
+
+
+@pytest.mark.parametrize(
+    "packet",
+    [
+        xmp_of("pier", "shift_jis"),
+        xmp_of("pier").replace(b"utf-8", b"x-none"),
+        xmp_of("pier").replace(b"?><x:", b"?><!DOCTYPE a [<!ENTITY b 'c'>]><x:"),
+        xmp_of("pier")[:-20],
+        xmp_of("<a/>" * 1_100_000),
+    ],
+    ids=["Shift JIS", "unknown encoding", "entities", "cut short", "too large"],
+)
+def test_a_packet_that_cannot_be_read_gives_no_credit(packet: bytes) -> None:
+    assert credit_of(Metadata(xmp=packet)) == Metadata()
+    assert xmp_title(packet) == ""
+
+
+def test_a_packet_beyond_the_limit_has_no_title() -> None:
+    assert xmp_title(xmp_of("pier")) == "pier"
+    assert xmp_title(xmp_of("pier", filling=LARGEST_BLOCK)) == ""

@@ -123,7 +123,9 @@ def test_the_same_picture_gives_the_same_bytes(picture: Path, format_: FileForma
         (FileFormat.JPEG, 70_866, 300),
         (FileFormat.JPEG, 10, 65_501),
         (FileFormat.PNG, 1_000_001, 1),
-        (FileFormat.TIFF, 60_000, 60_000),
+        (FileFormat.TIFF, 1_000_001, 1),
+        (FileFormat.TIFF, 20_001, 20_000),  # more than 400 megapixels
+        (FileFormat.PNG, 20_001, 20_000),
     ],
 )
 def test_what_a_format_cannot_hold_is_refused_before_any_work(

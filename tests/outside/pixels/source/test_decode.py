@@ -174,9 +174,7 @@ def test_a_jpeg_of_a_process_that_the_library_lacks_is_not_called_damaged(tmp_pa
     frame, differential = b"\xff\xc0\0\x11", b"\xff\xc5\0\x11"  # SOF0 and SOF5 of ITU-T T.81
     assert path.read_bytes().count(frame) == 1
     path.write_bytes(path.read_bytes().replace(frame, differential))
-    with pytest.raises(
-        PhotographError, match=r"kind of JPEG, SOF5, is not supported; save it as TIFF"
-    ):
+    with pytest.raises(PhotographError, match="kind of JPEG, SOF5, is not supported; save"):
         read_facts(path)
 
 

@@ -35,7 +35,7 @@ from tests.outside.pixels.measured import (
     colours_in_print,
     linear_codes,
 )
-from tests.outside.pixels.pictures import lab, tiff
+from tests.outside.pixels.pictures import Array, lab, tiff
 from tests.outside.pixels.pipeline import written
 
 # RGB with profiles
@@ -150,6 +150,48 @@ def test_an_undeclared_space_is_srgb_and_reported(tmp_path: Path) -> None:
 # Damaged and mismatched profiles
 
 
+def with_columns(to_xyz: Array, curve: bytes = icc.gamma_tag(2.2)) -> bytes:
+    tags = {f"{c}XYZ": icc.xyz_tag(to_xyz[:, n]) for n, c in enumerate("rgb")}
+    tags |= {f"{c}TRC": curve for c in "rgb"}
+    return icc.build_profile(icc.ProfileHeader("mntr", "RGB ", "XYZ ", 4), "Odd", tags)
+
+
+def parametric(kind: int, *values: float) -> bytes:
+    """A parametric curve; ICC.1:2022, 10.18, gives its numbers as s15Fixed16."""
+    numbers = (max(min(round(v * 65_536), 2**31 - 1), -(2**31)) for v in values)
+    return b"para\0\0\0\0" + struct.pack(f">HH{len(values)}i", kind, 0, *numbers)
+
+
+@pytest.mark.parametrize(
+    "curve",
+    [
+        parametric(0, -3),
+        parametric(0, 32_767),
+        parametric(1, -1000, 32_767, -32_768),
+        parametric(3, *[-32_768] * 5),
+        parametric(4, 32_767, 32_767, 32_767, 32_767, 0.5, -32_768, 32_767),
+        icc.gamma_tag(255),
+    ],
+)
+def test_curves_of_extreme_numbers_are_reported_and_ignored(tmp_path: Path, curve: bytes) -> None:
+    profile = with_columns(spaces.rgb_to_xyz(spaces.SRGB), curve)
+    path = tiff(tmp_path / "odd.tif", chart(), icc_profile=profile)
+    assert_colours(path, reference.cielab_of("srgb", COLOURS / 255))
+    assert codes_found(path) == ["profile-unusable", "colour-guessed"]
+
+
+def test_a_scanners_profile_with_a_single_table_is_used(tmp_path: Path) -> None:
+    # ICC.1:2022, 8.3.2: an input profile needs AToB0 alone.
+    both = tone_adjusted_profile(
+        spaces.built_in_profile("a98-rgb"), ToneAdjustment(), intent="relative"
+    )
+    header = icc.ProfileHeader("scnr", "RGB ", "Lab ", 2)
+    single = icc.build_profile(header, "Scanner", {"A2B0": icc.tags(both)["A2B0"]})
+    path = tiff(tmp_path / "scan.tif", chart(), icc_profile=single)
+    assert_colours(path, reference.cielab_of("a98-rgb", COLOURS / 255))
+    assert codes_found(path) == []
+
+
 def damages() -> dict[str, bytes]:
     whole = spaces.built_in_profile("a98-rgb")
     noise = np.random.default_rng(5).integers(0, 256, len(whole)).astype("u1").tobytes()
@@ -161,6 +203,14 @@ def damages() -> dict[str, bytes]:
         "a tag outside": outside,
         "an unknown curve": curveless,
         "for grey": spaces.built_in_profile("grey"),
+        "black curves": icc.build_matrix_profile(
+            "Black", spaces.rgb_to_xyz(spaces.SRGB), icc.curve_tag(np.zeros(256))
+        ),
+        "nearly black curves": icc.build_matrix_profile(
+            "Step", spaces.rgb_to_xyz(spaces.SRGB), icc.curve_tag(np.append(np.zeros(255), 1))
+        ),
+        "no luminance": with_columns(np.array([[0.5, 0.3, 0.2], [0, 0, 0], [0.1, 0.2, 0.5]])),
+        "one colour": with_columns(np.full((3, 3), 0.3)),
         "a named-colour profile": whole[:12] + b"nmcl" + whole[16:],
     }
 
@@ -250,7 +300,13 @@ def test_cicp_chunks_declare_linear_light(tmp_path: Path, primaries: int) -> Non
     assert_colours(path, reference.cielab_of(meant, COLOURS / 255), near.PATCH_16)
 
 
-def test_other_cicp_numbers_are_srgb_and_reported(tmp_path: Path) -> None:
-    path = png(tmp_path / "bright.png", chart(), {b"cICP": bytes((9, 16, 0, 1))})
+@pytest.mark.parametrize(
+    ("transfer", "words"), [(16, "HDR by PQ"), (18, "HDR by HLG"), (1, "number 9/1")]
+)
+def test_other_cicp_numbers_are_warned_of(tmp_path: Path, transfer: int, words: str) -> None:
+    path = png(tmp_path / "bright.png", chart(), {b"cICP": bytes((9, transfer, 0, 1))})
     assert_colours(path, reference.cielab_of("srgb", COLOURS / 255))
-    assert codes_found(path) == ["colour-guessed"]
+    (finding,) = decode(path).facts.notes
+    assert (finding.code, finding.severity) == ("colour-guessed", Severity.WARNING)
+    assert words in finding.message
+    assert read_facts(path).notes == (finding,)
