@@ -139,9 +139,7 @@ def _usable(
     return known
 
 
-def _begun(
-    path: Path, known: Known, *, own: str, names: Collection[str], pages: str
-) -> RunFolder:
+def _begun(path: Path, known: Known, *, own: str, names: Collection[str], pages: str) -> RunFolder:
     """The folder, with what is no longer made put away."""
     of_pages = {name for name in known if pages and name.startswith(f"{pages}/")}
     stays = of_pages.union(names)

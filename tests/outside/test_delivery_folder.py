@@ -2,6 +2,7 @@
 
 import json
 import os
+import shutil
 from collections.abc import Callable
 from pathlib import Path
 
@@ -136,7 +137,7 @@ def killed_while(out: Path, monkeypatch: pytest.MonkeyPatch, source: str) -> Non
 
     with monkeypatch.context() as patch:
         patch.setattr(os, "replace", replace_or_die)
-        patch.setattr(delivery_folder.shutil, "rmtree", lambda *_, **__: None)
+        patch.setattr(shutil, "rmtree", lambda *_, **__: None)
         with pytest.raises(Killed), passing_folder(out) as passing:
             publish(a_delivery(passing / "made", **{"order.txt": "3 x"}), out)
 
