@@ -15,6 +15,7 @@ from collections.abc import Callable, Generator, Iterable, Iterator, Sequence
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
+from multiprocessing import resource_tracker
 from pathlib import Path
 from typing import Protocol, TypeVar
 
@@ -216,6 +217,7 @@ def _in_a_pool(
 @contextmanager
 def _pool(count: int) -> Iterator[concurrent.futures.ProcessPoolExecutor]:
     """Yield a pool of workers, which are killed if an exception ends it early."""
+    _start_tracker()
     pool = concurrent.futures.ProcessPoolExecutor(
         count or 1,
         mp_context=multiprocessing.get_context("spawn"),  # the pixel library hangs after a fork
@@ -232,6 +234,20 @@ def _pool(count: int) -> Iterator[concurrent.futures.ProcessPoolExecutor]:
             child.join()
         raise
     pool.shutdown()
+
+
+def _start_tracker() -> None:
+    """Start Python's own helper process so that a closing terminal does not end it.
+
+    It ignores Ctrl-C and SIGTERM by itself. If it is gone, Python prints tracebacks.
+    """
+    if not hasattr(signal, "SIGHUP"):
+        return
+    signal.pthread_sigmask(signal.SIG_BLOCK, [signal.SIGHUP])  # the new process inherits it
+    try:
+        resource_tracker.ensure_running()
+    finally:
+        signal.pthread_sigmask(signal.SIG_UNBLOCK, [signal.SIGHUP])
 
 
 def _start() -> None:

@@ -4,6 +4,7 @@
 The same seed gives the same inputs.
 """
 
+import functools
 import hashlib
 import io
 import json
@@ -251,6 +252,37 @@ def spoilt_deliveries(deliveries: Path, seed: int) -> Iterator[Spoilt]:
             yield spoilt_file(shape, rng.choice(pictures or names[shape]), rng)
             yield spoilt_file(shape, rng.choice(names[shape]), rng)
             yield rng.choice((spoilt_inside, lambda r: spoilt_file("zip", "delivery.zip", r)))(rng)
+
+
+@functools.cache
+def _records_of(deliveries: Path) -> dict[str, Any]:
+    return {shape: record_of(deliveries / shape) for shape in SHAPES}
+
+
+@functools.cache
+def _values_of(deliveries: Path, shape: str) -> tuple[tuple[Path_, str], ...]:
+    return tuple(record_values(_records_of(deliveries)[shape]))
+
+
+@functools.cache
+def _names_in(deliveries: Path, shape: str) -> tuple[str, ...]:
+    folder = deliveries / shape
+    files = (path for path in folder.rglob("*") if path.is_file())
+    return tuple(sorted(path.relative_to(folder).as_posix() for path in files))
+
+
+def spoilt_delivery(deliveries: Path, rng: random.Random) -> Spoilt:
+    """Return one spoilt delivery: its record, a picture, a list or a zip."""
+    shape, way = rng.choice(SHAPES), rng.randrange(4)
+    if way == 0:
+        path, text = rng.choice(_values_of(deliveries, shape))
+        record = with_json(_records_of(deliveries)[shape], path, text)
+        return Spoilt(shape, f"delivery.json {path}", lambda out: write_text(out, record))
+    if way == 1:
+        return rng.choice((spoilt_inside, lambda r: spoilt_file("zip", "delivery.zip", r)))(rng)
+    names = _names_in(deliveries, shape)
+    pictures = [name for name in names if name.startswith(("prints/", "catalogue/"))]
+    return spoilt_file(shape, rng.choice(pictures if way == 2 and pictures else names), rng)
 
 
 def fault_of(spoilt: Spoilt, deliveries: Path, place: Path, *, as_json: bool) -> str:

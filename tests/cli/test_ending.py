@@ -31,10 +31,14 @@ def folder(tmp_path: Path) -> Path:
 
 
 def begun(folder: Path, *arguments: str | Path) -> subprocess.Popen[str]:
-    """A run that has at least one worker."""
-    words = [*WORDS, *map(str, arguments)]
+    """A run in a group of its own that has at least one worker."""
     run = subprocess.Popen(
-        words, cwd=folder, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, text=True
+        [*WORDS, *map(str, arguments)],
+        cwd=folder,
+        stdout=subprocess.DEVNULL,
+        stderr=subprocess.PIPE,
+        text=True,
+        start_new_session=True,
     )
     until = time.monotonic() + 60
     while len(workers_of(run.pid)) < 2:
@@ -62,6 +66,17 @@ def test_a_request_to_end_is_answered_in_words_and_with_130(folder: Path, number
     _, err = run.communicate(timeout=60)
     assert run.returncode == 130
     assert "stopping after the work in hand" in err
+    assert "Traceback" not in err
+
+
+@pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM, signal.SIGHUP])
+def test_a_terminal_that_closes_or_stops_all_processes_ends_a_run_in_words(
+    folder: Path, number: int
+) -> None:
+    run = begun(folder, "make", folder, "--out", folder.parent / "out", "--jobs", "2")
+    os.killpg(run.pid, number)
+    _, err = run.communicate(timeout=60)
+    assert run.returncode == 130
     assert "Traceback" not in err
 
 
