@@ -31,7 +31,7 @@ def read_density(text: str) -> float:
         value = _stops(*stops.groups()) if stops else float(plain.removesuffix("d").strip())
         if not math.isfinite(value):
             raise ValueError
-    except (ValueError, ZeroDivisionError):
+    except (ValueError, ZeroDivisionError, OverflowError):
         raise ValueError(
             f"{text!r} is not a density; write one such as '+0.10' or '1/3 stop'"
         ) from None

@@ -40,7 +40,7 @@ FLOORS = (
     ("pages/labels", "face front_and_back pages"),
     ("pages/delivery", "order_lists ticket margin_line"),
     ("pages/soft_proof", "pages"),
-    ("outside", "files profiles delivery_folder delivery_source zips fonts calendar"),
+    ("outside", "files passing profiles delivery_folder delivery_source zips fonts calendar"),
     ("outside", "marks_on_pixels back_drawing sheet_pictures loss_picture qr machine manual"),
     ("outside", "fault_log locks run_folder streams"),
     ("outside/pixels", "vips"),

@@ -19,7 +19,7 @@ from proofs.commands.measure.worker import (
     measure_file,
     spoilt_file,
 )
-from proofs.errors import largest
+from proofs.errors import PhotographError, largest
 from proofs.outside.files import is_folder
 from proofs.plan.checks.outcomes import exit_code_of
 from proofs.records.job import Job
@@ -95,7 +95,7 @@ def measure(command: MeasureCommand) -> None:
 
 def _job(first: Path, command: MeasureCommand) -> tuple[Job, tuple[str, ...]]:
     """The job that the options name; a file has no title yet, so no rule on titles applies."""
-    folder = first if is_folder(first) else first.parent
+    folder = first if is_folder(first, error=PhotographError) else first.parent
     job, notes = job_source(command.names, folder).job(())
     if job.rules is None:
         return job, notes

@@ -13,8 +13,10 @@ from pathlib import Path
 
 from proofs.errors import WriteError
 from proofs.outside.files import is_folder, is_there, sha256_of, umask
+from proofs.outside.passing import passing_folder_in
 
 RECORD, SUMS = "delivery.json", "SHA256SUMS"
+_BEFORE = "before"  # an earlier delivery, moved aside for a moment
 TICKET, TABLE, LIST = "ticket.pdf", "ticket.csv", "order.txt"
 
 Times = Mapping[str, tuple[int, int]]
@@ -53,21 +55,45 @@ def _refuse_changed(path: Path) -> None:
 
 @contextlib.contextmanager
 def passing_folder(path: Path) -> Iterator[Path]:
-    """Give a new folder beside ``path``; whatever is left of it is removed in the end."""
-    try:
-        parent = path.absolute().parent
-        parent.mkdir(parents=True, exist_ok=True)
-        folder = Path(tempfile.mkdtemp(prefix=f".{path.name}-", dir=parent))
-    except OSError as fault:
-        raise WriteError(f"{path}: cannot be written: {fault.strerror}") from fault
-    try:
-        yield folder
-    finally:
+    """Give a new folder beside ``path``; whatever is left of it is removed in the end.
+
+    What a killed run left there is removed first; an earlier delivery that it had moved aside
+    gets its name back. The caller holds the lock of ``path``.
+    """
+    with contextlib.ExitStack() as stack:
         try:
-            shutil.rmtree(folder, ignore_errors=True)
-        except KeyboardInterrupt:  # whoever cannot wait still finds nothing left behind
-            shutil.rmtree(folder, ignore_errors=True)
-            raise
+            parent = path.absolute().parent
+            parent.mkdir(parents=True, exist_ok=True)
+            _bring_back(path)
+            folder = stack.enter_context(passing_folder_in(parent, f".{path.name}-"))
+        except OSError as fault:
+            raise WriteError(f"{path}: cannot be written: {fault.strerror}") from fault
+        yield folder
+
+
+def _bring_back(path: Path) -> None:
+    """Finish what a run was killed at while it put a delivery in the place of an earlier one."""
+    with os.scandir(path.absolute().parent) as items:
+        asides = [Path(i.path) for i in items if i.name.startswith(f".{path.name}-")]
+    for aside in asides:
+        earlier = aside / _BEFORE
+        if aside.is_symlink() or earlier.is_symlink() or not _is_own(earlier / RECORD):
+            continue
+        if [item.name for item in aside.iterdir()] != [_BEFORE]:
+            continue
+        if not is_there(path):
+            os.replace(earlier, path)
+            aside.rmdir()
+        elif _is_own(path / RECORD) and _is_unchanged(earlier):
+            shutil.rmtree(aside, ignore_errors=True)
+
+
+def _is_unchanged(delivery: Path) -> bool:
+    try:
+        _refuse_changed(delivery)
+    except WriteError:
+        return False
+    return True
 
 
 def publish(made: Path, path: Path) -> None:
@@ -92,7 +118,7 @@ def publish(made: Path, path: Path) -> None:
 def _replace(made: Path, path: Path, seen: Times) -> None:
     """Replace a delivery; where that fails it goes back, or stays in the folder that was moved."""
     aside = Path(tempfile.mkdtemp(prefix=f".{path.name}-", dir=path.absolute().parent))
-    earlier = aside / "before"
+    earlier = aside / _BEFORE
     try:
         os.replace(path, earlier)
         try:

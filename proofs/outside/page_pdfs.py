@@ -6,6 +6,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from proofs.inspection.wedge_reading import WedgeReading
+from proofs.outside.passing import passing_folder_in
 from proofs.outside.pdf import pages_pdf
 from proofs.outside.qr import qr_modules
 from proofs.pages.delivery.ticket import ticket_pages
@@ -62,8 +63,8 @@ def soft_proof_pdf(
 @contextmanager
 def room_for_mockups() -> Iterator[Path]:
     """Give a folder for mock-ups that only the PDF needs, and remove it afterwards."""
-    with tempfile.TemporaryDirectory(prefix="proofs-soft-") as folder:
-        yield Path(folder)
+    with passing_folder_in(Path(tempfile.gettempdir()), "proofs-soft-") as folder:
+        yield folder
 
 
 def templates_pdf(

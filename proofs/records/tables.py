@@ -17,6 +17,7 @@ T = TypeVar("T")
 C = TypeVar("C", bound=str)
 
 _MOST_SHOWN = 500
+_MOST_COUNT = 10**9
 _LENGTH = "a length such as '10 1/8 in' or '25 mm'"
 _SIZE = "a size such as '16x20 in' or '400x500 mm'"
 
@@ -95,7 +96,9 @@ class Table:
         value = self._take(key)
         if value is None:
             return None
-        if not isinstance(value, int) or isinstance(value, bool) or value < least:
+        if not isinstance(value, int) or isinstance(value, bool):
+            raise self.wrong(key, _count_of(least))
+        if not least <= value <= _MOST_COUNT:
             raise self.wrong(key, _count_of(least))
         return value
 

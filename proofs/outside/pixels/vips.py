@@ -1,17 +1,16 @@
 """The image library: set up once per process, and the profile files that it reads by name."""
 
-import atexit
 import ctypes
 import hashlib
 import logging
 import os
-import shutil
-import tempfile
 from functools import cache
 from pathlib import Path
 
 import numpy as np
 import pyvips
+
+from proofs.outside.passing import passing_folder_of_process
 
 Image = pyvips.Image
 """An image of the library, for modules that only pass one on."""
@@ -77,9 +76,7 @@ def interpretation(bands: int, bits: int) -> str:
 
 @cache
 def _profile_folder() -> Path:
-    folder = Path(tempfile.mkdtemp(prefix="proofs-profiles-"))
-    atexit.register(shutil.rmtree, folder, ignore_errors=True)
-    return folder
+    return passing_folder_of_process("proofs-profiles-")
 
 
 @cache
