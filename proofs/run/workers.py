@@ -22,6 +22,7 @@ from typing import Protocol, TypeVar
 from proofs.errors import ExitCode, ProofsError, system_error_of
 from proofs.findings import Status
 from proofs.outside.machine import memory_bytes
+from proofs.run.interrupts import deaf_to_ctrl_c, end_workers
 
 _BYTES_PER_WORKER = 800_000_000  # measured: four steps of a print of 28.8 megapixels
 _MOST_WORKERS = 61  # Windows waits for at most 63 handles at once, and the pool needs two
@@ -167,7 +168,8 @@ def _in_a_pool(
             # One for each worker: once the run is stopped, no further task begins.
             while coming and len(under_way) < count and not (is_broken or is_stopped()):
                 try:
-                    future = pool.submit(run, coming[-1])
+                    with deaf_to_ctrl_c():
+                        future = pool.submit(run, coming[-1])
                 except BrokenProcessPool:
                     is_broken = True
                 else:
@@ -199,11 +201,7 @@ def _pool(count: int) -> Iterator[concurrent.futures.ProcessPoolExecutor]:
         yield pool
     except BaseException:
         pool.shutdown(wait=False, cancel_futures=True)
-        children = multiprocessing.active_children()
-        for child in children:
-            child.kill()
-        for child in children:  # so that none writes a file while its folder is removed
-            child.join()
+        end_workers()
         raise
     pool.shutdown()
 
