@@ -140,9 +140,12 @@ def _results(
     spoilt: Callable[[_Task, Trouble], _Result],
     workers: Workers,
 ) -> Iterator[_Result]:
-    if len(tasks) == 1:  # a process of its own would cost half a second and guard nothing else
-        if not workers.is_stopped():
-            yield run(tasks[0])
+    # A process for a single task would cost half a second and guard nothing else.
+    if len(tasks) == 1 or not _can_start_workers():
+        for task in tasks:
+            if workers.is_stopped():
+                return
+            yield run(task)
         return
     unfinished = yield from _in_a_pool(run, tasks, workers.count, workers.is_stopped)
     for task in unfinished:
@@ -151,6 +154,15 @@ def _results(
         again = yield from _in_a_pool(run, [task], 1, workers.is_stopped)
         if again:
             yield spoilt(task, DIED)
+
+
+def _can_start_workers() -> bool:
+    """Whether the system has the locks that processes share; some containers lack them."""
+    try:
+        multiprocessing.get_context("spawn").Lock()
+    except (OSError, ImportError):
+        return False
+    return True
 
 
 def _in_a_pool(
