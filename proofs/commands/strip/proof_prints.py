@@ -83,7 +83,7 @@ def _with_mockups(entry: StripOutcome, made: Mapping[str, MakeResult]) -> Outcom
     mockups = made.get(entry.outcome.entry.number)
     if mockups is None:
         return entry.outcome
-    if mockups.exit_code == ExitCode.FAULT:
+    if not mockups.outcome.status.is_judged:
         return mockups.outcome
     steps = mockups.outcome.steps
     if entry.tones:
