@@ -8,6 +8,12 @@ import errno
 from collections.abc import Iterable
 
 _NO_TEMPORARY_FOLDER = "No usable temporary directory"  # Python's own words; it has no number
+# Words of Python, GLib and the image library, as measured under a limit; none has an error of its
+# own kind for it.
+_NO_MEMORY = (
+    *("can't start new thread", "error return without exception set", "out of memory"),
+    *("Error creating thread: Resource temporarily unavailable", "unable to write to memory"),
+)
 _NO_ROOM = {errno.ENOSPC, errno.EDQUOT, errno.EFBIG}
 
 
@@ -100,6 +106,8 @@ def system_error_of(error: BaseException) -> WriteError | None:
     if error.errno in _NO_ROOM:
         where = error.filename or "the folder for temporary files"
         return WriteError(f"{where}: cannot be written: {error.strerror}; make room")
+    if error.errno in (errno.EMFILE, errno.ENFILE):
+        return WriteError("too many files are open at once; allow more, or try --jobs 1")
     if error.filename is not None:
         why = error.strerror or str(error)
         return WriteError(f"{error.filename}: cannot be used: {why}; correct that, or name another")
@@ -114,6 +122,7 @@ def system_error_of(error: BaseException) -> WriteError | None:
 
 def is_lack_of_memory(error: BaseException) -> bool:
     """Return whether an error reports that the system has no memory, or no thread, to give."""
-    if isinstance(error, RuntimeError):
-        return "can't start new thread" in str(error)  # Python's own words
-    return isinstance(error, MemoryError) or getattr(error, "errno", None) == errno.ENOMEM
+    if isinstance(error, MemoryError) or getattr(error, "errno", None) == errno.ENOMEM:
+        return True
+    words = str(error).strip()
+    return not isinstance(error, ProofsError) and words.endswith(_NO_MEMORY)

@@ -15,6 +15,7 @@ _UNITS = {
     "mm": NM_PER_MM,
 }
 _BYTES = {"kib": 2**10, "mib": 2**20, "kb": 1000, "mb": 1_000_000}
+_MOST_DIGITS = 12  # a nanometre of a kilometre
 _DECIMAL = re.compile(r"\d{1,6}(?:\.\d{1,3})?", re.ASCII)
 # A comma may mark decimals or thousands. 1,250 could be either, so it is queried; 1,25 cannot.
 _EITHER = re.compile(r"(?<![\d.,])([1-9]\d{0,2}),(\d\d0)(?![\d.,])")
@@ -116,6 +117,8 @@ def _number_and_unit(text: str) -> tuple[Fraction, str]:
     found = _NUMBER.fullmatch(plain.removesuffix(unit).strip())
     if not found:
         raise ValueError(f"{text!r} is not a length; write one such as '10 1/8 in' or '25.7 cm'")
+    if any(len(digits) > _MOST_DIGITS for digits in re.findall(r"\d+", plain)):
+        raise ValueError(f"it holds a number of more than {_MOST_DIGITS} digits; shorten it")
     whole, top, bottom, decimal = found.groups()
     if decimal is not None:
         return Fraction(decimal), unit

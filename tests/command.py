@@ -2,6 +2,7 @@
 
 import io
 import json
+import signal
 import subprocess
 import sys
 from contextlib import redirect_stderr, redirect_stdout
@@ -15,6 +16,7 @@ import pypdfium2
 from PIL import Image
 
 from proofs.cli.main import main
+from proofs.run.interrupts import ENDING
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,11 +39,15 @@ def in_process(*arguments: str | Path) -> Said:
     """Run ``proofs`` in this process, where many short runs would wait for Python to start."""
     out, err, code = io.StringIO(), io.StringIO(), 0
     words = ["proofs", *map(str, arguments)]
+    handlers = {number: signal.getsignal(number) for number in ENDING}
     with mock.patch.object(sys, "argv", words), redirect_stdout(out), redirect_stderr(err):
         try:
             main()
         except SystemExit as end:
             code = int(end.code or 0)
+        finally:
+            for number, handler in handlers.items():
+                signal.signal(number, handler)
     return Said(code, out.getvalue(), err.getvalue())
 
 

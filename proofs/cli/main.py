@@ -15,7 +15,7 @@ from proofs.cli.output import print_lines
 from proofs.errors import ExitCode, ProofsError, system_error_of
 from proofs.outside.fault_log import write_fault_log
 from proofs.outside.streams import use_lenient_streams
-from proofs.run.interrupts import ENDING
+from proofs.run.interrupts import ENDING, ignore_requests
 from proofs.run.printable import printable
 
 COMMANDS = (  # in the order of the work
@@ -89,7 +89,7 @@ def main() -> None:
         cli(prog_name="proofs", standalone_mode=False)
     except ProofsError as error:
         _end(str(error), error.exit_code)
-    except click.exceptions.Abort:
+    except (click.exceptions.Abort, KeyboardInterrupt):
         _end("interrupted", ExitCode.INTERRUPTED)
     except click.ClickException as error:
         # It quotes what was typed; nothing but the message on the screen depends on it.
@@ -103,6 +103,8 @@ def main() -> None:
         log = write_fault_log(traceback.format_exc())
         sent = f"please send {log}" if log else "and its log cannot be written"
         _end(f"a fault of the program: {reason}; {sent}", ExitCode.FAULT)
+    finally:
+        ignore_requests()
 
 
 def _interrupt(number: int, frame: FrameType | None) -> NoReturn:
@@ -111,5 +113,6 @@ def _interrupt(number: int, frame: FrameType | None) -> NoReturn:
 
 
 def _end(words: str, code: ExitCode) -> NoReturn:
+    ignore_requests()
     print_lines([f"proofs: {words}"], to_errors=True)
     sys.exit(code)

@@ -20,6 +20,7 @@ from proofs.commands.measure.worker import (
     measure_file,
     unmeasured_file,
 )
+from proofs.errors import PhotographError
 from proofs.outside.files import is_folder
 from proofs.records.job import Job
 from proofs.run.inputs import job_source
@@ -77,7 +78,7 @@ def measure(options: MeasureOptions) -> None:
 
 def _job(first: Path, options: MeasureOptions) -> tuple[Job, tuple[str, ...]]:
     """The job that the options name; a file has no title yet, so no rule on titles applies."""
-    folder = first if is_folder(first) else first.parent
+    folder = first if is_folder(first, error=PhotographError) else first.parent
     job, notes = job_source(options, folder).job(())
     if job.rules is None:
         return job, notes

@@ -14,13 +14,11 @@ from pathlib import Path
 
 from proofs.errors import WriteError
 from proofs.outside.files import is_folder, is_there, sha256_of, umask, writing
+from proofs.outside.temporary_folders import temporary_folder_in
 
 RECORD, SUMS = "delivery.json", "SHA256SUMS"
+_EARLIER = "before"  # an earlier delivery, moved aside for a moment
 TICKET, TABLE, LIST = "ticket.pdf", "ticket.csv", "order.txt"
-
-_MARK = ".proofs-unfinished"
-_EARLIER = "before"
-_RANDOM = 8  # characters that tempfile adds
 
 Times = Mapping[str, tuple[int, int]]
 
@@ -60,41 +58,41 @@ def _refuse_changed(path: Path) -> None:
 def temporary_folder(path: Path) -> Iterator[Path]:
     """Yield a new temporary folder next to ``path``; what is left of it is removed in the end.
 
-    What killed runs left is removed first: the caller holds the lock of ``path``.
+    What killed runs left there is removed first; an earlier delivery that they had moved aside
+    gets its name back. The caller holds the lock of ``path``.
     """
-    with writing(path):
-        path.absolute().parent.mkdir(parents=True, exist_ok=True)
-        _clear_remains(path)
-        folder = _new_beside(path)
-    try:
+    with contextlib.ExitStack() as stack:
+        with writing(path):
+            parent = path.absolute().parent
+            parent.mkdir(parents=True, exist_ok=True)
+            _bring_back(path)
+            folder = stack.enter_context(temporary_folder_in(parent, f".{path.name}-"))
         yield folder
-    finally:
-        try:
-            shutil.rmtree(folder, ignore_errors=True)
-        except KeyboardInterrupt:  # a second Ctrl-C: even then nothing is left behind
-            shutil.rmtree(folder, ignore_errors=True)
-            raise
 
 
-def _new_beside(path: Path) -> Path:
-    folder = Path(tempfile.mkdtemp(prefix=f".{path.name}-", dir=path.absolute().parent))
-    (folder / _MARK).touch()
-    return folder
-
-
-def _clear_remains(path: Path) -> None:
-    """Remove what killed runs left; an earlier delivery that they had moved goes back first."""
-    prefix = f".{path.name}-"
-    for left in list(path.absolute().parent.iterdir()):
-        is_ours = left.name.startswith(prefix) and len(left.name) == len(prefix) + _RANDOM
-        if not is_ours or left.is_symlink() or not (left / _MARK).is_file():
+def _bring_back(path: Path) -> None:
+    """Finish what a run was killed at while it put a delivery in the place of an earlier one."""
+    with os.scandir(path.absolute().parent) as items:
+        asides = [Path(i.path) for i in items if i.name.startswith(f".{path.name}-")]
+    for aside in asides:
+        earlier = aside / _EARLIER
+        if aside.is_symlink() or earlier.is_symlink() or not _is_own(earlier / RECORD):
             continue
-        if (left / _EARLIER).is_dir():
-            if not os.path.lexists(path):
-                os.replace(left / _EARLIER, path)
-            elif not _is_own(path / RECORD):
-                continue  # it holds the only copy
-        shutil.rmtree(left, ignore_errors=True)
+        if [item.name for item in aside.iterdir()] != [_EARLIER]:
+            continue
+        if not is_there(path):
+            os.replace(earlier, path)
+            aside.rmdir()
+        elif _is_own(path / RECORD) and _is_unchanged(earlier):
+            shutil.rmtree(aside, ignore_errors=True)
+
+
+def _is_unchanged(delivery: Path) -> bool:
+    try:
+        _refuse_changed(delivery)
+    except WriteError:
+        return False
+    return True
 
 
 def publish(made: Path, path: Path) -> None:
@@ -116,7 +114,7 @@ def publish(made: Path, path: Path) -> None:
 
 def _replace(made: Path, path: Path, seen: Times) -> None:
     """Replace a delivery; if that fails, the earlier one goes back or stays where it was moved."""
-    aside = _new_beside(path)
+    aside = Path(tempfile.mkdtemp(prefix=f".{path.name}-", dir=path.absolute().parent))
     earlier = aside / _EARLIER
     try:
         os.replace(path, earlier)
@@ -129,7 +127,6 @@ def _replace(made: Path, path: Path, seen: Times) -> None:
             raise
     except BaseException:
         with contextlib.suppress(OSError):
-            (aside / _MARK).unlink()
             aside.rmdir()
         raise
     shutil.rmtree(aside, ignore_errors=True)

@@ -1,6 +1,7 @@
 """Reading and writing files: whole or not at all, and never outside the given folder."""
 
 import contextlib
+import errno
 import hashlib
 import os
 import re
@@ -46,11 +47,11 @@ def _mode(path: Path, error: type[ProofsError]) -> int:
     """The mode of what a path leads to, 0 if there is nothing."""
     try:
         return path.stat().st_mode
-    except (FileNotFoundError, NotADirectoryError):
-        return 0
     except ValueError:  # a NUL
         return 0
     except OSError as fault:
+        if fault.errno in (errno.ENOENT, errno.ENOTDIR, errno.ENAMETOOLONG):
+            return 0
         raise error(
             f"{path}: cannot be read: {fault.strerror}; correct that, or name another"
         ) from fault

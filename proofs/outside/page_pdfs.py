@@ -10,6 +10,7 @@ from typing import Protocol
 from proofs.inspection.wedge_reading import WedgeReading
 from proofs.outside.pdf import LayOut, PictureBytes, no_pictures, pages_pdf
 from proofs.outside.qr import qr_modules
+from proofs.outside.temporary_folders import temporary_folder_in
 from proofs.pages.bench.pages import Supplies, bench_pages
 from proofs.pages.delivery.ticket import ticket_pages
 from proofs.pages.labels.pages import label_pages
@@ -62,8 +63,8 @@ def soft_proof_pdf(
 @contextmanager
 def room_for_mockups() -> Iterator[Path]:
     """Yield a temporary folder for mock-ups that only the PDF needs."""
-    with tempfile.TemporaryDirectory(prefix="proofs-soft-") as folder:
-        yield Path(folder)
+    with temporary_folder_in(Path(tempfile.gettempdir()), "proofs-soft-") as folder:
+        yield folder
 
 
 def mounting_pdf(

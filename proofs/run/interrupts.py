@@ -1,6 +1,8 @@
 """Ctrl-C and the other signals that ask a run to end."""
 
 import contextlib
+import multiprocessing
+import multiprocessing.resource_tracker
 import os
 import signal
 from collections.abc import Callable, Iterator
@@ -19,14 +21,17 @@ def interrupts() -> Iterator[Callable[[], bool]]:
     """Yield a function that returns whether the run was asked to end, by Ctrl-C or by the system.
 
     The run can then finish the tasks in hand and record them. The first request is answered at
-    once with a message; the second ends the program.
+    once with a message; the second ends the workers and the program. Further ones are ignored,
+    because what is left is soon removed.
     """
     requests: list[int] = []
 
     def note(number: int, frame: FrameType | None) -> None:
-        if requests:
-            raise KeyboardInterrupt
         requests.append(number)
+        if len(requests) > 1:
+            ignore_requests()
+            end_workers()  # here, because nobody else may hear of it before folders are removed
+            raise KeyboardInterrupt
         with contextlib.suppress(OSError):
             os.write(2, _STOPPING)  # a handler must not wait for a lock that a print may hold
 
@@ -34,5 +39,39 @@ def interrupts() -> Iterator[Callable[[], bool]]:
     try:
         yield lambda: bool(requests)
     finally:
-        for number, handler in before.items():
-            signal.signal(number, handler)
+        if len(requests) < 2:
+            for number, handler in before.items():
+                signal.signal(number, handler)
+
+
+def ignore_requests() -> None:
+    """Let no further request disturb the end of the program."""
+    for number in ENDING:
+        signal.signal(number, signal.SIG_IGN)
+
+
+def end_workers() -> None:
+    """End all workers at once, and wait until none can write a file any more."""
+    children = multiprocessing.active_children()
+    for child in children:
+        child.kill()
+    for child in children:
+        child.join()
+
+
+@contextlib.contextmanager
+def deaf_to_ctrl_c() -> Iterator[None]:
+    """Let the processes that start meanwhile hear no Ctrl-C.
+
+    A terminal sends it to them too, and one that has only begun would answer with a traceback.
+    """
+    if not hasattr(signal, "pthread_sigmask"):  # not on every system
+        yield
+        return
+    # Python starts a helper with the first worker, and lets signals through after that.
+    multiprocessing.resource_tracker.ensure_running()
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, [signal.SIGINT])
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)

@@ -26,9 +26,13 @@ def escaped_json(text: str) -> str:
     >>> escaped_json('["\\u202egpj", "Old pier"]')
     '["\\\\u202egpj", "Old pier"]'
     """
-    return "".join(
-        c if c == "\n" or _is_plain(c) else json.dumps(c, ensure_ascii=True)[1:-1] for c in text
+    return "\n".join(
+        line if line.isprintable() else "".join(map(_in_json, line)) for line in text.split("\n")
     )
+
+
+def _in_json(character: str) -> str:
+    return character if _is_plain(character) else json.dumps(character)[1:-1]
 
 
 def _shown(character: str) -> str:

@@ -24,6 +24,7 @@ from proofs.findings import Finding, Severity, Status
 from proofs.outside.machine import memory_bytes
 from proofs.plan.checks.checking import by_severity
 from proofs.plan.checks.outcomes import Outcome, exit_code_of
+from proofs.run.interrupts import deaf_to_ctrl_c, end_workers
 
 _BYTES_PER_WORKER = 800_000_000  # measured: four steps of a print of 28.8 megapixels
 _MOST_WORKERS = 61  # Windows waits for at most 63 handles at once, and the pool needs two
@@ -166,9 +167,12 @@ def usual_count() -> int:
 def _results(
     work: Callable[[_Task], _Result], tasks: Sequence[_Task], workers: Workers
 ) -> Iterator[tuple[_Task, _Result | Trouble]]:
-    if len(tasks) == 1:  # a process of its own would cost half a second and guard nothing else
-        if not workers.is_stopped():
-            yield tasks[0], guarded(work, tasks[0])
+    # A process for a single task would cost half a second and guard nothing else.
+    if len(tasks) == 1 or not _can_start_workers():
+        for task in tasks:
+            if workers.is_stopped():
+                return
+            yield task, guarded(work, task)
         return
     unfinished = yield from _in_a_pool(work, tasks, workers.count, workers.is_stopped)
     for task in unfinished:
@@ -177,6 +181,15 @@ def _results(
         again = yield from _in_a_pool(work, [task], 1, workers.is_stopped)
         if again:
             yield task, DIED
+
+
+def _can_start_workers() -> bool:
+    """Whether the system has the locks that processes share; some containers lack them."""
+    try:
+        multiprocessing.get_context("spawn").Lock()
+    except (OSError, ImportError):
+        return False
+    return True
 
 
 def _in_a_pool(
@@ -194,7 +207,8 @@ def _in_a_pool(
             # One for each worker: once the run is stopped, no further task begins.
             while coming and len(under_way) < count and not (is_broken or is_stopped()):
                 try:
-                    future = pool.submit(guarded, work, coming[-1])
+                    with deaf_to_ctrl_c():
+                        future = pool.submit(guarded, work, coming[-1])
                 except BrokenProcessPool:
                     is_broken = True
                 else:
@@ -227,11 +241,7 @@ def _pool(count: int) -> Iterator[concurrent.futures.ProcessPoolExecutor]:
         yield pool
     except BaseException:
         pool.shutdown(wait=False, cancel_futures=True)
-        children = multiprocessing.active_children()
-        for child in children:
-            child.kill()
-        for child in children:  # so that none writes a file while its folder is removed
-            child.join()
+        end_workers()
         raise
     pool.shutdown()
 

@@ -1,5 +1,6 @@
 """How a run ends: at the user's word, at the system's, or when its output goes nowhere."""
 
+import contextlib
 import os
 import signal
 import subprocess
@@ -78,6 +79,22 @@ def test_a_terminal_that_closes_or_stops_all_processes_ends_a_run_in_words(
     _, err = run.communicate(timeout=60)
     assert run.returncode == 130
     assert "Traceback" not in err
+
+
+def test_ctrl_c_reaches_workers_that_are_only_starting_and_none_says_a_word(folder: Path) -> None:
+    words = [*WORDS, "make", str(folder), "--out", str(folder.parent / "out"), "--jobs", "2"]
+    run = subprocess.Popen(words, stderr=subprocess.PIPE, text=True, start_new_session=True)
+    until = time.monotonic() + 60
+    while not workers_of(run.pid) and time.monotonic() < until:
+        time.sleep(0.005)
+    for _ in range(3):  # a terminal sends it to every process of the run
+        time.sleep(0.1)
+        with contextlib.suppress(ProcessLookupError):
+            os.killpg(run.pid, signal.SIGINT)
+    _, err = run.communicate(timeout=60)
+    assert run.returncode == 130
+    assert "Traceback" not in err
+    assert "KeyboardInterrupt" not in err
 
 
 def test_a_delivery_that_is_stopped_leaves_nothing_even_if_all_was_under_way(folder: Path) -> None:

@@ -194,3 +194,41 @@ def test_a_folder_that_was_empty_at_first_and_is_not_any_more_stays(tmp_path: Pa
     with pytest.raises(WriteError, match="did not make"):
         publish(made, tmp_path / "out")
     assert contents(tmp_path / "out") == {"mine.txt": "mine"}
+
+
+def killed_in_between(out: Path) -> Path:
+    """A delivery that a killed run had moved aside, to put the next in its place."""
+    aside = out.parent / ".out-abcd1234"
+    aside.mkdir()
+    return a_delivery(aside / "before")
+
+
+def test_an_earlier_delivery_that_a_killed_run_moved_aside_gets_its_name_back(
+    tmp_path: Path,
+) -> None:
+    out = tmp_path / "out"
+    earlier = contents(killed_in_between(out))
+    with temporary_folder(out):
+        assert contents(out) == earlier
+    assert [p.name for p in tmp_path.iterdir()] == ["out"]
+
+
+def test_an_earlier_delivery_goes_once_the_next_is_in_its_place(tmp_path: Path) -> None:
+    out = a_delivery(tmp_path / "out")
+    killed_in_between(out)
+    with temporary_folder(out):
+        pass
+    assert [p.name for p in tmp_path.iterdir()] == ["out"]
+
+
+@pytest.mark.parametrize("change", [edit, add])
+def test_an_earlier_delivery_that_someone_changed_stays_aside(
+    tmp_path: Path, change: Callable[[Path], None]
+) -> None:
+    out = a_delivery(tmp_path / "out")
+    kept = killed_in_between(out)
+    change(kept)
+    before = contents(kept)
+    with temporary_folder(out):
+        pass
+    assert contents(kept) == before

@@ -10,7 +10,6 @@ from proofs.commands.make.order import MakeOptions, MakeTask
 from proofs.commands.make.run import made_entries, sheet_of, tasks_of, write_proof_prints
 from proofs.commands.strip.record import StripOutcome
 from proofs.commands.strip.worker import StripOptions
-from proofs.findings import Status
 from proofs.outside.run_folder import RunFolder
 from proofs.plan.checks.outcomes import Outcome
 from proofs.run.preflight import Preflight
@@ -51,7 +50,7 @@ def _with_mockups(entry: StripOutcome, mockups: Outcome | None) -> Outcome:
     """The outcome of an entry's strips, with its mock-ups."""
     if mockups is None:
         return entry.outcome
-    if mockups.status == Status.FAILED:
+    if not mockups.status.is_judged:
         return mockups
     steps = mockups.steps
     if entry.tones:

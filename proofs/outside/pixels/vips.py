@@ -1,18 +1,17 @@
 """The image library: set up once per process, and the profile files that it reads by name."""
 
-import atexit
 import ctypes
 import hashlib
 import logging
 import os
-import shutil
-import tempfile
 from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 import pyvips
+
+from proofs.outside.temporary_folders import temporary_folder_of_process
 
 Image = pyvips.Image
 """An image of the library, for modules that only pass one on."""
@@ -86,9 +85,7 @@ def interpretation(bands: int, bits: int) -> str:
 
 @cache
 def _profile_folder() -> Path:
-    folder = Path(tempfile.mkdtemp(prefix="proofs-profiles-"))
-    atexit.register(shutil.rmtree, folder, ignore_errors=True)
-    return folder
+    return temporary_folder_of_process("proofs-profiles-")
 
 
 def profile_file(profile: bytes) -> str:

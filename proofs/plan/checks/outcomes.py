@@ -15,7 +15,6 @@ _EXIT_CODES = {
     Status.BROKEN: ExitCode.BROKEN,
     Status.NOT_UNDERSTOOD: ExitCode.NOT_UNDERSTOOD,
     Status.UNREADABLE: ExitCode.UNREADABLE,
-    Status.FAILED: ExitCode.FAULT,
     Status.NOT_DONE: ExitCode.INTERRUPTED,
 }
 
@@ -118,5 +117,8 @@ def size_on_paper(pixels: PixelSize, ppi: float) -> Size:
 
 
 def exit_code_of(outcomes: Iterable[Outcome]) -> ExitCode:
-    """Return the exit code of a run with these outcomes: the largest of theirs."""
+    """Return the exit code of a run with these outcomes: the largest of theirs.
+
+    An entry that failed has none of its own: whoever knows why adds it.
+    """
     return largest(_EXIT_CODES.get(outcome.status, ExitCode.DONE) for outcome in outcomes)

@@ -1,0 +1,85 @@
+"""Temporary folders: whoever makes one holds a lock in it, so what a killed run left is known.
+
+The system lets go of a lock when its process ends, however it ends. Only folders with such a
+lock file are ever swept up, and only once nobody holds it.
+"""
+
+import atexit
+import contextlib
+import os
+import shutil
+import stat
+import tempfile
+import time
+from collections.abc import Iterator
+from pathlib import Path
+
+import filelock
+
+HOLD = ".proofs-temporary"
+"""The lock file in a temporary folder."""
+
+_NEW_SECONDS = 60  # a folder that is being made has no lock yet, for a moment
+
+
+@contextlib.contextmanager
+def temporary_folder_in(parent: Path, prefix: str) -> Iterator[Path]:
+    """Yield a new folder whose name begins with ``prefix``, and remove it in the end.
+
+    What killed runs left in ``parent`` under that prefix is removed first. Raises ``OSError``
+    where no folder can be made.
+    """
+    _sweep(parent, prefix)
+    folder = Path(tempfile.mkdtemp(prefix=prefix, dir=parent))
+    lock = filelock.FileLock(folder / HOLD)
+    try:
+        with contextlib.suppress(OSError, NotImplementedError):  # not every disk knows locks
+            lock.acquire(blocking=False)
+        yield folder
+    finally:
+        try:
+            _remove(folder, lock)
+        except KeyboardInterrupt:  # whoever cannot wait still finds nothing left behind
+            _remove(folder, lock)
+            raise
+
+
+def temporary_folder_of_process(prefix: str) -> Path:
+    """Return a new folder for temporary files that lasts as long as this process."""
+    stack = contextlib.ExitStack()
+    folder = stack.enter_context(temporary_folder_in(Path(tempfile.gettempdir()), prefix))
+    atexit.register(stack.close)
+    return folder
+
+
+def _remove(folder: Path, lock: filelock.BaseFileLock) -> None:
+    lock.release()  # first, because some systems remove no file that is open
+    shutil.rmtree(folder, ignore_errors=True)
+
+
+def _sweep(parent: Path, prefix: str) -> None:
+    """Remove the temporary folders that nobody holds any more."""
+    with contextlib.suppress(OSError), os.scandir(parent) as items:
+        named = [Path(item.path) for item in items if item.name.startswith(prefix)]
+        for folder in named:
+            if _is_left_behind(folder):
+                shutil.rmtree(folder, ignore_errors=True)
+
+
+def _is_left_behind(folder: Path) -> bool:
+    try:
+        is_own = _is_own(folder.lstat(), stat.S_IFDIR)
+        if not is_own or not _is_own((folder / HOLD).lstat(), stat.S_IFREG):
+            return False
+        if time.time() - folder.lstat().st_mtime < _NEW_SECONDS:
+            return False
+        with filelock.FileLock(folder / HOLD).acquire(blocking=False):
+            return True
+    except (OSError, NotImplementedError, filelock.Timeout):
+        return False
+
+
+def _is_own(status: os.stat_result, kind: int) -> bool:
+    """Whether it is of a kind, and the user's: others may write to a shared folder too."""
+    is_mine = not hasattr(os, "getuid") or status.st_uid == os.getuid()
+    return is_mine and stat.S_IFMT(status.st_mode) == kind

@@ -1,0 +1,114 @@
+"""Passing folders of runs that were killed are swept up; those in use, or anyone else's, stay."""
+
+import os
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+from proofs.outside.temporary_folders import HOLD, temporary_folder_in
+
+AN_HOUR = 3600
+HOLDER = """
+import sys, time
+from pathlib import Path
+from proofs.outside.temporary_folders import temporary_folder_in
+with temporary_folder_in(Path(sys.argv[1]), ".out-") as folder:
+    (folder / "made").mkdir()
+    (folder / "made/1.jpg").write_bytes(b"pixels")
+    print(folder, flush=True)
+    time.sleep(60)
+"""
+
+
+def holder(parent: Path) -> tuple[subprocess.Popen[str], Path]:
+    """A process that holds a passing folder, and the folder, which looks an hour old."""
+    process = subprocess.Popen(
+        [sys.executable, "-c", HOLDER, str(parent)], stdout=subprocess.PIPE, text=True
+    )
+    assert process.stdout is not None
+    folder = Path(process.stdout.readline().strip())
+    process.stdout.close()
+    age(folder)
+    return process, folder
+
+
+def age(folder: Path) -> None:
+    before = time.time() - AN_HOUR
+    os.utime(folder, (before, before))
+
+
+def test_a_folder_is_removed_in_the_end(tmp_path: Path) -> None:
+    with temporary_folder_in(tmp_path, ".out-") as folder:
+        (folder / "a").write_text("a")
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_what_a_killed_run_left_is_swept_up_by_the_next(tmp_path: Path) -> None:
+    process, left = holder(tmp_path)
+    process.kill()
+    process.wait()
+    assert (left / "made/1.jpg").is_file()
+    with temporary_folder_in(tmp_path, ".out-"):
+        assert not left.exists()
+
+
+def test_the_folder_of_a_run_that_lives_stays(tmp_path: Path) -> None:
+    process, held = holder(tmp_path)
+    try:
+        with temporary_folder_in(tmp_path, ".out-"):
+            pass
+        assert (held / "made/1.jpg").read_bytes() == b"pixels"
+    finally:
+        process.kill()
+        process.wait()
+
+
+def test_a_folder_that_nobody_has_locked_yet_stays_for_a_minute(tmp_path: Path) -> None:
+    (tmp_path / ".out-new").mkdir()
+    (tmp_path / ".out-new" / HOLD).touch()
+    with temporary_folder_in(tmp_path, ".out-"):
+        assert (tmp_path / ".out-new").is_dir()
+
+
+def without_a_lock_file(folder: Path) -> None:
+    (folder / "mine.txt").write_text("mine")
+
+
+def with_a_link_for_a_lock_file(folder: Path) -> None:
+    (folder.parent / "mine.txt").write_text("mine")
+    (folder / HOLD).symlink_to(folder.parent / "mine.txt")
+
+
+def with_a_pipe_for_a_lock_file(folder: Path) -> None:
+    os.mkfifo(folder / HOLD)
+
+
+@pytest.mark.parametrize(
+    "fill", [without_a_lock_file, with_a_link_for_a_lock_file, with_a_pipe_for_a_lock_file]
+)
+@pytest.mark.skipif(os.name == "nt", reason="links and pipes are others there")
+def test_a_folder_of_anyone_else_stays(tmp_path: Path, fill: object) -> None:
+    folder = tmp_path / ".out-mine"
+    folder.mkdir()
+    assert callable(fill)
+    fill(folder)
+    age(folder)
+    before = sorted(path.name for path in tmp_path.rglob("*"))
+    with temporary_folder_in(tmp_path, ".out-"):
+        pass
+    assert sorted(path.name for path in tmp_path.rglob("*")) == before
+
+
+@pytest.mark.skipif(os.name == "nt", reason="links are others there")
+def test_a_link_to_a_folder_is_not_followed(tmp_path: Path) -> None:
+    real = tmp_path / "real"
+    real.mkdir()
+    (real / HOLD).touch()
+    age(real)
+    (tmp_path / ".out-link").symlink_to(real)
+    with temporary_folder_in(tmp_path, ".out-"):
+        pass
+    assert real.is_dir()
