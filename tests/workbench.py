@@ -31,7 +31,6 @@ MAT = Mount(
     window=WindowKind.OVERLAP,
     backing=inches("3/16"),
     overlap=inches("1/8"),
-    least_overlap=inches("1/8"),
     mat=millimetres("1.4"),
 )
 PAPER = Paper("paper", "A paper", "made up", millimetres("0.27"), "lustre", Sharpening.LOW)
@@ -68,9 +67,7 @@ def a_mount(**changes: Any) -> Mount:
 def a_reveal(reveal: Length, **changes: Any) -> Mount:
     """Return a mat that leaves this much paper all round."""
     paper: dict[str, Any] = {"reveal": reveal, "reveal_bottom": reveal, "hold": inches("1/4")}
-    return replace(
-        MAT, window=WindowKind.REVEAL, overlap=ZERO, least_overlap=ZERO, **(paper | changes)
-    )
+    return replace(MAT, window=WindowKind.REVEAL, overlap=ZERO, **(paper | changes))
 
 
 def no_window(**changes: Any) -> Mount:
@@ -78,7 +75,6 @@ def no_window(**changes: Any) -> Mount:
     bare: dict[str, Any] = {
         "window": WindowKind.NONE,
         "overlap": ZERO,
-        "least_overlap": ZERO,
         "mat": ZERO,
     }
     return replace(MAT, **(bare | changes))

@@ -72,4 +72,4 @@ def _announcement(tasks: Sequence[MakeTask], out: Path) -> str:
     if counts["variants"]:
         parts.append(counted(counts["variants"], "variant"))
     parts += [counted(counts["mockups"], "mock-up"), "a proof sheet and a report"]
-    return f"making {', '.join(parts)} in {out}: about {about_bytes(tasks) / 1e6:.0f} MB"
+    return f"making {', '.join(parts)} in {out}, at most {about_bytes(tasks) / 1e6:.0f} MB"

@@ -98,7 +98,6 @@ class Mount(Profile):
     hold: Length = ZERO
     gap: Length = ZERO
     paper: Length = ZERO
-    least_overlap: Length = ZERO
     least_border: Length = ZERO
     mat: Length = ZERO
     mat_colour: str = "white"
@@ -187,14 +186,12 @@ def _inner_mat(table: Table) -> Mat:
 
 
 def _with_window(mount: Mount, window: Table) -> Mount:
-    overlap = window.length("overlap", default=ZERO)
     reveal = window.length("reveal", default=ZERO)
     return replace(
         mount,
         bevel=window.choice("bevel", BevelKind, default=BevelKind.ORDINARY),
         shape=window.choice("shape", WindowShape, default=WindowShape.RECTANGLE),
-        overlap=overlap,
-        least_overlap=window.length("least_overlap", default=overlap),
+        overlap=window.length("overlap", default=ZERO),
         reveal=reveal,
         reveal_bottom=window.length("reveal_bottom", default=reveal),
         hold=window.length("hold", default=inches("1/4")),
@@ -234,8 +231,6 @@ def _check_window(window: Table, mat: Table, mount: Mount) -> None:
             raise window.wrong(key, f"no value, because window.kind is '{kind}'")
     if mount.gap and not mount.mat:
         raise window.wrong("gap", "no value, because [mat] has no thickness")
-    if mount.least_overlap > mount.overlap:
-        raise window.wrong("least_overlap", f"at most {mount.overlap}, the value of overlap")
 
 
 def _check_parts(table: Table, mount: Mount) -> None:

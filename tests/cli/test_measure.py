@@ -22,11 +22,14 @@ from proofs.commands.measure.worker import (
     measure_file,
     unmeasured_file,
 )
+from proofs.findings import Severity
+from proofs.lengths import inches
+from proofs.records.rules import BorderRule
 from proofs.run.workers import DIED, Trouble, guarded
 from tests import near
 from tests.command import Said, in_process, proofs
 from tests.manual_pages import keys_of
-from tests.workbench import a_job
+from tests.workbench import TRUE, a_job, by_code, some_rules
 
 TEN_INCHES = (3000, 2000)  # at 300 ppi
 
@@ -319,3 +322,17 @@ def test_a_fault_of_the_program_keeps_its_trace(
     assert isinstance(trouble, Trouble)
     assert "RuntimeError: out of order" in trouble.trace
     assert unmeasured_file(task, trouble).outcome.status == "failed"
+
+
+def test_a_size_from_whole_pixels_is_judged_with_half_a_pixel_to_spare(tmp_path: Path) -> None:
+    # A border of 2 in on a board 20 in wide leaves 16 in at the face, and with 1/8 in of overlap
+    # and 1.4 mm of bevel on each side an image of 16.13976 in: 4841.93 px at 300 ppi. Of the
+    # 4842 px of its print file only 1.99988 in of border would be left.
+    rules = some_rules(borders=(BorderRule(inches(2)),))
+    path = even(tmp_path / "a.png", (4842, 600), dpi=(300, 300))
+    border = {}
+    for width in (4842, 4844):
+        even(path, (width, 600), dpi=(300, 300))
+        task = MeasureTask(path, a_job(rules=rules, cutter=TRUE), is_mounted=True)
+        border[width] = by_code(measure_file(task).outcome.findings)["border"].severity
+    assert border == {4842: Severity.MET, 4844: Severity.BROKEN}

@@ -28,7 +28,6 @@ BLUE = (20, 40, 200)
 # round shows 7 1/2 x 9 1/2 in.
 EXAMPLE: dict[str, Any] = {
     "overlap": inches("1/4"),
-    "least_overlap": inches("1/4"),
     "mat_colour": "black",
 }
 NEARLY = 8  # codes: sRGB is no plain power, and the mat shades the pixel next to it

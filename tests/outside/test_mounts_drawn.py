@@ -89,7 +89,7 @@ def test_an_oval_window_is_an_ellipse() -> None:
 
 
 def test_a_floating_print_shows_its_paper_and_the_board_round_it() -> None:
-    floating: dict[str, Any] = {"window": WindowKind.FLOAT, "overlap": ZERO, "least_overlap": ZERO}
+    floating: dict[str, Any] = {"window": WindowKind.FLOAT, "overlap": ZERO}
     mount = a_mount(
         **floating,
         paper=inches("1/2"),
@@ -115,7 +115,7 @@ def test_a_surround_is_as_white_as_the_paper_and_its_keyline_is_drawn() -> None:
 
 
 def test_two_pictures_in_a_common_window_have_paper_between_them() -> None:
-    reveal: dict[str, Any] = {"window": WindowKind.REVEAL, "overlap": ZERO, "least_overlap": ZERO}
+    reveal: dict[str, Any] = {"window": WindowKind.REVEAL, "overlap": ZERO}
     mount = a_mount(
         **reveal, reveal=inches("1/2"), reveal_bottom=inches("1/2"), common=True, bar=inches(1)
     )

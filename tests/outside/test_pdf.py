@@ -36,7 +36,6 @@ ON_PAGE_MM = 0.2
 # The trade's example: an image of 8 x 10 in under a mat that hides 1/4 in shows 7 1/2 x 9 1/2 in.
 MAT: dict[str, Any] = {
     "overlap": inches("1/4"),
-    "least_overlap": inches("1/4"),
     "mat_colour": "black",
     "mat": millimetres("1.4"),
 }

@@ -164,7 +164,6 @@ def test_a_mount_is_read_completely() -> None:
         bevel=BevelKind.REVERSE,
         placing=WindowPlacing.CENTRED,
         overlap=inches("3/16"),
-        least_overlap=inches("1/8"),
         hold=inches("1/4"),
         least_border=inches(2),
         mat=millimetres("1.4"),
@@ -182,14 +181,9 @@ def test_a_mount_may_have_the_weights_of_its_boards() -> None:
 
 
 def test_a_reveal_is_the_same_below_by_default() -> None:
-    line, instead = "kind = 'overlap'\noverlap = '3/16 in'\nleast_overlap = '1/8 in'", "reveal = "
+    line, instead = "kind = 'overlap'\noverlap = '3/16 in'", "reveal = "
     mount = read_mount(replaced("mounts", line, f"kind = 'reveal'\n{instead}'1/4 in'"), "own")
     assert (mount.reveal, mount.reveal_bottom) == (inches("1/4"), inches("1/4"))
-
-
-def test_the_least_overlap_is_the_whole_overlap_by_default() -> None:
-    mount = read_mount(replaced("mounts", "least_overlap = '1/8 in'", ""), "own")
-    assert mount.least_overlap == inches("3/16")
 
 
 def test_a_paper_is_read_completely() -> None:

@@ -13,7 +13,8 @@ from proofs.outside.pixels.measure.lightness import lightness_samples
 from proofs.outside.pixels.source.decode import decode
 from proofs.outside.pixels.vips import prepare
 from proofs.plan.checks.checking import by_severity, check, status_of
-from proofs.plan.checks.outcomes import Outcome, size_on_paper
+from proofs.plan.checks.outcomes import Outcome, possible_sizes, size_on_paper
+from proofs.plan.checks.size_checks import badness
 from proofs.plan.entry.facts import PhotoFacts
 from proofs.plan.entry.planning import plan_entry
 from proofs.records.entries import Entry, PictureWish, title_from
@@ -102,7 +103,7 @@ def measure_file(task: MeasureTask) -> MeasuredFile:
     size = size_on_paper(facts.pixels, ppi) if ppi else None
     return MeasuredFile(
         path=task.path,
-        outcome=_in_mount(task, facts, size),
+        outcome=_in_mount(task, facts, ppi),
         facts=facts,
         tones=tone_figures(lightness_samples(photograph), task.job.paper.black_lightness),
         ppi=ppi,
@@ -115,22 +116,31 @@ def unmeasured_file(task: MeasureTask, trouble: Trouble) -> MeasuredFile:
     return MeasuredFile(task.path, trouble.stopping(Outcome(task.entry, Status.MET, ())))
 
 
-def _in_mount(task: MeasureTask, facts: PhotoFacts, size: Size | None) -> Outcome:
-    """The verdicts on a file at its own size in the run's mount, if asked for."""
+def _in_mount(task: MeasureTask, facts: PhotoFacts, ppi: float | None) -> Outcome:
+    """The verdicts on a file at its own size in the run's mount, if asked for.
+
+    That size comes from whole pixels, so it is judged with half a pixel to spare.
+    """
     entry = task.entry
     if not task.is_mounted:
         return Outcome(entry, status_of(facts.notes), facts.notes)
-    if size is None:
+    if ppi is None:
         text = "has no resolution tag, so its size on paper is unknown; give one with --ppi"
         note = Finding("no-print-size", Severity.WARNING, text)
         return Outcome(entry, Status.MET, by_severity((note, *facts.notes)))
+    tried = [_planned(task, facts, each) for each in possible_sizes(facts.pixels, ppi)]
+    return min(tried, key=lambda outcome: badness(outcome.findings))
+
+
+def _planned(task: MeasureTask, facts: PhotoFacts, size: Size) -> Outcome:
+    """The verdicts on a file that is printed at this size."""
     # Only the longer side is set: the shorter follows from the pixels, to the nanometre.
-    sized = replace(entry, sizes=(SizeWish(SizeKind.LONG, size.longest),))
+    sized = replace(task.entry, sizes=(SizeWish(SizeKind.LONG, size.longest),))
     try:
         plan = plan_entry(task.job, sized, facts)
     except ValueError:
         text = f"the window hides the whole image of {size}"
         hidden = Finding("nothing-visible", Severity.BROKEN, text)
-        return Outcome(entry, Status.BROKEN, by_severity((hidden, *facts.notes)))
+        return Outcome(task.entry, Status.BROKEN, by_severity((hidden, *facts.notes)))
     findings = check(task.job, plan)
     return Outcome(sized, status_of(findings), findings, plan)

@@ -5,7 +5,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from proofs.findings import Finding, Severity
-from proofs.lengths import Size, Unit, millimetres, shown
+from proofs.lengths import NM_PER_INCH, NM_PER_MM, Length, Size, Unit, millimetres, shown
 from proofs.plan.checks.limits import length_finding
 from proofs.plan.entry.arranging import PrintShape, group_aspect
 from proofs.plan.entry.planning import Plan
@@ -93,8 +93,14 @@ def _keyline(rules: Rules, plan: Plan) -> list[Finding]:
         return []
     finding = length_finding("keyline", "keyline round the image", keyline, most, is_least=False)
     if finding.severity is not Severity.MET:
-        finding = replace(finding, remedy=f"a keyline of at most {most} in the mount")
+        finding = replace(finding, remedy=f"a keyline of at most {_at_most(most)} in the mount")
     return [finding]
+
+
+def _at_most(length: Length) -> str:
+    """A length in both units, neither of them rounded up."""
+    thousandths, hundredths = length.nm * 1000 // NM_PER_INCH, length.nm * 100 // NM_PER_MM
+    return f"{thousandths / 1000:g} in ({hundredths / 100:g} mm)"
 
 
 def _colours(rules: Rules, plan: Plan) -> list[Finding]:

@@ -116,6 +116,16 @@ def size_on_paper(pixels: PixelSize, ppi: float) -> Size:
     return Size(*(Length(round(n * NM_PER_INCH / ppi)) for n in (pixels.width, pixels.height)))
 
 
+def possible_sizes(pixels: PixelSize, ppi: float) -> tuple[Size, ...]:
+    """Return the size of this many pixels on paper, then half a pixel more, and less, each way.
+
+    A size that was planned has been rounded to whole pixels, so it may have been any between.
+    """
+    size, half = size_on_paper(pixels, ppi), Length(round(NM_PER_INCH / ppi / 2))
+    room = Size(half, half)
+    return size, size.extended(room), size.extended(room, times=-1)
+
+
 def exit_code_of(outcomes: Iterable[Outcome]) -> ExitCode:
     """Return the exit code of a run with these outcomes: the largest of theirs.
 

@@ -8,7 +8,8 @@ from proofs.findings import Finding
 from proofs.lengths import Length, PixelSize, Size
 from proofs.pixel_areas import Area
 from proofs.plan.checks.limits import Seen, visible_findings
-from proofs.plan.checks.outcomes import seen_through, size_on_paper
+from proofs.plan.checks.outcomes import possible_sizes, seen_through, size_on_paper
+from proofs.plan.checks.size_checks import badness
 from proofs.records.labs import FileFormat, Lab
 from proofs.records.rules import CatalogueRule, VisibleRule
 
@@ -154,6 +155,12 @@ def for_the_lab(delivery: Delivery) -> Delivery:
 
 
 def sight_findings(file: DeliveredFile, ppi: float) -> tuple[Finding, ...]:
-    """Return the findings of the rules on the visible size of a file at this resolution."""
-    sight = seen_through(file.opening, file.hidden, size_on_paper(file.image.size, ppi))
-    return visible_findings(file.limits, [Seen(sight, file.slack)])
+    """Return the findings of the rules on the visible size of a file at this resolution.
+
+    Its sides come from whole pixels, so they are judged with half a pixel to spare.
+    """
+    found = []
+    for image in possible_sizes(file.image.size, ppi):
+        sight = seen_through(file.opening, file.hidden, image)
+        found.append(visible_findings(file.limits, [Seen(sight, file.slack)]))
+    return min(found, key=badness)

@@ -23,7 +23,7 @@ from proofs.records.cells import Orientation
 from proofs.records.cutters import Cutter
 from proofs.records.job import Job
 from proofs.records.labs import Lab
-from proofs.records.mounts import BevelKind, Mount
+from proofs.records.mounts import BevelKind, Mount, WindowKind
 from proofs.records.rules import BoardRule, BorderRule, Rules, VisibleRule
 from proofs.records.size_and_crop import read_size_wish
 from tests import near
@@ -662,3 +662,17 @@ def test_the_backing_of_a_remedy_makes_the_thickness_met(
 def test_a_mat_thicker_than_the_rules_allow_has_no_backing_for_a_remedy() -> None:
     job = a_job(a_mount(mat=millimetres(4)), some_rules(thickness_most=millimetres(4)))
     assert verdict(job, a_plan(job), "thickness-most").remedy == ""
+
+
+@given(most=st.integers(100_000, 3_000_000))
+@settings(max_examples=60, deadline=None)
+def test_the_keyline_of_a_remedy_is_met_as_it_is_written_in_either_unit(most: int) -> None:
+    # 0.4 mm are 0.01575 in: rounded to 0.016 in the remedy itself would break the rule.
+    rules = some_rules(keyline_most=Length(most))
+    job = a_job(replace(no_window(), window=WindowKind.SURROUND, keyline=millimetres(4)), rules)
+    remedy = verdict(job, a_plan(job, "long 200 mm"), "keyline").remedy
+    written = re.findall(r"[\d./ ]+ (?:in|mm)", remedy.removeprefix("a keyline of at most"))
+    assert len(written) == 2
+    for length in map(read_length, map(str.strip, written)):
+        mended = a_job(replace(job.mounts[0], keyline=length), rules)
+        assert verdict(mended, a_plan(mended, "long 200 mm"), "keyline").severity is Severity.MET

@@ -64,7 +64,7 @@ def test_a_print_planned_16_in_that_came_15_13_16_in_is_flagged_under_15_3_4_in(
 
 def test_the_same_print_is_made_again_where_the_rule_wants_what_it_no_longer_covers() -> None:
     rules = some_rules(visible=VisibleRule(longest_least=inches("15.8")))
-    job = a_job(a_mount(overlap=inches("1/16"), least_overlap=inches("1/16")), rules)
+    job = a_job(a_mount(overlap=inches("1/16")), rules)
     assert came(job, "long 16 in", "15 3/4 x 10 1/2 in").verdict == ArrivalVerdict.AGAIN
 
 
@@ -103,7 +103,7 @@ def test_another_print_than_the_entrys_is_doubted() -> None:
 
 
 def test_no_lab_error_is_allowed_for_once_a_print_is_measured() -> None:
-    job = a_job(a_mount(overlap=millimetres("2.4"), least_overlap=millimetres("2.4")))
+    job = a_job(a_mount(overlap=millimetres("2.4")))
     plan = a_plan(job, "long 12 in")
     assert badness(cut_findings(job, plan))[0] == Severity.AT_RISK
     assert badness(cut_findings(as_measured(job), plan))[0] < Severity.AT_RISK

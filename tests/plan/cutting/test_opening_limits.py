@@ -272,3 +272,24 @@ def test_what_suits_several_prints_is_what_suits_each_of_them() -> None:
 def test_limits_hold_at_both_their_ends(size: str, passes: bool) -> None:
     limits = OpeningLimits(read_size("20x16 in"), (read_size("10x4 in"),), (read_size("12x12 in"),))
     assert limits.passes(read_size(size)) is passes
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    MOUNTS,
+    RULES,
+    st.sampled_from([None, read_size("400x500 mm"), read_size("15 3/8 x 19.9 in")]),
+    st.sampled_from(["largest", "long 10 in", "long 10 1/4 in", "long 10 3/4 in", "long 30 cm"]),
+    st.sampled_from([HAND, RAIL, replace(HAND, unit=Unit.MM, step=millimetres("0.5"))]),
+)
+def test_an_opening_that_is_stated_passes_its_own_limits_if_any_does(
+    mount: Mount, rules: Rules, board: Size | None, size: str, cutter: Cutter
+) -> None:
+    job = a_job(replace(mount, board=board), rules, cutter=cutter)
+    bench = at_bench(job, a_plan(job, size), {})
+    (told,), (limits,) = innermost(bench.plan), bench.limits.windows
+    any_passes = any(limits.passes(high) for high in limits.most)
+    assert limits.passes(told.size) or not any_passes
+    borders, back = bench.plan.layout.borders_back, bench.plan.layout.pictures[0].cuts[0].back
+    assert borders.left + back.size.width + borders.right == bench.plan.layout.board.width
+    assert borders.left.nm % marks_of(job).step.nm == 0

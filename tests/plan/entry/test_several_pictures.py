@@ -185,7 +185,6 @@ def test_a_float_shows_its_paper_and_the_board_round_it() -> None:
     mount = a_mount(
         window=WindowKind.FLOAT,
         overlap=ZERO,
-        least_overlap=ZERO,
         paper=inches("1/2"),
         gap=inches("1/4"),
         mat=millimetres("2.8"),
@@ -457,7 +456,7 @@ def test_pictures_of_a_row_share_their_height_to_the_pixel(shapes: list[tuple[in
 def test_a_remedy_once_applied_meets_every_rule_of_size(
     shapes: list[tuple[int, int]], rules: Any, size: str
 ) -> None:
-    job = a_job(a_mount(overlap=inches("1/4"), least_overlap=inches("1/4")), rules)
+    job = a_job(a_mount(overlap=inches("1/4")), rules)
     try:
         plan = plan_of(*shapes, job=job, size=size)
     except ValueError:
