@@ -128,8 +128,8 @@ def with_a_million_chunks(content: bytes) -> bytes:
     ("spoil", "words"),
     [
         (of_900_megapixels, "holds 900 megapixels, more than 400; they were not read"),
-        (with_text_of_5_gigabytes, "carries more beside its picture than a file needs"),
-        (with_a_million_chunks, "carries more beside its picture than a file needs"),
+        (with_text_of_5_gigabytes, "carries more than 64 MB besides its pixels"),
+        (with_a_million_chunks, "carries more parts than any picture needs"),
     ],
 )
 def test_a_picture_that_unpacks_to_gigabytes_is_not_unpacked(
