@@ -2,6 +2,7 @@
 
 import difflib
 import importlib
+import io
 import signal
 import sys
 import traceback
@@ -16,7 +17,6 @@ from proofs.errors import ExitCode, ProofsError, system_error_of
 from proofs.outside.fault_log import write_fault_log
 from proofs.outside.streams import use_lenient_streams
 from proofs.run.interrupts import ENDING, ignore_requests
-from proofs.run.printable import printable
 
 COMMANDS = (  # in the order of the work
     *("start", "check", "make", "strip", "strip-read", "measure", "choose", "light"),
@@ -92,9 +92,9 @@ def main() -> None:
     except (click.exceptions.Abort, KeyboardInterrupt):
         _end("interrupted", ExitCode.INTERRUPTED)
     except click.ClickException as error:
-        # It quotes what was typed; nothing but the message on the screen depends on it.
-        error.message = printable(error.message)  # type: ignore[misc]
-        error.show()
+        shown = io.StringIO()
+        error.show(file=shown)
+        print_lines(shown.getvalue().splitlines(), to_errors=True)  # it quotes what was typed
         sys.exit(error.exit_code)
     except Exception as error:  # the last handler: nothing unforeseen ends with a traceback
         if refused := system_error_of(error):

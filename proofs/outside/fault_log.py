@@ -1,7 +1,6 @@
 """The log of faults of the program."""
 
 import tempfile
-from collections.abc import Callable
 from pathlib import Path
 
 from proofs.errors import WriteError
@@ -17,15 +16,17 @@ def write_fault_log(text: str, folder: Path | None = None) -> Path | None:
     if that is impossible too.
     """
     content = text.encode("utf-8", "backslashreplace")
-    places: tuple[Callable[[], Path | None], ...] = (
-        lambda: folder,
-        lambda: Path(tempfile.mkdtemp(prefix="proofs-")),
-    )
-    for find in places:
-        try:
-            if place := find():
-                write_whole(place / _LOG, content)
-                return place / _LOG
-        except (WriteError, OSError):
-            continue
-    return None
+    if folder is not None and (log := _written(folder, content)):
+        return log
+    try:
+        return _written(Path(tempfile.mkdtemp(prefix="proofs-")), content)
+    except OSError:
+        return None
+
+
+def _written(folder: Path, content: bytes) -> Path | None:
+    try:
+        write_whole(folder / _LOG, content)
+    except WriteError:
+        return None
+    return folder / _LOG

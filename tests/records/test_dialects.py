@@ -101,9 +101,20 @@ def cells_of(raw: bytes) -> list[tuple[str, ...]]:
     return [row.cells for row in read_rows(raw, "entries.csv")[1]]
 
 
+SIGNS = tuple("=+-@＝＋－＠﹦﹢﹣﹫")
+UNSEEN = "".join(c for c in map(chr, range(0x10000)) if c.isspace()) + "".join(
+    map(chr, (0xAD, 0x61C, 0x180E, *range(0x200B, 0x2010), *range(0x202A, 0x202F), 0xFEFF))
+)
+UNSEEN += "".join(map(chr, (*range(0x2060, 0x2065), *range(0x2066, 0x2070))))
+
+
 def unguarded(text: str) -> str:
-    """Without the apostrophe that hides a formula, which another writer does not know of."""
-    return text[1:] if text[:1] == "'" and text[1:2] in tuple("=+-@\t\r'") else text
+    """The text without the apostrophe that keeps a spreadsheet from reading a formula."""
+    if text[:1] != "'":
+        return text
+    seen = text[1:].lstrip(UNSEEN)
+    is_guard = text[1:2] in ("\t", "\r", "'") or seen[:1] in SIGNS
+    return text[1:] if is_guard and text[1:] else text
 
 
 @given(header=st.tuples(headings, headings, headings).map(named), rows=rows_of(texts))
@@ -111,6 +122,16 @@ def test_a_table_written_is_read_back_cell_for_cell(
     header: tuple[str, ...], rows: list[tuple[str, ...]]
 ) -> None:
     assert cells_of(write_rows([header, *rows])) == [header, *rows]
+
+
+@pytest.mark.parametrize(
+    "text", ["＝1+1", "＋1", "－1-1", "＠x", "﹣1", "\u200b=1", "\ufeff@x", " =1", "\t=1", "\r=1"]
+)
+def test_a_sign_in_any_form_or_behind_what_nobody_sees_is_guarded(text: str) -> None:
+    page = write_rows([HEADER, ("1", text, "a.jpg")]).decode("utf-8-sig")
+    ((_, cell, _),) = list(csv.reader(io.StringIO(page, newline="")))[1:]
+    assert cell == f"'{text}"
+    assert cells_of(write_rows([HEADER, ("1", text, "a.jpg")]))[1][1] == text
 
 
 @given(rows=rows_of(texts))

@@ -20,10 +20,10 @@ _BROKEN = "breaks a rule: "
 
 def refusal_lines(refusals: Sequence[Refusal]) -> list[str]:
     """Return which entries are refused and why, and what that means for the delivery."""
-    lines = [f"{r.number:>4}  REFUSED    {r.title}\n      -> {r.reason}" for r in refusals]
+    pairs = [(f"{r.number:>4}  REFUSED    {r.title}", f"      -> {r.reason}") for r in refusals]
     entries = numbered([r.number for r in refusals])
     return [
-        *lines,
+        *(line for pair in pairs for line in pair),
         "",
         f"no delivery was made, because it is complete or not made at all: correct {entries}, or"
         f" write 0 under 'copies' to leave {'it' if len(refusals) == 1 else 'them'} out",
