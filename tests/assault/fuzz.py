@@ -7,6 +7,7 @@ import multiprocessing
 import os
 import shutil
 import signal
+import sys
 import tempfile
 import time
 import unicodedata
@@ -30,6 +31,7 @@ ALLOWED_CODES = range(6)
 MOST_SECONDS = 10.0
 MOST_BYTES = 1_000_000_000
 _ROOM = 3_000_000_000  # of addresses beyond those at the start: a brake, not the measure
+_SAID_EVERY = 500  # cases
 _START_SECONDS = 120.0
 _WALL = 6  # a busy machine may need so many times as long by the clock
 
@@ -293,7 +295,9 @@ def fuzz(count: int, seed: int, *, keep: Path | None = None, only: str = "") -> 
     for number, failure in zip(cases, try_cases(cases, seed, keep=keep), strict=True):
         before = found.get(number[0], Figures(f"fuzz: {number[0]}"))
         now = time.monotonic()
-        found[number[0]] = before.with_one(failure, now - start)
+        found[number[0]] = figures = before.with_one(failure, now - start)
+        if figures.cases % _SAID_EVERY == 0:
+            print(f"{figures.subject}: {figures.cases} cases", file=sys.stderr, flush=True)
         start = now
         if failure:
             print(failure, flush=True)
