@@ -314,7 +314,7 @@ def test_a_topic_that_is_near_to_none_is_answered_with_where_to_look() -> None:
 def test_keys_are_found_however_many_share_a_bullet() -> None:
     text = "- `a`: one\n- `b`, `c`,\n  `d e`: more `f`\n- plain `g`\n"
     assert bulleted(text) == ["a", "b", "c", "d"]
-    assert keys_of("json-run", "proofs-run.json") == {"schema", "files"}
+    assert keys_of("json-run", "proofs-run.json") == {"schema", "own", "files"}
 
 
 def named_packages(heading: str) -> dict[str, str]:

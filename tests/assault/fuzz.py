@@ -7,6 +7,7 @@ import multiprocessing
 import os
 import shutil
 import signal
+import sys
 import tempfile
 import time
 import unicodedata
@@ -30,7 +31,8 @@ ALLOWED_CODES = range(6)
 MOST_SECONDS = 10.0
 MOST_BYTES = 1_000_000_000
 _ROOM = 3_000_000_000  # of addresses beyond those at the start: a brake, not the measure
-_START_SECONDS = 120.0
+_SAID_EVERY = 500  # cases
+_START_SECONDS = 300.0
 _WALL = 6  # a busy machine may need so many times as long by the clock
 
 Number = tuple[str, int]
@@ -111,11 +113,12 @@ def try_cases(
 
     ``most_seconds`` is the processor time after which a case is ended as a hang.
     """
+    needs_materials = any(reader != CONTROL for reader, _ in cases)
     if keep:
         keep.mkdir(parents=True, exist_ok=True)
     with (
         tempfile.TemporaryDirectory(prefix="assault-") as name,
-        _Child(Path(name), seed, most_seconds) as child,
+        _Child(Path(name), seed, most_seconds, needs_materials) as child,
     ):
         for number in cases:
             fault, kind = child.fault_of(number)
@@ -133,7 +136,8 @@ def try_cases(
 class _Child:
     """The process that runs the cases."""
 
-    def __init__(self, folder: Path, seed: int, most_seconds: float) -> None:
+    def __init__(self, folder: Path, seed: int, most_seconds: float, needs_materials: bool) -> None:
+        self._needs = needs_materials
         self._folder, self._seed, self._most = folder, seed, most_seconds
         self.place = folder / "case"
         (folder / "materials").mkdir()
@@ -151,7 +155,7 @@ class _Child:
         context = multiprocessing.get_context("spawn")
         self._own, other = context.Pipe()
         self._process = context.Process(
-            target=_serve, args=(other, self._folder, self._seed), daemon=True
+            target=_serve, args=(other, self._folder, self._seed, self._needs), daemon=True
         )
         self._process.start()
         other.close()
@@ -195,14 +199,15 @@ class _Child:
         return float(times.user + times.system)
 
 
-def _serve(connection: Connection, folder: Path, seed: int) -> None:
+def _serve(connection: Connection, folder: Path, seed: int, needs_materials: bool) -> None:
     """Answer each number with what is wrong and its kind, until the parent has gone."""
     os.environ["TMPDIR"] = tempfile.tempdir = str(folder)
     warnings.simplefilter("error")
     # What a library writes past Python would go to the user's terminal.
     noise = os.open(folder / "noise", os.O_RDWR | os.O_CREAT | os.O_APPEND)
     os.dup2(noise, 2)
-    materials: Materials | None = None
+    materials = make_materials(folder / "materials") if needs_materials else None
+    _limit_addresses()
     place = folder / "case"
     connection.send("ready")
     while True:
@@ -214,9 +219,7 @@ def _serve(connection: Connection, folder: Path, seed: int) -> None:
         if number[0] == CONTROL:
             connection.send(_judged(CONTROLS[number[1]], noise))
             continue
-        if materials is None:
-            materials = make_materials(folder / "materials")
-            _limit_addresses()
+        assert materials is not None, "only controls need none"
         case = lay_down(number, seed, materials, place)
         (place / "command.txt").write_text("\n".join(map(ascii, case.arguments)) + "\n")
         connection.send(_judged(partial(fault_of, case, place), noise))
@@ -293,7 +296,9 @@ def fuzz(count: int, seed: int, *, keep: Path | None = None, only: str = "") -> 
     for number, failure in zip(cases, try_cases(cases, seed, keep=keep), strict=True):
         before = found.get(number[0], Figures(f"fuzz: {number[0]}"))
         now = time.monotonic()
-        found[number[0]] = before.with_one(failure, now - start)
+        found[number[0]] = figures = before.with_one(failure, now - start)
+        if figures.cases % _SAID_EVERY == 0:
+            print(f"{figures.subject}: {figures.cases} cases", file=sys.stderr, flush=True)
         start = now
         if failure:
             print(failure, flush=True)
