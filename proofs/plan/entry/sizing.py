@@ -7,6 +7,7 @@ its inverse here.
 from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from typing import Literal
 
 from proofs.lengths import NM_PER_MM, ZERO, Length, PixelSize, Size, half_up
@@ -127,6 +128,7 @@ def _sight(bounds: SizeBounds, image: Size) -> Size:
     return lay_out(bounds.mount, bounds.board, image).pictures[0].sight.size
 
 
+@lru_cache(maxsize=256)  # the pictures of a folder share a few shapes
 def _largest(aspect: Fraction, bounds: SizeBounds) -> tuple[Size, Side]:
     """The largest image that keeps the least border of the mount and of the rules on all sides.
 
@@ -155,10 +157,14 @@ def keeps_border(bounds: SizeBounds, rule: BorderRule, layout: Layout) -> bool:
     A rule for sizes up to a certain one holds only if no error takes the visible size beyond it.
     """
     errors, mount = bounds.errors, bounds.mount
-    largest = [one.sight.size.extended(errors.of_sight(one, one.sight)) for one in layout.pictures]
-    within = rule.up_to is None or all(fits_either_way(size, rule.up_to) for size in largest)
-    keeps = not rule.least or errors.narrowest_border(mount, layout) >= rule.least
-    return within and keeps and layout.borders_face.least >= mount.least_border
+    if layout.borders_face.least < mount.least_border:
+        return False
+    if rule.least and errors.narrowest_border(mount, layout) < rule.least:
+        return False
+    return rule.up_to is None or all(
+        fits_either_way(one.sight.size.extended(errors.of_sight(one, one.sight)), rule.up_to)
+        for one in layout.pictures
+    )
 
 
 def fits_either_way(size: Size, box: Size) -> bool:
