@@ -8,7 +8,8 @@ _AS_ASKED = 0.01  # D; a scanner cannot measure less, common practice, no source
 _ALIKE = 0.02  # D; the eye hardly sees less in light tones, common practice, no source
 _SHADOWS, _LIGHTS = (20.0, 40.0), (60.0, 90.0)  # L*; below 20 the scanner's black interferes
 _BURNT_MOST, _DARK_LEAST, _UNEVEN = 0.05, 0.06, 0.55
-_WHITE_OFF, _DOUBT_MOST, _SOFT_MOST, _CRUSHED = 0.015, 0.012, 0.06, 0.002
+_REFLECTION_MOST = 0.02  # D; as much as two readings of a good scan may differ
+_WHITE_OFF, _NOISE_MOST, _SOFT_MOST, _CRUSHED = 0.015, 0.012, 0.06, 0.002
 
 LIMITS = (
     "A scan does not show absolute density, the depth of the black, or a colour cast: its white"
@@ -72,8 +73,16 @@ def cautions(reading: WedgeReading) -> list[str]:
 
 def _light_cautions(reading: WedgeReading) -> list[tuple[bool, str]]:
     """What may be wrong with the light of the scan, and whether it is."""
+    reflection = max(abs(reading.reflection), reading.reflection_doubt)
     white_off = abs(reading.mean_difference(100, 100))
     return [
+        (
+            reflection >= _REFLECTION_MOST,
+            "a reflection or a shadow lies on the wedge: it was taken off mid grey by"
+            f" {_signed(reading.reflection)} D, and the offset may still be off by"
+            f" {reading.reflection_doubt:.2f} D; switch the light off or move it, tilt the print"
+            " away from it, or scan the print instead",
+        ),
         (
             reading.burnt > _BURNT_MOST,
             "the scan's paper white is burnt out: mid grey may read too light; scan darker, so"
@@ -102,8 +111,8 @@ def _scan_cautions(reading: WedgeReading) -> list[tuple[bool, str]]:
     """What may be wrong with the detail and the shadows of the scan, and whether it is."""
     return [
         (
-            reading.doubt > _DOUBT_MOST,
-            f"the scan is noisy or coarse: the offset is accurate only to ±{reading.doubt:.2f} D;"
+            reading.noise > _NOISE_MOST,
+            f"the scan is noisy or coarse: the offset is accurate only to ±{reading.noise:.2f} D;"
             " scan at 300 ppi or more",
         ),
         (
@@ -124,6 +133,7 @@ def record(reading: WedgeReading, file: str) -> dict[str, Any]:
         "file": file,
         "offset_density": _rounded(reading.offset),
         "offset_doubt_density": _rounded(reading.doubt),
+        "reflection_density": _rounded(reading.reflection),
         "shadows_density": _rounded(_shadows(reading)),
         "lights_density": _rounded(_lights(reading)),
         "steps": [
@@ -158,7 +168,7 @@ def _wedge_in_words(reading: WedgeReading) -> str:
     turned = "upright" if abs(reading.turn_degrees) < 0.5 else f"turned {turn} {way}"
     return (
         f"{turned}, {reading.width_px:.0f} px wide;"
-        f" lit evenly to {100 * reading.evenness:.0f} %; noise ±{reading.doubt:.3f} D"
+        f" lit evenly to {100 * reading.evenness:.0f} %; noise ±{reading.noise:.3f} D"
     )
 
 

@@ -22,6 +22,7 @@ from proofs.inspection.wedge_pose import (
     sampled,
 )
 from proofs.inspection.wedge_reading import WedgeReading, read_wedge
+from proofs.inspection.wedge_reflection import stray_light
 from proofs.plan.tones.tone import lightness
 from proofs.plan.tones.wedge import FRAME_EDGE, FRAME_LINE, STEPS, UNITS_HIGH, UNITS_WIDE
 
@@ -33,6 +34,9 @@ _MOST_OFF = 25.0  # L* from the requested tone: far more than any lab is off
 _LEAST_RISE, _MOST_FALL, _MOST_FLAT = 2.0, 1.5, 2  # L* from step to step, and how many may be flat
 _MOST_SLOPE = 0.12  # of the rise to the next step, between the halves of one; a ramp has 0.25
 _MOST_GREY_FRAME = 0.5  # light of the frame as a share of the gap's
+
+MOST_REFLECTION_DOUBT = 0.08
+"""The density from which a reflection may put the offset too far off to be of use."""
 
 _MOST_SOFT = 0.12  # above it mid grey reads more than 0.02 D off (tried on simulated scans)
 
@@ -72,11 +76,22 @@ def find_wedge(light: Luminance) -> WedgeReading:
                 if not _has_steps(light, way):
                     continue
                 reading = read_wedge(light, way)
-                if reading.softness > _MOST_SOFT:
-                    raise ValueError(TOO_SOFT)
+                _check(reading)
                 return reading
             reasons.add(CUT_OFF if is_cut else NO_STEPS)
     raise ValueError(next(r for r in (NO_STEPS, CUT_OFF, NOT_FOUND) if r in reasons))
+
+
+def _check(reading: WedgeReading) -> None:
+    """Raise ``ValueError`` for a reading that cannot be relied upon."""
+    if reading.reflection_doubt >= MOST_REFLECTION_DOUBT:
+        raise ValueError(
+            "a reflection or a shadow lies on the wedge in it, so that mid grey may read up to"
+            f" {reading.reflection_doubt:.2f} D off; switch the light off or move it, tilt the"
+            " print away from it, or scan the print instead"
+        )
+    if reading.softness > _MOST_SOFT:
+        raise ValueError(TOO_SOFT)
 
 
 def downsampled(light: Luminance, factor: int) -> Luminance:
@@ -165,7 +180,7 @@ def _is_framed(light: Luminance, pose: WedgePose) -> bool:
 def _has_steps(light: Luminance, pose: WedgePose) -> bool:
     """Whether the steps are there, rising from the left, each even in tone."""
     white = white_field(light, pose)
-    shares = shares_of_white(light, pose, white)
+    shares = stray_light(light, pose, white).freed(shares_of_white(light, pose, white))
     black = float(shares[0])
     if not 0 <= black < _MOST_GREY_FRAME:
         return False

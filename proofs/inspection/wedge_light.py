@@ -26,7 +26,7 @@ from proofs.plan.tones.wedge import (
 )
 
 # The rim of a step is blurred with its neighbours.
-_RIM_WIDE, _RIM_HIGH = 0.2 * STEP_WIDE, 0.25 * STEP_HIGH
+RIM_WIDE, RIM_HIGH = 0.2 * STEP_WIDE, 0.25 * STEP_HIGH
 _ACROSS, _DOWN = 32, 12  # points sampled in a step
 _RINGS = (-0.4, 0.0, 0.4)  # units off the middle of the gap
 
@@ -85,7 +85,7 @@ def slopes_within(light: Luminance, pose: WedgePose, white: WhiteField) -> Float
 def shares_in_step(light: Luminance, pose: WedgePose, white: WhiteField, number: int) -> Floats:
     """Return the light of points all over the middle of a step, as shares of white there."""
     left, top, right, bottom = step_box(number)
-    middle = (left + _RIM_WIDE, top + _RIM_HIGH, right - _RIM_WIDE, bottom - _RIM_HIGH)
+    middle = (left + RIM_WIDE, top + RIM_HIGH, right - RIM_WIDE, bottom - RIM_HIGH)
     points = grid_points(middle, _ACROSS, _DOWN)
     return np.asarray(sampled(light, pose.pixels(points)) / white.at(points))
 
@@ -93,19 +93,25 @@ def shares_in_step(light: Luminance, pose: WedgePose, white: WhiteField, number:
 def pixels_in_step(pose: WedgePose) -> float:
     """Return how many pixels the tone of a step is read from, at most one per sampled point."""
     unit_px = pose.width_px / UNITS_WIDE
-    pixels = (STEP_WIDE - 2 * _RIM_WIDE) * (STEP_HIGH - 2 * _RIM_HIGH) * unit_px**2
+    pixels = (STEP_WIDE - 2 * RIM_WIDE) * (STEP_HIGH - 2 * RIM_HIGH) * unit_px**2
     return min(pixels, float(_ACROSS * _DOWN))
 
 
 def mid_mean(values: Floats) -> float:
-    """Return the mean of the middle half: dust and scratches do not count.
+    """Return the mean of the middle half of all values, as ``mid_means`` takes it."""
+    return float(mid_means(values.ravel()))
 
-    It is taken of cube roots, close to the codes of a file, because noise is symmetrical there;
+
+def mid_means(values: Floats) -> Floats:
+    """Return the means of the middle half along the last axis: dust and scratches do not count.
+
+    They are taken of cube roots, close to the codes of a file, because noise is symmetrical there;
     a mean of light would lift the dark steps.
     """
-    ordered = np.sort(np.cbrt(values))
-    quarter = len(ordered) // 4
-    return float(ordered[quarter : len(ordered) - quarter].mean() ** 3)
+    ordered = np.sort(np.cbrt(values), axis=-1)
+    count = ordered.shape[-1]
+    quarter = count // 4
+    return np.asarray(ordered[..., quarter : count - quarter].mean(axis=-1) ** 3)
 
 
 def _terms(units: Floats) -> Floats:
