@@ -11,6 +11,7 @@ from typing import Any
 
 import numpy as np
 import pyvips
+from numpy.typing import NDArray
 
 from proofs.outside.files import sha256_of_bytes
 from proofs.outside.temporary_folders import temporary_folder_of_process
@@ -74,15 +75,17 @@ def prepare(threads: int = 1) -> None:
 
 def interpretation(bands: int, bits: int) -> str:
     """Return the library's name for an image with this many channels and bits per channel."""
-    is_16_bit = bits == 16
-    return {
-        1: "grey16" if is_16_bit else "b-w",
-        3: "rgb16" if is_16_bit else "srgb",
-        4: "cmyk",
-    }[bands]
+    names = {1: "grey16", 3: "rgb16"} if bits == 16 else {1: "b-w", 3: "srgb"}
+    return "cmyk" if bands == 4 else names[bands]
 
 
-def field_bytes(image: Image, name: str) -> bytes:
+def image_of_codes(codes: NDArray[Any]) -> pyvips.Image:
+    """Return codes of 8 or 16 bits (rows, columns, channels) as an image, without copying them."""
+    name = interpretation(codes.shape[2], 8 * codes.itemsize)
+    return pyvips.Image.new_from_array(codes, interpretation=name)
+
+
+def field_bytes(image: pyvips.Image, name: str) -> bytes:
     """Return the bytes of a field of an opened picture, such as its EXIF; empty without it."""
     return bytes(image.get(name)) if image.get_typeof(name) else b""
 
@@ -125,7 +128,7 @@ def lightness_by_engine(profile: bytes, channels: int) -> tuple[float, ...]:
 @lru_cache(maxsize=100)  # the pictures of a run share few profiles
 def _lightness_by_engine(profile: str, channels: int) -> tuple[float, ...]:
     codes = np.repeat(np.array([0, 128, 255], np.uint8)[None, :, None], channels, axis=2)
-    pixels = pyvips.Image.new_from_array(codes, interpretation=interpretation(channels, 8))
+    pixels = image_of_codes(codes)
     capture = BufferingHandler(_MOST_MESSAGES)
     log = logging.getLogger("pyvips")
     level = log.level

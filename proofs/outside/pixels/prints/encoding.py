@@ -114,8 +114,7 @@ _ENCODERS = {FileFormat.TIFF: _tiff, FileFormat.JPEG: _jpeg, FileFormat.PNG: _pn
 def sheet_file(codes: NDArray[Any], lab: Lab) -> bytes:
     """Return the lab's file of a whole sheet, an array in its space and bit depth."""
     vips.ready()
-    name = vips.interpretation(codes.shape[2], lab.bits)
-    return encoded(pyvips.Image.new_from_array(codes, interpretation=name), lab)
+    return encoded(vips.image_of_codes(codes), lab)
 
 
 def page_file(page: NDArray[np.uint8], lab: Lab) -> bytes:
@@ -126,7 +125,7 @@ def page_file(page: NDArray[np.uint8], lab: Lab) -> bytes:
     vips.ready()
     height, width = page.shape[:2]
     check_format_limits(width, height, lab)
-    image = pyvips.Image.new_from_array(page.astype(np.uint16) * 257, interpretation="rgb16")
+    image = vips.image_of_codes(page.astype(np.uint16) * 257)
     base = ProfiledImage(image, spaces.built_in_profile("srgb"))
     return encoded(variant_image(base, lab, 0.0), lab)
 

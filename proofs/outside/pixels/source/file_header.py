@@ -143,7 +143,7 @@ def jpeg_frame(buffer: Buffer, start: int = 0) -> JpegFrame | None:
 
 
 def _segments_before_scan(buffer: Buffer, start: int = 0) -> Iterator[Part]:
-    return takewhile(lambda part: part.name[0] != START_OF_SCAN, jpeg_segments(buffer, start))
+    return takewhile(lambda part: part.name != START_OF_SCAN, jpeg_segments(buffer, start))
 
 
 def _webp_size(buffer: Buffer) -> tuple[int, int]:
