@@ -13,7 +13,8 @@ from proofs.lengths import PixelSize
 from proofs.outside.pixels.colour import cielab
 from proofs.outside.pixels.colour.linear_light import to_16_bits
 from proofs.outside.pixels.colour.spaces import SRGB, linear_to_srgb, rgb_to_xyz, srgb_to_linear
-from proofs.outside.pixels.resize.resampling import image_of_codes, resampled
+from proofs.outside.pixels.resize.resampling import resampled
+from proofs.outside.pixels.vips import image_of_codes
 
 PICTURES = {name: getattr(skimage.data, name)() for name in ("astronaut", "chelsea", "coffee")}
 KERNELS = ("bilinear", "bicubic", "lbb", "nohalo", "vsqbs")

@@ -60,7 +60,7 @@ def too_large(path: Path, megapixels: float, most: int) -> CodedPhotographError:
 
 
 def excessive(path: Path, excess: str) -> CodedPhotographError:
-    """Return the error for a picture file that holds too much besides what is printed."""
+    """Return the error for a picture file that holds too much besides its picture."""
     return CodedPhotographError(
         f"{path}: {excess}; save it again as TIFF or JPEG, flattened", "input-too-large"
     )

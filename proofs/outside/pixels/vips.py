@@ -1,53 +1,58 @@
 """The image library: set up once per process, and the profile files that it reads by name."""
 
 import ctypes
-import hashlib
 import logging
 import os
+import threading
 from functools import cache, lru_cache
+from logging.handlers import BufferingHandler
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 import pyvips
+from numpy.typing import NDArray
 
+from proofs.outside.files import sha256_of_bytes
 from proofs.outside.temporary_folders import temporary_folder_of_process
 
 Image = pyvips.Image
 """An image of the library, for modules that only pass one on."""
 
 # A JPEG with a gain map for HDR displays opens as the plain JPEG that it also is.
-LOADERS = ("Jpeg", "Tiff", "Png", "Webp")
+_LOADERS = ("Jpeg", "Tiff", "Png", "Webp")
 _OTHER_INTENT = "fallback to suggested"
+_MOST_MESSAGES = 1000
 
 
 @cache
-def _set_up() -> None:
+def ready() -> None:
+    """Set the library up with its own number of threads, unless that has been done."""
     _limit_blas_to_one_thread()
     # Cached operations are keyed by file name: a profile or picture rewritten under its old
     # name would come back with the old content.
     pyvips.cache_set_max(0)
-    # The library detects formats by content, whatever the name: without this a text file that
-    # begins with two numbers, or an SVG that costs minutes and gigabytes, counts as a picture.
+    # The library detects formats by content alone. Without this, a text file that begins with
+    # two numbers would count as a picture, and so would an SVG that takes minutes and gigabytes.
     pyvips.operation_block_set("VipsForeignLoad", True)
-    for name in LOADERS:
+    for name in _LOADERS:
         pyvips.operation_block_set(f"VipsForeignLoad{name}", False)
-    # The library's warnings are judged where a file is opened, and become findings there.
+    # Where a file is opened, the library's warnings become findings.
     logging.getLogger("pyvips").setLevel(logging.CRITICAL)
-    # Its messages quote files, whose bytes may be text in any encoding.
+    # Its messages quote files, whose text may be in any encoding.
     pyvips._to_string = pyvips.error._to_string = _as_text
 
 
 def _as_text(pointer: Any) -> str:
-    """The library's own text, whatever bytes it holds."""
+    """A text of the library; bytes that are not UTF-8 are replaced."""
     return "" if pointer == pyvips.ffi.NULL else pyvips.ffi.string(pointer).decode(errors="replace")
 
 
 def _limit_blas_to_one_thread() -> None:
     """Keep numpy's matrix products on the calling thread.
 
-    They are small and many: shared among threads that busy-wait for one another, they took
-    ten times as long on a machine with other work (measured).
+    There are many small ones. Shared among threads that busy-wait for one another, they took
+    ten times as long on a busy machine (measured).
     """
     os.environ["OPENBLAS_NUM_THREADS"] = "1"  # for processes that this one starts
     for path in (Path(np.__file__).parent.parent / "numpy.libs").glob("*openblas*"):
@@ -60,27 +65,29 @@ def _limit_blas_to_one_thread() -> None:
 def prepare(threads: int = 1) -> None:
     """Set the library up for this process, with this many threads per picture.
 
-    One of several worker processes uses one thread. Every public function of this folder runs
-    the set-up itself; calling this more than once does no harm.
+    Where several worker processes share the work, each uses one thread. Public functions of this
+    folder set the library up themselves; calling this more than once does no harm.
     """
     os.environ["VIPS_CONCURRENCY"] = str(threads)
-    _set_up()
+    ready()
     pyvips.concurrency_set(threads)
-
-
-def ready() -> None:
-    """Set the library up with its own number of threads, unless that has been done."""
-    _set_up()
 
 
 def interpretation(bands: int, bits: int) -> str:
     """Return the library's name for an image with this many channels and bits per channel."""
-    is_16_bit = bits == 16
-    return {
-        1: "grey16" if is_16_bit else "b-w",
-        3: "rgb16" if is_16_bit else "srgb",
-        4: "cmyk",
-    }[bands]
+    names = {1: "grey16", 3: "rgb16"} if bits == 16 else {1: "b-w", 3: "srgb"}
+    return "cmyk" if bands == 4 else names[bands]
+
+
+def image_of_codes(codes: NDArray[Any]) -> pyvips.Image:
+    """Return codes of 8 or 16 bits (rows, columns, channels) as an image, without copying them."""
+    name = interpretation(codes.shape[2], 8 * codes.itemsize)
+    return pyvips.Image.new_from_array(codes, interpretation=name)
+
+
+def field_bytes(image: pyvips.Image, name: str) -> bytes:
+    """Return the bytes of a field of an opened picture, such as its EXIF; empty without it."""
+    return bytes(image.get(name)) if image.get_typeof(name) else b""
 
 
 @cache
@@ -91,12 +98,15 @@ def _profile_folder() -> Path:
 def profile_file(profile: bytes) -> str:
     """Return the name of a file that holds this profile until the process ends.
 
-    The library takes profiles by file name only; the name is a hash of the content, so that
-    no two profiles share one name.
+    The library takes profiles by file name only. The name is a hash of the content, so no two
+    profiles share one.
     """
-    path = _profile_folder() / f"{hashlib.sha256(profile).hexdigest()}.icc"
+    path = _profile_folder() / f"{sha256_of_bytes(profile)}.icc"
     if not path.exists():
-        path.write_bytes(profile)
+        # Another thread must never find half of it, nor a later call what a full disk cut short.
+        part = path.with_suffix(f".part-{threading.get_ident()}")
+        part.write_bytes(profile)
+        part.replace(path)
     return str(path)
 
 
@@ -107,9 +117,9 @@ def fallback_cmyk_profile() -> bytes:
 
 
 def lightness_by_engine(profile: bytes, channels: int) -> tuple[float, ...]:
-    """Return the L* that a profile gives to all channels at 0, in the middle, and at the highest.
+    """Return the L* of the lowest, middle and highest code of a profile, equal in all channels.
 
-    Raises ``ValueError`` where the colour engine cannot use it for this many channels.
+    Raises ``ValueError`` if the colour engine cannot use the profile for this many channels.
     """
     ready()
     return _lightness_by_engine(profile_file(profile), channels)
@@ -118,8 +128,8 @@ def lightness_by_engine(profile: bytes, channels: int) -> tuple[float, ...]:
 @lru_cache(maxsize=100)  # the pictures of a run share few profiles
 def _lightness_by_engine(profile: str, channels: int) -> tuple[float, ...]:
     codes = np.repeat(np.array([0, 128, 255], np.uint8)[None, :, None], channels, axis=2)
-    pixels = pyvips.Image.new_from_array(codes, interpretation=interpretation(channels, 8))
-    capture = _LogCapture()
+    pixels = image_of_codes(codes)
+    capture = BufferingHandler(_MOST_MESSAGES)
     log = logging.getLogger("pyvips")
     level = log.level
     log.addHandler(capture)
@@ -131,19 +141,7 @@ def _lightness_by_engine(profile: str, channels: int) -> tuple[float, ...]:
     finally:
         log.removeHandler(capture)
         log.setLevel(level)
-    # The library silently falls back to another profile, or to another intent, which does no harm.
-    if any(_OTHER_INTENT not in message for message in capture.messages):
+    # If the library falls back to another profile, it only logs that; another intent does no harm.
+    if any(_OTHER_INTENT not in record.getMessage() for record in capture.buffer):
         raise ValueError("the colour engine does not accept it")
     return tuple(float(colour[0]) for colour in colours[0])
-
-
-class _LogCapture(logging.Handler):
-    """Collects the library's log messages."""
-
-    def __init__(self) -> None:
-        super().__init__()
-        self.messages: list[str] = []
-
-    def emit(self, record: logging.LogRecord) -> None:
-        """Collect one message."""
-        self.messages.append(record.getMessage())

@@ -1,5 +1,6 @@
-"""What the image library says is text, whatever bytes a picture has put into it."""
+"""The set-up of the image library: its messages as text, and the profiles it reads by name."""
 
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
@@ -39,3 +40,15 @@ def test_the_engine_states_lightness_for_low_middle_and_high_codes() -> None:
 def test_the_engine_refuses_a_profile_for_another_number_of_channels() -> None:
     with pytest.raises(ValueError, match="does not accept it"):
         vips.lightness_by_engine(spaces.built_in_profile("srgb"), 4)
+
+
+def test_threads_that_need_the_same_profile_find_all_of_it() -> None:
+    # 20 MB take long enough to write that a file still being written would be seen.
+    profiles = [bytes([n]) * 20_000_000 for n in range(3)]
+
+    def size_of_file(profile: bytes) -> int:
+        return Path(vips.profile_file(profile)).stat().st_size
+
+    with ThreadPoolExecutor(8) as pool:
+        sizes = [set(pool.map(size_of_file, [profile] * 8)) for profile in profiles]
+    assert sizes == [{20_000_000}] * 3

@@ -9,7 +9,7 @@ from proofs.outside.pixels.colour.icc import D50_XYZ, Floats, media_white
 from proofs.plan.tones.tone import tone_curve
 
 _BREAK = (6 / 29) ** 3
-_SAMPLES = 4097  # between two of them the curve bends by less than a millionth of an L*
+_SAMPLES = 4097  # between two of them the curve is straight to a millionth of an L*
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +54,7 @@ def to_xyz(colours: Floats) -> Floats:
 
 
 def media_relative_to_measured(colours: Floats, profile: bytes) -> Floats:
-    """Return the measured CIELAB of colours relative to the white of a profile's medium.
+    """Return the measured CIELAB of colours that are relative to the white of a profile's medium.
 
     The image library's own absolute intent turns white yellow on import: L* 96, a* 0.4,
     b* -1.8 became 96, 2.8, 15.4 (measured).

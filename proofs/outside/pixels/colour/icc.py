@@ -1,4 +1,4 @@
-"""ICC profiles as bytes: build small ones, read and check any; needs no image library.
+"""ICC profiles as bytes: built if small, read and checked; without the image library.
 
 Field offsets and tag layouts: ICC.1:2004-10 and ICC.1:2022, sections 7 to 10 (from memory).
 """
@@ -17,7 +17,7 @@ HEADER_SIZE = 128
 D50_FIXED_POINT = (63190, 65536, 54061)  # s15Fixed16 numbers, as in every profile header
 D50_XYZ = np.array(D50_FIXED_POINT) / 65536
 _CHANNELS = {"GRAY": 1, "RGB ": 3, "CMYK": 4, "Lab ": 3}
-_MOST_SHARED = 10  # a table that serves every intent is named some six times
+_MOST_SHARED = 10  # about six tags share a table that serves every intent
 _CLASSES = ("scnr", "mntr", "prtr", "spac")
 
 
@@ -36,13 +36,11 @@ class ProfileHeader:
         return _CHANNELS.get(self.colour_space, 0)
 
 
-def build_profile(
-    header: ProfileHeader, description: str, tags: Mapping[str, bytes], *, rights: str = "CC0"
-) -> bytes:
+def build_profile(header: ProfileHeader, description: str, tags: Mapping[str, bytes]) -> bytes:
     """Return a well-formed version 2 profile with these tags and the three required ones."""
     all_tags = {
         "desc": _description_tag(description),
-        "cprt": b"text\0\0\0\0" + rights.encode("ascii") + b"\0",
+        "cprt": b"text\0\0\0\0CC0\0",
         "wtpt": xyz_tag(D50_XYZ),
         **tags,
     }
@@ -95,8 +93,7 @@ def curve_tag(linear: Floats) -> bytes:
 def build_matrix_profile(description: str, to_xyz: Floats, curve: bytes) -> bytes:
     """Return a display profile: light by ``curve``, then ``to_xyz`` (columns R, G, B; D50).
 
-    The columns are adjusted by at most 2/65536 so that they add up to exactly D50: white stays
-    white to the last digit.
+    The columns are adjusted by at most 2/65536, so that they add up to D50 and white stays exact.
     """
     columns = np.rint(to_xyz * 65536).astype(int)
     columns[:, 1] += np.array(D50_FIXED_POINT) - columns.sum(axis=1)
@@ -130,8 +127,8 @@ def read_header(profile: bytes) -> ProfileHeader:
 def tags(profile: bytes) -> dict[str, bytes]:
     """Return the tags of a profile by name.
 
-    Raises ``ValueError`` where the tag table is damaged, a tag is outside the profile, or tags
-    overlap so much that they hold many times the profile.
+    Raises ``ValueError`` if the tag table is damaged, a tag is outside the profile, or tags
+    overlap so much that together they are many times as long as the profile.
     """
     count = int.from_bytes(profile[HEADER_SIZE : HEADER_SIZE + 4], "big")
     if not 0 < count <= 200 or HEADER_SIZE + 4 + 12 * count > len(profile):
@@ -151,8 +148,8 @@ def tags(profile: bytes) -> dict[str, bytes]:
 def media_white(profile: bytes) -> Floats:
     """Return the measured XYZ of the white of a profile's medium.
 
-    For a display this is D50, the white of the connection space, since the eye adapts to the
-    screen; the same where no white is recorded. Source: ICC.1:2022, 6.3.2 and 9.2.36 (from memory).
+    For a display it is D50, the white of the connection space, because the eye adapts to the
+    screen; it is D50 too if none is recorded. Source: ICC.1:2022, 6.3.2 and 9.2.36 (from memory).
     """
     tag = tags(profile).get("wtpt", b"")
     if read_header(profile).device_class == "mntr" or len(tag) < 20:
@@ -164,7 +161,7 @@ def media_white(profile: bytes) -> Floats:
 def check_profile(profile: bytes, channels: int) -> ProfileHeader:
     """Return the header of a profile that can describe images with this many channels.
 
-    Raises ``ValueError`` with a short reason where it cannot.
+    Raises ``ValueError`` with a short reason for any other.
     """
     header = read_header(profile)
     if header.device_class not in _CLASSES:

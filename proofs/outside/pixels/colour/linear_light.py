@@ -1,6 +1,7 @@
 """Conversions between codes, linear light and CIELAB for whole images, by tables and matrices."""
 
 from collections.abc import Sequence
+from typing import Any
 
 import numpy as np
 import pyvips
@@ -15,27 +16,28 @@ _D50_TO_D65 = np.diag(np.array(_D65) / D50_XYZ)
 
 def to_16_bits(image: pyvips.Image) -> pyvips.Image:
     """Return an 8-bit or 16-bit image with 16-bit codes; 255 becomes 65535."""
-    plain = image.copy(interpretation="multiband")
     if image.format == "ushort":
-        return plain
-    table = np.arange(256, dtype=np.uint16)[None, :, None] * 257
-    return plain.maplut(pyvips.Image.new_from_array(table))
+        return image.copy(interpretation="multiband")
+    return looked_up(image, np.arange(256, dtype=np.uint16)[:, None] * 257)
+
+
+def looked_up(image: pyvips.Image, table: NDArray[Any]) -> pyvips.Image:
+    """Return an image whose code n becomes row n of a table, with one column per channel or one."""
+    return image.copy(interpretation="multiband").maplut(pyvips.Image.new_from_array(table[None]))
 
 
 def from_codes(image: pyvips.Image, curves: Sequence[Curve]) -> pyvips.Image:
     """Return the linear light, in float, of a 16-bit image whose channels follow these curves."""
     codes = np.linspace(0, 1, CODES)
-    table = np.stack([curve(codes) for curve in curves], axis=-1).astype(np.float32)
-    return image.copy(interpretation="multiband").maplut(pyvips.Image.new_from_array(table[None]))
+    return looked_up(image, np.stack([c(codes) for c in curves], axis=-1).astype(np.float32))
 
 
 def to_codes(light: pyvips.Image, curves: Sequence[Curve], bits: int = 16) -> pyvips.Image:
     """Return the codes of light, clipped to 0 and 1, whose channels follow these curves."""
     # Indexed by the square root: its steps are as fine near black as those of the codes.
     root = light.clamp(min=0, max=1).math2_const("pow", [0.5])
-    squares = np.linspace(0, 1, CODES) ** 2
-    table = pyvips.Image.new_from_array(to_code_array(squares, curves, bits)[None])
-    return root.linear(CODES - 1, 0.5).cast("ushort").maplut(table)
+    table = to_code_array(np.linspace(0, 1, CODES) ** 2, curves, bits)
+    return looked_up(root.linear(CODES - 1, 0.5).cast("ushort"), table)
 
 
 def to_code_array(

@@ -1,7 +1,7 @@
 """Matrix and grey profiles as numbers: curves from codes to light, matrices from light to XYZ.
 
 Curve types: ICC.1:2022, 10.6 and 10.18 (from memory). Functions that read tags raise
-``ValueError`` with a short reason for damaged ones.
+``ValueError`` with a short reason if these are damaged.
 """
 
 import struct
@@ -12,7 +12,7 @@ import numpy as np
 from proofs.outside.pixels import vips
 from proofs.outside.pixels.colour.icc import Curve, Floats, check_profile, tags
 
-_LEAST_STEP = 5.0  # L*; even black ink on newsprint has 20 from each to the next (from memory)
+_LEAST_STEP = 5.0  # L*; even on newsprint, mid grey is 20 from black and white (from memory)
 _LEAST_VOLUME = 0.01  # the determinant of a matrix to XYZ; sRGB has 0.2
 
 
@@ -29,7 +29,7 @@ class MatrixModel:
 
 
 def matrix_model(profile: bytes) -> MatrixModel | None:
-    """Return the profile as curves and a matrix, or None where it needs a look-up table.
+    """Return the profile as curves and a matrix, or None if it needs a look-up table.
 
     Raises ``ValueError`` for tags that are damaged or of another type.
     """
@@ -54,7 +54,7 @@ def check_colours(profile: bytes, channels: int) -> None:
     if model and abs(np.linalg.det(model.to_xyz)) < _LEAST_VOLUME:
         raise ValueError("its primaries enclose no colours")
     low, middle, high = vips.lightness_by_engine(profile, channels)
-    if not min(abs(middle - low), abs(high - middle)) >= _LEAST_STEP:  # nor if one is no number
+    if not min(abs(middle - low), abs(high - middle)) >= _LEAST_STEP:  # true for NaN too
         raise ValueError("its black, mid grey and white are too much alike")
 
 
@@ -67,7 +67,7 @@ def required_matrix_model(profile: bytes) -> MatrixModel:
 
 
 def equal_channels_are_neutral(profile: bytes) -> bool:
-    """Return whether equal channels are neutral: in matrix profiles with three equal curves."""
+    """Return whether equal channels are neutral, as in a matrix profile with three equal curves."""
     model = matrix_model(profile)
     if model is None:
         return False
@@ -77,7 +77,7 @@ def equal_channels_are_neutral(profile: bytes) -> bool:
 
 
 def grey_curve(profile: bytes) -> Curve | None:
-    """Return the curve from grey code to light, both 0 to 1, or None where there is none."""
+    """Return the curve from grey code to light, both 0 to 1, or None if there is none."""
     found = tags(profile)
     return curve_of(found["kTRC"]) if "kTRC" in found and "A2B0" not in found else None
 
@@ -123,7 +123,7 @@ def _parametric(function_type: int, tag: bytes) -> Curve:
 
     def curve(v: Floats) -> Floats:
         v = np.clip(v, 0, 1)
-        with np.errstate(over="ignore", divide="ignore"):  # what is infinite is clipped
+        with np.errstate(over="ignore", divide="ignore"):  # infinite values are clipped
             power = np.maximum(a * v + b, 0) ** g + e
         return np.clip(np.where(v >= d, power, c * v + f), 0, 1)
 

@@ -35,7 +35,7 @@ def output_space_of(lab: Lab) -> OutputSpace:
 def lab_icc_profile(lab: Lab) -> bytes:
     """Return the ICC profile that a lab's files are converted to and carry.
 
-    Raises ``ProfileError`` where the file cannot be read or is not a profile for prints.
+    Raises ``ProfileError`` if the file cannot be read or is not a profile for prints.
     """
     if lab.colour_profile in COLOUR_SPACES:
         return spaces.built_in_profile(lab.colour_profile)

@@ -1,4 +1,4 @@
-"""The CIELAB, or L* alone, of whole images by their profile; exact where the profile allows."""
+"""The CIELAB, or only the L*, of whole images by their profile; exact if the profile allows it."""
 
 import numpy as np
 import pyvips
@@ -34,7 +34,7 @@ def cielab_of_image(
 
 
 def table_cielab(image: pyvips.Image, profile: bytes, intent: RenderingIntent) -> Floats:
-    """Return the CIELAB (D50) of an image by the table of a look-up profile for an intent."""
+    """Return the CIELAB (D50) of an image by a look-up profile's table for an intent."""
     is_absolute = intent == RenderingIntent.ABSOLUTE
     table = RenderingIntent.RELATIVE if is_absolute else intent
     file = vips.profile_file(profile)
@@ -44,17 +44,16 @@ def table_cielab(image: pyvips.Image, profile: bytes, intent: RenderingIntent) -
 
 
 def lightness_of_image(image: pyvips.Image, profile: bytes) -> Floats:
-    """Return the L* of every pixel of an 8-bit or 16-bit image, relative to its profile's white."""
+    """Return the L* of each pixel of an 8-bit or 16-bit image, relative to its profile's white."""
     vips.ready()
     codes, most = image.numpy(), 65535 if image.format == "ushort" else 255
     if image.bands == 1:
-        steps = np.linspace(0, 65535, most + 1).astype(int)
-        tones = cielab_of_grey_codes(profile)[:, 0][steps]
+        tones = cielab_of_grey_codes(profile)[:: 65535 // most, 0]
         return np.asarray(tones[codes.reshape(codes.shape[:2])])
     model = matrix_model(profile)
     if model is None:
         return np.asarray(table_cielab(image, profile, RenderingIntent.RELATIVE)[..., 0])
-    # One table per channel: a power for every pixel of an image took a second (measured).
+    # By a table per channel: computing the power for each pixel took a second (measured).
     ramp = np.linspace(0, 1, most + 1)
     shares = model.light(np.repeat(ramp[:, None], 3, axis=1)) * model.to_xyz[1]
     y = sum(shares[:, channel][codes[..., channel]] for channel in range(3))
@@ -66,11 +65,10 @@ def cielab_of_grey_codes(profile: bytes) -> Floats:
     curve = grey_curve(profile)
     if curve is not None:
         return cielab_of_curve(curve)
-    codes = np.arange(CODES, dtype=np.uint16)[None, :, None]
-    ramp = pyvips.Image.new_from_array(codes, interpretation="grey16")
+    ramp = vips.image_of_codes(np.arange(CODES, dtype=np.uint16)[None, :, None])
     return np.asarray(table_cielab(ramp, profile, RenderingIntent.RELATIVE)[0])
 
 
 def cielab_of_curve(curve: Curve) -> Floats:
-    """Return the CIELAB of all 65 536 codes of a grey whose light follows a curve."""
+    """Return the CIELAB of all 65 536 codes of a grey with this curve."""
     return cielab.from_xyz(curve(np.linspace(0, 1, CODES))[:, None] * D50_XYZ)

@@ -10,7 +10,7 @@ class ProfiledImage:
     """An upright image of one or three channels, 8 or 16 bits, in its own colour space.
 
     ``profile`` defines what the codes mean; ``black`` is the L* of the darkest tone that the
-    source device can hold, 0 unless that was ink.
+    source's device can hold, 0 unless it prints with ink.
     """
 
     image: pyvips.Image

@@ -1,4 +1,4 @@
-"""The built-in colour spaces, as profiles: those that labs ask for, and a wide one to work in.
+"""The built-in colour spaces as profiles: those that labs ask for, and a wide working space.
 
 Primaries and whites: IEC 61966-2-1 (sRGB), Adobe RGB (1998), SMPTE EG 432-1 with the sRGB
 curve (Display P3, as CSS Color 4 defines it), ISO 22028-2 (the wide primaries).
@@ -76,32 +76,22 @@ def srgb_curve() -> bytes:
 
 @cache
 def built_in_profile(name: str) -> bytes:
-    """Return the profile of a built-in space: ``srgb``, ``a98-rgb``, ``display-p3``, ``wide``,
-    ``linear-srgb``, ``linear-display-p3``, ``grey`` or ``linear-grey``.
-
-    Raises ``KeyError`` for any other name.
-    """
-    if name in ("grey", "linear-grey"):
-        curve = srgb_curve() if name == "grey" else icc.gamma_tag(1.0)
-        return icc.build_grey_profile(_DESCRIPTIONS[name], curve)
-    primaries, curve = {
-        "srgb": (SRGB, srgb_curve()),
-        "a98-rgb": (A98, icc.gamma_tag(A98_GAMMA)),
-        "display-p3": (P3, srgb_curve()),
-        "wide": (WIDE, srgb_curve()),
-        "linear-srgb": (SRGB, icc.gamma_tag(1.0)),
-        "linear-display-p3": (P3, icc.gamma_tag(1.0)),
-    }[name]
-    return icc.build_matrix_profile(_DESCRIPTIONS[name], rgb_to_xyz(primaries), curve)
+    """Return the profile of a built-in space. Raises ``KeyError`` for an unknown name."""
+    description, primaries, gamma = _SPACES[name]
+    curve = icc.gamma_tag(gamma) if gamma else srgb_curve()
+    if primaries is None:
+        return icc.build_grey_profile(description, curve)
+    return icc.build_matrix_profile(description, rgb_to_xyz(primaries), curve)
 
 
-_DESCRIPTIONS = {
-    "srgb": "sRGB IEC61966-2-1",
-    "a98-rgb": "Compatible with Adobe RGB (1998)",
-    "display-p3": "Display P3",
-    "wide": "Wide working RGB",
-    "linear-srgb": "Linear sRGB primaries",
-    "linear-display-p3": "Linear Display P3 primaries",
-    "grey": "Grey with the sRGB curve",
-    "linear-grey": "Linear grey",
+# Each with its description, its primaries (a grey has none), and its gamma (else the sRGB curve).
+_SPACES: dict[str, tuple[str, Primaries | None, float | None]] = {
+    "srgb": ("sRGB IEC61966-2-1", SRGB, None),
+    "a98-rgb": ("Compatible with Adobe RGB (1998)", A98, A98_GAMMA),
+    "display-p3": ("Display P3", P3, None),
+    "wide": ("Wide working RGB", WIDE, None),
+    "linear-srgb": ("Linear sRGB primaries", SRGB, 1.0),
+    "linear-display-p3": ("Linear Display P3 primaries", P3, 1.0),
+    "grey": ("Grey with the sRGB curve", None, None),
+    "linear-grey": ("Linear grey", None, 1.0),
 }

@@ -2,14 +2,14 @@
 
 The image library converts by profile at full speed; a curve computed on CIELAB pixels in
 floating point is four to six times as slow. So the tone curve becomes part of a profile.
-Measured: the mean colour error stays within 0.01 (CIEDE2000) of the exact answer rounded to
-8 bits for spaces up to the size of Adobe RGB; larger ones are converted by matrix.
+Measured for spaces up to the size of Adobe RGB: the mean colour error is at most 0.01 (CIEDE2000)
+above that of the exact answer rounded to 8 bits. Larger spaces are converted by matrix.
 
-Into a matrix profile several densities go in one pass. For each pixel the engine finds the
-position among the table's 33 steps per axis once, then interpolates as many channels as are
-asked for: four densities in one pass cost less than two passes (measured). It takes such a
-table as a pair of profiles: one passes the image's codes on unchanged, under the name of
-CIELAB, and one leads from there to all channels.
+If the target is a matrix profile, one pass makes several densities. For each pixel the engine
+finds the position among the table's 33 steps per axis once, then interpolates any number of
+channels: four densities in one pass take less time than two passes (measured). The engine needs
+such a table as a pair of profiles: the first passes the image's codes on unchanged, labelled as
+CIELAB; the second leads from these to all channels.
 
 Layout of the tags: ICC.1:2022, 10.12 and 10.13, and ICC.1:2004-10, 6.3.4.2; signatures of
 many channels: ICC.1:2022, table 19 (all from memory).
@@ -52,8 +52,8 @@ def converted(
 ) -> list[pyvips.Image]:
     """Return a 16-bit RGB image at each of these tones, in a matrix target's space and bit depth.
 
-    Each is the same to the last bit whichever others are made with it. Several are computed
-    at once, into memory; a single one on demand.
+    Each is the same to the last bit, whichever others are made with it. Several are computed in
+    memory at once; a single one is computed on demand.
     """
     starts = range(0, len(tones), _MOST_TOGETHER)
     groups = [tones[start : start + _MOST_TOGETHER] for start in starts]
@@ -67,7 +67,7 @@ def _in_one_pass(
     extended = image.icc_transform(
         vips.profile_file(_multi_channel_profile(nodes)),
         input_profile=vips.profile_file(_pass_through_profile()),
-        intent=RenderingIntent.ABSOLUTE,  # with any other the engine adapts the white
+        intent=RenderingIntent.ABSOLUTE,  # with any other intent the engine adapts the white
         depth=16,
     )
     table = extended_range.clipping_table(target.profile, target.bits, times=len(tones))
@@ -92,9 +92,9 @@ def _nodes(
 def tone_adjusted_profile(
     profile: bytes, tone: cielab.ToneAdjustment, *, intent: RenderingIntent
 ) -> bytes:
-    """Return an RGB profile that maps every colour of ``profile`` to its adjusted lightness.
+    """Return an RGB profile like ``profile``, but with adjusted tones.
 
-    For labs whose own profile is a table.
+    It is for labs whose own profile is a table.
     """
     table = _cielab_table_tag(cielab.adjusted(cielab_of_nodes(profile, intent), tone))
     header = icc.ProfileHeader("scnr", "RGB ", "Lab ", 2)
@@ -112,8 +112,7 @@ def cielab_of_nodes(profile: bytes, intent: RenderingIntent) -> Floats:
     if model is not None:
         return cielab.from_xyz(model.light(nodes) @ model.to_xyz.T)
     codes = np.rint(nodes * 65535).astype(np.uint16).reshape(CLUT_STEPS**2, CLUT_STEPS, 3)
-    image = pyvips.Image.new_from_array(codes, interpretation="rgb16")
-    return table_cielab(image, profile, intent).reshape(nodes.shape)
+    return table_cielab(vips.image_of_codes(codes), profile, intent).reshape(nodes.shape)
 
 
 def _cielab_table_tag(colours: Floats) -> bytes:
@@ -130,7 +129,7 @@ def _cielab_table_tag(colours: Floats) -> bytes:
 
 
 def _pass_through_profile() -> bytes:
-    """A profile whose RGB codes are passed on unchanged as CIELAB codes."""
+    """A profile that passes RGB codes on unchanged, labelled as CIELAB."""
     tag = b"mAB \0\0\0\0\3\3\0\0" + struct.pack(">5I", _TAG_HEADER_SIZE, 0, 0, 0, 0)
     tag += 3 * _IDENTITY_CURVE
     header = icc.ProfileHeader("scnr", "RGB ", "Lab ", 4)
@@ -138,7 +137,7 @@ def _pass_through_profile() -> bytes:
 
 
 def _multi_channel_profile(nodes: Sequence[ClutNodes]) -> bytes:
-    """A profile from such codes to those of all tones, three channels per tone."""
+    """A profile from codes labelled as CIELAB to the codes of all tones, three channels each."""
     channels = 3 * len(nodes)
     table = np.concatenate(nodes, axis=-1).astype(">u2").tobytes()
     steps = bytes([CLUT_STEPS] * 3).ljust(16, b"\0") + b"\2\0\0\0"

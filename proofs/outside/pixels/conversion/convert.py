@@ -10,7 +10,7 @@ from proofs.lengths import PixelSize
 from proofs.outside.pixels import vips
 from proofs.outside.pixels.colour import icc, spaces
 from proofs.outside.pixels.colour.cielab import ToneAdjustment
-from proofs.outside.pixels.colour.linear_light import CODES
+from proofs.outside.pixels.colour.linear_light import CODES, looked_up
 from proofs.outside.pixels.colour.matrix_models import MatrixModel, matrix_model
 from proofs.outside.pixels.colour.output_space import SCREEN, OutputSpace, output_space_of
 from proofs.outside.pixels.colour.profiled_image import ProfiledImage
@@ -31,7 +31,7 @@ def variant_image(base: ProfiledImage, lab: Lab, density: float) -> pyvips.Image
 def variant_images(base: ProfiledImage, lab: Lab, densities: Sequence[float]) -> list[pyvips.Image]:
     """Return the same as ``variant_image`` for each density, but faster.
 
-    As many as fit in memory are computed together, at once; the others on demand.
+    As many as fit in memory are computed at once; the others are computed on demand.
     """
     vips.ready()
     target = output_space_of(lab)
@@ -88,14 +88,14 @@ def _fits_clut(base: ProfiledImage, target: OutputSpace) -> bool:
 
 
 def _clipping_model(target: OutputSpace) -> MatrixModel | None:
-    """The target as a matrix, where its colours can be clipped at its own gamut boundary."""
+    """The target as a matrix, if its colours can be clipped at its own gamut boundary."""
     if target.intent == RenderingIntent.ABSOLUTE and not _has_d50_white(target.profile):
         return None
     return matrix_model(target.profile)
 
 
 def _has_d50_white(profile: bytes) -> bool:
-    """Whether white is the connection space's own white, so that absolute means relative."""
+    """Whether a profile's white is that of the connection space, so absolute equals relative."""
     white = icc.tags(profile).get("wtpt", b"")
     return white[8:20] == icc.xyz_tag(icc.D50_XYZ)[8:]
 
@@ -115,8 +115,7 @@ def to_depth(image: pyvips.Image, bits: int) -> pyvips.Image:
     """Return a 16-bit image at this bit depth, correctly rounded."""
     if bits == 16:
         return image
-    codes = np.rint(np.arange(CODES) / 257).astype(np.uint8)[None, :, None]
-    narrow = image.copy(interpretation="multiband").maplut(pyvips.Image.new_from_array(codes))
+    narrow = looked_up(image, np.rint(np.arange(CODES) / 257).astype(np.uint8)[:, None])
     return narrow.copy(interpretation=vips.interpretation(image.bands, bits))
 
 

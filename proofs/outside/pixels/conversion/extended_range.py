@@ -1,9 +1,9 @@
-"""Codes with headroom beyond the gamut of a target space, for the colour engine to work in.
+"""Codes that reach beyond the gamut of a target space, for the colour engine to work in.
 
-The engine fills a table of 33 steps per axis and interpolates linearly between them. Where
-colours are clipped at the gamut boundary of the target, interpolation cuts corners: by up to
-2 units of colour difference at saturated reds (measured, Display P3 to sRGB). Here the engine
-works in codes that also represent light from -0.5 to 2; clipping follows per pixel, exactly.
+The engine interpolates linearly in a table of 33 steps per axis. If the table held colours already
+clipped at the target's gamut boundary, that would cut corners, by up to 2 units of colour
+difference at saturated reds (measured, Display P3 to sRGB). So the engine works in codes for light
+from -0.5 to 2, and each pixel is clipped afterwards, exactly.
 """
 
 from functools import cache
@@ -19,16 +19,16 @@ from proofs.outside.pixels.colour.matrix_models import MatrixModel, required_mat
 LOWEST_LIGHT, HIGHEST_LIGHT = -0.5, 2.0
 _BLACK, _SCALE = 22_500, 29_500  # the code of black, and the number of codes from there to white
 _LARGEST_GAMUT_RATIO = 1.7
-_SNAP = 2  # codes: this close to white is white, for the engine's last digits vary
+_SNAP = 2  # codes this close to white become white, because the engine's last digits vary
 
 
 def fits(source: MatrixModel, target: MatrixModel) -> bool:
     """Return whether a source's gamut is near enough to the target's for the engine's table.
 
-    Every colour must have light from -0.5 to 2 in the target, and the source must be less than
-    1.7 times as large (by the volume of linear RGB; sRGB 1, Display P3 1.39, Adobe RGB 1.46,
-    ROMM 2.70). In wider spaces so few of the table's steps are within a print's space that
-    the mean error doubles (measured), so those are converted by matrix.
+    Each colour must have light from -0.5 to 2 in the target, and the source must be at most 1.7
+    times as large (by the volume of linear RGB; sRGB 1, Display P3 1.39, Adobe RGB 1.46, ROMM
+    2.70). Of a wider space, too few of the table's steps are within a print's space: the mean error
+    doubles (measured), so such a space is converted by matrix.
     """
     largest = _LARGEST_GAMUT_RATIO * abs(np.linalg.det(target.to_xyz))
     if abs(np.linalg.det(source.to_xyz)) > largest:
@@ -48,8 +48,8 @@ def codes_of(light: Floats) -> NDArray[np.uint16]:
 def clipping_table(target: bytes, bits: int, *, times: int) -> pyvips.Image:
     """Return the table from extended codes to codes of the target's own profile.
 
-    It has the target's three bands, repeated ``times`` times. Raises ``ValueError`` where the
-    target is not a matrix profile.
+    It has the target's three bands, repeated ``times`` times. Raises ``ValueError`` if the target
+    is not a matrix profile.
     """
     codes = np.arange(linear_light.CODES) - _BLACK
     codes = np.where(np.abs(codes - _SCALE) <= _SNAP, _SCALE, codes)

@@ -36,9 +36,9 @@ def with_exact_greys(
     target: OutputSpace,
     tone: cielab.ToneAdjustment,
 ) -> pyvips.Image:
-    """Return ``codes``, an RGB image after conversion, with its greys taken from a table.
+    """Return ``codes``, a converted RGB image, with its greys taken from a table instead.
 
-    Sums in single precision can swap two neighbouring tones by one 16-bit code.
+    Sums in single precision can put two neighbouring tones in the wrong order.
     """
     model = matrix_model(profile)
     neutral = equal_channels_are_neutral(profile) and equal_channels_are_neutral(target.profile)
@@ -51,7 +51,7 @@ def with_exact_greys(
 
 
 def _looked_up(image: pyvips.Image, colours: Floats, target: OutputSpace) -> pyvips.Image:
-    """An image through a table: its row n is the colour of code n."""
+    """An image whose code n becomes the colour in row n."""
     neutral = equal_channels_are_neutral(target.profile)
     table = _matrix_table(colours, target) if neutral else _engine_table(colours, target)
     codes = image.copy(interpretation="multiband").maplut(table)

@@ -1,4 +1,4 @@
-"""The lines of a picture inwards from each edge, sparsely sampled, for inspection."""
+"""The lines of pixels from each edge of a picture inwards, sparsely sampled, for inspection."""
 
 import numpy as np
 import pyvips
@@ -12,9 +12,10 @@ _LINES_AT_ONCE = 64
 
 
 def edge_lines(base: ProfiledImage) -> dict[Edge, NDArray[np.float32]]:
-    """Return, for each edge, the lines inwards from it: line, sample, channel, from 0 to 1.
+    """Return, for each edge, the lines parallel to it, from the edge inwards.
 
-    Every line is present, but with only about 256 samples.
+    The axes are lines, samples and channels, the values 0 to 1. No line is left out, but each has
+    only about 256 samples.
     """
     image = base.image
     down = max(1, image.height // _SAMPLES)
@@ -29,9 +30,9 @@ def edge_lines(base: ProfiledImage) -> dict[Edge, NDArray[np.float32]]:
 
 
 def _sampled_rows(image: pyvips.Image, across: int) -> NDArray[np.float32]:
-    """All rows, with one in ``across`` pixels of each.
+    """All rows, each with one in ``across`` pixels.
 
-    Sampled from a few rows at a time: the library, pixel by pixel, takes five times as long.
+    They are sampled a few rows at a time: the library, pixel by pixel, takes five times as long.
     """
     samples = image.width // across
     result = np.empty((image.height, samples, image.bands), np.float32)

@@ -1,4 +1,4 @@
-"""The lightness of pictures: as printed for a lab, sampled, and the density that mid grey gets."""
+"""The lightness of pictures: on the way to a lab, sampled, and what becomes of mid grey."""
 
 import math
 
@@ -23,7 +23,7 @@ _ENOUGH = 8_000_000  # pixels: with more, shares and percentiles change by less 
 
 
 def lightness_map(base: ProfiledImage, lab: Lab) -> NDArray[np.float32]:
-    """Return the L* of every pixel as the tone curve receives it on the way to a lab."""
+    """Return the L* of each pixel as the tone curve receives it on the way to a lab."""
     vips.ready()
     tones = lightness_of_image(base.image, base.profile)
     if base.black and output_space_of(lab).compensates_black:
@@ -36,8 +36,8 @@ def lightness_map(base: ProfiledImage, lab: Lab) -> NDArray[np.float32]:
 def lightness_samples(photograph: Photograph) -> NDArray[np.float32]:
     """Return the L* of a picture's pixels, relative to its white.
 
-    Of large pictures every second or third pixel each way. Pixels are skipped, never averaged:
-    an average has tones that the picture does not have.
+    Of a large picture, only every second or third pixel each way is used. Pixels are skipped, not
+    averaged, because an average has tones that the picture does not have.
     """
     vips.ready()
     image = photograph.image
@@ -48,10 +48,10 @@ def lightness_samples(photograph: Photograph) -> NDArray[np.float32]:
 
 
 def mid_grey_shift(base: ProfiledImage, lab: Lab, change: float) -> float:
-    """Return the density that a change really adds to mid grey on an image's way to the file.
+    """Return the density that a change really adds to mid grey on its way to a lab's file.
 
-    A patch of L* 50 in the image's own encoding goes through tone curve, lab space and the
-    lab's encoder and is read back; the result is its density there less that of L* 50.
+    A patch of L* 50 in the image's own encoding goes through the tone curve, the lab's space and
+    the lab's encoder. The result is its density as read back from there, less that of L* 50.
     """
     vips.ready()
     patch = _mid_grey_patch(base, lab)
@@ -63,7 +63,7 @@ def mid_grey_shift(base: ProfiledImage, lab: Lab, change: float) -> float:
 
 
 def _mid_grey_patch(base: ProfiledImage, lab: Lab) -> ProfiledImage:
-    """A patch of the grey, among those of equal channels, that is nearest to L* 50."""
+    """A patch of equal channels whose lightness is as near to L* 50 as codes allow."""
     codes = np.rint(np.linspace(0, 65535, _RAMP)).astype(np.uint16)
     tones = lightness_map(_with_codes(base, codes[None, :]), lab)[0]
     code = round(float(np.interp(MID_LIGHTNESS, tones, codes)))
@@ -72,8 +72,5 @@ def _mid_grey_patch(base: ProfiledImage, lab: Lab) -> ProfiledImage:
 
 def _with_codes(base: ProfiledImage, codes: NDArray[np.uint16]) -> ProfiledImage:
     """These codes in all channels, in the colour space of an image."""
-    bands = base.image.bands
-    image = pyvips.Image.new_from_array(
-        np.repeat(codes[..., None], bands, axis=2), interpretation=vips.interpretation(bands, 16)
-    )
+    image = vips.image_of_codes(np.repeat(codes[..., None], base.image.bands, axis=2))
     return ProfiledImage(image, base.profile, base.black)

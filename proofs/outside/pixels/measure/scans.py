@@ -1,4 +1,4 @@
-"""A scan or a photograph as linear light, to measure in."""
+"""A scan or a photograph as linear light, for measurements."""
 
 from pathlib import Path
 
@@ -17,16 +17,16 @@ _SRGB_16_BIT = OutputSpace(spaces.built_in_profile("srgb"), 16)
 
 
 def scan_luminance(path: Path) -> NDArray[np.float32]:
-    """Return the luminance of every pixel of a picture file, linear from 0 to 1, upright.
+    """Return the luminance of each pixel of a picture file, linear from 0 to 1, upright.
 
-    An embedded profile is applied. Large pictures are reduced by a whole factor, to at most
-    4000 pixels. Raises ``PhotographError`` for a file that cannot be read.
+    An embedded profile is applied. Large pictures are reduced by a whole factor, to at most 4000
+    pixels on the longer side. Raises ``PhotographError`` for a file that cannot be read.
     """
     return luminance(srgb_codes_of(decode(path)))
 
 
 def srgb_codes_of(photograph: Photograph) -> NDArray[np.uint16]:
-    """Return the pixels as 16-bit sRGB codes, of a grey picture as one channel of grey.
+    """Return the pixels as 16-bit sRGB codes; a grey picture has one channel.
 
     A profile is applied; large pictures are reduced as for ``scan_luminance``.
     """
@@ -41,9 +41,7 @@ def srgb_codes_of(photograph: Photograph) -> NDArray[np.uint16]:
 
 def luminance(codes: NDArray[np.uint16]) -> NDArray[np.float32]:
     """Return the luminance, linear from 0 to 1, of the codes of ``srgb_codes_of``."""
-    table = spaces.srgb_to_linear(np.arange(linear_light.CODES) / (linear_light.CODES - 1)).astype(
-        np.float32
-    )
+    table = spaces.srgb_to_linear(np.linspace(0, 1, linear_light.CODES)).astype(np.float32)
     if codes.ndim == 2:
         return np.asarray(table[codes])
     weights = spaces.rgb_to_xyz(spaces.SRGB)[1]

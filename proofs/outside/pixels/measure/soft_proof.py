@@ -1,10 +1,10 @@
 """What happens to a picture's colours in a lab's file, read back through the lab's own profile.
 
 The colours that the tone curve asked for are compared with those in the file, relative to the
-paper's white. Where black point compensation, or the perceptual table, turns black into the
-paper's darkest tone, the requested colours are first compressed in the same way, linearly in
-light between the paper's black and its white: how black a paper gets is reported separately,
-and is not a loss of colour.
+paper's white. If black point compensation, or the perceptual table, turns black into the paper's
+darkest tone, the requested colours are first compressed in the same way, linearly in light between
+the paper's black and its white. How black a paper gets is no loss of colour, and is reported
+separately.
 """
 
 from dataclasses import dataclass
@@ -30,17 +30,16 @@ Codes = NDArray[np.uint8]
 ColourDifferences = NDArray[np.float32]
 
 _LOWEST_PAPER_BLACK = 1.0  # L*; a matrix profile records no black and puts it at 0
-_OWN_WHITE = 1e-3  # of XYZ; nearer to D50 than any paper is
+_OWN_WHITE = 1e-3  # of XYZ; no paper is that near to D50
 
 
 @dataclass(frozen=True, slots=True)
 class ProofPixels:
-    """A picture on the screen and as the paper shows it, in sRGB, and what each pixel loses.
+    """A picture as the screen and as the paper show it, in sRGB, and what each pixel loses.
 
-    ``loss`` is the CIEDE2000 from the requested colour to that of the file;
-    ``excess`` how far, in the same unit, the requested colour is outside the profile's
-    gamut, whatever the intent. Where the profile describes no paper, ``on_paper`` holds the
-    colours of the file.
+    ``loss`` is the CIEDE2000 between the requested colour and that of the file. ``excess`` is how
+    far, in the same unit, the requested colour is outside the profile's gamut, whatever the
+    intent. If the profile describes no paper, ``on_paper`` holds the colours of the file.
     """
 
     on_screen: Codes
@@ -50,7 +49,7 @@ class ProofPixels:
 
 
 def proof_pixels(base: ProfiledImage, lab: Lab, density: float) -> ProofPixels:
-    """Return what happens to an image at a density in the lab's file.
+    """Return an image at a density on screen and on the lab's paper, and what it loses there.
 
     Raises ``ProfileError`` for a bad profile.
     """
@@ -68,7 +67,7 @@ def proof_pixels(base: ProfiledImage, lab: Lab, density: float) -> ProofPixels:
 
 
 def print_medium_of(lab: Lab) -> Medium:
-    """Return what the lab's profile says of its paper, and the darkest tone of the lab's files."""
+    """Return the white that the lab's profile states, and the darkest tone of the lab's files."""
     vips.ready()
     target = output_space_of(lab)
     name = icc.description(target.profile) or "unnamed profile"
@@ -80,7 +79,7 @@ def print_medium_of(lab: Lab) -> Medium:
 
 
 def paper_colour(medium: Medium) -> Colour:
-    """Return a paper's white in sRGB next to the screen's white; white where it is unknown."""
+    """Return a paper's white in sRGB, as it looks next to the screen's; white if it is unknown."""
     if medium.white is None:
         return PAPER
     red, green, blue = (int(c) for c in _screen_codes(cielab.to_xyz(np.array(medium.white))))
@@ -94,7 +93,7 @@ def _requested(base: ProfiledImage, target: OutputSpace, density: float) -> Floa
     requested = cielab.adjusted(colours, cielab.ToneAdjustment(density, black))
     if target.intent == RenderingIntent.ABSOLUTE:
         return cielab.from_xyz(cielab.to_xyz(requested) / _white_scale(target.profile))
-    # A matrix profile has no black of its own: conversion to one leaves shadows unchanged.
+    # A matrix profile has no black of its own, so conversion to it leaves shadows unchanged.
     is_table = matrix_model(target.profile) is None
     if not (is_table and (target.compensates_black or target.intent == RenderingIntent.PERCEPTUAL)):
         return requested
@@ -105,8 +104,8 @@ def _requested(base: ProfiledImage, target: OutputSpace, density: float) -> Floa
 def _excess(requested: Floats, loss: Floats, profile: bytes) -> Floats:
     """How far colours are out of gamut: what they lose in a round trip through the tables.
 
-    A profile's tables are seldom exact inverses. What a colour surely in gamut loses nearby,
-    the one that came back, is their own error and is subtracted.
+    The tables of a profile are rarely exact inverses. The colour that comes back is in gamut, so
+    what it loses in a second round trip is the tables' own error, and is subtracted.
     """
     if not {"B2A0", "B2A1"} & icc.tags(profile).keys():
         return loss  # a matrix or a curve has an exact inverse

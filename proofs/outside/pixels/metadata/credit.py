@@ -23,10 +23,10 @@ _TITLE, _CREATOR, _HEADLINE, _COPYRIGHT = (2, 5), (2, 80), (2, 105), (2, 116)
 _DATASETS = frozenset({_ENCODING, _TITLE, _CREATOR, _HEADLINE, _COPYRIGHT})
 
 LARGEST_BLOCK = 64_000
-"""The most bytes of a block of metadata that is kept whole; a segment of a JPEG holds 65 533."""
-_LARGEST_XMP = 4_000_000  # bytes that are parsed at all: an element can take 50 times its text
+"""The most bytes of a metadata block that is kept whole; a segment of a JPEG holds 65 533."""
+_LARGEST_XMP = 4_000_000  # bytes; parsed, a packet can take 50 times as many
 
-Text = tuple[str, str]  # a text, and its language where one is declared
+Text = tuple[str, str]  # a text, and its language, empty if none is declared
 
 
 def credit_of(metadata: Metadata) -> Metadata:
@@ -42,9 +42,9 @@ def credit_of(metadata: Metadata) -> Metadata:
 
 
 def within_limits(metadata: Metadata) -> tuple[Metadata, tuple[Finding, ...]]:
-    """Return the metadata with no block larger than a print file can hold, and findings.
+    """Return the metadata without blocks too large for a print file, and findings.
 
-    Of a larger block the creator, the copyright and the title are kept, if those fit.
+    Of such a block only the creator, the copyright and the title are kept, if they fit.
     """
     sizes = {
         "EXIF": sum(len(e.value) for entries in metadata.exif.values() for e in entries),
@@ -78,7 +78,7 @@ def _if_small(block: bytes) -> bytes:
 
 
 def xmp_title(packet: bytes) -> str:
-    """Return the title in an XMP packet; empty without one, or where the packet is too large."""
+    """Return the title in an XMP packet; empty without one, or if the packet is too large."""
     if len(packet) > LARGEST_BLOCK:
         return ""
     root = _root(packet)
@@ -91,17 +91,17 @@ def title_xmp(title: str) -> bytes:
 
 
 def _root(packet: bytes) -> ElementTree.Element | None:
-    """The packet parsed; None without one, or where it is malformed, too large or unsafe."""
+    """The packet as a tree; None without one, or if it is malformed, too large or unsafe."""
     if len(packet) > _LARGEST_XMP or b"<!" in packet:  # entities could unpack to gigabytes
         return None
     try:
         return ElementTree.fromstring(packet.strip(b"\0 \r\n\t"))
-    except (ElementTree.ParseError, ValueError, LookupError):  # encodings that are not known here
+    except (ElementTree.ParseError, ValueError, LookupError):  # the last: an unknown encoding
         return None
 
 
 def _credit_xmp(packet: bytes) -> bytes:
-    """A packet written anew, so that nothing else is passed on; empty where nothing is found."""
+    """A new packet, so that nothing else is passed on; empty if there is no credit."""
     root = _root(packet)
     if root is None:
         return b""
@@ -120,7 +120,7 @@ def _packet(properties: str) -> bytes:
 
 
 def _texts(root: ElementTree.Element, name: str) -> Iterator[Text]:
-    """The texts of a property, whether it is a container, an element or an attribute."""
+    """The texts of a property, which may be a container, an element or an attribute."""
     for description in root.iter(f"{{{_RDF}}}Description"):
         if text := description.get(f"{{{_DC}}}{name}"):
             yield text, ""

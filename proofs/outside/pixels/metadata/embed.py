@@ -1,4 +1,4 @@
-"""Metadata embedded in finished files, in the manner of each format.
+"""Metadata embedded in finished files, as each format stores it.
 
 JPEG: CIPA DC-008 4.5 (EXIF) and XMP part 3, 1.1. PNG: the PNG specification, third edition
 (eXIf, iTXt). TIFF: TIFF 6.0, with 700 for XMP and 33723 for IPTC. All from memory.
@@ -33,7 +33,7 @@ def jpeg_segments(metadata: Metadata) -> bytes:
 
 
 def _image_resource(iptc: bytes) -> bytes:
-    """Bare IPTC as the image resource 0x0404 that readers look for in a JPEG."""
+    """Bare IPTC as the image resource 0x0404, where readers of a JPEG look for it."""
     if not iptc:
         return b""
     resource = b"8BIM\x04\x04\0\0" + struct.pack(">I", len(iptc)) + iptc
@@ -57,7 +57,7 @@ def _chunk(name: bytes, content: bytes) -> bytes:
 def with_tiff_tags(file: bytes, metadata: Metadata) -> bytes:
     """Return a little-endian TIFF file with the metadata among its tags.
 
-    The directory is rewritten after the pixels, where there is room for new entries.
+    A new directory follows the pixels, because the old one has no room for more entries.
     """
     own = read_entries(file)
     extra = []
@@ -84,7 +84,8 @@ def _directories_at(start: int, metadata: Metadata, others: tuple[TagEntry, ...]
     """The EXIF directories, to be stored at ``start``, with ``others`` in the main one."""
     main = {e.tag: e for e in (*metadata.exif.get("main", ()), *others)}
     pointed_to = {tag: name for tag, name in POINTERS.items() if name in metadata.exif}
-    at = start + _length((*main.values(), *(_pointer(tag, 0) for tag in pointed_to)))
+    main |= {tag: _pointer(tag, 0) for tag in pointed_to}
+    at = start + len(_directory(tuple(main.values()), start))
     body = b""
     for tag, name in pointed_to.items():
         main[tag] = _pointer(tag, at + len(body))
@@ -94,11 +95,6 @@ def _directories_at(start: int, metadata: Metadata, others: tuple[TagEntry, ...]
 
 def _pointer(tag: int, offset: int) -> TagEntry:
     return TagEntry(tag, _LONG, 1, struct.pack("<I", offset))
-
-
-def _length(entries: tuple[TagEntry, ...]) -> int:
-    values = sum(len(e.value) + len(e.value) % 2 for e in entries if len(e.value) > 4)
-    return 2 + 12 * len(entries) + 4 + values
 
 
 def _directory(entries: tuple[TagEntry, ...], start: int) -> bytes:

@@ -1,11 +1,11 @@
 """The metadata of a picture file that can go into its print files: EXIF, XMP and IPTC.
 
-Left out are values that no longer hold for a print file (orientation, sizes, resolution, colour
-space), what cannot be moved (maker notes), and thumbnails.
+Values that no longer hold for a print file (orientation, sizes, resolution, colour space) are
+left out, and so are thumbnails, and maker notes, which cannot be moved.
 Layouts: CIPA DC-008 (EXIF), XMP part 3, IIM 4; from memory.
 """
 
-from collections.abc import Mapping
+from collections.abc import Container, Mapping
 from dataclasses import dataclass, field, replace
 
 import pyvips
@@ -13,11 +13,12 @@ import pyvips
 from proofs.outside.pixels.metadata.iptc import bare_datasets
 from proofs.outside.pixels.source.file_header import FileHeader
 from proofs.outside.pixels.source.file_parts import Buffer
-from proofs.outside.pixels.source.tiff_directories import TagEntry, read_entries
+from proofs.outside.pixels.source.tiff_directories import ALL_TAGS, TagEntry, read_entries
+from proofs.outside.pixels.vips import field_bytes
 from proofs.records.labs import FileFormat
 
 POINTERS = {0x8769: "exif", 0x8825: "gps"}
-"""The tags of the main directory that point to another one, and the name of that."""
+"""The tags of the main directory that point to another one, each with the name of that one."""
 
 _STALE = {0x0100, 0x0101, 0x0102, 0x0103, 0x0106, 0x0111, 0x0112, 0x0115, 0x0116, 0x0117}
 _STALE |= {0x011A, 0x011B, 0x011C, 0x0128, 0x013D, 0x0142, 0x0143, 0x0144, 0x0145, 0x014A}
@@ -39,19 +40,24 @@ class Metadata:
 
 
 def metadata_of(image: pyvips.Image, header: FileHeader) -> Metadata:
-    """Return what can be kept of the metadata of an opened picture."""
-    is_tiff = header.format == FileFormat.TIFF and not header.exif_block
+    """Return the metadata of an opened picture that may go into a print file."""
+    if header.format == FileFormat.TIFF and not header.exif_block:
+        # The first directory of a TIFF is that of its picture: only its texts are kept.
+        exif = _directories(header.content, tags={*TEXT_TAGS, *POINTERS})
+    else:
+        exif = _directories(header.exif_block)
     return Metadata(
-        exif=_directories(header.content) if is_tiff else _exif_directories(header.exif_block),
-        xmp=_without_stale(_blob(image, "xmp-data")),
-        iptc=bare_datasets(_blob(image, "iptc-data")),
+        exif={name: kept for name, tags in exif.items() if (kept := tuple(filter(_is_kept, tags)))},
+        xmp=_without_stale(field_bytes(image, "xmp-data")),
+        iptc=bare_datasets(field_bytes(image, "iptc-data")),
     )
 
 
 def _without_stale(packet: bytes) -> bytes:
-    """An XMP packet without what no longer holds: the turning, and small copies of the picture.
+    """An XMP packet without what no longer holds: the orientation, and thumbnails.
 
-    The packet is foreign, so it is searched once for each name, and never by a pattern.
+    Nobody knows what the packet holds, so it is searched once for each name, never by a pattern:
+    some packets would make a pattern take hours.
     """
     for name in _STALE_ELEMENTS:
         packet = _without_elements(packet, name)
@@ -70,11 +76,11 @@ def _without_elements(packet: bytes, name: bytes) -> bytes:
             tag_end = packet.find(b">", after)
             is_empty = tag_end >= 0 and packet[tag_end - 1 : tag_end] == b"/"
             closed = packet.find(closing, after)
-            if not is_empty and closed < 0:  # and none that follows is closed either
+            if not is_empty and closed < 0:  # then no later one is closed either
                 break
             end = tag_end + 1 if is_empty else closed + len(closing)
             kept.append(packet[at:start])
-        else:  # a longer name that begins alike
+        else:  # a longer name with the same beginning
             kept.append(packet[at:after])
         at = end
     return b"".join(kept) + packet[at:]
@@ -96,12 +102,9 @@ def _without_attributes(packet: bytes, name: bytes) -> bytes:
 
 
 def exif_tags_of(block: bytes) -> tuple[tuple[str, int], ...]:
-    """Return every tag of an EXIF block with its directory, those that are never kept too."""
-    main = read_entries(block)
-    found = [("main", entry.tag) for entry in main if entry.tag not in POINTERS]
-    for name, entries in _pointed_to(block, main):
-        found += [(name, entry.tag) for entry in entries]
-    return tuple(found)
+    """Return every tag of an EXIF block with the name of its directory, also those never kept."""
+    found = [(name, e.tag) for name, entries in _directories(block).items() for e in entries]
+    return tuple((name, tag) for name, tag in found if name != "main" or tag not in POINTERS)
 
 
 def with_copyright(metadata: Metadata, words: str) -> Metadata:
@@ -112,39 +115,11 @@ def with_copyright(metadata: Metadata, words: str) -> Metadata:
     return replace(metadata, exif={**metadata.exif, "main": (*others, line)})
 
 
-def _blob(image: pyvips.Image, name: str) -> bytes:
-    return bytes(image.get(name)) if image.get_typeof(name) else b""
-
-
-def _exif_directories(block: bytes) -> dict[str, tuple[TagEntry, ...]]:
-    main = read_entries(block)
-    return _kept(block, main, tuple(e for e in main if _is_kept(e)))
-
-
-def _directories(file: Buffer) -> dict[str, tuple[TagEntry, ...]]:
-    """The directories of EXIF in a TIFF file, with the texts of its main one only."""
-    main = read_entries(file, tags={*TEXT_TAGS, *POINTERS})
-    return _kept(file, main, tuple(e for e in main if e.tag in TEXT_TAGS))
-
-
-def _kept(
-    block: Buffer, main: tuple[TagEntry, ...], texts: tuple[TagEntry, ...]
-) -> dict[str, tuple[TagEntry, ...]]:
-    kept = {"main": texts}
-    for name, entries in _pointed_to(block, main):
-        kept[name] = tuple(e for e in entries if _is_kept(e))
-    return {name: entries for name, entries in kept.items() if entries}
-
-
-def _pointed_to(
-    block: Buffer, main: tuple[TagEntry, ...]
-) -> list[tuple[str, tuple[TagEntry, ...]]]:
-    """The name and entries of each directory that the main one points to."""
-    return [
-        (POINTERS[entry.tag], read_entries(block, entry.offset))
-        for entry in main
-        if entry.tag in POINTERS and entry.offset is not None
-    ]
+def _directories(block: Buffer, tags: Container[int] = ALL_TAGS) -> dict[str, tuple[TagEntry, ...]]:
+    """The main directory, of which only ``tags`` are read, and those that it points to, by name."""
+    main = read_entries(block, tags=tags)
+    pointers = [e for e in main if e.tag in POINTERS and e.offset is not None]
+    return {"main": main, **{POINTERS[e.tag]: read_entries(block, e.offset) for e in pointers}}
 
 
 def _is_kept(entry: TagEntry) -> bool:

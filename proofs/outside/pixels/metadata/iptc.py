@@ -1,7 +1,7 @@
-"""IPTC blocks: unwrapped from the image resources of editors, and filtered by dataset.
+"""IPTC blocks: taken out of the image resources of editors, and filtered by dataset.
 
-Layouts: IIM 4.2, chapters 1 and 2 (datasets); image resources as JPEG files carry them in their
-APP13 segment, number 1028 for IPTC. From memory.
+Layouts: IIM 4.2, chapters 1 and 2 (datasets); image resources as in the APP13 segment of a JPEG,
+where number 1028 is IPTC. From memory.
 """
 
 import struct
@@ -17,7 +17,7 @@ DatasetKey = tuple[int, int]  # record and number of a dataset
 
 
 def bare_datasets(block: bytes) -> bytes:
-    """Return the IPTC datasets of a block, without the other resources of a wrapped one."""
+    """Return the IPTC datasets of a block, which may be one of several image resources."""
     if not block.startswith(RESOURCES_SIGNATURE):
         return block
     return next((c for n, c in _resources(block) if n == _IPTC_RESOURCE), b"")

@@ -1,4 +1,4 @@
-"""The catalogue copy of a picture, for the screen: the picture alone, sRGB, within limits."""
+"""The catalogue copy of a picture for the screen: in sRGB, without a mount, within limits."""
 
 from dataclasses import dataclass
 
@@ -21,12 +21,12 @@ from proofs.records.rules import CatalogueRule
 
 TOO_LARGE = "catalogue-too-large"  # the code of the finding
 BEST_QUALITY = 95  # above it files grow fast and nobody sees more; common practice, no source
-_SCREEN_PPI = 72  # screens ignore resolution; software that wants a figure expects this one
+_SCREEN_PPI = 72  # screens ignore the resolution; software that asks for one expects this
 
 
 @dataclass(frozen=True, slots=True)
 class CatalogueCopy:
-    """A finished copy: a JPEG file, its size and quality, and a note where it is reduced."""
+    """A finished copy: a JPEG file, its size and quality, and a note if it was made smaller."""
 
     content: bytes
     pixels: PixelSize
@@ -37,11 +37,11 @@ class CatalogueCopy:
 def catalogue_copy(
     photograph: Photograph, rule: CatalogueRule, *, turn: int, crop: Area, title: str
 ) -> CatalogueCopy:
-    """Return the copy of a photograph that the rules ask for: 8-bit sRGB, 4:4:4, unadjusted.
+    """Return the copy of a photograph that the rules ask for: 8-bit sRGB, 4:4:4, plain tones.
 
-    Its quality is the highest up to 95 within the rule's bytes; where even the rule's least
-    quality is too large, it has fewer pixels, and a note. None of the source's metadata is kept.
-    Raises ``PhotographError`` where no copy is small enough.
+    Its quality is the highest up to 95 that stays within the rule's bytes. If even the rule's
+    least quality is too large, the copy has fewer pixels, and a note. None of the source's
+    metadata is kept. Raises ``PhotographError`` if no copy is small enough.
     """
     size = wanted = catalogue_pixels(PixelSize(crop.width, crop.height), rule)
     metadata = Metadata(xmp=title_xmp(title)) if rule.title_inside else Metadata()
@@ -60,7 +60,7 @@ def catalogue_copy(
 
 
 def _best(image: pyvips.Image, rule: CatalogueRule, metadata: Metadata) -> tuple[bytes, int]:
-    """The file of the highest quality within the bytes, else that of the least quality."""
+    """The file of the highest quality within the rule's bytes, else that of its least quality."""
     best = _file(image, BEST_QUALITY, metadata), BEST_QUALITY
     if rule.most_bytes is None or len(best[0]) <= rule.most_bytes:
         return best

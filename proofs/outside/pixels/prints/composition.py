@@ -56,8 +56,7 @@ def _plain(like: pyvips.Image, size: PixelSize, codes: list[float]) -> pyvips.Im
 
 def _lab_codes(colour: Colour, like: pyvips.Image, lab: Lab) -> list[float]:
     """A colour in the lab's codes; for a lab that prints grey, its lightness."""
-    codes = np.array([[colour]], np.uint16) * 257
-    image = pyvips.Image.new_from_array(codes, interpretation="rgb16")
+    image = vips.image_of_codes(np.array([[colour]], np.uint16) * 257)
     printed = variant_image(ProfiledImage(image, built_in_profile("srgb")), lab, 0.0)
     return [float(code) for code in printed(0, 0)[: like.bands]]
 
@@ -67,8 +66,8 @@ def on_lab_sheet(
 ) -> pyvips.Image:
     """Return an image, already in the lab's space, in its place on the white sheet.
 
-    ``margin_marks`` are printed around it, as L* with 65535 for 100. No pixel of the image
-    changes.
+    ``margin_marks`` are printed around it, as L* with 65535 for 100. The image's own pixels do not
+    change.
     """
     vips.ready()
     area = placing.image
@@ -81,9 +80,7 @@ def on_lab_sheet(
         background=white_codes(lab),
     )
     for place, greys in margin_marks:
-        codes = grey_codes(greys, lab)
-        name = vips.interpretation(codes.shape[2], lab.bits)
-        mark = pyvips.Image.new_from_array(codes, interpretation=name)
+        mark = vips.image_of_codes(grey_codes(greys, lab))
         sheet = sheet.insert(mark, place.left, place.top)
     return sheet
 
@@ -97,17 +94,17 @@ def white_codes(lab: Lab) -> list[int]:
 def grey_codes(lightness: Greys, lab: Lab) -> Codes:
     """Return L*, 65535 for 100, as neutral greys in the lab's space and bit depth.
 
-    100 is bare paper, even for a lab that simulates the tint of another paper: a wedge is
-    measured relative to the paper that it is printed on.
+    An L* of 100 is bare paper, even for a lab that simulates the tint of another paper: a wedge is
+    measured relative to the paper it is printed on.
     """
     vips.ready()
-    image = pyvips.Image.new_from_array(lightness[..., None], interpretation="grey16")
+    image = vips.image_of_codes(lightness[..., None])
     space = replace(output_space_of(lab), intent=RenderingIntent.RELATIVE)
     return _array(lightness_to_codes(image, space))
 
 
 def print_codes(base: ProfiledImage, lab: Lab, density: float, crop: Area | None = None) -> Codes:
-    """Return an image at a density in the lab's space and bit depth, or a part of it unscaled."""
+    """Return the codes of an image, or of a part of it, at a density in the lab's space."""
     image = variant_image(base, lab, density)
     if crop is not None:
         image = image.crop(crop.left, crop.top, crop.width, crop.height)
@@ -115,5 +112,5 @@ def print_codes(base: ProfiledImage, lab: Lab, density: float, crop: Area | None
 
 
 def _array(image: pyvips.Image) -> Codes:
-    # The library drops the channel axis of a grey image, and all axes of a single pixel.
+    # The library leaves out the channel axis of a grey image, and all axes of a single pixel.
     return np.asarray(image.numpy()).reshape(image.height, image.width, image.bands)

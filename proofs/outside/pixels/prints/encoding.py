@@ -1,4 +1,4 @@
-"""The finished file, in memory: exact resolution, an embedded profile, and nothing private."""
+"""Finished files in memory: with exact resolution and a profile, and without private metadata."""
 
 import struct
 from dataclasses import dataclass
@@ -32,7 +32,7 @@ _PREVIEW_QUALITY = 88
 
 @dataclass(frozen=True, slots=True)
 class EncodedFacts:
-    """Size, resolution and profile as recorded in a finished file."""
+    """The size, resolution and profile that a finished file states."""
 
     width_px: int
     height_px: int
@@ -43,7 +43,7 @@ class EncodedFacts:
 def encoded(image: pyvips.Image, lab: Lab, *, kept: Metadata | None = None) -> bytes:
     """Return the lab's file of an image that is already in the lab's space and bit depth.
 
-    The profile is embedded, and the metadata ``kept``; nothing else of the source goes along.
+    It embeds the profile and the metadata ``kept``, and nothing else of the source.
     Raises ``PhotographError`` (``output-too-large-for-format``) before any work.
     """
     vips.ready()
@@ -54,9 +54,9 @@ def encoded(image: pyvips.Image, lab: Lab, *, kept: Metadata | None = None) -> b
 
 
 def check_format_limits(width: int, height: int, lab: Lab) -> None:
-    """Check that the lab's file format, and the program, can hold an image of this size.
+    """Raise ``PhotographError`` if an image is too large for the lab's format, or the program.
 
-    Raises ``PhotographError`` (``output-too-large-for-format``) that names a remedy.
+    Its code is ``output-too-large-for-format``; it names a remedy.
     """
     most = _LONGEST_SIDE[lab.format]
     longest = max(width, height)
@@ -114,20 +114,18 @@ _ENCODERS = {FileFormat.TIFF: _tiff, FileFormat.JPEG: _jpeg, FileFormat.PNG: _pn
 def sheet_file(codes: NDArray[Any], lab: Lab) -> bytes:
     """Return the lab's file of a whole sheet, an array in its space and bit depth."""
     vips.ready()
-    name = vips.interpretation(codes.shape[2], lab.bits)
-    return encoded(pyvips.Image.new_from_array(codes, interpretation=name), lab)
+    return encoded(vips.image_of_codes(codes), lab)
 
 
 def page_file(page: NDArray[np.uint8], lab: Lab) -> bytes:
-    """Return the lab's file of a drawn page, given as rows of 8-bit sRGB.
+    """Return the lab's file of a drawn page, an array of 8-bit sRGB, for labs that take no PDF.
 
-    For labs that accept images only. Raises ``PhotographError`` for a page too large for the
-    lab's format.
+    Raises ``PhotographError`` for a page too large for the lab's format.
     """
     vips.ready()
     height, width = page.shape[:2]
     check_format_limits(width, height, lab)
-    image = pyvips.Image.new_from_array(page.astype(np.uint16) * 257, interpretation="rgb16")
+    image = vips.image_of_codes(page.astype(np.uint16) * 257)
     base = ProfiledImage(image, spaces.built_in_profile("srgb"))
     return encoded(variant_image(base, lab, 0.0), lab)
 
@@ -144,9 +142,8 @@ def preview_jpeg(file: bytes, width: int) -> bytes:
 
 
 def read_back(file: bytes) -> EncodedFacts:
-    """Return size, resolution and profile of a finished file, from its own bytes."""
+    """Return the size, resolution and profile that a finished file states."""
     vips.ready()
     image = pyvips.Image.new_from_buffer(file, "")
-    has_profile = image.get_typeof("icc-profile-data")
-    profile = icc.description(bytes(image.get("icc-profile-data"))) if has_profile else ""
+    profile = icc.description(vips.field_bytes(image, "icc-profile-data"))
     return EncodedFacts(image.width, image.height, read_file_header(file).ppi, profile or None)

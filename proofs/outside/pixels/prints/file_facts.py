@@ -1,6 +1,5 @@
-"""What a finished picture file says about itself, from its bytes alone, whoever made it."""
+"""What a finished picture file states about itself, read from its bytes alone."""
 
-import hashlib
 import struct
 from collections.abc import Iterator
 
@@ -9,6 +8,7 @@ import pyvips
 from numpy.typing import NDArray
 
 from proofs.lengths import PixelSize
+from proofs.outside.files import sha256_of_bytes
 from proofs.outside.pixels import vips
 from proofs.outside.pixels.colour import icc
 from proofs.outside.pixels.colour.output_space import SCREEN
@@ -23,6 +23,7 @@ from proofs.outside.pixels.source.file_header import (
 )
 from proofs.outside.pixels.source.file_limits import MOST_MEGAPIXELS, excess
 from proofs.outside.pixels.source.pixel_format import orientation_of
+from proofs.outside.pixels.vips import field_bytes
 from proofs.plan.delivery.deliveries import BASELINE, TITLE_ALONE, FileFacts
 from proofs.records.labs import FileFormat
 
@@ -34,15 +35,15 @@ _BAND_BYTES = 16_000_000
 _MOST_CHANNELS = 4
 _JPEG_PROCESSES = {0xC0: "baseline", 0xC1: "extended", 0xC2: "progressive"}
 
-SRGB_SHA256 = hashlib.sha256(SCREEN.profile).hexdigest()
-"""The checksum of the profile in copies for the screen."""
+SRGB_SHA256 = sha256_of_bytes(SCREEN.profile)
+"""The SHA-256 of the profile in copies for the screen."""
 
 
 def file_facts(content: bytes) -> FileFacts:
-    """Return what a file says about itself. Raises ``PhotographError`` if it is not a picture."""
+    """Return what a file states about itself. Raises ``PhotographError`` if it is no picture."""
     image = _opened(content)
-    header = read_file_header(content, _blob(image, "exif-data"))
-    profile = _blob(image, "icc-profile-data")
+    header = read_file_header(content, field_bytes(image, "exif-data"))
+    profile = field_bytes(image, "icc-profile-data")
     metadata = metadata_of(image, header)
     return FileFacts(
         format=header.format,
@@ -51,25 +52,21 @@ def file_facts(content: bytes) -> FileFacts:
         bits=_BITS.get(image.format, 0),
         channels=image.bands,
         icc=icc.description(profile) if profile else "",
-        icc_sha256=hashlib.sha256(profile).hexdigest() if profile else "",
+        icc_sha256=sha256_of_bytes(profile) if profile else "",
         size_bytes=len(content),
         encoding=_jpeg_encoding(content) if header.format == FileFormat.JPEG else "",
         copyright=_copyright(metadata),
         title=xmp_title(metadata.xmp),
-        extras=tuple(_extras(header, metadata, has_xmp=bool(_blob(image, "xmp-data")))),
+        extras=tuple(_extras(header, metadata, has_xmp=bool(field_bytes(image, "xmp-data")))),
         is_turned=orientation_of(image, header) != 1,
     )
 
 
-def _blob(image: pyvips.Image, name: str) -> bytes:
-    return bytes(image.get(name)) if image.get_typeof(name) else b""
-
-
 def pixel_bands(content: bytes) -> Iterator[tuple[int, Codes]]:
-    """Yield the pixels of a file from top to bottom: the first row, and height, width, channels.
+    """Yield the pixels of a file in bands from the top: each band's first row, and its codes.
 
-    Raises ``PhotographError`` where they cannot all be read, or are more, or stored otherwise,
-    than in any file of a delivery.
+    The axes of the codes are rows, columns and channels. Raises ``PhotographError`` if the pixels
+    cannot all be read, or if no file of a delivery has that many, or stores them that way.
     """
     image = _opened(content, access="sequential")
     _refuse_pixels(image, format_of(content))
@@ -91,7 +88,7 @@ def pixel_bands(content: bytes) -> Iterator[tuple[int, Codes]]:
 
 
 def _refuse_pixels(image: pyvips.Image, kind: FileFormat) -> None:
-    """Refuse pixels that could only be read all at once, or that are too many."""
+    """Refuse pixels that are too many, or that can be read only all at once."""
     megapixels = image.width * image.height / 1e6
     if megapixels > MOST_MEGAPIXELS:
         words = f"holds {megapixels:.0f} megapixels, more than {MOST_MEGAPIXELS}"
@@ -114,7 +111,7 @@ def _opened(content: bytes, *, access: str = "random") -> pyvips.Image:
 
 
 def refuse_unbounded(content: bytes) -> None:
-    """Raise ``PhotographError`` where a file holds more than any file of a delivery needs.
+    """Raise ``PhotographError`` if a file holds more than any file of a delivery needs.
 
     A TIFF of several pages is refused too.
     """
@@ -148,7 +145,7 @@ def _copyright(metadata: Metadata) -> str:
 
 
 def _extras(header: FileHeader, metadata: Metadata, *, has_xmp: bool) -> Iterator[str]:
-    """What else the file carries, by name."""
+    """The names of everything else that the file carries."""
     kept = {(table, entry.tag) for table, entries in metadata.exif.items() for entry in entries}
     tags = sorted({*kept, *exif_tags_of(header.exif_block)} - {("main", COPYRIGHT)})
     yield from sorted({table for table, _ in tags} - {"main"})

@@ -10,7 +10,7 @@ from proofs.outside.pixels.colour.icc import Floats
 
 Singles = NDArray[np.float32]
 
-BLOCK_SIZE = 64  # results computed together: with more, most products would be with zeros
+BLOCK_SIZE = 64  # results computed together; with more, most factors would be zeros
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,7 +25,7 @@ class Kernel:
 class FilterBlock:
     """Neighbouring results along one axis: the source pixels they need, and the weight of each.
 
-    Both ranges end before ``last`` and ``source_last``.
+    Both ranges exclude their ends, ``last`` and ``source_last``.
     """
 
     first: int
@@ -60,7 +60,7 @@ def _normalised(weights: Floats) -> Singles:
 
 
 def _clamped(block: FilterBlock, old: int) -> FilterBlock:
-    """The block with the weights of pixels beyond the edges given to the last pixel."""
+    """The block with the weights of pixels beyond an edge added to that of the last pixel."""
     inside = np.clip(np.arange(block.source_first, block.source_last), 0, old - 1)
     lowest, highest = int(inside[0]), int(inside[-1]) + 1
     weights = np.zeros((highest - lowest, block.weights.shape[1]), dtype=np.float32)

@@ -18,13 +18,13 @@ from proofs.outside.pixels.resize.separable_filters import (
 )
 from proofs.records.papers import Sharpening
 
-# Common practice, no source: half the difference to a blurred copy shows on the print only as
-# crispness, all of it is as much as a portrait can take.
+# Common practice, no source: half the difference from a blurred copy makes a print look crisp, no
+# more; the whole difference is as much as a portrait can take.
 AMOUNTS = {Sharpening.OFF: 0.0, Sharpening.LOW: 0.5, Sharpening.STANDARD: 1.0}
 _PPI_PER_RADIUS = 200  # a radius of 1.5 pixels at 300 ppi: common practice, no source
 _THRESHOLD = np.float32(65535 * 2.5 / 255)  # smaller differences are noise or smooth tone
 _WHITE = np.float32(65535)
-_SUPPORT = 3  # standard deviations: what a blur holds beyond them is below one code
+_SUPPORT = 3  # standard deviations: beyond them a blur adds less than one code
 
 
 def sharpened(
@@ -32,10 +32,9 @@ def sharpened(
 ) -> NDArray[np.uint16]:
     """Return the same array of codes, sharpened in lightness.
 
-    It is changed in place: for a large print a second copy would not fit in memory.
-
-    All channels change alike, so hues stay. Flat areas and differences below 2.5 codes of 255
-    do not change; the lines along edges approach black and white but never reach them.
+    It is changed in place: a second copy of a large print would not fit in memory. All channels
+    of a pixel change by the same amount, so hues stay. Flat areas and differences below 2.5 codes
+    of 255 do not change; the lines along edges approach black and white but never reach them.
     """
     amount = np.float32(AMOUNTS[strength])
     if not amount:
@@ -67,7 +66,7 @@ def _add(codes: NDArray[np.uint16], difference: Singles, amount: np.float32) -> 
     """Change the pixels whose tone differs enough from its surroundings, in place."""
     change = (difference - np.clip(difference, -_THRESHOLD, _THRESHOLD)) * amount
     channels = [codes[..., n].astype(np.float32) for n in range(codes.shape[-1])]
-    # The headroom of the channel nearest to white, or to black, in that direction.
+    # How far the channel nearest to white, or to black, can still change.
     room = np.where(change > 0, _WHITE - reduce(np.maximum, channels), reduce(np.minimum, channels))
     change *= room / (room + np.abs(change) + np.float32(1e-6))
     change += np.float32(0.5)

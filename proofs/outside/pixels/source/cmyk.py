@@ -1,4 +1,4 @@
-"""CMYK images: converted to the wide working space, and the L* of a device's black."""
+"""CMYK images in the wide working space, and the L* of a device's black."""
 
 import numpy as np
 import pyvips
@@ -12,8 +12,8 @@ _LIGHTEST_BLACK = 50.0  # the colour engine accepts no lighter black point (Litt
 def cmyk_to_rgb(image: pyvips.Image, profile: bytes) -> pyvips.Image:
     """Return a CMYK image of 8 or 16 bits as 16-bit RGB in the wide working space.
 
-    Colours are unchanged, black too; ``black_point_of`` gives the black that black point
-    compensation maps to 0 later on.
+    Colours do not change, and neither does black: black point compensation maps the
+    ``black_point_of`` a profile to 0 later on.
     """
     return image.copy(interpretation="cmyk").icc_transform(
         vips.profile_file(spaces.built_in_profile("wide")),
@@ -26,9 +26,9 @@ def cmyk_to_rgb(image: pyvips.Image, profile: bytes) -> pyvips.Image:
 def black_point_of(profile: bytes) -> float:
     """Return the L* of the darkest tone of a profile's device, 0 to 50.
 
-    For CMYK this is the tone that the perceptual table prints for black, since paper cannot
-    take all four inks at full strength; without such a table, and for other devices, it is
-    the tone of all channels at their darkest. Source: ISO 18619:2015 (from memory).
+    For CMYK this is the tone that the perceptual table prints for black, because paper cannot
+    take all four inks at full strength. Without such a table, and for other devices, it is the
+    tone of all channels at their darkest. Source: ISO 18619:2015 (from memory).
     """
     header = icc.read_header(profile)
     if header.colour_space != "CMYK":
@@ -43,8 +43,7 @@ def black_point_of(profile: bytes) -> float:
 
 
 def _pixel(codes: list[int]) -> pyvips.Image:
-    array = np.array(codes, dtype=np.uint8)[None, None]
-    return pyvips.Image.new_from_array(array, interpretation=vips.interpretation(len(codes), 8))
+    return vips.image_of_codes(np.array([[codes]], dtype=np.uint8))
 
 
 def _lightness(pixel: pyvips.Image, profile: bytes) -> float:

@@ -1,6 +1,5 @@
-"""A picture file read: its header alone, quickly, or all of it, as upright pixels in memory."""
+"""A picture file, read in two ways: only its header, quickly, or as upright pixels in memory."""
 
-import hashlib
 import os
 import struct
 from collections.abc import Iterator
@@ -13,6 +12,7 @@ import pyvips
 
 from proofs.findings import Finding, Severity
 from proofs.lengths import PixelSize
+from proofs.outside.files import sha256_of_bytes
 from proofs.outside.pixels import photograph_errors, vips
 from proofs.outside.pixels.metadata.credit import within_limits
 from proofs.outside.pixels.metadata.extract import Metadata, metadata_of
@@ -38,7 +38,7 @@ from proofs.outside.pixels.source.tiff_cielab import holds_integer_cielab, relab
 from proofs.plan.entry.facts import PhotoFacts
 from proofs.records.labs import FileFormat
 
-_LEAST_RATIO = 1.01  # of pixels that are not square: whole pixels per unit are rounded
+_LEAST_RATIO = 1.01  # of pixels that are not square: resolutions are rounded to whole numbers
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,24 +58,30 @@ class Photograph:
 
 
 def read_facts(path: Path) -> PhotoFacts:
-    """Return what the header of a picture file says, without reading its pixels.
+    """Return what the header of a picture file states, without reading its pixels.
 
-    Raises ``PhotographError`` in plain words for a file that is not a readable picture.
+    Raises ``PhotographError`` for a file that is not a readable picture.
     """
     vips.ready()
+    with _open_picture(path) as (file, buffer), _sense(path):
+        state = file_state(file)
+        return replace(_facts_from_header(path, file.fileno(), buffer), file_state=state)
+
+
+@contextmanager
+def _open_picture(path: Path) -> Iterator[tuple[BinaryIO, FileBytes]]:
+    """An open picture file, and its bytes."""
     try:
         if path.exists() and not path.is_file():
             raise photograph_errors.unsupported(path, "not a file; ")
         with path.open("rb") as file:
-            state = file_state(file)
             buffer = file_bytes(file)
             if not buffer:
                 raise photograph_errors.empty(path)
-            with _sense(path):
-                facts = _facts_from_header(path, file.fileno(), buffer)
-            return replace(facts, file_state=state)
+            yield file, buffer
     except (OSError, ValueError) as error:
-        raise _missing(path, error) from error
+        reason = getattr(error, "strerror", None) or str(error)
+        raise photograph_errors.missing(path, reason) from error
 
 
 def file_state(file: BinaryIO) -> tuple[int, int]:
@@ -90,8 +96,7 @@ def _facts_from_header(path: Path, descriptor: int, buffer: FileBytes) -> PhotoF
     main_image = _readable_image(path, header)
     try:
         if holds_integer_cielab(header):
-            content = relabelled_as_rgb(bytes(buffer))
-            image = _from_memory(content, **main_image.load_options)
+            image = _from_memory(relabelled_as_rgb(buffer), **main_image.load_options)
         elif header.format == FileFormat.WEBP:  # its reader would map the file
             image = _from_memory(bytes(buffer), **main_image.load_options)
         else:
@@ -103,7 +108,7 @@ def _facts_from_header(path: Path, descriptor: int, buffer: FileBytes) -> PhotoF
 
 
 def _readable_image(path: Path, header: FileHeader) -> MainImage:
-    """The main image of a file, once it is certain that the library can open it safely."""
+    """The main image of a file that the library can open safely."""
     main_image = main_image_of(header)
     reason = unreadable_reason(header, main_image)
     if reason:
@@ -124,29 +129,21 @@ def _refuse_too_large(path: Path, pixels: int, file_size: int) -> None:
 
 
 def decode(path: Path, *, expected: PhotoFacts | None = None) -> Photograph:
-    """Return the whole picture in memory; its facts hold everything found on the way.
+    """Return the whole picture in memory; its facts include what decoding it has shown.
 
     ``expected`` are the facts that a plan was made from: a file that has changed since then, or
-    changes while it is read, is refused. Raises ``PhotographError`` in plain words for a file
-    that is not a readable picture, or not complete. A file that the library warned about has
+    changes while it is read, is refused. Raises ``PhotographError`` for a file that is not a
+    readable picture, or is incomplete. If the library only warned about a file, the facts have
     the finding ``read-with-warnings``.
     """
     vips.ready()
-    try:
-        if path.exists() and not path.is_file():
-            raise photograph_errors.unsupported(path, "not a file; ")
-        with path.open("rb") as file:
-            before = file_state(file)
-            buffer = file_bytes(file)
-            if not buffer:
-                raise photograph_errors.empty(path)
-            with _sense(path):
-                main_image = _readable_image(path, read_file_header(buffer))
-            file.seek(0)
-            content = file.read()  # once, so that the file cannot change while it is decoded
-            after = file_state(file)
-    except (OSError, ValueError) as error:
-        raise _missing(path, error) from error
+    with _open_picture(path) as (file, buffer):
+        before = file_state(file)
+        with _sense(path):
+            main_image = _readable_image(path, read_file_header(buffer))
+        file.seek(0)
+        content = file.read()  # once, so that the file cannot change while it is decoded
+        after = file_state(file)
     known = expected.file_state if expected else None
     if before != after or len(content) != after[0] or known not in (None, after):
         raise photograph_errors.changed(path)
@@ -156,7 +153,7 @@ def decode(path: Path, *, expected: PhotoFacts | None = None) -> Photograph:
 
 @contextmanager
 def _sense(path: Path) -> Iterator[None]:
-    """Refuse a file whose numbers make no sense, wherever that shows."""
+    """Refuse a file whose header makes no sense to whatever reads it here."""
     try:
         yield
     except (struct.error, OverflowError, ValueError, IndexError, RecursionError) as error:
@@ -182,15 +179,15 @@ def _decoded(path: Path, content: bytes, main_image: MainImage) -> Photograph:
         image=normal.image,
         profile=normal.profile,
         black=normal.black,
-        sha256=hashlib.sha256(content).hexdigest(),
+        sha256=sha256_of_bytes(content),
         metadata=opened.metadata,
     )
 
 
 def _all_pixels(
-    content: bytes, options: dict[str, int]
+    content: bytes | bytearray, options: dict[str, int]
 ) -> tuple[pyvips.Image, tuple[Finding, ...]]:
-    """All pixels, and the finding if the library read them all but with a warning."""
+    """All pixels, and a finding if the library could read them only with a warning."""
     try:
         return _in_memory(content, options, "warning"), ()
     except pyvips.Error:
@@ -199,16 +196,16 @@ def _all_pixels(
     return pixels, (source_finding("read-with-warnings", text, Severity.WARNING),)
 
 
-def _in_memory(content: bytes, options: dict[str, int], fail_on: str) -> pyvips.Image:
-    """The pixels alone: nothing else that the file carries goes along."""
+def _in_memory(content: bytes | bytearray, options: dict[str, int], fail_on: str) -> pyvips.Image:
+    """The pixels alone, without anything else that the file carries."""
     image = _from_memory(content, access="sequential", fail_on=fail_on, **options)
     pixels = image.write_to_memory()
     shape = image.width, image.height, image.bands, image.format
     return pyvips.Image.new_from_memory(pixels, *shape).copy(interpretation=image.interpretation)
 
 
-def _from_memory(content: bytes, **options: str | int) -> pyvips.Image:
-    """The picture in a file's bytes, which are not copied, as they would be from a buffer."""
+def _from_memory(content: bytes | bytearray, **options: str | int) -> pyvips.Image:
+    """The picture in a file's bytes; from a source, because the library would copy a buffer."""
     return pyvips.Image.new_from_source(pyvips.Source.new_from_memory(content), "", **options)
 
 
@@ -226,8 +223,7 @@ def _opened(
     path: Path, image: pyvips.Image, buffer: bytes | FileBytes, main_image: MainImage
 ) -> _Opened:
     _refuse_too_large(path, image.width * image.height, len(buffer))
-    has_exif = image.get_typeof("exif-data")
-    header = read_file_header(buffer, bytes(image.get("exif-data")) if has_exif else b"")
+    header = read_file_header(buffer, vips.field_bytes(image, "exif-data"))
     try:
         pixel_format = pixel_format_of(image, header, main_image.directory, path.name)
     except ValueError as error:
@@ -255,8 +251,8 @@ def _notes(image: pyvips.Image, header: FileHeader) -> Iterator[Finding]:
         yield several_images(f"contains {frames} pictures: the first is used")
     if not 1 / _LEAST_RATIO <= header.ratio <= _LEAST_RATIO:
         text = (
-            f"its pixels are not square: {header.ratio:.2f} times as many to the inch across as"
-            " down; they are printed as square ones, so resample it first"
+            f"its pixels are not square: {header.ratio:.2f} times as many per inch across as"
+            " down; they would print as squares, so resample it first"
         )
         yield source_finding("non-square-pixels", text, Severity.WARNING)
 
@@ -266,10 +262,6 @@ def _frames(image: pyvips.Image, header: FileHeader) -> int:
     if header.format == FileFormat.WEBP and image.get_typeof("n-pages"):
         return int(image.get("n-pages"))
     return int.from_bytes(header.chunks.get("acTL", b"")[:4], "big")
-
-
-def _missing(path: Path, error: OSError | ValueError) -> CodedPhotographError:
-    return photograph_errors.missing(path, getattr(error, "strerror", None) or str(error))
 
 
 def _unreadable(path: Path, start: bytes, error: pyvips.Error) -> CodedPhotographError:

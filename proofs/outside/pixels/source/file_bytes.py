@@ -1,16 +1,16 @@
-"""The bytes of a file, read where they are asked for and never mapped.
+"""The bytes of a file, read when they are needed and never mapped into memory.
 
-A mapped file that another program cuts short ends the whole process with a bus error.
+If another program cuts a mapped file short, the whole process ends with a bus error.
 """
 
 import os
 from dataclasses import dataclass
-from typing import BinaryIO, overload
+from typing import BinaryIO
 
 
 @dataclass(frozen=True, slots=True)
 class FileBytes:
-    """An open file as a sequence of bytes; what is no longer there reads as nothing."""
+    """An open file of which slices can be read; what is no longer there reads as nothing."""
 
     file: BinaryIO
     length: int
@@ -18,17 +18,8 @@ class FileBytes:
     def __len__(self) -> int:
         return self.length
 
-    @overload
-    def __getitem__(self, where: int) -> int: ...
-    @overload
-    def __getitem__(self, where: slice) -> bytes: ...
-    def __getitem__(self, where: int | slice) -> int | bytes:
-        if isinstance(where, int):
-            found = self[where : where + 1]
-            if not found:
-                raise IndexError(where)
-            return found[0]
-        start, stop, step = where.indices(self.length)
+    def __getitem__(self, part: slice) -> bytes:
+        start, stop, step = part.indices(self.length)
         self.file.seek(start)
         return self.file.read(max(stop - start, 0))[::step]
 
@@ -37,5 +28,5 @@ class FileBytes:
 
 
 def file_bytes(file: BinaryIO) -> FileBytes:
-    """Return an open file as bytes, as long as it is now."""
+    """Return an open file as bytes, with its present length."""
     return FileBytes(file, os.fstat(file.fileno()).st_size)

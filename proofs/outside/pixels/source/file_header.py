@@ -1,4 +1,4 @@
-"""What a picture file's header says, where the image library does not pass it on.
+"""What a picture file's header states and the image library does not pass on.
 
 PNG chunks: the PNG specification, third edition, and H.273 for the numbers of cICP. JFIF:
 ITU-T T.871. JPEG frames: ITU-T T.81, B.2.2. WebP: RFC 9649, 2. EXIF: CIPA DC-008 (EXIF 3.0).
@@ -9,6 +9,7 @@ import binascii
 import zlib
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import takewhile
 
 from proofs.outside.pixels.source.file_parts import (
     START_OF_SCAN,
@@ -32,7 +33,8 @@ from proofs.records.labs import FileFormat
 MM_PER_INCH = 25.4
 _NOT_FRAMES = (0xC4, 0xC8, 0xCC)  # DHT, a reserved marker, DAC
 _PROGRESSIVE = (0xC2, 0xC6, 0xCA, 0xCE)
-_LARGEST_TEXT = 64_000_000  # bytes of a packed profile or text
+_LARGEST_PART = 64_000_000  # bytes that are read of a chunk, or unpacked from it
+_CHUNKS = {b"IHDR", b"acTL", b"cHRM", b"cICP", b"gAMA", b"iCCP", b"pHYs", b"sRGB"}
 _EXIF = b"Exif\0\0"
 _EXIF_TEXTS = (b"Raw profile type exif", b"Raw profile type APP1")
 """The keywords of text chunks in which some writers put EXIF (a convention without a standard)."""
@@ -65,9 +67,9 @@ class JpegFrame:
 class FileHeader:
     """A picture file's header, as far as colour, size and pages need it.
 
-    ``pages`` are the directories of a TIFF, ``chunks`` those of a PNG before its pixels,
-    ``exif`` the directories of the EXIF block. ``ppi`` is counted across; ``ratio`` is the
-    resolution across over that down, 1 for square pixels and where none is stated.
+    ``pages`` are the directories of a TIFF, ``chunks`` the small chunks of a PNG before its
+    pixels, ``exif`` the directories of the EXIF block. ``ppi`` is the resolution across;
+    ``ratio`` is that divided by the resolution down, 1 if none is stated.
     """
 
     format: FileFormat
@@ -92,7 +94,7 @@ class FileHeader:
 
     @property
     def size(self) -> tuple[int, int]:
-        """The width and height of the picture in a JPEG, PNG or WebP; 0 and 0 where unknown."""
+        """The width and height of the picture in a JPEG, PNG or WebP; 0 and 0 if unknown."""
         if self.format == FileFormat.JPEG:
             frame = jpeg_frame(self.content)
             return frame.size if frame else (0, 0)
@@ -105,7 +107,7 @@ class FileHeader:
     def png_profile(self) -> bytes:
         """The colour profile of a PNG as stored; the library drops any that it distrusts."""
         packed = self.chunks.get("iCCP", b"").partition(b"\0")[2][1:]
-        return _unpacked_text(packed) or packed  # not a profile, as reading it will show
+        return _unpacked(packed) or packed  # what cannot be unpacked is refused as a profile
 
     @property
     def exif_colour(self) -> tuple[int, str]:
@@ -131,10 +133,8 @@ def format_of(buffer: Buffer) -> FileFormat:
 
 def jpeg_frame(buffer: Buffer, start: int = 0) -> JpegFrame | None:
     """Return the frame header of the JPEG that begins at ``start``, or None without one."""
-    for segment in jpeg_segments(buffer, start):
+    for segment in _segments_before_scan(buffer, start):
         marker, at = segment.name[0], segment.start
-        if marker == START_OF_SCAN:
-            return None
         if 0xC0 <= marker <= 0xCF and marker not in _NOT_FRAMES:
             bits, height, width, count = unpacked(">BHHB", buffer, at)
             factors = buffer[at + 7 : at + 6 + 3 * count : 3]
@@ -142,8 +142,12 @@ def jpeg_frame(buffer: Buffer, start: int = 0) -> JpegFrame | None:
     return None
 
 
+def _segments_before_scan(buffer: Buffer, start: int = 0) -> Iterator[Part]:
+    return takewhile(lambda part: part.name != START_OF_SCAN, jpeg_segments(buffer, start))
+
+
 def _webp_size(buffer: Buffer) -> tuple[int, int]:
-    """The size of the canvas, or else of the only frame."""
+    """The size of the canvas, or of the only frame if there is no canvas."""
     part = next(webp_chunks(buffer), Part(b"", 0, 0))
     head = buffer[part.start : part.start + 10].ljust(10, b"\0")
     if part.name == b"VP8X":
@@ -160,7 +164,7 @@ def _webp_size(buffer: Buffer) -> tuple[int, int]:
 def read_file_header(buffer: Buffer, exif_block: bytes = b"") -> FileHeader:
     """Return a file's header; damaged parts count as absent.
 
-    ``exif_block`` is the EXIF that the library has found.
+    ``exif_block`` is the EXIF that the library has found, if any.
     """
     name = format_of(buffer)
     chunks = _chunks_before_pixels(buffer) if name == FileFormat.PNG else {}
@@ -186,18 +190,20 @@ def _plausible(ppi: float | None) -> float | None:
 def _chunks_before_pixels(buffer: Buffer) -> dict[str, bytes]:
     found: dict[str, bytes] = {}
     for part in png_chunks(buffer):
-        if part.name in (b"IDAT", b"IEND"):
+        if part.name == b"IDAT":
             break
-        found.setdefault(part.name.decode("latin-1"), _content(buffer, part))
+        if part.name in _CHUNKS:
+            found.setdefault(part.name.decode("latin-1"), _content(buffer, part))
     return found
 
 
 def _content(buffer: Buffer, part: Part) -> bytes:
-    return bytes(buffer[part.start : part.start + part.length])
+    is_small = part.length <= _LARGEST_PART  # a larger file is refused later
+    return bytes(buffer[part.start : part.start + part.length]) if is_small else b""
 
 
 def _png_exif(buffer: Buffer) -> bytes:
-    """The EXIF block of a PNG, before its pixels or after them: of its own chunk, or of a text."""
+    """The EXIF block of a PNG, before or after its pixels: in its own chunk, or in a text."""
     parts = [p for p in png_chunks(buffer) if p.name in (b"eXIf", b"tEXt", b"zTXt", b"iTXt")]
     blocks = [_content(buffer, part) for part in parts if part.name == b"eXIf"]
     blocks += [block for part in parts for block in _exif_in_text(buffer, part)]
@@ -210,10 +216,10 @@ def _exif_in_text(buffer: Buffer, part: Part) -> Iterator[bytes]:
         return
     text = _content(buffer, part).partition(b"\0")[2]
     if part.name == b"zTXt":
-        text = _unpacked_text(text[1:])
+        text = _unpacked(text[1:])
     elif part.name == b"iTXt":
         is_packed, words = text[:1] == b"\1", text[2:].partition(b"\0")[2].partition(b"\0")[2]
-        text = _unpacked_text(words) if is_packed else words
+        text = _unpacked(words) if is_packed else words
     try:
         block = binascii.unhexlify(b"".join(text.split()[2:]))
     except binascii.Error:
@@ -222,15 +228,15 @@ def _exif_in_text(buffer: Buffer, part: Part) -> Iterator[bytes]:
         yield block
 
 
-def _unpacked_text(packed: bytes) -> bytes:
+def _unpacked(packed: bytes) -> bytes:
     try:
-        return zlib.decompressobj().decompress(packed, _LARGEST_TEXT)
+        return zlib.decompressobj().decompress(packed, _LARGEST_PART)
     except zlib.error:
         return b""
 
 
 _Resolution = tuple[float | None, float]
-"""The pixels per inch across where they are known, and those across over those down."""
+"""The pixels per inch across (None if unknown), and their ratio to those down."""
 
 
 def _png_resolution(physical: bytes) -> _Resolution | None:
@@ -240,7 +246,7 @@ def _png_resolution(physical: bytes) -> _Resolution | None:
     ratio = across / down if across and down else 1.0
     if physical[8] != 1:
         return None, ratio
-    # Whole pixels per metre cannot express 300 ppi: 11811 is written for it.
+    # Whole pixels per metre cannot express 300 ppi, so 11811 stands for it.
     ppi = round(across * MM_PER_INCH / 1000)
     if round(ppi / MM_PER_INCH * 1000) == across:
         return float(ppi), ratio
@@ -248,8 +254,9 @@ def _png_resolution(physical: bytes) -> _Resolution | None:
 
 
 def _jfif_resolution(buffer: Buffer) -> _Resolution | None:
-    at = bytes(buffer[:4096]).find(b"JFIF\0")
-    if at < 0:
+    segments = (part.start for part in _segments_before_scan(buffer) if part.name == b"\xe0")
+    at = next((at for at in segments if buffer[at : at + 5] == b"JFIF\0"), None)
+    if at is None:
         return None
     unit, across, down = unpacked(">BHH", buffer, at + 7)
     if not across or not down or (across == down and (unit not in (1, 2) or across <= 1)):
@@ -268,5 +275,5 @@ def _tag_resolution(directory: Directory) -> _Resolution | None:
     if unit not in (2, 3):
         return None, across / down
     ppi = across * MM_PER_INCH / 10 if unit == 3 else across
-    # Programs that count in centimetres, or in 16 bits, write 299.999 for 300.
+    # Programs that work in centimetres, or in 16 bits, write 299.999 for 300.
     return float(round(ppi)) if abs(ppi - round(ppi)) < 0.002 else ppi, across / down

@@ -1,4 +1,4 @@
-"""The most that a picture file may hold, judged from its bytes before the library opens it.
+"""How much a picture file may hold, checked in its bytes before the library opens it.
 
 A small file can unpack to gigabytes, or take the library hours. Layouts: the PNG specification,
 third edition, 11.3.3; TIFF 6.0, section 2; ITU-T T.81, B.2. From memory.
@@ -26,8 +26,8 @@ from proofs.records.labs import FileFormat
 MOST_MEGAPIXELS = 400  # a print of 60 x 60 in at 300 ppi has 324
 MOST_METADATA = 64_000_000
 """The most bytes that a picture file may carry besides its pixels; real files carry a few MB."""
-MOST_LAYERS = 400_000_000  # bytes of an editor's layers in a TIFF, which the library holds twice
-MOST_SCANS = 100  # of a JPEG: encoders make about 10, and each goes through all pixels again
+MOST_LAYERS = 400_000_000  # bytes of an editor's layers in a TIFF; the library keeps two copies
+MOST_SCANS = 100  # of a JPEG: encoders make about 10, and each takes a pass through all pixels
 
 _MOST_PARTS = 1000  # chunks of a PNG that are not pixels; tags of a TIFF
 _MOST_SAMPLE_BYTES = 16  # of a pixel: four channels of 32 bits
@@ -50,7 +50,7 @@ def _with_overhead(bare: int) -> int:
 
 
 def excess(header: FileHeader) -> str:
-    """Return what a file holds too much of, in words, or an empty text."""
+    """Return in words what a file holds too much of, or an empty text."""
     buffer = header.content
     if header.format == FileFormat.PNG:
         return _png_excess(buffer)
@@ -83,7 +83,7 @@ def _png_excess(buffer: Buffer) -> str:
 
 
 def _unpacked_length(buffer: Buffer, part: Part, most: int) -> int:
-    """The length of a chunk when it is unpacked; what is longer than ``most`` is cut off there."""
+    """The length of a chunk and of its content unpacked, which stops soon after ``most``."""
     if part.length > most:
         return part.length
     content = buffer[part.start : part.start + part.length]
@@ -103,10 +103,10 @@ def _unpacked_length(buffer: Buffer, part: Part, most: int) -> int:
 def _jpeg_excess(buffer: Buffer) -> str:
     together, scans = 0, 0
     for count, part in enumerate(jpeg_segments(buffer), 1):
-        if part.name[0] == START_OF_SCAN:
+        if part.name == START_OF_SCAN:
             scans += 1
             if scans == 1 and _is_only_scan(buffer, part):
-                break  # the rest is pixels, and can be long
+                break  # the rest is pixels
         else:
             together += part.length
         if scans > MOST_SCANS:
@@ -119,11 +119,11 @@ def _jpeg_excess(buffer: Buffer) -> str:
 
 
 def _is_only_scan(buffer: Buffer, scan: Part) -> bool:
-    """Whether a first scan holds all components, of a JPEG that is not progressive."""
+    """Whether the first scan is the only one: it has all components and is not progressive."""
     frame = jpeg_frame(buffer)
     if frame is None or frame.is_progressive:
         return False
-    return buffer[scan.start] == len(frame.sampling_factors)
+    return buffer[scan.start : scan.start + 1] == bytes([len(frame.sampling_factors)])
 
 
 def _tiff_excess(header: FileHeader) -> str:

@@ -1,4 +1,4 @@
-"""The parts that a picture file is made of: where each begins, and how long it is.
+"""The parts of a picture file: where each begins, and how long it is.
 
 PNG: the PNG specification, third edition, 5.3. JPEG: ITU-T T.81, B.1.1. WebP: RFC 9649, 2.3.
 All from memory.
@@ -16,16 +16,16 @@ MOST_PNG_CHUNKS = 200_000  # of 8 kB, as encoders write them, that is 1.6 GB of 
 MOST_WEBP_CHUNKS = 10_000  # one for each frame of an animation
 MOST_JPEG_SEGMENTS = 10_000  # a thousand of them hold 64 MB
 
-START_OF_SCAN, _END_OF_IMAGE = 0xDA, 0xD9
+START_OF_SCAN, _END_OF_IMAGE = b"\xda", b"\xd9"
 _FIRST_PNG_CHUNK, _FIRST_WEBP_CHUNK, _FIRST_JPEG_MARKER = 8, 12, 2
-# Without those that stand alone. Among coded pixels, 0xFF is followed by 0 or by a restart
-# marker (B.1.1.2 and B.1.1.5).
+# Markers of segments. Those without content are left out, among them restart markers, which
+# follow 0xFF among coded pixels, as 0 does (B.1.1.2 and B.1.1.5).
 _MARKER = re.compile(rb"\xff[\x02-\xcf\xd9-\xfe]")
 _LEAST_WINDOW, _MOST_WINDOW = 64, 1 << 20
 
 
 class Part(NamedTuple):
-    """A part of a file: its name, where its content begins, and the length of that in bytes."""
+    """A part of a file: its name, and the offset and length of its content in bytes."""
 
     name: bytes
     start: int
@@ -57,25 +57,26 @@ def webp_chunks(buffer: Buffer) -> Iterator[Part]:
 
 
 def jpeg_segments(buffer: Buffer, start: int = 0) -> Iterator[Part]:
-    """Yield each segment of the JPEG that begins at ``start``, to its end.
+    """Yield each segment of the JPEG that begins at ``start``, up to its end.
 
-    They are at most one more than ``MOST_JPEG_SEGMENTS``. A name is the marker's one byte. As
-    decoders do, it passes over any bytes before a marker.
+    They are at most one more than ``MOST_JPEG_SEGMENTS``. The name is the marker's second byte.
+    Stray bytes before a marker are skipped, as decoders do.
     """
     at: int | None = start + _FIRST_JPEG_MARKER
     for _ in range(MOST_JPEG_SEGMENTS + 1):
         at = None if at is None else _after_marker(buffer, at)
-        if at is None or buffer[at - 1] == _END_OF_IMAGE:
+        if at is None:
             return
+        name = bytes(buffer[at - 1 : at])
         length = int.from_bytes(buffer[at : at + 2], "big")
-        if length < 2 or at + length > len(buffer):
+        if name == _END_OF_IMAGE or length < 2 or at + length > len(buffer):
             return
-        yield Part(bytes(buffer[at - 1 : at]), at + 2, length - 2)
+        yield Part(name, at + 2, length - 2)
         at += length
 
 
 def _after_marker(buffer: Buffer, at: int) -> int | None:
-    """The place after the next marker, or None without one."""
+    """The offset after the next marker, or None without one."""
     size = _LEAST_WINDOW
     while len(window := buffer[at : at + size]) > 1:
         if found := _MARKER.search(window):

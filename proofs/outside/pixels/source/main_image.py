@@ -1,6 +1,6 @@
 """Which of the images in a file is the picture: its first page, or its largest level.
 
-Also, which of them the library cannot read, or reads as something that they are not.
+Also, why the library cannot read that image, or would misread it.
 JPEG processes: ITU-T T.81, table B.1 (from memory).
 """
 
@@ -38,7 +38,7 @@ _MULTI_CHANNEL_DEPTHS = {8, 16, 32}
 class MainImage:
     """The image of a file that is the picture: its page, its directory, and findings.
 
-    ``subifd`` counts the images inside the page; -1 is the page itself.
+    ``subifd`` is the index of an image inside the page; -1 is the page itself.
     """
 
     page: int = 0
@@ -56,13 +56,13 @@ class MainImage:
         """The options with which the library opens this image."""
         if not self.directory:
             return {}
-        # The library's own bound on memory refuses pixels in one large strip, and layers.
+        # The library's own limit on memory would refuse pixels in one large strip, and layers.
         options = {"unlimited": True, "page": self.page}
         return options | ({"subifd": self.subifd} if self.subifd >= 0 else {})
 
 
 def main_image_of(header: FileHeader) -> MainImage:
-    """Return the image that is the picture: the first, or the largest of one picture's levels."""
+    """Return the image that is the picture: the first, or the largest if all are its levels."""
     directories = header.pages
     if not directories:
         return MainImage()
@@ -79,7 +79,7 @@ def main_image_of(header: FileHeader) -> MainImage:
 
 
 def _largest_subifd(header: FileHeader) -> MainImage:
-    """The largest of a first page that is itself a reduced image and of the images inside it."""
+    """The largest of the images inside a reduced first page, and of that page itself."""
     inner = header.subifds
     sizes = [_size(directory) for directory in (header.pages[0], *inner)]
     largest = max(range(len(sizes)), key=lambda n: (sizes[n][0] * sizes[n][1], -n))
@@ -95,7 +95,7 @@ def several_images(text: str) -> Finding:
 def unreadable_reason(header: FileHeader, image: MainImage) -> str:
     """Return why the library cannot read the main image of a file, or an empty text.
 
-    Checked before it is opened: from an unknown compression the library makes a black image.
+    The check is made before opening it: the library reads an unknown compression as black.
     """
     directory = image.directory
     if not directory:
@@ -141,6 +141,6 @@ def _is_reduced(directory: Directory) -> bool:
 
 
 def _is_level(size: tuple[int, int], largest: tuple[int, int]) -> bool:
-    """Whether a size is the largest one reduced by the same factor on both sides."""
+    """Whether both sides of a size are those of the largest one, divided by the same factor."""
     width, height = size
     return abs(width * largest[1] - height * largest[0]) <= max(largest)

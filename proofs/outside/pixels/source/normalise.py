@@ -19,13 +19,13 @@ from proofs.outside.pixels.source.pixel_format import PixelFormat
 from proofs.outside.pixels.source.tiff_cielab import samples_to_cielab
 from proofs.outside.pixels.source.ycbcr import ycbcr_to_rgb
 
-_LINEAR = 0.35  # light at half the code; 0.5 where codes are linear, 0.21 to 0.29 where not
+_LINEAR = 0.35  # light at half the code: linear codes have 0.5, others 0.21 to 0.29
 _CODES_32_PER_16 = 65537  # 32-bit codes for each 16-bit code
 _OPAQUE = {"uchar": 255, "ushort": 65535, "uint": 2**32 - 1}
 
 
 def normalised(pixels: pyvips.Image, pixel_format: PixelFormat, orientation: int) -> ProfiledImage:
-    """Return the image that prints: upright, grey or RGB, flattened onto paper white.
+    """Return the image to print: upright, grey or RGB, flattened onto paper white.
 
     ``pixels`` carry no metadata; ``orientation`` is that of EXIF, 1 to 8.
     """
@@ -48,7 +48,7 @@ def _upright(image: pyvips.Image, orientation: int) -> pyvips.Image:
 
 
 def _as_codes(samples: pyvips.Image, pixel_format: PixelFormat) -> tuple[pyvips.Image, bytes]:
-    """The colours as 8-bit or 16-bit codes, and the profile that holds for those."""
+    """The colours as 8-bit or 16-bit codes, and the profile of those codes."""
     profile, wide = pixel_format.source.profile, spaces.built_in_profile("wide")
     if pixel_format.colour == "cielab":
         model = required_matrix_model(wide)
@@ -65,7 +65,7 @@ def _as_codes(samples: pyvips.Image, pixel_format: PixelFormat) -> tuple[pyvips.
 
 
 def _from_floats(samples: pyvips.Image, profile: bytes) -> tuple[pyvips.Image, bytes]:
-    # NaN becomes black; what is beyond white becomes white.
+    # NaN becomes black, and anything beyond white becomes white.
     samples = (samples == samples).ifthenelse(samples, 0).copy(interpretation="multiband")
     if not _is_linear(profile):
         return (samples.clamp(min=0, max=1) * 65535).rint().cast("ushort"), profile
@@ -82,7 +82,7 @@ def _from_floats(samples: pyvips.Image, profile: bytes) -> tuple[pyvips.Image, b
 
 
 def _gamma_encoded(codes: pyvips.Image, profile: bytes) -> tuple[pyvips.Image, bytes]:
-    """Linear codes on the sRGB curve instead, as resampling and tables need; others unchanged."""
+    """Linear codes, changed to the sRGB curve, which resampling and tables need; others as is."""
     if not _is_linear(profile):
         return codes, profile
     light = linear_light.from_codes(linear_light.to_16_bits(codes), _curves(profile))
@@ -100,7 +100,7 @@ def _is_linear(profile: bytes) -> bool:
 
 
 def _curves(profile: bytes) -> tuple[Curve, ...]:
-    """The curves to light; for a look-up profile that of sRGB, near enough for flattening."""
+    """The curves to light; a look-up profile gets that of sRGB, near enough for flattening."""
     grey, model = grey_curve(profile), matrix_model(profile)
     if grey is not None:
         return (grey,)
@@ -120,8 +120,8 @@ def _opacity(alpha: pyvips.Image) -> pyvips.Image:
 def _flattened(image: pyvips.Image, opacity: pyvips.Image, curves: Sequence[Curve]) -> pyvips.Image:
     """A 16-bit image composited onto white.
 
-    In linear light: blended in codes, semi-transparent edges come out too dark. Opaque pixels
-    keep their codes to the last digit.
+    It is blended in linear light: blended in codes, translucent edges would come out too dark.
+    Opaque pixels keep their codes exactly.
     """
     codes = linear_light.to_16_bits(image)
     light = linear_light.from_codes(codes, curves)

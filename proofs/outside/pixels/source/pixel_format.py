@@ -17,6 +17,7 @@ from proofs.outside.pixels.source.source_profile import (
 from proofs.outside.pixels.source.tiff_directories import Directory, first_number
 from proofs.outside.pixels.source.tiff_tags import Photometric, Tag
 from proofs.outside.pixels.source.ycbcr import YCbCrEncoding, ycbcr_encoding
+from proofs.outside.pixels.vips import field_bytes
 from proofs.records.labs import FileFormat
 
 _ASSOCIATED, _UNASSOCIATED = 1, 2  # alpha among the ExtraSamples of TIFF 6.0
@@ -32,17 +33,17 @@ _INTERPRETATIONS: dict[str, ColourModel] = {
     "labs": "cielab",
 }
 TURNED = (5, 6, 7, 8)
-"""The orientations that exchange width and height."""
+"""The orientations in which width and height are exchanged."""
 _SIGNED = ("char", "short", "int")
 
 
 @dataclass(frozen=True, slots=True)
 class PixelFormat:
-    """How a picture's pixels are stored, as far as making one upright RGB or grey image needs it.
+    """How a picture's pixels are stored, as far as turning them into RGB or grey needs it.
 
     ``alpha`` is the index of the alpha channel, 0 without one (the library divides premultiplied
-    colours by their alpha). ``is_icclab`` is for CIELAB whose a* and b* are offset by 128.
-    ``ycbcr`` is for RGB that is still stored as YCbCr.
+    colours by their alpha). ``is_icclab`` marks CIELAB whose a* and b* are offset by 128.
+    ``ycbcr`` is the encoding of RGB that is still stored as YCbCr, else None.
     """
 
     colour: ColourModel
@@ -66,15 +67,14 @@ def pixel_format_of(
     """Return the pixel format of an opened picture, from headers alone.
 
     ``page`` is the directory of its TIFF page; ``name`` is the file's name.
-    Raises ``ValueError`` for a picture whose channels form no colour model the program knows.
+    Raises ``ValueError`` if its channels form no colour model that the program knows.
     """
     colour = _colour(image, page)
     channels = CHANNELS[colour]
     if image.bands < channels:
         raise ValueError(f"{image.bands} channels are too few for {colour.upper()}")
     is_float = image.format in ("float", "double") and colour != "cielab"
-    has_profile = _has(image, "icc-profile-data")
-    embedded = bytes(image.get("icc-profile-data")) if has_profile else header.png_profile
+    embedded = field_bytes(image, "icc-profile-data") or header.png_profile
     source = source_profile_of(header, embedded, colour, is_float=is_float, name=name)
     own = image.bands - _channels_added(image, page)
     alpha, notes = _alpha(own - channels, channels, page)
@@ -103,7 +103,7 @@ def _colour(image: pyvips.Image, page: Directory) -> ColourModel:
     if number in (Photometric.CIELAB, Photometric.ICCLAB):
         return "cielab"
     if image.format in _SIGNED:
-        raise ValueError("its numbers are signed, which no colour here is")
+        raise ValueError("its samples are signed numbers")
     if image.interpretation in _INTERPRETATIONS:
         return _INTERPRETATIONS[image.interpretation]
     if number in COLOUR_MODELS:
@@ -112,7 +112,7 @@ def _colour(image: pyvips.Image, page: Directory) -> ColourModel:
 
 
 def _channels_added(image: pyvips.Image, page: Directory) -> int:
-    """How many channels the library has added: it gives some formats an alpha of its own."""
+    """How many channels the library has added: it adds an alpha channel to some formats."""
     return int(first_number(page, Tag.SAMPLES_PER_PIXEL, image.bands) == 3 and image.bands == 4)
 
 
@@ -150,7 +150,7 @@ def _dropped(count: int) -> tuple[Finding, ...]:
 
 
 def orientation_of(image: pyvips.Image, header: FileHeader) -> int:
-    """Return the orientation of an opened picture, 1 to 8 as in EXIF; 1 where none is stated."""
+    """Return the orientation of an opened picture, 1 to 8 as in EXIF; 1 if none is stated."""
     tables = header.exif[:1] if header.format == FileFormat.PNG else ()
     own = [int(first_number(table, Tag.ORIENTATION, 1)) for table in tables]
     if _has(image, "orientation"):

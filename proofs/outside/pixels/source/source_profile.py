@@ -2,7 +2,6 @@
 
 import re
 import struct
-from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal
 
@@ -23,7 +22,7 @@ _LINEAR, _PQ, _HLG = 8, 16, 18  # transfer characteristics of H.273
 
 @dataclass(frozen=True, slots=True)
 class SourceProfile:
-    """A profile, the name to show for it (None where it was assumed), and findings."""
+    """A profile, the name to show for it (None if it was assumed), and findings."""
 
     profile: bytes
     name: str | None
@@ -40,8 +39,8 @@ def source_profile_of(
 ) -> SourceProfile:
     """Return the profile that defines a picture's colours.
 
-    ``embedded`` is its profile as found, empty without one; ``name`` is the file's name, which
-    by the DCF rules for cameras can declare its colour space.
+    ``embedded`` is its profile as found, empty without one. ``name`` is the file's name, which
+    can declare a colour space by the DCF rules for cameras.
     """
     if colour == "cielab":
         return SourceProfile(spaces.built_in_profile("wide"), "CIELAB")
@@ -78,7 +77,7 @@ _CICP = {
 
 
 def _by_cicp(header: FileHeader, colour: ColourModel) -> SourceProfile | None:
-    """By a PNG's cICP chunk, a colour space by number, which takes precedence over a profile."""
+    """The space that a PNG's cICP chunk names by number; it takes precedence over a profile."""
     chunk = header.chunks.get("cICP", b"")
     if len(chunk) != 4 or colour not in ("rgb", "grey"):
         return None
@@ -109,14 +108,14 @@ def _by_png_chunks(header: FileHeader, colour: ColourModel) -> SourceProfile | N
 
 
 def _power_curve(gamma: float) -> bytes:
-    """A power curve: by its exponent where 1/256 is fine enough, else as samples."""
+    """A power curve: its exponent, if 1/256 is fine enough for it, else samples."""
     if abs(gamma * 256 - round(gamma * 256)) < 1e-3:
         return icc.gamma_tag(gamma)
     return icc.curve_tag(np.linspace(0, 1, 4096) ** gamma)
 
 
 def _primaries(chunk: bytes) -> spaces.Primaries | None:
-    """The primaries of a PNG's cHRM chunk; None where they enclose no gamut."""
+    """The primaries of a PNG's cHRM chunk; None if they enclose no gamut."""
     if len(chunk) != 32:
         return None
     v = [n / 100_000 for n in struct.unpack(">8I", chunk)]
@@ -129,7 +128,7 @@ def _primaries(chunk: bytes) -> spaces.Primaries | None:
 
 
 def _by_exif(header: FileHeader, colour: ColourModel, name: str) -> SourceProfile | None:
-    """By what cameras write without a profile (DCF 2.0, EXIF 2.32: ColorSpace, R98, R03)."""
+    """The space that a camera declares (DCF 2.0, EXIF 2.32: ColorSpace, R98, R03)."""
     number, index = header.exif_colour
     if colour != "rgb":
         return None
@@ -145,19 +144,18 @@ def _by_exif(header: FileHeader, colour: ColourModel, name: str) -> SourceProfil
 
 def _assumed(colour: ColourModel, is_float: bool, had_profile: bool) -> SourceProfile:
     prefix = "taken" if had_profile else "no profile: taken"
-    profile, words = _DEFAULTS[colour, is_float]
     code = "colour-guessed" if had_profile else "profile-missing"
-    return SourceProfile(profile(), None, (source_finding(code, f"{prefix} as {words}"),))
+    if colour == "cmyk":
+        profile, words = fallback_cmyk_profile(), "the chemical-proof press profile of libvips"
+    else:
+        name, words = _DEFAULTS[colour, is_float]
+        profile = spaces.built_in_profile(name)
+    return SourceProfile(profile, None, (source_finding(code, f"{prefix} as {words}"),))
 
 
-_DEFAULTS: dict[tuple[ColourModel, bool], tuple[Callable[[], bytes], str]] = {
-    ("rgb", False): (lambda: spaces.built_in_profile("srgb"), "sRGB"),
-    ("rgb", True): (
-        lambda: spaces.built_in_profile("linear-srgb"),
-        "linear light with sRGB primaries",
-    ),
-    ("grey", False): (lambda: spaces.built_in_profile("grey"), "grey with the sRGB curve"),
-    ("grey", True): (lambda: spaces.built_in_profile("linear-grey"), "grey in linear light"),
-    ("cmyk", False): (fallback_cmyk_profile, "the chemical-proof press profile of libvips"),
-    ("cmyk", True): (fallback_cmyk_profile, "the chemical-proof press profile of libvips"),
+_DEFAULTS: dict[tuple[ColourModel, bool], tuple[str, str]] = {
+    ("rgb", False): ("srgb", "sRGB"),
+    ("rgb", True): ("linear-srgb", "linear light with sRGB primaries"),
+    ("grey", False): ("grey", "grey with the sRGB curve"),
+    ("grey", True): ("linear-grey", "grey in linear light"),
 }

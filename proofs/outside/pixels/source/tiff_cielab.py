@@ -1,14 +1,15 @@
 """CIELAB as TIFF files store it: two encodings, in 8, 16 or 32 bits.
 
 TIFF 6.0 section 23 (CIELab: a* and b* signed) and the ICCLab of Adobe's TIFF technical note
-of 1997 (a* and b* offset by 128, 16-bit L* as in version 2 profiles); from memory. The library
-reads 16 bits of the first unconverted and refuses 8; where the file claims to hold RGB, it
+of 1997 (a* and b* offset by 128, 16-bit L* as in version 2 profiles); from memory. Of the first
+encoding, the library reads 16 bits unconverted and refuses 8. If the file claims to hold RGB, it
 returns all samples unchanged.
 """
 
 import pyvips
 
 from proofs.outside.pixels.source.file_header import FileHeader
+from proofs.outside.pixels.source.file_parts import Buffer
 from proofs.outside.pixels.source.pixel_format import PixelFormat
 from proofs.outside.pixels.source.tiff_directories import first_number, with_short_values
 from proofs.outside.pixels.source.tiff_tags import Photometric, Tag
@@ -25,8 +26,8 @@ def holds_integer_cielab(header: FileHeader) -> bool:
     )
 
 
-def relabelled_as_rgb(content: bytes) -> bytes:
-    """Return the same TIFF file with CIELAB labelled RGB, so that nothing converts it."""
+def relabelled_as_rgb(content: Buffer) -> bytearray:
+    """Return a TIFF file with its CIELAB labelled as RGB, so that the library converts nothing."""
     rgb = dict.fromkeys(_CIELAB_ENCODINGS, Photometric.RGB)
     return with_short_values(content, Tag.PHOTOMETRIC_INTERPRETATION, rgb)
 

@@ -21,8 +21,10 @@ _OFFSET_TYPES = (4, 13)  # LONG and IFD
 _MOST_VALUES = 64  # a longer list describes pixel data, not the image
 _MOST_TEXT = 4096  # bytes
 _MOST_ENTRIES = 2000
+_COPIED_AT_ONCE = 1 << 20  # bytes
 MOST_DIRECTORIES = 200  # the library reads each several times over
 MOST_TAGS = 10_000  # of all directories together
+ALL_TAGS = range(0x10000)
 _KNOWN = frozenset(Tag)
 
 Value = int | float
@@ -31,10 +33,10 @@ Directory = dict[int, tuple[Value, ...] | bytes]
 
 @dataclass(frozen=True, slots=True)
 class _Layout:
-    """How the numbers of a file are stored: its byte order, and the letters of two of them.
+    """How the numbers of a file are stored: its byte order, and the ``struct`` letters of two.
 
-    ``count`` is that of a directory's number of entries, ``offset`` that of offsets and lengths;
-    both are longer in a BigTIFF.
+    ``count`` is the letter of the number of entries in a directory, ``offset`` that of offsets and
+    lengths. Both numbers are longer in a BigTIFF.
     """
 
     order: str
@@ -58,7 +60,7 @@ class _Layout:
 
 
 class _Field(NamedTuple):
-    """An entry of a directory, with the place of its values in the file."""
+    """An entry of a directory, with the offset of its values in the file."""
 
     tag: int
     field_type: int
@@ -67,23 +69,25 @@ class _Field(NamedTuple):
 
 
 def unpacked(layout: str, buffer: Buffer, at: int) -> tuple[Any, ...]:
-    """Return the values that lie at a place; raise ``struct.error`` where it is cut short."""
+    """Return the values at an offset. Raises ``struct.error`` if they are cut short."""
     return struct.unpack(layout, buffer[at : at + struct.calcsize(layout)])
 
 
 def read_directories(buffer: Buffer) -> list[Directory]:
     """Return the directories of a TIFF file or EXIF block in the order of the file.
 
-    They are at most one more than ``MOST_DIRECTORIES``, and end where they hold ``MOST_TAGS``.
-    They hold the tags of ``Tag``; long lists and texts are cut off. A directory outside the
-    file ends the list; the list is empty for other bytes.
+    They hold the tags of ``Tag``; long lists and texts are cut off. The list ends at a directory
+    outside the file, after one more than ``MOST_DIRECTORIES``, and once ``MOST_TAGS`` are
+    exceeded. It is empty for other bytes.
     """
     return [directory for _, directory in _chain(buffer)]
 
 
-def with_short_values(buffer: Buffer, tag: int, values: Mapping[int, int]) -> bytes:
-    """Return a TIFF file with each 16-bit value of a tag replaced as ``values`` says."""
-    changed = bytearray(bytes(buffer))
+def with_short_values(buffer: Buffer, tag: int, values: Mapping[int, int]) -> bytearray:
+    """Return a TIFF file with the 16-bit values of a tag replaced, old by new."""
+    changed = bytearray(len(buffer))
+    for at in range(0, len(buffer), _COPIED_AT_ONCE):  # never a second copy of a large file
+        changed[at : at + _COPIED_AT_ONCE] = buffer[at : at + _COPIED_AT_ONCE]
     layout = _layout(buffer)
     for start, _ in _chain(buffer) if layout else ():
         assert layout is not None
@@ -91,11 +95,11 @@ def with_short_values(buffer: Buffer, tag: int, values: Mapping[int, int]) -> by
             if field.tag == tag:
                 own = layout.number("H", buffer, field.place)
                 struct.pack_into(layout.order + "H", changed, field.place, values.get(own, own))
-    return bytes(changed)
+    return changed
 
 
 def read_directory(buffer: Buffer, at: int) -> Directory:
-    """Return the directory that begins ``at`` bytes into the buffer; empty where none does."""
+    """Return the directory that begins ``at`` bytes into the buffer; empty if there is none."""
     layout = _layout(buffer)
     if layout is None:
         return {}
@@ -106,10 +110,10 @@ def read_directory(buffer: Buffer, at: int) -> Directory:
 
 
 def value_sizes(buffer: Buffer, more: Iterable[int]) -> Iterator[list[tuple[int, int]]]:
-    """Yield the tags of each directory with the bytes that their values claim to take.
+    """Yield, for each directory, its tags with the number of bytes that their values claim.
 
-    The directories are those of the file's main chain, then those that begin at the offsets
-    ``more``. Values inside the directory itself count as 0.
+    The directories are those of the file's main chain, then those at the offsets ``more``.
+    Values inside the directory itself count as 0.
     """
     layout = _layout(buffer)
     if layout is None:
@@ -174,7 +178,7 @@ def _directory(buffer: Buffer, start: int, layout: _Layout) -> tuple[Directory, 
 
 
 def _fields(buffer: Buffer, start: int, layout: _Layout) -> Iterator[_Field]:
-    """The entries whose values are inside the buffer, and together hold no more than it does."""
+    """The entries whose values are inside the buffer, until together they exceed its length."""
     left = len(buffer)
     for field, size in _all_fields(buffer, start, layout):
         if 0 < size <= left and field.place + size <= len(buffer):
@@ -187,7 +191,7 @@ def _count(buffer: Buffer, start: int, layout: _Layout) -> int:
 
 
 def _all_fields(buffer: Buffer, start: int, layout: _Layout) -> Iterator[tuple[_Field, int]]:
-    """The entries with the bytes that their values take, wherever those are."""
+    """All entries, each with the number of bytes that its values claim."""
     first = start + layout.count_size
     size = _count(buffer, start, layout) * layout.entry_size
     table = buffer[first : first + size]
@@ -224,7 +228,7 @@ class TagEntry:
 
     @property
     def offset(self) -> int | None:
-        """The value where the tag's type is one that can be an offset, a 32-bit whole number."""
+        """The value as an offset; None if the tag's type cannot be one."""
         is_offset = self.field_type in _OFFSET_TYPES
         return int.from_bytes(self.value, "little") if is_offset else None
 
@@ -240,12 +244,12 @@ class TagEntry:
 
 
 def read_entries(
-    buffer: Buffer, at: int | None = None, *, tags: Container[int] = range(0x10000)
+    buffer: Buffer, at: int | None = None, *, tags: Container[int] = ALL_TAGS
 ) -> tuple[TagEntry, ...]:
     """Return the tags of the directory that begins ``at`` bytes in, or of the first directory.
 
-    Only ``tags`` are read. Tags whose values are outside the buffer are left out; the result is
-    empty where there is no directory.
+    Only ``tags`` are read. Tags whose values are outside the buffer are left out. The result is
+    empty if there is no directory.
     """
     layout = _layout(buffer)
     if layout is None or layout.offset_size != 4:

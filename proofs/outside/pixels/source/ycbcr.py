@@ -1,7 +1,7 @@
-"""TIFF images stored as YCbCr without JPEG compression, back to RGB.
+"""TIFF images stored as YCbCr without JPEG compression, converted to RGB.
 
-The library converts YCbCr inside JPEG, or with subsampled chroma; otherwise it returns the
-samples unconverted, pink and green.
+The library converts YCbCr inside a JPEG, or with subsampled chroma. Any other it returns
+unconverted, which looks pink and green.
 Source: TIFF 6.0, sections 20 and 21 (from memory).
 """
 
@@ -23,8 +23,8 @@ _BT_601 = (0.299, 0.587, 0.114)  # ITU-R BT.601: TIFF's default
 class YCbCrEncoding:
     """How RGB became YCbCr.
 
-    ``coefficients`` of red, green and blue make luma; ``blacks`` and ``whites`` are the codes
-    of the zero and the full scale of the three channels, ``most`` the highest code.
+    ``coefficients`` are the shares of red, green and blue in luma; ``blacks`` and ``whites`` are
+    the codes for zero and full scale of the three channels, ``most`` is the highest code.
     """
 
     coefficients: tuple[float, ...]
@@ -52,8 +52,8 @@ class YCbCrEncoding:
 def ycbcr_encoding(page: Directory, bits: int) -> YCbCrEncoding:
     """Return the encoding that a YCbCr page of a TIFF declares, or the default one.
 
-    Raises ``ValueError`` where its numbers give no colours, or where the channels are in
-    separate planes, which the library mixes up.
+    Raises ``ValueError`` if its numbers make no colours, or if the channels are in separate
+    planes, which the library mixes up.
     """
     if first_number(page, Tag.PLANAR_CONFIGURATION) == _SEPARATE_PLANES:
         raise ValueError("its luma and colour differences are in separate planes")
@@ -65,7 +65,7 @@ def ycbcr_encoding(page: Directory, bits: int) -> YCbCrEncoding:
         references = full_range
     blacks, whites = references[::2], references[1::2]
     if min(coefficients) <= 0 or any(a == b for a, b in zip(blacks, whites, strict=True)):
-        raise ValueError("its luma and colour differences give no colours")
+        raise ValueError("its numbers for luma and colour differences make no colours")
     return YCbCrEncoding(coefficients, blacks, whites, most)
 
 

@@ -48,7 +48,7 @@ def test_bytes_of_a_file_are_those_on_the_disk_also_once_it_is_cut(tmp_path: Pat
     path.write_bytes(bytes(range(200)))
     with path.open("rb") as file:
         held = file_bytes(file)
-        assert (len(held), held[3], held[-2:], held[5:9]) == (200, 3, b"\xc6\xc7", b"\5\6\7\x08")
+        assert (len(held), held[-2:], held[5:9]) == (200, b"\xc6\xc7", b"\5\6\7\x08")
         assert bytes(held) == bytes(range(200))
         os.truncate(path, 100)
         assert held[150:160] == b""  # a mapped file would end the process here

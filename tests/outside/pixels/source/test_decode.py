@@ -20,7 +20,7 @@ from PIL import Image
 from proofs.errors import PhotographError
 from proofs.findings import Severity
 from proofs.outside.pixels.source.decode import decode, read_facts
-from tests.outside.pixels.files import as_bytes, chart, jpeg, png
+from tests.outside.pixels.files import as_bytes, chart, jpeg, png, with_segment
 from tests.outside.pixels.pictures import lab, photograph, tiff
 from tests.outside.pixels.pipeline import pixels_of, written
 
@@ -65,6 +65,18 @@ def test_jfif_resolution_is_in_pixels_per_inch(
         content[:place] + struct.pack(">BHH", unit, density, density) + content[place + 5 :]
     )
     assert read_facts(path).own_ppi == expected
+
+
+def test_the_resolution_of_a_thumbnail_is_not_that_of_the_picture(tmp_path: Path) -> None:
+    # EXIF 3.0, 4.8.1: the thumbnail is a JPEG of its own inside the segment of the EXIF.
+    exif = Image.Exif()
+    exif.update({0x011A: 300.0, 0x011B: 300.0, 0x0128: 2})
+    thumbnail = as_bytes(Image.fromarray(chart()), "JPEG", dpi=(72, 72))
+    path = jpeg(tmp_path / "a.jpg", chart())
+    whole = path.read_bytes()
+    path.write_bytes(whole[:2] + whole[20:])  # cameras write no JFIF segment
+    with_segment(path, 0xE1, exif.tobytes() + thumbnail)
+    assert read_facts(path).own_ppi == 300.0
 
 
 @pytest.mark.parametrize("ppi", [180, 240, 300, 360, 600])

@@ -76,7 +76,7 @@ def test_the_file_may_declare_other_coefficients_and_references(tmp_path: Path) 
 def test_coefficients_that_give_no_colour_are_refused(tmp_path: Path) -> None:
     tags = [(529, "2I", 3, [0, 1, 1, 1, 0, 1], True)]
     path = written(tmp_path / "nothing.tif", by_pillow(), extratags=tags)
-    with pytest.raises(PhotographError, match="luma and colour differences give no colours"):
+    with pytest.raises(PhotographError, match="luma and colour differences make no colours"):
         read_facts(path)
 
 
