@@ -261,6 +261,39 @@ def test_prints_of_one_entry_that_are_held_differently_are_told_apart() -> None:
     assert "(picture 2)" in said
 
 
+@pytest.mark.parametrize(
+    ("size", "sheet", "words"),
+    # Arithmetic: half of what the sheet has more than the image, and 1/8 in that the mat overlaps.
+    [
+        ("12x8 in", "12.5x11 in", "3/8 in (9.53 mm) covered 1 5/8 in (4.13 cm) at the top"),
+        ("12x8 in", "14x8.5 in", "1/4 in (6.35 mm) covered 3/8 in (9.53 mm) at the top"),
+        (
+            "14x10 in",
+            "16x10.5 in",
+            "1 1/4 in (3.18 cm) covered 3/8 in (9.53 mm) at top and bottom, 1 1/8 in (2.86 cm) at"
+            " the sides",
+        ),
+        ("14x10 in", "15x11 in", "1 in (2.54 cm) covered 5/8 in (1.59 cm) on each side"),
+        ("14x10 in", "14.25x10.25 in", "1/8 in (3.18 mm) covered 1/4 in (6.35 mm) at the strips"),
+    ],
+)
+def test_the_paper_covered_is_that_of_the_side_where_the_hold_sits(
+    size: str, sheet: str, words: str
+) -> None:
+    job = a_job()
+    plan = planned(job, size, crop=size.partition(" ")[0])
+    held = mounting(job, replace(plan, parts=(replace(plan.parts[0], sheet=read_size(sheet)),)))
+    assert words in words_of(mounting_pages([held], PageLayout("a4", measure)))
+
+
+def test_the_corners_in_the_table_keep_the_rule_above_it() -> None:
+    # 3/8 in and 1 1/8 in are 1 1/2 in together: a leg of 1 1/4 in is shorter, though the mat covers
+    # less than half of it on one side.
+    said = words_of(mounting_plan(7, "a4"))
+    assert "no longer than what the mat covers on both sides of the corner, added up" in said
+    assert "half its leg" not in said
+
+
 def test_the_window_is_joined_to_its_backing_before_a_print_is_made_fast() -> None:
     said = words_of(mounting_plan(7, "a4"))
     assert said.index("Hinge the mat") < said.index("Corners") < said.index("Dry-mounted")
