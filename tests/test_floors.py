@@ -34,7 +34,7 @@ FLOORS = (
     ("pages", "table headings tone_curves wording"),
     ("pages/proof_sheet", "verdict bracket_curves entry_facts faults_drawn entry summary sheet"),
     ("pages/strip", "key reading_plot sheet"),
-    ("pages/bench", "materials mounting packing timetable"),
+    ("pages/bench", "left_out materials mounting packing timetable"),
     ("pages/cutting", "dimensions mat_drawing mat_facts prints_table guide all_cuts"),
     ("pages/bench", "pages"),
     ("pages/templates", "tile frame pages"),

@@ -86,6 +86,8 @@ def _lines(mounting: BenchRun, supplies: Supplies, out: Path) -> Iterator[str]:
         for kind in mounting.kinds
     ]
     yield from in_columns(rows)
+    if mounting.again:
+        yield f"print again before mounting: {numbered(mounting.again)}"
     if mounting.unmeasured:
         yield f"planned sizes, not measured ones: {numbered(mounting.unmeasured)}"
         yield f"measure the prints with 'proofs arrived'; the readings are kept in {READINGS}"

@@ -78,6 +78,22 @@ def test_what_breaks_a_rule_or_cannot_be_read_is_left_out(run: tuple[Path, Any])
     ]
 
 
+def test_every_page_names_the_entries_that_it_leaves_out(run: tuple[Path, Any]) -> None:
+    pages = [page for name in FILES for page in page_texts(run[0] / name)]
+    words = "Entries left out: 3 (breaks a rule); 5 (cannot be read)"
+    assert [page for page in pages if words not in page] == []
+
+
+def test_an_entry_whose_print_must_be_made_again_is_named(tmp_path: Path) -> None:
+    gradient(tmp_path / "a.jpg", 300, 200)
+    write_entries(tmp_path, "number,file,size", "1,a.jpg,long 12 in", "2,a.jpg,long 12 in")
+    in_process("arrived", tmp_path, "2", "9 3/4 x 6 1/2 in", *RULES)
+    said = in_process("mount", tmp_path, "--out", tmp_path / "bench", *RULES)
+    assert "print again before mounting: entry 2" in said.out
+    words = "Entries left out: 2 (print again)"
+    assert all(words in page for name in FILES for page in page_texts(tmp_path / "bench" / name))
+
+
 def test_the_cuts_of_every_mat_make_up_its_board_with_the_opening(run: tuple[Path, Any]) -> None:
     mats = [mat for mount in run[1]["mounts"] for mat in mount["mats"]]
     at = [{cut["edge"]: cut["at_mm"] for cut in mat["cuts"]} for mat in mats]

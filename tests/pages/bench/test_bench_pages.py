@@ -9,8 +9,10 @@ from dataclasses import replace
 
 import pytest
 
+from proofs.findings import Status
 from proofs.lengths import ZERO, inches, millimetres
 from proofs.measures import read_size
+from proofs.pages.bench.left_out import left_out_words
 from proofs.pages.bench.materials import material_pages
 from proofs.pages.bench.mounting import mounting_pages
 from proofs.pages.bench.packing import last_look_pages, log_pages, packing_pages
@@ -26,7 +28,7 @@ from proofs.plan.cutting.marks import marks_of
 from proofs.plan.entry.planning import Plan, plan_entry
 from proofs.records.page_sizes import PAGE_SIZES
 from tests.pages.marks_on_pages import box_of, measure, overlapping, points_of, words_of
-from tests.pages.outcomes import LONG_TITLE, planned
+from tests.pages.outcomes import LONG_TITLE, an_outcome, in_trouble, planned
 from tests.workbench import (
     BOARD,
     SHIPPED,
@@ -233,6 +235,36 @@ def test_the_rules_of_the_exhibition_win_over_the_plan() -> None:
     assert "rules of the exhibition in hand always win" in words_of(mounting_plan(1, "a4"))
     assert "rules of the exhibition in hand always win" in words_of(packing(1, "a4"))
     assert "rules of the exhibition in hand always win" in words_of(dates(1, "a4"))
+
+
+@papers
+def test_the_entries_left_out_are_named_at_the_foot_of_every_page(paper: str) -> None:
+    words = "Entries left out: 3, 9 (print again); 4 (breaks a rule)"
+    layout = PageLayout(paper, measure, NAME, STAMP, words)
+    pages = mounting_pages([mounting(JOB, plan) for plan in plans(60)], layout)
+    assert len(pages) > 1
+    assert all(words in texts(page) for page in pages)
+    assert [pair for page in pages for pair in overlapping(page)] == []
+
+
+def test_entries_left_out_are_named_by_their_reasons() -> None:
+    plan = planned(JOB)
+    left = [
+        in_trouble("8", Status.BROKEN, "too small", ""),
+        replace(an_outcome(JOB, plan), entry=replace(plan.entry, number="3")),
+        in_trouble("9", Status.BROKEN, "too small", ""),
+        in_trouble("5", Status.UNREADABLE, "no picture", ""),
+    ]
+    words = "8, 9 (breaks a rule); 3 (print again); 5 (cannot be read)"
+    assert left_out_words(left, ["3"]) == f"Entries left out: {words}"
+    assert left_out_words([], []) == ""
+
+
+def test_the_material_list_names_all_entries_left_out_however_many() -> None:
+    words = f"Entries left out: {', '.join(map(str, range(100, 200)))} (print again)"
+    layout = PageLayout("a4", measure, left_out=words)
+    said = words_of(material_pages(materials(plans(1), STOCK), MARKS, layout))
+    assert f"{words}." in said
 
 
 def test_a_thickness_that_breaks_the_rules_is_told_with_its_remedy() -> None:
