@@ -27,6 +27,7 @@ from proofs.plan.bench.timetable import scheduled
 from proofs.plan.cutting.marks import marks_of
 from proofs.plan.entry.planning import Plan, plan_entry
 from proofs.records.page_sizes import PAGE_SIZES
+from proofs.records.timetables import WorkDays
 from tests.pages.marks_on_pages import box_of, measure, overlapping, points_of, words_of
 from tests.pages.outcomes import LONG_TITLE, an_outcome, in_trouble, planned
 from tests.workbench import (
@@ -352,6 +353,37 @@ def test_a_heavy_stack_asks_for_two() -> None:
 )
 def test_a_date_already_past_is_said_plainly(today: datetime.date, said: str) -> None:
     assert said in words_of(timetable_pages(SCHEDULE, today, PageLayout("a4", measure)))
+
+
+HOLIDAYS = "Public holidays are not known and count as working days: name them under days_off"
+
+
+@pytest.mark.parametrize(
+    ("week", "words"),
+    [
+        (WorkDays(), "Days not worked: Sat, Sun."),
+        (WorkDays(frozenset({0, 1, 2, 3, 4, 5})), "Days not worked: Sun."),
+        (WorkDays(frozenset(range(7))), "Days not worked: none."),
+        # 28 September 2026 is a Monday, 3 October a Saturday; Christmas is after the closing date.
+        (
+            WorkDays(
+                days_off=frozenset(
+                    {
+                        datetime.date(2026, 9, 28),
+                        datetime.date(2026, 10, 3),
+                        datetime.date(2026, 12, 25),
+                    }
+                )
+            ),
+            "Days not worked: Sat, Sun, Mon 28 September 2026.",
+        ),
+    ],
+)
+def test_the_timetable_names_the_days_not_worked(week: WorkDays, words: str) -> None:
+    usual = replace(SHIPPED.timetable("usual"), work_days=week)
+    made = scheduled(usual, datetime.date(2026, 10, 18))
+    said = words_of(timetable_pages(made, LATE, PageLayout("a4", measure)))
+    assert f"{words} {HOLIDAYS}" in said
 
 
 def test_a_timetable_all_ahead_says_nothing_of_lateness() -> None:
