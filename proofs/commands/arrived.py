@@ -8,7 +8,7 @@ from proofs.pages.wording import mat_name
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.cutting.arrival import ArrivalVerdict
 from proofs.plan.cutting.marks import Marks
-from proofs.plan.cutting.mount_kinds import BenchEntry, Readings, at_bench
+from proofs.plan.cutting.mount_kinds import REACH, BenchEntry, Readings, at_bench
 from proofs.plan.entry.board import Layout, Opening
 from proofs.plan.entry.layout import mat_board
 from proofs.records.job import Job
@@ -50,8 +50,9 @@ def bench_lines(bench: BenchEntry, planned: Outcome, marks: Marks) -> list[str]:
     lines = [f"{entry.number:>4}  {verdict.upper():<14} {entry.title}"]
     lines += [f"      {words:<10} {value}" for words, value in _sizes(bench, planned, marks)]
     lines += [f"      {'note':<10} {note}" for note in bench.notes]
-    for finding in bench.findings if bench.is_measured else ():
-        if finding.severity >= Severity.WARNING:
+    for finding in bench.findings:
+        is_told = bench.is_measured or finding.code == REACH
+        if is_told and finding.severity >= Severity.WARNING:
             lines.append(f"      {finding.severity.word:<10} {finding.message}")
     if bench.verdict:
         lines.append(f"      {'':<10} -> {_TO_DO[bench.verdict]}")

@@ -215,6 +215,20 @@ def test_readings_change_the_opening_and_take_away_the_stamp(tmp_path: Path) -> 
     assert ["15 9/16" in text for text in texts] == [False, True]
 
 
+def test_a_border_that_the_cutter_cannot_reach_is_a_warning(tmp_path: Path) -> None:
+    gradient(tmp_path / "a.jpg", 300, 200)
+    write_entries(tmp_path, "number,file,size", "1,a.jpg,long 12 in")
+    short = (ROOT / "profiles/cutters/rail.toml").read_text("utf-8") + '[scale]\nreach = "4 in"\n'
+    (tmp_path / "cutters").mkdir()
+    (tmp_path / "cutters/short.toml").write_text(short)
+    options = ("--profiles", tmp_path, *RULES, "--cutter", "short")
+    said = in_process("mount", tmp_path, "--out", tmp_path / "bench", *options)
+    words = "border beyond the cutter's reach of 4 in: left 4 1/8 in, right 4 1/8 in"
+    assert f"warning: mount 1: {words}" in said.out
+    assert said.code == 0
+    assert words in in_process("arrived", tmp_path, *options).out
+
+
 def test_anyway_mounts_what_breaks_a_rule(folder: Path, tmp_path: Path) -> None:
     said = in_process("mount", folder, "--out", tmp_path / "all", "--anyway", *RULES)
     record = json.loads((tmp_path / "all/cuts.json").read_text("utf-8"))
