@@ -20,6 +20,7 @@ FLOORS = (
     ("records", "size_and_crop entries new_pictures json_values"),
     ("plan/tones", "appearance metering tone viewing wedge"),
     ("plan/entry", "board facts hanging layout naming tolerances sizing arranging planning mockup"),
+    ("plan/entry", "trims"),
     ("plan/checks", "outcomes limits size_checks remedies mount_checks checking"),
     ("plan/sheets", "placing margin_line printed_pieces strip_sheet strip_packing"),
     ("plan/delivery", "zip_parts catalogue delivery_names deliveries refusals lab_sheets"),
