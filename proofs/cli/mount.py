@@ -19,6 +19,7 @@ from proofs.pages.bench.pages import Supplies
 from proofs.pages.bench.timetable import lateness
 from proofs.pages.wording import counted, in_columns
 from proofs.plan.checks.outcomes import exit_code_of
+from proofs.plan.cutting.mount_kinds import REACH
 from proofs.run.readings import READINGS, load_readings
 from proofs.run.text_report import closing_line, numbered
 
@@ -86,6 +87,12 @@ def _lines(mounting: BenchRun, supplies: Supplies, out: Path) -> Iterator[str]:
         for kind in mounting.kinds
     ]
     yield from in_columns(rows)
+    for kind in mounting.kinds:
+        for finding in kind.entries[0].findings:
+            if finding.code == REACH:
+                yield f"warning: mount {kind.number}: {finding.message}; {finding.remedy}"
+    if mounting.again:
+        yield f"print again before mounting: {numbered(mounting.again)}"
     if mounting.unmeasured:
         yield f"planned sizes, not measured ones: {numbered(mounting.unmeasured)}"
         yield f"measure the prints with 'proofs arrived'; the readings are kept in {READINGS}"

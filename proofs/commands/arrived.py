@@ -3,15 +3,17 @@
 from collections.abc import Iterable, Mapping, Sequence
 
 from proofs.findings import Severity
-from proofs.lengths import Edge
+from proofs.lengths import Borders, Edge
 from proofs.pages.wording import mat_name
 from proofs.plan.checks.outcomes import Outcome
-from proofs.plan.cutting.arrival import ArrivalVerdict
+from proofs.plan.cutting.arrival import TRIM_FIRST, ArrivalVerdict
 from proofs.plan.cutting.marks import Marks
-from proofs.plan.cutting.mount_kinds import BenchEntry, Readings, at_bench
+from proofs.plan.cutting.mount_kinds import REACH, BenchEntry, Readings, at_bench
 from proofs.plan.entry.board import Layout, Opening
 from proofs.plan.entry.layout import mat_board
+from proofs.plan.entry.trims import trims
 from proofs.records.job import Job
+from proofs.records.mounts import WindowKind
 from proofs.run.json_report import SCHEMA, JsonValue, bench_record
 
 WAITING = "to measure"
@@ -22,6 +24,13 @@ _TO_DO = {
         "this is the best opening, but it keeps the rules only if nothing goes wrong"
     ),
     ArrivalVerdict.AGAIN: "no opening suits this print: have it printed again, or change the mount",
+}
+_TO_DO_BARE = {
+    ArrivalVerdict.AS_PLANNED: "mount it in its place",
+    ArrivalVerdict.AT_RISK: (
+        "mount it in its place, which keeps the rules only if nothing goes wrong"
+    ),
+    ArrivalVerdict.AGAIN: "have this print made again, or change the mount",
 }
 
 
@@ -50,12 +59,20 @@ def bench_lines(bench: BenchEntry, planned: Outcome, marks: Marks) -> list[str]:
     lines = [f"{entry.number:>4}  {verdict.upper():<14} {entry.title}"]
     lines += [f"      {words:<10} {value}" for words, value in _sizes(bench, planned, marks)]
     lines += [f"      {'note':<10} {note}" for note in bench.notes]
-    for finding in bench.findings if bench.is_measured else ():
-        if finding.severity >= Severity.WARNING:
+    for finding in bench.findings:
+        is_told = bench.is_measured or finding.code == REACH
+        if is_told and finding.severity >= Severity.WARNING:
             lines.append(f"      {finding.severity.word:<10} {finding.message}")
     if bench.verdict:
-        lines.append(f"      {'':<10} -> {_TO_DO[bench.verdict]}")
+        lines.append(f"      {'':<10} -> {_to_do(bench, bench.verdict)}")
     return lines
+
+
+def _to_do(bench: BenchEntry, verdict: ArrivalVerdict) -> str:
+    """What to do with a measured entry; a sheet that is known to be too large is trimmed first."""
+    words = _TO_DO if bench.plan.layout.windows else _TO_DO_BARE
+    to_trim = verdict != ArrivalVerdict.AGAIN and any(n.startswith(TRIM_FIRST) for n in bench.notes)
+    return f"trim it first, then {words[verdict]}" if to_trim else words[verdict]
 
 
 def _sizes(bench: BenchEntry, planned: Outcome, marks: Marks) -> list[tuple[str, str]]:
@@ -69,8 +86,12 @@ def _sizes(bench: BenchEntry, planned: Outcome, marks: Marks) -> list[tuple[str,
     if not bench.is_measured:
         sheets = dict.fromkeys(str(part.sheet) for part in bench.plan.parts if part.sheet)
         lines += [("sheet", sheet) for sheet in sheets]
+    lines += [("trim", f"to {trim.words}") for trim in trims(bench.plan)]
     for place in range(len(layout.windows[0]) if layout.windows else 0):
         lines += _mat_lines(layout, place, marks)
+    if not layout.windows:
+        what = "image" if bench.plan.mount.window == WindowKind.SURROUND else "print"
+        lines.append(("borders", f"{_four(layout.borders_face, marks)}, to the edge of the {what}"))
     return lines
 
 
@@ -80,6 +101,10 @@ def _mat_lines(layout: Layout, place: int, marks: Marks) -> list[tuple[str, str]
     which = f", {mat_name(place, count)}" if count > 1 else ""
     lines = [("opening", f"{marks.size(back.size)} at the back{which}") for back in backs]
     own = Opening.around(backs).borders_in(mat_board(layout.board, place))
+    borders = f"{_four(own, marks)}, at the back, seen from the front{which}"
+    return [*lines, ("borders", borders)]
+
+
+def _four(borders: Borders, marks: Marks) -> str:
     sides = (Edge.TOP, Edge.BOTTOM, Edge.LEFT, Edge.RIGHT)
-    borders = ", ".join(f"{side} {marks.with_unit(getattr(own, side))}" for side in sides)
-    return [*lines, ("borders", f"{borders}, at the back, seen from the front{which}")]
+    return ", ".join(f"{side} {marks.with_unit(getattr(borders, side))}" for side in sides)

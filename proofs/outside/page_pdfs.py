@@ -3,6 +3,7 @@
 import tempfile
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from contextlib import contextmanager
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
 from typing import Protocol
@@ -68,14 +69,27 @@ def room_for_mockups() -> Iterator[Path]:
 
 
 def mounting_pdf(
-    job: Job, benches: Sequence[BenchEntry], supplies: Supplies, options: PageOptions
+    job: Job,
+    benches: Sequence[BenchEntry],
+    supplies: Supplies,
+    options: PageOptions,
+    *,
+    left_out: str = "",
 ) -> bytes:
-    """Return the pages for the bench, in the order of the work."""
-    return _pdf(partial(bench_pages, job, benches, supplies), "Mounting", options)
+    """Return the pages for the bench, in the order of the work.
+
+    ``left_out`` says which entries are not on them, here and below.
+    """
+    lay_out = partial(bench_pages, job, benches, supplies)
+    return _pdf(_leaving_out(left_out, lay_out), "Mounting", options)
 
 
 def templates_pdf(
-    plans: Sequence[Plan], options: PageOptions, *, measured: Collection[str] = ()
+    plans: Sequence[Plan],
+    options: PageOptions,
+    *,
+    measured: Collection[str] = (),
+    left_out: str = "",
 ) -> bytes:
     """Return the full-size templates; mounts that are alike share one.
 
@@ -85,11 +99,17 @@ def templates_pdf(
     if not plans:
         raise ValueError("no plan, so there is no template to draw")
     templates = templates_of(plans, measured)
-    return _pdf(partial(template_pages, templates), "Templates", options)
+    lay_out = partial(template_pages, templates)
+    return _pdf(_leaving_out(left_out, lay_out), "Templates", options)
 
 
 def labels_pdf(
-    job: Job, outcomes: Sequence[Outcome], order: LabelOrder, options: PageOptions
+    job: Job,
+    outcomes: Sequence[Outcome],
+    order: LabelOrder,
+    options: PageOptions,
+    *,
+    left_out: str = "",
 ) -> bytes:
     """Return the pages of labels, one label for each entry, and of where each label goes.
 
@@ -98,7 +118,8 @@ def labels_pdf(
     labelled = labels_of(outcomes, job.rules, order.exhibitor)
     labels = [each.label for each in labelled] if order.qr else []
     codes = {label.number: qr_modules(code_text(label)) for label in labels}
-    return _pdf(partial(label_pages, labelled, codes, order), "Labels", options)
+    lay_out = partial(label_pages, labelled, codes, order)
+    return _pdf(_leaving_out(left_out, lay_out), "Labels", options)
 
 
 def strip_pdf(
@@ -127,6 +148,11 @@ def reading_pdf(reading: WedgeReading, *, name: str, sentences: Sequence[str]) -
         ],
         title="The wedge read back",
     )
+
+
+def _leaving_out(left_out: str, lay_out: LayOut) -> LayOut:
+    """The same pages, with a line at the foot of each that says which entries they leave out."""
+    return lambda layout: lay_out(replace(layout, left_out=left_out))
 
 
 def _pdf(

@@ -10,6 +10,7 @@ from proofs.pages.typography import (
     BOTTOM,
     CAPTION,
     MARGIN,
+    SMALL_ALARM,
     TOP,
     Measure,
     Setter,
@@ -51,13 +52,15 @@ class PageLayout:
     """What all pages of a document share.
 
     ``paper_size`` is ``a4`` or ``letter``. ``name``, such as the exhibition's, follows the
-    document's title at the foot; ``stamp`` is blank for none.
+    document's title at the foot; ``stamp`` is blank for none. ``left_out`` says which entries the
+    document leaves out, on a line of its own at the foot of each page; blank for none.
     """
 
     paper_size: str
     measure: Measure
     name: str = ""
     stamp: str = ""
+    left_out: str = ""
 
     @property
     def size(self) -> Size:
@@ -89,8 +92,8 @@ class PageLayout:
     ) -> tuple[Page, ...]:
         """Return chapters on pages that are numbered throughout.
 
-        ``foot`` holds up to two lines. ``head`` is at the top from the second page on,
-        ``counted`` in front of each page's number.
+        ``foot`` holds up to two lines, one if entries are left out. ``head`` is at the top from the
+        second page on, ``counted`` in front of each page's number.
         """
         filled = [(marks, c.stamp) for c in chapters for marks in _filled(c.parts, self.room)]
         return tuple(
@@ -111,10 +114,12 @@ class PageLayout:
         first = height - _FOOT
         around = [*rule(setter.width).at(MARGIN, height - _FOOT_RULE)]
         around += stamped(stamp, setter, MARGIN)
-        for n, line in enumerate(lines):
-            words = setter.paragraph(line, CAPTION, setter.span(3), most=1)
-            around += words.at(MARGIN, first + n * _FOOT_LEADING - baseline(CAPTION))
-        last = first + max(len(lines) - 1, 0) * _FOOT_LEADING
+        styled = [(line, CAPTION) for line in lines]
+        styled += [(self.left_out, SMALL_ALARM)] if self.left_out else []
+        for n, (line, style) in enumerate(styled):
+            words = setter.paragraph(line, style, setter.span(3), most=1)
+            around += words.at(MARGIN, first + n * _FOOT_LEADING - baseline(style))
+        last = first + max(len(styled) - 1, 0) * _FOOT_LEADING
         around.append(setter.ending(number, CAPTION, width - MARGIN, last))
         if head:
             words = setter.paragraph(head, CAPTION, setter.width, most=1)

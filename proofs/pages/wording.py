@@ -64,6 +64,11 @@ def in_words(day: datetime.date) -> str:
     return f"{day.day} {_MONTHS[day.month - 1]} {day.year}"
 
 
+def short_weekday(number: int) -> str:
+    """Return the short name of a day of the week, counted from Monday as 0."""
+    return _WEEKDAYS[number]
+
+
 def with_weekday(day: datetime.date) -> str:
     """Return a date with its day of the week.
 

@@ -16,7 +16,8 @@ class Cutter(Profile):
     None is 1/32 in, or 0.5 mm. ``unit`` and ``step`` are those of the scale; None follows the unit
     of the rules. ``scale_offset`` is added to the border to get the setting on the scale; it
     may be negative. ``overrun`` is how far a cut runs past the corner; None is what the bevel
-    needs.
+    needs. With a stop (``has_stop``) the scale is set once for many cuts; without one each line is
+    drawn. ``reach`` is the widest border that the scale can be set to; None is any.
     """
 
     cut: Length
@@ -26,6 +27,8 @@ class Cutter(Profile):
     step: Length | None = None
     scale_offset: Length = ZERO
     overrun: Length | None = None
+    has_stop: bool = True
+    reach: Length | None = None
 
 
 def read_cutter(table: Table, name: str) -> Cutter:
@@ -40,11 +43,17 @@ def read_cutter(table: Table, name: str) -> Cutter:
         step=scale.length_or_none("step"),
         scale_offset=_signed(scale, "scale_offset"),
         overrun=scale.length_or_none("overrun"),
+        has_stop=scale.boolean("stop", default=True),
+        reach=scale.length_or_none("reach"),
     )
     if cutter.step is not None and not cutter.step:
         raise scale.wrong("step", "the distance between two marks, such as '1/16 in' or '1 mm'")
     if cutter.step is not None and not cutter.unit:
         raise scale.wrong("unit", "'in' or 'mm', the unit of the step")
+    if cutter.reach is not None and not cutter.reach:
+        raise scale.wrong("reach", "the widest border that the stop can be set to, such as '5 in'")
+    if cutter.reach is not None and not cutter.has_stop:
+        raise scale.wrong("reach", "no reach, because 'stop' is false")
     table.refuse_unknown()
     return cutter
 

@@ -61,6 +61,28 @@ def test_readings_are_kept_next_to_the_entries_and_can_be_replaced(folder: Path)
     assert "AS PLANNED" in said.out
 
 
+def test_a_float_is_trimmed_first_and_its_borders_are_those_of_its_paper(folder: Path) -> None:
+    rules = ("--mount", "float-bare", "--cutter", "hand")
+    # 12 x 8 in and 1/2 in of paper all round are 13 x 9 in, in the middle of 20 x 16 in.
+    planned = in_process("arrived", folder, *rules).out
+    assert (
+        "trim       to 13 × 9 in (33.02 × 22.86 cm): 1/2 in (1.27 cm) outside the image" in planned
+    )
+    large = in_process("arrived", folder, "2", "12x8 in", "--sheet", "19x15 in", *rules)
+    assert "AS PLANNED     Hill" in large.out
+    assert "trim first: the sheet measures 19 × 15 in" in large.out
+    assert "untrimmed it would leave a border of only 1/2 in (1.27 cm)" in large.out
+    borders = (
+        "top 3 1/2 in, bottom 3 1/2 in, left 3 1/2 in, right 3 1/2 in, to the edge of the print"
+    )
+    assert borders in large.out
+    assert "-> trim it first, then mount it in its place" in large.out
+    small = in_process("arrived", folder, "2", "12x8 in", "--sheet", "12 1/2 x 9 in", *rules)
+    assert "left 3 3/4 in, right 3 3/4 in, to the edge of the print" in small.out
+    assert "trim first" not in small.out
+    assert "-> mount it in its place" in small.out
+
+
 def test_a_table_of_readings_is_imported(folder: Path) -> None:
     table = folder / "ruler.csv"
     table.write_text("number,image_width,image_height\n1,16 in,10 11/16 in\n2,305 mm,203 mm\n")

@@ -78,6 +78,22 @@ def test_what_breaks_a_rule_or_cannot_be_read_is_left_out(run: tuple[Path, Any])
     ]
 
 
+def test_every_page_names_the_entries_that_it_leaves_out(run: tuple[Path, Any]) -> None:
+    pages = [page for name in FILES for page in page_texts(run[0] / name)]
+    words = "Entries left out: 3 (breaks a rule); 5 (cannot be read)"
+    assert [page for page in pages if words not in page] == []
+
+
+def test_an_entry_whose_print_must_be_made_again_is_named(tmp_path: Path) -> None:
+    gradient(tmp_path / "a.jpg", 300, 200)
+    write_entries(tmp_path, "number,file,size", "1,a.jpg,long 12 in", "2,a.jpg,long 12 in")
+    in_process("arrived", tmp_path, "2", "9 3/4 x 6 1/2 in", *RULES)
+    said = in_process("mount", tmp_path, "--out", tmp_path / "bench", *RULES)
+    assert "print again before mounting: entry 2" in said.out
+    words = "Entries left out: 2 (print again)"
+    assert all(words in page for name in FILES for page in page_texts(tmp_path / "bench" / name))
+
+
 def test_the_cuts_of_every_mat_make_up_its_board_with_the_opening(run: tuple[Path, Any]) -> None:
     mats = [mat for mount in run[1]["mounts"] for mat in mount["mats"]]
     at = [{cut["edge"]: cut["at_mm"] for cut in mat["cuts"]} for mat in mats]
@@ -197,6 +213,20 @@ def test_readings_change_the_opening_and_take_away_the_stamp(tmp_path: Path) -> 
     ]
     assert [set(pages) for pages in stamped] == [{True}, {False}]
     assert ["15 9/16" in text for text in texts] == [False, True]
+
+
+def test_a_border_that_the_cutter_cannot_reach_is_a_warning(tmp_path: Path) -> None:
+    gradient(tmp_path / "a.jpg", 300, 200)
+    write_entries(tmp_path, "number,file,size", "1,a.jpg,long 12 in")
+    short = (ROOT / "profiles/cutters/rail.toml").read_text("utf-8") + '[scale]\nreach = "4 in"\n'
+    (tmp_path / "cutters").mkdir()
+    (tmp_path / "cutters/short.toml").write_text(short)
+    options = ("--profiles", tmp_path, *RULES, "--cutter", "short")
+    said = in_process("mount", tmp_path, "--out", tmp_path / "bench", *options)
+    words = "border beyond the cutter's reach of 4 in: left 4 1/8 in, right 4 1/8 in"
+    assert f"warning: mount 1: {words}" in said.out
+    assert said.code == 0
+    assert words in in_process("arrived", tmp_path, *options).out
 
 
 def test_anyway_mounts_what_breaks_a_rule(folder: Path, tmp_path: Path) -> None:

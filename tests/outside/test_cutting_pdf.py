@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from PIL import Image
 
 from proofs.lengths import Length, Unit, inches, millimetres
+from proofs.measures import read_size
 from proofs.outside.fonts import load_fonts
 from proofs.outside.mockups import empty_mount, front_png
 from proofs.outside.pdf import write_pdf
@@ -254,6 +255,28 @@ def test_a_cutter_whose_scale_is_off_is_told_by_how_much() -> None:
     assert f"{at.mm:g} mm" in table
     assert f"{at.mm - 0.5:g} mm" in table
     assert "(2 mm) past the corner line" in text
+
+
+def test_a_cutter_led_by_hand_is_told_to_draw_lines() -> None:
+    job = a_job(a_mount(), TEN, cutter=replace(HAND, has_stop=False))
+    text, table = texts_of(pdf_of(job, [benched(job, 1)]))
+    assert "pencil each line at its number from the edge, in inches" in text
+    assert "Test cut: line drawn at" in text
+    assert "Pencil each line at this distance" in table
+    assert "stop" not in text + table
+    text, table = texts_of(pdf_of(WEIGHTED, [benched(WEIGHTED, 1)]))
+    assert "set each number as given, in inches" in text
+    assert "Test cut: scale set" in text
+    assert "Set the stop once for each number" in table
+
+
+def test_a_border_beyond_the_reach_is_reported_on_its_page_and_at_its_number() -> None:
+    # An image of 12 x 9 in on a board of 20 x 16 in, less 1/8 in of overlap on each side, is in
+    # borders of 4 1/8 in at the sides and of 3 5/8 in above and below.
+    job = a_job(a_mount(board=read_size("20x16 in")), cutter=replace(HAND, reach=inches(4)))
+    text, table = texts_of(pdf_of(job, [benched(job, 1, size="12x9 in", crop="4x3")]))
+    assert "the cutter reaches only 4 in: draw left 4 1/8 in, right 4 1/8 in, and cut by" in text
+    assert table.count("beyond the cutter's reach") == 1
 
 
 def test_a_mount_without_a_window_says_that_nothing_is_cut() -> None:

@@ -312,7 +312,19 @@ def test_a_cutter_is_read_completely() -> None:
         step=inches("1/32"),
         scale_offset=-inches("1/64"),
         overrun=millimetres(2),
+        reach=inches(5),
     )
+
+
+def test_a_cutter_without_a_stop_has_no_reach() -> None:
+    bare = GOOD["cutters"].replace("reach = '5 in'", "stop = false")
+    assert not read_cutter(table(bare), "own").has_stop
+    with pytest.raises(ProfileError, match="no reach, because 'stop' is false"):
+        read_cutter(table(f"{GOOD['cutters']}stop = false"), "own")
+
+
+def test_a_shipped_cutter_has_a_stop_if_it_runs_on_a_rail() -> None:
+    assert (SHIPPED.cutter("rail").has_stop, SHIPPED.cutter("hand").has_stop) == (True, False)
 
 
 def test_a_cutters_scale_may_be_left_out() -> None:

@@ -9,11 +9,13 @@ from proofs.findings import Status
 from proofs.outside.calendar import timetable_ics
 from proofs.outside.page_pdfs import labels_pdf, mounting_pdf, templates_pdf
 from proofs.outside.run_folder import run_folder
+from proofs.pages.bench.left_out import left_out_words
 from proofs.pages.bench.pages import Supplies
 from proofs.plan.bench.labels import LabelOrder
 from proofs.plan.bench.timetable import scheduled
 from proofs.plan.checks.checking import by_severity, status_of
 from proofs.plan.checks.outcomes import Outcome
+from proofs.plan.cutting.arrival import ArrivalVerdict
 from proofs.plan.cutting.marks import marks_of
 from proofs.plan.cutting.mount_kinds import BenchEntry, MountKind, Readings, at_bench, mount_kinds
 from proofs.records.job import Job
@@ -47,12 +49,16 @@ class MountOptions(EntriesOptions):
 
 @dataclass(frozen=True, slots=True)
 class BenchRun:
-    """The result of a run: all outcomes, the entries to mount, and those left out."""
+    """The result of a run: all outcomes, the entries to mount, and those left out.
+
+    ``again`` holds the numbers of the entries whose prints must be made again, mounted or not.
+    """
 
     job: Job
     outcomes: tuple[Outcome, ...]
     benches: tuple[BenchEntry, ...]
     left_out: tuple[Outcome, ...]
+    again: tuple[str, ...] = ()
 
     @property
     def kinds(self) -> tuple[MountKind, ...]:
@@ -63,6 +69,11 @@ class BenchRun:
     def unmeasured(self) -> tuple[str, ...]:
         """The numbers of the entries whose prints have not been measured."""
         return tuple(b.plan.entry.number for b in self.benches if not b.is_measured)
+
+    @property
+    def left_out_words(self) -> str:
+        """Which entries are left out, and why; blank if none is."""
+        return left_out_words(self.left_out, self.again)
 
     @property
     def record(self) -> dict[str, JsonValue]:
@@ -89,6 +100,7 @@ def plan_mounting(options: MountOptions, ready: Preflight, readings: Readings) -
     outcomes: list[Outcome] = []
     benches: list[BenchEntry] = []
     left_out: list[Outcome] = []
+    again: list[str] = []
     for planned in ready.outcomes:
         bench = at_bench(ready.job, planned.plan, readings) if planned.plan else None
         outcome = _judged_as_cut(planned, bench) if bench else planned
@@ -97,7 +109,9 @@ def plan_mounting(options: MountOptions, ready: Preflight, readings: Readings) -
             benches.append(bench)
         else:
             left_out.append(outcome)
-    return BenchRun(ready.job, tuple(outcomes), tuple(benches), tuple(left_out))
+        if bench and bench.verdict == ArrivalVerdict.AGAIN:
+            again.append(bench.plan.entry.number)
+    return BenchRun(ready.job, tuple(outcomes), tuple(benches), tuple(left_out), again=tuple(again))
 
 
 def write_mounting(
@@ -127,11 +141,12 @@ def _files(options: MountOptions, supplies: Supplies, mounting: BenchRun) -> dic
     plans = {bench.plan.entry.number: bench.plan for bench in benches}
     labelled = [replace(o, plan=plans.get(o.entry.number)) for o in mounting.outcomes]
     labels = LabelOrder(supplies.labels, supplies.exhibitor, options.qr, mounting.unmeasured)
-    measured = set(plans).difference(mounting.unmeasured)
+    measured, out = set(plans).difference(mounting.unmeasured), mounting.left_out_words
+    templates = templates_pdf(list(plans.values()), options, measured=measured, left_out=out)
     files = {
-        MOUNTING: mounting_pdf(job, benches, supplies, options),
-        TEMPLATES: templates_pdf(list(plans.values()), options, measured=measured),
-        LABELS: labels_pdf(job, labelled, labels, options),
+        MOUNTING: mounting_pdf(job, benches, supplies, options, left_out=out),
+        TEMPLATES: templates,
+        LABELS: labels_pdf(job, labelled, labels, options, left_out=out),
         CUTS: json_file(mounting.record),
     }
     if supplies.schedule:

@@ -26,15 +26,16 @@ from proofs.pages.typography import (
     baseline,
 )
 from proofs.pages.wording import board_thickness, counted
-from proofs.plan.bench.materials import BoardKind, BoardUse, Material
+from proofs.plan.bench.materials import BoardKind, Material
 from proofs.plan.bench.nesting import NestedPiece, Nesting
 from proofs.plan.cutting.marks import Marks
 from proofs.plan.entry.mockup import Colour
 
 _HOW = (
-    "Cut the pieces to their outer size first. The numbers are those of the entries. One mat (of"
-    " each kind where they are double) and one backing are spare. Every cut runs from edge to edge"
-    " of what is left of the sheet."
+    "Cut the pieces to their outer size first. The numbers are those of the entries; a mat that"
+    " lies below the top mat is marked as lower. Each kind of board has spares, so that any of its"
+    " pieces can be cut again from one. Every cut runs from edge to edge of what is left of the"
+    " sheet."
 )
 _CARE = (
     "Care: use a fresh blade and a heavy straightedge that cannot slip. Keep your fingers behind"
@@ -53,17 +54,19 @@ def material_pages(
     materials: Sequence[Material], marks: Marks, layout: PageLayout
 ) -> tuple[Page, ...]:
     """Return the material list, with sizes in the unit of these marks and in the other."""
-    return layout.pages(_parts(materials, marks, layout.setter), "Material list")
+    return layout.pages(_parts(materials, marks, layout), "Material list")
 
 
-def _parts(materials: Sequence[Material], marks: Marks, setter: Setter) -> Iterator[FlowPart]:
-    stock = materials[0].nesting.stock
+def _parts(materials: Sequence[Material], marks: Marks, layout: PageLayout) -> Iterator[FlowPart]:
+    stock, setter = materials[0].nesting.stock, layout.setter
     lines = (
         (stock.title, READ),
         (f"{stock.sheet}", READ_ASIDE),
         (_edges(materials[0].nesting), READ_ASIDE),
     )
     yield FlowPart(opening_block("Material list", lines, [(_HOW, READ)], setter))
+    if layout.left_out:
+        yield FlowPart(setter.paragraph(f"{layout.left_out}.", READ_ALARM, setter.span(3)))
     columns = Columns(setter, (5, 3, 4))
     rows = [_bought(material, columns) for material in materials]
     yield from table_parts(columns.head(("board", "buy", "")), rows)
@@ -105,8 +108,7 @@ def _too_large(nesting: Nesting, what: str) -> str:
 
 def _in_words(kind: BoardKind) -> str:
     core = f", {kind.core} core" if kind.core else ""
-    use = "Lower mat" if kind.use == BoardUse.INNER_MAT else kind.use.capitalize()
-    return f"{use}: {kind.colour}{core}, {board_thickness(kind.thickness)}"
+    return f"{kind.use.capitalize()}: {kind.colour}{core}, {board_thickness(kind.thickness)}"
 
 
 def _cut(material: Material, marks: Marks, setter: Setter) -> Iterator[FlowPart]:

@@ -3,14 +3,19 @@
 from collections.abc import Iterator, Sequence
 
 from proofs.findings import Severity
-from proofs.lengths import ZERO, millimetres
+from proofs.lengths import millimetres
 from proofs.pages.drawing import Block, Page, stacked
 from proofs.pages.flow import FlowPart, PageLayout
 from proofs.pages.headings import opening_block
 from proofs.pages.table import CLOSE, Columns, listed, table_parts
 from proofs.pages.typography import READ, READ_ALARM, READ_ASIDE, READ_STRONG, TITLE, Setter
 from proofs.pages.wording import counted, sentence
-from proofs.plan.bench.mounting import Attachment, AttachmentMethod, Mounting
+from proofs.plan.bench.mounting import (
+    Attachment,
+    AttachmentMethod,
+    Mounting,
+    covered_by_strips,
+)
 from proofs.plan.bench.weights import in_weights
 
 _TITLES = {
@@ -36,8 +41,10 @@ _STEPS = {
         _PLACE,
         "Slip a paper or film corner over each corner of the sheet and fix it to the backing;"
         " nothing sticks to the print. Leave a little play.",
-        "No leg may be longer than the table says: a corner stays hidden only where the mat covers"
-        " at least half its leg of paper. Edge strips work as well.",
+        "No leg may be longer than the table says. A corner's open edge runs slantwise from the end"
+        " of one leg to that of the other: it stays hidden if the leg is no longer than what the"
+        " mat covers on both sides of the corner, added up. The table allows for the cutter's and"
+        " the placing's error. Edge strips work as well.",
     ),
     AttachmentMethod.STRIPS: (
         _PLACE,
@@ -138,7 +145,7 @@ _Row = tuple[Mounting, Attachment, str]
 
 def _rows_of(one: Mounting, method: AttachmentMethod) -> Iterator[_Row]:
     """An entry's rows in a group: one for all of its prints that are held alike."""
-    alike = [(hold.method, hold.size, hold.covered.least, hold.notes) for hold in one.attachments]
+    alike = [(hold.method, hold.size, _held_words(hold)) for hold in one.attachments]
     for first in dict.fromkeys(alike):
         hold = one.attachments[alike.index(first)]
         if hold.method == method:
@@ -178,10 +185,26 @@ def _row(row: _Row, columns: Columns) -> Block:
 
 def _held(hold: Attachment, setter: Setter, width: float) -> Block:
     lines = [(f"{hold.size}", READ)] if hold.size else []
-    if hold.covered.least > ZERO and hold.size:
-        lines.append((f"covered {hold.covered.least}", READ_ASIDE))
-    lines += [(note, READ_ASIDE) for note in hold.notes]
+    lines += [(words, READ_ASIDE) for words in _held_words(hold)]
     return setter.stack(lines or [("–", READ_ASIDE)], width)
+
+
+def _held_words(hold: Attachment) -> tuple[str, ...]:
+    """What is said of a hold besides its size."""
+    return (_covered(hold), *hold.notes) if hold.size else hold.notes
+
+
+def _covered(hold: Attachment) -> str:
+    """The paper that the mat covers where this hold sits."""
+    covered = hold.covered
+    if hold.method == AttachmentMethod.HINGES:
+        return f"covered {covered.top} at the top"
+    if hold.method == AttachmentMethod.STRIPS:
+        return f"covered {covered_by_strips(covered)} at the strips"
+    level, upright = min(covered.top, covered.bottom), min(covered.left, covered.right)
+    if level == upright:
+        return f"covered {level} on each side"
+    return f"covered {level} at top and bottom, {upright} at the sides"
 
 
 def _thickness(one: Mounting, setter: Setter, width: float) -> Block:

@@ -8,7 +8,7 @@ from proofs.pages.flow import FlowPart, PageLayout
 from proofs.pages.headings import opening_block
 from proofs.pages.table import Columns, table_parts
 from proofs.pages.typography import READ, READ_ALARM, READ_STRONG
-from proofs.pages.wording import counted, with_weekday
+from proofs.pages.wording import counted, short_weekday, with_weekday
 from proofs.plan.bench.timetable import STEP_WORDS, Schedule, ScheduledStep
 
 _HOW = (
@@ -17,11 +17,28 @@ _HOW = (
 )
 
 
+_HOLIDAYS = (
+    "Public holidays are not known and count as working days: name them under days_off in the"
+    " timetable profile."
+)
+_MOST_NAMED = 8  # of the days off on the page
+
+
 def timetable_pages(
     schedule: Schedule, today: datetime.date, layout: PageLayout
 ) -> tuple[Page, ...]:
     """Return the timetable; steps that should have begun before ``today`` are marked late."""
     return layout.pages(_parts(schedule, today, layout), "Timetable")
+
+
+def days_not_worked(schedule: Schedule) -> str:
+    """Return in words which days are not counted, and that no public holiday is known."""
+    days = [short_weekday(n) for n in range(7) if n not in schedule.work_days.weekdays]
+    off = schedule.days_off
+    named = ", ".join(map(with_weekday, off[:_MOST_NAMED]))
+    more = f" and {len(off) - _MOST_NAMED} more" if len(off) > _MOST_NAMED else ""
+    listed = [*days, f"{named}{more}"] if off else days
+    return f"Days not worked: {', '.join(listed) or 'none'}. {_HOLIDAYS}"
 
 
 def lateness(schedule: Schedule, today: datetime.date) -> str:
@@ -48,7 +65,8 @@ def _parts(schedule: Schedule, today: datetime.date, layout: PageLayout) -> Iter
     if schedule.receipt != schedule.closing:
         words = f"not a working day: to be received by {with_weekday(schedule.receipt)}"
         lines.append((words, READ))
-    yield FlowPart(opening_block("Timetable", lines, [(_HOW, READ)], setter))
+    how = [(_HOW, READ), (days_not_worked(schedule), READ_STRONG)]
+    yield FlowPart(opening_block("Timetable", lines, how, setter))
     late = lateness(schedule, today)
     if late:
         yield FlowPart(setter.paragraph(late, READ_ALARM, setter.span(3)))

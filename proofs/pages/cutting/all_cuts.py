@@ -9,7 +9,17 @@ from proofs.pages.drawing import Block, Page, across, stacked
 from proofs.pages.flow import Chapter, FlowPart, PageLayout
 from proofs.pages.headings import page_head
 from proofs.pages.table import tick_box
-from proofs.pages.typography import ASIDE, BODY, CAPTION, DIMENSION, TITLE, Setter, baseline, rule
+from proofs.pages.typography import (
+    ALARM,
+    ASIDE,
+    BODY,
+    CAPTION,
+    DIMENSION,
+    TITLE,
+    Setter,
+    baseline,
+    rule,
+)
 from proofs.pages.wording import board_thickness, counted, mat_name
 from proofs.plan.cutting.marks import marks_of
 from proofs.plan.cutting.mount_kinds import MountKind
@@ -22,6 +32,11 @@ _HOW = (
     "Set the stop once for each number, and make every cut listed next to it before you move it."
     " Each cut is measured from the edge that is named, seen from the back."
 )
+_HOW_DRAWN = (
+    "Pencil each line at this distance from the edge that is named, seen from the back, on every"
+    " mat that is listed next to it. Then cut along a straightedge."
+)
+_TOO_FAR = "beyond the cutter's reach: draw it, and cut by straightedge"
 
 
 def cutting_table(job: Job, kinds: Sequence[MountKind], layout: PageLayout) -> tuple[Page, ...]:
@@ -40,8 +55,9 @@ def _blocks(
 ) -> Iterator[Block]:
     """The head, then a row for each setting, below the blade that they share."""
     cuts = sum(use.cuts for setting in found for use in setting.uses)
+    how = _HOW if job.cutter.has_stop else _HOW_DRAWN
     top = page_head(setter, above=job.cutter.title, name="All cuts", right=counted(cuts, "cut"))
-    yield stacked([top, setter.paragraph(_HOW, BODY, setter.span(3))], 4)
+    yield stacked([top, setter.paragraph(how, BODY, setter.span(3))], 4)
     for (bevel, thickness), group in groupby(found, key=lambda s: (s.bevel, s.thickness)):
         first, *rest = (_row(job, setting, mats, setter) for setting in group)
         yield stacked([_blade(bevel, thickness, setter), first], _BETWEEN)
@@ -60,12 +76,19 @@ def _row(job: Job, setting: Setting, mats: Mapping[int, int], setter: Setter) ->
     other = setter.paragraph(marks.in_other_unit(setting.at), CAPTION, _NUMBER_WIDE, most=1)
     cells, lefts = [stacked([number, other])], [0.0, _NUMBER_WIDE]
     if offset:
-        caption = setter.paragraph("scale", CAPTION, _SCALE_WIDE)
+        caption = setter.paragraph(_caption(job), CAPTION, _SCALE_WIDE)
         scale = setter.paragraph(marks.with_unit(setting.at + offset), TITLE, _SCALE_WIDE, most=1)
         cells.append(stacked([caption, scale]).lowered(2))
         lefts.append(_NUMBER_WIDE + _SCALE_WIDE)
-    uses = stacked([_use(use, mats[use.kind], setter, lefts[-1]) for use in setting.uses], 3)
+    lines = [_use(use, mats[use.kind], setter, lefts[-1]) for use in setting.uses]
+    if job.cutter.reach is not None and setting.at > job.cutter.reach:
+        lines.append(setter.paragraph(_TOO_FAR, ALARM, setter.width - lefts[-1], most=2))
+    uses = stacked(lines, 3)
     return stacked([rule(setter.width), across([*cells, uses.lowered(5)], lefts)], 4)
+
+
+def _caption(job: Job) -> str:
+    return "scale" if job.cutter.has_stop else "line at"
 
 
 def _use(use: SettingUse, mats: int, setter: Setter, left: float) -> Block:

@@ -36,6 +36,7 @@ _GAP = 9.0
 _ROOM_BELOW = 262.0  # for the blocks below the drawing, on any page
 _LEAST_SHARE = 0.6  # of its usual height that a drawing keeps; below that it has its own page
 _TEST_CUT = ("Test cut: scale set", "border measured", "overcut")
+_TEST_LINE = ("Test cut: line drawn at", *_TEST_CUT[1:])
 _RULER = ("Cut: left", "right", "top", "bottom", "opening", "×")
 
 TURN = (
@@ -171,6 +172,7 @@ def _below(job: Job, kind: MountKind, mat: MatSheet, setter: Setter) -> Block:
     limits = [(line, BODY) for line in opening_limits(kind, mat, marks)]
     limits.insert(0, ("The opening may measure", CAPTION))
     left, right = setter.stack(adds, half, most=1), setter.stack(limits, half, most=2)
-    tests = [named_blanks(names, setter, whole) for names in (_TEST_CUT, _RULER)]
+    test = _TEST_CUT if job.cutter.has_stop else _TEST_LINE
+    tests = [named_blanks(names, setter, whole) for names in (test, _RULER)]
     body = side_by_side([left, right], 2 * setter.pitch)
     return stacked([rule(whole), body, stacked(tests, 4)], 6)

@@ -5,10 +5,10 @@ from fractions import Fraction
 
 from proofs.lengths import ZERO, Length, Size, area_text
 from proofs.pages.facts import Fact
-from proofs.pages.typography import SETTING
+from proofs.pages.typography import ALARM, SETTING
 from proofs.pages.wording import board_thickness
 from proofs.plan.cutting.marks import Marks, marks_of
-from proofs.plan.cutting.mount_kinds import MatSheet, MountKind, overrun
+from proofs.plan.cutting.mount_kinds import MatSheet, MountKind, beyond_reach, overrun
 from proofs.plan.cutting.opening_limits import OpeningLimits
 from proofs.records.job import Job
 from proofs.records.mounts import BevelKind, WindowShape
@@ -49,7 +49,10 @@ def mat_facts(job: Job, kind: MountKind, mat: MatSheet) -> list[Fact]:
     if is_oval(kind):
         facts.append(bench_fact("Oval", _oval_words(mat, marks)))
     else:
-        facts.append(bench_fact("Scale", _scale_words(job.cutter.scale_offset, marks)))
+        words = _scale_words if job.cutter.has_stop else _line_words
+        caption = "Scale" if job.cutter.has_stop else "Lines"
+        facts.append(bench_fact(caption, words(job.cutter.scale_offset, marks)))
+        facts += _reach_facts(job, mat, marks)
         facts.append(bench_fact("Overcut", _corner_words(overrun(job, mount, mat))))
     if not is_below:
         facts.append(bench_fact("Print on the backing", "seen from the front; distances below"))
@@ -71,6 +74,25 @@ def _scale_words(offset: Length, marks: Marks) -> str:
         return f"set each number as given, in {'inches' if marks.unit == 'in' else 'mm'}"
     way = "more" if offset > ZERO else "less"
     return f"set {marks.with_unit(max(offset, -offset))} {way} than each number"
+
+
+def _line_words(offset: Length, marks: Marks) -> str:
+    """How lines are drawn for a cutter without a stop."""
+    if not offset:
+        unit = "inches" if marks.unit == "in" else "mm"
+        return f"pencil each line at its number from the edge, in {unit}"
+    way = "more" if offset > ZERO else "less"
+    return f"pencil each line {marks.with_unit(max(offset, -offset))} {way} than its number"
+
+
+def _reach_facts(job: Job, mat: MatSheet, marks: Marks) -> list[Fact]:
+    """Which borders the cutter cannot be set to."""
+    lines, reach = beyond_reach(job, mat), job.cutter.reach
+    if not lines or reach is None:
+        return []
+    at = ", ".join(f"{line.edge} {marks.with_unit(line.at)}" for line in lines)
+    words = f"the cutter reaches only {marks.with_unit(reach)}: draw {at}, and cut by straightedge"
+    return [Fact("Beyond the reach", ((words, ALARM),))]
 
 
 def _corner_words(past: Length) -> str:
@@ -140,9 +162,9 @@ def _side_words(name: str, size: Size, limits: OpeningLimits | None, marks: Mark
 def _range(whys: tuple[str, str], least: Length | None, most: Length | None, marks: Marks) -> str:
     words = []
     if least is not None:
-        words.append(f"at least {marks.with_unit(least)} {whys[0]}")
+        words.append(f"at least {marks.with_unit(least)} {whys[0]}".rstrip())
     if most is not None:
-        words.append(f"at most {marks.with_unit(most)} {whys[1]}")
+        words.append(f"at most {marks.with_unit(most)} {whys[1]}".rstrip())
     return ", ".join(words)
 
 

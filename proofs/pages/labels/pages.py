@@ -1,6 +1,7 @@
 """The pages of labels, on plain paper or on label sheets, with the drawings of where they go."""
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 
 from proofs import __version__
 from proofs.lengths import Size
@@ -62,7 +63,8 @@ def label_pages(
     size = sheet.page if sheet else layout.paper_size
     setter = setter_for(size, measure)
     stamp = stamp_words(order.unmeasured, len(labelled), setter)
-    layout = PageLayout(size, measure, f"proofs {__version__}", stamp)
+    name = f"proofs {__version__}"
+    layout = replace(layout, paper_size=size, name=name, stamp=stamp)
     if sheet is None:
         rows = [_plain_row(each, codes, setter) for each in labelled]
         return _guide(len(labelled), _PLAIN, rows, layout)

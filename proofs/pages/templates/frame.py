@@ -82,11 +82,13 @@ def rules_along(page: PageFrame, setter: Setter) -> tuple[Mark, ...]:
 class TemplateNotes:
     """The words at the foot of one page: heading, lines below, and stamp, blank for none.
 
+    ``left_out`` says which entries have no template, blank if all have one.
     ``kinds`` are the kinds of line on the template, for the key.
     """
 
     heading: str
     lines: tuple[str, ...]
+    left_out: str
     stamp: str
     kinds: frozenset[LineKind]
 
@@ -129,7 +131,9 @@ def _words(notes: TemplateNotes, width: float, setter: Setter) -> Block:
     stamp_width = setter.wide(notes.stamp, SMALL_ALARM)
     heading = setter.paragraph(notes.heading, STRONG, width - stamp_width - 8, most=1)
     top = Block(heading.height, (*heading.marks, *stamp.at(width - stamp_width, 1.2)))
-    return stacked([top, *(setter.paragraph(line, CAPTION, width) for line in notes.lines)])
+    lines = [(line, CAPTION, 9) for line in notes.lines]
+    lines += [(notes.left_out, SMALL_ALARM, 1)] if notes.left_out else []
+    return stacked([top, *(setter.paragraph(*line[:2], width, most=line[2]) for line in lines)])
 
 
 def _key(kinds: frozenset[LineKind], setter: Setter) -> Block:

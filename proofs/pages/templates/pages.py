@@ -43,6 +43,7 @@ def _pages(template: Template, name: str, layout: PageLayout) -> Iterator[Page]:
         notes = TemplateNotes(
             heading=heading,
             lines=_lines(template),
+            left_out=layout.left_out,
             stamp="" if template.measured else STAMP,
             kinds=frozenset(edge.kind for edge in template.lines),
         )

@@ -1,7 +1,7 @@
 """The boards that a job needs, by kind, nested in the sheets they are bought in."""
 
 import enum
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -11,18 +11,23 @@ from proofs.plan.entry.layout import mat_board
 from proofs.plan.entry.planning import Plan
 from proofs.records.stock import Stock
 
+LOWER = "lower"
+"""Follows the number of an entry on a mat that lies below its top mat."""
+
 
 class BoardUse(enum.StrEnum):
     """What a board is for."""
 
     MAT = "mat"
-    INNER_MAT = "inner mat"
     BACKING = "backing"
 
 
 @dataclass(frozen=True, slots=True, order=True)
 class BoardKind:
-    """A kind of board as it is bought; ``core`` is blank for a backing, whose core is not seen."""
+    """A kind of board as it is bought; ``core`` is blank for a backing, whose core is not seen.
+
+    Mats of one kind serve as top mats and as lower ones.
+    """
 
     use: BoardUse
     thickness: Length
@@ -40,18 +45,18 @@ class Material:
 
 
 def boards_of(plans: Sequence[Plan]) -> dict[BoardKind, tuple[BoardPiece, ...]]:
-    """Return the boards of a job by kind: mats first, then backings, each with its spare last.
+    """Return the boards of a job by kind: mats first, then backings, each with its spares last.
 
-    There is one spare of each use (top mat, inner mat, backing), of the kind and size that is cut
-    most often.
+    Each kind has a spare from which any of its boards can be cut again. Where no size holds all
+    others there are several.
     """
-    boards = [board for plan in plans for board in _boards(plan)]
-    kinds: dict[BoardKind, tuple[BoardPiece, ...]] = {}
-    for use in BoardUse:
-        used = [(kind, piece) for kind, piece in boards if kind.use == use]
-        for kind, piece in (*used, *_spare(used)):
-            kinds[kind] = (*kinds.get(kind, ()), piece)
-    return kinds
+    kinds: dict[BoardKind, list[BoardPiece]] = defaultdict(list)
+    for plan in plans:
+        for kind, piece in _boards(plan):
+            kinds[kind].append(piece)
+    uses = list(BoardUse)
+    ordered = sorted(kinds, key=lambda kind: uses.index(kind.use))
+    return {kind: (*kinds[kind], *_spares(kinds[kind])) for kind in ordered}
 
 
 def materials(plans: Sequence[Plan], stock: Stock) -> tuple[Material, ...]:
@@ -65,20 +70,26 @@ def materials(plans: Sequence[Plan], stock: Stock) -> tuple[Material, ...]:
 def _boards(plan: Plan) -> Iterator[tuple[BoardKind, BoardPiece]]:
     mount, board, label = plan.mount, plan.layout.board, plan.entry.number
     for number, mat in enumerate(mount.mats):
-        use = BoardUse.INNER_MAT if number else BoardUse.MAT
-        kind = BoardKind(use, mat.thickness, mat.colour, mat.core_colour)
-        yield kind, BoardPiece(label, mat_board(board, number).size)
+        kind = BoardKind(BoardUse.MAT, mat.thickness, mat.colour, mat.core_colour)
+        which = f"{label} {LOWER}" if number else label
+        yield kind, BoardPiece(which, mat_board(board, number).size)
     yield BoardKind(BoardUse.BACKING, mount.backing, mount.backing_colour), BoardPiece(label, board)
 
 
-def _spare(boards: Sequence[tuple[BoardKind, BoardPiece]]) -> list[tuple[BoardKind, BoardPiece]]:
-    if not boards:
-        return []
-    counts = Counter((kind, _upright(piece.size)) for kind, piece in boards)
-    most = max(counts, key=lambda board: (counts[board], board[1].square_nm))
-    alike = [piece.size for kind, piece in boards if (kind, _upright(piece.size)) == most]
-    ((size, _),) = Counter(alike).most_common(1)  # the way up that most of them are, for the grain
-    return [(most[0], BoardPiece(SPARE, size))]
+def _spares(pieces: Sequence[BoardPiece]) -> list[BoardPiece]:
+    """A spare of each size that no larger size of these pieces holds."""
+    alike: dict[Size, list[Size]] = defaultdict(list)
+    for piece in pieces:
+        alike[_upright(piece.size)].append(piece.size)
+    largest = [one for one in alike if not any(_holds(other, one) for other in alike)]
+    # Each the way up that most of its boards are, for the grain.
+    ways = [Counter(alike[one]).most_common(1)[0][0] for one in largest]
+    return [BoardPiece(SPARE, size) for size in ways]
+
+
+def _holds(other: Size, one: Size) -> bool:
+    """Whether an upright size can be cut from another one."""
+    return other != one and one.width <= other.width and one.height <= other.height
 
 
 def _upright(size: Size) -> Size:

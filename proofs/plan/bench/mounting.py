@@ -52,7 +52,8 @@ class Attachment:
     """How one print is attached.
 
     ``size`` is the paper in a hinge, the leg of a corner or the width of a strip; it is zero for
-    a dry-mounted print. ``covered`` is the paper behind the mat on each side.
+    a dry-mounted print. ``covered`` is the paper behind the mat on each side. Hinges sit at the
+    top edge, strips at the other three.
     """
 
     method: AttachmentMethod
@@ -117,8 +118,9 @@ def _loose(
     leg = min(_LEG_MOST, _down_to_step(corner_leg(covered, slack)))
     if leg >= _LEG_LEAST and covered.least > slack:
         return AttachmentMethod.CORNERS, leg
-    strip = min(_STRIP_MOST, _down_to_step(covered.least - slack))
-    return (AttachmentMethod.STRIPS, strip) if strip >= _STRIP_LEAST else None
+    strip = min(_STRIP_MOST, _down_to_step(covered_by_strips(covered) - slack))
+    is_held = strip >= _STRIP_LEAST and covered.least > slack
+    return (AttachmentMethod.STRIPS, strip) if is_held else None
 
 
 def _beyond(layout: Layout) -> str:
@@ -161,6 +163,11 @@ def prints_of(plan: Plan) -> tuple[MountedPrint, ...]:
     openings = [picture.limiting if covers else None for picture in pictures[: len(images)]]
     lying = zip(images, openings, sheets, strict=True)
     return tuple(MountedPrint(*one) for one in lying)
+
+
+def covered_by_strips(covered: Borders) -> Length:
+    """Return the least covered paper on the sides where edge strips hold: bottom, left, right."""
+    return min(covered.bottom, covered.left, covered.right)
 
 
 def corner_leg(covered: Borders, slack: Length = ZERO) -> Length:

@@ -34,12 +34,23 @@ class Schedule:
     """The steps in their order.
 
     ``closing`` is the last day of receipt that the rules state, and ``receipt`` the last working
-    day up to it, when somebody is there to take in a parcel.
+    day up to it, when somebody is there to take in a parcel. ``work_days`` are those counted.
     """
 
     closing: datetime.date
     receipt: datetime.date
     steps: tuple[ScheduledStep, ...]
+    work_days: WorkDays
+
+    @property
+    def days_off(self) -> tuple[datetime.date, ...]:
+        """The dates left out, besides days of the week, from the first step to the closing date."""
+        first = min((span.begins for span in self.steps), default=self.receipt)
+        named = sorted(self.work_days.days_off)
+        weekdays = self.work_days.weekdays
+        return tuple(
+            day for day in named if first <= day <= self.closing and day.weekday() in weekdays
+        )
 
     def past(self, today: datetime.date) -> tuple[ScheduledStep, ...]:
         """Return the steps that should have begun before ``today``."""
@@ -70,7 +81,7 @@ def _counted_back(timetable: Timetable, closing: datetime.date) -> Schedule:
         begins = worked_before(ends, days, timetable.work_days)
         steps.append(ScheduledStep(step, days, begins, ends))
         ends = begins
-    return Schedule(closing, receipt, tuple(reversed(steps)))
+    return Schedule(closing, receipt, tuple(reversed(steps)), timetable.work_days)
 
 
 def last_worked(day: datetime.date, work_days: WorkDays) -> datetime.date:

@@ -62,11 +62,19 @@ def _own_or_usual(own: float | None, thickness: Length, density: float) -> float
 def in_weights(grams: float) -> str:
     """Return a weight in both units, for people: in grams below a kilogram.
 
-    >>> in_weights(453.6), in_weights(23_000)
-    ('1 lb (450 g)', '50.7 lb (23 kg)')
+    The pounds are those of the rounded grams, with so many digits that other grams are always
+    other pounds.
+
+    >>> in_weights(276), in_weights(23_040)
+    ('0.62 lb (280 g)', '50.7 lb (23 kg)')
     """
-    pounds = f"{grams / _GRAMS_PER_POUND:.1f}".removesuffix(".0")
     tens = round(grams, -1)
     if tens < 1000:
-        return f"{pounds} lb ({tens:.0f} g)"
-    return f"{pounds} lb ({f'{grams / 1000:.1f}'.removesuffix('.0')} kg)"
+        return f"{_plain(tens / _GRAMS_PER_POUND, 2)} lb ({tens:.0f} g)"
+    hundreds = round(grams, -2)
+    return f"{_plain(hundreds / _GRAMS_PER_POUND, 1)} lb ({_plain(hundreds / 1000, 1)} kg)"
+
+
+def _plain(number: float, digits: int) -> str:
+    """A number with at most this many digits behind the point."""
+    return f"{number:.{digits}f}".rstrip("0").removesuffix(".")

@@ -10,16 +10,21 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from proofs.findings import Finding, Severity
-from proofs.lengths import Size
+from proofs.lengths import ZERO, Length, Size
 from proofs.plan.checks.size_checks import badness, cut_findings
 from proofs.plan.cutting.marks import marks_of
 from proofs.plan.cutting.opening_search import nearest_openings
 from proofs.plan.cutting.openings import innermost, with_openings
+from proofs.plan.entry.board import Opening, Picture
 from proofs.plan.entry.layout import on_board
 from proofs.plan.entry.planning import Plan
+from proofs.plan.entry.trims import Trim, trims
 from proofs.records.job import Job
 from proofs.records.mounts import WindowKind
 from proofs.records.ruler_readings import RulerReading
+
+TRIM_FIRST = "trim first"
+"""How the note on a sheet begins that is larger than its print may be."""
 
 _ODD = 0.03  # a side that is this far off may have been measured on another print
 
@@ -58,10 +63,12 @@ def arrive(job: Job, plan: Plan, readings: Sequence[RulerReading]) -> Arrival:
     sizes = [_as_hung(r.image, size) for r, size in zip(readings, planned, strict=True)]
     notes = [n for r, size in zip(sizes, planned, strict=True) for n in _doubts(r, size)]
     if not plan.layout.windows:
-        bare = _on_sheets(_bare(plan, sizes), readings)
+        bare = _on_sheets(job, _bare(plan, sizes), readings)
         findings = cut_findings(job, bare)
+        notes += _trim_notes(bare, readings)
         return Arrival(bare, _verdict(bare, bare, findings), findings, tuple(notes))
-    kept = _on_sheets(with_openings(plan, innermost(plan), sizes), readings)
+    kept = _on_sheets(job, with_openings(plan, innermost(plan), sizes), readings)
+    notes += _trim_notes(kept, readings)
     found = nearest_openings(job, kept, plan)
     findings = cut_findings(job, found)
     verdict = _verdict(kept, found, findings)
@@ -93,8 +100,31 @@ def _little_overlap(job: Job, plan: Plan) -> list[str]:
     ]
 
 
-def _on_sheets(plan: Plan, readings: Sequence[RulerReading]) -> Plan:
-    """The plan with the measured sheets, and their edges if the mount shows them."""
+def _trim_notes(plan: Plan, readings: Sequence[RulerReading]) -> list[str]:
+    """What to trim before anything else, of the sheets that were measured, and what is judged."""
+    return [
+        f"{TRIM_FIRST}: the sheet measures {trim.sheet}; borders are judged for paper trimmed to"
+        f" {trim.edge.size}{_untrimmed(plan, trim)}"
+        for trim, reading in zip(trims(plan), readings, strict=False)
+        if reading.sheet and trim.is_to_do
+    ]
+
+
+def _untrimmed(plan: Plan, trim: Trim) -> str:
+    """What border a sheet would leave if it stayed as it is, where that is the mount's border."""
+    if plan.layout.windows or trim.sheet is None or plan.mount.window == WindowKind.SURROUND:
+        return ""
+    left = trim.edge.centred(trim.sheet).borders_in(Opening(plan.layout.board)).least
+    if left <= ZERO:
+        return "; untrimmed it does not fit the board"
+    return f"; untrimmed it would leave a border of only {left}"
+
+
+def _on_sheets(job: Job, plan: Plan, readings: Sequence[RulerReading]) -> Plan:
+    """The plan with the measured sheets, and the edges of the paper where the mount shows them.
+
+    A side of the sheet that is longer than planned is trimmed; a shorter one stays as it is.
+    """
     parts, pictures = [], []
     for part, picture, reading in zip(plan.parts, plan.layout.pictures, readings, strict=True):
         if reading.sheet is None:
@@ -103,10 +133,23 @@ def _on_sheets(plan: Plan, readings: Sequence[RulerReading]) -> Plan:
             continue
         sheet = _as_hung(reading.sheet, picture.image.size)
         parts.append(replace(part, sheet=sheet))
-        edge = picture.image.centred(sheet) if picture.paper_edge else None
-        pictures.append(replace(picture, paper_edge=edge))
-    layout = replace(plan.layout, pictures=tuple(pictures))
+        pictures.append(_edged(picture, sheet, job.reading_error))
+    layout = on_board(plan.layout.board, tuple(pictures))
     return replace(plan, parts=tuple(parts), layout=layout)
+
+
+def _edged(picture: Picture, sheet: Size, error: Length) -> Picture:
+    """A picture with the edge of its paper, if that is seen, once its sheet is trimmed.
+
+    A sheet that is longer than planned by no more than a reading's error has been trimmed already.
+    """
+    planned = picture.paper_edge
+    if planned is None:
+        return picture
+    sides = (sheet.width, planned.size.width), (sheet.height, planned.size.height)
+    width, height = (wanted if side > wanted + error else side for side, wanted in sides)
+    edge = picture.image.centred(Size(width, height))
+    return replace(picture, paper_edge=edge, seen_paper=picture.image.borders_in(edge))
 
 
 def _bare(plan: Plan, sizes: Sequence[Size]) -> Plan:

@@ -4,7 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from proofs.findings import Finding
+from proofs.findings import Finding, Severity
 from proofs.lengths import ZERO, Length, Size
 from proofs.plan.checks.size_checks import cut_findings
 from proofs.plan.cutting.arrival import ArrivalVerdict, arrive, as_measured
@@ -18,8 +18,11 @@ from proofs.plan.entry.board import Cut, Opening
 from proofs.plan.entry.layout import mat_board
 from proofs.plan.entry.planning import Plan
 from proofs.records.job import Job
-from proofs.records.mounts import BevelKind, Mat, Mount
+from proofs.records.mounts import BevelKind, Mat, Mount, WindowShape
 from proofs.records.ruler_readings import RulerReading
+
+REACH = "cutter-reach"
+"""The code of the finding on borders that the cutter cannot be set to."""
 
 Readings = Mapping[tuple[str, int], RulerReading]
 
@@ -89,11 +92,7 @@ class MountKind:
     @property
     def mats(self) -> tuple[MatSheet, ...]:
         """The mats of each mount, the top mat first; none without a window."""
-        windows = self.entries[0].plan.layout.windows
-        return tuple(
-            _mat_sheet(self.board, place, mat, [window[place] for window in windows])
-            for place, mat in enumerate(self.mount.mats)
-        )
+        return mat_sheets(self.entries[0].plan)
 
     @property
     def unmeasured(self) -> tuple[str, ...]:
@@ -114,10 +113,14 @@ def at_bench(job: Job, plan: Plan, readings: Readings) -> BenchEntry:
     rounded = on_marks(job, plan)
     if len(held) < count:
         within, limits = _within_limits(job, rounded)
-        return BenchEntry(within, cut_findings(job, within), limits)
+        return BenchEntry(within, _findings(job, within), limits)
     found, measured = arrive(job, rounded, held), as_measured(job)
     within, limits = _within_limits(measured, found.plan)
-    return BenchEntry(within, cut_findings(measured, within), limits, found.verdict, found.notes)
+    return BenchEntry(within, _findings(measured, within), limits, found.verdict, found.notes)
+
+
+def _findings(job: Job, plan: Plan) -> tuple[Finding, ...]:
+    return (*cut_findings(job, plan), *reach_findings(job, plan))
 
 
 def _within_limits(job: Job, plan: Plan) -> tuple[Plan, MountLimits]:
@@ -132,6 +135,49 @@ def _within_limits(job: Job, plan: Plan) -> tuple[Plan, MountLimits]:
         if nearest and not limit.passes(told.size):
             windows[number] = settled(plan, number, nearest, marks_of(job))
     return with_windows(plan, windows), limits
+
+
+def mat_sheets(plan: Plan) -> tuple[MatSheet, ...]:
+    """Return the mats of one mount, the top mat first; none without a window."""
+    layout = plan.layout
+    return tuple(
+        _mat_sheet(layout.board, place, mat, [window[place] for window in layout.windows])
+        for place, mat in enumerate(plan.mount.mats)
+    )
+
+
+def beyond_reach(job: Job, mat: MatSheet) -> tuple[CutLine, ...]:
+    """Return the lines of a mat that are farther from their edge than the cutter can be set."""
+    reach = job.cutter.reach
+    return tuple(line for line in mat.lines if reach is not None and line.at > reach)
+
+
+def reach_findings(job: Job, plan: Plan) -> tuple[Finding, ...]:
+    """Return a warning for each mat with borders that the cutter cannot be set to.
+
+    The windows of other shapes than rectangles are not cut by its scale.
+    """
+    if plan.mount.shape != WindowShape.RECTANGLE or job.cutter.reach is None:
+        return ()
+    far = [(mat, beyond_reach(job, mat)) for mat in mat_sheets(plan)]
+    return tuple(_reach_finding(job, mat, lines) for mat, lines in far if lines)
+
+
+def _reach_finding(job: Job, mat: MatSheet, lines: Sequence[CutLine]) -> Finding:
+    marks, reach = marks_of(job), job.cutter.reach or ZERO
+    most = marks.with_unit(reach)
+    at = ", ".join(f"{line.edge} {marks.with_unit(line.at)}" for line in lines)
+    widest = max(line.at for line in lines)
+    border = "border of the lower mat" if mat.place else "border"
+    return Finding(
+        REACH,
+        Severity.WARNING,
+        f"{border} beyond the cutter's reach of {most}: {at} (seen from the back)",
+        round(widest.mm, 3),
+        round(reach.mm, 3),
+        "mm",
+        remedy="draw these lines, and cut them along a straightedge",
+    )
 
 
 def mount_kinds(entries: Iterable[BenchEntry]) -> tuple[MountKind, ...]:

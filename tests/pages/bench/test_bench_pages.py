@@ -9,8 +9,10 @@ from dataclasses import replace
 
 import pytest
 
+from proofs.findings import Status
 from proofs.lengths import ZERO, inches, millimetres
 from proofs.measures import read_size
+from proofs.pages.bench.left_out import left_out_words
 from proofs.pages.bench.materials import material_pages
 from proofs.pages.bench.mounting import mounting_pages
 from proofs.pages.bench.packing import last_look_pages, log_pages, packing_pages
@@ -25,8 +27,9 @@ from proofs.plan.bench.timetable import scheduled
 from proofs.plan.cutting.marks import marks_of
 from proofs.plan.entry.planning import Plan, plan_entry
 from proofs.records.page_sizes import PAGE_SIZES
+from proofs.records.timetables import WorkDays
 from tests.pages.marks_on_pages import box_of, measure, overlapping, points_of, words_of
-from tests.pages.outcomes import LONG_TITLE, planned
+from tests.pages.outcomes import LONG_TITLE, an_outcome, in_trouble, planned
 from tests.workbench import (
     BOARD,
     SHIPPED,
@@ -235,6 +238,36 @@ def test_the_rules_of_the_exhibition_win_over_the_plan() -> None:
     assert "rules of the exhibition in hand always win" in words_of(dates(1, "a4"))
 
 
+@papers
+def test_the_entries_left_out_are_named_at_the_foot_of_every_page(paper: str) -> None:
+    words = "Entries left out: 3, 9 (print again); 4 (breaks a rule)"
+    layout = PageLayout(paper, measure, NAME, STAMP, words)
+    pages = mounting_pages([mounting(JOB, plan) for plan in plans(60)], layout)
+    assert len(pages) > 1
+    assert all(words in texts(page) for page in pages)
+    assert [pair for page in pages for pair in overlapping(page)] == []
+
+
+def test_entries_left_out_are_named_by_their_reasons() -> None:
+    plan = planned(JOB)
+    left = [
+        in_trouble("8", Status.BROKEN, "too small", ""),
+        replace(an_outcome(JOB, plan), entry=replace(plan.entry, number="3")),
+        in_trouble("9", Status.BROKEN, "too small", ""),
+        in_trouble("5", Status.UNREADABLE, "no picture", ""),
+    ]
+    words = "8, 9 (breaks a rule); 3 (print again); 5 (cannot be read)"
+    assert left_out_words(left, ["3"]) == f"Entries left out: {words}"
+    assert left_out_words([], []) == ""
+
+
+def test_the_material_list_names_all_entries_left_out_however_many() -> None:
+    words = f"Entries left out: {', '.join(map(str, range(100, 200)))} (print again)"
+    layout = PageLayout("a4", measure, left_out=words)
+    said = words_of(material_pages(materials(plans(1), STOCK), MARKS, layout))
+    assert f"{words}." in said
+
+
 def test_a_thickness_that_breaks_the_rules_is_told_with_its_remedy() -> None:
     # Arithmetic: 6 mm less a mat of 1.4 mm and a print of 0.27 mm leave 4.33 mm, 4.3 in tenths.
     said = words_of(mounting_plan(1, "a4"))
@@ -259,6 +292,39 @@ def test_prints_of_one_entry_that_are_held_differently_are_told_apart() -> None:
     said = words_of(mounting_pages([group], PageLayout("a4", measure)))
     assert "(pictures 1, 3)" in said
     assert "(picture 2)" in said
+
+
+@pytest.mark.parametrize(
+    ("size", "sheet", "words"),
+    # Arithmetic: half of what the sheet has more than the image, and 1/8 in that the mat overlaps.
+    [
+        ("12x8 in", "12.5x11 in", "3/8 in (9.53 mm) covered 1 5/8 in (4.13 cm) at the top"),
+        ("12x8 in", "14x8.5 in", "1/4 in (6.35 mm) covered 3/8 in (9.53 mm) at the top"),
+        (
+            "14x10 in",
+            "16x10.5 in",
+            "1 1/4 in (3.18 cm) covered 3/8 in (9.53 mm) at top and bottom, 1 1/8 in (2.86 cm) at"
+            " the sides",
+        ),
+        ("14x10 in", "15x11 in", "1 in (2.54 cm) covered 5/8 in (1.59 cm) on each side"),
+        ("14x10 in", "14.25x10.25 in", "1/8 in (3.18 mm) covered 1/4 in (6.35 mm) at the strips"),
+    ],
+)
+def test_the_paper_covered_is_that_of_the_side_where_the_hold_sits(
+    size: str, sheet: str, words: str
+) -> None:
+    job = a_job()
+    plan = planned(job, size, crop=size.partition(" ")[0])
+    held = mounting(job, replace(plan, parts=(replace(plan.parts[0], sheet=read_size(sheet)),)))
+    assert words in words_of(mounting_pages([held], PageLayout("a4", measure)))
+
+
+def test_the_corners_in_the_table_keep_the_rule_above_it() -> None:
+    # 3/8 in and 1 1/8 in are 1 1/2 in together: a leg of 1 1/4 in is shorter, though the mat covers
+    # less than half of it on one side.
+    said = words_of(mounting_plan(7, "a4"))
+    assert "no longer than what the mat covers on both sides of the corner, added up" in said
+    assert "half its leg" not in said
 
 
 def test_the_window_is_joined_to_its_backing_before_a_print_is_made_fast() -> None:
@@ -287,6 +353,37 @@ def test_a_heavy_stack_asks_for_two() -> None:
 )
 def test_a_date_already_past_is_said_plainly(today: datetime.date, said: str) -> None:
     assert said in words_of(timetable_pages(SCHEDULE, today, PageLayout("a4", measure)))
+
+
+HOLIDAYS = "Public holidays are not known and count as working days: name them under days_off"
+
+
+@pytest.mark.parametrize(
+    ("week", "words"),
+    [
+        (WorkDays(), "Days not worked: Sat, Sun."),
+        (WorkDays(frozenset({0, 1, 2, 3, 4, 5})), "Days not worked: Sun."),
+        (WorkDays(frozenset(range(7))), "Days not worked: none."),
+        # 28 September 2026 is a Monday, 3 October a Saturday; Christmas is after the closing date.
+        (
+            WorkDays(
+                days_off=frozenset(
+                    {
+                        datetime.date(2026, 9, 28),
+                        datetime.date(2026, 10, 3),
+                        datetime.date(2026, 12, 25),
+                    }
+                )
+            ),
+            "Days not worked: Sat, Sun, Mon 28 September 2026.",
+        ),
+    ],
+)
+def test_the_timetable_names_the_days_not_worked(week: WorkDays, words: str) -> None:
+    usual = replace(SHIPPED.timetable("usual"), work_days=week)
+    made = scheduled(usual, datetime.date(2026, 10, 18))
+    said = words_of(timetable_pages(made, LATE, PageLayout("a4", measure)))
+    assert f"{words} {HOLIDAYS}" in said
 
 
 def test_a_timetable_all_ahead_says_nothing_of_lateness() -> None:

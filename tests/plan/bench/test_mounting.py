@@ -21,6 +21,7 @@ from proofs.plan.bench.mounting import (
     MountedPrint,
     attachment,
     corner_leg,
+    covered_by_strips,
     covered_paper,
     mounting,
     prints_of,
@@ -149,6 +150,11 @@ def test_a_large_print_is_dry_mounted() -> None:
     assert (
         attachment(layout, a_print(layout, "18x24 in"), SLACK).method == AttachmentMethod.DRY_MOUNT
     )
+
+
+def test_strips_ask_for_paper_only_where_they_hold() -> None:
+    covered = Borders(inches("1/8"), inches("5/8"), inches("3/8"), inches("1/2"))
+    assert covered_by_strips(covered) == inches("3/8")
 
 
 def test_where_too_little_paper_is_covered_more_white_is_asked_for() -> None:
@@ -343,7 +349,21 @@ def test_board_weighs_by_its_thickness_where_the_profile_is_silent() -> None:
 
 @pytest.mark.parametrize(
     ("grams", "words"),
-    [(499, "1.1 lb (500 g)"), (997, "2.2 lb (1 kg)"), (1500, "3.3 lb (1.5 kg)")],
+    # Arithmetic, from 453.59237 g to the pound: 0.595, 0.617, 0.992, 1.102, 2.205 and 3.307 lb.
+    [
+        (272, "0.6 lb (270 g)"),
+        (279, "0.62 lb (280 g)"),
+        (453.6, "0.99 lb (450 g)"),
+        (499, "1.1 lb (500 g)"),
+        (997, "2.2 lb (1 kg)"),
+        (1500, "3.3 lb (1.5 kg)"),
+    ],
 )
 def test_weights_are_written_in_both_units(grams: float, words: str) -> None:
     assert in_weights(grams) == words
+
+
+@given(st.integers(1, 30_000), st.integers(1, 30_000))
+def test_both_units_of_a_weight_differ_together(one: int, other: int) -> None:
+    pounds, metric = zip(*(in_weights(g).split(" lb ") for g in (one, other)), strict=True)
+    assert (pounds[0] == pounds[1]) == (metric[0] == metric[1])

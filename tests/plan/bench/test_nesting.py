@@ -238,25 +238,56 @@ def test_boards_of_another_colour_core_or_thickness_are_another_kind() -> None:
     assert [kind.use for kind in kinds] == [BoardUse.MAT] * 4 + [BoardUse.BACKING]
 
 
-def test_an_inner_mat_is_a_board_of_its_own_a_little_smaller() -> None:
+def test_an_inner_mat_of_the_same_board_is_bought_with_the_top_mats() -> None:
     inner = Mat(shows=inches("1/4"), thickness=millimetres("1.4"))
     job = a_job(mount=a_mount(inner=(inner,)))
-    kinds = boards_of([planned(job)])
-    sizes = {kind.use: [str(p.size) for p in pieces] for kind, pieces in kinds.items()}
-    assert list(sizes) == list(BoardUse)
-    assert sizes[BoardUse.INNER_MAT][0].startswith("19 3/4 × 15 3/4 in")
+    mats, _ = boards_of([planned(job)]).values()
+    assert [(mat.label, mat.size) for mat in mats] == [
+        ("1", BOARD.turned),
+        ("1 lower", read_size("19.75 x 15.75 in")),
+        (SPARE, BOARD.turned),
+    ]
+
+
+def test_an_inner_mat_of_another_colour_is_another_kind() -> None:
+    inner = Mat(shows=inches("1/4"), thickness=millimetres("1.4"), colour="black")
+    kinds = boards_of([planned(a_job(mount=a_mount(inner=(inner,))))])
+    assert [(kind.use, kind.colour) for kind in kinds] == [
+        (BoardUse.MAT, "white"),
+        (BoardUse.MAT, "black"),
+        (BoardUse.BACKING, "white"),
+    ]
 
 
 def test_a_job_without_windows_needs_no_mat() -> None:
     assert [kind.use for kind in boards_of(PLANS[2:])] == ["backing"]
 
 
-def test_the_spare_is_of_the_kind_that_is_cut_most_often() -> None:
-    mounts = (a_mount(name="mat"), a_mount(name="black", mat_colour="black"))
+def test_each_kind_of_mat_and_backing_has_a_spare() -> None:
+    mounts = (a_mount(name="mat"), a_mount(name="black", mat_colour="black", backing=inches("1/8")))
     job = a_job(mounts=mounts)
     plans = [planned(job, number=str(n), mount="black" if n else "mat") for n in range(3)]
-    spare = next(k for k, pieces in boards_of(plans).items() if pieces[-1].label == SPARE)
-    assert spare.colour == "black"
+    labels = [[piece.label for piece in pieces] for pieces in boards_of(plans).values()]
+    assert labels == [["0", SPARE], ["1", "2", SPARE]] * 2
+
+
+@pytest.mark.parametrize(
+    ("boards", "spares"),
+    [
+        (("11x14 in", "11x14 in", "16x20 in"), ["16x20 in"]),  # the rare one holds the others
+        (("20x16 in", "14x18 in"), ["16x20 in"]),  # turned, 14 x 18 in lie in 16 x 20 in
+        (("8x30 in", "16x20 in", "11x14 in"), ["8x30 in", "16x20 in"]),  # neither holds the other
+    ],
+)
+def test_any_board_can_be_cut_again_from_a_spare(
+    boards: tuple[str, ...], spares: list[str]
+) -> None:
+    mounts = tuple(a_mount(name=board, board=read_size(board)) for board in boards)
+    job = a_job(mounts=mounts)
+    plans = [planned(job, "long 5 in", mount=board) for board in boards]
+    (mats, _) = boards_of(plans).values()
+    found = [(p.size.shortest, p.size.longest) for p in mats if p.label == SPARE]
+    assert found == [(size.width, size.height) for size in map(read_size, spares)]
 
 
 def test_the_spare_lies_as_most_boards_do_so_that_its_grain_runs_their_way() -> None:

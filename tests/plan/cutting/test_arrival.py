@@ -1,12 +1,14 @@
 """What a delivered print, measured with a ruler, means for its opening."""
 
 from itertools import product
+from typing import Any
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from proofs.findings import Severity
-from proofs.lengths import Length, Size, Unit, inches, millimetres, total
+from proofs.lengths import ZERO, Length, Size, Unit, inches, millimetres, total
 from proofs.measures import read_size
 from proofs.plan.checks.size_checks import badness, cut_findings
 from proofs.plan.cutting.arrival import Arrival, ArrivalVerdict, arrive, as_measured
@@ -17,7 +19,7 @@ from proofs.plan.entry.board import Opening
 from proofs.plan.entry.planning import Plan, plan_entry
 from proofs.records.cutters import Cutter
 from proofs.records.job import Job
-from proofs.records.mounts import BevelKind, Mount
+from proofs.records.mounts import BevelKind, Mount, WindowKind
 from proofs.records.ruler_readings import RulerReading
 from proofs.records.rules import BorderRule, VisibleRule
 from tests.workbench import (
@@ -34,6 +36,8 @@ from tests.workbench import (
 
 TEN = some_rules(visible=VisibleRule(longest_least=inches(10)))
 FIFTEEN = some_rules(visible=VisibleRule(longest_least=inches("15.625")))
+
+FLOATING: dict[str, Any] = {"paper": inches("1/2"), "gap": inches("1/4")}
 
 
 def came(job: Job, size: str, image: str, *, sheet: str = "") -> Arrival:
@@ -139,6 +143,68 @@ def test_a_print_without_a_window_lies_in_the_same_middle() -> None:
     found = came(a_job(no_window()), "12x8 in", "11 1/2 x 8 in").plan.layout
     assert found.pictures[0].image.place.x == inches("4.25")
     assert found.borders_face.left == found.borders_face.right == inches("4.25")
+
+
+def a_float(**changes: Any) -> Job:
+    """Return a job of prints that show 1/2 in of their paper, on boards of 20 x 16 in."""
+    mount = no_window(window=WindowKind.FLOAT, paper=inches("1/2"), board=read_size("20x16 in"))
+    return a_job(mount, some_rules(borders=(BorderRule(inches("3/2")),)), **changes)
+
+
+@pytest.mark.parametrize(
+    ("image", "sheet", "across", "down", "verdict"),
+    [
+        # Planned: 12 x 8 in and 1/2 in all round are 13 x 9 in, half of 20 - 13 and of 16 - 9 in.
+        ("12x8 in", "", "3.5", "3.5", ArrivalVerdict.AS_PLANNED),
+        # A sheet that was trimmed to less than planned: half of 20 - 12 1/2 and of 16 - 8 3/4 in.
+        ("12x8 in", "12.5x8.75 in", "3.75", "3.625", ArrivalVerdict.AS_PLANNED),
+        # As it was delivered: it is to be trimmed to 13 x 9 in.
+        ("12x8 in", "19x15 in", "3.5", "3.5", ArrivalVerdict.AS_PLANNED),
+        # Trimmed in its width alone.
+        ("12x8 in", "12.5x15 in", "3.75", "3.5", ArrivalVerdict.AS_PLANNED),
+        # 18 x 14 in and 1/2 in all round are 19 x 15 in: half of 20 - 19 in is less than 1 1/2 in.
+        ("18x14 in", "19x15 in", "0.5", "0.5", ArrivalVerdict.AGAIN),
+        # 1/32 in more than planned may be the ruler's error: the sheet has been trimmed.
+        ("12x8 in", "13 1/32 x 9 in", "3.484375", "3.5", ArrivalVerdict.AS_PLANNED),
+    ],
+)
+def test_the_borders_of_a_float_are_those_of_its_papers_edge(
+    image: str, sheet: str, across: str, down: str, verdict: ArrivalVerdict
+) -> None:
+    found = came(a_float(), "12x8 in", image, sheet=sheet)
+    borders = found.plan.layout.borders_face
+    assert (borders.left, borders.right) == (inches(across), inches(across))
+    assert (borders.top, borders.bottom) == (inches(down), inches(down))
+    assert found.verdict == verdict
+
+
+def test_a_sheet_larger_than_the_trim_is_trimmed_first() -> None:
+    # 20 - 19 in leave 1/2 in on each side.
+    note = came(a_float(), "12x8 in", "12x8 in", sheet="19x15 in").notes[0]
+    assert note.startswith("trim first: the sheet measures 19 × 15 in")
+    assert "judged for paper trimmed to 13 × 9 in" in note
+    assert "untrimmed it would leave a border of only 1/2 in" in note
+    assert came(a_float(), "12x8 in", "12x8 in", sheet="13x9 in").notes == ()
+    assert came(a_float(), "12x8 in", "12x8 in").notes == ()
+
+
+def test_a_print_stuck_down_without_a_window_is_trimmed_to_its_image() -> None:
+    found = came(
+        a_job(no_window(board=read_size("20x16 in"))), "12x8 in", "12x8 in", sheet="14x11 in"
+    )
+    assert "judged for paper trimmed to 12 × 8 in" in found.notes[0]
+    assert found.plan.layout.borders_face.left == inches(4)
+
+
+def test_a_float_in_a_window_is_trimmed_before_its_gap_is_judged() -> None:
+    # 12 x 8 in, 1/2 in of paper and a gap of 1/4 in: an opening of 13 1/2 x 9 1/2 in, which a
+    # sheet of 14 x 11 in would fill.
+    mount = a_mount(window=WindowKind.FLOAT, overlap=ZERO, least_overlap=ZERO, **FLOATING)
+    found = came(a_job(mount), "12x8 in", "12x8 in", sheet="14x11 in")
+    assert found.verdict == ArrivalVerdict.AS_PLANNED
+    assert opening(found.plan).size == read_size("13.5x9.5 in")
+    assert found.notes[0].startswith("trim first")
+    assert "untrimmed" not in found.notes[0]
 
 
 shrinks = st.integers(-6, 6).map(lambda n: inches("1/32") * n)

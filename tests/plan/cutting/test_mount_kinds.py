@@ -4,13 +4,20 @@ from dataclasses import replace
 
 import pytest
 
+from proofs.findings import Severity
 from proofs.lengths import ZERO, inches, millimetres
 from proofs.measures import read_size
-from proofs.plan.cutting.mount_kinds import BenchEntry, at_bench, mount_kinds, overrun
+from proofs.plan.cutting.mount_kinds import (
+    REACH,
+    BenchEntry,
+    at_bench,
+    mount_kinds,
+    overrun,
+)
 from proofs.plan.cutting.settings import settings
 from proofs.plan.entry.planning import plan_entry
 from proofs.records.job import Job
-from proofs.records.mounts import BevelKind
+from proofs.records.mounts import BevelKind, Mat, WindowShape
 from proofs.records.ruler_readings import RulerReading, by_print
 from tests.workbench import HAND, a_job, a_mount, an_entry, facts, no_window
 
@@ -20,6 +27,40 @@ JOB = a_job()
 def benched(job: Job, number: str, size: str = "long 12 in", *readings: RulerReading) -> BenchEntry:
     plan = plan_entry(job, an_entry(size, number=number), facts())
     return at_bench(job, plan, by_print(readings))
+
+
+# 20 x 16 in less an opening of 11 3/4 x 7 3/4 in leave borders of 4 1/8 in all round.
+@pytest.mark.parametrize(
+    ("reach", "words"),
+    [
+        (
+            "4",
+            "border beyond the cutter's reach of 4 in: left 4 1/8 in, right 4 1/8 in, top 4 1/8 in,"
+            " bottom 4 1/8 in (seen from the back)",
+        ),
+        ("4.125", ""),
+        ("5", ""),
+    ],
+)
+def test_a_border_beyond_the_reach_of_the_cutter_is_a_warning(reach: str, words: str) -> None:
+    bench = benched(a_job(cutter=replace(HAND, reach=inches(reach))), "1")
+    found = [(f.severity, f.message, f.limit) for f in bench.findings if f.code == REACH]
+    assert found == ([(Severity.WARNING, words, inches(reach).mm)] if words else [])
+
+
+def test_a_lower_mat_has_its_own_reach() -> None:
+    # 1/4 in of the lower mat and its bevel of 1.4 mm are seen, so the top mat's border is narrower
+    # than 4 1/8 in by 0.305 in, on the marks 3 13/16 in. The lower mat ends 1/8 in inside the top
+    # mat: its border is 4 in.
+    inner = Mat(shows=inches("1/4"), thickness=millimetres("1.4"))
+    job = a_job(a_mount(inner=(inner,)), cutter=replace(HAND, reach=inches("3.875")))
+    (message,) = (f.message for f in benched(job, "1").findings if f.code == REACH)
+    assert message.startswith("border of the lower mat beyond the cutter's reach of 3 7/8 in: left")
+
+
+def test_an_oval_is_not_cut_by_the_scale() -> None:
+    job = a_job(a_mount(shape=WindowShape.OVAL), cutter=replace(HAND, reach=inches(1)))
+    assert [f for f in benched(job, "1").findings if f.code == REACH] == []
 
 
 def test_mounts_with_the_same_cuts_are_one_kind() -> None:
