@@ -108,7 +108,8 @@ def first_few(numbers: Iterable[str]) -> str:
 def _sizes(plan: Plan) -> list[tuple[str, str]]:
     layout = plan.layout
     bracket = "  ".join(f"{v.step} {signed(v.density)}" for v in plan.variants)
-    chosen = f"  (chosen: {plan.chosen.step})" if plan.chosen else "  (none chosen yet)"
+    step = plan.chosen
+    chosen = f"  (chosen: {step.step} {signed(step.density)})" if step else "  (none chosen yet)"
     return [
         *(line for n in range(len(plan.parts)) for line in _picture(plan, n)),
         ("board", f"{layout.board}, {plan.thickness} thick"),

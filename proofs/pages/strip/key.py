@@ -131,10 +131,11 @@ def _table(entry: StripSteps, plan: Plan, setter: Setter) -> Block:
         cells = [(typeset(figure), style) for figure in figures]
         rows.append(_row([(variant.step, STRONG), *cells, (sheet, style)], setter))
     if plan.chosen:
-        rows.append(setter.paragraph(f"chosen: {plan.chosen.step}", CAPTION, setter.column))
+        words = typeset(f"chosen: {plan.chosen.words}")
+        rows.append(setter.paragraph(words, CAPTION, setter.column))
     if entry.warning:
-        words = setter.paragraph(sentence(entry.warning), ASIDE, setter.span(2), most=4)
-        rows.append(words.lowered(_ABOVE_WARNING))
+        warning = setter.paragraph(sentence(entry.warning), ASIDE, setter.span(2), most=4)
+        rows.append(warning.lowered(_ABOVE_WARNING))
     return stacked(rows)
 
 

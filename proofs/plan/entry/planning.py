@@ -83,7 +83,7 @@ def plan_entry(job: Job, entry: Entry, *facts: PhotoFacts) -> Plan:
     """Return the plan of an entry; ``facts`` are those of its pictures, in their order.
 
     Raises ``ValueError`` if the size or the arrangement is impossible, or the chosen letter is
-    not a step.
+    not a step, or a step that changes with the judges' light.
     """
     mount = job.mount_named(entry.mount)
     arrangement = entry.arrangement or mount.arrangement
@@ -109,9 +109,7 @@ def plan_entry(job: Job, entry: Entry, *facts: PhotoFacts) -> Plan:
         variants=steps_of(entry, job.light_bracket),
         thickness=mount.thickness(job.paper.thickness),
     )
-    if entry.chosen is not None and plan.chosen is None:
-        letters = ", ".join(v.step for v in plan.variants)
-        raise ValueError(f"chosen: there is no step {entry.chosen}; the steps are {letters}")
+    _refuse_unclear_choice(plan, job)
     return plan
 
 
@@ -130,6 +128,19 @@ def _refuse_unseen(layout: Layout) -> None:
             )
 
 
+def _refuse_unclear_choice(plan: Plan, job: Job) -> None:
+    wish = plan.entry.chosen
+    if isinstance(wish, str) and follows_light(plan.entry, job.light_bracket):
+        raise ValueError(
+            f"chosen: {wish} is the letter of a step that follows the judges' light, and another"
+            " light changes its density; choose again with 'proofs choose', which records the"
+            " density"
+        )
+    if wish is not None and plan.chosen is None:
+        steps = ", ".join(v.words for v in plan.variants)
+        raise ValueError(f"chosen: there is no step {wish}; the steps are {steps}")
+
+
 def resized(job: Job, plan: Plan, *wishes: SizeWish) -> Plan:
     """Return the same entry at another size, or with another size for each of its pictures.
 
@@ -137,6 +148,12 @@ def resized(job: Job, plan: Plan, *wishes: SizeWish) -> Plan:
     """
     facts = (part.facts for part in plan.parts)
     return plan_entry(job, replace(plan.entry, sizes=wishes), *facts)
+
+
+def follows_light(entry: Entry, light_bracket: tuple[float, ...] | None) -> bool:
+    """Return whether the judges' light sets an entry's bracket: its letters change with it."""
+    is_blank = entry.bracket is None
+    return entry.bracket == FROM_LIGHT or (is_blank and light_bracket is not None)
 
 
 def steps_of(entry: Entry, light_bracket: tuple[float, ...] | None = None) -> tuple[Variant, ...]:
