@@ -96,7 +96,7 @@ def deliver(options: DeliveryOptions) -> None:
         raise UsageError("name the lab that the delivery is for: --lab NAME, or lab in job.toml")
     ready = preflight(inputs, font=options.font, today=today())
     print_lines([] if options.as_json else ready.notes)
-    if options.cheapest and not ready.job.lab.prices:
+    if options.cheapest and not ready.job.lab.has_prices:
         raise UsageError(f"--cheapest: the lab profile {ready.job.lab.name!r} lists no prices")
     run = _make(options, ready)
     print_faults(run.faults, options.out.parent)
