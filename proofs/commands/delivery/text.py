@@ -20,7 +20,11 @@ _BROKEN = "breaks a rule: "
 
 def refusal_lines(refusals: Sequence[Refusal]) -> list[str]:
     """Return which entries are refused and why, and what that means for the delivery."""
-    lines = [f"{r.number:>4}  REFUSED    {r.title}\n      -> {r.reason}" for r in refusals]
+    lines = [
+        line
+        for r in refusals
+        for line in (f"{r.number:>4}  REFUSED    {r.title}", f"      -> {r.reason}")
+    ]
     entries = numbered([r.number for r in refusals])
     return [
         *lines,
