@@ -1,6 +1,5 @@
 """``proofs choose``."""
 
-from functools import partial
 from pathlib import Path
 
 import click
@@ -10,7 +9,6 @@ from proofs.cli.output import print_lines
 from proofs.commands.choose import choice_in_words, choose_in_file
 from proofs.errors import EntriesError
 from proofs.outside.files import entries_file_in, is_folder
-from proofs.plan.entry.planning import steps_of
 from proofs.run.inputs import ProfileNames, job_source
 
 
@@ -27,7 +25,8 @@ def choose(entries: Path, number: str, step: str, light: str, profiles: Path | N
     """Record in the entries file which STEP of the entry NUMBER becomes the print.
 
     ENTRIES is the entries file, or the folder that holds entries.csv. STEP is a letter from
-    the proof sheet, or a density such as +0.10 or -0.10.
+    the proof sheet, or a density such as +0.10 or -0.10. The cell gets the density, which
+    stays the same when a letter would come to mean another one.
 
     \b
       proofs choose entries.csv 3 C
@@ -39,9 +38,8 @@ def choose(entries: Path, number: str, step: str, light: str, profiles: Path | N
     path = _entries_file(entries)
     names = ProfileNames(light=light, profiles=profiles)
     suggested = job_source(names, path.parent).light_bracket
-    steps = partial(steps_of, light_bracket=suggested)
     # The file behind any link is changed, so that the link stays one.
-    choice, kept = choose_in_file(path.resolve(), str(path), number, step, steps=steps)
+    choice, kept = choose_in_file(path.resolve(), str(path), number, step, light_bracket=suggested)
     if not kept:
         print_lines([choice_in_words(choice), f"{path}: nothing to change"])
         return

@@ -21,7 +21,7 @@ from proofs.commands.delivery.catalogue import catalogue_rule
 from proofs.commands.delivery.order import DeliveryOptions
 from proofs.commands.delivery.record import delivery_record, refusals_record
 from proofs.commands.delivery.run import DeliveryRun, make_delivery, plan_delivery
-from proofs.commands.delivery.text import delivery_lines, density_line, refusal_lines
+from proofs.commands.delivery.text import delivery_lines, density_lines, refusal_lines
 from proofs.densities import read_density
 from proofs.errors import ExitCode, UsageError, largest
 from proofs.pages.wording import counted
@@ -96,7 +96,7 @@ def deliver(options: DeliveryOptions) -> None:
         raise UsageError("name the lab that the delivery is for: --lab NAME, or lab in job.toml")
     ready = preflight(inputs, font=options.font, today=today())
     print_lines([] if options.as_json else ready.notes)
-    if options.cheapest and not ready.job.lab.prices:
+    if options.cheapest and not ready.job.lab.has_prices:
         raise UsageError(f"--cheapest: the lab profile {ready.job.lab.name!r} lists no prices")
     run = _make(options, ready)
     print_faults(run.faults, options.out.parent)
@@ -116,7 +116,7 @@ def _make(options: DeliveryOptions, ready: Preflight) -> DeliveryRun:
         code = largest(ExitCode(refusal.exit_code) for refusal in refused)
         return DeliveryRun(None, refused, exit_code=code)
     plan = plan_delivery(options, ready, sheets)
-    print_lines([] if options.as_json else filter(None, [density_line(sheets)]))
+    print_lines([] if options.as_json else density_lines(sheets))
     with workers_for(plan.count, options.jobs) as workers:
         return make_delivery(plan, workers)
 

@@ -80,6 +80,7 @@ def _job(first: Path, options: MeasureOptions) -> tuple[Job, tuple[str, ...]]:
     """The job that the options name; a file has no title yet, so no rule on titles applies."""
     folder = first if is_folder(first, error=PhotographError) else first.parent
     job, notes = job_source(options, folder).job(())
+    job = replace(job, lab_papers=())  # a file is on the paper of the run: no row names another
     if job.rules is None:
         return job, notes
     return replace(job, rules=replace(job.rules, title_most=None)), notes

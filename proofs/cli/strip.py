@@ -21,7 +21,7 @@ from proofs.cli.output import (
     print_warnings,
 )
 from proofs.cli.progress import workers_for
-from proofs.commands.strip.layout import plan_strips
+from proofs.commands.strip.layout import paper_lines, plan_strips
 from proofs.commands.strip.run import make_strips
 from proofs.commands.strip.worker import StripOptions
 from proofs.measures import read_size
@@ -84,6 +84,7 @@ def strip(options: StripOptions) -> None:
     also = ", and the proof sheet as pictures," if options.proof_prints else ""
     sheets = counted(len(plan.sheets), "sheet")
     print_lines([f"making {sheets} of {plan.size}{also} in {options.out}"])
+    print_lines(paper_lines(plan, ready.job))
     mocked_up = sum(o.plan is not None for o in ready.outcomes) if options.proof_prints else 0
     with workers_for(len(plan.sheets) + mocked_up, options.jobs) as workers:
         run = make_strips(options, ready, plan, workers)

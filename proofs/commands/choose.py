@@ -1,22 +1,20 @@
 """The choice of the step that becomes the print, written into its cell of the entries file."""
 
 import difflib
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 from proofs.densities import signed
 from proofs.errors import EntriesError, UsageError
 from proofs.outside.files import keep_before, read_bytes, refuse_read_only, rewrite
 from proofs.outside.locks import locked
-from proofs.plan.entry.planning import steps_of
+from proofs.plan.entry.planning import follows_light, steps_of
 from proofs.plan.tones.tone import Variant
 from proofs.records.cells import CellError, clean_cell, read_chosen
 from proofs.records.dialects import replace_cell
 from proofs.records.entries import Entry, EntryTable, read_entries
 from proofs.run.text_report import first_few
-
-Steps = Callable[[Entry], Sequence[Variant]]
 
 _COLUMN = "chosen"
 
@@ -25,8 +23,9 @@ _COLUMN = "chosen"
 class Choice:
     """A step chosen for an entry: ``cell`` is the new text of its cell, ``content`` the new file.
 
-    ``before`` is the step that was chosen before, or None. If it is the same step, the file
-    stays as it is, however the step is written there.
+    ``cell`` is the step's density, because a letter changes its meaning with the bracket.
+    ``before`` is the step that was chosen before, or None. If the cell holds the density
+    already, the file stays as it is, however the density is written there.
     """
 
     entry: Entry
@@ -36,12 +35,20 @@ class Choice:
     content: bytes
 
 
-def choose(raw: bytes, name: str, number: str, wish: str, *, steps: Steps = steps_of) -> Choice:
-    """Return an entries file with a step chosen for the entry of this number.
+def choose(
+    raw: bytes,
+    name: str,
+    number: str,
+    wish: str,
+    *,
+    light_bracket: tuple[float, ...] | None = None,
+) -> Choice:
+    """Return an entries file with the density of a step written for the entry of this number.
 
-    ``wish`` is a letter or a density; ``name`` is the file's, for messages. Only that cell
-    changes. Raises ``UsageError`` if there is no such entry or step, and ``EntriesError`` if
-    the choice cannot be written into the file.
+    ``wish`` is a letter or a density; ``name`` is the file's, for messages. ``light_bracket``
+    holds the densities that suit the judges' light, if one is named. Only that cell changes.
+    Raises ``UsageError`` if there is no such entry or step, and ``EntriesError`` if the choice
+    cannot be written into the file.
     """
     table = read_entries(raw, name)
     if _COLUMN not in table.columns:
@@ -52,19 +59,26 @@ def choose(raw: bytes, name: str, number: str, wish: str, *, steps: Steps = step
     column = table.columns.index(_COLUMN)
     entry = _usable(raw, name, column, _entry_numbered(table, number, name))
     try:
-        planned = steps(entry)
+        planned = steps_of(entry, light_bracket)
     except ValueError as error:
         raise UsageError(f"entry {entry.number}: {error}") from None
     step = _step(planned, entry, wish)
     before = next((s for s in planned if entry.chosen in (s.step, s.density)), None)
-    cell = _cell(entry, step, wish, steps)
-    if before == step:
+    if isinstance(entry.chosen, str) and follows_light(entry, light_bracket):
+        before = None  # in the light of that time the letter may have meant another step
+    cell = _cell(step)
+    if entry.chosen == step.density:
         return Choice(entry, step, before, cell, raw)
     return Choice(entry, step, before, cell, _written(raw, name, column, entry, cell))
 
 
 def choose_in_file(
-    path: Path, name: str, number: str, wish: str, *, steps: Steps
+    path: Path,
+    name: str,
+    number: str,
+    wish: str,
+    *,
+    light_bracket: tuple[float, ...] | None = None,
 ) -> tuple[Choice, str]:
     """Write a choice into an entries file; return it, and the name of the earlier file.
 
@@ -72,7 +86,7 @@ def choose_in_file(
     """
     with locked(path):
         raw = read_bytes(path)
-        choice = choose(raw, name, number, wish, steps=steps)
+        choice = choose(raw, name, number, wish, light_bracket=light_bracket)
         if choice.content == raw:
             return choice, ""
         refuse_read_only(path)
@@ -87,11 +101,10 @@ def choice_in_words(choice: Choice) -> str:
     way = "darker" if step.density > 0 else "lighter"
     tones = "tones as they are" if step.is_plain else f"{abs(step.density):.2f} D {way} at mid grey"
     before = choice.before
-    was = f"; it was {before.step} ({signed(before.density)})" if before else ""
+    was = f"; it was {before.words}" if before else ""
     if before == step:
         was = "; it was chosen already"
-    chosen = f"entry {entry.number}, {entry.title}: step {step.step} ({signed(step.density)})"
-    return f"{chosen}, {tones}{was}"
+    return f"entry {entry.number}, {entry.title}: step {step.words}, {tones}{was}"
 
 
 def _entry_numbered(table: EntryTable, number: str, name: str) -> Entry:
@@ -136,17 +149,11 @@ def _step(planned: Sequence[Variant], entry: Entry, wish: str) -> Variant:
     for step in planned:
         if wanted in (step.step, step.density):
             return step
-    known = ", ".join(f"{s.step} ({signed(s.density)})" for s in planned)
+    known = ", ".join(s.words for s in planned)
     raise UsageError(f"entry {entry.number} has no step {wish!r}; its steps are {known}")
 
 
-def _cell(entry: Entry, step: Variant, wish: str, steps: Steps) -> str:
-    """What to write: a letter only if it will go on meaning the same step, else the density.
-
-    A chosen density is always one of the entry's steps. Once it is gone from the cell, the
-    letters of the steps after it change.
-    """
-    if read_chosen(wish) == step.step and step in steps(replace(entry, chosen=step.step)):
-        return step.step
+def _cell(step: Variant) -> str:
+    """The density of a step, with as many decimals as it takes to be read as the same step."""
     text = signed(step.density)
     return text if read_chosen(text) == step.density else f"{step.density:+.4f}"

@@ -1,6 +1,6 @@
 """The profiles and settings that all entries of a run share."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from proofs.errors import UsageError
 from proofs.lengths import Length, Size, Unit, inches, millimetres
@@ -29,6 +29,8 @@ class Job:
     ``mounts`` are the mount of the run first, then those named in cells. ``light_bracket`` holds
     the densities that suit the judges' light, or is None if no light was named. With
     ``is_measured``, the sizes of the prints are a ruler's readings, not what the lab was asked.
+    ``lab_papers`` are the profiles of the lab's papers, by its own names, as far as it states
+    them; all other prints are on ``paper``.
     """
 
     rules: Rules | None
@@ -38,6 +40,7 @@ class Job:
     cutter: Cutter
     light_bracket: tuple[float, ...] | None = None
     is_measured: bool = False
+    lab_papers: tuple[tuple[str, Paper], ...] = ()
 
     @property
     def reading_error(self) -> Length:
@@ -55,6 +58,14 @@ class Job:
         if asked is not None:
             return asked
         return Sharpening.OFF if self.lab.sharpens else self.paper.sharpening
+
+    def paper_named(self, name: str) -> Paper:
+        """Return the paper that the lab calls so, or the paper of the run if that is not known."""
+        return dict(self.lab_papers).get(name, self.paper)
+
+    def with_paper(self, paper: Paper) -> "Job":
+        """Return the job for entries on this paper."""
+        return replace(self, paper=paper)
 
     def mount_named(self, name: str | None) -> Mount:
         """Return the mount of this name, or the mount of the run for None."""

@@ -1,11 +1,13 @@
 """Print labs, or a printer at home: the files they take and the prints they make."""
 
+import difflib
 import enum
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
+from proofs.errors import ProfileError
 from proofs.lengths import ZERO, Length, Size
 from proofs.measures import read_size
 from proofs.records.tables import Profile, Table
@@ -63,8 +65,9 @@ class Lab(Profile):
 
     ``pattern`` and ``name_most`` are for file names, including the ending. ``most_px`` limits the
     longer side of a file. It, ``most_bytes`` and ``upload_most_bytes`` are None for no limit.
-    ``papers`` and ``finishes`` are the lab's own names, the default first. ``prices`` are those
-    of a sheet, in ``currency``.
+    ``papers`` and ``finishes`` are the lab's own names, the default first. ``paper_profiles``
+    gives the names of our profiles for some of its papers. ``prices`` are those of a sheet, and
+    ``paper_prices`` those of a sheet of one paper, in ``currency``.
 
     A soft proof warns if more than ``lost_share`` of an image is off by ``loss`` in CIEDE2000.
     """
@@ -94,10 +97,43 @@ class Lab(Profile):
     finishes: tuple[str, ...] = ()
     prices: tuple[tuple[Size, Decimal], ...] = ()
     currency: str = ""
+    paper_profiles: tuple[tuple[str, str], ...] = ()
+    paper_prices: tuple[tuple[str, Size, Decimal], ...] = ()
 
-    def price(self, sheet: Size) -> Decimal | None:
-        """Return the price of a paper sheet, either way round, or None if it is not known."""
-        return next((p for s, p in self.prices if sheet in (s, s.turned)), None)
+    @property
+    def has_prices(self) -> bool:
+        """Whether it lists any price."""
+        return bool(self.prices or self.paper_prices)
+
+    def price(self, sheet: Size, paper: str = "") -> Decimal | None:
+        """Return the price of a paper sheet, either way round, or None if it is not known.
+
+        ``paper`` is the lab's name; a paper without a price of its own has that of the sheet.
+        """
+        own = [(s, price) for name, s, price in self.paper_prices if name == paper]
+        return next((price for s, price in (*own, *self.prices) if sheet in (s, s.turned)), None)
+
+    def paper_named(self, cell: str) -> str:
+        """Return the lab's own name of the paper that a cell names, blank if it lists none.
+
+        A blank cell means the first paper. A lab that states the profiles of its papers has to
+        know the paper: otherwise raises ``ValueError`` with the nearest. Any other lab may not.
+        """
+        try:
+            return own_name("paper", cell, self.papers)
+        except ValueError:
+            if self.paper_profiles:
+                raise
+            return cell
+
+    def finish_named(self, cell: str, *, of_paper: str = "") -> str:
+        """Return the lab's own name of the finish that a cell names, blank if it lists none.
+
+        A blank cell means the finish ``of_paper``, or the first if the lab does not list that.
+        Raises ``ValueError`` with the nearest name if the lab lists others.
+        """
+        usual = [name for name in self.finishes if name.casefold() == of_paper.casefold()]
+        return own_name("finish", cell, (*usual, *self.finishes))
 
     def sheets_like(self, size: Size) -> tuple[Size, ...]:
         """Return the paper sheets the same way up as this size, the smallest first."""
@@ -108,6 +144,22 @@ class Lab(Profile):
     def suffix(self) -> str:
         """The ending of its file names, with the dot."""
         return _SUFFIXES[self.format]
+
+
+def own_name(column: str, cell: str, names: Sequence[str]) -> str:
+    """Return the lab's own name of what a cell names; a blank cell means the first name.
+
+    A lab that lists no names takes any. Otherwise raises ``ValueError`` with the nearest name.
+    """
+    if not cell or not names:
+        return cell or next(iter(names), "")
+    folded = {name.casefold(): name for name in reversed(names)}
+    if found := folded.get(cell.casefold()):
+        return found
+    near = difflib.get_close_matches(cell.casefold(), folded, n=1)
+    offered = ", ".join(dict.fromkeys(names))
+    remedy = f"did you mean {folded[near[0]]!r}?" if near else f"write one of {offered}"
+    raise ValueError(f"{column}: the lab has no {cell!r}; {remedy}")
 
 
 def read_lab(table: Table, name: str) -> Lab:
@@ -142,6 +194,8 @@ def read_lab(table: Table, name: str) -> Lab:
 def _with_ordering(lab: Lab, table: Table) -> Lab:
     """The lab with what it asks of an order: file names, limits, papers and prices."""
     file, paper, naming = table.table("file"), table.table("print"), table.table("naming")
+    papers = paper.texts("papers")
+    prices = _prices(paper, lab.sheets, papers)
     return replace(
         lab,
         pattern=_pattern(naming),
@@ -149,10 +203,12 @@ def _with_ordering(lab: Lab, table: Table) -> Lab:
         most_px=file.count_or_none("most_px"),
         most_bytes=file.bytes_or_none("most_bytes"),
         upload_most_bytes=table.table("upload").bytes_or_none("most_bytes"),
-        papers=paper.texts("papers"),
+        papers=papers,
         finishes=paper.texts("finishes"),
-        prices=_prices(paper, lab.sheets),
+        prices=tuple((size, price) for name, size, price in prices if not name),
         currency=paper.text("currency", default=""),
+        paper_profiles=_paper_profiles(table.table("papers"), papers),
+        paper_prices=tuple(price for price in prices if price[0]),
     )
 
 
@@ -174,20 +230,55 @@ def _pattern(naming: Table) -> str:
     return pattern
 
 
-def _prices(paper: Table, sheets: Sequence[Size]) -> tuple[tuple[Size, Decimal], ...]:
-    """The prices, each written as ``"8x10 in: 4.50"``."""
+def _paper_profiles(table: Table, papers: Sequence[str]) -> tuple[tuple[str, str], ...]:
+    """The name of our profile for each of the lab's papers in ``[papers]``."""
+    profiles = []
+    for key in table.values:
+        profile = table.text(key)
+        try:
+            name = own_name("papers", key, papers)
+        except ValueError as error:
+            remedy = str(error).partition("; ")[2]
+            where = f"{table.file}: papers.{key}"
+            raise ProfileError(f"{where}: is not in the list print.papers; {remedy}") from None
+        profiles.append((name, profile))
+    if profiles and not papers:
+        raise ProfileError(
+            f"{table.file}: papers: the lab lists no papers; list their names in print.papers too"
+        )
+    return tuple(profiles)
+
+
+def _prices(
+    paper: Table, sheets: Sequence[Size], papers: Sequence[str]
+) -> list[tuple[str, Size, Decimal]]:
+    """The prices, each with the name of its paper, which is blank for any paper."""
     prices = []
     for text in paper.texts("prices"):
         found = _PRICE.fullmatch(text.strip())
-        try:
-            size = read_size(found[1]) if found else None
-        except ValueError:
-            size = None
+        name, size = _paper_and_size(found[1], papers) if found else ("", None)
         if not found or size is None:
-            raise paper.wrong("prices", 'a list of prices such as ["8x10 in: 4.50"]')
-        if size not in sheets and size.turned not in sheets:
             raise paper.wrong(
-                "prices", f"sizes from the list of sheets, which does not have {found[1]}"
+                "prices",
+                'a list of prices such as ["8x10 in: 4.50"], or with a name of print.papers:'
+                ' ["Cotton 8x10 in: 6.20"]',
             )
-        prices.append((size, Decimal(found[2].replace(",", "."))))
-    return tuple(prices)
+        if size not in sheets and size.turned not in sheets:
+            written = found[1][len(name) :].strip()
+            raise paper.wrong(
+                "prices", f"sizes from the list of sheets, which does not have {written}"
+            )
+        prices.append((name, size, Decimal(found[2].replace(",", "."))))
+    return prices
+
+
+def _paper_and_size(text: str, papers: Sequence[str]) -> tuple[str, Size | None]:
+    """The paper that a text starts with, blank if it names none, and the size that follows."""
+    for name in (*sorted(papers, key=len, reverse=True), ""):  # one may start with another
+        if not text.casefold().startswith(name.casefold()):
+            continue
+        try:
+            return name, read_size(text[len(name) :])
+        except ValueError:
+            continue
+    return "", None

@@ -1,6 +1,6 @@
 """From the command line's arguments to the entries, the profiles and the job of a run."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -19,9 +19,11 @@ from proofs.outside.profiles import ProfileFolders, profile_folders, read_table
 from proofs.plan.tones.viewing import bracket_reason, suggested_bracket
 from proofs.records.entries import Entry, EntryTable, read_entries
 from proofs.records.job import DEFAULT_PROFILES, Job, JobFile, read_job_file
+from proofs.records.labs import Lab
 from proofs.records.lights import DEFAULT_HOME_LIGHT
 from proofs.records.mounts import Mount
 from proofs.records.new_pictures import entries_for_files
+from proofs.records.papers import Paper
 
 _JOB_NAME = "job.toml"
 
@@ -96,12 +98,14 @@ class JobSource:
         }
         names = {key: chosen[key] or default for key, default in DEFAULT_PROFILES.items()}
         folders, rules = self.folders, names["rules"]
+        lab = folders.lab(names["lab"])
         job = Job(
             rules=None if rules.lower() == "none" else folders.rules(rules),
             mounts=_mounts(folders, names["mount"], entries),
             paper=folders.paper(names["paper"]),
-            lab=folders.lab(names["lab"]),
+            lab=lab,
             cutter=folders.cutter(names["cutter"]),
+            lab_papers=tuple(_lab_papers(folders, lab)),
         )
         lab_icc_profile(job.lab)  # a bad ICC file stops the run before any picture is touched
         defaults = [f"{key} {names[key]}" for key in DEFAULT_PROFILES if not chosen[key]]
@@ -191,6 +195,15 @@ def _from_file(file: Path, notes: tuple[str, ...]) -> _Found:
     unknown = ", ".join(table.unknown_columns)
     more = (f"columns kept but not used: {unknown}",) if unknown else ()
     return table, file.parent, (*notes, *table.notes, *more)
+
+
+def _lab_papers(folders: ProfileFolders, lab: Lab) -> Iterator[tuple[str, Paper]]:
+    """The profiles of the lab's papers, by its own names."""
+    for name, own in lab.paper_profiles:
+        try:
+            yield name, folders.paper(own)
+        except ProfileError as error:
+            raise ProfileError(f"the lab {lab.name!r}, papers.{name}: {error}") from None
 
 
 def _mounts(folders: ProfileFolders, own: str, entries: Sequence[Entry]) -> tuple[Mount, ...]:

@@ -40,7 +40,10 @@ def report(
         "cutter": job.cutter.name,
         "sharpening": job.sharpening(sharpen),
         "counts": {status: counts[status] for status in Status},
-        "entries": [_entry(outcome, with_variants) for outcome in outcomes],
+        "entries": [
+            _entry(outcome, with_variants) | paper_record(job, outcome.plan, sharpen)
+            for outcome in outcomes
+        ],
     }
 
 
@@ -76,6 +79,19 @@ def _entry(outcome: Outcome, with_variants: bool) -> dict[str, JsonValue]:
         "back": outcome.mockup_back,
     }
     return record
+
+
+def paper_record(job: Job, plan: Plan | None, sharpen: Sharpening | None) -> dict[str, JsonValue]:
+    """Return the paper of an entry: its profile, the lab's name of it, and the sharpening for it.
+
+    All values are null for an entry without a plan, and the name if the lab lists none.
+    """
+    on_paper = job.with_paper(plan.paper) if plan else None
+    return {
+        "paper": plan.paper.name if plan else None,
+        "lab_paper": (plan.lab_paper or None) if plan else None,
+        "sharpening": on_paper.sharpening(sharpen) if on_paper else None,
+    }
 
 
 def _mount(plan: Plan) -> dict[str, JsonValue]:

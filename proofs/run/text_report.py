@@ -24,6 +24,7 @@ def job_lines(job: Job) -> list[str]:
         f"rules   {rules}",
         f"mount   {job.mounts[0].name} - {job.mounts[0].title}",
         f"paper   {job.paper.name} - {job.paper.title}",
+        *(f"        {name} is {paper.name} - {paper.title}" for name, paper in job.lab_papers),
         f"lab     {job.lab.name} - {job.lab.title}",
         f"cutter  {job.cutter.name} - {job.cutter.title}",
     ]
@@ -108,13 +109,22 @@ def first_few(numbers: Iterable[str]) -> str:
 def _sizes(plan: Plan) -> list[tuple[str, str]]:
     layout = plan.layout
     bracket = "  ".join(f"{v.step} {signed(v.density)}" for v in plan.variants)
-    chosen = f"  (chosen: {plan.chosen.step})" if plan.chosen else "  (none chosen yet)"
+    step = plan.chosen
+    chosen = f"  (chosen: {step.step} {signed(step.density)})" if step else "  (none chosen yet)"
     return [
         *(line for n in range(len(plan.parts)) for line in _picture(plan, n)),
+        *_paper(plan),
         ("board", f"{layout.board}, {plan.thickness} thick"),
         ("borders", f"{_borders(layout.borders_face)}, at the face"),
         ("steps", bracket + chosen),
     ]
+
+
+def _paper(plan: Plan) -> list[tuple[str, str]]:
+    """The line of an entry's paper, if it is not that of the run."""
+    if not plan.has_own_paper:
+        return []
+    return [("paper", f"{plan.lab_paper}: {plan.paper.name} - {plan.paper.title}")]
 
 
 def _picture(plan: Plan, n: int) -> list[tuple[str, str]]:

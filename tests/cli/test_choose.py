@@ -20,7 +20,7 @@ from proofs.commands.choose import choice_in_words, choose
 from proofs.errors import EntriesError, UsageError
 from proofs.records.dialects import read_rows
 from proofs.records.entries import read_entries
-from tests.command import Said, in_process, proofs, write_entries
+from tests.command import Said, gradient, in_process, proofs, write_entries
 
 ENCODINGS = {
     "utf-8": (b"", "utf-8"),
@@ -147,9 +147,11 @@ def raw_of(*rows: str) -> bytes:
     return ("\n".join(rows) + "\n").encode()
 
 
-def test_a_letter_is_written_as_a_letter_and_a_density_as_one() -> None:
+def test_a_letter_is_written_as_the_density_that_it_means() -> None:
     raw = raw_of(*ROWS)
-    assert chosen_cells(choose(raw, "a", "1", "c").content) == ["C", "B", ""]
+    assert chosen_cells(choose(raw, "a", "1", "c").content) == ["+0.10", "B", ""]
+    assert chosen_cells(choose(raw, "a", "1", "A").content) == ["-0.10", "B", ""]
+    assert chosen_cells(choose(raw, "a", "1", "B").content) == ["0", "B", ""]
     assert chosen_cells(choose(raw, "a", "3", "-0,1").content) == ["", "B", "-0.10"]
     assert chosen_cells(choose(raw, "a", "3", "0").content) == ["", "B", "0"]
 
@@ -159,27 +161,46 @@ def test_a_third_of_a_stop_is_written_so_that_it_is_read_as_the_same_step() -> N
     assert chosen_cells(choose(raw, "a", "1", "1/3 stop").content) == ["+0.1003"]
 
 
-def test_a_letter_that_would_mean_another_step_is_written_as_its_density() -> None:
-    # With +0.15 gone from the cell, the letters behind it move up.
+def test_a_letter_counts_the_density_that_is_chosen_already() -> None:
+    # A 0, B +0.10, C +0.15 and D +0.20, as check, make and strip name them.
     raw = raw_of("file,bracket,chosen", "a.jpg,0; +0.10; +0.20,+0.15")
     assert chosen_cells(choose(raw, "a", "1", "D").content) == ["+0.20"]
-    assert chosen_cells(choose(raw, "a", "1", "B").content) == ["B"]
+    assert chosen_cells(choose(raw, "a", "1", "B").content) == ["+0.10"]
+
+
+def test_a_letter_is_read_in_the_judges_light() -> None:
+    raw = raw_of("file,bracket,chosen", "a.jpg,,", "b.jpg,from light,", "c.jpg,0; +0.30,")
+    bright = (0.0, 0.1, 0.2, 0.3)  # made up; C is +0.20, where the default bracket has +0.10
+    made = [choose(raw, "a", number, "C", light_bracket=bright) for number in ("1", "2")]
+    assert [choice.cell for choice in made] == ["+0.20", "+0.20"]
+    assert choose(raw, "a", "3", "B", light_bracket=bright).cell == "+0.30"
+
+
+def test_a_letter_that_follows_the_light_is_replaced_without_a_guess_at_its_meaning() -> None:
+    raw = raw_of("file,chosen", "a.jpg,B")
+    made = choose(raw, "a", "1", "B", light_bracket=(0.0, 0.1))
+    assert chosen_cells(made.content) == ["+0.10"]
+    assert choice_in_words(made).endswith("step B (+0.10), 0.10 D darker at mid grey")
 
 
 def test_the_same_step_again_changes_nothing() -> None:
     raw = raw_of(*ROWS)
-    assert choose(raw, "a", "2", "0").content == raw
-    assert choose(raw, "a", "2", "B").content == raw
+    decided = choose(raw, "a", "2", "0").content
+    assert chosen_cells(decided) == ["", "0", ""]
+    assert choose(decided, "a", "2", "0").content == decided
+    assert choose(decided, "a", "2", "B").content == decided
+    differently = raw_of("file,chosen", '"a.jpg","0,1 D"')
+    assert choose(differently, "a", "1", "C").content == differently
 
 
 def test_a_cell_that_cannot_be_understood_is_replaced() -> None:
     raw = raw_of("file,chosen", "a.jpg,the dark one")
-    assert chosen_cells(choose(raw, "a", "1", "D").content) == ["D"]
+    assert chosen_cells(choose(raw, "a", "1", "D").content) == ["+0.20"]
 
 
 def test_a_row_too_short_for_the_cell_is_filled_up() -> None:
     raw = b"file;title;chosen\na.jpg\n"
-    assert choose(raw, "a", "1", "A").content == b"file;title;chosen\na.jpg;;A\n"
+    assert choose(raw, "a", "1", "A").content == b"file;title;chosen\na.jpg;;-0.10\n"
 
 
 def test_what_was_decided_is_said_in_words() -> None:
@@ -236,7 +257,7 @@ def test_the_choice_is_written_and_the_old_file_kept(tmp_path: Path) -> None:
     assert (said.code, said.err) == (0, "")
     assert "entry 3, Hull: step C (+0.10)" in said.out
     assert "entries.before-1.csv" in said.out
-    assert path.read_bytes() == before.replace(b"hull.jpg,", b"hull.jpg,C")
+    assert path.read_bytes() == before.replace(b"hull.jpg,", b"hull.jpg,+0.10")
     assert (tmp_path / "entries.before-1.csv").read_bytes() == before
     assert len(list(tmp_path.iterdir())) == 2
 
@@ -251,7 +272,7 @@ def test_a_negative_density_needs_no_dashes_before_it(tmp_path: Path, wish: str)
 def test_the_file_is_named_as_it_was_typed(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     path = write_entries(tmp_path, *ROWS)
     monkeypatch.chdir(tmp_path)
-    assert f"\n{path.name}: 'chosen' is now A" in run(path.name, "1", "A").out
+    assert f"\n{path.name}: 'chosen' is now -0.10;" in run(path.name, "1", "A").out
     assert run(path.name, "9", "A").err.startswith(f"proofs: {path.name}: has no entry '9'")
 
 
@@ -266,8 +287,8 @@ def test_an_older_copy_is_never_overwritten(tmp_path: Path) -> None:
 
 
 def test_nothing_to_change_leaves_no_copy(tmp_path: Path) -> None:
-    path = write_entries(tmp_path, *ROWS)
-    said = run(path, "2", "0")
+    path = write_entries(tmp_path, *ROWS[:2], "2,Fog,fog.jpg,0")
+    said = run(path, "2", "B")
     assert (said.code, "nothing to change" in said.out) == (0, True)
     assert list(tmp_path.iterdir()) == [path]
 
@@ -279,7 +300,7 @@ def test_a_link_stays_a_link(tmp_path: Path) -> None:
     link.symlink_to(path)
     assert run(tmp_path, "3", "A").code == 0
     assert link.is_symlink()
-    assert b"hull.jpg,A\n" in path.read_bytes()
+    assert b"hull.jpg,-0.10\n" in path.read_bytes()
 
 
 @pytest.mark.parametrize(
@@ -301,6 +322,30 @@ def test_a_refusal_leaves_everything_as_it_was(
     assert words in said.err
     assert path.read_bytes() == before
     assert list(tmp_path.iterdir()) == [path]
+
+
+def test_what_was_chosen_in_one_light_is_printed_in_every_light(tmp_path: Path) -> None:
+    gradient(tmp_path / "pier.jpg", 1500, 1000)
+    path = write_entries(tmp_path, "file,chosen", "pier.jpg,")
+    assert "step C (" in run(path, "1", "C", "--light", "2000 lx").out
+    chosen = chosen_cells(path.read_bytes())[0]
+    lights = ("2000 lx", "100 lx", "500 lx")
+    said = [in_process("check", path, "--light", light).out for light in lights]
+    assert [f" {chosen})" in out for out in said] == [True, True, True]
+
+
+def test_a_letter_typed_by_hand_is_refused_if_the_light_sets_the_bracket(tmp_path: Path) -> None:
+    gradient(tmp_path / "pier.jpg", 1500, 1000)
+    path = write_entries(tmp_path, "file,bracket,chosen", "pier.jpg,,B", "pier.jpg,0; 0.1,B")
+    by_default = in_process("check", path, "--rules", "none")
+    assert (by_default.code, by_default.out.count("(chosen: B ")) == (0, 2)
+    lit = in_process("check", path, "--rules", "none", "--light", "100 lx")
+    assert lit.code == 3
+    assert "line 2: chosen: B is the letter of a step that follows the judges' light" in lit.out
+    assert "choose again with 'proofs choose'" in lit.out
+    assert "A 0  B +0.10  (chosen: B +0.10)" in lit.out
+    run(path, "1", "A", "--light", "100 lx")
+    assert in_process("check", path, "--rules", "none", "--light", "100 lx").code == 0
 
 
 def test_a_folder_without_an_entries_file_is_told_how_to_get_one(tmp_path: Path) -> None:

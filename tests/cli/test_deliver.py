@@ -187,6 +187,8 @@ def test_the_chosen_step_is_delivered_and_the_density_only_without_one(
     assert in_process("deliver", folder, *options, outs[0], "--density", "0").code == 0
     said = in_process("deliver", folder, *options, outs[1], "--density", "+0.20")
     assert "no step chosen, printed at +0.20: entry 3" in said.out
+    assert "entry 2: step A is -0.10\n" in said.out
+    assert "entry 1: step" not in said.out
     assert middle(outs[0], "1") == middle(outs[1], "1")
     assert middle(outs[0], "3") - middle(outs[1], "3") > 10
 

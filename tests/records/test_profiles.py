@@ -246,15 +246,17 @@ profile = 'srgb'
 [print]
 sheets = ['8x10 in', '297x420 mm']
 bleed = '3 mm'
-papers = ['Lustre', 'Cotton']
-finishes = ['matt']
-prices = ['10x8 in: 4.50', '297x420 mm = 9,8']
+papers = ['Lustre', 'Cotton', 'Cotton rag']
+finishes = ['matt', 'Lustre']
+prices = ['10x8 in: 4.50', '297x420 mm = 9,8', 'cotton 8x10 in: 6.20', 'Cotton rag 8x10 in: 7.10']
 currency = 'EUR'
 [naming]
 pattern = '{copies}x_{number}'
 length_most = 15
 [upload]
 most_bytes = '500 MB'
+[papers]
+cotton = 'matt'
 """
 
 
@@ -262,10 +264,34 @@ def test_what_a_lab_requires_of_an_order_is_read_completely() -> None:
     lab = read_lab(table(ORDERING), "own")
     assert (lab.most_px, lab.most_bytes, lab.upload_most_bytes) == (12000, 20_000_000, 500_000_000)
     assert (lab.pattern, lab.name_most, lab.bleed) == ("{copies}x_{number}", 15, millimetres(3))
-    assert (lab.papers, lab.finishes, lab.currency) == (("Lustre", "Cotton"), ("matt",), "EUR")
+    assert (lab.papers, lab.finishes, lab.currency) == (
+        ("Lustre", "Cotton", "Cotton rag"),
+        ("matt", "Lustre"),
+        "EUR",
+    )
     assert lab.price(read_size("8x10 in")) == lab.price(read_size("10x8 in")) == Decimal("4.50")
     assert lab.price(read_size("420x297 mm")) == Decimal("9.8")
     assert lab.price(read_size("5x7 in")) is None
+    assert lab.paper_profiles == (("Cotton", "matt"),)
+
+
+def test_a_paper_may_have_prices_of_its_own() -> None:
+    lab = read_lab(table(ORDERING), "own")
+    assert lab.has_prices
+    assert lab.price(read_size("8x10 in"), "Lustre") == Decimal("4.50")
+    assert lab.price(read_size("10x8 in"), "Cotton") == Decimal("6.20")
+    assert lab.price(read_size("8x10 in"), "Cotton rag") == Decimal("7.10")
+    # Without a price of its own it has that of the sheet.
+    assert lab.price(read_size("297x420 mm"), "Cotton") == Decimal("9.8")
+
+
+def test_a_blank_finish_is_that_of_the_paper_if_the_lab_has_it() -> None:
+    lab = read_lab(table(ORDERING), "own")
+    papers = ("", "lustre", "gloss")
+    assert [lab.finish_named("", of_paper=paper) for paper in papers] == ["matt", "Lustre", "matt"]
+    assert lab.finish_named("MATT", of_paper="lustre") == "matt"
+    with pytest.raises(ValueError, match="finish: the lab has no 'mat'; did you mean 'matt'"):
+        lab.finish_named("mat")
 
 
 @pytest.mark.parametrize(
@@ -286,6 +312,11 @@ def test_what_a_lab_requires_of_an_order_is_read_completely() -> None:
             "sizes from the list of sheets, which does not have 5x7 in",
         ),
         ("'500 MB'", "500", "upload.most_bytes: found 500"),
+        ("cotton 8x10 in", "silk 8x10 in", "or with a name of print.papers"),
+        ("cotton 8x10 in", "cotton 5x7 in", "the list of sheets, which does not have 5x7 in"),
+        ("cotton = 'matt'", "coton = 'matt'", "did you mean 'Cotton'?"),
+        ("cotton = 'matt'", "cotton = ''", "papers.cotton: found ''; expected text in quotes"),
+        ("papers = ['Lustre', 'Cotton', 'Cotton rag']", "", "or with a name of print.papers"),
     ],
 )
 def test_a_faulty_requirement_of_a_lab_is_refused(line: str, instead: str, said: str) -> None:

@@ -66,7 +66,7 @@ def test_a_chosen_letter_that_is_no_step_is_not_understood(folder: Path) -> None
     outcome = outcomes_of(folder)[0]
     assert outcome.status == "not-understood"
     assert outcome.findings[0].remedy
-    assert outcome.findings[0].remedy == "the steps are A, B"
+    assert outcome.findings[0].remedy == "the steps are A (0), B (+0.10)"
 
 
 def test_a_bracket_from_a_light_that_is_not_named_is_not_understood(folder: Path) -> None:

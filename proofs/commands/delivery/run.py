@@ -83,7 +83,7 @@ def plan_delivery(
         outcome, sources = outcomes[sheet.entry.number], ready.inputs.pictures_of(sheet.entry)
         assert outcome.plan is not None, "a sheet has a plan"
         task = DeliveryTask(
-            job=ready.job,
+            job=ready.job.with_paper(outcome.plan.paper),
             outcome=outcome,
             plan=outcome.plan,
             sheet=sheet,

@@ -30,13 +30,23 @@ def refusal_lines(refusals: Sequence[Refusal]) -> list[str]:
     ]
 
 
-def density_line(sheets: Sequence[LabSheet]) -> str:
-    """Return which entries have no step chosen and are printed at ``--density``."""
+def density_lines(sheets: Sequence[LabSheet]) -> list[str]:
+    """Return the densities that the entries file does not state.
+
+    They are those of entries with no step chosen, which are printed at ``--density``, and of
+    entries whose step is chosen by its letter.
+    """
+    lines = dict.fromkeys(
+        f"entry {sheet.entry.number}: step {sheet.entry.chosen} is {signed(sheet.density)}"
+        for sheet in sheets
+        if isinstance(sheet.entry.chosen, str)
+    )
     undecided = [sheet for sheet in sheets if not sheet.is_chosen]
     if not undecided:
-        return ""
-    numbers = list(dict.fromkeys(sheet.entry.number for sheet in undecided))
-    return f"no step chosen, printed at {signed(undecided[0].density)}: {numbered(numbers)}"
+        return list(lines)
+    numbers = [sheet.entry.number for sheet in undecided]
+    density = signed(undecided[0].density)
+    return [*lines, f"no step chosen, printed at {density}: {numbered(numbers)}"]
 
 
 def delivery_lines(delivery: Delivery, run: DeliveryRun) -> list[str]:

@@ -95,7 +95,7 @@ def tasks_of(
     at_once = min(workers, len(planned)) or 1
     return tuple(
         MakeTask(
-            job=ready.job,
+            job=ready.job.with_paper(plan.paper),
             outcome=outcome,
             plan=plan,
             sources=ready.inputs.pictures_of(outcome.entry),

@@ -11,6 +11,7 @@ from proofs.pages.drawing import Block
 from proofs.pages.strip.sheet import head_block
 from proofs.pages.typography import Setter
 from proofs.plan.checks.outcomes import Outcome
+from proofs.plan.entry.planning import papers_of
 from proofs.plan.sheets.strip_packing import StripEntry, StripSheet, best_packed
 from proofs.plan.sheets.strip_sheet import (
     StripFoot,
@@ -22,6 +23,7 @@ from proofs.plan.sheets.strip_sheet import (
 )
 from proofs.records.job import Job
 from proofs.records.labs import Lab
+from proofs.run.text_report import numbered
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,23 +47,45 @@ def plan_strips(options: StripOptions, job: Job, outcomes: Sequence[Outcome]) ->
     Raises ``UsageError`` if the lab does not sell the sheet, or if it is too small.
     """
     lab, fonts = job.lab, load_fonts(options.font)
+    papers = papers_of(o.plan for o in outcomes if o.plan)
     try:
         size = sheet_of(lab, options.sheet)
         width = type_width(lab, size)
         foot, setter = foot_of(width), Setter(fonts.width, width.points)
-        tallest = head_block(setter, job, 1, 1)
+        heads = [head_block(setter, paper, 1, 1) for paper in (papers or [job.paper.title])]
+        tallest = max(heads, key=lambda head: head.height)
         frame = strip_frame(lab, size, head=_length(tallest), foot=foot.height)
     except ValueError as error:
         raise UsageError(f"--sheet: {error}") from None
     entries = [
-        StripEntry(o.entry.number, tuple(v.step for v in o.plan.variants), part.pixels, n)
+        StripEntry(
+            o.entry.number,
+            tuple(v.step for v in o.plan.variants),
+            part.pixels,
+            picture=n,
+            paper=o.plan.paper_words,
+        )
         for o in outcomes
         if o.plan
         for n, part in enumerate(o.plan.parts)
     ]
     frame, sheets = best_packed(frame, entries, edge_to_edge=options.edge_to_edge)
-    heads = tuple(head_block(setter, job, n + 1, len(sheets)) for n in range(len(sheets)))
-    return StripPlan(size, frame, foot, heads, sheets)
+    made = tuple(
+        head_block(setter, sheet.paper, n, len(sheets)) for n, sheet in enumerate(sheets, 1)
+    )
+    return StripPlan(size, frame, foot, made, sheets)
+
+
+def paper_lines(plan: StripPlan, job: Job) -> list[str]:
+    """Return which sheets are for which paper; nothing if all are for the paper of the run."""
+    papers = dict.fromkeys(sheet.paper for sheet in plan.sheets)
+    if not papers.keys() - {job.paper.title}:
+        return []
+    numbers = {
+        paper: [str(n) for n, sheet in enumerate(plan.sheets, 1) if sheet.paper == paper]
+        for paper in papers
+    }
+    return [f"{numbered(of, what='sheet')} for {paper}" for paper, of in numbers.items()]
 
 
 def _length(block: Block) -> Length:

@@ -12,6 +12,7 @@ from proofs.commands.strip.record import StripOutcome
 from proofs.commands.strip.worker import StripOptions
 from proofs.outside.run_folder import RunFolder
 from proofs.plan.checks.outcomes import Outcome
+from proofs.records.job import Job
 from proofs.run.preflight import Preflight
 from proofs.run.workers import Trouble, Workers
 
@@ -27,6 +28,7 @@ def mockup_tasks(options: StripOptions, ready: Preflight, workers: int) -> tuple
 
 
 def make_proof_prints(
+    job: Job,
     tasks: Sequence[MakeTask],
     entries: Sequence[StripOutcome],
     folder: RunFolder,
@@ -41,7 +43,6 @@ def make_proof_prints(
     made = made_entries(folder, tasks, workers)
     if len(made.outcomes) == len(tasks):
         outcomes = [_with_mockups(e, made.outcomes.get(e.outcome.entry.number)) for e in entries]
-        job = tasks[0].job
         write_proof_prints(job, sheet_of(tasks[0].options, job, outcomes), folder)
     return made.troubles
 

@@ -19,6 +19,7 @@ from proofs.run.json_report import (
     JsonValue,
     area_record,
     outcome_record,
+    paper_record,
     pixels_record,
     record_head,
     size_record,
@@ -65,8 +66,11 @@ def strip_report(
         "sheet_mm": size_record(size_on_paper(frame.sheet, frame.ppi)),
         "ppi": frame.ppi,
         "corner_marks_mm": _area(frame.marks, frame.ppi),
-        "sheets": [{"file": s.file, "sha256": s.sha256} for s in sheets],
-        "entries": [_entry(entry, frame, sheets) for entry in entries],
+        "sheets": [{"file": s.file, "paper": s.sheet.paper, "sha256": s.sha256} for s in sheets],
+        "entries": [
+            _entry(entry, frame, sheets) | paper_record(job, entry.outcome.plan, sharpen)
+            for entry in entries
+        ],
     }
 
 

@@ -75,7 +75,7 @@ def make_strips(
         entries = tuple(_strip_outcome(outcome, plan, made) for outcome in ready.outcomes)
         for name, content in _key_and_report(options, job, plan, entries, made).items():
             folder.write(name, content)
-        troubles = list(make_proof_prints(mockups, entries, folder, workers))
+        troubles = list(make_proof_prints(job, mockups, entries, folder, workers))
     problems = []
     for number, sheet in made.items():
         if isinstance(sheet, Trouble):
@@ -92,7 +92,7 @@ def _tasks(options: StripOptions, ready: Preflight, plan: StripPlan) -> list[Str
     folder = ready.inputs.folder
     return [
         StripTask(
-            job=ready.job,
+            job=ready.job.with_paper(plans[sheet.entries[0]].paper),
             frame=plan.frame,
             sheet=sheet,
             head=plan.heads[n],
@@ -171,7 +171,7 @@ def _key_and_report(
     key = strip_pdf(
         job,
         [_steps(entry, plan) for entry in entries],
-        [Preview(n, plan.name(n, job.lab), plan.size) for n in done],
+        [Preview(n, plan.name(n, job.lab), plan.size, plan.sheets[n - 1].paper) for n in done],
         {plan.name(n, job.lab): sheet.preview for n, sheet in done.items()},
         options,
     )

@@ -106,6 +106,8 @@ def _sheet(plan: Plan) -> Fact:
     lines = _sizes(sheets)
     if len(sheets) < len(plan.parts):
         lines += (("no sheet is large enough", BODY),)
+    if plan.has_own_paper:
+        lines += ((f"{plan.lab_paper}: {plan.paper.title}", ASIDE),)
     return Fact("Paper sheet", lines)
 
 

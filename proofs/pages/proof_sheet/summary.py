@@ -76,6 +76,7 @@ def _closing_lines(job: Job) -> Iterator[tuple[str, str]]:
     titles = (mount.title for mount in job.mounts)
     yield from zip(chain(["Mount"], repeat("")), titles, strict=False)
     yield "Paper", job.paper.title
+    yield from (("", f"{name}: {paper.title}") for name, paper in job.lab_papers)
     yield "Lab", job.lab.title
     yield "Cutter", job.cutter.title
     yield "Made with", f"proofs {__version__}"

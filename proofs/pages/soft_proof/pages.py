@@ -13,7 +13,7 @@ from proofs.pages.typography import ALARM, ASIDE, BODY, CAPTION, GUTTER, STRONG,
 from proofs.pages.wording import counted, sentence, typeset
 from proofs.plan.delivery.soft_proofs import SEEN, ColourLoss, Medium, PrintedStep
 from proofs.plan.entry.mockup import PAPER, Colour
-from proofs.plan.entry.planning import Plan
+from proofs.plan.entry.planning import Plan, papers_of
 from proofs.records.job import Job
 from proofs.records.labs import Lab
 
@@ -73,15 +73,17 @@ def soft_proof_pages(
 ) -> tuple[Page, ...]:
     """Return the pages of the soft proof."""
     setter = layout.setter
-    blocks = [_masthead(job, paper.medium, len(entries), setter), _key(job.lab, setter)]
+    papers = papers_of(entry.plan for entry in entries) or (job.paper.title,)
+    made_of = f"{', '.join(papers)}; {job.lab.title}"
+    blocks = [_masthead(made_of, paper.medium, len(entries), setter), _key(job.lab, setter)]
     blocks += [_entry(job, paper, entry, setter) for entry in entries]
     return layout.pages(map(FlowPart, blocks), ON_SCREENS)
 
 
-def _masthead(job: Job, medium: Medium, count: int, setter: Setter) -> Block:
+def _masthead(made_of: str, medium: Medium, count: int, setter: Setter) -> Block:
     left = [
         (counted(count, "entry", "entries"), BODY),
-        (f"{job.paper.title}; {job.lab.title}", ASIDE),
+        (made_of, ASIDE),
         (f"Profile: {medium.name}", ASIDE),
     ]
     right = [(ON_SCREENS, STRONG), (_HOW, BODY)]

@@ -25,7 +25,7 @@ from proofs.pages.typography import (
 from proofs.pages.wording import counted, sentence, typeset
 from proofs.plan.checks.outcomes import Outcome, Tones
 from proofs.plan.entry.mockup import Box
-from proofs.plan.entry.planning import Plan
+from proofs.plan.entry.planning import Plan, papers_of
 from proofs.records.job import Job
 
 _ABOVE_WARNING = 4.0
@@ -59,11 +59,12 @@ class StripSteps:
 
 @dataclass(frozen=True, slots=True)
 class Preview:
-    """A sheet to show small: its number, the name of its picture, and its size."""
+    """A sheet to show small: its number, the name of its picture, its size and its paper."""
 
     number: int
     name: str
     size: Size
+    paper: str
 
 
 def strip_pages(
@@ -71,25 +72,28 @@ def strip_pages(
 ) -> tuple[Page, ...]:
     """Return the pages of the key."""
     setter = layout.setter
-    small = [_preview(sheet, setter.column, setter) for sheet in previews]
-    blocks = [_masthead(job, len(entries), len(previews), setter)]
+    papers = papers_of(e.outcome.plan for e in entries if e.outcome.plan) or (job.paper.title,)
+    several = len(papers) > 1
+    small = [_preview(sheet, setter.column, setter, with_paper=several) for sheet in previews]
+    count = f"{counted(len(entries), 'entry', 'entries')} on {counted(len(previews), 'sheet')}"
+    blocks = [_masthead(count, f"{', '.join(papers)}; {job.lab.title}", setter)]
     blocks += [*in_rows(small, COLUMNS, setter.pitch), _table_head(setter)]
-    blocks += [_entry(entry, setter) for entry in entries]
+    blocks += [_entry(entry, setter, with_paper=several) for entry in entries]
     return layout.pages(map(FlowPart, blocks), "Test strips")
 
 
-def _masthead(job: Job, entries: int, sheets: int, setter: Setter) -> Block:
-    count = f"{counted(entries, 'entry', 'entries')} on {counted(sheets, 'sheet')}"
-    lines = ((count, BODY), (f"{job.paper.title}; {job.lab.title}", ASIDE))
+def _masthead(count: str, made_of: str, setter: Setter) -> Block:
+    lines = ((count, BODY), (made_of, ASIDE))
     return opening_block("Test strips", lines, [(_HOW, BODY)], setter)
 
 
-def _preview(sheet: Preview, width: float, setter: Setter) -> Block:
+def _preview(sheet: Preview, width: float, setter: Setter, *, with_paper: bool) -> Block:
     """One sheet with a thin line round it, scaled to the column's width."""
     height = width * sheet.size.height.nm / sheet.size.width.nm
     picture = Placed(sheet.name, 0, 0, width, height, Box(0, 0, 1, 1))
     edge = frame(0, 0, width, height, line=HAIRLINE, colour=HAIR)
-    caption = setter.paragraph(f"Sheet {sheet.number}", CAPTION, width)
+    words = f"Sheet {sheet.number}" + (f" · {sheet.paper}" if with_paper else "")
+    caption = setter.paragraph(words, CAPTION, width, most=2)
     return Block(height + 3 + caption.height, (picture, *edge, *caption.at(0, height + 3)))
 
 
@@ -98,15 +102,16 @@ def _table_head(setter: Setter) -> Block:
     return setter.stack(words, setter.width)
 
 
-def _entry(entry: StripSteps, setter: Setter) -> Block:
+def _entry(entry: StripSteps, setter: Setter, *, with_paper: bool) -> Block:
     """Number and title, the table of the steps, and their curves."""
     width, outcome = setter.column, entry.outcome
-    name = stacked(
-        [
-            setter.paragraph(outcome.entry.number, STRONG, width, most=1),
-            setter.paragraph(outcome.entry.title, BODY, width, most=4),
-        ]
-    )
+    names = [
+        setter.paragraph(outcome.entry.number, STRONG, width, most=1),
+        setter.paragraph(outcome.entry.title, BODY, width, most=4),
+    ]
+    if outcome.plan and with_paper:
+        names.append(setter.paragraph(outcome.plan.paper_words, ASIDE, width, most=2))
+    name = stacked(names)
     if outcome.plan and entry.tones:
         chosen = outcome.plan.chosen.step if outcome.plan.chosen else ""
         plot = curves_block(outcome.plan.variants, chosen, setter)
@@ -131,10 +136,11 @@ def _table(entry: StripSteps, plan: Plan, setter: Setter) -> Block:
         cells = [(typeset(figure), style) for figure in figures]
         rows.append(_row([(variant.step, STRONG), *cells, (sheet, style)], setter))
     if plan.chosen:
-        rows.append(setter.paragraph(f"chosen: {plan.chosen.step}", CAPTION, setter.column))
+        words = typeset(f"chosen: {plan.chosen.words}")
+        rows.append(setter.paragraph(words, CAPTION, setter.column))
     if entry.warning:
-        words = setter.paragraph(sentence(entry.warning), ASIDE, setter.span(2), most=4)
-        rows.append(words.lowered(_ABOVE_WARNING))
+        warning = setter.paragraph(sentence(entry.warning), ASIDE, setter.span(2), most=4)
+        rows.append(warning.lowered(_ABOVE_WARNING))
     return stacked(rows)
 
 

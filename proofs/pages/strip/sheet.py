@@ -24,7 +24,6 @@ from proofs.plan.sheets.strip_packing import StripPiece, StripSheet
 from proofs.plan.sheets.strip_sheet import StripFoot, StripFrame
 from proofs.plan.tones.tone import density
 from proofs.plan.tones.wedge import STEPS, Patch, step_box, wedge_size
-from proofs.records.job import Job
 
 _NAME = Style(LIGHT, 17)
 _BODY = Style(REGULAR, 6.8)
@@ -47,13 +46,13 @@ _REQUESTS = (
 )
 
 
-def head_block(setter: Setter, job: Job, number: int, count: int) -> Block:
-    """Return the head: what the sheet is, and what is asked of the lab."""
+def head_block(setter: Setter, paper: str, number: int, count: int) -> Block:
+    """Return the head: what the sheet is, for which paper, and what is asked of the lab."""
     wide = setter.width >= _SIDE_BY_SIDE
     left = (setter.width - _GUTTER) * 0.36 if wide else setter.width
     right = setter.width - left - _GUTTER if wide else setter.width
-    which = f"Sheet {number} of {count} · {job.paper.title}"
-    name = setter.stack([("Test strip", _NAME), (which, _SMALL)], left, gap=1)
+    which = f"Sheet {number} of {count} · {paper}"
+    name = setter.stack([("Test strip", _NAME), (which, _SMALL)], left, gap=1, most=3)
     words = setter.stack([(_REQUESTS, _STRONG), (_PURPOSE, _BODY)], right, gap=2)
     if not wide:
         return stacked([name, words], 3)

@@ -88,7 +88,7 @@ def mounting(job: Job, plan: Plan) -> Mounting:
             attachment(plan.layout, one, slack) if one.opening else _uncovered(plan.mount)
             for one in prints
         ),
-        grams=mount_grams(plan, job.paper.thickness, trimmed),
+        grams=mount_grams(plan, plan.paper.thickness, trimmed),
         thickness_findings=tuple(f for f in found if f.code.startswith("thickness")),
     )
 

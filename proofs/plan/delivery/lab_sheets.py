@@ -13,7 +13,7 @@ from proofs.plan.delivery.refusals import (
     Refusal,
     RefusedError,
     density_of,
-    lab_word,
+    ordered_on,
     usable_plan,
 )
 from proofs.plan.entry.naming import nameable_title
@@ -76,12 +76,11 @@ def _sheets(
 ) -> tuple[LabSheet, ...]:
     plan = usable_plan(outcome, options)
     density = density_of(plan, options)
-    paper = lab_word("paper", outcome.entry.paper, job.lab.papers)
-    finish = lab_word("finish", outcome.entry.finish, job.lab.finishes)
+    paper, finish = ordered_on(plan, job.lab)
     made = []
     pieces = pieces_of(plan, job.lab.ppi)
     for n, piece in enumerate(pieces, 1):
-        placing = _placing(job.lab, piece, options)
+        placing = _placing(job.lab, piece, paper, options)
         number = outcome.entry.number + (f"-{n}" if len(pieces) > 1 else "")
         words = _words(outcome.entry, placing.sheet, paper, finish) | {"number": number}
         name = delivery_name(job.lab, words, taken)
@@ -104,13 +103,13 @@ def _sheets(
             margin_marks=extras,
             paper=paper,
             finish=finish,
-            price=job.lab.price(placing.sheet),
+            price=job.lab.price(placing.sheet, paper),
         )
         made.append(sheet)
     return tuple(made)
 
 
-def _placing(lab: Lab, piece: PrintedPiece, options: DeliverySheetOptions) -> Placing:
+def _placing(lab: Lab, piece: PrintedPiece, paper: str, options: DeliverySheetOptions) -> Placing:
     """The image on the sheet to use: the smallest or the cheapest that is large enough."""
     fitting = [p for s in fitting_sheets(lab, piece.lying) if (p := _placed(lab, s, piece.pixels))]
     if not fitting:
@@ -120,7 +119,8 @@ def _placing(lab: Lab, piece: PrintedPiece, options: DeliverySheetOptions) -> Pl
             ExitCode.BROKEN,
         )
     if options.cheapest:
-        priced = [(price, p) for p in fitting if (price := lab.price(p.sheet)) is not None]
+        prices = ((lab.price(p.sheet, paper), p) for p in fitting)
+        priced = [(price, p) for price, p in prices if price is not None]
         if not priced:
             raise RefusedError(
                 f"the lab profile {lab.name!r} lists no price for a large enough sheet; add one to"

@@ -1,12 +1,12 @@
 """Why an entry cannot be delivered to a lab."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 from proofs.errors import ExitCode
 from proofs.findings import Finding, Status
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.entry.planning import Plan
+from proofs.records.labs import Lab, own_name
 
 _UNUSABLE = {
     Status.NOT_UNDERSTOOD: ExitCode.NOT_UNDERSTOOD,
@@ -77,14 +77,16 @@ def density_of(plan: Plan, options: DeliverySheetOptions) -> float:
     return options.density
 
 
-def lab_word(column: str, cell: str, names: Sequence[str]) -> str:
-    """Return the lab's own name for a paper or finish; a blank cell means its first one."""
-    if not cell or not names:
-        return cell or next(iter(names), "")
-    found = next((name for name in names if name.casefold() == cell.casefold()), None)
-    if found is None:
-        offered = ", ".join(names)
-        raise RefusedError(
-            f"{column}: the lab has no {cell!r}; write one of {offered}", ExitCode.NOT_UNDERSTOOD
+def ordered_on(plan: Plan, lab: Lab) -> tuple[str, str]:
+    """Return paper and finish of an entry in the lab's words. Raises ``RefusedError``.
+
+    If the profile of the paper is known, its finish is the usual one.
+    """
+    is_known = plan.lab_paper in dict(lab.paper_profiles)
+    try:
+        return (
+            own_name("paper", plan.lab_paper, lab.papers),
+            lab.finish_named(plan.entry.finish, of_paper=plan.paper.finish if is_known else ""),
         )
-    return found
+    except ValueError as error:
+        raise RefusedError(str(error), ExitCode.NOT_UNDERSTOOD) from None

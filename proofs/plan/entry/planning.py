@@ -1,6 +1,6 @@
 """The plan of an entry: everything decided from its row and the headers of its photographs."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from proofs.lengths import Edge, Length, PixelSize, Size
@@ -18,6 +18,7 @@ from proofs.records.entries import Entry, PictureWish
 from proofs.records.job import Job
 from proofs.records.labs import Lab
 from proofs.records.mounts import Mount
+from proofs.records.papers import Paper
 from proofs.records.size_and_crop import SizeWish
 
 _SMALLEST_MM = 5
@@ -57,7 +58,9 @@ class PlannedPicture:
 class Plan:
     """One entry as planned: its pictures, its mount, its layout, and the steps to compare.
 
-    ``parts`` and ``layout.pictures`` are the same pictures in the same order.
+    ``parts`` and ``layout.pictures`` are the same pictures in the same order. ``lab_paper`` is the
+    lab's name of the paper, blank if the lab lists none and the entry names none. With
+    ``has_own_paper``, ``paper`` is not that of the run.
     """
 
     entry: Entry
@@ -66,6 +69,14 @@ class Plan:
     layout: Layout
     variants: tuple[Variant, ...]
     thickness: Length
+    paper: Paper
+    lab_paper: str = ""
+    has_own_paper: bool = False
+
+    @property
+    def paper_words(self) -> str:
+        """The paper in the lab's words, or else in those of its profile."""
+        return self.lab_paper or self.paper.title
 
     @property
     def chosen(self) -> Variant | None:
@@ -82,10 +93,11 @@ class Plan:
 def plan_entry(job: Job, entry: Entry, *facts: PhotoFacts) -> Plan:
     """Return the plan of an entry; ``facts`` are those of its pictures, in their order.
 
-    Raises ``ValueError`` if the size or the arrangement is impossible, or the chosen letter is
-    not a step.
+    Raises ``ValueError`` if the size or the arrangement is impossible, if the lab does not have the
+    paper, or if the chosen letter is not a step, or a step that changes with the judges' light.
     """
-    mount = job.mount_named(entry.mount)
+    mount, lab_paper = job.mount_named(entry.mount), job.lab.paper_named(entry.paper)
+    paper = job.paper_named(lab_paper)
     arrangement = entry.arrangement or mount.arrangement
     rows = arrangement.rows(len(entry.pictures))
     crops = [_crop(wish, fact) for wish, fact in zip(entry.pictures, facts, strict=True)]
@@ -107,12 +119,18 @@ def plan_entry(job: Job, entry: Entry, *facts: PhotoFacts) -> Plan:
         mount=mount,
         layout=layout,
         variants=steps_of(entry, job.light_bracket),
-        thickness=mount.thickness(job.paper.thickness),
+        thickness=mount.thickness(paper.thickness),
+        paper=paper,
+        lab_paper=lab_paper,
+        has_own_paper=paper != job.paper,
     )
-    if entry.chosen is not None and plan.chosen is None:
-        letters = ", ".join(v.step for v in plan.variants)
-        raise ValueError(f"chosen: there is no step {entry.chosen}; the steps are {letters}")
+    _refuse_unclear_choice(plan, job)
     return plan
+
+
+def papers_of(plans: Iterable[Plan]) -> tuple[str, ...]:
+    """Return the papers of these plans in words, each once, in the order of the plans."""
+    return tuple(dict.fromkeys(plan.paper_words for plan in plans))
 
 
 def _crop(wish: PictureWish, facts: PhotoFacts) -> tuple[Area, PrintShape]:
@@ -130,6 +148,19 @@ def _refuse_unseen(layout: Layout) -> None:
             )
 
 
+def _refuse_unclear_choice(plan: Plan, job: Job) -> None:
+    wish = plan.entry.chosen
+    if isinstance(wish, str) and follows_light(plan.entry, job.light_bracket):
+        raise ValueError(
+            f"chosen: {wish} is the letter of a step that follows the judges' light, and another"
+            " light changes its density; choose again with 'proofs choose', which records the"
+            " density"
+        )
+    if wish is not None and plan.chosen is None:
+        steps = ", ".join(v.words for v in plan.variants)
+        raise ValueError(f"chosen: there is no step {wish}; the steps are {steps}")
+
+
 def resized(job: Job, plan: Plan, *wishes: SizeWish) -> Plan:
     """Return the same entry at another size, or with another size for each of its pictures.
 
@@ -137,6 +168,12 @@ def resized(job: Job, plan: Plan, *wishes: SizeWish) -> Plan:
     """
     facts = (part.facts for part in plan.parts)
     return plan_entry(job, replace(plan.entry, sizes=wishes), *facts)
+
+
+def follows_light(entry: Entry, light_bracket: tuple[float, ...] | None) -> bool:
+    """Return whether the judges' light sets an entry's bracket: its letters change with it."""
+    is_blank = entry.bracket is None
+    return entry.bracket == FROM_LIGHT or (is_blank and light_bracket is not None)
 
 
 def steps_of(entry: Entry, light_bracket: tuple[float, ...] | None = None) -> tuple[Variant, ...]:

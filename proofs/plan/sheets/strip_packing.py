@@ -16,13 +16,14 @@ WHOLE_LONG, WHOLE_LEAST = inches(4), inches(2)
 class StripEntry:
     """One picture of an entry to pack: the letters of its steps, and the size of its print.
 
-    ``picture`` counts the pictures of the entry from 0.
+    ``picture`` counts the pictures of the entry from 0. ``paper`` names the paper of its print.
     """
 
     number: str
     steps: tuple[str, ...]
     print_size: PixelSize
     picture: int = 0
+    paper: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,9 +39,10 @@ class StripPiece:
 
 @dataclass(frozen=True, slots=True)
 class StripSheet:
-    """The pieces on one sheet, with the steps of each entry in order."""
+    """The pieces on one sheet, with the steps of each entry in order, all on one ``paper``."""
 
     pieces: tuple[StripPiece, ...]
+    paper: str = ""
 
     @property
     def entries(self) -> tuple[str, ...]:
@@ -58,6 +60,7 @@ class _Grid:
     """The cells of a sheet being filled; it lives within one call."""
 
     frame: StripFrame
+    paper: str
     taken: set[tuple[int, int]] = field(default_factory=set)
     pieces: list[StripPiece] = field(default_factory=list)
 
@@ -93,23 +96,26 @@ def packed_strips(
 ) -> tuple[StripSheet, ...]:
     """Return the sheets, in order.
 
-    Each entry goes on the first sheet with room for all of its steps together; an entry with more
-    steps than a sheet holds continues on the next. With ``edge_to_edge`` the steps of an entry
-    touch. If a sheet has room left, it shows its entries as small whole pictures too.
+    Each entry goes on the first sheet of its paper with room for all of its steps together; an
+    entry with more steps than a sheet holds continues on the next. The sheets of a paper follow
+    one another. With ``edge_to_edge`` the steps of an entry touch. If a sheet has room left, it
+    shows its entries as small whole pictures too.
     """
+    papers = list(dict.fromkeys(entry.paper for entry in entries))
     grids: list[_Grid] = []
-    for part in _parts(frame, entries):
+    for part in _parts(frame, sorted(entries, key=lambda entry: papers.index(entry.paper))):
         columns, rows = _block(len(part.steps), frame.columns)
-        grid = next((g for g in grids if g.room(columns, rows)), None)
+        fitting = (g for g in grids if g.paper == part.paper and g.room(columns, rows))
+        grid = next(fitting, None)
         if grid is None:
-            grid = _Grid(frame)
+            grid = _Grid(frame, part.paper)
             grids.append(grid)
         place = grid.room(columns, rows)
         if place is None:
             raise ValueError("a new sheet has no room for a block that was split to fit it")
         grid.taken |= _cells(*place, columns, rows)
         grid.pieces += _pieces(frame, part, place, columns, touching=edge_to_edge)
-    return tuple(StripSheet((*grid.pieces, *_wholes(grid, entries))) for grid in grids)
+    return tuple(StripSheet((*grid.pieces, *_wholes(grid, entries)), grid.paper) for grid in grids)
 
 
 def _cells(left: int, top: int, columns: int, rows: int) -> set[tuple[int, int]]:

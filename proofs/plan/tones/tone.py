@@ -8,7 +8,7 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from proofs.densities import checked
+from proofs.densities import checked, signed
 
 MID_LIGHTNESS = 50.0
 
@@ -92,6 +92,15 @@ class Variant:
     def is_plain(self) -> bool:
         """Whether it leaves the tones of the picture as they are."""
         return self.density == 0
+
+    @property
+    def words(self) -> str:
+        """Its letter, and the density that the letter means.
+
+        >>> Variant(0.1, "C").words
+        'C (+0.10)'
+        """
+        return f"{self.step} ({signed(self.density)})"
 
 
 DEFAULT_BRACKET = (-0.10, 0.0, 0.10, 0.20)

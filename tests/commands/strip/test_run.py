@@ -54,7 +54,9 @@ def test_a_run_that_is_stopped_says_what_was_not_done(planned: Planned) -> None:
     run = make_strips(options, ready, plan, STOPPED)
     assert run.exit_code == 130
     assert [o.status for o in run.outcomes] == ["not-done"]
-    assert report_of(options.out)["sheets"] == [{"file": "strips/strip-1.jpg", "sha256": None}]
+    # The lab of the test lists no papers: the sheet names the run's paper by its title.
+    sheet = {"file": "strips/strip-1.jpg", "paper": "A paper", "sha256": None}
+    assert report_of(options.out)["sheets"] == [sheet]
     assert (options.out / "strip.pdf").is_file()
 
 

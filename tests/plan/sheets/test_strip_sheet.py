@@ -168,6 +168,29 @@ def test_a_full_sheet_has_no_small_pictures() -> None:
     assert not any(piece.is_whole for piece in packed_strips(frame(), entries(4, 4, 4))[0].pieces)
 
 
+def test_a_sheet_has_one_paper_and_the_sheets_of_a_paper_follow_one_another() -> None:
+    papers = ("rag", "lustre", "rag", "lustre", "rag")
+    held = [replace(e, paper=p) for e, p in zip(entries(4, 4, 4, 2, 4), papers, strict=True)]
+    sheets = packed_strips(frame(), held)
+    # A sheet of 8x10 in holds three entries of four steps: all entries would fit on two.
+    assert [(sheet.paper, sheet.entries) for sheet in sheets] == [
+        ("rag", ("1", "3", "5")),
+        ("lustre", ("2", "4")),
+    ]
+    assert len(packed_strips(frame(), entries(2, 2))) == 1
+
+
+@given(frames, entry_lists, st.lists(st.sampled_from(["", "rag", "silk"]), min_size=8, max_size=8))
+def test_no_sheet_mixes_papers(
+    frame: StripFrame, held: list[StripEntry], papers: list[str]
+) -> None:
+    mixed = [replace(entry, paper=paper) for entry, paper in zip(held, papers, strict=False)]
+    own = {entry.number: entry.paper for entry in mixed}
+    _, sheets = best_packed(frame, mixed)
+    assert all({own[number] for number in sheet.entries} == {sheet.paper} for sheet in sheets)
+    assert {number for sheet in sheets for number in sheet.entries} == own.keys()
+
+
 @pytest.mark.parametrize(("steps", "columns"), [((4, 4, 4), 4), ((2,), 2), ((1,), 1)])
 def test_steps_are_as_wide_as_the_fewest_sheets_allow(steps: tuple[int, ...], columns: int) -> None:
     found, sheets = best_packed(frame(), entries(*steps))

@@ -3,6 +3,7 @@
 import json
 import warnings
 from pathlib import Path
+from typing import Literal
 
 import pytest
 from hypothesis import given
@@ -19,6 +20,7 @@ from proofs.plan.tones.tone import (
     reflectance,
     tone_curve,
 )
+from proofs.records.cells import FROM_LIGHT
 from tests import near
 from tests.workbench import a_job, an_entry, facts
 
@@ -199,5 +201,31 @@ def test_the_chosen_step_is_printed_and_else_the_plain_picture(
 
 def test_a_letter_that_is_no_step_is_refused_with_the_letters_there_are() -> None:
     entry = an_entry("long 10 in", bracket=(0.1,), chosen="C")
-    with pytest.raises(ValueError, match="no step C; the steps are A, B"):
+    with pytest.raises(ValueError, match=r"no step C; the steps are A \(0\), B \(\+0.10\)"):
         plan_entry(a_job(), entry, facts())
+
+
+@pytest.mark.parametrize("bracket", [None, FROM_LIGHT])
+def test_a_letter_of_a_bracket_that_follows_the_light_is_refused(
+    bracket: Literal["from light"] | None,
+) -> None:
+    job = a_job(light_bracket=(0.0, 0.1))
+    entry = an_entry("long 10 in", bracket=bracket, chosen="B")
+    with pytest.raises(ValueError, match=r"follows the judges' light.*'proofs choose'"):
+        plan_entry(job, entry, facts())
+
+
+def test_a_density_stays_the_same_in_any_light() -> None:
+    entry = an_entry("long 10 in", chosen=0.1)
+    lights = ((-0.2, -0.1, 0.0), (0.0, 0.1, 0.2))
+    plans = [plan_entry(a_job(light_bracket=light), entry, facts()) for light in lights]
+    assert [plan.printed.density for plan in plans] == [0.1, 0.1]
+    # Rising from A: -0.2, -0.1, 0, then 0.1; and 0, then 0.1.
+    assert [plan.printed.words for plan in plans] == ["D (+0.10)", "B (+0.10)"]
+
+
+def test_a_letter_of_a_written_bracket_or_of_the_default_keeps_its_meaning() -> None:
+    written = an_entry("long 10 in", bracket=(0.0, 0.15), chosen="B")
+    assert plan_entry(a_job(light_bracket=(0.3,)), written, facts()).printed.density == 0.15
+    blank = an_entry("long 10 in", chosen="C")
+    assert plan_entry(a_job(), blank, facts()).printed.density == 0.1
