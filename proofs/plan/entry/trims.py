@@ -24,7 +24,7 @@ class Trim:
     def is_to_do(self) -> bool:
         """Whether the sheet is larger than the trimmed paper on any side."""
         size, sheet = self.edge.size, self.sheet
-        return bool(sheet) and (sheet.width > size.width or sheet.height > size.height)
+        return sheet is not None and (sheet.width > size.width or sheet.height > size.height)
 
     @property
     def words(self) -> str:
