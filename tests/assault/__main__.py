@@ -1,7 +1,7 @@
 """All assaults on the program, with a table of what was tried and what failed.
 
-``python -m tests.assault`` takes up to 20 minutes on two cores; ``--short`` a minute. The same
-seed draws the same cases. ``--only "icc 150"`` tries one case of the spoilt inputs again.
+``python -m tests.assault`` takes up to 20 minutes on two cores, and about two with ``--short``.
+The same seed draws the same cases. ``--only "icc 150"`` repeats one case of the spoilt inputs.
 """
 
 import argparse
@@ -16,6 +16,7 @@ from pathlib import Path
 from tests.assault.full_disk import fill_disks
 from tests.assault.fuzz import fuzz, try_cases
 from tests.assault.kills import kill_all
+from tests.assault.readers import READERS
 from tests.assault.report import Figures, report
 from tests.assault.two_runs import run_twice
 
@@ -24,7 +25,7 @@ SEED = 20_261_130
 
 @dataclass(frozen=True, slots=True)
 class Extent:
-    """How much is tried: spoilt inputs, kills, two runs at once of each command, full disks."""
+    """How much is tried: spoilt inputs, kills, double runs of each command, and full disks."""
 
     inputs: int
     kills: int
@@ -40,9 +41,9 @@ PARTS = ("inputs", "kills", "disks", "twice")
 def assault(
     extent: Extent, seed: int, top: Path, keep: Path, parts: Sequence[str] = PARTS
 ) -> list[Figures]:
-    """Try all parts, the spoilt inputs beside the others; return the figures of each subject."""
-    with ThreadPoolExecutor(1) as beside:
-        spoilt = beside.submit(fuzz, extent.inputs, seed, keep=keep) if "inputs" in parts else None
+    """Try all parts, the spoilt inputs at the same time as the rest; return their figures."""
+    with ThreadPoolExecutor(1) as pool:
+        spoilt = pool.submit(fuzz, extent.inputs, seed, keep=keep) if "inputs" in parts else None
         others: dict[str, Callable[[], list[Figures]]] = {
             "kills": lambda: kill_all(extent.kills, seed, top),
             "disks": lambda: fill_disks(top, seed) if extent.disks else [],
@@ -53,21 +54,22 @@ def assault(
 
 
 def again(words: str, seed: int, keep: Path) -> list[Figures]:
-    """Try one spoilt input again, named as it was reported: its reader and its number."""
+    """Repeat one spoilt input, named as it was reported: by its reader and its number."""
     reader, _, number = words.rpartition(" ")
     (failure,) = try_cases([(reader, int(number))], seed, keep=keep)
-    print(failure or f"{words} is well")
+    print(failure or f"{words} ended as it should")
     return [Figures(words).with_one(failure, 0.0)]
 
 
 def main() -> int:
     """Run what the arguments ask for; return 1 if anything failed."""
     parser = argparse.ArgumentParser(prog="python -m tests.assault", description=__doc__)
-    parser.add_argument("--short", action="store_true", help="about a minute of processor")
+    parser.add_argument("--short", action="store_true", help="fewer cases, in about two minutes")
     parser.add_argument("--seed", type=int, default=SEED, help="draws all cases")
     parser.add_argument("--part", choices=PARTS, action="append", help="only this part")
     parser.add_argument("--only", metavar="CASE", help="one spoilt input, such as 'icc 150'")
-    parser.add_argument("--inputs", type=int, help="how many spoilt inputs")
+    parser.add_argument("--inputs", type=int, help="number of spoilt inputs")
+    parser.add_argument("--reader", choices=READERS, help="only spoilt inputs of this reader")
     asked = parser.parse_args()
     extent = SHORT if asked.short else LONG
     if asked.inputs:
@@ -76,6 +78,8 @@ def main() -> int:
     with tempfile.TemporaryDirectory(prefix="assault-") as name:
         if asked.only:
             figures = again(asked.only, asked.seed, keep)
+        elif asked.reader:
+            figures = fuzz(extent.inputs, asked.seed, keep=keep, only=asked.reader)
         else:
             parts = asked.part or PARTS
             figures = assault(extent, asked.seed, Path(name), keep, parts)

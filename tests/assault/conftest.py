@@ -1,4 +1,4 @@
-"""Where the assault cannot run: systems without signals and limits on processes."""
+"""The assault needs signals and limits on processes, which some systems do not have."""
 
 import os
 

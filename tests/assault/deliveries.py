@@ -1,7 +1,6 @@
 """Deliveries that a stranger spoilt: each must end in differences, never in a fault.
 
-``python -m tests.assault.deliveries 5000 7`` verifies 5000 spoilt deliveries, drawn with seed 7.
-The same seed gives the same inputs.
+``python -m tests.assault --reader deliveries`` verifies many of them.
 """
 
 import functools
@@ -9,10 +8,7 @@ import hashlib
 import io
 import json
 import random
-import resource
 import shutil
-import sys
-import tempfile
 import time
 import zipfile
 from collections.abc import Callable, Iterator
@@ -20,12 +16,13 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from tests.assault.mutations import spoilt_bytes
 from tests.command import gradient, in_process, write_entries
 from tests.labs import write_screen_rules
 from tests.tampering import mend, mend_sums, record_of
 
 SHAPES = ("jpeg", "tiff", "png", "zip")
-SLOWEST = 5.0  # seconds for one delivery; a good one takes some hundredths
+SLOWEST = 5.0  # seconds for one delivery; a good one takes a few hundredths
 ALLOWED_CODES = (0, 1, 3)
 
 LAB = """
@@ -49,7 +46,7 @@ currency = "EUR"
 """
 FORMATS = {"jpeg": 8, "tiff": 16, "png": 16}
 
-# JSON texts, for some of them no writer of JSON gives.
+# JSON texts, some of which no program would write.
 NASTY = (
     *("null", "true", "false", "0", "-1", "1", "2147483648", "9223372036854775808", "-0.0"),
     *("1" + "0" * 30, "7" * 5000, "0." + "3" * 5000, "0.5", "1e308", "1e999", "1e-999"),
@@ -82,7 +79,7 @@ Spoil = Callable[[Path], None]
 
 @dataclass(frozen=True, slots=True)
 class Spoilt:
-    """One input: which delivery it starts from, what is done to it, and in words for a report."""
+    """One input: the shape of its delivery, what is done to it in words, and what does it."""
 
     shape: str
     words: str
@@ -116,7 +113,7 @@ def paths_in(value: Any, path: Path_ = ()) -> Iterator[Path_]:
 
 
 def with_json(record: Any, path: Path_, text: str) -> str:
-    """Return a record as JSON with one value written as this text, whatever it is."""
+    """Return a record as JSON with one value replaced by this text, which may be no JSON."""
     held = copied = json.loads(json.dumps(record))
     for key in path[:-1]:
         held = held[key]
@@ -125,7 +122,7 @@ def with_json(record: Any, path: Path_, text: str) -> str:
 
 
 def record_values(record: Any) -> Iterator[tuple[Path_, str]]:
-    """Yield every path of a record with each text to put there, the nearly right ones too."""
+    """Yield every path of a record with each text to put there, also nearly right ones."""
     for path in paths_in(record):
         value = record
         for key in path:
@@ -140,58 +137,18 @@ def record_values(record: Any) -> Iterator[tuple[Path_, str]]:
         yield from ((path, text) for text in (*NASTY, *map(json.dumps, near[1:])))
 
 
-def spoilt_records(shape: str, record: Any, rng: random.Random) -> Iterator[Spoilt]:
-    """Yield deliveries whose record has one value changed, and sums that agree."""
-    values = list(record_values(record))
-    rng.shuffle(values)
-    for path, text in values:
-
-        def spoil(out: Path, path: Path_ = path, text: str = text) -> None:
-            write_text(out, with_json(record, path, text))
-
-        place = ".".join(map(str, path))
-        yield Spoilt(shape, f"delivery.json {place} = {text[:60]}", spoil)
-
-
 def write_text(out: Path, record: str) -> None:
+    """Write this text as the record of a delivery, and mend the sums."""
     (out / "delivery.json").write_bytes(record.encode("utf-8", "surrogatepass"))
     mend_sums(out)
 
 
-def spoilt_bytes(content: bytes, rng: random.Random) -> tuple[bytes, str]:
-    """Return bytes that were flipped, cut out, doubled or overwritten, and what was done."""
-    changed, done = bytearray(content), []
-    for _ in range(rng.choice((1, 1, 2, 8))):
-        at = rng.randrange(max(1, len(changed)))
-        if rng.random() < 0.4:  # heads and directories are at the ends
-            near = rng.choice((64, 600, 4000))
-            at = rng.choice((min(at, near) % near, max(0, len(changed) - 1 - at % near)))
-        at = min(at, max(0, len(changed) - 1))
-        way = rng.choice(("flip", "cut", "end", "double", "number", "zeros"))
-        length = rng.choice((1, 2, 4, 16, 200, 5000))
-        done.append(f"{way} {length} at {at}")
-        if not changed or way == "end":
-            del changed[at:]
-        elif way == "flip":
-            changed[at] ^= 1 << rng.randrange(8)
-        elif way == "cut":
-            del changed[at : at + length]
-        elif way == "double":
-            changed[at:at] = changed[at : at + length]
-        elif way == "number":
-            changed[at : at + 4] = rng.choice((b"\xff" * 4, b"\0\0\0\1", b"\x7f\xff\xff\xff"))
-        else:
-            changed[at : at + length] = bytes(len(changed[at : at + length]))
-    return bytes(changed), ", ".join(done)
-
-
 def spoilt_file(shape: str, name: str, rng: random.Random) -> Spoilt:
-    """Return a delivery with one file's bytes changed; half of them with a record that agrees."""
+    """Return a delivery with one file's bytes changed; mostly its record and sums agree."""
     seed, is_mended = rng.getrandbits(32), rng.random() < 0.7
-    words = ""
 
     def spoil(out: Path) -> None:
-        content, _ = spoilt_bytes((out / name).read_bytes(), random.Random(seed))
+        content = spoilt_bytes((out / name).read_bytes(), random.Random(seed))
         (out / name).write_bytes(content)
         if is_mended and not name.startswith(("delivery.json", "SHA256SUMS")):
             mend(out, name)
@@ -203,7 +160,7 @@ def spoilt_file(shape: str, name: str, rng: random.Random) -> Spoilt:
 
 
 def spoilt_inside(rng: random.Random) -> Spoilt:
-    """Return a zip packed anew, with sums that agree, in which one file's bytes are changed."""
+    """Return a delivery whose zip is repacked with one file changed, and sums that agree."""
     seed = rng.getrandbits(32)
 
     def spoil(out: Path) -> None:
@@ -211,7 +168,7 @@ def spoilt_inside(rng: random.Random) -> Spoilt:
         with zipfile.ZipFile(out / "delivery.zip") as archive:
             held = {name: archive.read(name) for name in archive.namelist()}
         name = own.choice(sorted(held))
-        held[name], _ = spoilt_bytes(held[name], own)
+        held[name] = spoilt_bytes(held[name], own)
         if own.random() < 0.3:
             held[
                 own.choice(("../x", "/x", "a\\b", "C:x", "\x1b[2J", "a/", "\u202ex", "x" * 5000))
@@ -233,25 +190,10 @@ def spoilt_inside(rng: random.Random) -> Spoilt:
 
 
 def spoilt_deliveries(deliveries: Path, seed: int) -> Iterator[Spoilt]:
-    """Yield spoilt deliveries without end: records, pictures, lists and zips by turns."""
+    """Yield spoilt deliveries without end; the same seed draws the same."""
     rng = random.Random(seed)
     while True:
-        records = {s: spoilt_records(s, record_of(deliveries / s), rng) for s in SHAPES}
-        names = {
-            shape: sorted(
-                p.relative_to(deliveries / shape).as_posix()
-                for p in (deliveries / shape).rglob("*")
-                if p.is_file()
-            )
-            for shape in SHAPES
-        }
-        for from_record in zip(*records.values(), strict=False):
-            yield rng.choice(from_record)
-            shape = rng.choice(SHAPES)
-            pictures = [n for n in names[shape] if n.startswith(("prints/", "catalogue/"))]
-            yield spoilt_file(shape, rng.choice(pictures or names[shape]), rng)
-            yield spoilt_file(shape, rng.choice(names[shape]), rng)
-            yield rng.choice((spoilt_inside, lambda r: spoilt_file("zip", "delivery.zip", r)))(rng)
+        yield spoilt_delivery(deliveries, rng)
 
 
 @functools.cache
@@ -277,7 +219,8 @@ def spoilt_delivery(deliveries: Path, rng: random.Random) -> Spoilt:
     if way == 0:
         path, text = rng.choice(_values_of(deliveries, shape))
         record = with_json(_records_of(deliveries)[shape], path, text)
-        return Spoilt(shape, f"delivery.json {path}", lambda out: write_text(out, record))
+        words = f"delivery.json {'.'.join(map(str, path))} = {text[:60]}"
+        return Spoilt(shape, words, lambda out: write_text(out, record))
     if way == 1:
         return rng.choice((spoilt_inside, lambda r: spoilt_file("zip", "delivery.zip", r)))(rng)
     names = _names_in(deliveries, shape)
@@ -286,7 +229,7 @@ def spoilt_delivery(deliveries: Path, rng: random.Random) -> Spoilt:
 
 
 def fault_of(spoilt: Spoilt, deliveries: Path, place: Path, *, as_json: bool) -> str:
-    """Return what is wrong with how the program takes a spoilt delivery, or nothing."""
+    """Return what is wrong with how the program treats a spoilt delivery, or nothing."""
     out = place / "out"
     shutil.copytree(deliveries / spoilt.shape, out)
     try:
@@ -304,27 +247,3 @@ def fault_of(spoilt: Spoilt, deliveries: Path, place: Path, *, as_json: bool) ->
     if not all(c.isprintable() or c == "\u00a0" for c in shown):
         return f"printed control characters: {ascii(shown)[:300]}"
     return ""
-
-
-def main(count: int, seed: int) -> int:
-    """Verify so many spoilt deliveries; return how many ended otherwise than they should."""
-    faults = 0
-    with tempfile.TemporaryDirectory() as name:
-        place = Path(name)
-        deliveries = place / "deliveries"
-        deliveries.mkdir()
-        make_deliveries(deliveries)
-        start = time.perf_counter()
-        inputs = zip(range(count), spoilt_deliveries(deliveries, seed), strict=False)
-        for n, spoilt in inputs:
-            if fault := fault_of(spoilt, deliveries, place, as_json=n % 2 == 0):
-                faults += 1
-                print(f"{n}: {spoilt.shape}: {spoilt.words}: {fault}", flush=True)
-    peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
-    took = time.perf_counter() - start
-    print(f"{count} deliveries, {faults} faults, {took:.0f} s, {peak:.0f} MB at most")
-    return faults
-
-
-if __name__ == "__main__":
-    sys.exit(bool(main(int(sys.argv[1]), int(sys.argv[2]))))

@@ -1,7 +1,7 @@
 """Disks that are full: words and exit code 5, nothing half written, and the next run completes.
 
 A limit on the size of files stops the write that crosses it, in any process and in any library.
-Where the user may mount, a small file system fills up instead, wherever the run is by then.
+If the user may mount file systems, a small one fills up too, at any moment of the run.
 """
 
 import os
@@ -17,7 +17,7 @@ from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 
-from tests.assault.kills import differences, may_say_less, strangers
+from tests.assault.kills import differences, may_be_shorter, strangers
 from tests.assault.materials import scans
 from tests.assault.processes import (
     COMMANDS,
@@ -98,7 +98,7 @@ def faults_of(
     before = _left(place)
     ended = run()
     faults = _faults_in_words(ended)
-    if ended.code != expected.code:  # else what it wrote was below the limit
+    if ended.code != expected.code:  # if they are equal, all it wrote was below the limit
         faults += _half_made(before, _left(place), expected, command)
     faults += [f"left: {name}" for name in strangers(place)]
     make_room()
@@ -116,7 +116,7 @@ def _faults_in_words(ended: Ended) -> list[str]:
     if "Traceback" in shown or "a fault of the program" in shown:
         faults.append(f"a fault: {shown[-400:]}")
     if ended.code == NOT_WRITTEN and not any(words in shown for words in _WORDS):
-        faults.append(f"does not say why: {shown[-300:]}")
+        faults.append(f"does not state the reason: {shown[-300:]}")
     return faults
 
 
@@ -131,7 +131,7 @@ def _half_made(
         inside = name.removeprefix(prefix)
         if name.startswith(prefix) and inside not in finished({inside: b""}):
             continue
-        if content == expected.files.get(name) or may_say_less(inside, content):
+        if content == expected.files.get(name) or may_be_shorter(inside, content):
             continue
         if command == "choose" and ".before-" in name:
             continue
@@ -140,12 +140,12 @@ def _half_made(
 
 
 def limit_files(most: int) -> None:
-    """Let no file of this process, and of those that it starts, grow beyond so many bytes."""
+    """Let no file of this process, or of one that it starts, grow beyond ``most`` bytes."""
     resource.setrlimit(resource.RLIMIT_FSIZE, (most, most))
 
 
 def limits(command: str, expected: Known, before: Mapping[str, bytes]) -> list[int]:
-    """Return limits for a command: below its smallest files, and below each larger kind."""
+    """Return limits for a command: 0, and just below the sizes of up to six of its files."""
     sizes = sorted({len(c) for name, c in expected.files.items() if before.get(name) != c})
     kept = sizes if len(sizes) < 6 else [sizes[n * (len(sizes) - 1) // 5] for n in range(6)]
     return [0, *(max(1, size - 1) for size in kept)]
@@ -153,7 +153,7 @@ def limits(command: str, expected: Known, before: Mapping[str, bytes]) -> list[i
 
 @contextmanager
 def small_disk(folder: Path, size: int) -> Iterator[None]:
-    """Give a folder a file system of its own with so many bytes. Raises ``OSError``."""
+    """Mount a file system of ``size`` bytes on a folder. Raises ``OSError``."""
     options = ["-t", "tmpfs", "-o", f"size={size}", "tmpfs", str(folder)]
     done = subprocess.run(["mount", *options], capture_output=True, check=False)
     if done.returncode:
@@ -177,7 +177,7 @@ def may_mount() -> bool:
 
 
 def try_limit(top: Path, command: str, expected: Known, most: int) -> list[str]:
-    """Return what is wrong with a command none of whose files may be larger than this."""
+    """Return what is wrong with a command whose files may not be larger than ``most`` bytes."""
     place = a_place(top / "known")
     words = words_of(place, command)
     run = lambda: end(begin(place, words, prepare=partial(limit_files, most)))  # noqa: E731
@@ -188,7 +188,7 @@ def try_limit(top: Path, command: str, expected: Known, most: int) -> list[str]:
 
 
 def try_disk(top: Path, command: str, expected: Known, size: int) -> list[str]:
-    """Return what is wrong with a command on a disk of this size."""
+    """Return what is wrong with a command on a disk of ``size`` bytes."""
     place = a_place(top / "known")
     folder = place.out.parent
     remount = ["mount", "-o", "remount,size=1g", str(folder)]
@@ -206,7 +206,7 @@ def try_disk(top: Path, command: str, expected: Known, size: int) -> list[str]:
 
 
 def fill_disks(top: Path, seed: int) -> list[Figures]:
-    """Try every limit on files and, where that is possible, small disks; return the figures."""
+    """Try each limit on files and, if mounting is allowed, small disks; return the figures."""
     rng = random.Random(f"{seed}/disks")
     by_limit, by_disk = Figures("full disk: limits"), Figures("full disk: small disks")
     can_mount = may_mount()

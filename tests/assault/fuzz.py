@@ -1,6 +1,6 @@
-"""Spoilt inputs for every reader: each ends in a value, in findings, or in words, and soon.
+"""Spoilt inputs for every reader: each soon ends in a value, in findings, or in a plain message.
 
-The cases run in a process of their own, which is replaced where it crashes or hangs.
+The cases run in a process of their own, which is replaced if it crashes or hangs.
 """
 
 import multiprocessing
@@ -30,17 +30,17 @@ from tests.command import Said, in_process
 ALLOWED_CODES = range(6)
 MOST_SECONDS = 10.0
 MOST_BYTES = 1_000_000_000
-_ROOM = 3_000_000_000  # of addresses beyond those at the start: a brake, not the measure
-_SAID_EVERY = 500  # cases
+_ROOM = 3_000_000_000  # more addresses than at the start: a last brake, not the measure
+_REPORTED_EVERY = 500  # cases
 _START_SECONDS = 300.0
-_WALL = 6  # a busy machine may need so many times as long by the clock
+_WALL = 6  # times as long by the clock as by the processor, on a busy machine
 
 Number = tuple[str, int]
 """A case: the name of its reader, and its number."""
 
 
 def numbers(count: int) -> Iterator[Number]:
-    """Yield so many cases, the readers by turns according to their shares."""
+    """Yield about ``count`` cases, shared among the readers."""
     shares = {name: share for name, (_, share) in READERS.items()}
     whole = sum(shares.values())
     for name, share in shares.items():
@@ -48,7 +48,7 @@ def numbers(count: int) -> Iterator[Number]:
 
 
 def drawn(number: Number, seed: int, materials: Materials) -> tuple[Case, Random]:
-    """Return a case, and the generator that drew it, to go on with."""
+    """Return a case, and the generator that drew it, for further draws."""
     rng = Random(f"{seed}/{number[0]}/{number[1]}")
     return READERS[number[0]][0](materials, rng), rng
 
@@ -70,12 +70,12 @@ def lay_down(number: Number, seed: int, materials: Materials, folder: Path) -> C
 
 
 def fault_of(case: Case, folder: Path) -> str:
-    """Return what is wrong with how the program takes a case, or nothing."""
+    """Return what is wrong with how the program treats a case, or nothing."""
     before = Path.cwd()
     os.chdir(folder)
     try:
         said = in_process(*case.arguments)
-    except BaseException as error:  # whatever escapes the program's last handler
+    except BaseException as error:  # it has escaped the program's last handler
         return f"escaped: {type(error).__name__}: {error}"
     finally:
         os.chdir(before)
@@ -83,7 +83,7 @@ def fault_of(case: Case, folder: Path) -> str:
 
 
 def fault_in(said: Said) -> str:
-    """Return what is wrong with a command's code and words, or nothing."""
+    """Return what is wrong with a command's exit code and messages, or nothing."""
     shown = said.out + said.err
     if said.code not in ALLOWED_CODES:
         return f"exit code {said.code}: {said.err.strip()[-300:]}"
@@ -91,7 +91,7 @@ def fault_in(said: Said) -> str:
         if words in shown:
             return f"printed {words!r}: {shown[max(0, shown.find(words) - 100) :][:400]}"
     if said.code and not shown.strip():
-        return f"exit code {said.code} without a word"
+        return f"exit code {said.code} without a message"
     strange = {c for c in shown if c != "\n" and not is_harmless(c)}
     return f"printed control characters {strange!a}" if strange else ""
 
@@ -170,25 +170,25 @@ class _Child:
 
     def fault_of(self, number: Number) -> tuple[str, str]:
         """Run a case; return what is wrong, or nothing, and its kind."""
+        if not self._process.is_alive():
+            self._start()
         self._own.send(number)
         used, start = self._used(), time.monotonic()
         while not self._own.poll(0.5):
             took, waited = self._used() - used, time.monotonic() - start
             if took > self._most or waited > self._most * _WALL:
                 self._end()
-                self._start()
                 return f"was ended after {took:.0f} s of processor, {waited:.0f} s", "hang"
         try:
             fault, kind = self._own.recv()
         except (EOFError, ConnectionResetError):
             self._process.join()
             code = self._process.exitcode or 0
-            self._start()
+            self._own.close()
             name = signal.Signals(-code).name if code < 0 else f"code {code}"
             return f"the process died: {name}", "crash"
-        if kind == "memory":
+        if kind == "memory":  # the next case begins without it
             self._end()
-            self._start()
         return fault, kind
 
     def _used(self) -> float:
@@ -200,10 +200,10 @@ class _Child:
 
 
 def _serve(connection: Connection, folder: Path, seed: int, needs_materials: bool) -> None:
-    """Answer each number with what is wrong and its kind, until the parent has gone."""
+    """Answer each case with what is wrong and the kind of that, until the parent has gone."""
     os.environ["TMPDIR"] = tempfile.tempdir = str(folder)
     warnings.simplefilter("error")
-    # What a library writes past Python would go to the user's terminal.
+    # What a library writes there directly would go to the user's terminal.
     noise = os.open(folder / "noise", os.O_RDWR | os.O_CREAT | os.O_APPEND)
     os.dup2(noise, 2)
     materials = make_materials(folder / "materials") if needs_materials else None
@@ -262,8 +262,8 @@ def _noise() -> str:
 
 
 CONTROL = "control"
-CONTROLS: Sequence[Callable[[], str]] = (_hang, _crash, _gigabytes, _noise)
-"""Inputs, as it were, on which the program hangs, dies, swells or babbles: each must be seen."""
+CONTROLS: Sequence[Callable[[], str]] = (_noise, _hang, _crash, _gigabytes)
+"""Faults made on purpose: noise, a hang, a crash and gigabytes. Each must be noticed."""
 
 
 def _limit_addresses() -> None:
@@ -275,21 +275,21 @@ def _limit_addresses() -> None:
 
 
 def _forget_peak() -> int:
-    """Let the system measure the peak of memory anew, where it can; return what is in use."""
+    """Reset the system's measure of peak memory, if it has one; return the memory in use."""
     with suppress(OSError):
         Path("/proc/self/clear_refs").write_text("5")
     return int(psutil.Process().memory_info().rss)
 
 
 def _peak() -> int:
-    """The most memory in use since ``_forget_peak``, in bytes; 0 where the system does not say."""
+    """The most memory in use since ``_forget_peak``, in bytes; 0 if the system has no measure."""
     with suppress(OSError), open("/proc/self/status", encoding="ascii", errors="replace") as status:
         return next(int(line.split()[1]) * 1024 for line in status if line.startswith("VmHWM"))
     return 0
 
 
 def fuzz(count: int, seed: int, *, keep: Path | None = None, only: str = "") -> list[Figures]:
-    """Try so many cases, all or those of one reader; return the figures of each reader."""
+    """Try about ``count`` cases, or those among them of one reader; return their figures."""
     found: dict[str, Figures] = {}
     cases = [number for number in numbers(count) if only in ("", number[0])]
     start = time.monotonic()
@@ -297,7 +297,7 @@ def fuzz(count: int, seed: int, *, keep: Path | None = None, only: str = "") -> 
         before = found.get(number[0], Figures(f"fuzz: {number[0]}"))
         now = time.monotonic()
         found[number[0]] = figures = before.with_one(failure, now - start)
-        if figures.cases % _SAID_EVERY == 0:
+        if figures.cases % _REPORTED_EVERY == 0:
             print(f"{figures.subject}: {figures.cases} cases", file=sys.stderr, flush=True)
         start = now
         if failure:

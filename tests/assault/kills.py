@@ -1,7 +1,7 @@
 """Runs that are killed at a random moment: nothing half made, nothing lost, nothing left behind.
 
-A run, one of its workers, or its whole group gets a signal. What is on the disk then is compared
-with an undisturbed run, and so is what the same command makes of it afterwards.
+A signal goes to a run, to one of its workers, or to its whole group. What is on the disk then is
+compared with what an undisturbed run leaves, and so is what the same command makes afterwards.
 """
 
 import os
@@ -10,7 +10,7 @@ import shutil
 import signal
 import subprocess
 import time
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
@@ -29,7 +29,6 @@ from tests.assault.processes import (
     left_after,
     make_place,
     members,
-    moment,
     whole,
 )
 from tests.assault.report import Failure, Figures
@@ -38,14 +37,14 @@ SIGNALS = (signal.SIGKILL, signal.SIGTERM, signal.SIGINT, signal.SIGHUP)
 TARGETS = ("main", "worker", "group")
 ORPHANS_END = 5.0  # seconds
 _INTERRUPTED = 130
-_MAY_SAY_LESS = ("report.json", "proof-sheet.pdf", "soft-proof.pdf", "strip.pdf")
-_OF_A_KILLED_PROCESS = "temporary/proofs-profiles-"  # nobody could take it away
+_MAY_BE_SHORTER = ("report.json", "proof-sheet.pdf", "soft-proof.pdf", "strip.pdf")
+_OF_A_KILLED_PROCESS = "temporary/proofs-profiles-"  # a run more than a minute later removes it
 _PROOF_PAGES = "proof-prints/"
 
 
 @dataclass(frozen=True, slots=True)
 class Undisturbed:
-    """What a command makes when nobody disturbs it: code, files, and how many seconds it took."""
+    """What a command makes if nothing disturbs it: its code, its files, and the seconds it took."""
 
     code: int
     files: Mapping[str, bytes]
@@ -54,7 +53,7 @@ class Undisturbed:
 
 @dataclass(frozen=True, slots=True)
 class Kill:
-    """One kill: the command, whom it hits, with which signal, and after how many seconds."""
+    """One kill: the command, its target, the signal, and the seconds before it."""
 
     command: str
     target: str
@@ -78,21 +77,24 @@ def undisturbed(place: Place, command: str) -> Undisturbed:
 
 
 def kills(count: int, seed: int, seconds: Mapping[str, float]) -> list[Kill]:
-    """Return so many kills: commands and targets by turns, signals and moments at random."""
+    """Return ``count`` kills: commands and targets in turn, signals and moments at random.
+
+    ``seconds`` is how long each command takes undisturbed.
+    """
     rng = random.Random(f"{seed}/kills")
     made = []
     for n in range(count):
-        command = tuple(COMMANDS)[n % len(COMMANDS)]
-        target = TARGETS[n // len(COMMANDS) % len(TARGETS)]
+        command = tuple(seconds)[n % len(seconds)]
+        target = TARGETS[n // len(seconds) % len(TARGETS)]
         if command == "mount" and target == "worker":  # it has none
-            command = rng.choice(("make", "strip", "deliver"))
+            command = rng.choice([other for other in seconds if other != "mount"])
         number = rng.choice(SIGNALS)
-        made.append(Kill(command, target, number, moment(rng, seconds[command])))
+        made.append(Kill(command, target, number, rng.uniform(0.0, seconds[command])))
     return made
 
 
 def faults_of(kill: Kill, place: Place, expected: Undisturbed) -> list[str]:
-    """Return what is wrong with how a command takes a kill, and with what the next run makes."""
+    """Return what is wrong with how a command ends by a kill, and with what the next run makes."""
     before = contents(place.pictures)
     run = begin(place, place.words(kill.command))
     _strike(run, kill)
@@ -146,7 +148,7 @@ def _faults_in_words(kill: Kill, ended: Ended, expected: Undisturbed) -> list[st
         faults.append(f"printed a traceback: {shown[shown.find('Traceback') :][:1500]}")
     if ended.code == 70 or "a fault of the program" in shown:
         faults.append(f"ended with {ended.code} as a fault: {ended.err[-300:]}")
-    # Python ends as by SIGINT, which a shell reports as 130 too, where it was making a class.
+    # If a signal arrives while Python makes a class, it ends as by SIGINT, in a shell also 130.
     asked = () if kill.target == "worker" else (_INTERRUPTED, -kill.number, -signal.SIGINT)
     if ended.code not in (expected.code, *asked):
         faults.append(f"ended with {ended.code}: {ended.err[-300:]}")
@@ -154,18 +156,18 @@ def _faults_in_words(kill: Kill, ended: Ended, expected: Undisturbed) -> list[st
 
 
 def _faults_on_disk(kill: Kill, ended: Ended, place: Place, expected: Undisturbed) -> list[str]:
-    """What is wrong with the files before any other run: each is whole, or is not there."""
+    """What is wrong with the files before any other run: each must be whole, or missing."""
     found = finished(contents(place.out))
     if kill.command == "deliver" and ended.code != expected.code and found:
-        return differences(found, finished(expected.files), "after the kill")  # whole, or not there
+        return differences(found, finished(expected.files), "after the kill")
     faults = []
     for name, content in found.items():
         if kill.number == signal.SIGKILL and Path(name).name.startswith(".part-"):
-            continue  # nobody could take it away
+            continue  # nothing was left to remove it
         if name not in expected.files:
-            faults.append(f"after the kill: {name} is none of the run's files")
+            faults.append(f"after the kill: {name} is not one of the run's files")
         elif content != expected.files[name] and not (
-            ended.code == _INTERRUPTED and may_say_less(name, content)
+            ended.code == _INTERRUPTED and may_be_shorter(name, content)
         ):
             faults.append(f"after the kill: {name} is not that of an undisturbed run")
     if kill.number != signal.SIGKILL and kill.target == "main":
@@ -173,16 +175,16 @@ def _faults_on_disk(kill: Kill, ended: Ended, place: Place, expected: Undisturbe
     return faults
 
 
-def may_say_less(name: str, content: bytes) -> bool:
-    """Return whether a file may be that of a run cut short: other than usual, but whole."""
-    is_of_the_run = name in _MAY_SAY_LESS or name.startswith(_PROOF_PAGES)
+def may_be_shorter(name: str, content: bytes) -> bool:
+    """Return whether a run cut short may leave this file: a whole one, with less in it."""
+    is_of_the_run = name in _MAY_BE_SHORTER or name.startswith(_PROOF_PAGES)
     return is_of_the_run and content.endswith((b"%%EOF\n", b"}\n", b"\xff\xd9"))
 
 
 def differences(found: Mapping[str, bytes], expected: Mapping[str, bytes], when: str) -> list[str]:
     """Return how two folders differ, in words."""
     faults = [f"{when}: {name} is missing" for name in expected if name not in found]
-    faults += [f"{when}: {name} is too many" for name in found if name not in expected]
+    faults += [f"{when}: {name} should not be there" for name in found if name not in expected]
     both = expected.keys() & found.keys()
     return faults + [
         f"{when}: {name} differs" for name in sorted(both) if found[name] != expected[name]
@@ -190,18 +192,20 @@ def differences(found: Mapping[str, bytes], expected: Mapping[str, bytes], when:
 
 
 def strangers(place: Place) -> list[str]:
-    """Return what lies around the folder of a run besides the locks."""
+    """Return what is next to the folder of a run, and among temporary files, besides locks."""
     around = [path for path in place.out.parent.iterdir() if path != place.out]
     around += [p for p in place.temporary.iterdir() if not p.name.startswith("proofs-locks-")]
     return [path.relative_to(place.top).as_posix() for path in around]
 
 
-def kill_all(count: int, seed: int, top: Path, *, pictures: int = 3) -> list[Figures]:
-    """Try so many kills of runs on so many pictures; return the figures of each command."""
+def kill_all(
+    count: int, seed: int, top: Path, *, pictures: int = 3, commands: Sequence[str] = (*COMMANDS,)
+) -> list[Figures]:
+    """Try ``count`` kills of runs on this many pictures; return the figures of each command."""
     place = make_place(top / "kills", pictures)
-    expected = {command: undisturbed(place, command) for command in COMMANDS}
+    expected = {command: undisturbed(place, command) for command in commands}
     seconds = {command: known.seconds for command, known in expected.items()}
-    found = {command: Figures(f"kills: {command}") for command in COMMANDS}
+    found = {command: Figures(f"kills: {command}") for command in commands}
     for kill in kills(count, seed, seconds):
         start = time.monotonic()
         faults = faults_of(kill, place, expected[kill.command])

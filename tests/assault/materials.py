@@ -74,7 +74,7 @@ def _plain(width: int = 240, height: int = 160) -> Image.Image:
 
 
 def _pictures(folder: Path) -> list[tuple[str, bytes]]:
-    """Pictures of every format, each with the name that it is given."""
+    """Pictures of every format, each with the name for its file."""
     image, srgb = _plain(), spaces.built_in_profile("srgb")
     camera = exif_of_a_camera(2, "R03")
     exif = Image.Exif()
@@ -113,7 +113,7 @@ def _pictures(folder: Path) -> list[tuple[str, bytes]]:
 
 
 def scans() -> list[tuple[str, bytes]]:
-    """Scans of a sheet with a wedge: plain, turned and noisy, and a framed wedge of its own."""
+    """Scans of a sheet with a wedge: a plain one, a turned and noisy one, and the wedge alone."""
     made = []
     for scan in (
         Scan(ppi=60, offset=0.04),
@@ -127,7 +127,7 @@ def scans() -> list[tuple[str, bytes]]:
 
 
 def redrawn(content: bytes, rng: Random) -> bytes:
-    """Return a good picture cropped, stretched, inverted, stained or made tiny: a picture still."""
+    """Return a good picture cropped, stretched, inverted, stained or made tiny."""
     with Image.open(io.BytesIO(content)) as opened:
         image = opened.convert("L")
     for _ in range(rng.choice((1, 1, 2))):

@@ -1,6 +1,6 @@
-"""Bytes of good files, spoilt: anywhere, or in the parts of which their format is made.
+"""Good files spoilt: in any of their bytes, or in the parts of their format.
 
-All that is random comes from the generator that is passed, so the same seed spoils the same way.
+All random numbers come from the generator that is passed, so the same seed spoils the same way.
 """
 
 import struct
@@ -9,7 +9,7 @@ from collections.abc import Callable
 from random import Random
 
 Part = tuple[bytes, bytes]
-"""A part of a file as its name, and its content."""
+"""A part of a file: its name and its content."""
 
 PNG = b"\x89PNG\r\n\x1a\n"
 NUMBERS = (0, 1, 2, 7, 8, 255, 256, 32767, 65535, 1 << 16, 1 << 24, 0x7FFFFFFF, 0xFFFFFFFF)
@@ -18,7 +18,7 @@ _TIFF_ENTRY = 12
 
 
 def spoilt(content: bytes, others: tuple[bytes, ...], rng: Random) -> bytes:
-    """Return a file spoilt in its own structure, or, as often, without regard for it.
+    """Return a file spoilt in its own structure, or, just as often, in any of its bytes.
 
     ``others`` are files to splice it with.
     """
@@ -69,7 +69,7 @@ def _fitting(rng: Random) -> tuple[int]:
 
 
 def _place(length: int, rng: Random) -> int:
-    """A place in so many bytes; heads and directories are at the ends, so often near one."""
+    """A place in ``length`` bytes, often near an end, because heads and directories are there."""
     last = max(0, length - 1)
     at = rng.randrange(max(1, length))
     if rng.random() < 0.4:
@@ -93,7 +93,7 @@ def _by_structure(content: bytes) -> Callable[[bytes, Random], bytes] | None:
 
 
 def spoilt_parts(parts: list[Part], rng: Random) -> list[Part]:
-    """Return parts of a file of which some are doubled, missing, moved or spoilt inside."""
+    """Return the parts of a file, some of them doubled, missing, moved or spoilt inside."""
     made = list(parts)
     for _ in range(rng.choice((1, 1, 2, 3))):
         at = rng.randrange(len(made)) if made else 0
@@ -142,7 +142,7 @@ def spoilt_png(content: bytes, rng: Random) -> bytes:
 
 
 def spoilt_jpeg(content: bytes, rng: Random) -> bytes:
-    """Return a JPEG with spoilt segments whose lengths are right, mostly."""
+    """Return a JPEG with spoilt segments whose lengths are mostly right."""
     segments, at = [], 2
     while at + 4 <= len(content) and content[at + 1] != 0xDA:
         length = struct.unpack_from(">H", content, at + 2)[0]
@@ -156,7 +156,7 @@ def spoilt_jpeg(content: bytes, rng: Random) -> bytes:
 
 
 def spoilt_tiff(content: bytes, rng: Random) -> bytes:
-    """Return a TIFF of which up to three entries of a directory say something else."""
+    """Return a TIFF with up to three entries of a directory changed."""
     order = "<" if content[:2] == b"II" else ">"
     changed = bytearray(content)
     at = struct.unpack_from(f"{order}I", content, 4)[0]
@@ -200,7 +200,7 @@ def spoilt_webp(content: bytes, rng: Random) -> bytes:
 
 
 def spoilt_icc(content: bytes, rng: Random) -> bytes:
-    """Return an ICC profile whose header, tag table or one of whose tags is spoilt."""
+    """Return an ICC profile with its header, its tag table or one of its tags spoilt."""
     changed = bytearray(content)
     count = min(struct.unpack_from(">I", content, 128)[0], 200)
     for _ in range(rng.choice((1, 1, 2, 3))):

@@ -1,7 +1,6 @@
-"""Running the program in processes of its own, and what a run leaves on the disk."""
+"""The program in processes of its own, and what a run leaves on the disk."""
 
 import os
-import random
 import signal
 import subprocess
 import sys
@@ -18,7 +17,7 @@ from tests.command import gradient, write_entries
 from tests.labs import write_labs, write_screen_rules
 
 PROGRAM = ("-W", "error", "-m", "proofs")
-LONGEST = 180.0  # seconds for a small run on a machine that does other things too
+LONGEST = 180.0  # seconds for a small run on a busy machine
 
 COMMANDS: Mapping[str, tuple[str, ...]] = {
     "make": ("--rules", "none", "--proof-prints", "--variants", "--jobs", "2"),
@@ -29,12 +28,12 @@ COMMANDS: Mapping[str, tuple[str, ...]] = {
     ),
     "mount": ("--rules", "none", "--closing", "2031-03-03"),
 }
-"""Each command that writes a folder, with the options that make it write all it can."""
+"""Each command that writes a folder, with options that make it write as much as it can."""
 
 
 @dataclass(frozen=True, slots=True)
 class Ended:
-    """How a run ended: its code (negative after a signal), and its words."""
+    """How a run ended: its code (negative after a signal), and what it printed."""
 
     code: int
     out: str
@@ -72,7 +71,7 @@ class Place:
 
 
 def make_place(top: Path, count: int = 3) -> Place:
-    """Make a place with so many pictures, two labs and rules that ask for catalogue copies."""
+    """Make a place with ``count`` pictures, two labs and rules that ask for catalogue copies."""
     place = Place(top)
     for folder in (place.pictures, place.out.parent, place.temporary):
         folder.mkdir(parents=True)
@@ -110,7 +109,7 @@ def begin(
 
 
 def end(run: subprocess.Popen[str]) -> Ended:
-    """Wait for a run; one that takes too long is ended, with the code -SIGKILL."""
+    """Wait for a run; kill one that takes too long, which ends with the code -SIGKILL."""
     try:
         out, err = run.communicate(timeout=LONGEST)
     except subprocess.TimeoutExpired:
@@ -126,7 +125,7 @@ def whole(place: Place, words: Sequence[str]) -> Ended:
 
 
 def members(session: int) -> list[psutil.Process]:
-    """Return all living processes of a session, the orphans too."""
+    """Return all living processes of a session, also orphans."""
     found = []
     for process in psutil.process_iter():
         with suppress(psutil.Error, ProcessLookupError):
@@ -137,7 +136,7 @@ def members(session: int) -> list[psutil.Process]:
 
 
 def left_after(session: int, seconds: float) -> list[psutil.Process]:
-    """Return the processes of a session that are still there after so many seconds."""
+    """Return the processes of a session that are still there after these seconds."""
     until = time.monotonic() + seconds
     while (left := members(session)) and time.monotonic() < until:
         time.sleep(0.05)
@@ -153,24 +152,10 @@ def contents(folder: Path) -> dict[str, bytes]:
 
 
 def finished(files: Mapping[str, bytes]) -> dict[str, bytes]:
-    """Return the files that stand under final names, without a run folder's own records."""
+    """Return the files under final names, without a run folder's own records."""
     own = (RECORD, JOURNAL)
     return {
         name: content
         for name, content in files.items()
         if name not in own and not name.startswith(f"{RunFolder.PARTS}/")
     }
-
-
-def peak_of(run: subprocess.Popen[str]) -> int:
-    """Return the memory that a run and its workers use at this moment, in bytes."""
-    used = 0
-    for process in members(run.pid):
-        with suppress(psutil.Error):
-            used += process.memory_info().rss
-    return used
-
-
-def moment(rng: random.Random, seconds: float) -> float:
-    """Return a random moment of a run that takes so many seconds."""
-    return rng.uniform(0.0, seconds)

@@ -1,6 +1,6 @@
-"""One spoilt input for each reader of the program: the files to lay down, and what to run on them.
+"""Spoilt inputs for each reader of the program: the files to write, and what to run on them.
 
-A case is drawn from its reader's name and its number alone, so any case can be tried again alone.
+A case depends only on the seed, its reader's name and its number, so any case can be repeated.
 """
 
 import json
@@ -59,7 +59,7 @@ def cells(materials: Materials, rng: Random) -> Case:
 
 
 def one_cell(materials: Materials, rng: Random) -> Case:
-    """One strange cell in a row that is good else."""
+    """One strange cell in a row that is otherwise good."""
     column = rng.choice([c for c in COLUMNS if c != "file"])
     row = ["a.jpg", words.cell(column, rng)]
     return Case(("check", HERE), {"entries.csv": words.table(["file", column], [row], rng)})
@@ -86,7 +86,7 @@ def _on_entries(raw: bytes, rng: Random) -> Case:
 
 
 def choices(materials: Materials, rng: Random) -> Case:
-    """The words of ``choose``."""
+    """The arguments of ``choose``."""
     number = rng.choice(("1", "2", "2", words.cell("number", rng)))
     step = words.cell("chosen", rng)
     return Case(
@@ -201,7 +201,7 @@ def _with_profile(jpeg: bytes, profile: bytes) -> bytes:
 
 
 def scans(materials: Materials, rng: Random) -> Case:
-    """A scan for ``strip-read``: spoilt as a file, or drawn otherwise."""
+    """A scan for ``strip-read``: a spoilt file, or a good file of a changed picture."""
     name, good = rng.choice(materials.scans)
     if rng.random() < 0.6:
         return Case(("strip-read", name), {name: redrawn(good, rng)})
@@ -209,7 +209,7 @@ def scans(materials: Materials, rng: Random) -> Case:
 
 
 def run_records(materials: Materials, rng: Random) -> Case:
-    """The record and the journal of a run folder, which a further run reads first."""
+    """The record and the journal of a run folder, which the next run reads first."""
     record = json.dumps({"schema": 1, "files": {"mounting.pdf": "ab" * 32, "cuts.json": "x"}})
     journal = json.dumps(["cuts.json", "cd" * 32]) + "\n" + json.dumps(["labels.pdf", "ef"]) + "\n"
     changed = {RECORD: record, JOURNAL: journal}
@@ -260,7 +260,7 @@ def fonts(materials: Materials, rng: Random) -> Case:
 
 
 def deliveries(materials: Materials, rng: Random) -> Case:
-    """A delivery: its files are spoilt by ``tests.assault.deliveries``, from the same numbers."""
+    """A delivery: ``tests.assault.deliveries`` spoils its files, with the same generator."""
     return Case(("verify", "out", *(("--json",) if rng.random() < 0.5 else ())))
 
 

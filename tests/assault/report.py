@@ -1,4 +1,4 @@
-"""What was tried, and what failed, as a table."""
+"""A table of what was tried and what failed."""
 
 from collections import Counter
 from collections.abc import Sequence
@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 @dataclass(frozen=True, slots=True)
 class Failure:
-    """One case that did not end as it should: how to find it again, its kind, and the words."""
+    """A case that did not end as it should: its name, the kind of failure, and a description."""
 
     case: str
     kind: str
@@ -19,7 +19,7 @@ class Failure:
 
 @dataclass(frozen=True, slots=True)
 class Figures:
-    """How many cases of a subject were tried, which failed, and how many seconds it took."""
+    """The number of cases of a subject, the failures among them, and the seconds they took."""
 
     subject: str
     cases: int = 0
@@ -27,7 +27,7 @@ class Figures:
     seconds: float = 0.0
 
     def with_one(self, failure: Failure | None, seconds: float) -> "Figures":
-        """Return the figures with one case more."""
+        """Return the figures with one more case."""
         failures = (*self.failures, failure) if failure else self.failures
         return replace(
             self, cases=self.cases + 1, failures=failures, seconds=self.seconds + seconds
@@ -35,7 +35,7 @@ class Figures:
 
 
 def report(all_figures: Sequence[Figures]) -> str:
-    """Return a table of the figures, with their sum."""
+    """Return a table of the figures, with totals."""
     lines = [f"{'tried':<24}{'cases':>8}{'failed':>8}{'seconds':>9}  kinds of failure"]
     for figures in all_figures:
         kinds = Counter(failure.kind for failure in figures.failures)

@@ -1,4 +1,4 @@
-"""The program on a disk that claims to have room, so that it fills up only while files are written.
+"""The program with a disk that claims to have room, so that it fills up only during writing.
 
 ``python -m tests.assault.roomy`` takes the arguments of ``proofs``.
 """

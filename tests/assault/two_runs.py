@@ -55,22 +55,22 @@ def several_choices(place: Place) -> list[str]:
 
 
 def _faults_of_both(ended: list[Ended]) -> list[str]:
-    """One at least ends well; each other ends with 5 and says who holds the folder or file."""
+    """At least one must succeed; any other ends with 5 and names the run that holds the file."""
     faults = []
     if all(run.code for run in ended):
-        faults.append(f"none ended well: {[run.err[-200:] for run in ended]}")
+        faults.append(f"none succeeded: {[run.err[-200:] for run in ended]}")
     for run in ended:
         if "Traceback" in run.err or run.code not in (0, IN_USE):
             faults.append(f"ended with {run.code}: {run.err[-500:]}")
         if run.code == IN_USE and "is in use by another run" not in run.err:
-            faults.append(f"does not say who holds it: {run.err[-300:]}")
+            faults.append(f"does not name the run that holds it: {run.err[-300:]}")
     return faults
 
 
 def run_twice(
     top: Path, times: int = 3, commands: Sequence[str] = (*COMMANDS, "choose")
 ) -> list[Figures]:
-    """Try two runs of each command, and several choices, so many times; return the figures."""
+    """Try two runs of each command, and several choices, this many times; return the figures."""
     found = []
     for command in commands:
         figures = Figures(f"two runs: {command}")

@@ -1,4 +1,4 @@
-"""Plausible and senseless cells, values of TOML, and tables: what people and programs write."""
+"""Plausible and senseless cells, TOML values and tables, as people and programs write them."""
 
 import re
 from collections.abc import Callable, Sequence
@@ -72,7 +72,7 @@ def number(rng: Random) -> str:
 
 
 def cell(column: str, rng: Random) -> str:
-    """Return a cell of a column: a usual one, one put together from pieces, or a senseless one."""
+    """Return a cell of a column: a usual one, one made of pieces, or a senseless one."""
     usual = PLAIN.get(column, SMALL)
     made: Sequence[Callable[[], str]] = (
         lambda: rng.choice(usual),
@@ -102,7 +102,7 @@ def edited(text: str, rng: Random) -> str:
 
 
 def near(text: str, rng: Random) -> str:
-    """Return a text with one of its numbers changed, or edited where it has none."""
+    """Return a text with one of its numbers changed; a text without numbers is edited."""
     found = list(re.finditer(r"[0-9]+(?:\.[0-9]+)?", text))
     if not found:
         return edited(text, rng)
@@ -192,7 +192,7 @@ def toml_value(rng: Random) -> str:
 
 
 def toml_text(good: str, rng: Random) -> str:
-    """Return a TOML file of which up to three lines say something else."""
+    """Return a TOML file with up to three lines changed."""
     lines = good.splitlines()
     for _ in range(rng.choice((1, 1, 1, 2, 3))):
         at = rng.randrange(len(lines)) if lines else 0

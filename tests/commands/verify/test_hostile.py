@@ -1,6 +1,6 @@
 """Deliveries that anybody may have spoilt: each ends in differences, soon, and without a fault.
 
-``python -m tests.assault.deliveries 5000 7`` tries many more, drawn with another seed.
+``python -m tests.assault --reader deliveries`` tries many more, and ``--seed`` draws others.
 """
 
 import json
