@@ -261,8 +261,8 @@ def test_a_thickness_past_the_rules_is_found() -> None:
         (
             WindowKind.SURROUND,
             (
-                "trim to 20 × 16 in (50.8 × 40.64 cm): 5 in (12.7 cm) above and below the image, 6 in"
-                " (15.24 cm) at its sides",
+                "trim to 20 × 16 in (50.8 × 40.64 cm): 5 in (12.7 cm) above and below the image,"
+                " 6 in (15.24 cm) at its sides",
                 "the paper ends with the board",
             ),
         ),
