@@ -37,7 +37,7 @@ FLOORS = (
     ("pages/proof_sheet", "verdict bracket_curves entry_facts faults_drawn entry summary sheet"),
     ("pages/strip", "key reading_plot sheet"),
     ("pages/bench", "left_out materials mounting packing timetable"),
-    ("pages/cutting", "dimensions mat_drawing mat_facts prints_table guide all_cuts"),
+    ("pages/cutting", "dimensions prints_table mat_drawing mat_facts guide all_cuts"),
     ("pages/bench", "pages"),
     ("pages/templates", "tile frame pages"),
     ("pages/labels", "face front_and_back pages"),

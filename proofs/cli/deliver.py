@@ -48,7 +48,7 @@ def _one_line(context: click.Context, option: click.Parameter, value: str) -> st
     help="Print number, size, TOP and a grey wedge in the margin that the mat covers.",
 )
 @click.option(
-    "--cut-marks", is_flag=True, help="Print cut marks in the margin that the mat covers."
+    "--cut-marks", is_flag=True, help="Print cut marks behind the mat, or outside the trim."
 )
 @click.option("--anyway", is_flag=True, help="Also deliver entries that break a rule.")
 @click.option(

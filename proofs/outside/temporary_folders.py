@@ -19,17 +19,20 @@ import filelock
 HOLD = ".proofs-temporary"
 """The lock file in a temporary folder."""
 
+_RANDOM = 8  # characters that tempfile adds to a prefix
 _NEW_SECONDS = 60  # a folder that is being made has no lock yet, for a moment
 
 
 @contextlib.contextmanager
-def temporary_folder_in(parent: Path, prefix: str) -> Iterator[Path]:
+def temporary_folder_in(
+    parent: Path, prefix: str, *, is_alone: bool = False
+) -> Iterator[Path]:
     """Yield a new folder whose name begins with ``prefix``, and remove it in the end.
 
-    What killed runs left in ``parent`` under that prefix is removed first. Raises ``OSError``
-    where no folder can be made.
+    What killed runs left in ``parent`` under that prefix is removed first; with ``is_alone``, no
+    other run can be making such a folder just now. Raises ``OSError`` if no folder can be made.
     """
-    _sweep(parent, prefix)
+    _sweep(parent, prefix, 0 if is_alone else _NEW_SECONDS)
     folder = Path(tempfile.mkdtemp(prefix=prefix, dir=parent))
     lock = filelock.FileLock(folder / HOLD)
     try:
@@ -57,21 +60,21 @@ def _remove(folder: Path, lock: filelock.BaseFileLock) -> None:
     shutil.rmtree(folder, ignore_errors=True)
 
 
-def _sweep(parent: Path, prefix: str) -> None:
-    """Remove the temporary folders that nobody holds any more."""
+def _sweep(parent: Path, prefix: str, seconds: float) -> None:
+    """Remove the temporary folders that nobody holds any more and that are this old."""
     with contextlib.suppress(OSError), os.scandir(parent) as items:
         named = [Path(item.path) for item in items if item.name.startswith(prefix)]
         for folder in named:
-            if _is_left_behind(folder):
+            if len(folder.name) == len(prefix) + _RANDOM and _is_left_behind(folder, seconds):
                 shutil.rmtree(folder, ignore_errors=True)
 
 
-def _is_left_behind(folder: Path) -> bool:
+def _is_left_behind(folder: Path, seconds: float) -> bool:
     try:
         is_own = _is_own(folder.lstat(), stat.S_IFDIR)
         if not is_own or not _is_own((folder / HOLD).lstat(), stat.S_IFREG):
             return False
-        if time.time() - folder.lstat().st_mtime < _NEW_SECONDS:
+        if time.time() - folder.lstat().st_mtime < seconds:
             return False
         with filelock.FileLock(folder / HOLD).acquire(blocking=False):
             return True

@@ -16,6 +16,7 @@ from proofs.plan.checks.outcomes import Outcome, PrintFile, StepOutcome, Tones
 from proofs.plan.cutting.mount_kinds import BenchEntry
 from proofs.plan.entry.board import Picture
 from proofs.plan.entry.planning import Plan, PlannedPicture
+from proofs.plan.entry.trims import picture_trims
 from proofs.records.job import Job
 from proofs.records.papers import Sharpening
 
@@ -179,6 +180,7 @@ def outcome_record(outcome: Outcome) -> dict[str, JsonValue]:
 def bench_record(bench: BenchEntry) -> dict[str, JsonValue]:
     """Return one entry at the bench: its prints, and the findings on their openings."""
     images = [picture.image for picture in bench.plan.layout.pictures]
+    cuts = picture_trims(bench.plan)
     return {
         "number": bench.plan.entry.number,
         "title": bench.plan.entry.title,
@@ -188,8 +190,11 @@ def bench_record(bench: BenchEntry) -> dict[str, JsonValue]:
                 "image_mm": size_record(image.size),
                 "from_left_mm": in_mm(image.place.x),
                 "from_top_mm": in_mm(image.place.y),
+                "trimmed_mm": size_record(trim.edge.size) if trim else None,
+                "trimmed_from_left_mm": in_mm(trim.edge.place.x) if trim else None,
+                "trimmed_from_top_mm": in_mm(trim.edge.place.y) if trim else None,
             }
-            for image in images
+            for image, trim in zip(images, cuts, strict=True)
         ],
         "findings": findings_record(bench.findings),
     }

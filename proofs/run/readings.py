@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from proofs.errors import EntriesError
-from proofs.outside.files import keep_before, read_bytes, refuse_read_only, rewrite, write_new
+from proofs.outside.files import is_there, keep_before, read_bytes, refuse_read_only, rewrite, write_new
 from proofs.outside.locks import locked
 from proofs.plan.cutting.mount_kinds import Readings
 from proofs.records.entries import Entry
@@ -25,7 +25,7 @@ def load_readings(folder: Path, entries: Sequence[Entry]) -> Readings:
     Raises ``EntriesError`` if a row cannot be understood or belongs to no entry.
     """
     path = folder / READINGS
-    if not path.is_file():
+    if not is_there(path):
         return {}
     readings = read_ruler_readings(read_bytes(path), str(path))
     refuse_unknown(readings, entries, str(path))
@@ -60,7 +60,7 @@ def keep_readings(folder: Path, readings: Sequence[RulerReading]) -> str:
 
 
 def _written(path: Path, readings: Sequence[RulerReading]) -> str:
-    before = read_bytes(path) if path.is_file() else None
+    before = read_bytes(path) if is_there(path) else None
     content = before
     for reading in readings:
         content = with_ruler_reading(content, reading, str(path))

@@ -27,7 +27,7 @@ from proofs.plan.entry.board import Cut, Opening
 from proofs.plan.entry.mockup import PX_PER_INCH, picture_pixels
 from proofs.plan.entry.planning import plan_entry
 from proofs.records.job import Job
-from proofs.records.mounts import WindowPlacing
+from proofs.records.mounts import WindowKind, WindowPlacing
 from proofs.records.page_sizes import PAGE_SIZES
 from proofs.records.ruler_readings import RulerReading, by_print
 from proofs.records.rules import VisibleRule
@@ -284,6 +284,30 @@ def test_a_mount_without_a_window_says_that_nothing_is_cut() -> None:
     (text,) = texts_of(pdf_of(job, [benched(job, 1)]))
     assert "Nothing to cut" in text
     assert "BACK" not in text
+
+
+def test_a_float_is_placed_by_the_edge_of_its_trimmed_paper() -> None:
+    # 12 x 8 in and 1/2 in of paper are 13 x 9 in, in the middle of 20 x 16 in; half of 20 - 13 and
+    # of 16 - 9 in is 3 1/2 in. Trimmed by hand to 12 1/2 x 9 in it lies 3 3/4 in from the left.
+    mount = no_window(window=WindowKind.FLOAT, paper=inches("1/2"), board=read_size("20x16 in"))
+    job = a_job(mount)
+    cells = {"size": "12x8 in", "crop": "3x2"}
+    (text,) = texts_of(pdf_of(job, [benched(job, 1, **cells)]))
+    assert "paper from left" in text
+    assert "3 1/2 in 3 1/2 in" in text
+    assert "trim to 13 × 9 in, 1/2 in outside the image" in text
+    assert "distances to the edge of the trimmed paper below" in text
+    small = RulerReading("1", read_size("12x8 in"), read_size("12.5x9 in"))
+    (text,) = texts_of(pdf_of(job, [benched(job, 1, small, **cells)]))
+    assert "3 3/4 in 3 1/2 in" in text
+    assert "trimmed to 12 1/2 × 9 in, 1/4 left of and 1/2 in above the image" in text
+
+
+def test_a_print_stuck_down_is_placed_by_the_edge_it_is_trimmed_to() -> None:
+    job = a_job(no_window(board=read_size("20x16 in")))
+    (text,) = texts_of(pdf_of(job, [benched(job, 1, size="12x8 in", crop="3x2")]))
+    assert "4 in 4 in" in text
+    assert "trim to 12 × 8 in, along the image" in text
 
 
 def test_the_same_mounts_give_the_same_bytes() -> None:

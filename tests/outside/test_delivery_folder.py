@@ -158,7 +158,6 @@ def test_what_a_killed_run_left_is_swept_by_the_next(
 def test_an_earlier_delivery_that_a_killed_run_had_moved_is_put_back(tmp_path: Path) -> None:
     out, aside = tmp_path / "out", tmp_path / ".out-a1b2c3d4"
     before = contents(a_delivery(aside / "before"))
-    (aside / ".proofs-unfinished").touch()
     with temporary_folder(out):
         assert contents(out) == before
     assert [p.name for p in tmp_path.iterdir()] == ["out"]
@@ -178,7 +177,6 @@ def test_the_only_copy_of_a_delivery_stays_where_another_folder_has_its_name(
 ) -> None:
     aside = tmp_path / ".out-a1b2c3d4"
     before = contents(a_delivery(aside / "before"))
-    (aside / ".proofs-unfinished").touch()
     (tmp_path / "out").mkdir()
     (tmp_path / "out/mine.txt").write_text("mine")
     with temporary_folder(tmp_path / "out"):

@@ -9,6 +9,7 @@ from proofs.pages.cutting.mat_facts import (
     mat_facts,
     opening_limits,
     other_unit,
+    place_fact,
     sums,
 )
 from proofs.pages.cutting.prints_table import (
@@ -73,7 +74,7 @@ def _chapters(
     name = f"Mount {kind.number} of {count}"
     rows = [row for bench in kind.entries for row in print_rows(bench, marks, setter)]
     fits = len(rows) <= _ON_PAGE
-    table = prints_block(rows, setter) if fits else on_next_page(len(rows), setter)
+    table = prints_block(kind, rows, setter) if fits else on_next_page(len(rows), setter)
     prints = stacked([table, *risks(kind, setter)], 3)
     for mat in kind.mats:
         page = _mat_page(job, kind, mat, name, () if mat.place else (prints,), layout)
@@ -81,7 +82,7 @@ def _chapters(
     if not kind.mats:
         yield _parts([_head(kind, name, None, setter), _uncut(kind, marks, setter), prints])
     if not fits:
-        yield print_parts(_further(name, "Prints", setter), rows, setter)
+        yield print_parts(kind, _further(name, "Prints", setter), rows, setter)
 
 
 def _mat_page(
@@ -142,6 +143,7 @@ def _uncut(kind: MountKind, marks: Marks, setter: Setter) -> Block:
     facts = [
         bench_fact("Board", marks.size(board)),
         bench_fact("Backing", f"{mount.backing_colour}, {board_thickness(mount.backing)}"),
+        place_fact(mount),
     ]
     drawing = print_drawing(kind, setter, setter.span(2))
     return across([drawing, facts_block(setter, facts)], (0, 3 * setter.pitch))

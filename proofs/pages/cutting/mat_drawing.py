@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from proofs.lengths import Edge, Length, Size
 from proofs.pages.cutting.dimensions import Dimensions, dimension, numbers_table
+from proofs.pages.cutting.prints_table import is_placed_by_paper
 from proofs.pages.drawing import Block, Line, Mark, Shape, filled, frame, oval, rectangle, sides
 from proofs.pages.mount_drawing import SCALES, corners
 from proofs.pages.typography import (
@@ -21,6 +22,7 @@ from proofs.plan.cutting.cut_lines import CutLine
 from proofs.plan.cutting.marks import Marks
 from proofs.plan.cutting.mount_kinds import MatSheet, MountKind
 from proofs.plan.entry.mockup import Colour
+from proofs.plan.entry.trims import trims
 
 _OVAL_LINES = 120
 _CUT = 1.1  # how wide a cut is drawn
@@ -119,7 +121,10 @@ def _cuts(lines: Sequence[CutLine], board: Size, scale: int, past: float) -> lis
 
 
 def print_drawing(kind: MountKind, setter: Setter, width: float) -> Block:
-    """Return the backing from the front, small, with the two distances that place a print."""
+    """Return the backing from the front, small, with the two distances that place a print.
+
+    They run to the edge of the paper if that is seen, otherwise to the image.
+    """
     board, pictures = kind.board, kind.entries[0].plan.layout.pictures
     scale = board.longest.points / width
     wide, high = board.width.points / scale, board.height.points / scale
@@ -127,9 +132,14 @@ def print_drawing(kind: MountKind, setter: Setter, width: float) -> Block:
         rectangle(0, 0, wide, high, _BOARD),
         *frame(0, 0, wide, high, line=0.6, colour=QUIET),
     ]
+    plan = kind.entries[0].plan
+    edges = [t.edge for t in trims(plan)] if is_placed_by_paper(kind.mount) else []
     boxes = [corners(picture.image, scale) for picture in pictures]
+    for left, top, right, bottom in (corners(edge, scale) for edge in edges):
+        marks.append(rectangle(left, top, right - left, bottom - top, _FALLS_OUT))
+        marks += frame(left, top, right - left, bottom - top, line=0.6, colour=QUIET)
     marks += [filled(box, HAIR) for box in boxes]
-    left, top, right, bottom = boxes[0]
+    left, top, right, bottom = corners(edges[0], scale) if edges else boxes[0]
     middle = (left + right) / 2
     marks += dimension((middle, 0), (middle, top))
     marks += dimension((0, bottom - 4), (left, bottom - 4))

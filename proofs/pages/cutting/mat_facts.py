@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from fractions import Fraction
 
 from proofs.lengths import ZERO, Length, Size, area_text
+from proofs.pages.cutting.prints_table import is_placed_by_paper
 from proofs.pages.facts import Fact
 from proofs.pages.typography import ALARM, SETTING
 from proofs.pages.wording import board_thickness
@@ -11,7 +12,7 @@ from proofs.plan.cutting.marks import Marks, marks_of
 from proofs.plan.cutting.mount_kinds import MatSheet, MountKind, beyond_reach, overrun
 from proofs.plan.cutting.opening_limits import OpeningLimits
 from proofs.records.job import Job
-from proofs.records.mounts import BevelKind, WindowShape
+from proofs.records.mounts import BevelKind, Mount, WindowShape
 
 _BLADE = {
     "ordinary": "ordinary, 45°: the blade tip slants under the border, away from the opening",
@@ -55,8 +56,14 @@ def mat_facts(job: Job, kind: MountKind, mat: MatSheet) -> list[Fact]:
         facts += _reach_facts(job, mat, marks)
         facts.append(bench_fact("Overcut", _corner_words(overrun(job, mount, mat))))
     if not is_below:
-        facts.append(bench_fact("Print on the backing", "seen from the front; distances below"))
+        facts.append(place_fact(mount))
     return facts
+
+
+def place_fact(mount: Mount) -> Fact:
+    """Return the fact by what a print is placed on its backing."""
+    by = " to the edge of the trimmed paper" if is_placed_by_paper(mount) else ""
+    return bench_fact("Print on the backing", f"seen from the front; distances{by} below")
 
 
 def _oval_words(mat: MatSheet, marks: Marks) -> str:

@@ -3,26 +3,35 @@
 from collections.abc import Sequence
 
 from proofs.findings import Severity
-from proofs.lengths import Length
+from proofs.lengths import NO_BORDERS, Length
 from proofs.pages.drawing import Block, across, stacked
 from proofs.pages.flow import FlowPart
 from proofs.pages.typography import ALARM, BODY, CAPTION, STRONG, Setter, rule
 from proofs.plan.cutting.marks import Marks
 from proofs.plan.cutting.mount_kinds import BenchEntry, MountKind
+from proofs.plan.entry.trims import Trim, picture_trims
+from proofs.records.mounts import Mount, WindowKind
 
 _MOST_RISKS = 3
 _LEFTS = (0.0, 52.0, 258.0, 320.0, 384.0)
 _HEADINGS = ("entry", "title", "from left", "from top", "image")
+_PAPER_HEADINGS = ("entry", "title", "paper from left", "paper from top", "image")
 _ROW_GAP = 1.5
 
 
 def print_rows(bench: BenchEntry, marks: Marks, setter: Setter) -> list[Block]:
-    """Return one row for each picture: number, title, its place on the backing, and its image."""
+    """Return one row for each picture: number, title, its place on the backing, and its image.
+
+    The place is that of the image, or of the trimmed paper where its edge is seen.
+    """
     entry, rows = bench.plan.entry, []
     style, more = (BODY, "") if bench.is_measured else (ALARM, ", planned")
     rights = (*_LEFTS[1:], setter.width + 6)
-    for n, picture in enumerate(bench.plan.layout.pictures, 1):
-        place, image = picture.image.place, picture.image.size
+    cuts = picture_trims(bench.plan)
+    by_paper = is_placed_by_paper(bench.plan.mount)
+    for n, (picture, trim) in enumerate(zip(bench.plan.layout.pictures, cuts, strict=True), 1):
+        image = picture.image.size
+        place = trim.edge.place if trim and by_paper else picture.image.place
         title = entry.title if n == 1 else f"the same, picture {n}"
         size = f"{_finely(image.width, marks)} × {_finely(image.height, marks)} {marks.unit}{more}"
         cells = (
@@ -30,28 +39,48 @@ def print_rows(bench: BenchEntry, marks: Marks, setter: Setter) -> list[Block]:
             (title, BODY),
             (f"{_finely(place.x, marks)} {marks.unit}", STRONG),
             (f"{_finely(place.y, marks)} {marks.unit}", STRONG),
-            (size, style),
         )
         blocks = [
             setter.paragraph(*cell, right - left - 6, most=1)
-            for cell, left, right in zip(cells, _LEFTS, rights, strict=True)
+            for cell, left, right in zip(cells, _LEFTS, rights, strict=False)
         ]
+        lines = [(size, style), *([(_trim_words(trim, marks), BODY)] if trim else [])]
+        blocks.append(setter.stack(lines, rights[-1] - _LEFTS[-1] - 6, most=3))
         rows.append(across(blocks, _LEFTS))
     return rows
+
+
+def is_placed_by_paper(mount: Mount) -> bool:
+    """Return whether a print is placed by the edge of its paper, because that edge is seen."""
+    return mount.window in (WindowKind.FLOAT, WindowKind.NONE)
+
+
+def _trim_words(trim: Trim, marks: Marks) -> str:
+    """The size of the paper, and how far its edge lies outside the image, on a ruler's marks."""
+    size, margins = trim.edge.size, trim.margins
+    to = "trimmed to" if trim.is_done else "trim to"
+    words = f"{to} {_finely(size.width, marks)} × {_finely(size.height, marks)} {marks.unit}"
+    across, down = _finely(margins.left, marks), _finely(margins.top, marks)
+    if margins == NO_BORDERS:
+        return f"{words}, along the image"
+    if across == down:
+        return f"{words}, {across} {marks.unit} outside the image"
+    return f"{words}, {across} left of and {down} {marks.unit} above the image"
 
 
 def _finely(length: Length, marks: Marks) -> str:
     return marks.fine.number(marks.fine.nearest(length))
 
 
-def _head(setter: Setter) -> Block:
-    heads = [setter.paragraph(words, CAPTION, setter.column) for words in _HEADINGS]
+def _head(kind: MountKind, setter: Setter) -> Block:
+    headings = _PAPER_HEADINGS if is_placed_by_paper(kind.mount) else _HEADINGS
+    heads = [setter.paragraph(words, CAPTION, setter.column) for words in headings]
     return stacked([rule(setter.width), across(heads, _LEFTS)])
 
 
-def prints_block(rows: Sequence[Block], setter: Setter) -> Block:
+def prints_block(kind: MountKind, rows: Sequence[Block], setter: Setter) -> Block:
     """Return the table of the prints of a kind."""
-    return stacked([_head(setter), *rows], _ROW_GAP)
+    return stacked([_head(kind, setter), *rows], _ROW_GAP)
 
 
 def on_next_page(count: int, setter: Setter) -> Block:
@@ -60,9 +89,11 @@ def on_next_page(count: int, setter: Setter) -> Block:
     return stacked([rule(setter.width), setter.paragraph(words, BODY, setter.width)], 5)
 
 
-def print_parts(top: Block, rows: Sequence[Block], setter: Setter) -> list[FlowPart]:
+def print_parts(
+    kind: MountKind, top: Block, rows: Sequence[Block], setter: Setter
+) -> list[FlowPart]:
     """Return the table of the prints of a kind on pages of its own, each headed ``top``."""
-    head = stacked([top, _head(setter)], 9)
+    head = stacked([top, _head(kind, setter)], 9)
     return [FlowPart(head), *(FlowPart(row, _ROW_GAP, again=head) for row in rows)]
 
 

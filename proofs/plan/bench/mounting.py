@@ -14,6 +14,7 @@ from proofs.plan.checks.mount_checks import mount_findings
 from proofs.plan.entry.board import Layout, Opening
 from proofs.plan.entry.planning import Plan
 from proofs.plan.entry.tolerances import covers
+from proofs.plan.entry.trims import Trim, trims
 from proofs.records.job import Job
 from proofs.records.mounts import Mount, WindowKind
 
@@ -82,12 +83,11 @@ def mounting(job: Job, plan: Plan) -> Mounting:
     slack = max((c.slack for c in covers(job, plan.mount, plan.layout)), default=ZERO)
     found = mount_findings(job.rules, plan) if job.rules else ()
     trimmed = [_within(one.sheet, plan.layout.board) for one in prints]
+    cuts = trims(plan)
     return Mounting(
         plan=plan,
-        attachments=tuple(
-            attachment(plan.layout, one, slack) if one.opening else _uncovered(plan.mount)
-            for one in prints
-        ),
+        attachments=tuple(_uncovered(plan.mount, trim) for trim in cuts)
+        or tuple(attachment(plan.layout, one, slack) for one in prints),
         grams=mount_grams(plan, plan.paper.thickness, trimmed),
         thickness_findings=tuple(f for f in found if f.code.startswith("thickness")),
     )
@@ -127,14 +127,17 @@ def _beyond(layout: Layout) -> str:
     return "the board" if len(layout.pictures) == 1 else "the board or behind the next picture"
 
 
-def _uncovered(mount: Mount) -> Attachment:
+def _uncovered(mount: Mount, trim: Trim) -> Attachment:
     """A print whose edge no mat covers."""
     edges = {
-        WindowKind.FLOAT: "cleanly: its edge is visible",
-        WindowKind.SURROUND: "flush with the board",
+        WindowKind.FLOAT: "cut cleanly: the edge of the paper is visible",
+        WindowKind.SURROUND: "the paper ends with the board",
     }
-    note = f"trim the paper {edges.get(mount.window, 'to the image')}"
-    return Attachment(AttachmentMethod.DRY_MOUNT, ZERO, NO_BORDERS, (note,), is_trimmed=True)
+    notes = [f"{'trimmed' if trim.is_done else 'trim'} to {trim.words}"]
+    notes += [edges[mount.window]] if mount.window in edges else []
+    return Attachment(
+        AttachmentMethod.DRY_MOUNT, ZERO, NO_BORDERS, tuple(notes), is_trimmed=not trim.is_done
+    )
 
 
 def _within(paper: Size, board: Size) -> Size:

@@ -98,7 +98,8 @@ class VisibleLimit:
     @property
     def record_key(self) -> str:
         """Its key in records, with the unit, such as ``longest_least_mm``."""
-        return f"{self.key.removesuffix('_square_nm')}_{self.measure.quantity.unit}"
+        key = self.key.replace("_square_nm", "_area")
+        return f"{key}_{self.measure.quantity.unit}"
 
     def in_unit(self, rule: VisibleRule) -> float | None:
         """Return the limit that a rule states, in the unit of records."""

@@ -24,7 +24,12 @@ class Trim:
     def is_to_do(self) -> bool:
         """Whether the sheet is larger than the trimmed paper on any side."""
         size, sheet = self.edge.size, self.sheet
-        return sheet is not None and (sheet.width > size.width or sheet.height > size.height)
+        return sheet is not None and not size.holds(sheet)
+
+    @property
+    def is_done(self) -> bool:
+        """Whether the sheet is known to be no larger than the trimmed paper."""
+        return self.sheet is not None and not self.is_to_do
 
     @property
     def words(self) -> str:
@@ -52,11 +57,21 @@ def trims(plan: Plan) -> tuple[Trim, ...]:
     )
 
 
+def picture_trims(plan: Plan) -> tuple[Trim | None, ...]:
+    """Return the trim of the print that each picture is on; None where a mat covers its edge."""
+    count, found = len(plan.layout.pictures), trims(plan)
+    if not found:
+        return (None,) * count
+    return found if len(found) == count else found * count
+
+
 def _places(margins: Borders) -> str:
     sides = (margins.top, margins.right, margins.bottom, margins.left)
     if not any(sides):
         return "along the image"
     if len(set(sides)) == 1:
         return f"{margins.top} outside the image on each side"
+    if margins.top == margins.bottom and margins.left == margins.right:
+        return f"{margins.top} above and below the image, {margins.left} at its sides"
     named = zip(("above", "right of", "below", "left of"), sides, strict=True)
     return f"{', '.join(f'{side} {where}' for where, side in named)} the image"

@@ -2,10 +2,11 @@
 
 The margin line states the entry's number and the size, marks the upper edge, and has a small grey
 wedge. Both keep 1/4 in away from the opening, so that they stay hidden if the mat slips. If the mat
-hides no paper, neither is printed.
+hides no paper, the paper is trimmed: the cut marks show where and are cut off, and there is no
+margin line.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from proofs.lengths import Edge, inches
@@ -22,6 +23,7 @@ LINE_HEIGHT = wedge_size(LINE_WEDGE).height
 _LINE_LONG, _LINE_LEAST = inches("13/4"), inches("11/4")
 _SPACE = inches("1/16")
 _MARK_LONG, _MARK_LEAST, _MARK_LINE = inches("1/5"), inches("1/16"), inches("1/100")
+_MARGIN_LINE, _CUT_MARKS = "margin line", "cut marks"
 _SIDES = (Edge.TOP, Edge.BOTTOM, Edge.LEFT, Edge.RIGHT)
 
 
@@ -42,7 +44,8 @@ class MarginMarks:
     """Everything printed outside the picture, and the reasons for what is missing.
 
     ``clear`` is the area of the opening, of 1/4 in round it, and of the image; paper that is cut
-    along its edge still reaches that far behind the mat. It is None if the mat hides no paper.
+    along its edge still reaches that far behind the mat. It is None if the mat hides no paper. The
+    cut marks are then in line with the edges of the trimmed paper, and outside them.
     """
 
     clear: Area | None
@@ -58,23 +61,58 @@ def margin_marks(
     clear = clear_area(layout, picture, placing)
     asked = [
         words
-        for words, is_asked in (("margin line", margin_line), ("cut marks", cut_marks))
+        for words, is_asked in ((_MARGIN_LINE, margin_line), (_CUT_MARKS, cut_marks))
         if is_asked
     ]
     if clear is None:
-        why = "the paper's edge is visible" if picture.paper_edge else "no mat hides any paper"
-        return MarginMarks(None, missing=tuple(f"no {words}: {why}" for words in asked))
+        return _trimmed(layout, picture, placing, asked)
     hidden = placing.free.shared(_board(layout, picture, placing))
     all_marks = _cut_marks(clear, hidden, placing.ppi) if cut_marks else ()
     marks = tuple(mark for mark in all_marks if hidden.holds(mark))
     found = _margin_line(clear, hidden, marks, placing.ppi) if margin_line else None
     lacking = [
-        ("margin line", margin_line and found is None),
-        ("cut marks", cut_marks and not marks),
+        (_MARGIN_LINE, margin_line and found is None),
+        (_CUT_MARKS, cut_marks and not marks),
     ]
     why = "the sheet has too little paper behind the mat"
     missing = tuple(f"no {words}: {why}" for words, is_lacking in lacking if is_lacking)
     return MarginMarks(clear, marks, found, missing)
+
+
+def _trimmed(
+    layout: Layout, picture: Picture, placing: Placing, asked: Sequence[str]
+) -> MarginMarks:
+    """The cut marks of paper that is trimmed, and why there is nothing else."""
+    trim = _trim_area(layout, picture, placing)
+    clear = Area.around([trim, placing.image])
+    marks: tuple[Area, ...] = ()
+    if _CUT_MARKS in asked and placing.free.holds(trim):
+        found = _cut_marks(clear, placing.free, placing.ppi, lines=trim)
+        marks = tuple(mark for mark in found if placing.free.holds(mark))
+    why = "the paper's edge is visible" if picture.paper_edge else "no mat hides any paper"
+    reasons = {_MARGIN_LINE: why}
+    if not marks:
+        reasons[_CUT_MARKS] = "the sheet has too little white outside the trimmed paper"
+    missing = tuple(f"no {words}: {reasons[words]}" for words in asked if words in reasons)
+    return MarginMarks(None, marks, missing=missing)
+
+
+def _trim_area(layout: Layout, picture: Picture, placing: Placing) -> Area:
+    """The trimmed paper in the file, to the nearest pixel.
+
+    Without a visible edge that is the image, as far as it is on the board: a printed surround
+    reaches beyond.
+    """
+    image, place, ppi = placing.image, picture.image.place, placing.ppi
+    if picture.paper_edge is None and picture.image == picture.image.within(layout.board):
+        return image
+    edge = picture.paper_edge or picture.image.within(layout.board)
+    return Area.between(
+        image.left + pixels(edge.left - place.x, ppi),
+        image.top + pixels(edge.top - place.y, ppi),
+        image.right + pixels(edge.right - picture.image.right, ppi),
+        image.bottom + pixels(edge.bottom - picture.image.bottom, ppi),
+    )
 
 
 def clear_area(layout: Layout, picture: Picture, placing: Placing) -> Area | None:
@@ -112,20 +150,24 @@ def _board(layout: Layout, picture: Picture, placing: Placing) -> Area:
     return Area(image.left - left, image.top - top, width, height)
 
 
-def _cut_marks(clear: Area, hidden: Area, ppi: int) -> Iterator[Area]:
-    """Bars in line with the edges of the clear area, wherever there is room."""
+def _cut_marks(clear: Area, hidden: Area, ppi: int, *, lines: Area | None = None) -> Iterator[Area]:
+    """Bars in line with the edges of the clear area, or of ``lines``, wherever there is room.
+
+    The edge of a bar that is nearer to the picture is the line.
+    """
+    along = lines or clear
     line, space = max(1, pixels(_MARK_LINE, ppi)), pixels_at_least(_SPACE, ppi)
     long, least = pixels(_MARK_LONG, ppi), pixels_at_least(_MARK_LEAST, ppi)
     across = min(clear.left - hidden.left, hidden.right - clear.right) - space
     down = min(clear.top - hidden.top, hidden.bottom - clear.bottom) - space
     if down >= least:
         high = min(long, down)
-        for left in (clear.left - line, clear.right):
+        for left in (along.left - line, along.right):
             yield Area(left, clear.top - space - high, line, high)
             yield Area(left, clear.bottom + space, line, high)
     if across >= least:
         wide = min(long, across)
-        for top in (clear.top - line, clear.bottom):
+        for top in (along.top - line, along.bottom):
             yield Area(clear.left - space - wide, top, wide, line)
             yield Area(clear.right + space, top, wide, line)
 

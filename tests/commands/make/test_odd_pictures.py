@@ -152,7 +152,7 @@ top = "0 mm"
         ("labs", "--lab", LAB, "cannot be used for prints: it is cut short"),
         ("mounts", "--mount", MOUNT, "expected sides of at most 60 in"),
         ("mounts", "--mount", "a = " + "[" * 100_000, "too deep"),
-        ("mounts", "--mount", "a = " + "9" * 10_000, "is not TOML"),
+        ("mounts", "--mount", "a = " + "9" * 10_000, "too many digits"),
         ("mounts", "--mount", "#" * 1_000_001, "is larger than 1 MB"),
     ],
 )

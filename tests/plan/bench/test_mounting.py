@@ -27,10 +27,13 @@ from proofs.plan.bench.mounting import (
     prints_of,
 )
 from proofs.plan.bench.weights import backing_weight, in_weights, mat_weight, mount_grams
+from proofs.plan.cutting.arrival import arrive
+from proofs.plan.cutting.rounding import on_marks
 from proofs.plan.entry.board import Cut, Layout, Opening, Picture
 from proofs.plan.entry.layout import lay_out
 from proofs.plan.entry.planning import plan_entry
 from proofs.records.mounts import Mat, Mount, WindowKind, WindowShape
+from proofs.records.ruler_readings import RulerReading
 from tests.near import ARITHMETIC
 from tests.pages.outcomes import planned
 from tests.workbench import (
@@ -242,17 +245,46 @@ def test_a_thickness_past_the_rules_is_found() -> None:
 
 
 @pytest.mark.parametrize(
-    ("window", "note"),
+    ("window", "notes"),
+    # Arithmetic: 8 x 6 in on a board of 20 x 16 in, with 1/2 in of paper, or all paper up to the
+    # board's edge: half of 20 - 8 in and half of 16 - 6 in.
     [
-        (WindowKind.NONE, "trim the paper to the image"),
-        (WindowKind.FLOAT, "trim the paper cleanly: its edge is visible"),
-        (WindowKind.SURROUND, "trim the paper flush with the board"),
+        (WindowKind.NONE, ("trim to 8 × 6 in (20.32 × 15.24 cm): along the image",)),
+        (
+            WindowKind.FLOAT,
+            (
+                "trim to 9 × 7 in (22.86 × 17.78 cm): 1/2 in (1.27 cm) outside the image on each"
+                " side",
+                "cut cleanly: the edge of the paper is visible",
+            ),
+        ),
+        (
+            WindowKind.SURROUND,
+            (
+                "trim to 20 × 16 in (50.8 × 40.64 cm): 5 in (12.7 cm) above and below the image,"
+                " 6 in (15.24 cm) at its sides",
+                "the paper ends with the board",
+            ),
+        ),
     ],
 )
-def test_a_print_whose_edge_no_mat_covers_is_dry_mounted(window: str, note: str) -> None:
-    job = a_job(mount=no_window(window=window))
-    (found,) = mounting(job, planned(job, "long 10 in")).attachments
-    assert (found.method, found.notes) == (AttachmentMethod.DRY_MOUNT, (note,))
+def test_a_print_whose_edge_no_mat_covers_is_trimmed_and_dry_mounted(
+    window: str, notes: tuple[str, ...]
+) -> None:
+    job = a_job(mount=no_window(window=window, paper=inches("1/2")))
+    (found,) = mounting(job, planned(job, "8x6 in", crop="4x3 centre")).attachments
+    assert (found.method, found.notes) == (AttachmentMethod.DRY_MOUNT, notes)
+
+
+def test_a_sheet_that_was_measured_trimmed_is_not_to_be_trimmed_again() -> None:
+    job = a_job(mount=no_window(window=WindowKind.FLOAT, paper=inches("1/2")))
+    plan = on_marks(job, planned(job, "8x6 in", crop="4x3 centre"))
+    sheets = (read_size(sheet) for sheet in ("8.5x7 in", "12x10 in"))
+    arrived = (arrive(job, plan, [RulerReading("1", read_size("8x6 in"), s)]).plan for s in sheets)
+    done, to_do = (mounting(job, one).attachments[0] for one in arrived)
+    assert (done.is_trimmed, to_do.is_trimmed) == (False, True)
+    assert done.notes[0].startswith("trimmed to 8 1/2 × 7 in")
+    assert to_do.notes[0].startswith("trim to 9 × 7 in")
 
 
 TWO: dict[str, Any] = {"file": "one.jpg | two.jpg", "bracket": (0.0,)}

@@ -14,12 +14,12 @@ from hypothesis import strategies as st
 from proofs.lengths import Length, PixelSize, Size, inches, millimetres
 from proofs.measures import read_size
 from proofs.pixel_areas import Area
-from proofs.plan.entry.board import Layout, Picture
+from proofs.plan.entry.board import Layout, Opening, Picture
 from proofs.plan.entry.layout import lay_out
 from proofs.plan.sheets.margin_line import MarginMarks, margin_marks
 from proofs.plan.sheets.placing import Placing, place
 from proofs.plan.tones.wedge import wedge_size
-from proofs.records.mounts import BevelKind, Mount
+from proofs.records.mounts import BevelKind, Mount, WindowKind
 from tests.workbench import (
     LAB,
     a_mount,
@@ -148,14 +148,74 @@ def test_a_cut_along_the_marks_leaves_a_quarter_inch_behind_the_mat() -> None:
     assert {mark.left for mark in upright} & {found.clear.right}
 
 
-def test_without_a_mat_there_is_neither_and_the_reason_is_given() -> None:
-    layout = lay_out(no_window(), read_size("16x20 in"), read_size("8x10 in"))
+# Arithmetic, at 300 pixels to the inch: an image of 2400 x 3000 pixels in the middle of a sheet of
+# 3600 x 4800 begins at 600 and 900; 1/2 in of paper round it are 150 pixels, 1/16 in are 18.75.
+# A mark 1/100 in wide is 3 pixels, and lies outside its line.
+@pytest.mark.parametrize(
+    ("mount", "trim", "why"),
+    [
+        (no_window(), Area(600, 900, 2400, 3000), "no mat hides any paper"),
+        (
+            no_window(window=WindowKind.FLOAT, paper=inches("1/2")),
+            Area(450, 750, 2700, 3300),
+            "the paper's edge is visible",
+        ),
+        (
+            a_mount(window=WindowKind.FLOAT, paper=inches("1/2"), gap=inches("1/4")),
+            Area(450, 750, 2700, 3300),
+            "the paper's edge is visible",
+        ),
+    ],
+)
+def test_paper_whose_edge_is_seen_has_its_cut_marks_outside_the_trimmed_size(
+    mount: Mount, trim: Area, why: str
+) -> None:
+    layout = lay_out(mount, read_size("16x20 in"), read_size("8x10 in"))
     placing = placed(read_size("8x10 in"), read_size("12x16 in"))
     found = margin_marks(layout, layout.pictures[0], placing, margin_line=True, cut_marks=True)
+    upright = [mark for mark in found.cut_marks if mark.height > mark.width]
+    level = [mark for mark in found.cut_marks if mark.width > mark.height]
+    assert {(mark.left, mark.right) for mark in upright} == {
+        (trim.left - 3, trim.left),
+        (trim.right, trim.right + 3),
+    }
+    assert {(mark.top, mark.bottom) for mark in level} == {
+        (trim.top - 3, trim.top),
+        (trim.bottom, trim.bottom + 3),
+    }
+    assert not any(trim.touches(mark) for mark in found.cut_marks)
+    assert all(placing.free.holds(mark) for mark in found.cut_marks)
+    assert (len(found.cut_marks), found.missing) == (8, (f"no margin line: {why}",))
+
+
+def test_a_surround_is_marked_where_it_ends_with_the_board() -> None:
+    # The print is 1/8 in larger than the board of 8 x 10 in on each side, 37.5 pixels; the marks
+    # are in line with the board and outside what is printed.
+    board = read_size("8x10 in")
+    mount = no_window(window=WindowKind.SURROUND)
+    layout = lay_out(mount, board, read_size("6x8 in"))
+    (picture,) = layout.pictures
+    whole = replace(picture, image=Opening(board).centred(picture.paper_needed))
+    placing = placed(whole.image.size, read_size("12x16 in"))
+    found = margin_marks(layout, whole, placing, margin_line=False, cut_marks=True)
+    upright = [mark for mark in found.cut_marks if mark.height > mark.width]
+    assert sorted({mark.left for mark in upright})[1] - min(m.right for m in upright) == 8 * 300
+    assert not any(placing.image.touches(mark) for mark in found.cut_marks)
+    assert (len(found.cut_marks), found.missing) == (8, ())
+
+
+def test_a_sheet_without_room_outside_the_trimmed_paper_has_no_marks() -> None:
+    # 8 x 10 in and 1/2 in of paper all round are 9 x 11 in; the lab leaves 1/8 in of a sheet white.
+    layout = lay_out(
+        no_window(window=WindowKind.FLOAT, paper=inches("1/2")),
+        read_size("16x20 in"),
+        read_size("8x10 in"),
+    )
+    placing = placed(read_size("8x10 in"), read_size("9.25x11.25 in"))
+    found = margin_marks(layout, layout.pictures[0], placing, margin_line=False, cut_marks=True)
     assert areas(found) == []
     assert found.missing == (
-        "no margin line: no mat hides any paper",
-        "no cut marks: no mat hides any paper",
+        "no cut marks: the sheet has too little white outside the trimmed paper",
     )
 
 
