@@ -66,7 +66,9 @@ def temporary_folder(path: Path) -> Iterator[Path]:
             parent = path.absolute().parent
             parent.mkdir(parents=True, exist_ok=True)
             _bring_back(path)
-            folder = stack.enter_context(temporary_folder_in(parent, f".{path.name}-", is_alone=True))
+            folder = stack.enter_context(
+                temporary_folder_in(parent, f".{path.name}-", is_alone=True)
+            )
         yield folder
 
 

