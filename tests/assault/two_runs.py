@@ -47,7 +47,8 @@ def several_choices(place: Place) -> list[str]:
     kept = sorted(place.pictures.glob("entries.before-*.csv"))
     if len(kept) != len(written):
         faults.append(f"{len(written)} changes, but {len(kept)} earlier files")
-    possible = {before, before.replace(b",A,Lustre", b",B,Lustre", 1)}
+    chosen = (b"0", b"+0.10")  # of A and B
+    possible = {before, *(before.replace(b",A,Lustre", b",%b,Lustre" % d, 1) for d in chosen)}
     for path in (file, *kept):
         if path.read_bytes() not in possible:
             faults.append(f"{path.name} is a mixture")

@@ -5,10 +5,11 @@ from pathlib import Path
 
 import pytest
 
-from proofs.commands.strip.layout import StripPlan, plan_strips
+from proofs.commands.strip.layout import StripPlan, paper_lines, plan_strips
 from proofs.commands.strip.run import make_strips
 from proofs.commands.strip.worker import StripOptions, StripResult, StripTask, make_sheet
 from proofs.lengths import PixelSize
+from proofs.pages.drawing import Text
 from proofs.run.inputs import read_inputs
 from proofs.run.preflight import Preflight, check_entries
 from proofs.run.workers import DIED, Trouble, Workers, guarded
@@ -47,6 +48,22 @@ def task_of(options: StripOptions, ready: Preflight, plan: StripPlan) -> StripTa
         name=plan.name(1, ready.job.lab),
         options=options,
     )
+
+
+def test_each_sheet_says_which_paper_it_is_for(tmp_path: Path) -> None:
+    gradient(tmp_path / "one.jpg", 600, 400)
+    rows = [f"one.jpg,long 3 in,0; +0.10,{paper}" for paper in ("", "Cotton matt", "")]
+    write_entries(tmp_path, "file,size,bracket,paper", *rows)
+    inputs, job = read_inputs([tmp_path]), a_job()
+    outcomes = check_entries(
+        job, inputs.table.entries, inputs.folder, missing_glyphs=lambda text: ""
+    )
+    plan = plan_strips(StripOptions(out=tmp_path / "out"), job, outcomes)
+    words = [{m.text for m in head.marks if isinstance(m, Text)} for head in plan.heads]
+    assert [sheet.entries for sheet in plan.sheets] == [("1", "3"), ("2",)]
+    assert "Sheet 1 of 2 · A paper" in words[0]
+    assert "Sheet 2 of 2 · Cotton matt" in words[1]
+    assert paper_lines(plan, job) == ["sheet 1 for A paper", "sheet 2 for Cotton matt"]
 
 
 def test_a_run_that_is_stopped_says_what_was_not_done(planned: Planned) -> None:
