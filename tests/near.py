@@ -44,6 +44,12 @@ PRINTED_LUX = 0.0011
 # What reading a wedge back from a scan promises: offsets of mid grey within 0.02 D.
 READ_BACK = 0.02
 
+# What reading a photograph of a glossy print promises, unless it is cautioned about or refused.
+PHOTOGRAPHED = 0.03
+
+# Light added by a reflection is measured on the frame beside a step and carried over to the step.
+ADDED_LIGHT = 0.006
+
 # A scan without noise leaves the rounding of its 8-bit codes: at L* 50 half a code is 0.004 D, and
 # white and black are rounded as well.
 CODES_8_BIT = 0.006

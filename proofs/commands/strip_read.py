@@ -78,8 +78,9 @@ def _light_cautions(reading: WedgeReading) -> list[tuple[bool, str]]:
     return [
         (
             reflection >= _REFLECTION_MOST,
-            "a reflection or a shadow lies on the wedge: it was taken off mid grey by"
-            f" {_signed(reading.reflection)} D, and the offset may still be off by"
+            "a reflection or a shadow lies on the wedge: mid grey looked"
+            f" {abs(reading.reflection):.2f} D too {'light' if reading.reflection > 0 else 'dark'},"
+            " which was corrected, and the offset may still be off by"
             f" {reading.reflection_doubt:.2f} D; switch the light off or move it, tilt the print"
             " away from it, or scan the print instead",
         ),

@@ -18,26 +18,27 @@ from proofs.inspection.wedge_pose import (
     Luminance,
     WedgePose,
     frame_corners,
+    grid_points,
     pose_from_corners,
     sampled,
 )
 from proofs.inspection.wedge_reading import WedgeReading, read_wedge
 from proofs.inspection.wedge_reflection import stray_light
 from proofs.plan.tones.tone import lightness
-from proofs.plan.tones.wedge import FRAME_EDGE, FRAME_LINE, STEPS, UNITS_HIGH, UNITS_WIDE
+from proofs.plan.tones.wedge import FRAME_EDGE, FRAME_LINE, STEPS, UNITS_HIGH, UNITS_WIDE, step_box
 
 _LEVELS_PX = (1000, 2000)  # a small reduction first, which is quick and has little noise
 _THRESHOLDS = (0.35, 0.2, 0.1, 0.05)  # of the scan's bright parts: dark is below
 _LEAST_UNIT_PX = 1.2  # the frame is two units wide, and a step four high
 _PROPORTION = 0.25  # how far a frame's moments may be off: threshold, blur, perspective
+_MOST_FRAMES = 50  # judged per threshold, the largest; a grid of boxes has thousands
 _MOST_OFF = 25.0  # L* from the requested tone: far more than any lab is off
+_LAST = len(STEPS) - 1
 _LEAST_RISE, _MOST_FALL, _MOST_FLAT = 2.0, 1.5, 2  # L* from step to step, and how many may be flat
 _MOST_SLOPE = 0.12  # of the rise to the next step, between the halves of one; a ramp has 0.25
 _MOST_GREY_FRAME = 0.5  # light of the frame as a share of the gap's
 
-MOST_REFLECTION_DOUBT = 0.08
-"""The density from which a reflection may put the offset too far off to be of use."""
-
+_MOST_REFLECTION_DOUBT = 0.08  # D; as much as a step of a bracket
 _MOST_SOFT = 0.12  # above it mid grey reads more than 0.02 D off (tried on simulated scans)
 
 NOT_FOUND = (
@@ -51,7 +52,8 @@ CUT_OFF = (
 )
 NO_STEPS = (
     "a frame like the wedge's was found, but not its eleven grey steps inside it; nothing may"
-    " cover the wedge, and the scanner's automatic corrections must be off"
+    " cover the wedge, no lamp may be mirrored in it, and the scanner's automatic corrections must"
+    " be off"
 )
 TOO_SOFT = (
     "the wedge in it is too small or too blurred to tell its steps apart; scan at 300 ppi or"
@@ -73,7 +75,7 @@ def find_wedge(light: Luminance) -> WedgeReading:
                 continue
             both_ways = () if is_cut else (pose, pose.turned())
             for way in both_ways:
-                if not _has_steps(light, way):
+                if not (_is_dark_at_left(light, way) and _has_steps(light, way)):
                     continue
                 reading = read_wedge(light, way)
                 _check(reading)
@@ -84,7 +86,7 @@ def find_wedge(light: Luminance) -> WedgeReading:
 
 def _check(reading: WedgeReading) -> None:
     """Raise ``ValueError`` for a reading that cannot be relied upon."""
-    if reading.reflection_doubt >= MOST_REFLECTION_DOUBT:
+    if reading.reflection_doubt >= _MOST_REFLECTION_DOUBT:
         raise ValueError(
             "a reflection or a shadow lies on the wedge in it, so that mid grey may read up to"
             f" {reading.reflection_doubt:.2f} D off; switch the light off or move it, tilt the"
@@ -118,13 +120,17 @@ def _candidates(level: Luminance) -> Iterator[tuple[WedgePose, bool]]:
     Each is the pose of a component with the moments of a frame, and whether the edge cuts it.
     """
     bright = float(np.percentile(level[::2, ::2], 99))
+    seen = 0
     for threshold in _THRESHOLDS:
-        runs = dark_runs(level < threshold * bright)
-        if not len(runs.row):
+        dark = level < threshold * bright
+        pixels_dark = int(dark.sum())
+        if pixels_dark in (0, seen):  # a lower threshold leaves fewer pixels, or the very same
             continue
+        seen = pixels_dark
+        runs = dark_runs(dark)
         moments = moments_of(runs)
         likely = np.flatnonzero(_is_like_a_frame(moments))
-        for component in likely[np.argsort(-moments.along[likely])]:
+        for component in likely[np.argsort(-moments.along[likely])][:_MOST_FRAMES]:
             pixels = runs.pixels(int(component))
             try:
                 corners = frame_corners(pixels, float(moments.angle[component]))
@@ -177,10 +183,27 @@ def _is_framed(light: Luminance, pose: WedgePose) -> bool:
     return bool(np.percentile(frame, 95) < _MOST_GREY_FRAME * np.percentile(gap, 5))
 
 
+def _is_dark_at_left(light: Luminance, pose: WedgePose) -> bool:
+    """Whether the first step is darker than the last: quicker than to look at all of them."""
+    first, last = (sampled(light, pose.pixels(grid_points(step_box(n), 9, 5))) for n in (0, _LAST))
+    return bool(np.median(first) < np.median(last))
+
+
 def _has_steps(light: Luminance, pose: WedgePose) -> bool:
     """Whether the steps are there, rising from the left, each even in tone."""
     white = white_field(light, pose)
-    shares = stray_light(light, pose, white).freed(shares_of_white(light, pose, white))
+    shares = shares_of_white(light, pose, white)
+    if not _rise_as_steps(shares):
+        shares = stray_light(light, pose, white).freed(shares)
+        if not _rise_as_steps(shares):
+            return False
+    # A smooth ramp inside a frame also rises from black to white, but everywhere.
+    slopes = slopes_within(light, pose, white)[1:-1]
+    return bool(slopes.sum() < _MOST_SLOPE * (shares[-1] - shares[0]))
+
+
+def _rise_as_steps(shares: Floats) -> bool:
+    """Whether these shares of white are those of a print's wedge, whatever the lab did to it."""
     black = float(shares[0])
     if not 0 <= black < _MOST_GREY_FRAME:
         return False
@@ -188,8 +211,4 @@ def _has_steps(light: Luminance, pose: WedgePose) -> bool:
     rises = np.diff(tones)
     if np.abs(tones - STEPS).max() > _MOST_OFF or rises.min() < -_MOST_FALL:
         return False
-    if (rises < _LEAST_RISE).sum() > _MOST_FLAT:
-        return False
-    # A smooth ramp inside a frame also rises from black to white, but everywhere.
-    slopes = slopes_within(light, pose, white)[1:-1]
-    return bool(slopes.sum() < _MOST_SLOPE * (shares[-1] - shares[0]))
+    return bool((rises < _LEAST_RISE).sum() <= _MOST_FLAT)

@@ -13,8 +13,8 @@ from collections import Counter
 from proofs.commands.strip_read import cautions
 from proofs.inspection.wedge_finding import find_wedge
 from proofs.inspection.wedge_pose import Luminance
-from tests.inspection.photographs import LEFT_IN, TOP_IN, Spot, drawn, photographed, with_spot
-from tests.inspection.print_and_scan import Scan, scanned, sheet
+from tests.inspection.photographs import codes_with_spot, drawn, lamp_over_the_middle, photographed
+from tests.inspection.print_and_scan import Scan, linear
 
 WRONG = 0.03  # D
 
@@ -33,10 +33,9 @@ def outcome(light: Luminance, offset: float) -> tuple[str, str]:
 def spots() -> None:
     """Print the errors under a spot over the middle steps, of 80 pixels at 150 ppi."""
     scan = Scan(exposure=0.75)
-    codes, wide = scanned(sheet(scan), scan), 80 / scan.ppi
     for strength in (0.0, 0.02, 0.05, 0.10, 0.20):
-        spot = Spot(strength, LEFT_IN + 2.0, TOP_IN + 0.32, wide, wide)
-        print(f"spot {strength:4.0%}", *outcome(with_spot(scan, codes, spot), 0.0), sep="  ")
+        codes = codes_with_spot(scan, lamp_over_the_middle(strength, scan))
+        print(f"spot {strength:4.0%}", *outcome(linear(codes), 0.0), sep="  ")
 
 
 def photographs(count: int) -> None:

@@ -17,6 +17,7 @@ from proofs.inspection.wedge_finding import find_wedge
 from proofs.inspection.wedge_reading import WedgeReading
 from proofs.outside.pixels.colour.spaces import built_in_profile
 from tests.command import gradient, in_process, write_entries
+from tests.inspection.photographs import codes_with_spot, lamp_over_the_middle
 from tests.inspection.print_and_scan import LARGE, SMALL, Scan, light_of, linear, scanned, sheet
 from tests.near import CODES_8_BIT, READ_BACK
 
@@ -193,6 +194,29 @@ def test_what_makes_a_reading_less_reliable_is_reported(scan: Scan, words: str) 
 
 def test_a_clean_scan_gets_no_caution() -> None:
     assert cautions(clean()) == []
+
+
+def test_a_reflection_is_stated_with_the_remedy(tmp_path: Path) -> None:
+    path = tmp_path / "lamp.png"
+    scan = replace(CLEAN, ppi=150, exposure=0.75)
+    Image.fromarray(codes_with_spot(scan, lamp_over_the_middle(0.05, scan))).save(path)
+    said = in_process("strip-read", path, "--json")
+    record = json.loads(said.out)
+    assert record["offset_density"] == pytest.approx(0, abs=READ_BACK)
+    assert record["reflection_density"] == pytest.approx(0.12, abs=READ_BACK)
+    assert record["offset_doubt_density"] > READ_BACK
+    assert "looked 0.12 D too light, which was corrected" in record["cautions"][0]
+    assert "switch the light off or move it" in record["cautions"][0]
+
+
+def test_a_strong_reflection_is_refused_with_the_remedy(tmp_path: Path) -> None:
+    path = tmp_path / "lamp.png"
+    scan = replace(CLEAN, ppi=150, exposure=0.75)
+    Image.fromarray(codes_with_spot(scan, lamp_over_the_middle(0.20, scan))).save(path)
+    said = in_process("strip-read", path)
+    assert said.code == 4
+    assert f"{path}: a reflection or a shadow lies on the wedge" in said.err
+    assert "switch the light off or move it, tilt the print" in said.err
 
 
 def test_lost_shadows_are_reported() -> None:

@@ -23,6 +23,7 @@ from tests.inspection.print_and_scan import (
     blurred,
     lamp,
     linear,
+    scanned,
     sheet,
     srgb,
 )
@@ -131,10 +132,17 @@ def photographed(photograph: Photograph) -> NDArray[np.float32]:
     return _encoded(np.clip(seen * scale, 0, 1), photograph)
 
 
-def with_spot(scan: Scan, codes: NDArray[np.uint8], spot: Spot) -> NDArray[np.float32]:
-    """Return the light of a scan with a reflection on it, in the 8-bit codes of the scan again."""
+def lamp_over_the_middle(strength: float, scan: Scan) -> Spot:
+    """Return a spot over L* 50 of a large wedge, spreading by 80 pixels of a scan at 150 ppi."""
+    wide = 80 / 150
+    return Spot(strength, LEFT_IN + scan.width.inches / 2, TOP_IN + 0.32, wide, wide)
+
+
+def codes_with_spot(scan: Scan, spot: Spot) -> NDArray[np.uint8]:
+    """Return the 8-bit sRGB grey of a scan with a reflection on it, as a share of full scale."""
+    codes = scanned(sheet(scan), scan)
     light = linear(codes) + _bell(codes.shape, spot, scan.ppi)
-    return linear(np.rint(srgb(np.clip(light, 0, 1)) * 255).astype(np.uint8))
+    return np.rint(srgb(np.clip(light, 0, 1)) * 255).astype(np.uint8)
 
 
 def _bell(shape: tuple[int, ...], spot: Spot, ppi: int) -> Picture:
