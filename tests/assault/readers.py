@@ -287,4 +287,4 @@ READERS: Mapping[str, tuple[Draw, int]] = {
     "pages": (pages, 1),
     "deliveries": (deliveries, 6),
 }
-"""Each reader by name, with its share of the cases in hundredths."""
+"""Each reader by name, with the weight of its share of the cases."""

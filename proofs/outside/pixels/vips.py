@@ -23,6 +23,7 @@ Image = pyvips.Image
 _LOADERS = ("Jpeg", "Tiff", "Png", "Webp")
 _OTHER_INTENT = "fallback to suggested"
 _MOST_MESSAGES = 1000
+_WRITING = threading.Lock()
 
 
 @cache
@@ -102,11 +103,11 @@ def profile_file(profile: bytes) -> str:
     profiles share one.
     """
     path = _profile_folder() / f"{sha256_of_bytes(profile)}.icc"
-    if not path.exists():
-        # Another thread must never find half of it, nor a later call what a full disk cut short.
-        part = path.with_suffix(f".part-{threading.get_ident()}")
-        part.write_bytes(profile)
-        part.replace(path)
+    with _WRITING:  # another thread must never find half of it
+        if not path.exists():
+            part = path.with_suffix(".part")  # nor a later call what a full disk cut short
+            part.write_bytes(profile)
+            part.replace(path)
     return str(path)
 
 

@@ -33,7 +33,6 @@ from proofs.outside.pixels.source.pixel_format import (
     orientation_of,
     pixel_format_of,
 )
-from proofs.outside.pixels.source.source_profile import source_finding
 from proofs.outside.pixels.source.tiff_cielab import holds_integer_cielab, relabelled_as_rgb
 from proofs.plan.entry.facts import PhotoFacts
 from proofs.records.labs import FileFormat
@@ -102,9 +101,9 @@ def _facts_from_header(path: Path, descriptor: int, buffer: FileBytes) -> PhotoF
         else:
             source = pyvips.Source.new_from_descriptor(descriptor)
             image = pyvips.Image.new_from_source(source, "", **main_image.load_options)
+        return _opened(path, image, buffer, main_image).facts
     except pyvips.Error as error:
         raise _unreadable(path, bytes(buffer[:64]), error) from error
-    return _opened(path, image, buffer, main_image).facts
 
 
 def _readable_image(path: Path, header: FileHeader) -> MainImage:
@@ -165,11 +164,7 @@ def _decoded(path: Path, content: bytes, main_image: MainImage) -> Photograph:
     is_cielab = holds_integer_cielab(read_file_header(content))
     loadable = relabelled_as_rgb(content) if is_cielab else content
     try:
-        image = _from_memory(loadable, **options)
-    except pyvips.Error as error:
-        raise _unreadable(path, content[:64], error) from error
-    opened = _opened(path, image, content, main_image)
-    try:
+        opened = _opened(path, _from_memory(loadable, **options), content, main_image)
         pixels, warnings = _all_pixels(loadable, options)
         normal = normalised(pixels, opened.pixel_format, opened.orientation)
     except pyvips.Error as error:
@@ -193,7 +188,7 @@ def _all_pixels(
     except pyvips.Error:
         pixels = _in_memory(content, options, "error")
     text = "the file was read with warnings; look closely at the print file before sending it"
-    return pixels, (source_finding("read-with-warnings", text, Severity.WARNING),)
+    return pixels, (Finding("read-with-warnings", Severity.WARNING, text),)
 
 
 def _in_memory(content: bytes | bytearray, options: dict[str, int], fail_on: str) -> pyvips.Image:
@@ -248,17 +243,17 @@ def _opened(
 def _notes(image: pyvips.Image, header: FileHeader) -> Iterator[Finding]:
     frames = _frames(image, header)
     if frames > 1:
-        yield several_images(f"contains {frames} pictures: the first is used")
+        yield several_images(frames)
     if not 1 / _LEAST_RATIO <= header.ratio <= _LEAST_RATIO:
         text = (
             f"its pixels are not square: {header.ratio:.2f} times as many per inch across as"
             " down; they would print as squares, so resample it first"
         )
-        yield source_finding("non-square-pixels", text, Severity.WARNING)
+        yield Finding("non-square-pixels", Severity.WARNING, text)
 
 
 def _frames(image: pyvips.Image, header: FileHeader) -> int:
-    """The number of frames of an animation: WebP, or PNG by its acTL chunk."""
+    """The number of frames in a WebP, or in a PNG by its acTL chunk."""
     if header.format == FileFormat.WEBP and image.get_typeof("n-pages"):
         return int(image.get("n-pages"))
     return int.from_bytes(header.chunks.get("acTL", b"")[:4], "big")

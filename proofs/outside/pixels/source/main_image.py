@@ -6,9 +6,9 @@ JPEG processes: ITU-T T.81, table B.1 (from memory).
 
 from dataclasses import dataclass, field
 
-from proofs.findings import Finding
+from proofs.findings import Finding, Severity
 from proofs.outside.pixels.source.file_header import FileHeader, JpegFrame, jpeg_frame
-from proofs.outside.pixels.source.source_profile import ColourModel, source_finding
+from proofs.outside.pixels.source.source_profile import ColourModel
 from proofs.outside.pixels.source.tiff_directories import Directory, first_number
 from proofs.outside.pixels.source.tiff_tags import Photometric, Tag
 from proofs.records.labs import FileFormat
@@ -74,8 +74,7 @@ def main_image_of(header: FileHeader) -> MainImage:
     if len(set(sizes)) == len(sizes) and all(_is_level(size, largest) for size in sizes):
         page = full[sizes.index(largest)]
         return MainImage(page, directory=directories[page])
-    note = several_images(f"contains {len(full)} pictures: the first is used")
-    return MainImage(full[0], directory=directories[full[0]], notes=(note,))
+    return MainImage(full[0], directory=directories[full[0]], notes=(several_images(len(full)),))
 
 
 def _largest_subifd(header: FileHeader) -> MainImage:
@@ -87,9 +86,10 @@ def _largest_subifd(header: FileHeader) -> MainImage:
     return MainImage(0, largest - 1, directory)
 
 
-def several_images(text: str) -> Finding:
+def several_images(count: int) -> Finding:
     """Return the finding for a file with more pictures than the one that is used."""
-    return source_finding("several-pages", text)
+    text = f"contains {count} pictures: the first is used"
+    return Finding("several-pages", Severity.NOTE, text)
 
 
 def unreadable_reason(header: FileHeader, image: MainImage) -> str:

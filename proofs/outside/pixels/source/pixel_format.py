@@ -4,14 +4,13 @@ from dataclasses import dataclass
 
 import pyvips
 
-from proofs.findings import Finding
+from proofs.findings import Finding, Severity
 from proofs.outside.pixels.source.file_header import FileHeader
 from proofs.outside.pixels.source.main_image import COLOUR_MODELS, JPEG_COMPRESSION
 from proofs.outside.pixels.source.source_profile import (
     CHANNELS,
     ColourModel,
     SourceProfile,
-    source_finding,
     source_profile_of,
 )
 from proofs.outside.pixels.source.tiff_directories import Directory, first_number
@@ -146,7 +145,7 @@ def _dropped(count: int) -> tuple[Finding, ...]:
     if not count:
         return ()
     channels = "channel" if count == 1 else "channels"
-    return (source_finding("extra-channels", f"{count} extra {channels} ignored"),)
+    return (Finding("extra-channels", Severity.NOTE, f"{count} extra {channels} ignored"),)
 
 
 def orientation_of(image: pyvips.Image, header: FileHeader) -> int:

@@ -29,11 +29,6 @@ class SourceProfile:
     notes: tuple[Finding, ...] = ()
 
 
-def source_finding(code: str, message: str, severity: Severity = Severity.NOTE) -> Finding:
-    """Return a finding made while a file was opened."""
-    return Finding(code, severity, message)
-
-
 def source_profile_of(
     header: FileHeader, embedded: bytes, colour: ColourModel, *, is_float: bool, name: str = ""
 ) -> SourceProfile:
@@ -53,7 +48,7 @@ def source_profile_of(
             check_colours(embedded, CHANNELS[colour])
         except ValueError as error:
             text = f"the embedded profile cannot be used ({error})"
-            notes = (source_finding("profile-unusable", text, Severity.WARNING),)
+            notes = (Finding("profile-unusable", Severity.WARNING, text),)
         else:
             return SourceProfile(embedded, icc.description(embedded) or "unnamed profile")
     found = _by_png_chunks(header, colour) or _by_exif(header, colour, name)
@@ -89,7 +84,7 @@ def _by_cicp(header: FileHeader, colour: ColourModel) -> SourceProfile | None:
         f"the file's colour space ({name}) is not supported: taken as sRGB, so tones and colours"
         " will be wrong; save it again with an ordinary profile"
     )
-    return _built_in("srgb", colour, (source_finding("colour-guessed", text, Severity.WARNING),))
+    return _built_in("srgb", colour, (Finding("colour-guessed", Severity.WARNING, text),))
 
 
 def _by_png_chunks(header: FileHeader, colour: ColourModel) -> SourceProfile | None:
@@ -138,7 +133,7 @@ def _by_exif(header: FileHeader, colour: ColourModel, name: str) -> SourceProfil
         return _built_in("srgb", colour)
     if number == _UNCALIBRATED and _DCF_ADOBE_RGB_NAME.match(name):
         text = "no profile: taken as Adobe RGB, since by camera convention its name begins with _"
-        return _built_in("a98-rgb", colour, (source_finding("colour-guessed", text),))
+        return _built_in("a98-rgb", colour, (Finding("colour-guessed", Severity.NOTE, text),))
     return None
 
 
@@ -150,7 +145,7 @@ def _assumed(colour: ColourModel, is_float: bool, had_profile: bool) -> SourcePr
     else:
         name, words = _DEFAULTS[colour, is_float]
         profile = spaces.built_in_profile(name)
-    return SourceProfile(profile, None, (source_finding(code, f"{prefix} as {words}"),))
+    return SourceProfile(profile, None, (Finding(code, Severity.NOTE, f"{prefix} as {words}"),))
 
 
 _DEFAULTS: dict[tuple[ColourModel, bool], tuple[str, str]] = {
