@@ -27,6 +27,7 @@ from proofs.plan.cutting.staircases import (
     largest_of,
     least_sizes,
     most_sizes,
+    sides_inside,
     smallest_of,
 )
 from proofs.plan.entry.layout import on_board
@@ -185,7 +186,9 @@ def _at_level(errors: _Errors, plan: Plan) -> OpeningLimits | None:
         return all(f.code != _AREA for f in too_small(size))
 
     most = most_sizes(lambda size: not too_large(size), *sides)
-    found = least_sizes(lambda size: all(f.code == _AREA for f in too_small(size)), *sides)
+    # An opening beyond the image shows all of it, and then other errors count.
+    inside = sides_inside(most, *sides)
+    found = least_sizes(lambda size: all(f.code == _AREA for f in too_small(size)), *inside)
     least = [low for low in found if any(high.holds(low) for high in most)]
     if not any(has_area(high) for high in most if any(high.holds(low) for low in least)):
         return None
@@ -195,9 +198,9 @@ def _at_level(errors: _Errors, plan: Plan) -> OpeningLimits | None:
         board,
         tuple(_free_sides(size, first, Size(ZERO, ZERO)) for size in least),
         tuple(_free_sides(size, last, board) for size in most),
-        _reasons(least[0], sides, too_small, onward=-1, words=errors.words),
+        _reasons(least[0], inside, too_small, onward=-1, words=errors.words),
         _reasons(most[0], sides, too_large, onward=1),
-        _least_area(errors.rules, has_area, sides, least, most),
+        _least_area(errors.rules, has_area, inside, least, most),
     )
 
 

@@ -9,10 +9,10 @@ from proofs.findings import Severity
 from proofs.lengths import ZERO, Length, Size, total
 from proofs.plan.checks.size_checks import badness, cut_findings, seen_pictures
 from proofs.plan.cutting.marks import Marks, marks_of
-from proofs.plan.cutting.opening_limits import GROWS, alone
+from proofs.plan.cutting.opening_limits import GROWS, Sides, alone
 from proofs.plan.cutting.openings import Window, innermost, with_windows
 from proofs.plan.cutting.rounding import opening_sides, settled
-from proofs.plan.cutting.staircases import least_sizes, most_sizes, nearest_between
+from proofs.plan.cutting.staircases import least_sizes, most_sizes, nearest_between, sides_inside
 from proofs.plan.entry.board import Opening
 from proofs.plan.entry.layout import limiting_size
 from proofs.plan.entry.planning import Plan
@@ -80,20 +80,21 @@ def _of_sides(length: Length, sides: Sequence[Length], *, downwards: bool) -> Le
 def _best(job: Job, plan: Plan) -> Window | None:
     """The only window of a plan as it suits best; None if every opening breaks a check."""
     wanted, levels = _wanted(plan, marks_of(job)), (_SAFE, _POSSIBLE)
-    least = {below: _least(job, plan, below) for below in levels}
     most = {below: _most(job, plan, below) for below in levels}
+    inside = sides_inside(most[_POSSIBLE], *opening_sides(plan, marks_of(job)))
+    least = {below: _least(job, plan, below, inside) for below in levels}
     nearest = (nearest_between(wanted, least[a], most[b]) for a, b in product(levels, levels))
     plans = [_cut_to(job, plan, size) for size in nearest if size]
     best = min(plans, key=lambda tried: badness(cut_findings(job, tried)), default=None)
     return best.layout.windows[0] if best else None
 
 
-def _least(job: Job, plan: Plan, below: Severity) -> list[Size]:
+def _least(job: Job, plan: Plan, below: Severity, sides: Sides) -> list[Size]:
     def is_large_enough(size: Size) -> bool:
         found = cut_findings(job, _cut_to(job, plan, size))
         return all(f.severity < below for f in found if f.code in GROWS)
 
-    return least_sizes(is_large_enough, *opening_sides(plan, marks_of(job)))
+    return least_sizes(is_large_enough, *sides)
 
 
 def _most(job: Job, plan: Plan, below: Severity) -> list[Size]:
@@ -121,7 +122,9 @@ def _summed(job: Job, plan: Plan) -> Plan:
         wider = Size(size.width + more, size.height)
         higher = Size(size.width, size.height + more)
         wanted = wider if size.width >= size.height else higher
-        found = nearest_between(wanted, _least(own, one, _SAFE), _most(own, one, _SAFE))
+        most = _most(own, one, _SAFE)
+        inside = sides_inside(most, *opening_sides(one, marks_of(job)))
+        found = nearest_between(wanted, _least(own, one, _SAFE, inside), most)
         windows = list(plan.layout.windows)
         windows[number] = settled(plan, number, found or size, marks_of(job))
         plan = with_windows(plan, windows)

@@ -48,6 +48,18 @@ def most_sizes(suits: Suits, widths: Sequence[Length], heights: Sequence[Length]
     return [Size(-s.width, -s.height) for s in least_sizes(mirrored, *backwards)]
 
 
+def sides_inside(
+    most: Sequence[Size], widths: Sequence[Length], heights: Sequence[Length]
+) -> tuple[list[Length], list[Length]]:
+    """Return the widths and heights that fit in any of the most sizes."""
+    widest = max((size.width for size in most), default=None)
+    highest = max((size.height for size in most), default=None)
+    return (
+        [width for width in widths if widest and width <= widest],
+        [height for height in heights if highest and height <= highest],
+    )
+
+
 def smallest_of(sizes: Iterable[Size]) -> tuple[Size, ...]:
     """Return the sizes that contain no other, each once."""
     unique = list(dict.fromkeys(sizes))

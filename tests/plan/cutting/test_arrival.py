@@ -199,7 +199,7 @@ def test_a_print_stuck_down_without_a_window_is_trimmed_to_its_image() -> None:
 def test_a_float_in_a_window_is_trimmed_before_its_gap_is_judged() -> None:
     # 12 x 8 in, 1/2 in of paper and a gap of 1/4 in: an opening of 13 1/2 x 9 1/2 in, which a
     # sheet of 14 x 11 in would fill.
-    mount = a_mount(window=WindowKind.FLOAT, overlap=ZERO, least_overlap=ZERO, **FLOATING)
+    mount = a_mount(window=WindowKind.FLOAT, overlap=ZERO, **FLOATING)
     found = came(a_job(mount), "12x8 in", "12x8 in", sheet="14x11 in")
     assert found.verdict == ArrivalVerdict.AS_PLANNED
     assert opening(found.plan).size == read_size("13.5x9.5 in")

@@ -96,6 +96,13 @@ def test_a_print_with_nothing_to_spare_gets_the_bare_least_and_the_words_for_it(
     assert limits.most[0].width == inches(10)
 
 
+def test_the_labs_error_counts_for_no_opening_that_is_cut() -> None:
+    # 10 1/4 in, before it is measured, are sure to be 10.199 in; less 1 mm at each end 10.12 in,
+    # so at most 10 1/16 in. Nothing is to spare for the cut, and 10 in are just enough.
+    limits = limits_of(a_job(rules=TEN), "long 10 1/4 in", is_measured=False, pixels=(800, 1000))
+    assert (limits.least[0].height, limits.most[0].height) == (inches(10), inches("10.0625"))
+
+
 def test_a_print_that_is_too_small_has_no_opening_that_passes() -> None:
     limits = limits_of(a_job(rules=TEN), "long 9 in")
     assert (limits.least, limits.passes(read_size("8 3/4 x 5 3/4 in"))) == ((), False)
