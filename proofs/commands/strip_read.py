@@ -78,11 +78,8 @@ def _light_cautions(reading: WedgeReading) -> list[tuple[bool, str]]:
     return [
         (
             reflection >= _REFLECTION_MOST,
-            "a reflection or a shadow lies on the wedge: mid grey looked"
-            f" {abs(reading.reflection):.2f} D too {'light' if reading.reflection > 0 else 'dark'},"
-            " which was corrected, and the offset may still be off by"
-            f" {reading.reflection_doubt:.2f} D; switch the light off or move it, tilt the print"
-            " away from it, or scan the print instead",
+            f"{_reflection_in_words(reading)}; switch the light off or move it, tilt the print away"
+            " from it, or scan the print instead",
         ),
         (
             reading.burnt > _BURNT_MOST,
@@ -106,6 +103,21 @@ def _light_cautions(reading: WedgeReading) -> list[tuple[bool, str]]:
             " corrected by the white around the steps, but an even scan is more reliable",
         ),
     ]
+
+
+def _reflection_in_words(reading: WedgeReading) -> str:
+    left = f"{reading.reflection_doubt:.2f} D"
+    if abs(reading.reflection) < _AS_ASKED:
+        return (
+            "light on one step that is not on the others, as from a small reflection or a mark:"
+            f" the offset may be off by {left}"
+        )
+    way = "light" if reading.reflection > 0 else "dark"
+    return (
+        "a reflection or a shadow lies on the wedge: mid grey looked"
+        f" {abs(reading.reflection):.2f} D too {way}, which was corrected, and the offset may still"
+        f" be off by {left}"
+    )
 
 
 def _scan_cautions(reading: WedgeReading) -> list[tuple[bool, str]]:

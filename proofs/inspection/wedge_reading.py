@@ -106,7 +106,7 @@ def read_wedge(light: Luminance, pose: WedgePose) -> WedgeReading:
         ),
         noise=_noise(light, pose, white),
         reflection=reflection,
-        reflection_doubt=_reflection_doubt(stray, freed, reflection),
+        reflection_doubt=max(_reflection_doubt(stray, freed, reflection), _unlike(freed)),
         evenness=float(field.min() / field.max()),
         burnt=float(np.mean(sampled(light, pose.pixels(gap_points())) >= BURNT)),
         black=black,
@@ -131,6 +131,17 @@ def _reflection_doubt(stray: StrayLight, freed: Floats, reflection: float) -> fl
     left = math.hypot(stray.added_doubt[_MID], stray.added_doubt[0])
     above = max(float(freed[_MID] - freed[0]), _LEAST)
     return math.log10(1 + left / above) + _DOUBTED * abs(reflection)
+
+
+def _unlike(shares: Floats) -> float:
+    """How far the error at mid grey is from those of its neighbours, in density.
+
+    A lab's errors change smoothly from tone to tone, so that a cubic through two steps on either
+    side meets the one in the middle. A spot of light on that step alone is off it.
+    """
+    steps = map(_step, STEPS, _above_black(shares))
+    off = [step.difference or 0.0 for step in steps][_MID - 2 : _MID + 3]
+    return abs(off[2] - (4 * (off[1] + off[3]) - off[0] - off[4]) / 6)
 
 
 def _step(tone: float, share: float) -> WedgeStep:

@@ -65,7 +65,7 @@ class StrayLight:
 def stray_light(light: Luminance, pose: WedgePose, white: WhiteField) -> StrayLight:
     """Return the light added to the steps of the wedge at this pose, and the light that fell."""
     frame, gap, steps = _profiles(light, pose, white)
-    gain, spread = np.ones((len(STEPS), 1)), np.zeros((len(STEPS), 1))
+    gain = spread = np.ones((len(STEPS), 1))
     on_frame, black = np.zeros_like(frame), 0.0
     for _ in range(_ROUNDS):
         fallen = np.maximum(gap - on_frame * (1 + (gain - 1) * _IN_GAP), _LEAST_SHARE)
@@ -74,9 +74,10 @@ def stray_light(light: Luminance, pose: WedgePose, white: WhiteField) -> StrayLi
         on_frame = frame - black * fallen
         gain, spread = _gains(steps, fallen, on_frame, gain)
     mean = on_frame.mean(axis=1)
+    carried_over = np.hypot(spread, (gain - 1) / 2)[:, 0] * np.abs(mean)
     return StrayLight(
         added=gain[:, 0] * mean,
-        added_doubt=np.hypot(spread, (gain - 1) / 2)[:, 0] * np.abs(mean),
+        added_doubt=np.hypot(carried_over, _unevenness(steps, fallen, gain * on_frame)),
         fallen=fallen.mean(axis=1),
         frame_black=black,
     )
@@ -102,6 +103,11 @@ def _gains(steps: Floats, fallen: Floats, on_frame: Floats, gain: Floats) -> tup
     expected = _expected_spread(on_frame.mean(axis=1))[:, None] ** -2
     known = ones / noise + expected
     return np.clip((both / noise + expected) / known, 0, _MOST_GAIN), known**-0.5
+
+
+def _unevenness(steps: Floats, fallen: Floats, added: Floats) -> Floats:
+    """The standard deviation within each step that is left: noise, or a light seen nowhere else."""
+    return np.asarray(((steps - added) / fallen).std(axis=1, ddof=1))
 
 
 def _expected_spread(added: Floats) -> Floats:

@@ -145,8 +145,8 @@ def test_burnt_white_is_measured() -> None:
 
 
 def test_noise_increases_the_doubt() -> None:
-    quiet = find_wedge(light_of(replace(CLEAN, noise=1))).doubt
-    noisy = find_wedge(light_of(replace(CLEAN, noise=4))).doubt
+    quiet = find_wedge(light_of(replace(CLEAN, noise=1))).noise
+    noisy = find_wedge(light_of(replace(CLEAN, noise=4))).noise
     assert 2 * quiet < noisy < READ_BACK
 
 
