@@ -25,7 +25,7 @@ def load_readings(folder: Path, entries: Sequence[Entry]) -> Readings:
     Raises ``EntriesError`` if a row cannot be understood or belongs to no entry.
     """
     path = folder / READINGS
-    if not path.is_file():
+    if not path.exists():
         return {}
     readings = read_ruler_readings(read_bytes(path), str(path))
     refuse_unknown(readings, entries, str(path))
@@ -60,7 +60,7 @@ def keep_readings(folder: Path, readings: Sequence[RulerReading]) -> str:
 
 
 def _written(path: Path, readings: Sequence[RulerReading]) -> str:
-    before = read_bytes(path) if path.is_file() else None
+    before = read_bytes(path) if path.exists() else None
     content = before
     for reading in readings:
         content = with_ruler_reading(content, reading, str(path))
