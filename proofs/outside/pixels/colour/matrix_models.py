@@ -54,8 +54,8 @@ def check_colours(profile: bytes, channels: int) -> None:
     if model and abs(np.linalg.det(model.to_xyz)) < _LEAST_VOLUME:
         raise ValueError("its primaries enclose no colours")
     low, middle, high = vips.lightness_by_engine(profile, channels)
-    if not min(abs(middle - low), abs(high - middle)) >= _LEAST_STEP:  # true for NaN too
-        raise ValueError("its black, mid grey and white are too much alike")
+    if not min(abs(middle - low), abs(high - middle)) >= _LEAST_STEP:  # refuses NaN too
+        raise ValueError("its black, mid grey and white hardly differ")
 
 
 def required_matrix_model(profile: bytes) -> MatrixModel:

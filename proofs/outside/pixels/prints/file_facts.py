@@ -51,7 +51,7 @@ def file_facts(content: bytes) -> FileFacts:
         ppi=header.ppi,
         bits=_BITS.get(image.format, 0),
         channels=image.bands,
-        icc=icc.description(profile) if profile else "",
+        icc=icc.description(profile),
         icc_sha256=sha256_of_bytes(profile) if profile else "",
         size_bytes=len(content),
         encoding=_jpeg_encoding(content) if header.format == FileFormat.JPEG else "",
@@ -95,7 +95,7 @@ def _refuse_pixels(image: pyvips.Image, kind: FileFormat) -> None:
     elif image.get_typeof("interlaced") and image.get("interlaced"):
         words = "its pixels are interlaced"
     elif kind not in _KINDS or image.format not in _BITS or image.bands > _MOST_CHANNELS:
-        words = "its pixels are stored as in no file of a delivery"
+        words = "no file of a delivery stores pixels this way"
     else:
         return
     raise CodedPhotographError(f"{words}; they were not read", "unreadable")
@@ -118,12 +118,12 @@ def refuse_unbounded(content: bytes) -> None:
     try:
         header = read_file_header(content)
         reason = excess(header)
-        if header.format == FileFormat.TIFF and not header.pages:
-            reason = "is cut short"
     except (struct.error, ValueError, OverflowError, IndexError):
-        header, reason = None, "is cut short"
-    if not reason and header and len(header.pages) > 1:
-        reason = "holds more than one picture"
+        raise CodedPhotographError("is cut short", "unreadable") from None
+    if header.format == FileFormat.TIFF and not header.pages:
+        reason = "is cut short"
+    elif len(header.pages) > 1:
+        reason = reason or "holds more than one picture"
     if reason:
         raise CodedPhotographError(reason, "unreadable")
 

@@ -183,4 +183,4 @@ def test_a_screen_image_is_srgb_at_the_requested_size(tmp_path: Path) -> None:
     )
     pixels = screen_image(sized(path, PixelSize(600, 400)), 0.0, PixelSize(60, 40))
     assert pixels.shape == (40, 60, 3)
-    assert np.abs(pixels.astype(int) - [227, 100, 42]).max() <= 1  # Little CMS, by the check values
+    assert np.abs(pixels.astype(int) - [227, 100, 42]).max() <= 1  # by Little CMS

@@ -222,7 +222,7 @@ def damaged() -> dict[str, bytes]:
         "scnr": scanner,
         "link": good[:12] + b"link" + good[16:],
         "Lab": good[:16] + b"Lab " + good[20:],
-        "too much alike": spaces_with(icc.curve_tag(np.zeros(256))),
+        "hardly differ": spaces_with(icc.curve_tag(np.zeros(256))),
         "enclose no colours": spaces_with(icc.gamma_tag(2.2), np.full((3, 3), 0.3)),
         "curve is cut short": spaces_with(b"curv\0\0\0\0\0\0\x10\0ab"),
         "is cut short": spaces_with(b"para\0\0\0\0\0\4"),

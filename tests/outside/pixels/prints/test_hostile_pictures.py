@@ -106,7 +106,7 @@ def test_interlaced_pixels_are_not_read(options: dict[str, object]) -> None:
 def test_pixels_of_another_kind_are_not_read() -> None:
     stream = io.BytesIO()
     tifffile.imwrite(stream, np.full((4, 4), np.nan, "f4"), photometric="minisblack")
-    with pytest.raises(PhotographError, match="stored as in no file of a delivery"):
+    with pytest.raises(PhotographError, match="no file of a delivery stores pixels this way"):
         list(pixel_bands(stream.getvalue()))
 
 
