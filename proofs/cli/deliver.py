@@ -25,9 +25,12 @@ from proofs.commands.delivery.text import delivery_lines, density_lines, refusal
 from proofs.densities import read_density
 from proofs.errors import ExitCode, UsageError, largest
 from proofs.pages.wording import counted
+from proofs.plan.bench.timetable import prints_too_late
 from proofs.plan.delivery.lab_sheets import lab_sheets
 from proofs.run.inputs import read_inputs
 from proofs.run.preflight import Preflight, preflight
+
+_TIMETABLE = "usual"  # for how long prints take
 
 
 def _one_line(context: click.Context, option: click.Parameter, value: str) -> str:
@@ -96,6 +99,9 @@ def deliver(options: DeliveryOptions) -> None:
         raise UsageError("name the lab that the delivery is for: --lab NAME, or lab in job.toml")
     ready = preflight(inputs, font=options.font, today=today())
     print_lines([] if options.as_json else ready.notes)
+    if options.needed_by and not options.as_json:
+        usual = inputs.source.folders.timetable(_TIMETABLE)
+        print_lines(filter(None, [prints_too_late(usual, options.needed_by, today())]))
     if options.cheapest and not ready.job.lab.has_prices:
         raise UsageError(f"--cheapest: the lab profile {ready.job.lab.name!r} lists no prices")
     run = _make(options, ready)

@@ -96,3 +96,24 @@ def worked_before(day: datetime.date, count: int, work_days: WorkDays) -> dateti
     for _ in range(count):
         day = last_worked(day - _DAY, work_days)
     return day
+
+
+def worked_after(day: datetime.date, count: int, work_days: WorkDays) -> datetime.date:
+    """Return the working day that is this many working days after a day."""
+    for _ in range(count):
+        day += _DAY
+        while not work_days.is_worked(day):
+            day += _DAY
+    return day
+
+
+def prints_too_late(timetable: Timetable, needed_by: datetime.date, today: datetime.date) -> str:
+    """Return what to say if prints ordered today come after they are needed, or nothing."""
+    days = timetable.working_days[list(JobStep).index(JobStep.PRINTS)]
+    due = worked_after(today, days, timetable.work_days)
+    if needed_by >= due:
+        return ""
+    return (
+        f"the prints are needed by {needed_by}, but are not due before {due}: the timetable"
+        f" {timetable.name!r} allows {days} working days for them; ask the lab, or order express"
+    )

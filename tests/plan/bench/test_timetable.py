@@ -9,7 +9,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from proofs.errors import UsageError
-from proofs.plan.bench.timetable import STEP_WORDS, Schedule, scheduled
+from proofs.plan.bench.timetable import (
+    STEP_WORDS,
+    Schedule,
+    prints_too_late,
+    scheduled,
+    worked_after,
+)
 from proofs.records.timetables import JobStep, Timetable, WorkDays
 
 FRIDAY, SUNDAY = datetime.date(2026, 10, 16), datetime.date(2026, 10, 18)
@@ -94,3 +100,24 @@ def test_a_step_of_no_days_is_never_past() -> None:
 
 def test_every_step_has_its_words() -> None:
     assert list(STEP_WORDS) == list(JobStep)
+
+
+@given(days, st.integers(0, 15), work_days)
+def test_days_ahead_are_counted_as_numpy_counts_them(
+    day: datetime.date, count: int, week: WorkDays
+) -> None:
+    mask = [number in week.weekdays for number in range(7)]
+    off = [np.datetime64(d) for d in week.days_off]
+    counted = np.busday_offset(
+        np.datetime64(day), count, roll="backward", weekmask=mask, holidays=off
+    )
+    expected = datetime.date.fromisoformat(str(counted)) if count else day
+    assert worked_after(day, count, week) == expected
+
+
+def test_prints_that_are_needed_before_they_can_come_are_named() -> None:
+    # Seven working days after Friday, 16 October 2026, are Tuesday, 27 October.
+    usual, due = timetable(7, 7, 5, 3, 2, 5), datetime.date(2026, 10, 27)
+    assert prints_too_late(usual, due, FRIDAY) == ""
+    too_soon = prints_too_late(usual, due - datetime.timedelta(1), FRIDAY)
+    assert "needed by 2026-10-26, but are not due before 2026-10-27" in too_soon
