@@ -14,6 +14,7 @@ _NO_MEMORY = (
     *("can't start new thread", "error return without exception set", "out of memory"),
     *("Error creating thread: Resource temporarily unavailable", "unable to write to memory"),
 )
+_NO_MEMORY_FOR = "out of memory -- size == "
 _NO_ROOM = {errno.ENOSPC, errno.EDQUOT, errno.EFBIG}
 
 
@@ -125,4 +126,5 @@ def is_lack_of_memory(error: BaseException) -> bool:
     if isinstance(error, MemoryError) or getattr(error, "errno", None) == errno.ENOMEM:
         return True
     words = str(error).strip()
-    return not isinstance(error, ProofsError) and words.endswith(_NO_MEMORY)
+    is_worded = words.endswith(_NO_MEMORY) or _NO_MEMORY_FOR in words
+    return not isinstance(error, ProofsError) and is_worded

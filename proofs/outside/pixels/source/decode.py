@@ -10,13 +10,13 @@ from typing import BinaryIO
 
 import pyvips
 
+from proofs.errors import ProofsError, system_error_of
 from proofs.findings import Finding, Severity
 from proofs.lengths import PixelSize
 from proofs.outside.files import sha256_of_bytes
 from proofs.outside.pixels import photograph_errors, vips
 from proofs.outside.pixels.metadata.credit import within_limits
 from proofs.outside.pixels.metadata.extract import Metadata, metadata_of
-from proofs.outside.pixels.photograph_errors import CodedPhotographError
 from proofs.outside.pixels.source.file_bytes import FileBytes, file_bytes
 from proofs.outside.pixels.source.file_header import FileHeader, format_of, read_file_header
 from proofs.outside.pixels.source.file_limits import MOST_MEGAPIXELS, excess, largest_source
@@ -259,7 +259,9 @@ def _frames(image: pyvips.Image, header: FileHeader) -> int:
     return int.from_bytes(header.chunks.get("acTL", b"")[:4], "big")
 
 
-def _unreadable(path: Path, start: bytes, error: pyvips.Error) -> CodedPhotographError:
+def _unreadable(path: Path, start: bytes, error: pyvips.Error) -> ProofsError:
+    if lacking := system_error_of(error):  # then nothing is wrong with the picture
+        return lacking
     if start[4:8] == b"ftyp":
         return photograph_errors.unsupported(path, "HEIC or AVIF? ")
     if "Unsupported" in str(error):  # a kind of JPEG that the library does not support

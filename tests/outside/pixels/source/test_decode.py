@@ -14,10 +14,11 @@ from pathlib import Path
 import imagecodecs
 import numpy as np
 import pytest
+import pyvips
 import tifffile
 from PIL import Image
 
-from proofs.errors import PhotographError
+from proofs.errors import PhotographError, WriteError
 from proofs.findings import Severity
 from proofs.outside.pixels.source.decode import decode, read_facts
 from tests.outside.pixels.files import as_bytes, chart, jpeg, png, with_segment
@@ -294,3 +295,18 @@ def test_reading_a_header_does_not_decode_the_pixels(tmp_path: Path) -> None:
     header = time.process_time() - start
     Image.open(io.BytesIO(path.read_bytes())).load()
     assert header < time.process_time() - start - header
+
+
+def test_a_lack_of_memory_is_no_fault_of_the_picture(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # The words of the library for a block that the system did not give it, as measured.
+    path = tmp_path / "good.png"
+    Image.new("RGB", (60, 40)).save(path)
+
+    def lacking(*_: object, **__: object) -> None:
+        raise pyvips.Error("", "out of memory -- size == 24MB")
+
+    monkeypatch.setattr("proofs.outside.pixels.source.decode._all_pixels", lacking)
+    with pytest.raises(WriteError, match="too little memory"):
+        decode(path)
