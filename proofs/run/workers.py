@@ -185,6 +185,7 @@ def _results(
 
 def _can_start_workers() -> bool:
     """Whether the system has the locks that processes share; some containers lack them."""
+    _start_tracker()  # before anything else does
     try:
         multiprocessing.get_context("spawn").Lock()
     except (OSError, ImportError):
@@ -231,7 +232,6 @@ def _in_a_pool(
 @contextmanager
 def _pool(count: int) -> Iterator[concurrent.futures.ProcessPoolExecutor]:
     """Yield a pool of workers, which are killed if an exception ends it early."""
-    _start_tracker()
     pool = concurrent.futures.ProcessPoolExecutor(
         count or 1,
         mp_context=multiprocessing.get_context("spawn"),  # the pixel library hangs after a fork
