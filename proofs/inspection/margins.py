@@ -20,7 +20,9 @@ def printed_outside(
     marked = np.zeros(codes.shape[:2], bool)
     for channel, code in enumerate(white):
         plane, largest = codes[..., channel], np.iinfo(codes.dtype).max
-        if code - slack > 0:
+        if code - slack > largest:  # white of a file with more bits: NumPy 2.0 crashes on it
+            marked[:] = True
+        elif code - slack > 0:
             marked |= plane < code - slack
         if code + slack < largest:
             marked |= plane > code + slack

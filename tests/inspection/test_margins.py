@@ -22,3 +22,8 @@ def test_a_pixel_counts_where_a_channel_is_too_far_from_white(
     far = np.asarray((np.abs(codes.astype(int) - white) > slack).any(axis=-1))
     far[1:3, 2:5] = False
     assert printed_outside(codes, white, [Area(2, 1, 9, 2)], spread=0, slack=slack) == far.sum()
+
+
+def test_in_a_file_of_fewer_bits_no_code_is_as_white_as_recorded() -> None:
+    codes = np.full((4, 6, 3), 255, np.uint8)
+    assert printed_outside(codes, (65535,) * 3, [Area(1, 1, 2, 2)], spread=0, slack=0) == 20
