@@ -180,7 +180,10 @@ def try_limit(top: Path, command: str, expected: Known, most: int) -> list[str]:
     """Return what is wrong with a command whose files may not be larger than ``most`` bytes."""
     place = a_place(top / "known")
     words = words_of(place, command)
-    run = lambda: end(begin(place, words, prepare=partial(limit_files, most)))  # noqa: E731
+
+    def run() -> Ended:
+        return end(begin(place, words, prepare=partial(limit_files, most)))
+
     try:
         return faults_of(place, command, expected, run)
     finally:
