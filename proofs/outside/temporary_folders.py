@@ -76,7 +76,7 @@ def _is_left_behind(folder: Path, seconds: float) -> bool:
             return False
         with filelock.FileLock(folder / HOLD).acquire(blocking=False):
             return True
-    except (OSError, NotImplementedError, filelock.Timeout):
+    except (OSError, NotImplementedError, filelock.Timeout):  # held, gone, or not to be known
         return False
 
 
