@@ -51,11 +51,14 @@ def draw_back(plan: Plan, fonts: Fonts, size: tuple[int, int]) -> Image.Image:
 def _dots(
     image: Image.Image, places: Sequence[tuple[float, float]], ink: Colour, unit: float
 ) -> None:
-    mask = Image.new("L", (image.width * 2, image.height * 2), 0)
-    draw, radius = ImageDraw.Draw(mask), 3.2 * unit + 0.8
+    radius = 3.2 * unit + 0.8
+    side = 2 * math.ceil(radius) + 2
     for x, y in places:
-        draw.ellipse((2 * (x - radius), 2 * (y - radius), 2 * (x + radius), 2 * (y + radius)), 255)
-    image.paste(ink, (0, 0), mask.resize(image.size, Image.Resampling.BOX))
+        left, top = math.floor(x - radius), math.floor(y - radius)
+        mask = Image.new("L", (2 * side, 2 * side), 0)
+        edges = (x - radius - left, y - radius - top, x + radius - left, y + radius - top)
+        ImageDraw.Draw(mask).ellipse([2 * edge for edge in edges], 255)
+        image.paste(ink, (left, top), mask.resize((side, side), Image.Resampling.BOX))
 
 
 def _round_places(box: Box, apart: float) -> list[tuple[float, float]]:
@@ -85,11 +88,11 @@ def _top_edge(image: Image.Image, pen: Pen, ink: Colour, unit: float) -> None:
     points = [(middle, tip), (middle + half, tip + half * 1.3), (middle + neck, tip + half * 1.3)]
     points += [(middle + neck, foot), (middle - neck, foot)]
     points += [(middle - neck, tip + half * 1.3), (middle - half, tip + half * 1.3)]
-    width, height = math.ceil(image.width * _FINE), math.ceil(foot + 4) * _FINE
-    mask = Image.new("L", (width, height), 0)
-    ImageDraw.Draw(mask).polygon([(x * _FINE, y * _FINE) for x, y in points], 255)
-    small = mask.resize((image.width, height // _FINE), Image.Resampling.BOX)
-    image.paste(ink, (0, 0), small)
+    left, width = math.floor(middle - half) - 1, math.ceil(2 * half) + 4
+    height = math.ceil(foot + 4)
+    mask = Image.new("L", (width * _FINE, height * _FINE), 0)
+    ImageDraw.Draw(mask).polygon([((x - left) * _FINE, y * _FINE) for x, y in points], 255)
+    image.paste(ink, (left, 0), mask.resize((width, height), Image.Resampling.BOX))
     pen.write(
         (middle - pen.width("TOP", SEMIBOLD, size) / 2, foot + 54 * unit), "TOP", SEMIBOLD, size
     )

@@ -13,6 +13,7 @@ from proofs.plan.entry.mockup import Bevel, Box, Colour
 
 Codes = NDArray[np.uint8]
 Floats = NDArray[np.float32]
+Pixels = NDArray[np.intp]
 Strip = tuple[int, int, int, int]
 
 _FINE = 8  # samples across a pixel, each way, for edges that fall between two
@@ -77,18 +78,37 @@ def _cut_strip(strip: Strip, edges: tuple[Box, Box], colours: tuple[Colour, Beve
 
 
 def _shares(strip: Strip, outer: Box, inset: float) -> Floats:
-    """The shares of each pixel: mat, bevel at top, right, bottom and left, and the inside."""
+    """The shares of each pixel: mat, bevel at top, right, bottom and left, and the inside.
+
+    Between two corners of the cut all lines across it are equal, so one is drawn and repeated.
+    """
     top, bottom, left, right = strip
+    reach = abs(inset) + 3  # from a corner, in pixels: further along, the same side is the nearest
+    columns, column_of = _distinct(np.arange(left, right), outer.left + reach, outer.right - reach)
+    rows, row_of = _distinct(np.arange(top, bottom), outer.top + reach, outer.bottom - reach)
+    return _shares_at(rows, columns, outer, inset)[:, row_of][:, :, column_of]
+
+
+def _distinct(pixels: Pixels, first: float, last: float) -> tuple[Pixels, Pixels]:
+    """The pixels with one for all between ``first`` and ``last``, and the place of each in them."""
+    is_between = (pixels >= first) & (pixels + 1 <= last)
+    same = np.where(is_between, math.ceil(first), pixels)
+    distinct, place_of = np.unique(same, return_inverse=True)
+    return distinct, place_of
+
+
+def _shares_at(rows: Pixels, columns: Pixels, outer: Box, inset: float) -> Floats:
+    """The shares of the pixels in these rows and columns."""
     step = (np.arange(_FINE) + 0.5) / _FINE
-    xs = (np.arange(left, right)[:, None] + step).ravel().astype(np.float32)
-    ys = (np.arange(top, bottom)[:, None] + step).ravel().astype(np.float32)
+    xs = (columns[:, None] + step).ravel().astype(np.float32)
+    ys = (rows[:, None] + step).ravel().astype(np.float32)
     across, down = np.meshgrid(xs, ys)
     sides = np.stack(
         [down - outer.top, outer.right - across, outer.bottom - down, across - outer.left]
     )
     depth, nearest = sides.min(axis=0), sides.argmin(axis=0).astype(np.uint8)
     kind = np.where(depth < 0, 0, np.where(depth < -inset, nearest + 1, 5))
-    cells = kind.reshape(bottom - top, _FINE, right - left, _FINE)
+    cells = kind.reshape(len(rows), _FINE, len(columns), _FINE)
     return np.stack([(cells == n).mean(axis=(1, 3), dtype=np.float32) for n in range(6)])
 
 

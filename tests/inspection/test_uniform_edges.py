@@ -12,14 +12,18 @@ from tests.workbench import a_job, a_plan
 LINES, SAMPLES, PPI = 400, 60, 300
 
 
-def grain(lines: int, level: float) -> NDArray[np.float32]:
+def codes(values: NDArray[np.float64]) -> NDArray[np.uint16]:
+    return np.rint(np.clip(values, 0, 1) * 65535).astype(np.uint16)
+
+
+def grain(lines: int, level: float) -> NDArray[np.uint16]:
     random = np.random.default_rng(3)
-    return (level + random.normal(0, 0.05, (lines, SAMPLES, 3))).astype(np.float32)
+    return codes(level + random.normal(0, 0.05, (lines, SAMPLES, 3)))
 
 
-def with_strip(width: int, level: float = 1.0) -> NDArray[np.float32]:
-    strip = np.full((width, SAMPLES, 3), level, np.float32)
-    return np.concatenate([strip, grain(LINES - width, 0.4)])
+def with_strip(width: int, level: float = 1.0, noise: float = 0) -> NDArray[np.uint16]:
+    varied = np.random.default_rng(1).uniform(-noise, noise, (width, SAMPLES, 3))
+    return np.concatenate([codes(level + varied), grain(LINES - width, 0.4)])
 
 
 @pytest.mark.parametrize("width", [1, 6, 20, 90])
@@ -29,9 +33,7 @@ def test_the_width_of_a_strip_is_found(width: int, level: float) -> None:
 
 
 def test_a_strip_with_jpeg_noise_is_found() -> None:
-    lines = with_strip(30)
-    lines[:30] += np.random.default_rng(1).uniform(-2, 2, (30, SAMPLES, 3)) / 255
-    assert uniform_edge_width(lines) == 30
+    assert uniform_edge_width(with_strip(30, 0.9, noise=2 / 255)) == 30
 
 
 def test_a_picture_with_grain_to_its_edge_has_no_strip() -> None:
@@ -40,7 +42,7 @@ def test_a_picture_with_grain_to_its_edge_has_no_strip() -> None:
 
 def test_a_plain_background_is_not_a_strip() -> None:
     assert uniform_edge_width(with_strip(LINES // 3)) == 0
-    assert uniform_edge_width(np.ones((LINES, SAMPLES, 1), np.float32)) == 0
+    assert uniform_edge_width(np.full((LINES, SAMPLES, 1), 65535, np.uint16)) == 0
 
 
 def findings(**strips: int) -> tuple[Finding, ...]:

@@ -11,7 +11,7 @@ from proofs.outside.files import sha256_of_bytes, write_whole
 from proofs.outside.fonts import load_fonts
 from proofs.outside.mockups import EmptyMount, back_png, empty_mount, front_png
 from proofs.outside.pixels.colour.profiled_image import ProfiledImage
-from proofs.outside.pixels.conversion.convert import screen_image
+from proofs.outside.pixels.conversion.convert import screen_pictures
 from proofs.outside.pixels.measure.edge_lines import edge_lines
 from proofs.outside.pixels.measure.lightness import lightness_map
 from proofs.outside.pixels.metadata.credit import credit_of
@@ -149,18 +149,16 @@ def _mockup_maker(
     """A function that writes the mock-up of a step and measures its tones."""
     lightness = [lightness_map(small, task.job.lab) for small in smalls]
     plan, is_broken = task.plan, task.outcome.status == Status.BROKEN
+    steps = [step.variant for step in task.outcome.steps]
+    densities = [step.density for step in steps]
+    by_step = zip(*(screen_pictures(small, densities) for small in smalls), strict=True)
+    pictures = dict(zip(steps, by_step, strict=True))
 
     def make_mockup(step: StepOutcome) -> StepOutcome:
-        density = step.variant.density
-        pictures = [
-            screen_image(small, density, picture_pixels(plan, n)) for n, small in enumerate(smalls)
-        ]
         name = mockup_name(task.stem, step.variant)
-        write(
-            name,
-            front_png(mount, plan, pictures, not_printed=is_broken and not task.options.anyway),
-        )
-        tones = step_tones(smalls, task.job, lightness, density)
+        not_printed = is_broken and not task.options.anyway
+        write(name, front_png(mount, plan, pictures[step.variant], not_printed=not_printed))
+        tones = step_tones(smalls, task.job, lightness, step.variant.density)
         return replace(step, mockup=name, tones=tones)
 
     return make_mockup

@@ -6,7 +6,6 @@ import numpy as np
 import pyvips
 from numpy.typing import NDArray
 
-from proofs.lengths import PixelSize
 from proofs.outside.pixels import vips
 from proofs.outside.pixels.colour import icc, spaces
 from proofs.outside.pixels.colour.cielab import ToneAdjustment
@@ -15,7 +14,6 @@ from proofs.outside.pixels.colour.matrix_models import MatrixModel, matrix_model
 from proofs.outside.pixels.colour.output_space import SCREEN, OutputSpace, output_space_of
 from proofs.outside.pixels.colour.profiled_image import ProfiledImage
 from proofs.outside.pixels.conversion import clut, extended_range, grey, matrix
-from proofs.outside.pixels.resize.print_size import reduced
 from proofs.records.labs import Lab, RenderingIntent
 
 
@@ -33,8 +31,18 @@ def variant_images(base: ProfiledImage, lab: Lab, densities: Sequence[float]) ->
 
     As many as fit in memory are computed at once; the others are computed on demand.
     """
+    return _all_converted(base, output_space_of(lab), densities)
+
+
+def screen_pictures(base: ProfiledImage, densities: Sequence[float]) -> list[NDArray[np.uint8]]:
+    """Return the image at each density as an array of 8-bit sRGB."""
+    return [image.numpy() for image in _all_converted(base, SCREEN, densities)]
+
+
+def _all_converted(
+    base: ProfiledImage, target: OutputSpace, densities: Sequence[float]
+) -> list[pyvips.Image]:
     vips.ready()
-    target = output_space_of(lab)
     ready = _together(base, target, densities) if _fits_clut(base, target) else {}
     return [ready[d] if d in ready else converted(base, target, d) for d in densities]
 
@@ -47,12 +55,6 @@ def _together(
     tones = [_tone(base, target, density) for density in fitting]
     images = clut.converted(base.image, base.profile, target, tones)
     return dict(zip(fitting, images, strict=True))
-
-
-def screen_image(base: ProfiledImage, density: float, size: PixelSize) -> NDArray[np.uint8]:
-    """Return the image at a density as an array of 8-bit sRGB, reduced to ``size``."""
-    pixels: NDArray[np.uint8] = converted(reduced(base, size), SCREEN, density).numpy()
-    return pixels
 
 
 def converted(base: ProfiledImage, target: OutputSpace, density: float) -> pyvips.Image:

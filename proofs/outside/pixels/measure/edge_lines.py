@@ -11,16 +11,16 @@ _SAMPLES = 256
 _LINES_AT_ONCE = 64
 
 
-def edge_lines(base: ProfiledImage) -> dict[Edge, NDArray[np.float32]]:
+def edge_lines(base: ProfiledImage) -> dict[Edge, NDArray[np.uint16]]:
     """Return, for each edge, the lines parallel to it, from the edge inwards.
 
-    The axes are lines, samples and channels, the values 0 to 1. No line is left out, but each has
-    only about 256 samples.
+    The axes are lines, samples and channels, the values codes of 16 bits. No line is left out,
+    but each has only about 256 samples.
     """
     image = base.image
-    down = max(1, image.height // _SAMPLES)
     rows = _sampled_rows(image, max(1, image.width // _SAMPLES))
-    columns = _as_array(image.subsample(1, down).numpy()).swapaxes(0, 1)
+    down = max(1, image.height // _SAMPLES)
+    columns = _with_channels(image.subsample(1, down).numpy()).swapaxes(0, 1)
     return {
         Edge.TOP: rows,
         Edge.BOTTOM: rows[::-1],
@@ -29,20 +29,19 @@ def edge_lines(base: ProfiledImage) -> dict[Edge, NDArray[np.float32]]:
     }
 
 
-def _sampled_rows(image: pyvips.Image, across: int) -> NDArray[np.float32]:
+def _sampled_rows(image: pyvips.Image, across: int) -> NDArray[np.uint16]:
     """All rows, each with one in ``across`` pixels.
 
     They are sampled a few rows at a time: the library, pixel by pixel, takes five times as long.
     """
     samples = image.width // across
-    result = np.empty((image.height, samples, image.bands), np.float32)
+    result = np.empty((image.height, samples, image.bands), np.uint16)
     for top in range(0, image.height, _LINES_AT_ONCE):
         height = min(_LINES_AT_ONCE, image.height - top)
-        lines = image.crop(0, top, image.width, height).numpy()
-        result[top : top + height] = _as_array(lines[:, : samples * across : across])
+        lines = _with_channels(image.crop(0, top, image.width, height).numpy())
+        result[top : top + height] = lines[:, : samples * across : across]
     return result
 
 
-def _as_array(codes: NDArray[np.uint16]) -> NDArray[np.float32]:
-    array = codes.astype(np.float32) / np.float32(65535)
-    return array[..., np.newaxis] if array.ndim == 2 else array
+def _with_channels(codes: NDArray[np.uint16]) -> NDArray[np.uint16]:
+    return codes[..., np.newaxis] if codes.ndim == 2 else codes

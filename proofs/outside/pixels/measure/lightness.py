@@ -1,6 +1,7 @@
 """The lightness of pictures: on the way to a lab, sampled, and what becomes of mid grey."""
 
 import math
+from functools import lru_cache
 
 import numpy as np
 import pyvips
@@ -53,8 +54,13 @@ def mid_grey_shift(base: ProfiledImage, lab: Lab, change: float) -> float:
     A patch of L* 50 in the image's own encoding goes through the tone curve, the lab's space and
     the lab's encoder. The result is its density as read back from there, less that of L* 50.
     """
+    return _mid_grey_shift(base.profile, base.black, base.image.bands, lab, change)
+
+
+@lru_cache(maxsize=64)  # one for each step of a run, unless the pictures' profiles differ
+def _mid_grey_shift(profile: bytes, black: float, bands: int, lab: Lab, change: float) -> float:
     vips.ready()
-    patch = _mid_grey_patch(base, lab)
+    patch = _mid_grey_patch(profile, black, bands, lab)
     before = float(lightness_map(patch, lab)[0, 0])
     file = encoded(variant_image(patch, lab, change), lab)
     image = pyvips.Image.new_from_buffer(file, "")
@@ -62,15 +68,15 @@ def mid_grey_shift(base: ProfiledImage, lab: Lab, change: float) -> float:
     return density(float(after.mean())) - density(before)
 
 
-def _mid_grey_patch(base: ProfiledImage, lab: Lab) -> ProfiledImage:
+@lru_cache(maxsize=8)
+def _mid_grey_patch(profile: bytes, black: float, bands: int, lab: Lab) -> ProfiledImage:
     """A patch of equal channels whose lightness is as near to L* 50 as codes allow."""
+
+    def in_all_channels(codes: NDArray[np.uint16]) -> ProfiledImage:
+        image = vips.image_of_codes(np.repeat(codes[..., None], bands, axis=2))
+        return ProfiledImage(image, profile, black)
+
     codes = np.rint(np.linspace(0, 65535, _RAMP)).astype(np.uint16)
-    tones = lightness_map(_with_codes(base, codes[None, :]), lab)[0]
+    tones = lightness_map(in_all_channels(codes[None, :]), lab)[0]
     code = round(float(np.interp(MID_LIGHTNESS, tones, codes)))
-    return _with_codes(base, np.full((_PATCH_PX, _PATCH_PX), code, np.uint16))
-
-
-def _with_codes(base: ProfiledImage, codes: NDArray[np.uint16]) -> ProfiledImage:
-    """These codes in all channels, in the colour space of an image."""
-    image = vips.image_of_codes(np.repeat(codes[..., None], base.image.bands, axis=2))
-    return ProfiledImage(image, base.profile, base.black)
+    return in_all_channels(np.full((_PATCH_PX, _PATCH_PX), code, np.uint16))

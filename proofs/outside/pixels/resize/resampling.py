@@ -56,7 +56,7 @@ def resampled(image: pyvips.Image, size: PixelSize) -> NDArray[np.uint16]:
         return codes.reshape(size.height, size.width, image.bands)
     scale = np.float32(257 if image.format == "uchar" else 1)
     result = np.empty((size.height, size.width, image.bands), dtype=np.uint16)
-    columns = list(filter_blocks(image.width, size.width, _KERNEL))
+    columns = filter_blocks(image.width, size.width, _KERNEL)
     # Fewer rows per strip when reducing, so that a strip of the source stays small.
     strip_rows = max(8, min(BLOCK_SIZE, BLOCK_SIZE * size.height // image.height))
 

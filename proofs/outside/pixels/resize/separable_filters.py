@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -10,7 +11,7 @@ from proofs.outside.pixels.colour.icc import Floats
 
 Singles = NDArray[np.float32]
 
-BLOCK_SIZE = 64  # results computed together; with more, most factors would be zeros
+BLOCK_SIZE = 32  # results computed together; with more, most factors would be zeros
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,14 +36,19 @@ class FilterBlock:
     weights: Singles  # one row per source pixel, one column per result
 
 
+@lru_cache(maxsize=8)  # the pictures of a run are often of one size
 def filter_blocks(
     old: int, new: int, kernel: Kernel, block_size: int = BLOCK_SIZE
-) -> Iterator[FilterBlock]:
-    """Yield the blocks that turn an axis of ``old`` pixels into one of ``new``, centre on centre.
+) -> tuple[FilterBlock, ...]:
+    """Return the blocks that turn an axis of ``old`` pixels into one of ``new``, centre on centre.
 
     For reduction, the kernel is stretched to cover the pixels that become one. Beyond the edges
     the last pixel repeats; the weights of each result add up to one.
     """
+    return tuple(_filter_blocks(old, new, kernel, block_size))
+
+
+def _filter_blocks(old: int, new: int, kernel: Kernel, block_size: int) -> Iterator[FilterBlock]:
     ratio = old / new
     stretch = max(ratio, 1.0)
     for first in range(0, new, block_size):

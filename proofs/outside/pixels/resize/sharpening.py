@@ -1,7 +1,7 @@
 """Output sharpening: compensates in advance for the softening by ink and paper."""
 
 from concurrent.futures import ThreadPoolExecutor
-from functools import reduce
+from functools import lru_cache, reduce
 
 import numpy as np
 import pyvips
@@ -43,8 +43,8 @@ def sharpened(
     weights = _luminance_weights(profile, bands)
     tones = np.empty((height, width), dtype=np.uint16)
     blur = _gaussian(ppi / _PPI_PER_RADIUS)
-    columns = list(filter_blocks(width, width, blur))
-    strips = list(filter_blocks(height, height, blur))
+    columns = filter_blocks(width, width, blur)
+    strips = filter_blocks(height, height, blur)
 
     def weigh(strip: FilterBlock) -> None:
         rows = slice(strip.first, strip.last)
@@ -74,6 +74,7 @@ def _add(codes: NDArray[np.uint16], difference: Singles, amount: np.float32) -> 
         codes[..., n] = channel + change
 
 
+@lru_cache  # the same kernel each time, so that its filters are found again
 def _gaussian(radius: float) -> Kernel:
     """A Gaussian whose standard deviation is the radius."""
     return Kernel(lambda x: np.exp(-((x / radius) ** 2) / 2), _SUPPORT * radius)

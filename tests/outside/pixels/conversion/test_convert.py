@@ -16,7 +16,7 @@ from PIL import ImageCms
 from proofs.lengths import PixelSize
 from proofs.outside.pixels.colour.output_space import OutputSpace
 from proofs.outside.pixels.colour.profiled_image import ProfiledImage
-from proofs.outside.pixels.conversion.convert import converted, same_colour_space, screen_image
+from proofs.outside.pixels.conversion.convert import converted, same_colour_space, screen_pictures
 from proofs.outside.pixels.vips import prepare
 from proofs.records.labs import FileFormat
 from tests.outside.pixels import near, reference
@@ -175,12 +175,13 @@ def test_a_result_does_not_depend_on_the_number_of_threads(tmp_path: Path) -> No
     assert written(path, own, 0.10, size=size) == by_two
 
 
-def test_a_screen_image_is_srgb_at_the_requested_size(tmp_path: Path) -> None:
+def test_pictures_for_the_screen_are_srgb(tmp_path: Path) -> None:
     path = tiff(
         tmp_path / "a.tif",
         np.full((80, 120, 3), [200, 100, 50], "u1"),
         icc_profile=profile("a98-rgb"),
     )
-    pixels = screen_image(sized(path, PixelSize(600, 400)), 0.0, PixelSize(60, 40))
-    assert pixels.shape == (40, 60, 3)
-    assert np.abs(pixels.astype(int) - [227, 100, 42]).max() <= 1  # by Little CMS
+    plain, darker = screen_pictures(sized(path, PixelSize(60, 40)), [0.0, 0.10])
+    assert plain.shape == darker.shape == (40, 60, 3)
+    assert np.abs(plain.astype(int) - [227, 100, 42]).max() <= 1  # by Little CMS
+    assert (darker[..., 1] < plain[..., 1]).all()
