@@ -200,6 +200,7 @@ def test_files_are_opened_only_outside(module: str) -> None:
         ("pyvips", {m for m in ORDER if m.startswith("proofs.outside.pixels.")}),
         ("reportlab", {"proofs.outside.pdf", "proofs.outside.fonts"}),
         ("segno", {"proofs.outside.qr"}),
+        ("tifffile", {"proofs.outside.pixels.prints.encoding"}),
         ("click", {m for m in ORDER if m.startswith("proofs.cli.")}),
     ],
 )

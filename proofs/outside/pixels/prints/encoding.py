@@ -1,11 +1,14 @@
 """Finished files in memory: with exact resolution and a profile, and without private metadata."""
 
+import io
 import struct
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any
 
 import numpy as np
 import pyvips
+import tifffile
 from numpy.typing import NDArray
 
 from proofs.outside.pixels import vips
@@ -28,6 +31,14 @@ _LONGEST_SIDE = {
 }
 _PNG_HEAD = 33  # bytes of the signature and the IHDR chunk
 _PREVIEW_QUALITY = 88
+_PHOTOMETRIC = {1: "minisblack", 3: "rgb", 4: "separated"}
+_ROWS_PER_STRIP = 64
+_TIFF_NAMES = {
+    Compression.NONE: None,
+    Compression.LZW: "lzw",
+    Compression.DEFLATE: "adobe_deflate",
+}
+_UPRIGHT = (274, "H", 1, 1, True)  # Orientation, one SHORT: TIFF 6.0, page 36
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,13 +86,28 @@ def check_format_limits(width: int, height: int, lab: Lab) -> None:
 
 
 def _tiff(image: pyvips.Image, lab: Lab, profile: str, kept: Metadata) -> bytes:
-    options: dict[str, object] = {"compression": lab.compression}
-    if lab.compression != Compression.NONE:
-        options["predictor"] = "horizontal"  # without it LZW makes photographs larger than raw
-    if lab.compression == Compression.DEFLATE:
-        options["level"] = 3  # measured: 6 saves half a per cent more
-    file = image.tiffsave_buffer(resunit="inch", keep="icc", profile=profile, **options)
-    return with_tiff_tags(bytes(file), kept)
+    """Written by tifffile, which packs LZW in three fifths of the image library's time."""
+    codes, stream = image.numpy(), io.BytesIO()
+    tifffile.imwrite(
+        stream,
+        codes,
+        byteorder="<",
+        photometric=_PHOTOMETRIC[image.bands],
+        planarconfig="contig" if image.bands > 1 else None,
+        compression=_TIFF_NAMES[lab.compression],
+        # Measured: 6 saves half a per cent more.
+        compressionargs={"level": 3} if lab.compression == Compression.DEFLATE else None,
+        predictor=lab.compression != Compression.NONE,  # without it LZW grows photographs
+        rowsperstrip=_ROWS_PER_STRIP,
+        resolution=(lab.ppi, lab.ppi),
+        resolutionunit="INCH",
+        iccprofile=Path(profile).read_bytes(),
+        extratags=[_UPRIGHT],
+        metadata=None,
+        software=False,
+        maxworkers=pyvips.concurrency_get(),
+    )
+    return with_tiff_tags(stream.getvalue(), kept)
 
 
 def _jpeg(image: pyvips.Image, lab: Lab, profile: str, kept: Metadata) -> bytes:
