@@ -2,10 +2,13 @@
 
 import io
 import struct
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from typing import Any
 
+import imagecodecs
 import numpy as np
 import pyvips
 import tifffile
@@ -86,28 +89,43 @@ def check_format_limits(width: int, height: int, lab: Lab) -> None:
 
 
 def _tiff(image: pyvips.Image, lab: Lab, profile: str, kept: Metadata) -> bytes:
-    """Written by tifffile, which packs LZW in three fifths of the image library's time."""
-    codes, stream = image.numpy(), io.BytesIO()
-    tifffile.imwrite(
-        stream,
-        codes,
-        byteorder="<",
-        photometric=_PHOTOMETRIC[image.bands],
-        planarconfig="contig" if image.bands > 1 else None,
-        compression=_TIFF_NAMES[lab.compression],
-        # Measured: 6 saves half a per cent more.
-        compressionargs={"level": 3} if lab.compression == Compression.DEFLATE else None,
-        predictor=lab.compression != Compression.NONE,  # without it LZW grows photographs
-        rowsperstrip=_ROWS_PER_STRIP,
-        resolution=(lab.ppi, lab.ppi),
-        resolutionunit="INCH",
-        iccprofile=Path(profile).read_bytes(),
-        extratags=[_UPRIGHT],
-        metadata=None,
-        software=False,
-        maxworkers=pyvips.concurrency_get(),
-    )
+    """A TIFF file packed strip by strip on all threads.
+
+    Measured on a photograph: LZW takes three quarters of the image library's time, deflate half.
+    """
+    stream = io.BytesIO()
+    with ThreadPoolExecutor(pyvips.concurrency_get()) as threads:
+        tops = range(0, image.height, _ROWS_PER_STRIP)
+        tifffile.imwrite(
+            stream,
+            threads.map(partial(_tiff_strip, image, lab.compression), tops),
+            shape=(image.height, image.width, image.bands)[: 3 if image.bands > 1 else 2],
+            dtype=np.uint16 if lab.bits == 16 else np.uint8,
+            byteorder="<",
+            photometric=_PHOTOMETRIC[image.bands],
+            planarconfig="contig" if image.bands > 1 else None,
+            compression=_TIFF_NAMES[lab.compression],
+            predictor=lab.compression != Compression.NONE,
+            rowsperstrip=_ROWS_PER_STRIP,
+            resolution=(lab.ppi, lab.ppi),
+            resolutionunit="INCH",
+            iccprofile=Path(profile).read_bytes(),
+            extratags=[_UPRIGHT],
+            metadata=None,
+            software=False,
+        )
     return with_tiff_tags(stream.getvalue(), kept)
+
+
+def _tiff_strip(image: pyvips.Image, compression: Compression, top: int) -> bytes:
+    rows = image.crop(0, top, image.width, min(_ROWS_PER_STRIP, image.height - top)).numpy()
+    if compression == Compression.NONE:
+        return bytes(rows.tobytes())
+    # Without differences along the rows, LZW makes photographs larger than they were.
+    codes = imagecodecs.delta_encode(rows, axis=1).tobytes()
+    if compression == Compression.LZW:
+        return bytes(imagecodecs.lzw_encode(codes))
+    return bytes(imagecodecs.deflate_encode(codes, level=1))  # 3 saves 4 % and takes twice as long
 
 
 def _jpeg(image: pyvips.Image, lab: Lab, profile: str, kept: Metadata) -> bytes:
