@@ -106,7 +106,7 @@ class FileHeader:
     @property
     def png_profile(self) -> bytes:
         """The colour profile of a PNG as stored; the library drops any that it distrusts."""
-        packed = self.chunks.get("iCCP", b"").partition(b"\0")[2][1:]
+        packed, _ = png_text(b"iCCP", self.chunks.get("iCCP", b""))
         return _unpacked(packed) or packed  # what cannot be unpacked is refused as a profile
 
     @property
@@ -214,18 +214,25 @@ def _exif_in_text(buffer: Buffer, part: Part) -> Iterator[bytes]:
     """The EXIF block in a text chunk: a name, a length, and then all bytes in hexadecimal."""
     if bytes(buffer[part.start : part.start + 21]) not in _EXIF_TEXTS:
         return
-    text = _content(buffer, part).partition(b"\0")[2]
-    if part.name == b"zTXt":
-        text = _unpacked(text[1:])
-    elif part.name == b"iTXt":
-        is_packed, words = text[:1] == b"\1", text[2:].partition(b"\0")[2].partition(b"\0")[2]
-        text = _unpacked(words) if is_packed else words
+    text, is_packed = png_text(part.name, _content(buffer, part))
+    text = _unpacked(text) if is_packed else text
     try:
         block = binascii.unhexlify(b"".join(text.split()[2:]))
     except binascii.Error:
         return
     if block.startswith((_EXIF, b"II*\0", b"MM\0*")):
         yield block
+
+
+def png_text(name: bytes, content: bytes) -> tuple[bytes, bool]:
+    """Return what a PNG chunk holds after its keyword, and whether that is packed (zlib).
+
+    It is the text of tEXt, zTXt or iTXt, or the profile of iCCP.
+    """
+    held = content.partition(b"\0")[2]
+    if name == b"iTXt":  # a language and a translated keyword come first
+        return held[2:].partition(b"\0")[2].partition(b"\0")[2], held[:1] == b"\1"
+    return (held[1:], True) if name in (b"zTXt", b"iCCP") else (held, False)
 
 
 def _unpacked(packed: bytes) -> bytes:
