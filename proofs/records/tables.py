@@ -18,7 +18,6 @@ T = TypeVar("T")
 C = TypeVar("C", bound=str)
 
 _MOST_SHOWN = 500
-_MOST_COUNT = 10**9
 _LENGTH = "a length such as '10 1/8 in' or '25 mm'"
 _MOST = 1_000_000  # of anything counted, where a key has no smaller limit of its own
 LONGEST = millimetres(20_000)

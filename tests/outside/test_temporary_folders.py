@@ -1,4 +1,4 @@
-"""Passing folders of runs that were killed are swept up; those in use, or anyone else's, stay."""
+"""Temporary folders of killed runs are removed; those in use, or anyone else's, stay."""
 
 import os
 import subprocess
@@ -24,7 +24,7 @@ with temporary_folder_in(Path(sys.argv[1]), ".out-") as folder:
 
 
 def holder(parent: Path) -> tuple[subprocess.Popen[str], Path]:
-    """A process that holds a passing folder, and the folder, which looks an hour old."""
+    """A process that holds a temporary folder, and the folder, which looks an hour old."""
     process = subprocess.Popen(
         [sys.executable, "-c", HOLDER, str(parent)], stdout=subprocess.PIPE, text=True
     )
@@ -71,6 +71,13 @@ def test_a_folder_that_nobody_has_locked_yet_stays_for_a_minute(tmp_path: Path) 
     (tmp_path / ".out-new" / HOLD).touch()
     with temporary_folder_in(tmp_path, ".out-"):
         assert (tmp_path / ".out-new").is_dir()
+
+
+def test_whoever_is_alone_need_not_wait_for_that_minute(tmp_path: Path) -> None:
+    (tmp_path / ".out-abcdefgh").mkdir()
+    (tmp_path / ".out-abcdefgh" / HOLD).touch()
+    with temporary_folder_in(tmp_path, ".out-", is_alone=True):
+        assert not (tmp_path / ".out-abcdefgh").exists()
 
 
 def without_a_lock_file(folder: Path) -> None:
