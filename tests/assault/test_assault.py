@@ -3,7 +3,6 @@
 ``python -m tests.assault`` tries many more, and ``--seed`` draws others.
 """
 
-import shutil
 from pathlib import Path
 
 import pytest
@@ -85,4 +84,3 @@ def test_a_mixture_of_two_choices_is_noticed(tmp_path: Path) -> None:
     place = make_place(tmp_path / "two", 1)
     (place.pictures / "entries.before-9.csv").write_text("half")
     assert any("is a mixture" in fault for fault in several_choices(place))
-    shutil.rmtree(place.top)

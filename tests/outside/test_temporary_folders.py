@@ -4,6 +4,7 @@ import os
 import subprocess
 import sys
 import time
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -97,10 +98,9 @@ def with_a_pipe_for_a_lock_file(folder: Path) -> None:
     "fill", [without_a_lock_file, with_a_link_for_a_lock_file, with_a_pipe_for_a_lock_file]
 )
 @pytest.mark.skipif(os.name == "nt", reason="links and pipes are others there")
-def test_a_folder_of_anyone_else_stays(tmp_path: Path, fill: object) -> None:
+def test_a_folder_of_anyone_else_stays(tmp_path: Path, fill: Callable[[Path], None]) -> None:
     folder = tmp_path / ".out-mine"
     folder.mkdir()
-    assert callable(fill)
     fill(folder)
     age(folder)
     before = sorted(path.name for path in tmp_path.rglob("*"))
