@@ -96,7 +96,10 @@ class MountLimits:
 
 @dataclass(frozen=True, slots=True)
 class _Errors:
-    """The jobs whose errors count for rules on least sizes, and for all else, and words for it."""
+    """The jobs whose errors count: ``rules`` for least sizes of the rules, ``cover`` for all else.
+
+    ``words`` follow the reason of a least size.
+    """
 
     rules: Job
     cover: Job
@@ -150,10 +153,10 @@ def _both(one: OpeningLimits, other: OpeningLimits) -> OpeningLimits:
 
 def _limits(job: Job, plan: Plan) -> OpeningLimits:
     """The limits of the only window of a plan, with as much in reserve as leaves any size."""
-    bare = replace(job, cutter=replace(job.cutter, cut=ZERO))
-    true = replace(bare, cutter=replace(bare.cutter, placing=ZERO, reading=ZERO))
-    true = replace(true, lab=replace(true.lab, scale_error=0.0))
-    levels = (_Errors(job, bare, ""), _Errors(bare, bare, _SPARE), _Errors(true, true, _SPARE))
+    cut = replace(job, cutter=replace(job.cutter, cut=ZERO))
+    exact_cutter = replace(job.cutter, cut=ZERO, placing=ZERO, reading=ZERO)
+    exact = replace(job, cutter=exact_cutter, lab=replace(job.lab, scale_error=0.0))
+    levels = (_Errors(job, cut, ""), _Errors(cut, cut, _SPARE), _Errors(exact, exact, _SPARE))
     found = (_at_level(errors, plan) for errors in levels)
     nothing = OpeningLimits(plan.layout.board, (), ())
     return next((limits for limits in found if limits), nothing)
