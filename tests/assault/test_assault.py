@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 
 from tests.assault import full_disk, kills
-from tests.assault.fuzz import CONTROL, CONTROLS, fault_in, fuzz, try_cases
+from tests.assault.fuzz import CONTROL, CONTROLS, fuzz, try_cases
+from tests.assault.messages import fault_in
 from tests.assault.processes import make_place
 from tests.assault.readers import READERS
 from tests.assault.two_runs import run_twice, several_choices
