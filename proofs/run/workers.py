@@ -202,7 +202,8 @@ def _in_a_pool(
     under_way: dict[concurrent.futures.Future[_Result | Trouble], _Task] = {}
     coming, is_broken = list(reversed(tasks)), False
     lost: list[_Task] = []
-    with _pool(min(count, len(tasks), _MOST_WORKERS)) as pool:
+    count = min(count, len(tasks), _MOST_WORKERS)
+    with _pool(count) as pool:
         while True:
             # One for each worker: once the run is stopped, no further task begins.
             while coming and len(under_way) < count and not (is_broken or is_stopped()):
