@@ -174,7 +174,7 @@ class Size:
         """Return the smallest size that holds both without turning."""
         return Size(max(self.width, other.width), max(self.height, other.height))
 
-    def apart(self, other: "Size") -> int:
+    def apart_nm(self, other: "Size") -> int:
         """Return by how much the widths and the heights differ, together, in nanometres."""
         return abs(self.width.nm - other.width.nm) + abs(self.height.nm - other.height.nm)
 

@@ -164,7 +164,7 @@ def _bare(plan: Plan, sizes: Sequence[Size]) -> Plan:
 
 def _as_hung(size: Size, planned: Size) -> Size:
     """A measured size with its width first as the print hangs, whichever way it was measured."""
-    return min(size, size.turned, key=planned.apart)
+    return min(size, size.turned, key=planned.apart_nm)
 
 
 def _doubts(size: Size, planned: Size) -> list[str]:

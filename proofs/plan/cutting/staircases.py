@@ -90,7 +90,7 @@ def nearest_between(wanted: Size, least: Iterable[Size], most: Sequence[Size]) -
         ]
         pairs = squares or pairs
     found = (wanted.united(low).shared(high) for low, high in pairs)
-    return min(found, key=wanted.apart, default=None)
+    return min(found, key=wanted.apart_nm, default=None)
 
 
 def _least_height(

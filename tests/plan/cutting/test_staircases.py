@@ -73,6 +73,6 @@ def test_no_size_that_passes_is_nearer_than_the_nearest(
     squares = [size for size in good if size.width == size.height]
     asked = squares if wanted.width == wanted.height and squares else good
     assert (found in asked) == bool(asked)
-    assert (found.apart(wanted) if found else None) == min(
-        (size.apart(wanted) for size in asked), default=None
+    assert (found.apart_nm(wanted) if found else None) == min(
+        (size.apart_nm(wanted) for size in asked), default=None
     )
