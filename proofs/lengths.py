@@ -166,6 +166,18 @@ class Size:
         """Return whether ``other`` fits inside without turning."""
         return other.width <= self.width and other.height <= self.height
 
+    def shared(self, other: "Size") -> "Size":
+        """Return the largest size that fits inside both without turning."""
+        return Size(min(self.width, other.width), min(self.height, other.height))
+
+    def united(self, other: "Size") -> "Size":
+        """Return the smallest size that holds both without turning."""
+        return Size(max(self.width, other.width), max(self.height, other.height))
+
+    def apart_nm(self, other: "Size") -> int:
+        """Return by how much the widths and the heights differ, together, in nanometres."""
+        return abs(self.width.nm - other.width.nm) + abs(self.height.nm - other.height.nm)
+
     def __str__(self) -> str:
         return (
             f"{in_inches(self.width)} × {in_inches(self.height)} in"
@@ -297,8 +309,7 @@ def _both_parts_differ(one: str, other: str) -> bool:
 
 
 def _in_full(length: Length) -> str:
-    text = inch_fraction(length, _FINEST_FRACTION)
-    text = text or _decimals(Fraction(length.nm, NM_PER_INCH), 8)
+    text = inch_fraction(length, _FINEST_FRACTION) or _decimals(Fraction(length.nm, NM_PER_INCH), 8)
     return f"{text} in ({_decimals(Fraction(length.nm, 10 * NM_PER_MM), 7)} cm)"
 
 

@@ -224,3 +224,17 @@ def test_a_picture_without_area_is_refused(width: int, height: int) -> None:
 def test_the_aspect_of_pixels_is_exact() -> None:
     assert PixelSize(6000, 4000).aspect == Fraction(3, 2)
     assert PixelSize(6000, 4000).turned == PixelSize(4000, 6000)
+
+
+@given(st.builds(Size, paper, paper), st.builds(Size, paper, paper))
+def test_what_two_sizes_share_and_unite_are_as_far_apart_as_they_are(
+    one: Size, other: Size
+) -> None:
+    shared, united = one.shared(other), one.united(other)
+    assert one.holds(shared)
+    assert other.holds(shared)
+    assert united.holds(one)
+    assert united.holds(other)
+    assert shared.width + united.width == one.width + other.width
+    assert shared.height + united.height == one.height + other.height
+    assert united.apart_nm(shared) == one.apart_nm(other)

@@ -104,9 +104,9 @@ class Recorder(Table):
 
     asked: ClassVar[list[str]] = []
 
-    def _take(self, key: str) -> object:
+    def _take(self, key: str, instead: object = None) -> object:
         Recorder.asked.append(key)
-        return super()._take(key)
+        return super()._take(key, instead)
 
 
 def keys_asked(kind: str) -> set[str]:

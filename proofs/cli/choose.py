@@ -8,7 +8,8 @@ from proofs.cli.options import profiles_option
 from proofs.cli.output import print_lines
 from proofs.commands.choose import choice_in_words, choose_in_file
 from proofs.errors import EntriesError
-from proofs.outside.files import entries_file_in, is_folder
+from proofs.outside.files import is_folder
+from proofs.outside.picture_folder import entries_file_in
 from proofs.run.inputs import ProfileNames, job_source
 
 

@@ -6,8 +6,9 @@ import click
 
 from proofs.cli.output import print_lines
 from proofs.errors import UsageError
-from proofs.outside.files import pictures_in, read_bytes, rewrite, write_new
+from proofs.outside.files import read_bytes, rewrite, write_new
 from proofs.outside.locks import locked
+from proofs.outside.picture_folder import pictures_in
 from proofs.pages.wording import counted
 from proofs.records.dialects import append_rows, write_rows
 from proofs.records.entries import read_entries

@@ -40,7 +40,7 @@ _NOISE_FLOOR = 0.03  # noise grows with the share of white, and from this much
 # step to step, as a share. A round spot that spreads s units has a gain of exp(18 / s²), and
 # changes by up to 4.9 / s; an oval one has more.
 _GAIN_SPREAD, _LEAST_SPREAD, _MOST_SPREAD, _MOST_GAIN = 3.0, 0.05, 1.0, 4.0
-_LEAST_ADDED = 1e-4
+_LEAST_ADDED = 1e-4  # of white: less is no reflection, and its changes mean nothing
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,15 +94,15 @@ def _gains(steps: Floats, fallen: Floats, on_frame: Floats, gain: Floats) -> tup
     weight = 1 / (np.abs(share) + _NOISE_FLOOR) ** 2
     number = np.arange(len(STEPS))
     near = np.exp(-(((number[:, None] - number) / _REACH) ** 2) / 2)
-    ones, both, rises = (
+    of_added, of_both, of_rise = (  # weighted sums of squares and products
         near @ (weight * product).sum(axis=1, keepdims=True)
         for product in (added * added, added * rise, rise * rise)
     )
-    free = near.sum(axis=1, keepdims=True) * (_PARTS - 1) - 1
-    noise = np.maximum((rises - both**2 / np.maximum(ones, 1e-12)) / free, 1e-9)
+    freedom = near.sum(axis=1, keepdims=True) * (_PARTS - 1) - 1
+    noise = np.maximum((of_rise - of_both**2 / np.maximum(of_added, 1e-12)) / freedom, 1e-9)
     expected = _expected_spread(on_frame.mean(axis=1))[:, None] ** -2
-    known = ones / noise + expected
-    return np.clip((both / noise + expected) / known, 0, _MOST_GAIN), known**-0.5
+    known = of_added / noise + expected
+    return np.clip((of_both / noise + expected) / known, 0, _MOST_GAIN), known**-0.5
 
 
 def _unevenness(steps: Floats, fallen: Floats, added: Floats) -> Floats:

@@ -22,7 +22,8 @@ from pathlib import Path
 from typing import IO
 
 from proofs.errors import UsageError
-from proofs.outside.files import is_file, is_folder, natural_order
+from proofs.outside.files import is_file, is_folder
+from proofs.outside.picture_folder import natural_order
 
 MOST_NAMES = 20_000
 LARGEST_DIRECTORY = 4_000_000  # of a zip; 20,000 names of 100 characters take three quarters

@@ -19,8 +19,8 @@ from proofs.outside.files import sha256_of_bytes, writing
 def locked(path: Path) -> Iterator[None]:
     """Hold a folder or file for this process alone.
 
-    The system releases the lock when the process ends, however it ends. Raises ``WriteError``,
-    which states who holds it.
+    The system releases the lock when the process ends, however it ends. Raises ``WriteError`` if
+    another process holds it, which the message names, or if no lock can be made.
     """
     own = _own_lock(path)
     lock = filelock.FileLock(own)
@@ -28,8 +28,11 @@ def locked(path: Path) -> Iterator[None]:
         lock.acquire(blocking=False)
     except filelock.Timeout:
         raise WriteError(f"{path}: is in use by {_holder(own)}; wait until it has ended") from None
-    except OSError as fault:
-        raise WriteError(f"{own}: cannot be locked: {fault.strerror}") from fault
+    except (OSError, NotImplementedError) as fault:  # not every disk knows locks
+        why = getattr(fault, "strerror", None) or str(fault)
+        raise WriteError(
+            f"{own}: cannot be locked: {why}; name another folder for temporary files in TMPDIR"
+        ) from fault
     try:
         _note_holder(own)
         yield

@@ -34,7 +34,7 @@ class JsonField:
         return JsonField(self.value[key], place)
 
     def items(self, *, most: int, least: int = 0) -> tuple["JsonField", ...]:
-        """Return the members of a list."""
+        """Return the members of a list of ``least`` to ``most``."""
         if not isinstance(self.value, list):
             raise self.wrong("a list")
         if not least <= len(self.value) <= most:
@@ -44,7 +44,10 @@ class JsonField:
         return tuple(JsonField(v, f"{self.place}[{n}]") for n, v in enumerate(self.value))
 
     def text(self, *, most: int = LONGEST_TEXT, pattern: str = "", expected: str = "a text") -> str:
-        """Return a text of whole characters; ``pattern`` must match all of it."""
+        """Return a text of at most ``most`` whole characters, all of it matched by ``pattern``.
+
+        A text that is not has ``expected`` in its error.
+        """
         value = self.value
         if not isinstance(value, str):
             raise self.wrong(expected)

@@ -56,7 +56,7 @@ _SUFFIXES = {FileFormat.JPEG: ".jpg", FileFormat.TIFF: ".tif", FileFormat.PNG: "
 
 @dataclass(frozen=True, slots=True)
 class Lab(Profile):
-    """One product line of a lab: the file it takes, the sheets it sells, its accuracy.
+    """One product line of a lab: the files it takes, the sheets it sells, its accuracy.
 
     ``colour_profile`` is one of ``COLOUR_SPACES`` or the path of an ICC file. ``scale_error`` is
     the share by which a print may come out larger or smaller. ``margin`` is the white that the
@@ -65,9 +65,9 @@ class Lab(Profile):
 
     ``pattern`` and ``name_most`` are for file names, including the ending. ``most_px`` limits the
     longer side of a file. It, ``most_bytes`` and ``upload_most_bytes`` are None for no limit.
-    ``papers`` and ``finishes`` are the lab's own names, the default first. ``paper_profiles``
-    gives the names of our profiles for some of its papers. ``prices`` are those of a sheet, and
-    ``paper_prices`` those of a sheet of one paper, in ``currency``.
+    ``papers`` and ``finishes`` are the lab's own names, the default first. ``paper_profiles`` are
+    pairs of such a name and the name of our profile for that paper. ``prices`` are those of a sheet
+    of any paper, and ``paper_prices`` those of a sheet of one paper, in ``currency``.
 
     A soft proof warns if more than ``lost_share`` of an image is off by ``loss`` in CIEDE2000.
     """
@@ -114,10 +114,11 @@ class Lab(Profile):
         return next((price for s, price in (*own, *self.prices) if sheet in (s, s.turned)), None)
 
     def paper_named(self, cell: str) -> str:
-        """Return the lab's own name of the paper that a cell names, blank if it lists none.
+        """Return the lab's own name of the paper that a cell names.
 
-        A blank cell means the first paper. A lab that states the profiles of its papers has to
-        know the paper: otherwise raises ``ValueError`` with the nearest. Any other lab may not.
+        A blank cell means the first paper, and stays blank if the lab lists none. A paper that is
+        not on the list is returned as written, unless the lab states profiles for its papers: then
+        raises ``ValueError`` with the nearest name.
         """
         try:
             return own_name("paper", cell, self.papers)
@@ -127,10 +128,11 @@ class Lab(Profile):
             return cell
 
     def finish_named(self, cell: str, *, of_paper: str = "") -> str:
-        """Return the lab's own name of the finish that a cell names, blank if it lists none.
+        """Return the lab's own name of the finish that a cell names.
 
-        A blank cell means the finish ``of_paper``, or the first if the lab does not list that.
-        Raises ``ValueError`` with the nearest name if the lab lists others.
+        A blank cell means the finish ``of_paper``, or the first if the lab does not list that, and
+        stays blank if it lists none. Raises ``ValueError`` with the nearest name for a finish that
+        is not on its list.
         """
         usual = [name for name in self.finishes if name.casefold() == of_paper.casefold()]
         return own_name("finish", cell, (*usual, *self.finishes))
@@ -149,7 +151,11 @@ class Lab(Profile):
 def own_name(column: str, cell: str, names: Sequence[str]) -> str:
     """Return the lab's own name of what a cell names; a blank cell means the first name.
 
-    A lab that lists no names takes any. Otherwise raises ``ValueError`` with the nearest name.
+    A lab that lists no names takes any. Raises ``ValueError`` with the nearest name for one that is
+    not on its list. Upper and lower case are the same.
+
+    >>> own_name("paper", "matt", ["Lustre", "Matt"]), own_name("paper", "", ["Lustre", "Matt"])
+    ('Matt', 'Lustre')
     """
     if not cell or not names:
         return cell or next(iter(names), "")

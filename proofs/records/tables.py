@@ -18,7 +18,6 @@ T = TypeVar("T")
 C = TypeVar("C", bound=str)
 
 _MOST_SHOWN = 500
-_MOST_COUNT = 10**9
 _LENGTH = "a length such as '10 1/8 in' or '25 mm'"
 _MOST = 1_000_000  # of anything counted, where a key has no smaller limit of its own
 LONGEST = millimetres(20_000)
@@ -64,9 +63,7 @@ class Table:
 
     def texts(self, key: str) -> tuple[str, ...]:
         """Return a list of texts, empty if the key is missing."""
-        value = self._take(key)
-        if value is None:
-            return ()
+        value = self._take(key, [])
         if not isinstance(value, list) or not all(isinstance(v, str) for v in value):
             raise self.wrong(key, 'a list of texts such as ["white", "black"]')
         return tuple(value)
@@ -98,9 +95,7 @@ class Table:
 
     def boolean(self, key: str, *, default: bool) -> bool:
         """Return true or false."""
-        value = self._take(key)
-        if value is None:
-            return default
+        value = self._take(key, default)
         if not isinstance(value, bool):
             raise self.wrong(key, "true or false")
         return value
@@ -175,7 +170,10 @@ class Table:
             raise self.wrong(key, 'a list of sizes such as ["8x10 in", "11x14 in"]') from None
 
     def parsed(self, key: str, read: Callable[[str], T], expected: str, *, default: T) -> T:
-        """Return the value that ``read`` makes of a text, or raises ``ValueError`` for."""
+        """Return what ``read`` makes of a text, ``default`` if the key is missing.
+
+        ``read`` raises ``ValueError`` for a text that is not ``expected``.
+        """
         value = self._read(key, read, expected)
         return default if value is None else value
 
@@ -190,9 +188,7 @@ class Table:
 
     def dates(self, key: str) -> tuple[datetime.date, ...]:
         """Return a list of dates, empty if the key is missing."""
-        value = self._take(key)
-        if value is None:
-            return ()
+        value = self._take(key, [])
         # In Python a datetime is a date too, but it is not a day off.
         if not isinstance(value, list) or any(type(v) is not datetime.date for v in value):
             raise self.wrong(key, "a list of dates such as [2026-12-25, 2026-12-26]")
@@ -200,18 +196,14 @@ class Table:
 
     def table(self, key: str) -> "Table":
         """Return the table under ``key``, empty if the key is missing."""
-        value = self._take(key)
-        if value is None:
-            value = {}
+        value = self._take(key, {})
         if not isinstance(value, dict):
             raise self.wrong(key, f"a table under the heading [{self._at(key)}]")
         return self._part(key, value)
 
     def tables(self, key: str) -> tuple["Table", ...]:
         """Return the list of tables under ``key``, empty if the key is missing."""
-        value = self._take(key)
-        if value is None:
-            return ()
+        value = self._take(key, [])
         if not isinstance(value, list) or not all(isinstance(v, dict) for v in value):
             raise self.wrong(key, f"tables, each under the heading [[{self._at(key)}]]")
         return tuple(self._part(f"{key}[{n}]", v) for n, v in enumerate(value, 1))
@@ -239,10 +231,10 @@ class Table:
             found = f"nothing, but an unknown key {near[0]!r}"
         return ProfileError(f"{self.file}: {self._at(key)}: found {found}; expected {expected}")
 
-    def _take(self, key: str) -> object:
+    def _take(self, key: str, instead: object = None) -> object:
         if key not in self.known:
             self.known.append(key)
-        return self.values.get(key)
+        return self.values.get(key, instead)
 
     def _part(self, key: str, values: Mapping[str, object]) -> "Table":
         return self.parts.setdefault(key, type(self)(values, self.file, self._at(key)))

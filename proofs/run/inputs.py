@@ -5,15 +5,8 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from proofs.errors import EntriesError, ProfileError
-from proofs.outside.files import (
-    entries_file_in,
-    is_file,
-    is_folder,
-    is_there,
-    picture_path,
-    pictures_in,
-    read_bytes,
-)
+from proofs.outside.files import is_file, is_folder, is_there, read_bytes
+from proofs.outside.picture_folder import entries_file_in, picture_path, pictures_in
 from proofs.outside.pixels.colour.output_space import lab_icc_profile
 from proofs.outside.profiles import ProfileFolders, profile_folders, read_table
 from proofs.plan.tones.viewing import bracket_reason, suggested_bracket

@@ -2,10 +2,10 @@
 
 import contextlib
 import multiprocessing
-import multiprocessing.resource_tracker
 import os
 import signal
 from collections.abc import Callable, Iterator
+from multiprocessing import resource_tracker
 from types import FrameType
 
 ENDING = tuple(
@@ -65,12 +65,28 @@ def deaf_to_ctrl_c() -> Iterator[None]:
 
     A terminal sends it to them too, and one that has only begun would answer with a traceback.
     """
+    start_tracker()  # otherwise Python does with the first worker, and then lets signals through
+    with _held_back("SIGINT"):
+        yield
+
+
+def start_tracker() -> None:
+    """Start Python's own helper process so that a closing terminal does not end it.
+
+    It ignores Ctrl-C and SIGTERM by itself. If it is gone, Python prints tracebacks.
+    """
+    if hasattr(signal, "pthread_sigmask"):
+        with _held_back("SIGHUP"):
+            resource_tracker.ensure_running()
+
+
+@contextlib.contextmanager
+def _held_back(name: str) -> Iterator[None]:
+    """Hold a signal back, also from the processes that start meanwhile, which inherit that."""
     if not hasattr(signal, "pthread_sigmask"):  # not on every system
         yield
         return
-    # Python starts a helper with the first worker, and lets signals through after that.
-    multiprocessing.resource_tracker.ensure_running()
-    before = signal.pthread_sigmask(signal.SIG_BLOCK, [signal.SIGINT])
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, [getattr(signal, name)])
     try:
         yield
     finally:

@@ -2,6 +2,7 @@
 
 import json
 import unicodedata
+from collections.abc import Callable
 
 _JOINERS = "\u200c\u200d"  # several scripts need them inside words
 _CUT = " ..."
@@ -17,7 +18,7 @@ def printable(text: str, *, most: int = 2000) -> str:
     ('Pier\\\\x1b[2J \\\\u202egpj.exe', True)
     """
     shown = text if len(text) <= most else text[: most - len(_CUT)] + _CUT
-    return shown if shown.isprintable() else "".join(map(_shown, shown))
+    return shown if shown.isprintable() else _escaped(shown, ascii)
 
 
 def escaped_json(text: str) -> str:
@@ -27,16 +28,13 @@ def escaped_json(text: str) -> str:
     '["\\\\u202egpj", "Old pier"]'
     """
     return "\n".join(
-        line if line.isprintable() else "".join(map(_in_json, line)) for line in text.split("\n")
+        line if line.isprintable() else _escaped(line, json.dumps) for line in text.split("\n")
     )
 
 
-def _in_json(character: str) -> str:
-    return character if _is_plain(character) else json.dumps(character)[1:-1]
-
-
-def _shown(character: str) -> str:
-    return character if _is_plain(character) else ascii(character)[1:-1]
+def _escaped(text: str, quoted: Callable[[str], str]) -> str:
+    """The text with all but plain characters as ``quoted`` writes them between quotes."""
+    return "".join(c if _is_plain(c) else quoted(c)[1:-1] for c in text)
 
 
 def _is_plain(character: str) -> bool:

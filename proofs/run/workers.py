@@ -15,7 +15,6 @@ from collections.abc import Callable, Generator, Iterable, Iterator, Sequence
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
-from multiprocessing import resource_tracker
 from pathlib import Path
 from typing import Protocol, TypeVar
 
@@ -24,7 +23,7 @@ from proofs.findings import Finding, Severity, Status
 from proofs.outside.machine import memory_bytes
 from proofs.plan.checks.checking import by_severity
 from proofs.plan.checks.outcomes import Outcome, exit_code_of
-from proofs.run.interrupts import deaf_to_ctrl_c, end_workers
+from proofs.run.interrupts import deaf_to_ctrl_c, end_workers, start_tracker
 
 _BYTES_PER_WORKER = 800_000_000  # measured: four steps of a print of 28.8 megapixels
 _MOST_WORKERS = 61  # Windows waits for at most 63 handles at once, and the pool needs two
@@ -185,7 +184,7 @@ def _results(
 
 def _can_start_workers() -> bool:
     """Whether the system has the locks that processes share; some containers lack them."""
-    _start_tracker()  # before anything else does
+    start_tracker()  # before the lock does
     try:
         multiprocessing.get_context("spawn").Lock()
     except (OSError, ImportError):
@@ -203,7 +202,8 @@ def _in_a_pool(
     under_way: dict[concurrent.futures.Future[_Result | Trouble], _Task] = {}
     coming, is_broken = list(reversed(tasks)), False
     lost: list[_Task] = []
-    with _pool(min(count, len(tasks), _MOST_WORKERS)) as pool:
+    count = min(count, len(tasks), _MOST_WORKERS)
+    with _pool(count) as pool:
         while True:
             # One for each worker: once the run is stopped, no further task begins.
             while coming and len(under_way) < count and not (is_broken or is_stopped()):
@@ -244,20 +244,6 @@ def _pool(count: int) -> Iterator[concurrent.futures.ProcessPoolExecutor]:
         end_workers()
         raise
     pool.shutdown()
-
-
-def _start_tracker() -> None:
-    """Start Python's own helper process so that a closing terminal does not end it.
-
-    It ignores Ctrl-C and SIGTERM by itself. If it is gone, Python prints tracebacks.
-    """
-    if not hasattr(signal, "SIGHUP"):
-        return
-    signal.pthread_sigmask(signal.SIG_BLOCK, [signal.SIGHUP])  # the new process inherits it
-    try:
-        resource_tracker.ensure_running()
-    finally:
-        signal.pthread_sigmask(signal.SIG_UNBLOCK, [signal.SIGHUP])
 
 
 def _start() -> None:

@@ -16,6 +16,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from tests.assault.messages import fault_in
 from tests.assault.mutations import spoilt_bytes
 from tests.command import gradient, in_process, write_entries
 from tests.labs import write_screen_rules
@@ -241,9 +242,4 @@ def fault_of(spoilt: Spoilt, deliveries: Path, place: Path, *, as_json: bool) ->
         shutil.rmtree(out)
     if said.code not in ALLOWED_CODES:
         return f"exit code {said.code}: {said.err.strip()[:300]}"
-    if took > SLOWEST:
-        return f"took {took:.1f} s"
-    shown = (said.out + said.err).replace("\n", "")
-    if not all(c.isprintable() or c == "\u00a0" for c in shown):
-        return f"printed control characters: {ascii(shown)[:300]}"
-    return ""
+    return f"took {took:.1f} s" if took > SLOWEST else fault_in(said)

@@ -10,7 +10,6 @@ import signal
 import sys
 import tempfile
 import time
-import unicodedata
 import warnings
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import suppress
@@ -23,11 +22,11 @@ import psutil
 
 from tests.assault.deliveries import spoilt_delivery
 from tests.assault.materials import Materials, make_materials, write_pictures
+from tests.assault.messages import fault_in
 from tests.assault.readers import READERS, Case
 from tests.assault.report import Failure, Figures
-from tests.command import Said, in_process
+from tests.command import in_process
 
-ALLOWED_CODES = range(6)
 MOST_SECONDS = 10.0
 MOST_BYTES = 1_000_000_000
 _ROOM = 3_000_000_000  # more addresses than at the start: a last brake, not the measure
@@ -80,26 +79,6 @@ def fault_of(case: Case, folder: Path) -> str:
     finally:
         os.chdir(before)
     return fault_in(said)
-
-
-def fault_in(said: Said) -> str:
-    """Return what is wrong with a command's exit code and messages, or nothing."""
-    shown = said.out + said.err
-    if said.code not in ALLOWED_CODES:
-        return f"exit code {said.code}: {said.err.strip()[-300:]}"
-    for words in ("Traceback", "a fault of the program", "too little memory", "Error:\n"):
-        if words in shown:
-            return f"printed {words!r}: {shown[max(0, shown.find(words) - 100) :][:400]}"
-    if said.code and not shown.strip():
-        return f"exit code {said.code} without a message"
-    strange = {c for c in shown if c != "\n" and not is_harmless(c)}
-    return f"printed control characters {strange!a}" if strange else ""
-
-
-def is_harmless(character: str) -> bool:
-    """Return whether a character neither steers a terminal nor turns the direction of reading."""
-    is_blank_or_joiner = unicodedata.category(character) == "Zs" or character in "\u200c\u200d"
-    return character.isprintable() or is_blank_or_joiner
 
 
 def try_cases(

@@ -47,7 +47,8 @@ def spoilt_bytes(content: bytes, rng: Random) -> bytes:
         elif way == "double":
             changed[at:at] = changed[at : at + length]
         elif way == "number":
-            packed = struct.pack(rng.choice("<>") + rng.choice("IH"), *_fitting(rng))
+            order, (letter, most) = rng.choice("<>"), rng.choice((("I", 2**32), ("H", 2**16)))
+            packed = struct.pack(order + letter, rng.choice(NUMBERS) % most)
             changed[at : at + len(packed)] = packed
         elif way == "zeros":
             changed[at : at + length] = bytes(len(changed[at : at + length]))
@@ -62,10 +63,6 @@ def spoilt_bytes(content: bytes, rng: Random) -> bytes:
 def spliced(content: bytes, other: bytes, rng: Random) -> bytes:
     """Return the start of one file with the end of another."""
     return content[: _place(len(content), rng)] + other[_place(len(other), rng) :]
-
-
-def _fitting(rng: Random) -> tuple[int]:
-    return (rng.choice(NUMBERS) & 0xFFFF,)
 
 
 def _place(length: int, rng: Random) -> int:

@@ -3,13 +3,13 @@
 ``python -m tests.assault`` tries many more, and ``--seed`` draws others.
 """
 
-import shutil
 from pathlib import Path
 
 import pytest
 
 from tests.assault import full_disk, kills
-from tests.assault.fuzz import CONTROL, CONTROLS, fault_in, fuzz, try_cases
+from tests.assault.fuzz import CONTROL, CONTROLS, fuzz, try_cases
+from tests.assault.messages import fault_in
 from tests.assault.processes import make_place
 from tests.assault.readers import READERS
 from tests.assault.two_runs import run_twice, several_choices
@@ -85,4 +85,3 @@ def test_a_mixture_of_two_choices_is_noticed(tmp_path: Path) -> None:
     place = make_place(tmp_path / "two", 1)
     (place.pictures / "entries.before-9.csv").write_text("half")
     assert any("is a mixture" in fault for fault in several_choices(place))
-    shutil.rmtree(place.top)

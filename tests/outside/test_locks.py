@@ -1,5 +1,6 @@
 """One run at a time in a folder; a process that dies leaves no lock behind."""
 
+import errno
 import subprocess
 import sys
 from pathlib import Path
@@ -53,6 +54,24 @@ def test_one_folder_under_two_names_has_one_lock(tmp_path: Path) -> None:
     (tmp_path / "link").symlink_to(tmp_path / "out")
     with locked(tmp_path / "out"), pytest.raises(WriteError, match="in use"):
         locked(tmp_path / "link").__enter__()
+
+
+@pytest.mark.parametrize(
+    "fault",
+    [
+        NotImplementedError("FileSystem does not appear to support flock"),
+        OSError(errno.ENOTSUP, "Operation not supported"),
+    ],
+)
+def test_a_disk_that_knows_no_locks_is_named_with_the_remedy(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, fault: Exception
+) -> None:
+    def refuse(*_: object, **__: object) -> None:
+        raise fault
+
+    monkeypatch.setattr("filelock.FileLock.acquire", refuse)
+    with pytest.raises(WriteError, match=r"cannot be locked: .* support.*; name another folder"):
+        locked(tmp_path / "out").__enter__()
 
 
 def test_nothing_lies_in_the_folder_or_next_to_it(tmp_path: Path) -> None:

@@ -1,9 +1,10 @@
-"""Passing folders of runs that were killed are swept up; those in use, or anyone else's, stay."""
+"""Temporary folders of killed runs are removed; those in use, or anyone else's, stay."""
 
 import os
 import subprocess
 import sys
 import time
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -24,7 +25,7 @@ with temporary_folder_in(Path(sys.argv[1]), ".out-") as folder:
 
 
 def holder(parent: Path) -> tuple[subprocess.Popen[str], Path]:
-    """A process that holds a passing folder, and the folder, which looks an hour old."""
+    """A process that holds a temporary folder, and the folder, which looks an hour old."""
     process = subprocess.Popen(
         [sys.executable, "-c", HOLDER, str(parent)], stdout=subprocess.PIPE, text=True
     )
@@ -73,6 +74,13 @@ def test_a_folder_that_nobody_has_locked_yet_stays_for_a_minute(tmp_path: Path) 
         assert (tmp_path / ".out-new").is_dir()
 
 
+def test_whoever_is_alone_need_not_wait_for_that_minute(tmp_path: Path) -> None:
+    (tmp_path / ".out-abcdefgh").mkdir()
+    (tmp_path / ".out-abcdefgh" / HOLD).touch()
+    with temporary_folder_in(tmp_path, ".out-", is_alone=True):
+        assert not (tmp_path / ".out-abcdefgh").exists()
+
+
 def without_a_lock_file(folder: Path) -> None:
     (folder / "mine.txt").write_text("mine")
 
@@ -90,10 +98,9 @@ def with_a_pipe_for_a_lock_file(folder: Path) -> None:
     "fill", [without_a_lock_file, with_a_link_for_a_lock_file, with_a_pipe_for_a_lock_file]
 )
 @pytest.mark.skipif(os.name == "nt", reason="links and pipes are others there")
-def test_a_folder_of_anyone_else_stays(tmp_path: Path, fill: object) -> None:
+def test_a_folder_of_anyone_else_stays(tmp_path: Path, fill: Callable[[Path], None]) -> None:
     folder = tmp_path / ".out-mine"
     folder.mkdir()
-    assert callable(fill)
     fill(folder)
     age(folder)
     before = sorted(path.name for path in tmp_path.rglob("*"))

@@ -9,7 +9,6 @@ from pathlib import Path
 import pytest
 
 from proofs.errors import ExitCode, PhotographError, ProfileError, UsageError, WriteError
-from proofs.run.interrupts import interrupts
 from proofs.run.workers import Trouble, Workers, guarded, trouble_of, usual_count
 
 PRIVATE = Path("/home/maker/pictures/one.jpg")
@@ -76,6 +75,15 @@ def test_no_task_begins_once_the_run_is_stopped() -> None:
     assert figures(workers, double, (1, 2)) == []
 
 
+def test_no_task_waits_in_a_pool_of_fewer_workers_than_were_asked_for(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr("proofs.run.workers._MOST_WORKERS", 1)
+    done: list[None] = []
+    stopping = Workers(9, is_stopped=lambda: bool(done), after_each=lambda: done.append(None))
+    assert figures(stopping, double, (1, 2, 3)) == [2]
+
+
 @pytest.mark.parametrize(
     ("error", "code", "exit_code"),
     [
@@ -102,13 +110,6 @@ def test_a_reason_names_files_as_the_user_does() -> None:
     assert trouble.reason == "one.jpg: the disk is full"
     folder = trouble_of(WriteError(f"{PRIVATE.parent / 'a.tif'}: no"), Sum(1).public_names)
     assert folder.reason == "a.tif: no"
-
-
-def test_ctrl_c_is_noted_and_does_not_tear_the_run() -> None:
-    with interrupts() as is_stopped:
-        assert not is_stopped()
-        signal.raise_signal(signal.SIGINT)
-        assert is_stopped()
 
 
 def test_any_machine_has_a_worker_and_windows_no_more_than_it_can_wait_for(

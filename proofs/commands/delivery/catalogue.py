@@ -8,7 +8,8 @@ from typing import TypeVar
 from proofs.commands.delivery.order import Companions
 from proofs.errors import ExitCode, UsageError
 from proofs.findings import Finding, Severity
-from proofs.outside.files import picture_path, sha256_of_bytes, write_whole
+from proofs.outside.files import sha256_of_bytes, write_whole
+from proofs.outside.picture_folder import picture_path
 from proofs.outside.pixels.prints.catalogue_copies import TOO_LARGE, CatalogueCopy, catalogue_copy
 from proofs.outside.pixels.prints.file_facts import SRGB_SHA256, file_facts
 from proofs.outside.pixels.source.decode import decode

@@ -129,13 +129,19 @@ def make_delivery(plan: DeliveryPlan, workers: Workers) -> DeliveryRun:
         previews = {task.name: sheet.preview for task, sheet in made}
         delivery, names = put_in_place(delivery, previews, unfinished, options)
     notes = [(task.sheet.number, found) for task, r in made for found in r.findings]
-    notes += companions.notes
-    for task in tasks:
-        verdicts = _rule_verdicts(task.job, task.outcome)
-        broken = [found for found in verdicts if found.severity is Severity.BROKEN]
-        notes += [(task.outcome.entry.number, found) for found in broken]
+    notes += [*companions.notes, *_broken(tasks)]
     code = exit_code_of(task.outcome for task in tasks)
     return DeliveryRun(delivery, files=names, notes=tuple(notes), exit_code=code)
+
+
+def _broken(tasks: Sequence[DeliveryTask]) -> list[tuple[str, Finding]]:
+    """The rules that these entries break, by entry number: they are delivered all the same."""
+    return [
+        (task.outcome.entry.number, verdict)
+        for task in tasks
+        for verdict in _rule_verdicts(task.job, task.outcome)
+        if verdict.severity is Severity.BROKEN
+    ]
 
 
 def _refuse_folder(plan: DeliveryPlan) -> None:

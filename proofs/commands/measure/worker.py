@@ -8,7 +8,8 @@ from proofs.errors import EntriesError, PhotographError
 from proofs.findings import Finding, Severity, Status
 from proofs.inspection.tone_figures import ToneFigures, tone_figures
 from proofs.lengths import Size
-from proofs.outside.files import is_folder, pictures_in
+from proofs.outside.files import is_folder
+from proofs.outside.picture_folder import pictures_in
 from proofs.outside.pixels.measure.lightness import lightness_samples
 from proofs.outside.pixels.source.decode import decode
 from proofs.outside.pixels.vips import prepare

@@ -16,8 +16,8 @@ from proofs.commands.strip.worker import (
 )
 from proofs.errors import ExitCode
 from proofs.findings import Finding, Severity, Status
-from proofs.outside.files import picture_path
 from proofs.outside.page_pdfs import strip_pdf
+from proofs.outside.picture_folder import picture_path
 from proofs.outside.run_folder import RunFolder, run_folder
 from proofs.pages.strip.key import Preview, StripSteps
 from proofs.plan.checks.checking import by_severity

@@ -14,7 +14,7 @@ class CodedPhotographError(PhotographError):
     """
 
     def __init__(self, message: str, code: str) -> None:
-        super().__init__(message, code)
+        super().__init__(message, code)  # both, or it could not come back from a worker
         self.code = code
 
     def __str__(self) -> str:

@@ -82,7 +82,7 @@ def mounting(job: Job, plan: Plan) -> Mounting:
     prints = prints_of(plan)
     slack = max((c.slack for c in covers(job, plan.mount, plan.layout)), default=ZERO)
     found = mount_findings(job.rules, plan) if job.rules else ()
-    trimmed = [_within(one.sheet, plan.layout.board) for one in prints]
+    trimmed = [one.sheet.shared(plan.layout.board) for one in prints]
     cuts = trims(plan)
     return Mounting(
         plan=plan,
@@ -99,7 +99,7 @@ def attachment(layout: Layout, one: MountedPrint, slack: Length) -> Attachment:
     ``slack`` is by how much less the mat may cover than planned, on one side.
     """
     covered, is_trimmed = covered_paper(layout, one)
-    longest = _within(one.sheet, layout.board).longest
+    longest = one.sheet.shared(layout.board).longest
     loose = _loose(covered, slack, longest) if longest <= _LOOSE_UP_TO else None
     notes = [f"trim the sheet: it reaches beyond {_beyond(layout)}"] if is_trimmed else []
     if loose is None and longest <= _LOOSE_UP_TO:
@@ -138,10 +138,6 @@ def _uncovered(mount: Mount, trim: Trim) -> Attachment:
     return Attachment(
         AttachmentMethod.DRY_MOUNT, ZERO, NO_BORDERS, tuple(notes), is_trimmed=not trim.is_done
     )
-
-
-def _within(paper: Size, board: Size) -> Size:
-    return Size(min(paper.width, board.width), min(paper.height, board.height))
 
 
 def _down_to_step(length: Length) -> Length:

@@ -102,9 +102,7 @@ def seen_through(opening: Size | None, hidden: Length, image: Size) -> Size:
     ``opening`` is the limiting edge, None without a window.
     """
     seen = image.grown(-hidden)
-    if opening is None:
-        return seen
-    return Size(min(seen.width, opening.width), min(seen.height, opening.height))
+    return seen if opening is None else seen.shared(opening)
 
 
 def size_on_paper(pixels: PixelSize, ppi: float) -> Size:

@@ -164,11 +164,7 @@ def _bare(plan: Plan, sizes: Sequence[Size]) -> Plan:
 
 def _as_hung(size: Size, planned: Size) -> Size:
     """A measured size with its width first as the print hangs, whichever way it was measured."""
-    return min(size, size.turned, key=lambda s: _apart(s, planned))
-
-
-def _apart(one: Size, other: Size) -> int:
-    return abs(one.width.nm - other.width.nm) + abs(one.height.nm - other.height.nm)
+    return min(size, size.turned, key=planned.apart_nm)
 
 
 def _doubts(size: Size, planned: Size) -> list[str]:

@@ -96,7 +96,10 @@ class MountLimits:
 
 @dataclass(frozen=True, slots=True)
 class _Errors:
-    """The jobs whose errors count for rules on least sizes, and for all else, and words for it."""
+    """The jobs whose errors count: ``rules`` for least sizes of the rules, ``cover`` for all else.
+
+    ``words`` follow the reason of a least size.
+    """
 
     rules: Job
     cover: Job
@@ -139,29 +142,21 @@ def alone(job: Job, plan: Plan, window: int) -> tuple[Job, Plan]:
 
 
 def _both(one: OpeningLimits, other: OpeningLimits) -> OpeningLimits:
-    least = (
-        Size(max(a.width, b.width), max(a.height, b.height))
-        for a, b in product(one.least, other.least)
-    )
-    most = (
-        Size(min(a.width, b.width), min(a.height, b.height))
-        for a, b in product(one.most, other.most)
-    )
     areas = [a for a in (one.least_square_nm, other.least_square_nm) if a is not None]
     return replace(
         one,
-        least=smallest_of(least),
-        most=largest_of(most),
+        least=smallest_of(a.united(b) for a, b in product(one.least, other.least)),
+        most=largest_of(a.shared(b) for a, b in product(one.most, other.most)),
         least_square_nm=max(areas, default=None),
     )
 
 
 def _limits(job: Job, plan: Plan) -> OpeningLimits:
     """The limits of the only window of a plan, with as much in reserve as leaves any size."""
-    bare = replace(job, cutter=replace(job.cutter, cut=ZERO))
-    true = replace(bare, cutter=replace(bare.cutter, placing=ZERO, reading=ZERO))
-    true = replace(true, lab=replace(true.lab, scale_error=0.0))
-    levels = (_Errors(job, bare, ""), _Errors(bare, bare, _SPARE), _Errors(true, true, _SPARE))
+    cut = replace(job, cutter=replace(job.cutter, cut=ZERO))
+    exact_cutter = replace(job.cutter, cut=ZERO, placing=ZERO, reading=ZERO)
+    exact = replace(job, cutter=exact_cutter, lab=replace(job.lab, scale_error=0.0))
+    levels = (_Errors(job, cut, ""), _Errors(cut, cut, _SPARE), _Errors(exact, exact, _SPARE))
     found = (_at_level(errors, plan) for errors in levels)
     nothing = OpeningLimits(plan.layout.board, (), ())
     return next((limits for limits in found if limits), nothing)
@@ -192,8 +187,8 @@ def _at_level(errors: _Errors, plan: Plan) -> OpeningLimits | None:
     least = [low for low in found if any(high.holds(low) for high in most)]
     if not any(has_area(high) for high in most if any(high.holds(low) for low in least)):
         return None
-    ends, board = (Size(sides[0][n], sides[1][n]) for n in (0, -1)), plan.layout.board
-    first, last = ends
+    first, last = (Size(sides[0][n], sides[1][n]) for n in (0, -1))
+    board = plan.layout.board
     return OpeningLimits(
         board,
         tuple(_free_sides(size, first, Size(ZERO, ZERO)) for size in least),
@@ -211,9 +206,7 @@ def _least_area(
     if job.rules is None or job.rules.visible.least_square_nm is None:
         return None
     too_little = most_sizes(lambda size: not has_area(size), *sides)
-    inside = [
-        Size(min(a.width, b.width), min(a.height, b.height)) for a, b in product(too_little, most)
-    ]
+    inside = (a.shared(b) for a, b in product(too_little, most))
     areas = [size.square_nm for size in inside if any(size.holds(low) for low in least)]
     step = _AREA_STEPS[job.rules.unit]
     return (max(areas) // step + 1) * step if areas else None

@@ -1,8 +1,8 @@
 """Sizes that are large enough, or small enough, for something that judges both sides together.
 
-If a size is large enough, so is every larger one: the least sizes form a staircase, from wide and
-low to narrow and high, and whatever contains one of them is large enough. The most sizes form
-another. A whole set of sizes is described by a few of them, and nothing between is tried.
+If a size is large enough, so is every larger one. The smallest of them form a staircase, from wide
+and low to narrow and high: whatever contains one of them is large enough. The largest sizes that
+are small enough form another. So a few sizes describe all, and those between need no trial.
 """
 
 from collections.abc import Callable, Iterable, Sequence
@@ -15,7 +15,7 @@ Suits = Callable[[Size], bool]
 def least_sizes(suits: Suits, widths: Sequence[Length], heights: Sequence[Length]) -> list[Size]:
     """Return the smallest sizes that suit, the widest first, of these widths and heights.
 
-    Both run upwards. Every size that contains one which suits must suit too.
+    Both run upwards. Every size that contains one that suits must suit too.
 
     >>> one, two, three = Length(1), Length(2), Length(3)
     >>> sides = (one, two, three)
@@ -23,11 +23,9 @@ def least_sizes(suits: Suits, widths: Sequence[Length], heights: Sequence[Length
     >>> [(size.width.nm, size.height.nm) for size in found]
     [(2, 1), (1, 2)]
     """
-    found, right, low = [], len(widths) - 1, 0
-    while right >= 0:
-        up = _least_height(suits, widths[right], heights, low)
-        if up is None:
-            break
+    found: list[Size] = []
+    right, low = len(widths) - 1, 0
+    while (up := _least_height(suits, widths[: right + 1], heights, low)) is not None:
         left = _least_width(suits, widths[: right + 1], heights[up])
         assert left is not None, "the widest suits"
         found.append(Size(widths[left], heights[up]))
@@ -38,7 +36,13 @@ def least_sizes(suits: Suits, widths: Sequence[Length], heights: Sequence[Length
 def most_sizes(suits: Suits, widths: Sequence[Length], heights: Sequence[Length]) -> list[Size]:
     """Return the largest sizes that suit, the narrowest first, of these widths and heights.
 
-    Both run upwards. Every size inside one which suits must suit too.
+    Both run upwards. Every size inside one that suits must suit too.
+
+    >>> one, two, three = Length(1), Length(2), Length(3)
+    >>> sides = (one, two, three)
+    >>> found = most_sizes(lambda size: size.shortest < two, sides, sides)
+    >>> [(size.width.nm, size.height.nm) for size in found]
+    [(1, 3), (3, 1)]
     """
 
     def mirrored(size: Size) -> bool:
@@ -73,33 +77,29 @@ def largest_of(sizes: Iterable[Size]) -> tuple[Size, ...]:
 
 
 def nearest_between(wanted: Size, least: Iterable[Size], most: Sequence[Size]) -> Size | None:
-    """Return the size nearest to another that contains a least and fits in a most size.
+    """Return the size nearest to ``wanted`` that contains a least size and fits in a most size.
 
-    None if there is none. A square is wanted as a square, if there is one.
+    None if there is none. For a square it is a square, if there is one.
     """
     pairs = [(low, high) for low in least for high in most if high.holds(low)]
-    found = [_clamped(wanted, low, high) for low, high in pairs]
     if wanted.width == wanted.height:
         squares = [
-            _clamped(wanted, Size(low.longest, low.longest), Size(high.shortest, high.shortest))
+            (Size(low.longest, low.longest), Size(high.shortest, high.shortest))
             for low, high in pairs
             if low.longest <= high.shortest
         ]
-        found = squares or found
-    return min(found, key=lambda size: _apart(size, wanted), default=None)
+        pairs = squares or pairs
+    found = (wanted.united(low).shared(high) for low, high in pairs)
+    return min(found, key=wanted.apart_nm, default=None)
 
 
-def _clamped(size: Size, low: Size, high: Size) -> Size:
-    width = min(max(size.width, low.width), high.width)
-    return Size(width, min(max(size.height, low.height), high.height))
-
-
-def _apart(one: Size, other: Size) -> int:
-    return abs(one.width.nm - other.width.nm) + abs(one.height.nm - other.height.nm)
-
-
-def _least_height(suits: Suits, width: Length, heights: Sequence[Length], low: int) -> int | None:
-    return _first(lambda n: suits(Size(width, heights[n])), low, len(heights) - 1)
+def _least_height(
+    suits: Suits, widths: Sequence[Length], heights: Sequence[Length], low: int
+) -> int | None:
+    """The first height from ``low`` that suits the widest of these widths."""
+    if not widths:
+        return None
+    return _first(lambda n: suits(Size(widths[-1], heights[n])), low, len(heights) - 1)
 
 
 def _least_width(suits: Suits, widths: Sequence[Length], height: Length) -> int | None:
@@ -107,9 +107,9 @@ def _least_width(suits: Suits, widths: Sequence[Length], height: Length) -> int 
 
 
 def _first(suits: Callable[[int], bool], low: int, high: int) -> int | None:
-    """The first number that suits, if all above it do; None if not even the last does.
+    """The first number from ``low`` to ``high`` that suits, if all above it do; None if none does.
 
-    It starts with small steps, because the next stair is seldom far.
+    The search begins with small steps, because the next corner is seldom far.
     """
     if low > high or not suits(high):
         return None

@@ -200,9 +200,8 @@ def fitting_sheets(lab: Lab, picture: Picture) -> tuple[Size, ...]:
     The lab's white margin (at least what the lab trims off) stays free all round the image. If
     paper is visible in the window, the sheet reaches behind the mat.
     """
-    image, paper = picture.image.size, picture.paper_needed
-    printed = image.grown(max(lab.margin, lab.edge_loss))
-    needed = Size(max(printed.width, paper.width), max(printed.height, paper.height))
+    printed = picture.image.size.grown(max(lab.margin, lab.edge_loss))
+    needed = printed.united(picture.paper_needed)
     return tuple(sheet for sheet in lab.sheets_like(needed) if sheet.holds(needed))
 
 

@@ -85,9 +85,10 @@ def tolerances(job: Job) -> Tolerances:
 
 
 def covers(job: Job, mount: Mount, layout: Layout) -> tuple[Cover, ...]:
-    """Return what the mat covers of each picture, or leaves round it, left and right, then above.
+    """Return what the mat covers of each picture, or leaves free round it.
 
-    That is the overlap, the paper seen, or the gap round a floating print; empty without a window.
+    That is the overlap, the paper seen, or the gap round a floating print: for each picture the
+    less of left and right, then the less of top and bottom. Empty without a window.
     """
     if not layout.windows:
         return ()

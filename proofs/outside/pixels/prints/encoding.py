@@ -22,8 +22,9 @@ from proofs.outside.pixels.conversion.convert import variant_image
 from proofs.outside.pixels.metadata.embed import jpeg_segments, png_chunks, with_tiff_tags
 from proofs.outside.pixels.metadata.extract import Metadata
 from proofs.outside.pixels.photograph_errors import CodedPhotographError
-from proofs.outside.pixels.source.file_header import MM_PER_INCH, read_file_header
+from proofs.outside.pixels.source.file_header import read_file_header
 from proofs.outside.pixels.source.file_limits import MOST_MEGAPIXELS
+from proofs.outside.pixels.source.resolutions import MM_PER_INCH
 from proofs.records.labs import Compression, FileFormat, Lab, RenderingIntent
 
 # Limits of the codecs.

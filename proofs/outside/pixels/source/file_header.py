@@ -1,23 +1,26 @@
 """What a picture file's header states and the image library does not pass on.
 
-PNG chunks: the PNG specification, third edition, and H.273 for the numbers of cICP. JFIF:
-ITU-T T.871. JPEG frames: ITU-T T.81, B.2.2. WebP: RFC 9649, 2. EXIF: CIPA DC-008 (EXIF 3.0).
-TIFF: TIFF 6.0. All from memory.
+PNG chunks: the PNG specification, third edition, and H.273 for the numbers of cICP. JPEG frames:
+ITU-T T.81, B.2.2. WebP: RFC 9649, 2. EXIF: CIPA DC-008 (EXIF 3.0). TIFF: TIFF 6.0. All from memory.
 """
 
 import binascii
 import zlib
 from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import takewhile
 
 from proofs.outside.pixels.source.file_parts import (
-    START_OF_SCAN,
     Buffer,
     Part,
-    jpeg_segments,
     png_chunks,
+    segments_before_scan,
     webp_chunks,
+)
+from proofs.outside.pixels.source.resolutions import (
+    first_stated,
+    jfif_resolution,
+    png_resolution,
+    tag_resolution,
 )
 from proofs.outside.pixels.source.tiff_directories import (
     Directory,
@@ -30,7 +33,6 @@ from proofs.outside.pixels.source.tiff_directories import (
 from proofs.outside.pixels.source.tiff_tags import Tag
 from proofs.records.labs import FileFormat
 
-MM_PER_INCH = 25.4
 _NOT_FRAMES = (0xC4, 0xC8, 0xCC)  # DHT, a reserved marker, DAC
 _PROGRESSIVE = (0xC2, 0xC6, 0xCA, 0xCE)
 _LARGEST_PART = 64_000_000  # bytes that are read of a chunk, or unpacked from it
@@ -106,7 +108,7 @@ class FileHeader:
     @property
     def png_profile(self) -> bytes:
         """The colour profile of a PNG as stored; the library drops any that it distrusts."""
-        packed = self.chunks.get("iCCP", b"").partition(b"\0")[2][1:]
+        packed, _ = png_text(b"iCCP", self.chunks.get("iCCP", b""))
         return _unpacked(packed) or packed  # what cannot be unpacked is refused as a profile
 
     @property
@@ -133,17 +135,13 @@ def format_of(buffer: Buffer) -> FileFormat:
 
 def jpeg_frame(buffer: Buffer, start: int = 0) -> JpegFrame | None:
     """Return the frame header of the JPEG that begins at ``start``, or None without one."""
-    for segment in _segments_before_scan(buffer, start):
+    for segment in segments_before_scan(buffer, start):
         marker, at = segment.name[0], segment.start
         if 0xC0 <= marker <= 0xCF and marker not in _NOT_FRAMES:
             bits, height, width, count = unpacked(">BHHB", buffer, at)
             factors = buffer[at + 7 : at + 6 + 3 * count : 3]
             return JpegFrame(marker, bits, (width, height), tuple(factors))
     return None
-
-
-def _segments_before_scan(buffer: Buffer, start: int = 0) -> Iterator[Part]:
-    return takewhile(lambda part: part.name != START_OF_SCAN, jpeg_segments(buffer, start))
 
 
 def _webp_size(buffer: Buffer) -> tuple[int, int]:
@@ -172,19 +170,12 @@ def read_file_header(buffer: Buffer, exif_block: bytes = b"") -> FileHeader:
     block = block.removeprefix(_EXIF)
     exif = tuple(read_directories(block))
     pages = tuple(read_directories(buffer)) if name == FileFormat.TIFF else ()
-    found = [_tag_resolution(directory) for directory in (pages or exif)[:1]]
+    found = [tag_resolution(directory) for directory in (pages or exif)[:1]]
     if name == FileFormat.PNG:
-        found.insert(0, _png_resolution(chunks.get("pHYs", b"")))
+        found.insert(0, png_resolution(chunks.get("pHYs", b"")))
     elif name == FileFormat.JPEG:
-        found.insert(0, _jfif_resolution(buffer))
-    stated = [resolution for resolution in found if resolution]
-    ppi = next((own for own, _ in stated if own), None)
-    ratio = stated[0][1] if stated else 1.0
-    return FileHeader(name, chunks, pages, exif, block, buffer, _plausible(ppi), ratio)
-
-
-def _plausible(ppi: float | None) -> float | None:
-    return round(ppi, 2) if ppi is not None and 1 <= ppi <= 100_000 else None
+        found.insert(0, jfif_resolution(buffer))
+    return FileHeader(name, chunks, pages, exif, block, buffer, *first_stated(found))
 
 
 def _chunks_before_pixels(buffer: Buffer) -> dict[str, bytes]:
@@ -214,12 +205,8 @@ def _exif_in_text(buffer: Buffer, part: Part) -> Iterator[bytes]:
     """The EXIF block in a text chunk: a name, a length, and then all bytes in hexadecimal."""
     if bytes(buffer[part.start : part.start + 21]) not in _EXIF_TEXTS:
         return
-    text = _content(buffer, part).partition(b"\0")[2]
-    if part.name == b"zTXt":
-        text = _unpacked(text[1:])
-    elif part.name == b"iTXt":
-        is_packed, words = text[:1] == b"\1", text[2:].partition(b"\0")[2].partition(b"\0")[2]
-        text = _unpacked(words) if is_packed else words
+    text, is_packed = png_text(part.name, _content(buffer, part))
+    text = _unpacked(text) if is_packed else text
     try:
         block = binascii.unhexlify(b"".join(text.split()[2:]))
     except binascii.Error:
@@ -228,52 +215,19 @@ def _exif_in_text(buffer: Buffer, part: Part) -> Iterator[bytes]:
         yield block
 
 
+def png_text(name: bytes, content: bytes) -> tuple[bytes, bool]:
+    """Return what a PNG chunk holds after its keyword, and whether that is packed (zlib).
+
+    It is the text of tEXt, zTXt or iTXt, or the profile of iCCP.
+    """
+    held = content.partition(b"\0")[2]
+    if name == b"iTXt":  # a language and a translated keyword come first
+        return held[2:].partition(b"\0")[2].partition(b"\0")[2], held[:1] == b"\1"
+    return (held[1:], True) if name in (b"zTXt", b"iCCP") else (held, False)
+
+
 def _unpacked(packed: bytes) -> bytes:
     try:
         return zlib.decompressobj().decompress(packed, _LARGEST_PART)
     except zlib.error:
         return b""
-
-
-_Resolution = tuple[float | None, float]
-"""The pixels per inch across (None if unknown), and their ratio to those down."""
-
-
-def _png_resolution(physical: bytes) -> _Resolution | None:
-    if len(physical) != 9:
-        return None
-    across, down = unpacked(">II", physical, 0)
-    ratio = across / down if across and down else 1.0
-    if physical[8] != 1:
-        return None, ratio
-    # Whole pixels per metre cannot express 300 ppi, so 11811 stands for it.
-    ppi = round(across * MM_PER_INCH / 1000)
-    if round(ppi / MM_PER_INCH * 1000) == across:
-        return float(ppi), ratio
-    return across * MM_PER_INCH / 1000, ratio
-
-
-def _jfif_resolution(buffer: Buffer) -> _Resolution | None:
-    segments = (part.start for part in _segments_before_scan(buffer) if part.name == b"\xe0")
-    at = next((at for at in segments if buffer[at : at + 5] == b"JFIF\0"), None)
-    if at is None:
-        return None
-    unit, across, down = unpacked(">BHH", buffer, at + 7)
-    if not across or not down or (across == down and (unit not in (1, 2) or across <= 1)):
-        return None
-    if unit not in (1, 2):
-        return None, across / down
-    return across * MM_PER_INCH / 10 if unit == 2 else float(across), across / down
-
-
-def _tag_resolution(directory: Directory) -> _Resolution | None:
-    unit = int(first_number(directory, Tag.RESOLUTION_UNIT, 2))
-    across = float(first_number(directory, Tag.X_RESOLUTION))
-    down = float(first_number(directory, Tag.Y_RESOLUTION, across))
-    if not across or not down:
-        return None
-    if unit not in (2, 3):
-        return None, across / down
-    ppi = across * MM_PER_INCH / 10 if unit == 3 else across
-    # Programs that work in centimetres, or in 16 bits, write 299.999 for 300.
-    return float(round(ppi)) if abs(ppi - round(ppi)) < 0.002 else ppi, across / down

@@ -7,7 +7,7 @@ third edition, 11.3.3; TIFF 6.0, section 2; ITU-T T.81, B.2. From memory.
 import zlib
 
 from proofs.lengths import PixelSize
-from proofs.outside.pixels.source.file_header import FileHeader, jpeg_frame
+from proofs.outside.pixels.source.file_header import FileHeader, jpeg_frame, png_text
 from proofs.outside.pixels.source.file_parts import (
     MOST_JPEG_SEGMENTS,
     MOST_PNG_CHUNKS,
@@ -31,7 +31,9 @@ MOST_SCANS = 100  # of a JPEG: encoders make about 10, and each takes a pass thr
 
 _MOST_PARTS = 1000  # chunks of a PNG that are not pixels; tags of a TIFF
 _MOST_SAMPLE_BYTES = 16  # of a pixel: four channels of 32 bits
-_PACKED_CHUNKS = (b"zTXt", b"iCCP")
+_TOO_MUCH = f"carries more than {MOST_METADATA // 1_000_000} MB besides its pixels"
+_TOO_MANY = "carries more parts than any picture needs"
+_MAY_BE_PACKED = (b"zTXt", b"iTXt", b"iCCP")  # PNG chunks whose content may be packed
 
 
 def largest_file(pixels: PixelSize, channels: int) -> int:
@@ -63,10 +65,6 @@ def excess(header: FileHeader) -> str:
     return ""
 
 
-_TOO_MUCH = f"carries more than {MOST_METADATA // 1_000_000} MB besides its pixels"
-_TOO_MANY = "carries more parts than any picture needs"
-
-
 def _png_excess(buffer: Buffer) -> str:
     unpacked, count, pixel_chunks = 0, 0, 0
     for part in png_chunks(buffer):
@@ -84,20 +82,14 @@ def _png_excess(buffer: Buffer) -> str:
 
 def _unpacked_length(buffer: Buffer, part: Part, most: int) -> int:
     """The length of a chunk and of its content unpacked, which stops soon after ``most``."""
-    if part.length > most:
+    if part.length > most or part.name not in _MAY_BE_PACKED:
         return part.length
-    content = buffer[part.start : part.start + part.length]
-    rest = content.partition(b"\0")[2]
-    if part.name in _PACKED_CHUNKS:
-        packed = rest[1:]
-    elif part.name == b"iTXt" and rest[:1] == b"\1":
-        packed = rest[2:].partition(b"\0")[2].partition(b"\0")[2]
-    else:
-        return part.length
+    text, is_packed = png_text(part.name, buffer[part.start : part.start + part.length])
     try:
-        return part.length + len(zlib.decompressobj().decompress(packed, most + 1))
+        unpacked = zlib.decompressobj().decompress(text, most + 1) if is_packed else b""
     except zlib.error:
         return part.length
+    return part.length + len(unpacked)
 
 
 def _jpeg_excess(buffer: Buffer) -> str:

@@ -6,6 +6,7 @@ All from memory.
 
 import re
 from collections.abc import Iterator
+from itertools import takewhile
 from typing import NamedTuple
 
 from proofs.outside.pixels.source.file_bytes import FileBytes
@@ -73,6 +74,11 @@ def jpeg_segments(buffer: Buffer, start: int = 0) -> Iterator[Part]:
             return
         yield Part(name, at + 2, length - 2)
         at += length
+
+
+def segments_before_scan(buffer: Buffer, start: int = 0) -> Iterator[Part]:
+    """Yield each segment of the JPEG that begins at ``start``, up to its first scan."""
+    return takewhile(lambda part: part.name != START_OF_SCAN, jpeg_segments(buffer, start))
 
 
 def _after_marker(buffer: Buffer, at: int) -> int | None:

@@ -10,10 +10,14 @@ from proofs.findings import Finding, Severity
 from proofs.outside.pixels.source.file_header import FileHeader, JpegFrame, jpeg_frame
 from proofs.outside.pixels.source.source_profile import ColourModel
 from proofs.outside.pixels.source.tiff_directories import Directory, first_number
-from proofs.outside.pixels.source.tiff_tags import Photometric, Tag
+from proofs.outside.pixels.source.tiff_tags import (
+    JPEG_COMPRESSION,
+    SEPARATE_PLANES,
+    Photometric,
+    Tag,
+)
 from proofs.records.labs import FileFormat
 
-JPEG_COMPRESSION = 7
 _COMPRESSIONS = {1, 2, 3, 4, 5, 7, 8, 32773, 32946}
 _COMPRESSION_NAMES = {6: "old-style JPEG", 34712: "JPEG 2000", 34925: "LZMA", 50000: "Zstandard"}
 _COMPRESSION_NAMES |= {34887: "LERC", 50001: "WebP", 50002: "JPEG XL", 52546: "JPEG XL"}
@@ -30,7 +34,6 @@ COLOUR_MODELS: dict[int, ColourModel] = {
 _DEPTHS = {1, 2, 4, 8, 16, 32}
 _JPEG_PROCESSES = {0xC0, 0xC1, 0xC2, 0xC9, 0xCA}
 _LOSSLESS_PROCESSES = {0xC3, 0xC7, 0xCB, 0xCF}
-_SEPARATE_PLANES = 2
 _MULTI_CHANNEL_DEPTHS = {8, 16, 32}
 
 
@@ -112,7 +115,7 @@ def unreadable_reason(header: FileHeader, image: MainImage) -> str:
     has_several = int(first_number(directory, Tag.SAMPLES_PER_PIXEL, 1)) > 1
     if depth not in (_MULTI_CHANNEL_DEPTHS if has_several else _DEPTHS):
         return f"it has {depth} bits per channel"
-    is_planar = first_number(directory, Tag.PLANAR_CONFIGURATION) == _SEPARATE_PLANES
+    is_planar = first_number(directory, Tag.PLANAR_CONFIGURATION) == SEPARATE_PLANES
     if has_several and is_planar and Tag.TILE_WIDTH in directory:
         return "it has tiles of separate planes"
     if compression == JPEG_COMPRESSION:

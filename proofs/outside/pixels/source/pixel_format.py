@@ -6,7 +6,7 @@ import pyvips
 
 from proofs.findings import Finding, Severity
 from proofs.outside.pixels.source.file_header import FileHeader
-from proofs.outside.pixels.source.main_image import COLOUR_MODELS, JPEG_COMPRESSION
+from proofs.outside.pixels.source.main_image import COLOUR_MODELS
 from proofs.outside.pixels.source.source_profile import (
     CHANNELS,
     ColourModel,
@@ -14,7 +14,7 @@ from proofs.outside.pixels.source.source_profile import (
     source_profile_of,
 )
 from proofs.outside.pixels.source.tiff_directories import Directory, first_number
-from proofs.outside.pixels.source.tiff_tags import Photometric, Tag
+from proofs.outside.pixels.source.tiff_tags import JPEG_COMPRESSION, Photometric, Tag
 from proofs.outside.pixels.source.ycbcr import YCbCrEncoding, ycbcr_encoding
 from proofs.outside.pixels.vips import field_bytes
 from proofs.records.labs import FileFormat

@@ -46,3 +46,7 @@ class Photometric(IntEnum):
     YCBCR = 6
     CIELAB = 8
     ICCLAB = 9
+
+
+JPEG_COMPRESSION, SEPARATE_PLANES = 7, 2
+"""Values of ``COMPRESSION`` and of ``PLANAR_CONFIGURATION``."""

@@ -13,9 +13,8 @@ import pyvips
 from proofs.outside.pixels.colour.icc import Floats
 from proofs.outside.pixels.colour.linear_light import matrix_rows
 from proofs.outside.pixels.source.tiff_directories import Directory, first_number
-from proofs.outside.pixels.source.tiff_tags import Tag
+from proofs.outside.pixels.source.tiff_tags import SEPARATE_PLANES, Tag
 
-_SEPARATE_PLANES = 2
 _BT_601 = (0.299, 0.587, 0.114)  # ITU-R BT.601: TIFF's default
 
 
@@ -55,7 +54,7 @@ def ycbcr_encoding(page: Directory, bits: int) -> YCbCrEncoding:
     Raises ``ValueError`` if its numbers make no colours, or if the channels are in separate
     planes, which the library mixes up.
     """
-    if first_number(page, Tag.PLANAR_CONFIGURATION) == _SEPARATE_PLANES:
+    if first_number(page, Tag.PLANAR_CONFIGURATION) == SEPARATE_PLANES:
         raise ValueError("its luma and colour differences are in separate planes")
     most, middle = 2**bits - 1, 2 ** (bits - 1)
     full_range = (0, most, middle, most, middle, most)

@@ -84,6 +84,10 @@ REFUSED: dict[str, tuple[Callable[[], bytes], str]] = {
     "401 MP in JPEG": (lambda: jpeg_size(40_100, 10_000), "401 megapixels"),
     "a PNG of no area": (lambda: with_size(odd_files.saved("PNG"), 0, 10), "damaged"),
     "packed words": (lambda: png_with(chunk(b"zTXt", b"a\0\0" + packed(70_000_000))), "64 MB"),
+    "packed international words": (
+        lambda: png_with(chunk(b"iTXt", b"a\0\1\0en\0b\0" + packed(70_000_000))),
+        "64 MB",
+    ),
     "packed profile": (lambda: png_with(chunk(b"iCCP", b"a\0\0" + packed(70_000_000))), "64 MB"),
     "empty chunks": (lambda: png_with(chunk(b"noTe", b"") * 1001), "more parts"),
     "empty pixels": (lambda: png_with(after=chunk(b"IDAT", b"") * 200_000), "more parts"),
@@ -203,6 +207,9 @@ EXIF_IN_PNG = {
     ),
     "as packed text": lambda block: png_with(
         chunk(b"zTXt", b"Raw profile type APP1\0\0" + zlib.compress(exif_as_text(block)))
+    ),
+    "as packed international text": lambda block: png_with(
+        chunk(b"iTXt", b"Raw profile type exif\0\1\0en\0\0" + zlib.compress(exif_as_text(block)))
     ),
     "as text after the pixels": lambda block: png_with(
         after=chunk(b"iTXt", b"Raw profile type exif\0\0\0\0\0" + exif_as_text(block))
