@@ -60,17 +60,18 @@ def end_workers() -> None:
 
 
 @contextlib.contextmanager
-def deaf_to_ctrl_c() -> Iterator[None]:
-    """Let the processes that start meanwhile hear no Ctrl-C.
+def deaf_to_requests() -> Iterator[None]:
+    """Let the processes that start meanwhile hear no request to end.
 
-    A terminal sends it to them too, and one that has only begun would answer with a traceback.
+    A terminal sends them to all processes, and one that has only begun would end, or answer with a
+    traceback.
     """
     if not hasattr(signal, "pthread_sigmask"):  # not on every system
         yield
         return
     # Python starts a helper with the first worker, and lets signals through after that.
     multiprocessing.resource_tracker.ensure_running()
-    before = signal.pthread_sigmask(signal.SIG_BLOCK, [signal.SIGINT])
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, ENDING)
     try:
         yield
     finally:
