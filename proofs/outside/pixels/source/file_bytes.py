@@ -30,7 +30,7 @@ class FileBytes:
         start, stop, step = part.indices(self.length)
         self.file.seek(start)
         found = self.file.read(max(stop - start, 0))
-        return self._changed(found, start)[::step]
+        return (self._changed(found, start) if self.changes else found)[::step]
 
     def _changed(self, found: bytes, start: int) -> bytes:
         """What was found at an offset, with the changes to it."""
