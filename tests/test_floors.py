@@ -64,7 +64,7 @@ FLOORS = (
     ("outside/pixels/source", "file_header"),
     ("outside/pixels/metadata", "extract credit embed"),
     ("outside/pixels/source", "source_profile main_image ycbcr pixel_format tiff_cielab"),
-    ("outside/pixels/source", "normalise file_limits decode"),
+    ("outside/pixels/source", "normalise loading file_limits decode"),
     ("outside/pixels/resize", "print_size"),
     ("outside/pixels/conversion", "convert"),
     ("outside/pixels/prints", "encoding"),

@@ -4,7 +4,7 @@ import contextlib
 import multiprocessing
 import os
 import signal
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Collection, Iterator
 from multiprocessing import resource_tracker
 from types import FrameType
 
@@ -60,13 +60,14 @@ def end_workers() -> None:
 
 
 @contextlib.contextmanager
-def deaf_to_ctrl_c() -> Iterator[None]:
-    """Let the processes that start meanwhile hear no Ctrl-C.
+def deaf_to_requests() -> Iterator[None]:
+    """Let the processes that start meanwhile hear no request to end.
 
-    A terminal sends it to them too, and one that has only begun would answer with a traceback.
+    A terminal sends them to all processes, and one that has only begun would end, or answer with a
+    traceback.
     """
     start_tracker()  # otherwise Python does with the first worker, and then lets signals through
-    with _held_back("SIGINT"):
+    with _held_back(ENDING):
         yield
 
 
@@ -76,17 +77,17 @@ def start_tracker() -> None:
     It ignores Ctrl-C and SIGTERM by itself. If it is gone, Python prints tracebacks.
     """
     if hasattr(signal, "pthread_sigmask"):
-        with _held_back("SIGHUP"):
+        with _held_back([signal.SIGHUP]):
             resource_tracker.ensure_running()
 
 
 @contextlib.contextmanager
-def _held_back(name: str) -> Iterator[None]:
-    """Hold a signal back, also from the processes that start meanwhile, which inherit that."""
+def _held_back(numbers: Collection[int]) -> Iterator[None]:
+    """Hold signals back, also from the processes that start meanwhile, which inherit that."""
     if not hasattr(signal, "pthread_sigmask"):  # not on every system
         yield
         return
-    before = signal.pthread_sigmask(signal.SIG_BLOCK, [getattr(signal, name)])
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, numbers)
     try:
         yield
     finally:

@@ -1,8 +1,8 @@
 """Worker processes: each takes one task at a time, and each task has exactly one result.
 
-The result of a task that raises, or that kills its worker twice, is the ``Trouble`` that stopped
-it. A worker that dies takes the whole pool with it, so lost tasks are tried again, one at a time
-in a new pool.
+The result of a task that raises, or whose worker dies twice, is the ``Trouble`` that stopped it. A
+worker that dies takes the whole pool with it, so lost tasks are tried again, one at a time in a new
+pool.
 """
 
 import concurrent.futures
@@ -10,11 +10,13 @@ import multiprocessing
 import os
 import signal
 import threading
+import time
 import traceback
-from collections.abc import Callable, Generator, Iterable, Iterator, Sequence
+from collections.abc import Callable, Collection, Generator, Iterable, Iterator, Sequence
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
+from multiprocessing.process import BaseProcess
 from pathlib import Path
 from typing import Protocol, TypeVar
 
@@ -23,9 +25,10 @@ from proofs.findings import Finding, Severity, Status
 from proofs.outside.machine import memory_bytes
 from proofs.plan.checks.checking import by_severity
 from proofs.plan.checks.outcomes import Outcome, exit_code_of
-from proofs.run.interrupts import deaf_to_ctrl_c, end_workers, start_tracker
+from proofs.run.interrupts import deaf_to_requests, end_workers, ignore_requests, start_tracker
 
-_BYTES_PER_WORKER = 800_000_000  # measured: four steps of a print of 28.8 megapixels
+_BYTES_PER_WORKER = 1_000_000_000  # measured: prints of 16-bit pictures of 96 megapixels
+_MOST_WAIT = 1.0  # seconds for what the system knows already
 _MOST_WORKERS = 61  # Windows waits for at most 63 handles at once, and the pool needs two
 
 
@@ -149,8 +152,12 @@ def _public(text: str, public_names: Sequence[tuple[Path, str]]) -> str:
     return text
 
 
-DIED = Trouble(
-    "the worker process died; is there enough memory? Try --jobs 1", Status.FAILED, ExitCode.FAULT
+DIED = Trouble("a fault of the program: the worker process died", Status.FAILED, ExitCode.FAULT)
+KILLED = Trouble(
+    "the system ended the worker process, most likely for want of memory; close other programs, try"
+    " --jobs 1, or use a smaller picture",
+    Status.FAILED,
+    ExitCode.NOT_WRITTEN,
 )
 
 
@@ -173,13 +180,13 @@ def _results(
                 return
             yield task, guarded(work, task)
         return
-    unfinished = yield from _in_a_pool(work, tasks, workers.count, workers.is_stopped)
+    unfinished, _ = yield from _in_a_pool(work, tasks, workers.count, workers.is_stopped)
     for task in unfinished:
         if workers.is_stopped():
             return
-        again = yield from _in_a_pool(work, [task], 1, workers.is_stopped)
+        again, trouble = yield from _in_a_pool(work, [task], 1, workers.is_stopped)
         if again:
-            yield task, DIED
+            yield task, trouble
 
 
 def _can_start_workers() -> bool:
@@ -197,25 +204,28 @@ def _in_a_pool(
     tasks: Sequence[_Task],
     count: int,
     is_stopped: Callable[[], bool],
-) -> Generator[tuple[_Task, _Result | Trouble], None, list[_Task]]:
-    """Yield tasks with their results; return the tasks that were lost with a dying pool."""
+) -> Generator[tuple[_Task, _Result | Trouble], None, tuple[list[_Task], Trouble]]:
+    """Yield tasks with their results; return those that were lost with a dying pool, and why."""
     under_way: dict[concurrent.futures.Future[_Result | Trouble], _Task] = {}
-    coming, is_broken = list(reversed(tasks)), False
+    coming = list(reversed(tasks))
     lost: list[_Task] = []
+    trouble: Trouble | None = None
+    begun: set[BaseProcess] = set()
     count = min(count, len(tasks), _MOST_WORKERS)
     with _pool(count) as pool:
         while True:
             # One for each worker: once the run is stopped, no further task begins.
-            while coming and len(under_way) < count and not (is_broken or is_stopped()):
+            while coming and len(under_way) < count and not (trouble or is_stopped()):
                 try:
-                    with deaf_to_ctrl_c():
+                    with deaf_to_requests():
                         future = pool.submit(guarded, work, coming[-1])
                 except BrokenProcessPool:
-                    is_broken = True
+                    trouble = _end_broken(begun)
                 else:
                     under_way[future] = coming.pop()
+                    begun.update(multiprocessing.active_children())
             if not under_way:
-                return [*lost, *reversed(coming)] if is_broken else lost
+                return [*lost, *(reversed(coming) if trouble else ())], trouble or DIED
             for future in concurrent.futures.wait(
                 under_way, return_when=concurrent.futures.FIRST_COMPLETED
             ).done:
@@ -223,10 +233,25 @@ def _in_a_pool(
                 try:
                     result = future.result()
                 except BrokenProcessPool:
-                    is_broken = True
+                    trouble = trouble or _end_broken(begun)
                     lost.append(task)
                 else:
                     yield task, result
+
+
+def _end_broken(workers: Collection[BaseProcess]) -> Trouble:
+    """End all workers of a pool of which one has died, and return what that means for its task.
+
+    The pool asks the others to end, which they do not hear, and would wait for them for ever.
+    """
+    by_the_system = -getattr(signal, "SIGKILL", 0)  # how a system takes its memory back
+    until = time.monotonic() + _MOST_WAIT
+    while not (codes := {worker.exitcode for worker in workers} - {None}):
+        if time.monotonic() > until:
+            break
+        time.sleep(0.01)  # the pool may be just about to note how it ended
+    end_workers()
+    return KILLED if by_the_system in codes else DIED
 
 
 @contextmanager
@@ -247,8 +272,11 @@ def _pool(count: int) -> Iterator[concurrent.futures.ProcessPoolExecutor]:
 
 
 def _start() -> None:
-    """Ignore Ctrl-C, which the parent handles, so that the task in hand is finished."""
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    """Ignore requests to end, which the parent handles, so that the task in hand is finished.
+
+    A closing terminal, and many a program that ends another, sends them to all processes.
+    """
+    ignore_requests()
     threading.Thread(target=_end_with_parent, daemon=True).start()
 
 

@@ -13,7 +13,7 @@ import psutil
 import pytest
 
 from proofs.cli import check as check_module
-from tests.command import gradient, in_process, proofs, write_entries
+from tests.command import gradient, in_process, proofs, report_of, write_entries
 
 resource = pytest.importorskip("resource", reason="limits are others there")
 pytestmark = pytest.mark.skipif(os.name == "nt", reason="signals and devices are others there")
@@ -71,14 +71,29 @@ def test_a_request_to_end_is_answered_in_words_and_with_130(folder: Path, number
 
 
 @pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM, signal.SIGHUP])
-def test_a_terminal_that_closes_or_stops_all_processes_ends_a_run_in_words(
+def test_a_terminal_that_closes_or_stops_all_processes_ends_a_run_after_the_work_in_hand(
     folder: Path, number: int
 ) -> None:
-    run = begun(folder, "make", folder, "--out", folder.parent / "out", "--jobs", "2")
+    out = folder.parent / "out"
+    run = begun(folder, "make", folder, "--out", out, "--jobs", "2")
     os.killpg(run.pid, number)
     _, err = run.communicate(timeout=60)
     assert run.returncode == 130
+    assert "stopping after the work in hand" in err
     assert "Traceback" not in err
+    assert len(list((out / "prints").iterdir())) in (1, 2)
+    assert report_of(out)["entries"]
+
+
+@pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGHUP])
+def test_a_worker_hears_no_request_to_end_but_its_parent_does(folder: Path, number: int) -> None:
+    out = folder.parent / "out"
+    run = begun(folder, "make", folder, "--out", out, "--jobs", "2")
+    for worker in workers_of(run.pid):
+        worker.send_signal(number)
+    run.communicate(timeout=120)
+    assert run.returncode == 0
+    assert len(list((out / "prints").iterdir())) == 4
 
 
 def test_ctrl_c_reaches_workers_that_are_only_starting_and_none_says_a_word(folder: Path) -> None:

@@ -4,9 +4,11 @@ What the system does at its limits is read off the system itself: pipes, devices
 ``setrlimit``, and a working directory that has been deleted.
 """
 
+import errno
 import json
 import os
 import resource
+import shutil
 import subprocess
 import sys
 from collections.abc import Callable
@@ -255,3 +257,76 @@ def test_the_icc_profile_of_a_lab_stays_in_the_folder_of_its_profile(
     said = in_process("check", folder, "--lab", "mine")
     assert said.code == 3
     assert f"mine.toml: colour.profile: '{named}' is " in said.err
+
+
+MOUNTS = shutil.which("unshare") or ""
+WITHOUT_SHARED_MEMORY = 'mount -t tmpfs -o ro none /dev/shm && exec "$@"'
+
+
+@pytest.mark.skipif(not MOUNTS, reason="no folder can be taken away from one process there")
+def test_without_shared_memory_pictures_are_made_one_after_the_other(folder: Path) -> None:
+    apart = [MOUNTS, "--mount", *([] if os.geteuid() == 0 else ["--map-root-user"]), "sh", "-c"]
+    words = [*apart, WITHOUT_SHARED_MEMORY, "sh", *WORDS, "make", ".", *NO_RULES, "--out", "../out"]
+    if subprocess.run([*apart, WITHOUT_SHARED_MEMORY, "sh", "true"], check=False).returncode:
+        pytest.skip("this user may mount nothing")
+    gradient(folder / "b.jpg", 600, 400)
+    (folder / "entries.csv").unlink()
+    done = subprocess.run(words, cwd=folder, capture_output=True, timeout=120, check=False)
+    assert (done.returncode, done.stderr) == (0, b"")
+    assert len(list((folder.parent / "out/prints").iterdir())) == 2
+
+
+@pytest.mark.parametrize("error", [OSError(errno.ENOSYS, "no"), ImportError("no semaphores")])
+def test_without_locks_that_processes_share_pictures_are_made_too(
+    folder: Path, monkeypatch: pytest.MonkeyPatch, error: Exception
+) -> None:
+    def lacking(*_: object, **__: object) -> None:
+        raise error
+
+    # Where the system refuses it: this is what a spawning context asks first.
+    monkeypatch.setattr("multiprocessing.synchronize.Lock.__init__", lacking)
+    gradient(folder / "b.jpg", 600, 400)
+    (folder / "entries.csv").unlink()
+    assert in_process("make", folder, *NO_RULES, "--out", folder.parent / "out").code == 0
+
+
+@pytest.mark.parametrize("named", ["nowhere", "pictures/a.jpg"])
+def test_a_folder_for_temporary_files_that_is_none_is_replaced_by_that_of_the_system(
+    folder: Path, named: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("TMPDIR", str(folder.parent / named))
+    said = run("make", ".", *NO_RULES, "--out", "../out", cwd=folder)
+    assert (said.code, said.err) == (0, "")
+
+
+NO_TEMPORARY_FOLDER = """
+import sys, tempfile
+place = sys.argv.pop(1)
+tempfile._candidate_tempdir_list = lambda: [place]
+from proofs.cli.main import main
+main()
+"""
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ("make", ".", *NO_RULES, "--out", "../out"),
+        ("strip", ".", *NO_RULES, "--out", "../out"),
+        (*DELIVER, "--out", "../out"),
+        ("measure", "a.jpg"),
+    ],
+)
+@pytest.mark.parametrize("place", ["/nowhere", "/sys"])  # missing; read-only, even for root
+def test_without_any_folder_for_temporary_files_the_code_is_5_and_words_name_tmpdir(
+    folder: Path, arguments: tuple[str, ...], place: str
+) -> None:
+    words = [sys.executable, "-W", "error", "-c", NO_TEMPORARY_FOLDER, place, *arguments]
+    environment = os.environ | {"PYTHONPATH": str(Path(__file__).parents[2])}
+    done = subprocess.run(
+        words, cwd=folder, env=environment, capture_output=True, text=True, timeout=120
+    )
+    assert done.returncode == 5
+    assert "no folder for temporary files can be written to" in done.stdout + done.stderr
+    assert "name one in TMPDIR" in done.stdout + done.stderr
+    assert "Traceback" not in done.stderr

@@ -5,7 +5,7 @@ import signal
 
 import pytest
 
-from proofs.run.interrupts import ENDING, deaf_to_ctrl_c, interrupts
+from proofs.run.interrupts import ENDING, deaf_to_requests, interrupts
 
 pytestmark = pytest.mark.skipif(os.name == "nt", reason="signals are others there")
 
@@ -43,6 +43,6 @@ def test_a_run_that_goes_on_leaves_the_handlers_as_they_were() -> None:
 
 
 def test_ctrl_c_is_held_back_only_while_a_process_starts() -> None:
-    with deaf_to_ctrl_c():
+    with deaf_to_requests():
         assert signal.SIGINT in signal.pthread_sigmask(signal.SIG_BLOCK, [])
     assert signal.SIGINT not in signal.pthread_sigmask(signal.SIG_BLOCK, [])

@@ -2,6 +2,7 @@
 
 import os
 import signal
+import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -33,6 +34,19 @@ def double_unless_seven(task: Sum) -> int:
     return 2 * task.number
 
 
+def double_unless_eight(task: Sum) -> int:
+    if task.number == 8:
+        os._exit(3)
+    return 2 * task.number
+
+
+def double_after_the_others_wait(task: Sum) -> int:
+    if task.number == 7:
+        time.sleep(1)  # until the other worker waits for a task
+        os.kill(os.getpid(), signal.SIGKILL)
+    return 2 * task.number
+
+
 def refuse_odd(task: Sum) -> int:
     if task.number % 2:
         raise WriteError(f"{PRIVATE}: the disk is full")
@@ -55,8 +69,25 @@ def test_results_can_be_had_in_the_order_of_their_tasks() -> None:
 
 
 @pytest.mark.skipif(os.name == "nt", reason="no process is killed in this way there")
-def test_a_task_that_kills_its_worker_costs_no_other_task_its_result() -> None:
-    assert figures(Workers(2), double_unless_seven, (1, 7, 3, 4)) == [-70, 2, 6, 8]
+@pytest.mark.parametrize("work", [double_unless_seven, double_after_the_others_wait])
+def test_a_worker_that_the_system_kills_twice_is_a_lack_of_memory_and_costs_no_other_task(
+    work: Callable[[Sum], int],
+) -> None:
+    assert figures(Workers(2), work, (1, 7, 3, 4)) == [-5, 2, 6, 8]
+
+
+@pytest.mark.skipif(os.name == "nt", reason="no process is killed in this way there")
+def test_the_words_for_a_killed_worker_name_the_lack_of_memory_and_the_remedy() -> None:
+    tasks = [Sum(7), Sum(2)]
+    killed = Workers(2).ordered_results(double_unless_seven, tasks)[0][1]
+    assert isinstance(killed, Trouble)
+    assert "the system ended the worker process, most likely for want of memory" in killed.reason
+    assert "try --jobs 1" in killed.reason
+    assert killed.trace == ""
+
+
+def test_a_worker_that_ends_itself_twice_is_a_fault_of_the_program() -> None:
+    assert figures(Workers(2), double_unless_eight, (1, 8, 3, 4)) == [-70, 2, 6, 8]
 
 
 def test_a_task_that_raises_costs_no_other_task_its_result() -> None:

@@ -13,20 +13,20 @@ import pyvips
 from proofs.errors import ProofsError, system_error_of
 from proofs.findings import Finding, Severity
 from proofs.lengths import PixelSize
-from proofs.outside.files import sha256_of_bytes
 from proofs.outside.pixels import photograph_errors, vips
 from proofs.outside.pixels.metadata.credit import within_limits
 from proofs.outside.pixels.metadata.extract import Metadata, metadata_of
-from proofs.outside.pixels.source.file_bytes import FileBytes, file_bytes
+from proofs.outside.pixels.source.file_bytes import FileBytes, file_bytes, sha256_of_content
 from proofs.outside.pixels.source.file_header import FileHeader, format_of, read_file_header
 from proofs.outside.pixels.source.file_limits import MOST_MEGAPIXELS, excess, largest_source
+from proofs.outside.pixels.source.loading import all_pixels, loaded
 from proofs.outside.pixels.source.main_image import (
     MainImage,
     main_image_of,
     several_images,
     unreadable_reason,
 )
-from proofs.outside.pixels.source.normalise import normalised
+from proofs.outside.pixels.source.normalise import upright
 from proofs.outside.pixels.source.pixel_format import (
     TURNED,
     PixelFormat,
@@ -37,6 +37,7 @@ from proofs.outside.pixels.source.tiff_cielab import holds_integer_cielab, relab
 from proofs.plan.entry.facts import PhotoFacts
 from proofs.records.labs import FileFormat
 
+_MOST_IN_MEMORY = 160_000_000  # bytes of a file besides its pixels; 26 megapixels of 16 bits
 _LEAST_RATIO = 1.01  # of pixels that are not square: resolutions are rounded to whole numbers
 
 
@@ -79,6 +80,8 @@ def _open_picture(path: Path) -> Iterator[tuple[BinaryIO, FileBytes]]:
                 raise photograph_errors.empty(path)
             yield file, buffer
     except (OSError, ValueError) as error:
+        if getattr(error, "filename", None) not in (None, str(path)):
+            raise  # it is about another file, such as one for a profile
         reason = getattr(error, "strerror", None) or str(error)
         raise photograph_errors.missing(path, reason) from error
 
@@ -95,9 +98,9 @@ def _facts_from_header(path: Path, descriptor: int, buffer: FileBytes) -> PhotoF
     main_image = _readable_image(path, header)
     try:
         if holds_integer_cielab(header):
-            image = _from_memory(relabelled_as_rgb(buffer), **main_image.load_options)
+            image = loaded(relabelled_as_rgb(buffer), **main_image.load_options)
         elif header.format == FileFormat.WEBP:  # its reader would map the file
-            image = _from_memory(bytes(buffer), **main_image.load_options)
+            image = loaded(bytes(buffer), **main_image.load_options)
         else:
             source = pyvips.Source.new_from_descriptor(descriptor)
             image = pyvips.Image.new_from_source(source, "", **main_image.load_options)
@@ -137,17 +140,31 @@ def decode(path: Path, *, expected: PhotoFacts | None = None) -> Photograph:
     """
     vips.ready()
     with _open_picture(path) as (file, buffer):
-        before = file_state(file)
+        known = expected.file_state if expected and expected.file_state else file_state(file)
         with _sense(path):
-            main_image = _readable_image(path, read_file_header(buffer))
+            header = read_file_header(buffer)
+            main_image = _readable_image(path, header)
+        is_large = len(buffer) > _MOST_IN_MEMORY and header.format != FileFormat.WEBP
+        if is_large or holds_integer_cielab(header):
+            return _decoded_by_pieces(path, buffer, main_image, known)
         file.seek(0)
         content = file.read()  # once, so that the file cannot change while it is decoded
         after = file_state(file)
-    known = expected.file_state if expected else None
-    if before != after or len(content) != after[0] or known not in (None, after):
+    if known != after or len(content) != after[0]:
         raise photograph_errors.changed(path)
-    with _sense(path):
-        return _decoded(path, content, main_image)
+    return _decoded(path, content, main_image, sha256_of_content(content))
+
+
+def _decoded_by_pieces(
+    path: Path, buffer: FileBytes, main_image: MainImage, known: tuple[int, int]
+) -> Photograph:
+    """The picture in a file that is not kept in memory; its digest shows whether it has changed."""
+    digest = sha256_of_content(buffer)
+    try:
+        return _decoded(path, buffer, main_image, digest)
+    finally:
+        if file_state(buffer.file) != known or sha256_of_content(buffer) != digest:
+            raise photograph_errors.changed(path)
 
 
 @contextmanager
@@ -159,49 +176,34 @@ def _sense(path: Path) -> Iterator[None]:
         raise photograph_errors.damaged(path, "its header makes no sense") from error
 
 
-def _decoded(path: Path, content: bytes, main_image: MainImage) -> Photograph:
-    options = main_image.load_options
-    is_cielab = holds_integer_cielab(read_file_header(content))
-    loadable = relabelled_as_rgb(content) if is_cielab else content
-    try:
-        opened = _opened(path, _from_memory(loadable, **options), content, main_image)
-        pixels, warnings = _all_pixels(loadable, options)
-        normal = normalised(pixels, opened.pixel_format, opened.orientation)
-    except pyvips.Error as error:
-        raise _unreadable(path, content[:64], error) from error
+def _decoded(
+    path: Path, content: bytes | FileBytes, main_image: MainImage, sha256: str
+) -> Photograph:
+    with _sense(path):
+        header = read_file_header(content)
+        loadable = content
+        if isinstance(content, FileBytes) and holds_integer_cielab(header):
+            loadable = relabelled_as_rgb(content)
+        try:
+            image = loaded(loadable, **main_image.load_options)
+            opened = _opened(path, image, content, main_image)
+            pixels, warnings = all_pixels(
+                loadable,
+                main_image.load_options,
+                opened.pixel_format,
+                is_interlaced=header.is_interlaced,
+            )
+            image = upright(pixels.image, opened.orientation)
+        except pyvips.Error as error:
+            raise _unreadable(path, content[:64], error) from error
     return Photograph(
         facts=replace(opened.facts, notes=opened.facts.notes + warnings),
-        image=normal.image,
-        profile=normal.profile,
-        black=normal.black,
-        sha256=sha256_of_bytes(content),
+        image=image,
+        profile=pixels.profile,
+        black=pixels.black,
+        sha256=sha256,
         metadata=opened.metadata,
     )
-
-
-def _all_pixels(
-    content: bytes | bytearray, options: dict[str, int]
-) -> tuple[pyvips.Image, tuple[Finding, ...]]:
-    """All pixels, and a finding if the library could read them only with a warning."""
-    try:
-        return _in_memory(content, options, "warning"), ()
-    except pyvips.Error:
-        pixels = _in_memory(content, options, "error")
-    text = "the file was read with warnings; look closely at the print file before sending it"
-    return pixels, (Finding("read-with-warnings", Severity.WARNING, text),)
-
-
-def _in_memory(content: bytes | bytearray, options: dict[str, int], fail_on: str) -> pyvips.Image:
-    """The pixels alone, without anything else that the file carries."""
-    image = _from_memory(content, access="sequential", fail_on=fail_on, **options)
-    pixels = image.write_to_memory()
-    shape = image.width, image.height, image.bands, image.format
-    return pyvips.Image.new_from_memory(pixels, *shape).copy(interpretation=image.interpretation)
-
-
-def _from_memory(content: bytes | bytearray, **options: str | int) -> pyvips.Image:
-    """The picture in a file's bytes; from a source, because the library would copy a buffer."""
-    return pyvips.Image.new_from_source(pyvips.Source.new_from_memory(content), "", **options)
 
 
 @dataclass(frozen=True, slots=True)

@@ -106,6 +106,11 @@ class FileHeader:
         return _webp_size(self.content) if self.format == FileFormat.WEBP else (0, 0)
 
     @property
+    def is_interlaced(self) -> bool:
+        """Whether a PNG comes in passes, each of which covers the whole picture."""
+        return self.chunks.get("IHDR", b"")[12:13] == b"\1"
+
+    @property
     def png_profile(self) -> bytes:
         """The colour profile of a PNG as stored; the library drops any that it distrusts."""
         packed, _ = png_text(b"iCCP", self.chunks.get("iCCP", b""))

@@ -33,6 +33,7 @@ COLOUR_MODELS: dict[int, ColourModel] = {
 }
 _DEPTHS = {1, 2, 4, 8, 16, 32}
 _JPEG_PROCESSES = {0xC0, 0xC1, 0xC2, 0xC9, 0xCA}
+_ARITHMETIC_PROCESSES = {0xC9, 0xCA}
 _LOSSLESS_PROCESSES = {0xC3, 0xC7, 0xCB, 0xCF}
 _MULTI_CHANNEL_DEPTHS = {8, 16, 32}
 
@@ -68,7 +69,7 @@ def main_image_of(header: FileHeader) -> MainImage:
     """Return the image that is the picture: the first, or the largest if all are its levels."""
     directories = header.pages
     if not directories:
-        return MainImage()
+        return MainImage(notes=_jpeg_notes(header))
     full = [n for n, directory in enumerate(directories) if not _is_reduced(directory)]
     if not full:
         return _largest_subifd(header)
@@ -87,6 +88,18 @@ def _largest_subifd(header: FileHeader) -> MainImage:
     largest = max(range(len(sizes)), key=lambda n: (sizes[n][0] * sizes[n][1], -n))
     directory = inner[largest - 1] if largest else header.pages[0]
     return MainImage(0, largest - 1, directory)
+
+
+def _jpeg_notes(header: FileHeader) -> tuple[Finding, ...]:
+    frame = jpeg_frame(header.content) if header.format == FileFormat.JPEG else None
+    if frame is None or frame.marker not in _ARITHMETIC_PROCESSES:
+        return ()
+    # Its decoder makes pixels of any bytes at all, without a word (measured).
+    text = (
+        "is a JPEG with arithmetic coding, in which damage stays unnoticed; look closely at the"
+        " print file before sending it, or save it again as an ordinary JPEG"
+    )
+    return (Finding("read-with-warnings", Severity.WARNING, text),)
 
 
 def several_images(count: int) -> Finding:

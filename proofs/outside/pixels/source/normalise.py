@@ -24,22 +24,20 @@ _CODES_32_PER_16 = 65537  # 32-bit codes for each 16-bit code
 _OPAQUE = {"uchar": 255, "ushort": 65535, "uint": 2**32 - 1}
 
 
-def normalised(pixels: pyvips.Image, pixel_format: PixelFormat, orientation: int) -> ProfiledImage:
-    """Return the image to print: upright, grey or RGB, flattened onto paper white.
-
-    ``pixels`` carry no metadata; ``orientation`` is that of EXIF, 1 to 8.
-    """
+def normalised(pixels: pyvips.Image, pixel_format: PixelFormat) -> ProfiledImage:
+    """Return the image to print: grey or RGB, flattened onto paper white, not yet upright."""
     samples = pixels.extract_band(0, n=pixel_format.channels)
     image, profile = _as_codes(samples, pixel_format)
     if pixel_format.alpha:
         opacity = _opacity(pixels[pixel_format.alpha])
         image = _flattened(image, opacity, _curves(profile))
     name = vips.interpretation(image.bands, 8 if image.format == "uchar" else 16)
-    image = _upright(image.copy(interpretation=name), orientation)
+    image = image.copy(interpretation=name)
     return ProfiledImage(image, profile, black_point_of(pixel_format.source.profile))
 
 
-def _upright(image: pyvips.Image, orientation: int) -> pyvips.Image:
+def upright(image: pyvips.Image, orientation: int) -> pyvips.Image:
+    """Return an image turned as its orientation of EXIF, 1 to 8, says."""
     if orientation == 1:
         return image
     turned = image.copy()

@@ -6,12 +6,14 @@ encoding, the library reads 16 bits unconverted and refuses 8. If the file claim
 returns all samples unchanged.
 """
 
+from dataclasses import replace
+
 import pyvips
 
+from proofs.outside.pixels.source.file_bytes import FileBytes
 from proofs.outside.pixels.source.file_header import FileHeader
-from proofs.outside.pixels.source.file_parts import Buffer
 from proofs.outside.pixels.source.pixel_format import PixelFormat
-from proofs.outside.pixels.source.tiff_directories import first_number, with_short_values
+from proofs.outside.pixels.source.tiff_directories import first_number, short_value_changes
 from proofs.outside.pixels.source.tiff_tags import Photometric, Tag
 
 _CIELAB_ENCODINGS: tuple[int, ...] = (Photometric.CIELAB, Photometric.ICCLAB)
@@ -26,10 +28,11 @@ def holds_integer_cielab(header: FileHeader) -> bool:
     )
 
 
-def relabelled_as_rgb(content: Buffer) -> bytearray:
+def relabelled_as_rgb(content: FileBytes) -> FileBytes:
     """Return a TIFF file with its CIELAB labelled as RGB, so that the library converts nothing."""
     rgb = dict.fromkeys(_CIELAB_ENCODINGS, Photometric.RGB)
-    return with_short_values(content, Tag.PHOTOMETRIC_INTERPRETATION, rgb)
+    changes = short_value_changes(content, Tag.PHOTOMETRIC_INTERPRETATION, rgb)
+    return replace(content, changes=changes)
 
 
 def samples_to_cielab(samples: pyvips.Image, pixel_format: PixelFormat) -> pyvips.Image:

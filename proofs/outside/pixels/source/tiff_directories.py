@@ -21,7 +21,6 @@ _OFFSET_TYPES = (4, 13)  # LONG and IFD
 _MOST_VALUES = 64  # a longer list describes pixel data, not the image
 _MOST_TEXT = 4096  # bytes
 _MOST_ENTRIES = 2000
-_COPIED_AT_ONCE = 1 << 20  # bytes
 MOST_DIRECTORIES = 200  # the library reads each several times over
 MOST_TAGS = 10_000  # of all directories together
 ALL_TAGS = range(0x10000)
@@ -83,19 +82,17 @@ def read_directories(buffer: Buffer) -> list[Directory]:
     return [directory for _, directory in _chain(buffer)]
 
 
-def with_short_values(buffer: Buffer, tag: int, values: Mapping[int, int]) -> bytearray:
-    """Return a TIFF file with the 16-bit values of a tag replaced, old by new."""
-    changed = bytearray(len(buffer))
-    for at in range(0, len(buffer), _COPIED_AT_ONCE):  # never a second copy of a large file
-        changed[at : at + _COPIED_AT_ONCE] = buffer[at : at + _COPIED_AT_ONCE]
+def short_value_changes(buffer: Buffer, tag: int, values: Mapping[int, int]) -> dict[int, bytes]:
+    """Return the bytes that replace the 16-bit values of a tag, old by new, by their offsets."""
     layout = _layout(buffer)
+    changes = {}
     for start, _ in _chain(buffer) if layout else ():
         assert layout is not None
         for field in _fields(buffer, start, layout):
             if field.tag == tag:
                 own = layout.number("H", buffer, field.place)
-                struct.pack_into(layout.order + "H", changed, field.place, values.get(own, own))
-    return changed
+                changes[field.place] = struct.pack(layout.order + "H", values.get(own, own))
+    return changes
 
 
 def read_directory(buffer: Buffer, at: int) -> Directory:

@@ -307,6 +307,6 @@ def test_a_lack_of_memory_is_no_fault_of_the_picture(
     def lacking(*_: object, **__: object) -> None:
         raise pyvips.Error("", "out of memory -- size == 24MB")
 
-    monkeypatch.setattr("proofs.outside.pixels.source.decode._all_pixels", lacking)
+    monkeypatch.setattr("proofs.outside.pixels.source.decode.all_pixels", lacking)
     with pytest.raises(WriteError, match="too little memory"):
         decode(path)

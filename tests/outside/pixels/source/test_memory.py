@@ -42,9 +42,9 @@ def test_a_large_chunk_before_the_pixels_is_not_read(tmp_path: Path, name: bytes
 
 
 @pytest.mark.usefixtures("traced")
-def test_the_header_of_a_cielab_tiff_takes_one_copy_of_the_file(tmp_path: Path) -> None:
+def test_the_header_of_a_cielab_tiff_takes_no_copy_of_the_file(tmp_path: Path) -> None:
     # 16 bits of CIELAB are read only after the file's own label has been changed.
     path = tiff(tmp_path / "lab.tif", np.zeros((2500, 2000, 3), np.uint16), photometric="cielab")
     tracemalloc.reset_peak()
     read_facts(path)
-    assert most_held() < 1.5 * path.stat().st_size
+    assert most_held() < path.stat().st_size / 5
