@@ -14,14 +14,14 @@ import pytest
 PROGRAM = Path(__file__).parents[1] / "proofs"
 
 FLOORS = (
-    ("", "errors lengths measures densities findings pixel_areas"),
+    ("", "errors lengths measures ruler_texts densities findings pixel_areas"),
     ("records", "cells arrangements rows dialects tables rules mounts papers labs cutters"),
     ("records", "lights stock timetables page_sizes label_sheets job columns ruler_readings"),
     ("records", "size_and_crop entries new_pictures json_values"),
     ("plan/tones", "appearance metering tone viewing wedge"),
     ("plan/entry", "board facts hanging layout naming tolerances sizing arranging planning mockup"),
     ("plan/entry", "trims"),
-    ("plan/checks", "outcomes limits size_checks remedies mount_checks checking"),
+    ("plan/checks", "outcomes limits room size_checks remedies mount_checks checking"),
     ("plan/sheets", "placing margin_line printed_pieces strip_sheet strip_packing"),
     ("plan/delivery", "zip_parts catalogue delivery_names deliveries refusals lab_sheets"),
     ("plan/delivery", "file_checks soft_proofs"),
@@ -76,7 +76,7 @@ FLOORS = (
     ("outside/pixels/measure", "lightness"),
     ("outside/pixels/prints", "composition file_facts"),
     ("run", "inputs json_report print_files text_report step_tones preflight"),
-    ("run", "interrupts workers readings printable"),
+    ("run", "interrupts workers readings printable entry_table"),
     ("commands/soft_proof", "worker run"),
     ("commands/make", "order worker run"),
     ("commands/strip", "record worker layout proof_prints run"),

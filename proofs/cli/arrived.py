@@ -110,7 +110,7 @@ def arrived(options: ArrivedOptions) -> None:
     else:
         asked = {reading.number for reading in readings}
         shown = [o for o in ready.outcomes if not asked or o.entry.number in asked]
-        print_outcomes([outcome for outcome in shown if outcome.plan is None])
+        print_outcomes(ready.job, [outcome for outcome in shown if outcome.plan is None])
         planned = [outcome for outcome in shown if outcome.plan]
         print_lines(_lines(planned, benches, marks_of(ready.job)))
     is_unusable = any(bench.verdict == ArrivalVerdict.AGAIN for bench in benches.values())

@@ -71,7 +71,7 @@ def mount(options: MountOptions) -> None:
     if options.as_json:
         print_record(mounting.record)
     else:
-        print_outcomes(mounting.left_out)
+        print_outcomes(ready.job, mounting.left_out)
         print_lines(["", *_lines(mounting, supplies, options.out)])
         print_lines(filter(None, [closing_line(mounting.outcomes, code)]))
     sys.exit(code)
