@@ -33,7 +33,7 @@ FLOORS = (
     ("inspection", "wedge_pose wedge_light wedge_reflection wedge_reading wedge_finding"),
     ("inspection", "representative_area"),
     ("pages", "setting drawing typography stamp manual_text flow facts mount_drawing ruler"),
-    ("pages", "table headings tone_curves wording"),
+    ("pages", "table headings tone_curves wording columns"),
     ("pages/proof_sheet", "verdict bracket_curves entry_facts faults_drawn entry summary sheet"),
     ("pages/strip", "key reading_plot sheet"),
     ("pages/bench", "left_out materials mounting packing timetable"),

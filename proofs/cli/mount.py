@@ -17,7 +17,8 @@ from proofs.commands.mount.run import (
 )
 from proofs.pages.bench.pages import Supplies
 from proofs.pages.bench.timetable import lateness
-from proofs.pages.wording import counted, in_columns
+from proofs.pages.columns import in_columns
+from proofs.pages.wording import counted
 from proofs.plan.checks.outcomes import exit_code_of
 from proofs.plan.cutting.mount_kinds import REACH
 from proofs.run.readings import READINGS, load_readings

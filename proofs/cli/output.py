@@ -78,6 +78,16 @@ def _set_detail(detail: Detail, context: click.Context, _: click.Parameter, is_s
         raise click.UsageError("--verbose and --quiet exclude each other; give one", context)
 
 
+def is_verbose() -> bool:
+    """Return whether everything about each entry is to be printed."""
+    return _detail() is Detail.VERBOSE
+
+
+def is_quiet() -> bool:
+    """Return whether only the summary is to be printed."""
+    return _detail() is Detail.QUIET
+
+
 def _detail() -> Detail:
     detail: Detail = click.get_current_context().meta.get(_DETAIL, Detail.LINES)
     return detail
@@ -103,7 +113,7 @@ def print_outcomes(job: Job, outcomes: Sequence[Outcome]) -> None:
 
 def print_introduction(lines: Iterable[str]) -> None:
     """Print what comes before the result, unless only the summary is asked for."""
-    if _detail() is not Detail.QUIET:
+    if not is_quiet():
         print_lines(lines)
 
 

@@ -3,11 +3,10 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from wcwidth import wcswidth
-
 from proofs.densities import signed
 from proofs.findings import Status
 from proofs.lengths import Length, Size, Unit, shown
+from proofs.pages.columns import cut_to, display_width
 from proofs.plan.checks.limits import length_bounds
 from proofs.plan.checks.outcomes import Outcome, PrintFile, StepOutcome
 from proofs.plan.checks.room import Room, least_room
@@ -19,7 +18,6 @@ from proofs.run.printable import printable
 _GAP = "  "
 _LEAST_TITLE = 15  # columns: with less, titles can no longer be told apart
 _SHORT_TITLE, _GOOD_TITLE = 20, 40
-_CUT = "…"
 _OPEN = "-"
 
 
@@ -66,31 +64,6 @@ def entry_table(job: Job, outcomes: Sequence[Outcome], width: int) -> list[list[
     if not _fits(rows, width, _SHORT_TITLE):
         rows = [[_compact(row) for row in entry] for entry in rows]
     return _lines([[_HEAD], *rows], width)
-
-
-def display_width(text: str) -> int:
-    """Return how many columns of a terminal a printable text takes.
-
-    >>> display_width("Pier"), display_width("桟橋"), display_width("cafe\\u0301")
-    (4, 4, 4)
-    """
-    return max(0, wcswidth(text))
-
-
-def cut_to(text: str, width: int) -> str:
-    """Return a text that takes at most so many columns; what is cut off is marked.
-
-    >>> cut_to("The old landing", 8), cut_to("桟橋と海", 6)
-    ('The old…', '桟橋…')
-    """
-    if display_width(text) <= width:
-        return text
-    taken = ""
-    for character in text:
-        if display_width(taken + character) > width - 1:
-            break
-        taken += character
-    return f"{taken.rstrip()}{_CUT}"
 
 
 def _compact(row: _Row) -> _Row:

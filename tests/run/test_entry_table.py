@@ -9,12 +9,13 @@ from hypothesis import strategies as st
 
 from proofs.findings import Status
 from proofs.lengths import Unit, inches, millimetres
+from proofs.pages.columns import cut_to, display_width
 from proofs.plan.checks.checking import check, status_of
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.entry.planning import plan_entry
 from proofs.records.job import Job
 from proofs.records.rules import VisibleRule
-from proofs.run.entry_table import cut_to, display_width, entry_table
+from proofs.run.entry_table import entry_table
 from proofs.run.preflight import not_understood, steps_planned
 from tests.workbench import a_job, an_entry, facts, some_rules
 
