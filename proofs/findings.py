@@ -3,6 +3,8 @@
 import enum
 from dataclasses import dataclass
 
+from proofs.lengths import Length
+
 
 class Severity(enum.IntEnum):
     """How much a finding matters, the worst last; only the last three set a status."""
@@ -48,7 +50,8 @@ class Finding:
 
     ``code`` is stable and meant for programs; ``message`` is meant for people. ``measured`` and
     ``limit`` are in ``unit``: lengths in mm, areas in mm2. ``remedy`` states what to do, in words;
-    it is blank where there is no remedy.
+    it is blank where there is no remedy. ``left`` is how far a length is from its limit when every
+    tolerance goes against it; None if it has none, or if the limit is not met then.
     """
 
     code: str
@@ -58,3 +61,4 @@ class Finding:
     limit: float | str | None = None
     unit: str | None = None
     remedy: str = ""
+    left: Length | None = None

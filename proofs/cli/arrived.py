@@ -9,8 +9,22 @@ from pathlib import Path
 import click
 
 from proofs.cli.options import entries_options, json_option, preflight_of, takes
-from proofs.cli.output import print_lines, print_outcomes, print_record
-from proofs.commands.arrived import arrived_benches, arrived_record, bench_lines, verdict_of
+from proofs.cli.output import (
+    detail_options,
+    is_quiet,
+    is_verbose,
+    print_introduction,
+    print_lines,
+    print_outcomes,
+    print_record,
+)
+from proofs.commands.arrived import (
+    arrived_benches,
+    arrived_record,
+    bench_lines,
+    bench_table,
+    verdict_of,
+)
 from proofs.errors import ExitCode, UsageError, largest
 from proofs.measures import read_size
 from proofs.outside.files import read_bytes
@@ -80,6 +94,7 @@ def alone(context: click.Context, parameter: click.Parameter, path: Path) -> tup
     metavar="FILE.csv",
     help="A table of readings: number, image_width, image_height.",
 )
+@detail_options
 @json_option
 @takes(ArrivedOptions)
 def arrived(options: ArrivedOptions) -> None:
@@ -99,7 +114,7 @@ def arrived(options: ArrivedOptions) -> None:
     """
     readings = options.readings()
     ready = preflight_of(options)
-    print_lines([] if options.as_json else ready.notes)
+    print_introduction([] if options.as_json else ready.notes)
     folder, entries = ready.inputs.folder, ready.inputs.table.entries
     if readings:
         refuse_unknown(readings, entries, str(options.entries[0]))
@@ -110,7 +125,7 @@ def arrived(options: ArrivedOptions) -> None:
     else:
         asked = {reading.number for reading in readings}
         shown = [o for o in ready.outcomes if not asked or o.entry.number in asked]
-        print_outcomes([outcome for outcome in shown if outcome.plan is None])
+        print_outcomes(ready.job, [outcome for outcome in shown if outcome.plan is None])
         planned = [outcome for outcome in shown if outcome.plan]
         print_lines(_lines(planned, benches, marks_of(ready.job)))
     is_unusable = any(bench.verdict == ArrivalVerdict.AGAIN for bench in benches.values())
@@ -122,7 +137,12 @@ def _lines(
     outcomes: Sequence[Outcome], benches: Mapping[str, BenchEntry], marks: Marks
 ) -> list[str]:
     """These entries as text, and the number of entries with each verdict."""
-    blocks = [bench_lines(benches[o.entry.number], o, marks) for o in outcomes]
     counts = Counter(verdict_of(bench) for bench in benches.values())
     words = ", ".join(f"{count} {verdict}" for verdict, count in counts.items())
+    if is_quiet():
+        return [words]
+    if not is_verbose():
+        shown = [benches[outcome.entry.number] for outcome in outcomes]
+        return ["", *bench_table(shown, marks), "", words]
+    blocks = [bench_lines(benches[o.entry.number], o, marks) for o in outcomes]
     return [*(line for block in blocks for line in ("", *block)), "", words]

@@ -6,7 +6,13 @@ from dataclasses import dataclass
 import click
 
 from proofs.cli.options import entries_command, preflight_of
-from proofs.cli.output import print_lines, print_outcomes, print_record, print_summary
+from proofs.cli.output import (
+    detail_options,
+    print_entries,
+    print_introduction,
+    print_record,
+    print_summary,
+)
 from proofs.plan.checks.outcomes import exit_code_of
 from proofs.run.inputs import EntriesOptions
 from proofs.run.json_report import report
@@ -20,20 +26,22 @@ class CheckOptions(EntriesOptions):
 
 
 @entries_command(CheckOptions, "Check every entry against the rules.")
+@detail_options
 @click.option("--json", "as_json", is_flag=True, help="Print the record of report.json instead.")
 def check(options: CheckOptions) -> None:
     """Check every entry against the rules, from the files' headers alone.
 
-    Reports the image, visible size and sheet, the borders, resolution and thickness, what the
-    tolerances leave, and a verdict on each rule: met, at-risk (met only if nothing goes wrong)
-    or broken, with what to do about it.
+    Prints a line for each entry: its verdict, the visible size, the sheet, the step chosen, and
+    how much tolerances leave to spare. Below it is what needs a decision: a rule that is at risk
+    (met only if nothing goes wrong) or broken, or a warning, each with what to do about it.
+    --verbose also states image, borders, resolution and thickness, and each rule that is met.
     """
     ready = preflight_of(options)
     code = exit_code_of(ready.outcomes)
     if options.as_json:
         print_record(report(ready.job, ready.outcomes, with_variants=False))
     else:
-        print_lines(ready.notes)
-        print_outcomes(ready.outcomes)
+        print_introduction(ready.notes)
+        print_entries(ready.job, ready.outcomes)
         print_summary(ready.outcomes, code)
     sys.exit(code)

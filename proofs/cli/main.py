@@ -3,6 +3,7 @@
 import difflib
 import importlib
 import io
+import os
 import signal
 import sys
 import traceback
@@ -86,7 +87,7 @@ def main() -> None:
     for number in ENDING:
         signal.signal(number, _interrupt)
     try:
-        cli(prog_name="proofs", standalone_mode=False)
+        cli(prog_name="proofs", standalone_mode=False, color=_wants_colour())
     except ProofsError as error:
         _end(str(error), error.exit_code)
     except (click.exceptions.Abort, KeyboardInterrupt):
@@ -105,6 +106,15 @@ def main() -> None:
         _end(f"a fault of the program: {reason}; {sent}", ExitCode.FAULT)
     finally:
         ignore_requests()
+
+
+def _wants_colour() -> bool | None:
+    """Whether words are coloured; None for a terminal only. NO_COLOR wins over FORCE_COLOR."""
+    if os.environ.get("NO_COLOR"):
+        return False
+    if os.environ.get("FORCE_COLOR"):
+        return True
+    return False if os.environ.get("TERM") == "dumb" else None
 
 
 def _interrupt(number: int, frame: FrameType | None) -> NoReturn:

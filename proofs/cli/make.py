@@ -16,16 +16,16 @@ from proofs.cli.options import (
     soft_proof_option,
 )
 from proofs.cli.output import (
+    detail_options,
+    print_entries,
     print_faults,
+    print_introduction,
     print_lines,
-    print_outcomes,
     print_summary,
-    print_warnings,
 )
 from proofs.cli.progress import workers_for
 from proofs.commands.make.order import MakeOptions, MakeTask
 from proofs.commands.make.run import about_bytes, counted_files, make_run, tasks_of
-from proofs.findings import Status
 from proofs.pages.wording import counted
 from proofs.run.workers import usual_count
 
@@ -35,6 +35,7 @@ from proofs.run.workers import usual_count
 @click.option("--anyway", is_flag=True, help="Also write print files that break a rule.")
 @click.option("--keep-metadata", is_flag=True, help="Keep EXIF, XMP and IPTC in print files.")
 @click.option("--keep-copyright", is_flag=True, help="Keep only the author, copyright and title.")
+@detail_options
 @proof_prints_option
 @soft_proof_option
 @sharpen_option
@@ -53,13 +54,12 @@ def make(options: MakeOptions) -> None:
     An entry that breaks a rule gets no print file unless --anyway is given.
     """
     ready = preflight_of(options)
-    print_lines(ready.notes)
+    print_introduction(ready.notes)
     tasks = tasks_of(options, ready, options.jobs or usual_count())
-    print_lines([_announcement(tasks, options.out)])
+    print_introduction([_announcement(tasks, options.out)])
     with workers_for(len(tasks), options.jobs) as workers:
         run = make_run(options, ready, tasks, workers)
-    print_outcomes([o for o in run.outcomes if o.status != Status.MET])
-    print_warnings(ready.outcomes, [o for o in run.outcomes if o.status == Status.MET])
+    print_entries(ready.job, run.outcomes)
     print_lines([f"ready in {options.out}: {counted(run.prints, 'print file')}"])
     print_faults(run.faults, options.out)
     print_summary(run.outcomes, run.exit_code)

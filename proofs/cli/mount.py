@@ -17,7 +17,8 @@ from proofs.commands.mount.run import (
 )
 from proofs.pages.bench.pages import Supplies
 from proofs.pages.bench.timetable import lateness
-from proofs.pages.wording import counted, in_columns
+from proofs.pages.columns import in_columns
+from proofs.pages.wording import counted
 from proofs.plan.checks.outcomes import exit_code_of
 from proofs.plan.cutting.mount_kinds import REACH
 from proofs.run.readings import READINGS, load_readings
@@ -71,7 +72,7 @@ def mount(options: MountOptions) -> None:
     if options.as_json:
         print_record(mounting.record)
     else:
-        print_outcomes(mounting.left_out)
+        print_outcomes(ready.job, mounting.left_out)
         print_lines(["", *_lines(mounting, supplies, options.out)])
         print_lines(filter(None, [closing_line(mounting.outcomes, code)]))
     sys.exit(code)

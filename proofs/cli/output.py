@@ -4,25 +4,93 @@ All words of a command go through here: they may quote a file that anybody made,
 them reaches the terminal that could steer it.
 """
 
+import enum
+import functools
 import json
-from collections.abc import Iterable, Sequence
+import shutil
+import sys
+from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
+from typing import Any, TypeVar
 
 import click
 
 from proofs.errors import ExitCode
+from proofs.findings import Status
 from proofs.outside.fault_log import write_fault_log
 from proofs.plan.checks.outcomes import Outcome
+from proofs.records.job import Job
+from proofs.run.entry_table import TableLine, entry_table
 from proofs.run.printable import escaped_json, printable
 from proofs.run.text_report import (
     closing_line,
+    decisions,
     new_warnings,
     not_understood_first,
     outcome_lines,
     summary_lines,
 )
 
+F = TypeVar("F", bound=Callable[..., Any])
+
+_DETAIL = "proofs.detail"  # where click's context keeps it
+_LEAST_COLUMNS, _COLUMNS_OF_A_FILE = 80, 100
+_COLOURS = {
+    Status.MET: "green",
+    Status.AT_RISK: "yellow",
+    Status.BROKEN: "red",
+    Status.NOT_UNDERSTOOD: "red",
+    Status.UNREADABLE: "red",
+    Status.FAILED: "red",
+    Status.NOT_DONE: "yellow",
+}
 _LONGEST_LINE = 20_000  # the numbers of thousands of entries, but not a whole file
+
+
+class Detail(enum.StrEnum):
+    """How much a command prints: the end of the run, a line for each entry, or everything."""
+
+    QUIET = "quiet"
+    LINES = "lines"
+    VERBOSE = "verbose"
+
+
+def detail_options(command: F) -> F:
+    """Add ``--verbose`` and ``--quiet``, which say how much is printed."""
+    for detail, words in (
+        (Detail.QUIET, "Print only the summary."),
+        (Detail.VERBOSE, "Print everything about each entry."),
+    ):
+        command = click.option(
+            f"--{detail}",
+            is_flag=True,
+            expose_value=False,
+            callback=functools.partial(_set_detail, detail),
+            help=words,
+        )(command)
+    return command
+
+
+def _set_detail(detail: Detail, context: click.Context, _: click.Parameter, is_set: bool) -> None:
+    if not is_set:
+        return
+    if context.meta.setdefault(_DETAIL, detail) != detail:
+        raise click.UsageError("--verbose and --quiet exclude each other; give one", context)
+
+
+def is_verbose() -> bool:
+    """Return whether everything about each entry is to be printed."""
+    return _detail() is Detail.VERBOSE
+
+
+def is_quiet() -> bool:
+    """Return whether only the summary is to be printed."""
+    return _detail() is Detail.QUIET
+
+
+def _detail() -> Detail:
+    detail: Detail = click.get_current_context().meta.get(_DETAIL, Detail.LINES)
+    return detail
 
 
 def print_lines(lines: Iterable[str], *, to_errors: bool = False) -> None:
@@ -37,15 +105,52 @@ def print_record(record: object) -> None:
     click.echo(escaped_json(json.dumps(record, indent=2, ensure_ascii=False)))
 
 
-def print_outcomes(outcomes: Sequence[Outcome]) -> None:
+def print_outcomes(job: Job, outcomes: Sequence[Outcome]) -> None:
     """Print everything about these outcomes, those that need a correction first."""
     for outcome in not_understood_first(outcomes):
-        print_lines(["", *outcome_lines(outcome)])
+        print_lines(["", *outcome_lines(outcome, job.unit)])
 
 
-def print_warnings(before: Sequence[Outcome], after: Sequence[Outcome]) -> None:
+def print_introduction(lines: Iterable[str]) -> None:
+    """Print what comes before the result, unless only the summary is asked for."""
+    if not is_quiet():
+        print_lines(lines)
+
+
+def print_entries(job: Job, outcomes: Sequence[Outcome]) -> None:
+    """Print each outcome as a line of a table, and below it what needs a decision.
+
+    With ``--verbose`` everything about each is printed instead, with ``--quiet`` nothing.
+    """
+    detail = _detail()
+    if detail is Detail.VERBOSE:
+        print_outcomes(job, outcomes)
+    elif detail is Detail.LINES and outcomes:
+        ordered = not_understood_first(outcomes)
+        head, *entries = entry_table(job, ordered, columns := _columns())
+        wrapped_at = columns if sys.stdout.isatty() else None  # so that a search finds all words
+        print_lines([""])
+        _print_table_lines(head)
+        for outcome, lines in zip(ordered, entries, strict=True):
+            _print_table_lines(lines)
+            print_lines(decisions(outcome, job.unit, wrapped_at))
+
+
+def _columns() -> int:
+    return max(_LEAST_COLUMNS, shutil.get_terminal_size((_COLUMNS_OF_A_FILE, 0)).columns)
+
+
+def _print_table_lines(lines: Iterable[TableLine]) -> None:
+    for line in lines:
+        verdict = (
+            click.style(line.verdict, fg=_COLOURS[line.status]) if line.status else line.verdict
+        )
+        click.echo(f"{line.before}{verdict}{line.after}".rstrip())
+
+
+def print_warnings(job: Job, before: Sequence[Outcome], after: Sequence[Outcome]) -> None:
     """Print what a run found in the pictures of these entries, beyond the preflight."""
-    if lines := new_warnings(before, after):
+    if lines := new_warnings(before, after, job.unit):
         print_lines(["", *lines])
 
 

@@ -89,8 +89,8 @@ def strip(options: StripOptions) -> None:
     with workers_for(len(plan.sheets) + mocked_up, options.jobs) as workers:
         run = make_strips(options, ready, plan, workers)
     # Rules are for check and make to report: an entry that breaks one still gets its strip.
-    print_outcomes([o for o in run.outcomes if not o.status.is_judged])
-    print_warnings(ready.outcomes, [o for o in run.outcomes if o.status.is_judged])
+    print_outcomes(ready.job, [o for o in run.outcomes if not o.status.is_judged])
+    print_warnings(ready.job, ready.outcomes, [o for o in run.outcomes if o.status.is_judged])
     made = len(plan.sheets) - len(run.problems)
     print_lines([f"ready in {options.out}: {counted(made, 'sheet')}"])
     print_lines(run.problems, to_errors=True)

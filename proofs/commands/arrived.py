@@ -4,6 +4,7 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from proofs.findings import Severity
 from proofs.lengths import Borders, Edge
+from proofs.pages.columns import cut_to, in_columns
 from proofs.pages.wording import mat_name
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.cutting.arrival import TRIM_FIRST, ArrivalVerdict
@@ -15,8 +16,10 @@ from proofs.plan.entry.trims import trims
 from proofs.records.job import Job
 from proofs.records.mounts import WindowKind
 from proofs.run.json_report import SCHEMA, JsonValue, bench_record
+from proofs.run.printable import printable
 
 WAITING = "to measure"
+_TITLE = 30  # columns
 _TO_DO = {
     ArrivalVerdict.AS_PLANNED: "cut the planned opening",
     ArrivalVerdict.OTHER: "cut this opening instead of the planned one",
@@ -53,19 +56,57 @@ def arrived_record(benches: Iterable[BenchEntry]) -> dict[str, JsonValue]:
     return {"schema": SCHEMA, "entries": entries}
 
 
+def bench_table(benches: Sequence[BenchEntry], marks: Marks) -> list[str]:
+    """Return a line for each entry: its verdict, its image, and the opening to cut at the back.
+
+    Below it is what needs a decision: notes, warnings, and what to do unless all is as planned.
+    """
+    rows = [_row(bench, marks) for bench in benches]
+    if not rows:
+        return []
+    head, *lines = in_columns([(" no", "title", "verdict", "image", "opening"), *rows])
+    table = [head]
+    for line, bench in zip(lines, benches, strict=True):
+        is_plain = bench.verdict in (None, ArrivalVerdict.AS_PLANNED) and not bench.notes
+        table += [line, *_trim_lines(bench), *_decisions(bench, is_plain=is_plain)]
+    return table
+
+
+def _row(bench: BenchEntry, marks: Marks) -> tuple[str, ...]:
+    entry, layout = bench.plan.entry, bench.plan.layout
+    images = " + ".join(marks.size(picture.image.size) for picture in layout.pictures)
+    backs = " + ".join(marks.size(window[-1].back.size) for window in layout.windows)
+    title = cut_to(printable(entry.title), _TITLE)
+    return f"{printable(entry.number):>3}", title, verdict_of(bench), images, backs or "-"
+
+
+def _trim_lines(bench: BenchEntry) -> list[str]:
+    return [f"      {'trim':<10} to {trim.words}" for trim in trims(bench.plan)]
+
+
+def _decisions(bench: BenchEntry, *, is_plain: bool) -> list[str]:
+    lines = [f"      {'note':<10} {note}" for note in bench.notes]
+    lines += _serious_lines(bench)
+    if bench.verdict and not is_plain:
+        lines.append(f"      {'':<10} -> {_to_do(bench, bench.verdict)}")
+    return lines
+
+
+def _serious_lines(bench: BenchEntry) -> list[str]:
+    """The warnings and worse that count before the prints are measured, or after."""
+    return [
+        f"      {finding.severity.word:<10} {finding.message}"
+        for finding in bench.findings
+        if (bench.is_measured or finding.code == REACH) and finding.severity >= Severity.WARNING
+    ]
+
+
 def bench_lines(bench: BenchEntry, planned: Outcome, marks: Marks) -> list[str]:
     """Return one entry as text: its verdict, its measured sizes, and what to cut."""
     entry, verdict = planned.entry, verdict_of(bench)
     lines = [f"{entry.number:>4}  {verdict.upper():<14} {entry.title}"]
     lines += [f"      {words:<10} {value}" for words, value in _sizes(bench, planned, marks)]
-    lines += [f"      {'note':<10} {note}" for note in bench.notes]
-    for finding in bench.findings:
-        is_told = bench.is_measured or finding.code == REACH
-        if is_told and finding.severity >= Severity.WARNING:
-            lines.append(f"      {finding.severity.word:<10} {finding.message}")
-    if bench.verdict:
-        lines.append(f"      {'':<10} -> {_to_do(bench, bench.verdict)}")
-    return lines
+    return [*lines, *_decisions(bench, is_plain=False)]
 
 
 def _to_do(bench: BenchEntry, verdict: ArrivalVerdict) -> str:

@@ -1,7 +1,6 @@
 """How counts, figures, days and boards are put into words on every page."""
 
 import datetime
-from collections.abc import Sequence
 
 from proofs.lengths import NM_PER_MM, Length, millimetres
 
@@ -31,19 +30,6 @@ def counted(number: int, one: str, many: str = "") -> str:
     ('1 entry', '3 sheets')
     """
     return f"{number} {one if number == 1 else many or f'{one}s'}"
-
-
-def in_columns(rows: Sequence[Sequence[str]]) -> list[str]:
-    """Return rows of cells as lines, each column as wide as its widest cell.
-
-    >>> in_columns([("mount 9", "make 2"), ("mount 10", "make 1")])
-    ['mount 9   make 2', 'mount 10  make 1']
-    """
-    widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
-    return [
-        "  ".join(cell.ljust(wide) for cell, wide in zip(row, widths, strict=True)).rstrip()
-        for row in rows
-    ]
 
 
 def typeset(figures: str) -> str:

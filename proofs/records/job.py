@@ -43,12 +43,16 @@ class Job:
     lab_papers: tuple[tuple[str, Paper], ...] = ()
 
     @property
+    def unit(self) -> Unit:
+        """The unit of the rules, in which sizes are stated first: ``IN`` or ``MM``."""
+        return self.rules.unit if self.rules else Unit.IN
+
+    @property
     def reading_error(self) -> Length:
         """How far a reading of a print's size may be off: half a mark of a ruler either way."""
         if self.cutter.reading is not None:
             return self.cutter.reading
-        unit = self.cutter.unit or (self.rules.unit if self.rules else Unit.IN)
-        return _READING[unit]
+        return _READING[self.cutter.unit or self.unit]
 
     def sharpening(self, asked: Sharpening | None = None) -> Sharpening:
         """Return how print files are sharpened: as asked, or else as suits the paper.

@@ -1,20 +1,26 @@
 """Text for a terminal: aligned lines, with lengths in inches and centimetres."""
 
+import textwrap
 from collections import Counter
 from collections.abc import Iterable, Sequence
 
 from proofs.densities import signed
 from proofs.findings import Finding, Severity, Status
-from proofs.lengths import Borders, Edge
+from proofs.lengths import Borders, Edge, Unit
 from proofs.pages.wording import counted
 from proofs.plan.checks.outcomes import Outcome
+from proofs.plan.checks.room import Room, least_room
 from proofs.plan.entry.hanging import turn_in_words
 from proofs.plan.entry.planning import Plan
 from proofs.records.job import Job
+from proofs.records.tables import Profile
+from proofs.ruler_texts import first_in
+
+_FINDING_INDENT = 17  # where the words of a finding begin
 
 
 def job_lines(job: Job) -> list[str]:
-    """Return the profiles of a run, one line each."""
+    """Return the profiles of a run: the rules, what is made by hand, and what the lab makes."""
     rules = "none: no rules are checked"
     if job.rules:
         edition = f", {job.rules.edition}" if job.rules.edition else ""
@@ -22,12 +28,14 @@ def job_lines(job: Job) -> list[str]:
         rules = f"{job.rules.name} - {job.rules.title}{edition}{read}"
     return [
         f"rules   {rules}",
-        f"mount   {job.mounts[0].name} - {job.mounts[0].title}",
-        f"paper   {job.paper.name} - {job.paper.title}",
-        *(f"        {name} is {paper.name} - {paper.title}" for name, paper in job.lab_papers),
-        f"lab     {job.lab.name} - {job.lab.title}",
-        f"cutter  {job.cutter.name} - {job.cutter.title}",
+        f"mount   {_named(job.mounts[0])}; cutter {_named(job.cutter)}",
+        f"lab     {_named(job.lab)}; paper {_named(job.paper)}",
+        *(f"        {name} is {_named(paper)}" for name, paper in job.lab_papers),
     ]
+
+
+def _named(profile: Profile) -> str:
+    return f"{profile.name} - {profile.title}"
 
 
 def not_understood_first(outcomes: Sequence[Outcome]) -> list[Outcome]:
@@ -35,18 +43,44 @@ def not_understood_first(outcomes: Sequence[Outcome]) -> list[Outcome]:
     return sorted(outcomes, key=lambda o: o.status != Status.NOT_UNDERSTOOD)
 
 
-def outcome_lines(outcome: Outcome) -> list[str]:
-    """Return one entry: its verdict, its sizes, and each finding with its remedy."""
+def outcome_lines(outcome: Outcome, unit: Unit = Unit.IN) -> list[str]:
+    """Return one entry: its verdict, its sizes, and each finding with its remedy.
+
+    Lengths are in both units, first in ``unit``.
+    """
     entry, verdict = outcome.entry, outcome.status.words.upper()
     lines = [f"{entry.number:>4}  {verdict:<10} {entry.title}"]
     if outcome.plan and outcome.status.is_judged:
-        lines += [f"      {words:<10} {value}" for words, value in _sizes(outcome.plan)]
+        sizes = _sizes(outcome.plan)
+        lines += [f"      {words:<10} {first_in(unit, value)}" for words, value in sizes]
     for finding in outcome.findings:
-        lines += finding_lines(finding)
+        lines += finding_lines(finding, unit)
     return lines
 
 
-def new_warnings(before: Sequence[Outcome], after: Sequence[Outcome]) -> list[str]:
+def decisions(outcome: Outcome, unit: Unit, width: int | None = None) -> list[str]:
+    """Return what of an entry needs a decision: each warning, risk and fault with its remedy.
+
+    Lengths are in both units, first in ``unit``. If ``width`` is given, lines are wrapped there.
+    """
+    serious = (f for f in outcome.findings if f.severity >= Severity.WARNING)
+    lines = (line for finding in serious for line in finding_lines(finding, unit))
+    return [part for line in lines for part in (_wrapped(line, width) if width else [line])]
+
+
+def _wrapped(line: str, width: int) -> list[str]:
+    return textwrap.wrap(
+        line,
+        width,
+        subsequent_indent=" " * _FINDING_INDENT,
+        break_long_words=False,
+        break_on_hyphens=False,
+    )
+
+
+def new_warnings(
+    before: Sequence[Outcome], after: Sequence[Outcome], unit: Unit = Unit.IN
+) -> list[str]:
     """Return the warnings that a run added to those of the preflight."""
     known = {outcome.entry.number: outcome.findings for outcome in before}
     lines: list[str] = []
@@ -55,7 +89,7 @@ def new_warnings(before: Sequence[Outcome], after: Sequence[Outcome]) -> list[st
         new = [f for f in outcome.findings if f not in known[number]]
         new = [f for f in new if f.severity is Severity.WARNING]
         lines += [f"{number:>4}  {outcome.entry.title}"] if new else []
-        lines += [line for finding in new for line in finding_lines(finding)]
+        lines += [line for finding in new for line in finding_lines(finding, unit)]
     return lines
 
 
@@ -65,9 +99,17 @@ def summary_lines(outcomes: Sequence[Outcome]) -> list[str]:
     statuses = ", ".join(f"{n} {status.words}" for status, n in counts.items())
     undecided = [o.entry.number for o in outcomes if o.plan and o.plan.chosen is None]
     lines = [f"{counted(len(outcomes), 'entry', 'entries')}: {statuses}"]
+    close = [o.entry.number for o in outcomes if _has_just_enough(o)]
+    if close:
+        words = "just enough is left after tolerances"
+        lines.append(f"{words}: {len(close)} ({first_few(close)}); --verbose states how much")
     if undecided:
         lines.append(f"step not chosen yet: {len(undecided)} ({first_few(undecided)})")
     return lines
+
+
+def _has_just_enough(outcome: Outcome) -> bool:
+    return outcome.status == Status.MET and least_room(outcome.findings) is Room.JUST
 
 
 def closing_line(outcomes: Sequence[Outcome], code: int, *, what: str = "entry") -> str:
@@ -153,11 +195,14 @@ def _borders(borders: Borders) -> str:
     return ", ".join(f"{side} {getattr(borders, side)}" for side in Edge)
 
 
-def finding_lines(finding: Finding) -> list[str]:
-    """Return one finding with its remedy, indented below the line of its entry."""
+def finding_lines(finding: Finding, unit: Unit = Unit.IN) -> list[str]:
+    """Return one finding with its remedy, indented below the line of its entry.
+
+    Lengths are in both units, first in ``unit``.
+    """
     word = "" if finding.severity is Severity.UNREADABLE else finding.severity.word
     mark = "ok" if finding.severity is Severity.MET else word
     lines = [f"      {mark:<10} {finding.message}"]
     if finding.remedy:
         lines.append(f"      {'':<10} -> {finding.remedy}")
-    return lines
+    return [first_in(unit, line) for line in lines]

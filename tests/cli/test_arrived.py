@@ -26,16 +26,32 @@ def entries_as_they_are(folder: Path) -> bytes:
 
 
 def test_without_readings_it_lists_what_every_print_should_measure(folder: Path) -> None:
-    said = in_process("arrived", folder, *RULES)
+    said = in_process("arrived", folder, *RULES, "--verbose")
     assert said.code == 0
     assert "TO MEASURE     Pier" in said.out
     assert "12 × 8 in (30.48 × 20.32 cm) planned" in said.out
     assert "2 to measure" in said.out
 
 
+def test_each_entry_has_a_line_and_what_needs_a_decision_is_below(folder: Path) -> None:
+    in_process("arrived", folder, "1", "15 13/16 x 10 17/32 in", *RULES)
+    said = in_process("arrived", folder, "2", "12x8 in", *RULES).out
+    assert said.splitlines()[-1] == "1 other opening, 1 as planned"
+    table = in_process("arrived", folder, *RULES).out.partition("\n\n")[2].splitlines()
+    assert [" ".join(line.split()) for line in table[:4]] == [
+        "no title verdict image opening",
+        "1 Pier other opening 15 13/16 × 10 17/32 in 15 9/16 × 10 1/4 in",
+        "-> cut this opening instead of the planned one",
+        "2 Hill as planned 12 × 8 in 11 3/4 × 7 3/4 in",
+    ]
+    assert in_process("arrived", folder, *RULES, "--quiet").out.splitlines()[-1] == (
+        "1 other opening, 1 as planned"
+    )
+
+
 def test_a_print_of_15_13_16_in_is_flagged_and_gets_another_opening(folder: Path) -> None:
     before = entries_as_they_are(folder)
-    said = in_process("arrived", folder, "1", "15 13/16 x 10 17/32 in", *RULES)
+    said = in_process("arrived", folder, "1", "15 13/16 x 10 17/32 in", *RULES, "--verbose")
     assert said.code == 0
     assert "OTHER OPENING  Pier" in said.out
     # 15 13/16 x 10 17/32 in less 1/8 in on each side, down to the marks.
@@ -45,7 +61,7 @@ def test_a_print_of_15_13_16_in_is_flagged_and_gets_another_opening(folder: Path
 
 
 def test_a_print_that_no_opening_suits_ends_with_code_1(folder: Path) -> None:
-    said = in_process("arrived", folder, "2", "9 3/4 x 6 1/2 in", *RULES)
+    said = in_process("arrived", folder, "2", "9 3/4 x 6 1/2 in", *RULES, "--verbose")
     assert said.code == 1
     assert "PRINT AGAIN" in said.out
     assert "is it this entry's print?" in said.out
@@ -54,7 +70,7 @@ def test_a_print_that_no_opening_suits_ends_with_code_1(folder: Path) -> None:
 def test_readings_are_kept_next_to_the_entries_and_can_be_replaced(folder: Path) -> None:
     in_process("arrived", folder, "2", "11 3/4 x 8 in", *RULES)
     first = (folder / "arrived.csv").read_bytes()
-    said = in_process("arrived", folder, "2", "12x8 in", "--sheet", "12x16 in", *RULES)
+    said = in_process("arrived", folder, "2", "12x8 in", "--sheet", "12x16 in", *RULES, "--verbose")
     assert "the earlier file is kept as arrived.before-1.csv" in said.out
     assert (folder / "arrived.before-1.csv").read_bytes() == first
     assert "2,1,12 in,8 in,12 in,16 in" in (folder / "arrived.csv").read_text("utf-8-sig")
@@ -64,11 +80,14 @@ def test_readings_are_kept_next_to_the_entries_and_can_be_replaced(folder: Path)
 def test_a_float_is_trimmed_first_and_its_borders_are_those_of_its_paper(folder: Path) -> None:
     rules = ("--mount", "float-bare", "--cutter", "hand")
     # 12 x 8 in and 1/2 in of paper all round are 13 x 9 in, in the middle of 20 x 16 in.
-    planned = in_process("arrived", folder, *rules).out
+    in_full = (*rules, "--verbose")
+    planned = in_process("arrived", folder, *in_full).out
     assert (
         "trim       to 13 × 9 in (33.02 × 22.86 cm): 1/2 in (1.27 cm) outside the image" in planned
     )
-    large = in_process("arrived", folder, "2", "12x8 in", "--sheet", "19x15 in", *rules)
+    large = in_process(
+        "arrived", folder, "2", "12x8 in", "--sheet", "19x15 in", *rules, "--verbose"
+    )
     assert "AS PLANNED     Hill" in large.out
     assert "trim first: the sheet measures 19 × 15 in" in large.out
     assert "untrimmed it would leave a border of only 1/2 in (1.27 cm)" in large.out
@@ -77,7 +96,9 @@ def test_a_float_is_trimmed_first_and_its_borders_are_those_of_its_paper(folder:
     )
     assert borders in large.out
     assert "-> trim it first, then mount it in its place" in large.out
-    small = in_process("arrived", folder, "2", "12x8 in", "--sheet", "12 1/2 x 9 in", *rules)
+    small = in_process(
+        "arrived", folder, "2", "12x8 in", "--sheet", "12 1/2 x 9 in", *rules, "--verbose"
+    )
     assert "left 3 3/4 in, right 3 3/4 in, to the edge of the print" in small.out
     assert "trim first" not in small.out
     assert "-> mount it in its place" in small.out
@@ -132,7 +153,7 @@ def test_it_runs_as_a_program(folder: Path) -> None:
 
 def test_an_unreadable_photograph_is_reported_and_the_others_go_on(folder: Path) -> None:
     (folder / "two.jpg").write_bytes(b"no picture")
-    said = in_process("arrived", folder, *RULES)
+    said = in_process("arrived", folder, *RULES, "--verbose")
     assert said.code == 4
     assert "UNREADABLE Hill" in said.out
     assert "TO MEASURE     Pier" in said.out

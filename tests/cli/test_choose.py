@@ -330,16 +330,16 @@ def test_what_was_chosen_in_one_light_is_printed_in_every_light(tmp_path: Path) 
     assert "step C (" in run(path, "1", "C", "--light", "2000 lx").out
     chosen = chosen_cells(path.read_bytes())[0]
     lights = ("2000 lx", "100 lx", "500 lx")
-    said = [in_process("check", path, "--light", light).out for light in lights]
+    said = [in_process("check", path, "--light", light, "--verbose").out for light in lights]
     assert [f" {chosen})" in out for out in said] == [True, True, True]
 
 
 def test_a_letter_typed_by_hand_is_refused_if_the_light_sets_the_bracket(tmp_path: Path) -> None:
     gradient(tmp_path / "pier.jpg", 1500, 1000)
     path = write_entries(tmp_path, "file,bracket,chosen", "pier.jpg,,B", "pier.jpg,0; 0.1,B")
-    by_default = in_process("check", path, "--rules", "none")
+    by_default = in_process("check", path, "--rules", "none", "--verbose")
     assert (by_default.code, by_default.out.count("(chosen: B ")) == (0, 2)
-    lit = in_process("check", path, "--rules", "none", "--light", "100 lx")
+    lit = in_process("check", path, "--rules", "none", "--light", "100 lx", "--verbose")
     assert lit.code == 3
     assert "line 2: chosen: B is the letter of a step that follows the judges' light" in lit.out
     assert "choose again with 'proofs choose'" in lit.out

@@ -124,10 +124,10 @@ def test_the_paper_of_the_run_is_for_entries_without_another(folder: Path) -> No
 
 
 def test_check_says_which_paper_is_not_that_of_the_run(folder: Path) -> None:
-    said = in_process("check", folder, *USUAL[:4]).out
+    said = in_process("check", folder, *USUAL[:4], "--verbose").out
     assert "Cotton matt is matt - Matt cotton paper" in said
     assert said.count("      paper      Cotton matt: matt - Matt cotton paper\n") == 1
-    unmapped = in_process("check", folder, "--lab", "unmapped", "--rules", "none").out
+    unmapped = in_process("check", folder, "--lab", "unmapped", "--rules", "none", "--verbose").out
     assert "Cotton" not in unmapped
 
 

@@ -313,12 +313,22 @@ def test_a_zip_alone_is_a_whole_delivery(deliveries: Path) -> None:
 
 
 def test_what_each_file_meets_is_said(deliveries: Path) -> None:
-    lines = in_process("verify", deliveries / "jpeg").out.splitlines()
+    lines = in_process("verify", deliveries / "jpeg", "--verbose").out.splitlines()
     assert lines[0] == "   1  prints/1_one.jpg"
     assert lines[1] == "      lab     ok       JPEG, required: JPEG"
     assert "              ok       150 ppi, required: 150" in lines
     assert "              ok       baseline, 4:4:4" in lines
     assert any(line.startswith("      rules   broken   visible area") for line in lines)
+
+
+def test_each_file_has_a_line_with_the_worst_of_what_it_meets(deliveries: Path) -> None:
+    said = in_process("verify", deliveries / "jpeg")
+    head, first, *more = said.out.splitlines()
+    assert head.split() == ["no", "file", "lab", "rules", "as", "planned"]
+    assert first.split()[:4] == ["1", "prints/1_one.jpg", "ok", "broken"]
+    assert more[0].split()[:3] == ["broken", "visible", "area"]
+    quiet = in_process("verify", deliveries / "jpeg", "--quiet").out.splitlines()
+    assert quiet == said.out.splitlines()[-1:]
 
 
 def test_the_record_tells_the_visible_size_measured_on_the_file(deliveries: Path) -> None:

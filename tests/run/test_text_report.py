@@ -4,7 +4,7 @@ from dataclasses import replace
 from typing import Any
 
 from proofs.findings import Finding, Severity
-from proofs.lengths import Edge
+from proofs.lengths import Edge, Unit
 from proofs.plan.checks.checking import check, status_of
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.entry.planning import plan_entry
@@ -12,6 +12,7 @@ from proofs.records.job import Job
 from proofs.run.preflight import not_understood, steps_planned
 from proofs.run.text_report import (
     closing_line,
+    decisions,
     new_warnings,
     not_understood_first,
     outcome_lines,
@@ -70,6 +71,15 @@ def test_two_rows_of_one_number_are_named_once() -> None:
     odd = not_understood(an_entry("largest"), "number: twice; give each row its own")
     assert closing_line([odd, odd], 3) == "exit code 3: entry 1 cannot be understood"
     assert closing_line([], 0) == ""
+
+
+def test_what_needs_a_decision_is_wrapped_below_its_words() -> None:
+    found = Finding("longest-side", Severity.BROKEN, "word " * 40, remedy="size: long 12 in")
+    outcome = replace(outcome_of(a_job(), "long 12 in"), findings=(found,))
+    lines = decisions(outcome, Unit.IN, 80)
+    assert lines[0].startswith("      broken     word word")
+    assert max(map(len, lines)) <= 80
+    assert {line[:17].strip() for line in lines[1:]} == {""}
 
 
 def test_new_warnings_of_a_run_are_listed_without_the_earlier_ones() -> None:

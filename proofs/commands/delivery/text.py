@@ -5,8 +5,9 @@ from collections.abc import Sequence
 from proofs.commands.delivery.run import DeliveryRun
 from proofs.densities import signed
 from proofs.findings import Severity
+from proofs.pages.columns import in_columns
 from proofs.pages.delivery.order_lists import cost_words, count_words, profile_words
-from proofs.pages.wording import counted, in_columns
+from proofs.pages.wording import counted
 from proofs.plan.delivery.catalogue import FOLDER
 from proofs.plan.delivery.deliveries import DeliveredFile, Delivery
 from proofs.plan.delivery.delivery_names import sheet_words

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 from proofs.commands.verify.run import FileVerified, Verified
 from proofs.findings import Finding, Severity
+from proofs.pages.columns import in_columns
 from proofs.pages.wording import counted
 from proofs.run.json_report import SCHEMA, JsonValue, findings_record
 from proofs.run.printable import printable
@@ -14,9 +15,15 @@ from proofs.run.printable import printable
 _LONGEST_NAME = 200
 
 
-def verified_lines(verified: Verified) -> list[str]:
-    """Return what each file meets, and everything that differs."""
-    lines = [line for file in verified.files for line in _file_lines(file)]
+def verified_lines(verified: Verified, *, in_full: bool = False) -> list[str]:
+    """Return a line for each file, what needs a decision, and everything that differs.
+
+    ``in_full`` states each point that a file meets instead.
+    """
+    if in_full:
+        lines = [line for file in verified.files for line in _file_lines(file)]
+    else:
+        lines = _table(verified.files)
     places = [printable(d.where, most=_LONGEST_NAME) for d in verified.differences]
     wide = max(map(len, places), default=0)
     for place, difference in zip(places, verified.differences, strict=True):
@@ -58,6 +65,33 @@ def _printable_value(value: JsonValue) -> JsonValue:
     if isinstance(value, dict):
         return {key: _printable_value(item) for key, item in value.items()}
     return value
+
+
+def _table(files: Sequence[FileVerified]) -> list[str]:
+    """A line for each file with the worst verdict of the lab's points, and of the rules."""
+    rows = [
+        (
+            f"{printable(f.entry):>3}",
+            printable(f.file),
+            _worst(f.lab),
+            _worst(f.rules),
+            _worst(f.planned),
+        )
+        for f in files
+    ]
+    if not rows:
+        return []
+    head, *lines = in_columns([(" no", "file", "lab", "rules", "as planned"), *rows])
+    table = [head]
+    for file, line in zip(files, lines, strict=True):
+        serious = [f for f in (*file.lab, *file.rules) if f.severity >= Severity.WARNING]
+        table += [line, *_finding_lines("", serious)]
+    return [*table, ""]
+
+
+def _worst(findings: Sequence[Finding]) -> str:
+    """The word of the worst finding; ``-`` if there is nothing to judge by."""
+    return _word(max(findings, key=lambda f: f.severity)) if findings else "-"
 
 
 def _file_lines(file: FileVerified) -> list[str]:

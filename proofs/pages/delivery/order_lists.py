@@ -2,7 +2,8 @@
 
 from collections.abc import Iterator
 
-from proofs.pages.wording import counted, in_columns, in_words
+from proofs.pages.columns import in_columns
+from proofs.pages.wording import counted, in_words
 from proofs.plan.delivery.deliveries import DeliveredFile, Delivery
 from proofs.plan.delivery.delivery_names import sheet_words
 

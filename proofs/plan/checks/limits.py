@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from proofs.findings import Finding, Severity
 from proofs.lengths import NM_PER_MM, ZERO, Length, Size, area_text, distinct_texts
 from proofs.records.mounts import WindowKind
-from proofs.records.rules import VisibleRule
+from proofs.records.rules import Rules, VisibleRule
 from proofs.records.size_and_crop import SizeKind
 
 
@@ -192,6 +192,15 @@ SHEET_LIMIT = CoverLimit(
 )
 
 
+def length_bounds(rules: Rules | None) -> tuple[Length, ...]:
+    """Return the limits that rules set on visible sides."""
+    if rules is None:
+        return ()
+    limits = (limit for limit in VISIBLE_LIMITS if limit.measure.quantity is LENGTH)
+    bounds = (limit.bound(rules.visible) for limit in limits)
+    return tuple(Length(bound) for bound in bounds if bound)
+
+
 def visible_findings(rule: VisibleRule, seen: Sequence[Seen]) -> tuple[Finding, ...]:
     """Return a finding for each limit in force on the pictures of a board, or on one of them."""
     return tuple(
@@ -232,13 +241,14 @@ def cover_finding(limit: CoverLimit, planned: Length, slack: Length) -> Finding:
     """Return a finding on whether anything of a planned length is left after tolerances."""
     left, words = planned - slack, limit.words.format(planned)
     measured, severity, message = left, Severity.MET, f"{words}; {left} is left after tolerances"
+    room = left if left > ZERO else None
     if planned <= ZERO:
         measured, severity = planned, Severity.BROKEN
         message = limit.lost.format(once=-planned, twice=-2 * planned)
     elif left <= ZERO:
         severity = Severity.AT_RISK
         message = f"{words} is used up by tolerances of {slack}: {limit.risk}"
-    return Finding(limit.code, severity, message, measured.mm, 0.0, "mm")
+    return Finding(limit.code, severity, message, measured.mm, 0.0, "mm", left=room)
 
 
 def length_finding(
@@ -275,4 +285,6 @@ def _verdict(
         severity = Severity.BROKEN
         message = f"{words} {found} is {beyond} the {extreme} of {limit}"
     measured, limit_in_unit = planned / quantity.per_unit, bound / quantity.per_unit
-    return Finding(code, severity, message, measured, limit_in_unit, quantity.unit)
+    has_room = all(holds) and worst != planned and quantity is LENGTH
+    left = Length(abs(worst - bound)) if has_room else None
+    return Finding(code, severity, message, measured, limit_in_unit, quantity.unit, left=left)

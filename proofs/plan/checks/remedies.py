@@ -35,7 +35,7 @@ def with_remedies(job: Job, plan: Plan, findings: Iterable[Finding]) -> tuple[Fi
 
 def step_of(job: Job) -> tuple[Length, Unit]:
     """Return the step that remedies are rounded to, and its unit: 1/16 in, or 1 mm."""
-    if job.rules and job.rules.unit == Unit.MM:
+    if job.unit == Unit.MM:
         return millimetres(1), Unit.MM
     return inches("1/16"), Unit.IN
 
