@@ -23,10 +23,11 @@ from proofs.cli.output import (
     print_warnings,
 )
 from proofs.cli.progress import workers_for
+from proofs.commands.make.estimate import about_bytes
 from proofs.commands.make.order import MakeOptions, MakeTask
-from proofs.commands.make.run import about_bytes, counted_files, make_run, tasks_of
+from proofs.commands.make.run import counted_files, make_run, tasks_of
 from proofs.findings import Status
-from proofs.pages.wording import counted
+from proofs.pages.wording import counted, megabytes
 from proofs.run.workers import usual_count
 
 
@@ -55,9 +56,13 @@ def make(options: MakeOptions) -> None:
     ready = preflight_of(options)
     print_lines(ready.notes)
     tasks = tasks_of(options, ready, options.jobs or usual_count())
-    print_lines([_announcement(tasks, options.out)])
+    with workers_for(len(tasks), options.jobs, label="measuring") as workers:
+        about = about_bytes(tasks, workers)
+        if workers.is_stopped():
+            raise KeyboardInterrupt
+    print_lines([_announcement(tasks, options.out, about)])
     with workers_for(len(tasks), options.jobs) as workers:
-        run = make_run(options, ready, tasks, workers)
+        run = make_run(options, ready, tasks, workers, about_bytes=about)
     print_outcomes([o for o in run.outcomes if o.status != Status.MET])
     print_warnings(ready.outcomes, [o for o in run.outcomes if o.status == Status.MET])
     print_lines([f"ready in {options.out}: {counted(run.prints, 'print file')}"])
@@ -66,10 +71,10 @@ def make(options: MakeOptions) -> None:
     sys.exit(run.exit_code)
 
 
-def _announcement(tasks: Sequence[MakeTask], out: Path) -> str:
+def _announcement(tasks: Sequence[MakeTask], out: Path, about: int) -> str:
     counts = counted_files(name for task in tasks for name in task.file_names)
     parts = [counted(counts["prints"], "print file")]
     if counts["variants"]:
         parts.append(counted(counts["variants"], "variant"))
     parts += [counted(counts["mockups"], "mock-up"), "a proof sheet and a report"]
-    return f"making {', '.join(parts)} in {out}, at most {about_bytes(tasks) / 1e6:.0f} MB"
+    return f"making {', '.join(parts)} in {out}, about {megabytes(about)}"

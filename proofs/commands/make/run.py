@@ -19,12 +19,10 @@ from proofs.plan.entry.naming import stems
 from proofs.records.job import Job
 from proofs.run.json_report import json_file, report
 from proofs.run.preflight import Preflight
-from proofs.run.print_files import print_bytes
 from proofs.run.workers import Trouble, Workers, traces, usual_count
 
 SHEET, REPORT = "proof-sheet.pdf", "report.json"
 PROOF_PRINTS = "proof-prints"
-_PX_PER_INCH_OF_MOCKUP = 100
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,11 +53,17 @@ def counted_files(names: Iterable[str]) -> Counter[str]:
 
 
 def make_run(
-    options: MakeOptions, ready: Preflight, tasks: Sequence[MakeTask], workers: Workers
+    options: MakeOptions,
+    ready: Preflight,
+    tasks: Sequence[MakeTask],
+    workers: Workers,
+    *,
+    about_bytes: int = 0,
 ) -> MakeRun:
     """Make all files of a run in its folder and return the outcome of each entry.
 
-    ``tasks`` are those that ``tasks_of`` returns. Raises ``WriteError``, before anything is
+    ``tasks`` are those that ``tasks_of`` returns, and ``about_bytes`` is what their files will
+    take. Raises ``WriteError``, before anything is
     written, if the folder cannot be used.
     """
     names = [SHEET, REPORT, *([SOFT_PROOF] if options.soft_proof else [])]
@@ -70,7 +74,7 @@ def make_run(
         names=names,
         pages=PROOF_PRINTS,
         sources=[source for task in tasks for source in task.sources],
-        about_bytes=about_bytes(tasks),
+        about_bytes=about_bytes,
     ) as folder:
         made = made_entries(folder, tasks, workers)
         outcomes, troubles = in_order(ready.outcomes, made), made.troubles
@@ -107,19 +111,6 @@ def tasks_of(
         )
         for outcome, plan in planned
     )
-
-
-def about_bytes(tasks: Iterable[MakeTask]) -> int:
-    """Return an upper estimate of the bytes of all files that these tasks make."""
-    size = 0
-    for task in tasks:
-        steps, board = len(task.plan.variants), task.plan.layout.board
-        pixels = board.width.inches * board.height.inches * _PX_PER_INCH_OF_MOCKUP**2
-        size += (steps + 1) * int(pixels * 1.5)
-        if task.is_printed:
-            each = sum(print_bytes(part.pixels, task.job.lab) for part in task.plan.parts)
-            size += (1 + steps * task.options.variants) * each
-    return size
 
 
 def made_entries(folder: RunFolder, tasks: Sequence[MakeTask], workers: Workers) -> MadeEntries:

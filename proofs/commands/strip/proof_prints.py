@@ -3,7 +3,7 @@
 It is the same sheet that ``make`` writes, but without print files.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from proofs.commands.make.order import MakeOptions, MakeTask
@@ -12,9 +12,12 @@ from proofs.commands.strip.record import StripOutcome
 from proofs.commands.strip.worker import StripOptions
 from proofs.outside.run_folder import RunFolder
 from proofs.plan.checks.outcomes import Outcome
+from proofs.plan.entry.mockup import board_pixels
 from proofs.records.job import Job
 from proofs.run.preflight import Preflight
 from proofs.run.workers import Trouble, Workers
+
+_MOST_PER_PIXEL = 2  # measured: 1.5 for the most detailed picture
 
 
 def mockup_tasks(options: StripOptions, ready: Preflight, workers: int) -> tuple[MakeTask, ...]:
@@ -25,6 +28,12 @@ def mockup_tasks(options: StripOptions, ready: Preflight, workers: int) -> tuple
         out=options.out, font=options.font, paper_size=options.paper_size, proof_prints=True
     )
     return tasks_of(make_options, ready, workers, with_prints=False)
+
+
+def most_mockup_bytes(tasks: Iterable[MakeTask]) -> int:
+    """Return an upper estimate of the bytes of all mock-ups that these tasks make."""
+    sizes = [(board_pixels(task.plan), len(task.plan.variants) + 1) for task in tasks]
+    return sum(count * _MOST_PER_PIXEL * size.width * size.height for size, count in sizes)
 
 
 def make_proof_prints(
