@@ -216,6 +216,19 @@ def test_prints_are_placed_and_trimmed_as_the_record_says(bench: Bench) -> None:
 
 @quick
 @given(benches)
+def test_a_trimmed_print_is_its_image_and_the_paper_outside_it(bench: Bench) -> None:
+    unit, tenth = bench.unit, 0.11 + (25.4 / 64 if bench.unit == Unit.IN else 0.25)
+    size = rf"({N}) × ({N}) {unit}"
+    row = rf"{size}(?:, planned)? trim(?:med)? to {size}, ({N}) {unit} outside the image"
+    found = [[bench.mm(number) for number in one] for one in re.findall(row, str(bench))]
+    floats = bench.kind["profile"].startswith("float")
+    assert len(found) == floats * len(bench.kind["entries"][0]["prints"])
+    assert [one for one in found if abs(one[0] + 2 * one[4] - one[2]) > tenth] == []
+    assert [one for one in found if abs(one[1] + 2 * one[4] - one[3]) > tenth] == []
+
+
+@quick
+@given(benches)
 def test_the_mounting_plan_trims_to_the_size_of_the_record(bench: Bench) -> None:
     page = page_of(bench, "Mounting plan")
     found = re.findall(rf"trim(?:med)? to {N} × {N} in \(({N}) × ({N}) cm\)", page)
