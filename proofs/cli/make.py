@@ -25,8 +25,8 @@ from proofs.cli.output import (
 )
 from proofs.cli.progress import workers_for
 from proofs.commands.make.order import MakeOptions, MakeTask
-from proofs.commands.make.run import about_bytes, counted_files, make_run, tasks_of
-from proofs.pages.wording import counted
+from proofs.commands.make.run import counted_files, make_run, tasks_of
+from proofs.pages.wording import counted, megabytes
 from proofs.run.workers import usual_count
 
 
@@ -60,7 +60,8 @@ def make(options: MakeOptions) -> None:
     with workers_for(len(tasks), options.jobs) as workers:
         run = make_run(options, ready, tasks, workers)
     print_entries(ready.job, run.outcomes)
-    print_lines([f"ready in {options.out}: {counted(run.prints, 'print file')}"])
+    made = f"{counted(run.prints, 'print file')}, {megabytes(run.bytes)} in all"
+    print_lines([f"ready in {options.out}: {made}"])
     print_faults(run.faults, options.out)
     print_summary(run.outcomes, run.exit_code)
     sys.exit(run.exit_code)
@@ -72,4 +73,4 @@ def _announcement(tasks: Sequence[MakeTask], out: Path) -> str:
     if counts["variants"]:
         parts.append(counted(counts["variants"], "variant"))
     parts += [counted(counts["mockups"], "mock-up"), "a proof sheet and a report"]
-    return f"making {', '.join(parts)} in {out}, at most {about_bytes(tasks) / 1e6:.0f} MB"
+    return f"making {', '.join(parts)} in {out}"

@@ -63,10 +63,14 @@ def uniform_edge_findings(
     found = {edge: width for edge, width in found.items() if width >= _LEAST_WIDTH}
     if not found:
         return ()
-    visible = _visible_without(plan.layout.pictures[n], found)
+    picture = plan.layout.pictures[n]
+    visible = _visible_without(picture, found)
+    effect = f"without it {visible} is visible"
+    if visible == picture.sight.size:
+        effect = "the mat hides it, if the print lies exactly in its place"
     listed = ", ".join(f"{width} at the {edge}" for edge, width in found.items())
     which = "the picture" if len(plan.parts) == 1 else f"picture {n + 1}"
-    message = f"a uniform strip runs along {which}: {listed}; without it {visible} is visible"
+    message = f"a uniform strip runs along {which}: {listed}; {effect}"
     widest = max(found.values())
     remedy = "crop the strip off in the file, unless it belongs to the picture"
     return (Finding("border-in-file", Severity.WARNING, message, widest.mm, 0.5, "mm", remedy),)

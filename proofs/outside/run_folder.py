@@ -166,13 +166,23 @@ def _refuse_in_place_of_folders(path: Path, names: Iterable[str]) -> None:
             raise WriteError(f"{place}: is not a folder; move it away, or name another --out")
 
 
-def refuse_full_disk(path: Path, needed: int) -> None:
-    """Raise ``WriteError`` unless the disk has 1.2 times the bytes that will be written."""
+def has_room(path: Path, needed: int) -> bool:
+    """Return whether the disk of a path has 1.2 times these bytes."""
+    return _disk_of(path)[1] >= needed * _SPARE
+
+
+def _disk_of(path: Path) -> tuple[Path, int]:
+    """The last folder on the way to a path that is there, and the bytes that are free in it."""
     place = path.absolute()
     while not place.exists():
         place = place.parent
-    free = shutil.disk_usage(place).free
-    if free < needed * _SPARE:
+    return place, shutil.disk_usage(place).free
+
+
+def refuse_full_disk(path: Path, needed: int) -> None:
+    """Raise ``WriteError`` unless the disk has 1.2 times the bytes that will be written."""
+    if not has_room(path, needed):
+        place, free = _disk_of(path)
         raise WriteError(
             f"{place}: {free / 1e6:.0f} MB are free, but {needed * _SPARE / 1e6:.0f} MB are"
             " needed; make room or name another --out"

@@ -32,6 +32,16 @@ def counted(number: int, one: str, many: str = "") -> str:
     return f"{number} {one if number == 1 else many or f'{one}s'}"
 
 
+def megabytes(count: int) -> str:
+    """Return a number of bytes in megabytes of a million, rounded up to what a disk will show.
+
+    >>> megabytes(83_100_000), megabytes(2_310_000), megabytes(900)
+    ('84 MB', '2.4 MB', '0.1 MB')
+    """
+    tenths = -(-count // 100_000)
+    return f"{tenths / 10:g} MB" if tenths < 100 else f"{-(-count // 1_000_000)} MB"
+
+
 def typeset(figures: str) -> str:
     """Return figures with a true minus sign, and with a blank before a percent sign.
 

@@ -165,6 +165,6 @@ def _read_back(name: str, content: bytes) -> tuple[PixelSize, float, str]:
 
 
 def print_bytes(pixels: PixelSize, lab: Lab) -> int:
-    """Return an estimate of a print file's bytes, a little above what real photographs need."""
-    per_pixel = (1.0 if lab.format == FileFormat.JPEG else 3.0) * lab.bits / 8
+    """Return more bytes than the print file of a photograph takes, from its size alone."""
+    per_pixel = 1.0 if lab.format == FileFormat.JPEG else 4.0 * lab.bits / 8  # LZW can expand
     return int(pixels.width * pixels.height * per_pixel)

@@ -229,6 +229,27 @@ def test_a_border_that_the_cutter_cannot_reach_is_a_warning(tmp_path: Path) -> N
     assert words in in_process("arrived", tmp_path, *options).out
 
 
+def test_every_page_names_what_is_mounted_anyway(tmp_path: Path) -> None:
+    gradient(tmp_path / "a.jpg", 300, 200)
+    rows = ("1,a.jpg,long 12 in", "2,a.jpg,long 12 in", "3,a.jpg,long 9 in", "4,lost.jpg,")
+    write_entries(tmp_path, "number,file,size", *rows)
+    in_process("arrived", tmp_path, "2", "9 3/4 x 6 1/2 in", *RULES)
+    in_process("mount", tmp_path, "--out", tmp_path / "bench", "--anyway", *RULES)
+    words = (
+        "Entries left out: 4 (cannot be read). Mounted anyway: 2 (print again); 3 (breaks a rule)"
+    )
+    assert all(words in page for name in FILES for page in page_texts(tmp_path / "bench" / name))
+
+
+def test_a_print_that_is_left_out_is_reported_in_its_measured_size(tmp_path: Path) -> None:
+    gradient(tmp_path / "a.jpg", 300, 200)
+    write_entries(tmp_path, "number,file,size", "1,a.jpg,long 12 in", "2,a.jpg,long 12 in")
+    in_process("arrived", tmp_path, "2", "9 1/2 x 6 3/8 in", *RULES)
+    said = in_process("mount", tmp_path, "--out", tmp_path / "bench", *RULES).out
+    assert "image      9 1/2 × 6 3/8 in" in said
+    assert "image      12 × 8 in" not in said
+
+
 def test_anyway_mounts_what_breaks_a_rule(folder: Path, tmp_path: Path) -> None:
     said = in_process("mount", folder, "--out", tmp_path / "all", "--anyway", *RULES)
     record = json.loads((tmp_path / "all/cuts.json").read_text("utf-8"))

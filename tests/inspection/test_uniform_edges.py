@@ -57,8 +57,10 @@ def test_a_strip_of_less_than_half_a_millimetre_is_not_reported() -> None:
 
 
 def test_what_the_mat_covers_of_a_strip_is_no_loss() -> None:
-    # 30 px at 300 ppi are 1/10 in, and the mat covers 1/8 in: 11 3/4 x 7 3/4 in stay visible.
-    assert "11 3/4 × 7 3/4 in" in findings(left=30)[0].message
+    # 30 px at 300 ppi are 1/10 in, and the mat covers 1/8 in. Of 45 px it covers all but 0.025 in,
+    # and 11.725 in stay visible.
+    assert "the mat hides it" in findings(left=30)[0].message
+    assert "11.73 × 7 3/4 in" in findings(left=45)[0].message
 
 
 def test_the_visible_part_of_a_strip_is_subtracted_from_the_visible_size() -> None:

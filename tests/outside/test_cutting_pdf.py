@@ -32,7 +32,7 @@ from proofs.records.page_sizes import PAGE_SIZES
 from proofs.records.ruler_readings import RulerReading, by_print
 from proofs.records.rules import VisibleRule
 from tests.pages.outcomes import LONG_TITLE
-from tests.workbench import HAND, a_job, a_mount, an_entry, facts, no_window, some_rules
+from tests.workbench import HAND, SHIPPED, a_job, a_mount, an_entry, facts, no_window, some_rules
 
 FONTS = load_fonts()
 DPI = 600
@@ -277,6 +277,17 @@ def test_a_border_beyond_the_reach_is_reported_on_its_page_and_at_its_number() -
     text, table = texts_of(pdf_of(job, [benched(job, 1, size="12x9 in", crop="4x3")]))
     assert "the cutter reaches only 4 in: draw left 4 1/8 in, right 4 1/8 in, and cut by" in text
     assert table.count("beyond the cutter's reach") == 1
+
+
+def test_a_float_with_all_borders_beyond_the_reach_takes_one_page() -> None:
+    # 12 x 8 in with 1/2 in of paper and a gap of 1/4 in leave borders of over 3 in on 20 x 16 in.
+    job = a_job(SHIPPED.mount("float-window"), TEN, cutter=replace(HAND, reach=inches(2)))
+    came = RulerReading("1", read_size("12x8 in"), read_size("14x11 in"))
+    cells = {"size": "12x8 in", "crop": "3x2", "title": LONG_TITLE}
+    bench = benched(job, 1, came, **cells)
+    text, *others = texts_of(pdf_of(job, [bench], "letter"))
+    assert "the cutter reaches only 2 in: draw every line, and cut by straightedge" in text
+    assert ["All cuts" in other for other in others] == [True]
 
 
 def test_a_mount_without_a_window_says_that_nothing_is_cut() -> None:

@@ -7,7 +7,7 @@ from proofs.densities import signed
 from proofs.findings import Severity
 from proofs.pages.columns import in_columns
 from proofs.pages.delivery.order_lists import cost_words, count_words, profile_words
-from proofs.pages.wording import counted
+from proofs.pages.wording import counted, megabytes
 from proofs.plan.delivery.catalogue import FOLDER
 from proofs.plan.delivery.deliveries import DeliveredFile, Delivery
 from proofs.plan.delivery.delivery_names import sheet_words
@@ -59,7 +59,8 @@ def delivery_lines(delivery: Delivery, run: DeliveryRun) -> list[str]:
         for number, finding in run.notes
         if finding.severity >= Severity.WARNING or finding.code in _ALWAYS_SHOWN
     )
-    lines += ["", f"{count_words(delivery)}; {profile_words(delivery)}"]
+    size = megabytes(sum(file.facts.size_bytes for file in delivery.files))
+    lines += ["", f"{count_words(delivery)}, {size}; {profile_words(delivery)}"]
     return [*lines, *filter(None, [cost_words(delivery), _companions_line(delivery)])]
 
 

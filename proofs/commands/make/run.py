@@ -4,11 +4,13 @@ from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from proofs.commands.make.estimate import needed_bytes
 from proofs.commands.make.order import MakeOptions, MakeTask
 from proofs.commands.make.worker import make_entry
 from proofs.commands.soft_proof.run import SoftProofOrder, SoftProofRun, make_soft_proof
 from proofs.errors import ExitCode
 from proofs.findings import Finding, Severity, Status
+from proofs.outside.files import size_of
 from proofs.outside.page_pdfs import proof_sheet_pdf
 from proofs.outside.page_prints import page_prints
 from proofs.outside.run_folder import RunFolder, run_folder
@@ -19,12 +21,10 @@ from proofs.plan.entry.naming import stems
 from proofs.records.job import Job
 from proofs.run.json_report import json_file, report
 from proofs.run.preflight import Preflight
-from proofs.run.print_files import print_bytes
 from proofs.run.workers import Trouble, Workers, traces, usual_count
 
 SHEET, REPORT = "proof-sheet.pdf", "report.json"
 PROOF_PRINTS = "proof-prints"
-_PX_PER_INCH_OF_MOCKUP = 100
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,12 +40,13 @@ class MadeEntries:
 class MakeRun:
     """The result of a run: the outcomes in the order of the entries, exit code and faults.
 
-    ``prints`` is the number of files in ``prints/``.
+    ``prints`` is the number of files in ``prints/``, ``bytes`` the size of all that was made.
     """
 
     outcomes: tuple[Outcome, ...]
     exit_code: ExitCode
     prints: int
+    bytes: int
     faults: tuple[str, ...] = ()
 
 
@@ -62,6 +63,7 @@ def make_run(
     ``tasks`` are those that ``tasks_of`` returns. Raises ``WriteError``, before anything is
     written, if the folder cannot be used.
     """
+    unheard = replace(workers, after_each=lambda: None)
     names = [SHEET, REPORT, *([SOFT_PROOF] if options.soft_proof else [])]
     names += [name for task in tasks for name in task.file_names]
     with run_folder(
@@ -70,7 +72,7 @@ def make_run(
         names=names,
         pages=PROOF_PRINTS,
         sources=[source for task in tasks for source in task.sources],
-        about_bytes=about_bytes(tasks),
+        about_bytes=needed_bytes(tasks, options.out, unheard),
     ) as folder:
         made = made_entries(folder, tasks, workers)
         outcomes, troubles = in_order(ready.outcomes, made), made.troubles
@@ -80,7 +82,8 @@ def make_run(
             outcomes, troubles = soft.outcomes, (*troubles, *soft.troubles)
         _write_sheet_and_report(options, ready.job, outcomes, folder)
     code, prints = workers.exit_code(outcomes, troubles), counted_files(made.files)["prints"]
-    return MakeRun(outcomes, code, prints, traces(troubles))
+    size = sum(size_of(options.out / name) for name in (*made.files, SHEET, REPORT))
+    return MakeRun(outcomes, code, prints, size, traces(troubles))
 
 
 def tasks_of(
@@ -107,19 +110,6 @@ def tasks_of(
         )
         for outcome, plan in planned
     )
-
-
-def about_bytes(tasks: Iterable[MakeTask]) -> int:
-    """Return an upper estimate of the bytes of all files that these tasks make."""
-    size = 0
-    for task in tasks:
-        steps, board = len(task.plan.variants), task.plan.layout.board
-        pixels = board.width.inches * board.height.inches * _PX_PER_INCH_OF_MOCKUP**2
-        size += (steps + 1) * int(pixels * 1.5)
-        if task.is_printed:
-            each = sum(print_bytes(part.pixels, task.job.lab) for part in task.plan.parts)
-            size += (1 + steps * task.options.variants) * each
-    return size
 
 
 def made_entries(folder: RunFolder, tasks: Sequence[MakeTask], workers: Workers) -> MadeEntries:

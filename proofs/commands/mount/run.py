@@ -72,8 +72,11 @@ class BenchRun:
 
     @property
     def left_out_words(self) -> str:
-        """Which entries are left out, and why; blank if none is."""
-        return left_out_words(self.left_out, self.again)
+        """Which entries are left out, or mounted anyway, and why; blank if there are none."""
+        mounted = {bench.plan.entry.number for bench in self.benches}
+        broken = [outcome for outcome in self.outcomes if outcome.status == Status.BROKEN]
+        anyway = [outcome for outcome in broken if outcome.entry.number in mounted]
+        return left_out_words(self.left_out, self.again, anyway)
 
     @property
     def record(self) -> dict[str, JsonValue]:
@@ -156,7 +159,7 @@ def _files(options: MountOptions, supplies: Supplies, mounting: BenchRun) -> dic
 
 
 def _judged_as_cut(outcome: Outcome, bench: BenchEntry) -> Outcome:
-    """The outcome, with findings on the sizes to be cut in place of those on planned sizes."""
+    """The outcome as it will be cut, with measured sizes and findings on them."""
     codes = {finding.code for finding in bench.findings}
     findings = by_severity((*bench.findings, *(f for f in outcome.findings if f.code not in codes)))
-    return replace(outcome, findings=findings, status=status_of(findings))
+    return replace(outcome, plan=bench.plan, findings=findings, status=status_of(findings))

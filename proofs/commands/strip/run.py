@@ -3,7 +3,8 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from proofs.commands.make.run import PROOF_PRINTS, REPORT, about_bytes
+from proofs.commands.make.estimate import most_mockup_bytes
+from proofs.commands.make.run import PROOF_PRINTS, REPORT
 from proofs.commands.strip.layout import StripPlan
 from proofs.commands.strip.proof_prints import make_proof_prints, mockup_tasks
 from proofs.commands.strip.record import FinishedSheet, StripOutcome, strip_report
@@ -69,7 +70,8 @@ def make_strips(
         ],
         pages=PROOF_PRINTS,
         sources=[source for task in tasks for source in task.sources.values()],
-        about_bytes=len(tasks) * print_bytes(plan.frame.sheet, job.lab) + about_bytes(mockups),
+        about_bytes=len(tasks) * print_bytes(plan.frame.sheet, job.lab)
+        + most_mockup_bytes(mockups),
     ) as folder:
         made = _make_sheets(folder, tasks, workers)
         entries = tuple(_strip_outcome(outcome, plan, made) for outcome in ready.outcomes)

@@ -98,7 +98,10 @@ def _reach_facts(job: Job, mat: MatSheet, marks: Marks) -> list[Fact]:
     if not lines or reach is None:
         return []
     at = ", ".join(f"{line.edge} {marks.with_unit(line.at)}" for line in lines)
-    words = f"the cutter reaches only {marks.with_unit(reach)}: draw {at}, and cut by straightedge"
+    which = "every line" if len(lines) == len(mat.lines) else at  # a list of all would fill a page
+    words = (
+        f"the cutter reaches only {marks.with_unit(reach)}: draw {which}, and cut by straightedge"
+    )
     return [Fact("Beyond the reach", ((words, ALARM),))]
 
 

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from proofs.findings import Severity
-from proofs.lengths import NO_BORDERS, Length
+from proofs.lengths import NO_BORDERS, Length, Unit, millimetres
 from proofs.pages.drawing import Block, across, stacked
 from proofs.pages.flow import FlowPart
 from proofs.pages.typography import ALARM, BODY, CAPTION, STRONG, Setter, rule
@@ -17,6 +17,7 @@ _LEFTS = (0.0, 52.0, 258.0, 320.0, 384.0)
 _HEADINGS = ("entry", "title", "from left", "from top", "image")
 _PAPER_HEADINGS = ("entry", "title", "paper from left", "paper from top", "image")
 _ROW_GAP = 1.5
+_TENTH = millimetres("0.1")
 
 
 def print_rows(bench: BenchEntry, marks: Marks, setter: Setter) -> list[Block]:
@@ -56,16 +57,24 @@ def is_placed_by_paper(mount: Mount) -> bool:
 
 
 def _trim_words(trim: Trim, marks: Marks) -> str:
-    """The size of the paper, and how far its edge lies outside the image, on a ruler's marks."""
+    """The size of the paper, and how far its edge lies outside the image: they add up."""
     size, margins = trim.edge.size, trim.margins
     to = "trimmed to" if trim.is_done else "trim to"
-    words = f"{to} {_finely(size.width, marks)} × {_finely(size.height, marks)} {marks.unit}"
-    across, down = _finely(margins.left, marks), _finely(margins.top, marks)
+    words = f"{to} {_added(size.width, marks)} × {_added(size.height, marks)} {marks.unit}"
+    across, down = _added(margins.left, marks), _added(margins.top, marks)
     if margins == NO_BORDERS:
         return f"{words}, along the image"
     if across == down:
         return f"{words}, {across} {marks.unit} outside the image"
     return f"{words}, {across} left of and {down} {marks.unit} above the image"
+
+
+def _added(length: Length, marks: Marks) -> str:
+    """A length that is added to others: half a millimetre off in each would not add up."""
+    if marks.unit == Unit.IN:
+        return _finely(length, marks)
+    tenths = Marks(_TENTH, Unit.MM)
+    return tenths.number(tenths.nearest(length))
 
 
 def _finely(length: Length, marks: Marks) -> str:

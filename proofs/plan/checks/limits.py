@@ -187,7 +187,7 @@ SHEET_LIMIT = CoverLimit(
     "sheet-left",
     words="{} of the sheet behind the mat",
     risk="its edge may show",
-    lost="the sheet is {twice} smaller than the opening: its edge shows",
+    lost="the sheet ends {once} inside the opening: its edge shows",
     reason="before the sheet's edge shows",
 )
 

@@ -5,7 +5,6 @@ Visible sizes are judged at the limiting edge, borders at the face.
 
 from collections.abc import Iterable
 from dataclasses import replace
-from fractions import Fraction
 
 from proofs.findings import Finding, Severity
 from proofs.lengths import ZERO, Length, Size, distinct_texts
@@ -17,14 +16,13 @@ from proofs.plan.checks.limits import (
     length_finding,
     visible_findings,
 )
+from proofs.plan.entry.board import Opening
 from proofs.plan.entry.planning import Plan
 from proofs.plan.entry.sizing import fits_either_way
 from proofs.plan.entry.tolerances import covers, tolerances
 from proofs.records.job import Job
 from proofs.records.mounts import WindowKind
 from proofs.records.rules import Rules, VisibleRule
-
-_HALF = Fraction(1, 2)
 
 
 def size_findings(job: Job, plan: Plan) -> tuple[Finding, ...]:
@@ -127,9 +125,13 @@ def _sheet(job: Job, plan: Plan) -> list[Finding]:
 
 
 def _behind(plan: Plan) -> list[Length]:
-    """How far each sheet reaches behind the mat, on the sides where it reaches least far."""
-    reaches = []
-    for part, picture in zip(plan.parts, plan.layout.pictures, strict=True):
-        sheet, back = part.sheet or picture.paper_needed, picture.cuts[-1].back.size
-        reaches.append(min(sheet.width - back.width, sheet.height - back.height) * _HALF)
+    """How far each sheet reaches behind the mat, on the side where it reaches least far.
+
+    What it shows is taken to be in its middle, whatever paper the window shows round that.
+    """
+    reaches, pictures = [], plan.layout.pictures
+    for part, picture in zip(plan.parts, pictures, strict=True):
+        shown = Opening.around(other.image for other in pictures if other.cuts == picture.cuts)
+        sheet = shown.centred(part.sheet or picture.paper_needed)
+        reaches.append(picture.cuts[-1].back.borders_in(sheet).least)
     return reaches

@@ -15,6 +15,7 @@ from proofs.plan.checks.size_checks import badness, cut_findings
 from proofs.plan.cutting.marks import marks_of
 from proofs.plan.cutting.opening_search import nearest_openings
 from proofs.plan.cutting.openings import innermost, with_openings
+from proofs.plan.cutting.rounding import on_marks
 from proofs.plan.entry.board import Opening, Picture
 from proofs.plan.entry.layout import on_board
 from proofs.plan.entry.planning import Plan
@@ -53,12 +54,13 @@ def as_measured(job: Job) -> Job:
     return replace(job, is_measured=True)
 
 
-def arrive(job: Job, plan: Plan, readings: Sequence[RulerReading]) -> Arrival:
+def arrive(job: Job, exact: Plan, readings: Sequence[RulerReading]) -> Arrival:
     """Return what to do with an entry whose prints have these sizes.
 
-    ``plan`` is on the marks; there is a reading for each picture, in the pictures' order.
+    ``exact`` is the plan before it is brought onto the marks; there is a reading for each picture,
+    in the pictures' order.
     """
-    job = as_measured(job)
+    plan, job = on_marks(job, exact), as_measured(job)
     planned = [picture.image.size for picture in plan.layout.pictures]
     sizes = [_as_hung(r.image, size) for r, size in zip(readings, planned, strict=True)]
     notes = [n for r, size in zip(sizes, planned, strict=True) for n in _doubts(r, size)]
@@ -69,7 +71,7 @@ def arrive(job: Job, plan: Plan, readings: Sequence[RulerReading]) -> Arrival:
         return Arrival(bare, _verdict(bare, bare, findings), findings, tuple(notes))
     kept = _on_sheets(job, with_openings(plan, innermost(plan), sizes), readings)
     notes += _trim_notes(kept, readings)
-    found = nearest_openings(job, kept, plan)
+    found = nearest_openings(job, kept, plan, exact)
     findings = cut_findings(job, found)
     verdict = _verdict(kept, found, findings)
     if verdict != ArrivalVerdict.AGAIN:

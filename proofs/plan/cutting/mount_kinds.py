@@ -110,12 +110,11 @@ def at_bench(job: Job, plan: Plan, readings: Readings) -> BenchEntry:
     number, count = plan.entry.number, len(plan.layout.pictures)
     read = [readings.get((number, picture)) for picture in range(1, count + 1)]
     held = [reading for reading in read if reading]
-    rounded = on_marks(job, plan)
     if len(held) < count:
-        within, limits = _within_limits(job, rounded)
+        within, limits = _within_limits(job, on_marks(job, plan), plan)
         return BenchEntry(within, _findings(job, within), limits)
-    found, measured = arrive(job, rounded, held), as_measured(job)
-    within, limits = _within_limits(measured, found.plan)
+    found, measured = arrive(job, plan, held), as_measured(job)
+    within, limits = _within_limits(measured, found.plan, plan)
     return BenchEntry(within, _findings(measured, within), limits, found.verdict, found.notes)
 
 
@@ -123,8 +122,11 @@ def _findings(job: Job, plan: Plan) -> tuple[Finding, ...]:
     return (*cut_findings(job, plan), *reach_findings(job, plan))
 
 
-def _within_limits(job: Job, plan: Plan) -> tuple[Plan, MountLimits]:
-    """The plan with openings that keep their own limits, if any do, and those limits."""
+def _within_limits(job: Job, plan: Plan, exact: Plan) -> tuple[Plan, MountLimits]:
+    """The plan with openings that keep their own limits, if any do, and those limits.
+
+    ``exact`` is the same before it was rounded to marks.
+    """
     limits, windows = mount_limits(job, plan), list(plan.layout.windows)
     if all(
         limit.passes(told.size) for limit, told in zip(limits.windows, innermost(plan), strict=True)
@@ -133,7 +135,7 @@ def _within_limits(job: Job, plan: Plan) -> tuple[Plan, MountLimits]:
     for number, (limit, told) in enumerate(zip(limits.windows, innermost(plan), strict=True)):
         nearest = nearest_between(told.size, limit.least, limit.most)
         if nearest and not limit.passes(told.size):
-            windows[number] = settled(plan, number, nearest, marks_of(job))
+            windows[number] = settled(exact, number, nearest, marks_of(job))
     return with_windows(plan, windows), limits
 
 

@@ -1,6 +1,7 @@
 """The openings that suit prints best, of all that can be cut on the marks."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 from itertools import product
 from math import ceil
@@ -23,22 +24,50 @@ from proofs.records.rules import VisibleRule
 _SAFE, _POSSIBLE = Severity.AT_RISK, Severity.BROKEN  # findings must stay below this
 
 
-def nearest_openings(job: Job, plan: Plan, planned: Plan) -> Plan:
+@dataclass(frozen=True, slots=True)
+class _Search:
+    """The search for the only opening of a plan, and how to judge it.
+
+    ``exact`` is the same plan before it was rounded to marks, for the middle of its window.
+    """
+
+    job: Job
+    plan: Plan
+    exact: Plan
+
+    def cut_to(self, size: Size) -> Plan:
+        """Return the plan with an opening of this size, as near to its middle as marks allow."""
+        return with_windows(self.plan, [settled(self.exact, 0, size, marks_of(self.job))])
+
+    @property
+    def sides(self) -> Sides:
+        """The widths and the heights that the opening can have."""
+        return opening_sides(self.plan, marks_of(self.job))
+
+
+def nearest_openings(job: Job, plan: Plan, planned: Plan, exact: Plan) -> Plan:
     """Return a plan of measured prints with the openings that suit them best.
 
-    ``planned`` is the same before they were measured. An opening stays as it is if no check is at
-    risk and the mat keeps what the mount wants of overlap, paper or gap, to one mark. Otherwise it
-    becomes the nearest to that with which no check is at risk; if there is none, the nearest with
-    which none is broken; if there is none either, it stays.
+    ``planned`` is the same before they were measured, and ``exact`` before it was rounded to
+    marks. An opening stays as it is if no check is at risk and the mat keeps what the mount wants
+    of overlap, paper or gap, to one mark. Otherwise it becomes the nearest to that with which no
+    check is at risk; if there is none, the nearest with which none is broken; if there is none
+    either, it stays.
     """
     windows = []
     for number, window in enumerate(plan.layout.windows):
-        own, one = alone(job, plan, number)
+        search = _search(job, plan, exact, number)
         _, before = alone(job, planned, number)
-        suits = _may_stay(own, one, before)
-        windows.append(window if suits else _best(own, one) or window)
+        suits = _may_stay(search.job, search.plan, before)
+        windows.append(window if suits else _best(search) or window)
     found = with_windows(plan, windows)
-    return _summed(job, found) if job.rules and job.rules.visible.sums else found
+    return _summed(job, found, exact) if job.rules and job.rules.visible.sums else found
+
+
+def _search(job: Job, plan: Plan, exact: Plan, number: int) -> _Search:
+    """The search for one of several openings."""
+    own, one = alone(job, plan, number)
+    return _Search(own, one, alone(job, exact, number)[1])
 
 
 def _may_stay(job: Job, plan: Plan, planned: Plan) -> bool:
@@ -77,39 +106,35 @@ def _of_sides(length: Length, sides: Sequence[Length], *, downwards: bool) -> Le
     return min(sides, key=lambda side: (abs(side.nm - length.nm), side))
 
 
-def _best(job: Job, plan: Plan) -> Window | None:
+def _best(search: _Search) -> Window | None:
     """The only window of a plan as it suits best; None if every opening breaks a check."""
-    wanted, levels = _wanted(plan, marks_of(job)), (_SAFE, _POSSIBLE)
-    most = {below: _most(job, plan, below) for below in levels}
-    inside = sides_inside(most[_POSSIBLE], *opening_sides(plan, marks_of(job)))
-    least = {below: _least(job, plan, below, inside) for below in levels}
+    wanted, levels = _wanted(search.plan, marks_of(search.job)), (_SAFE, _POSSIBLE)
+    most = {below: _most(search, below) for below in levels}
+    inside = sides_inside(most[_POSSIBLE], *search.sides)
+    least = {below: _least(search, below, inside) for below in levels}
     nearest = (nearest_between(wanted, least[a], most[b]) for a, b in product(levels, levels))
-    plans = [_cut_to(job, plan, size) for size in nearest if size]
-    best = min(plans, key=lambda tried: badness(cut_findings(job, tried)), default=None)
+    plans = [search.cut_to(size) for size in nearest if size]
+    best = min(plans, key=lambda tried: badness(cut_findings(search.job, tried)), default=None)
     return best.layout.windows[0] if best else None
 
 
-def _least(job: Job, plan: Plan, below: Severity, sides: Sides) -> list[Size]:
+def _least(search: _Search, below: Severity, sides: Sides) -> list[Size]:
     def is_large_enough(size: Size) -> bool:
-        found = cut_findings(job, _cut_to(job, plan, size))
+        found = cut_findings(search.job, search.cut_to(size))
         return all(f.severity < below for f in found if f.code in GROWS)
 
     return least_sizes(is_large_enough, *sides)
 
 
-def _most(job: Job, plan: Plan, below: Severity) -> list[Size]:
+def _most(search: _Search, below: Severity) -> list[Size]:
     def is_small_enough(size: Size) -> bool:
-        found = cut_findings(job, _cut_to(job, plan, size))
+        found = cut_findings(search.job, search.cut_to(size))
         return all(f.severity < below for f in found if f.code not in GROWS)
 
-    return most_sizes(is_small_enough, *opening_sides(plan, marks_of(job)))
+    return most_sizes(is_small_enough, *search.sides)
 
 
-def _cut_to(job: Job, plan: Plan, size: Size) -> Plan:
-    return with_windows(plan, [settled(plan, 0, size, marks_of(job))])
-
-
-def _summed(job: Job, plan: Plan) -> Plan:
+def _summed(job: Job, plan: Plan, exact: Plan) -> Plan:
     """The plan with openings enlarged until their longest sides add up to what the rules ask."""
     rule, step = job.rules.visible if job.rules else VisibleRule(), marks_of(job).step
     for number in range(len(plan.layout.windows)):
@@ -117,15 +142,15 @@ def _summed(job: Job, plan: Plan) -> Plan:
         missing = (rule.longest_least or ZERO) - total(one.smallest.size.longest for one in seen)
         if missing <= ZERO or len(plan.layout.windows) < 2:
             return plan
-        own, one = alone(job, plan, number)
-        size, more = innermost(one)[0].size, step * ceil(Fraction(missing.nm, step.nm))
+        search = _search(job, plan, exact, number)
+        size, more = innermost(search.plan)[0].size, step * ceil(Fraction(missing.nm, step.nm))
         wider = Size(size.width + more, size.height)
         higher = Size(size.width, size.height + more)
         wanted = wider if size.width >= size.height else higher
-        most = _most(own, one, _SAFE)
-        inside = sides_inside(most, *opening_sides(one, marks_of(job)))
-        found = nearest_between(wanted, _least(own, one, _SAFE, inside), most)
+        most = _most(search, _SAFE)
+        inside = sides_inside(most, *search.sides)
+        found = nearest_between(wanted, _least(search, _SAFE, inside), most)
         windows = list(plan.layout.windows)
-        windows[number] = settled(plan, number, found or size, marks_of(job))
+        windows[number] = settled(exact, number, found or size, marks_of(job))
         plan = with_windows(plan, windows)
     return plan

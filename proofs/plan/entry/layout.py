@@ -145,7 +145,15 @@ def _picture(mount: Mount, board: Size, image: Size, outline: Opening) -> Pictur
     if mount.window == WindowKind.NONE:
         return Picture(lying, (), lying, ZERO, NO_BORDERS, image)
     paper = Borders(mount.reveal, mount.reveal, mount.reveal_bottom, mount.reveal)
-    return Picture(lying, cuts, lying, ZERO, paper, cuts[-1].back.size.grown(mount.hold))
+    return Picture(lying, cuts, lying, ZERO, paper, _sheet_behind(lying, cuts[-1].back, mount.hold))
+
+
+def _sheet_behind(image: Opening, back: Opening, hold: Length) -> Size:
+    """The sheet that reaches so far behind the mat on all sides, with the image in its middle."""
+    paper = image.borders_in(back)
+    across = max(paper.left, paper.right) + hold
+    down = max(paper.top, paper.bottom) + hold
+    return Size(image.size.width + 2 * across, image.size.height + 2 * down)
 
 
 def _cuts(mount: Mount, outline: Opening) -> tuple[Cut, ...]:

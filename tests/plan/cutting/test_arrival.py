@@ -13,6 +13,7 @@ from proofs.measures import read_size
 from proofs.plan.checks.size_checks import badness, cut_findings
 from proofs.plan.cutting.arrival import Arrival, ArrivalVerdict, arrive, as_measured
 from proofs.plan.cutting.marks import marks_of
+from proofs.plan.cutting.mount_kinds import at_bench
 from proofs.plan.cutting.openings import innermost, with_openings, with_windows
 from proofs.plan.cutting.rounding import on_marks, opening_sides, settled
 from proofs.plan.entry.board import Opening
@@ -20,7 +21,7 @@ from proofs.plan.entry.planning import Plan, plan_entry
 from proofs.records.cutters import Cutter
 from proofs.records.job import Job
 from proofs.records.mounts import BevelKind, Mount, WindowKind
-from proofs.records.ruler_readings import RulerReading
+from proofs.records.ruler_readings import RulerReading, by_print
 from proofs.records.rules import BorderRule, VisibleRule
 from tests.workbench import (
     a_job,
@@ -42,9 +43,8 @@ FLOATING: dict[str, Any] = {"paper": inches("1/2"), "gap": inches("1/4")}
 
 def came(job: Job, size: str, image: str, *, sheet: str = "") -> Arrival:
     """Return what becomes of a picture of 3 to 2 that was planned and came in these sizes."""
-    plan = on_marks(job, a_plan(job, size))
     reading = RulerReading("1", read_size(image), read_size(sheet) if sheet else None)
-    return arrive(job, plan, [reading])
+    return arrive(job, a_plan(job, size), [reading])
 
 
 def opening(plan: Plan) -> Opening:
@@ -256,6 +256,18 @@ def test_the_opening_of_a_square_print_stays_square() -> None:
     plan = on_marks(job, a_plan(job, "long 12 in", 900, 900))
     found = arrive(job, plan, [RulerReading("1", read_size("11.86 x 11.86 in"))])
     assert opening(found.plan).size == read_size("11 9/16 x 11 9/16 in")
+
+
+def test_the_opening_of_a_smaller_print_lies_in_the_middle_where_the_marks_allow() -> None:
+    # 33 x 22 cm on 50 x 40 cm: less 1/8 in on each side 213.65 mm are left, so 213 mm between
+    # borders of 93 and 94 mm. A print 217.5 mm high gets 211 mm, between 94 and 95 mm. One of
+    # 216.5 mm gets 210 mm: between 95 and 95 mm, not between 94 and 96 mm.
+    metric = Cutter("rail", "", "", millimetres("0.5"), millimetres(1), unit=Unit.MM)
+    job = a_job(a_mount(board=read_size("50x40 cm")), cutter=metric)
+    readings = [RulerReading("1", read_size(f"327 x {high} mm")) for high in ("217.5", "216.5")]
+    plan = a_plan(job, "long 33 cm")
+    sides = [at_bench(job, plan, by_print([r])).plan.layout.borders_back for r in readings]
+    assert [(b.top.mm, b.bottom.mm) for b in sides] == [(94, 95), (95, 95)]
 
 
 def test_openings_whose_longest_sides_are_added_up_grow_together() -> None:

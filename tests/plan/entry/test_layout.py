@@ -149,10 +149,22 @@ def test_a_reveal_shows_the_whole_image_with_paper_round_it(
 
 @given(mount=reveals, board=boards, image=images)
 def test_paper_lies_behind_the_mat_on_all_sides(mount: Mount, board: Size, image: Size) -> None:
+    # The image is in the middle of its sheet, also where more paper shows below it.
     layout = lay_out(mount, board, image)
-    opening = back_of(layout).size
-    assert picture_of(layout).paper_needed.width.nm == opening.width.nm + 2 * mount.hold.nm
-    assert picture_of(layout).paper_needed.height.nm == opening.height.nm + 2 * mount.hold.nm
+    picture = picture_of(layout)
+    behind = back_of(layout).borders_in(picture.image.centred(picture.paper_needed))
+    assert behind.least == mount.hold
+    assert behind.left == behind.right
+    assert behind.top == behind.bottom + (mount.reveal_bottom - mount.reveal)
+
+
+def test_a_sheet_reaches_behind_the_mat_below_too() -> None:
+    # 12 x 8 in, 1/4 in of paper, 3/8 in below: the opening ends 4 + 3/8 in below the middle of the
+    # image, and with 1/4 in behind the mat the sheet is 2 x 4 5/8 = 9 1/4 in high. Its width is
+    # 12 in and 2 x 1/2 in.
+    mount = a_reveal(inches("1/4"), reveal_bottom=inches("3/8"))
+    picture = picture_of(lay_out(mount, read_size("20x16 in"), read_size("12x8 in")))
+    assert picture.paper_needed == read_size("13x9.25 in")
 
 
 @given(mount=st.one_of(overlaps, bare), board=boards, image=images)

@@ -1,0 +1,151 @@
+"""How many bytes the files of a run will take: at most, and about.
+
+The header of a picture does not tell: as a lab's JPEG of the same size and quality, one photograph
+takes six times the bytes of another (measured). Where it matters, patches of each print and mock-up
+are made and encoded as the files will be.
+"""
+
+from collections.abc import Callable, Iterable, Sequence
+from pathlib import Path
+
+import numpy as np
+
+from proofs.commands.make.order import MakeTask
+from proofs.lengths import PixelSize
+from proofs.outside.pixels.colour.profiled_image import ProfiledImage
+from proofs.outside.pixels.conversion.convert import screen_pictures, variant_image
+from proofs.outside.pixels.prints.encoding import encoded, page_file
+from proofs.outside.pixels.resize.samples import sampled_for_print
+from proofs.outside.pixels.source.decode import Photograph, decode
+from proofs.outside.pixels.vips import prepare
+from proofs.outside.png import rgb_png
+from proofs.outside.run_folder import has_room
+from proofs.plan.entry.hanging import quarter_turns
+from proofs.plan.entry.mockup import PX_PER_INCH, board_pixels, picture_pixels
+from proofs.plan.entry.planning import PlannedPicture
+from proofs.plan.sheets.printed_pieces import surround_areas
+from proofs.records.labs import Lab
+from proofs.records.mounts import WindowKind
+from proofs.records.papers import Sharpening
+from proofs.run.print_files import print_bytes
+from proofs.run.workers import Trouble, Workers
+
+_SPARE = 1.25  # measured: of 420 files none takes more, and each takes two thirds of it or more
+_BOARD_BYTES = 0.03  # per pixel of a mock-up beside its pictures: bevels and words, measured
+_PAGE_BYTES = 20_000  # of the proof sheet and the report, for each mock-up, measured
+_FLAT_PX = 256
+_MOST_PER_PIXEL = 2  # of a mock-up; measured: 1.5 for the most detailed picture
+
+
+def needed_bytes(tasks: Sequence[MakeTask], out: Path, workers: Workers) -> int:
+    """Return how many bytes the disk of ``out`` must have room for.
+
+    That is the most that the files may take. Only where there is less room are the pictures
+    looked at, because most take far less.
+    """
+    most = most_bytes(tasks)
+    return most if has_room(out, most) else about_bytes(tasks, workers)
+
+
+def most_bytes(tasks: Iterable[MakeTask]) -> int:
+    """Return an upper estimate of the bytes of all files that these tasks make."""
+    tasks = tuple(tasks)
+    size = most_mockup_bytes(tasks)
+    for task in tasks:
+        copies = 1 + len(task.plan.variants) * task.options.variants
+        each = sum(print_bytes(part.pixels, task.job.lab) for part in task.plan.parts)
+        size += copies * each if task.is_printed else 0
+    return size
+
+
+def most_mockup_bytes(tasks: Iterable[MakeTask]) -> int:
+    """Return an upper estimate of the bytes of all mock-ups that these tasks make."""
+    sizes = [(board_pixels(task.plan), len(task.plan.variants) + 1) for task in tasks]
+    return sum(count * _MOST_PER_PIXEL * _count(size) for size, count in sizes)
+
+
+def about_bytes(tasks: Sequence[MakeTask], workers: Workers) -> int:
+    """Return about how many bytes the files of these tasks take, rather too many than too few.
+
+    A picture that cannot be read counts as nothing, because it gets no files.
+    """
+    results = workers.results(about_entry, tasks)
+    return sum(0 if isinstance(about, Trouble) else about for _, about in results)
+
+
+def about_entry(task: MakeTask) -> int:
+    """Return about how many bytes the files of one entry take; the work of one worker."""
+    prepare(task.threads)
+    plan, job, steps = task.plan, task.job, len(task.plan.variants)
+    board = _BOARD_BYTES * _count(board_pixels(plan))
+    prints, mockup = _surround_bytes(task), board
+    sharpen = job.sharpening(task.options.sharpen)
+    for n, (part, source) in enumerate(zip(plan.parts, task.sources, strict=True)):
+        photograph = decode(source, expected=part.facts)
+        mockup += about_mockup_bytes(photograph, part, picture_pixels(plan, n))
+        if task.is_printed:
+            prints += about_print_bytes(photograph, part, job.lab, sharpen)
+    copies = (1 + steps * task.options.variants) if task.is_printed else 0
+    return int(copies * prints + steps * (mockup + _PAGE_BYTES) + board + _PAGE_BYTES)
+
+
+def about_print_bytes(
+    photograph: Photograph, part: PlannedPicture, lab: Lab, sharpen: Sharpening
+) -> float:
+    """Return about how many bytes the print file of a picture takes."""
+    sample = _sample(photograph, part, part.pixels, lab.ppi, sharpen)
+    return _whole_file(
+        sample, part.pixels, lambda patches: encoded(variant_image(patches, lab, 0.0), lab)
+    )
+
+
+def about_mockup_bytes(photograph: Photograph, part: PlannedPicture, size: PixelSize) -> float:
+    """Return about how many bytes of a mock-up are those of a picture shown at this size."""
+    return _whole_file(_sample(photograph, part, size, PX_PER_INCH), size, _mockup_file)
+
+
+def _sample(
+    photograph: Photograph,
+    part: PlannedPicture,
+    size: PixelSize,
+    ppi: int,
+    sharpen: Sharpening = Sharpening.OFF,
+) -> ProfiledImage:
+    turn = quarter_turns(part.top_edge)
+    return sampled_for_print(
+        photograph, turn=turn, crop=part.crop, size=size, ppi=ppi, sharpen=sharpen
+    )
+
+
+def _whole_file(
+    sample: ProfiledImage, whole: PixelSize, file_of: Callable[[ProfiledImage], bytes]
+) -> float:
+    """About the bytes of a whole file, from those of its patches, with some to spare.
+
+    What a file holds besides its pixels, such as a profile, counts once.
+    """
+    corner = ProfiledImage(sample.image.crop(0, 0, 1, 1), sample.profile, sample.black)
+    besides = len(file_of(corner))
+    share: float = sample.image.width * sample.image.height / _count(whole)
+    return _SPARE * (besides + (len(file_of(sample)) - besides) / share)
+
+
+def _mockup_file(sample: ProfiledImage) -> bytes:
+    return rgb_png(screen_pictures(sample, [0.0])[0], PX_PER_INCH)
+
+
+def _surround_bytes(task: MakeTask) -> float:
+    """The bytes of the even surround that is printed round pictures; 0 without one."""
+    if task.plan.mount.window != WindowKind.SURROUND:
+        return 0.0
+    lab = task.job.lab
+    pixels = _count(surround_areas(task.plan, lab.ppi).size)
+    pixels -= sum(_count(part.pixels) for part in task.plan.parts)
+    flat, dot = (
+        len(page_file(np.full((side, side, 3), 255, np.uint8), lab)) for side in (_FLAT_PX, 1)
+    )
+    return pixels * (flat - dot) / _FLAT_PX**2
+
+
+def _count(size: PixelSize) -> int:
+    return size.width * size.height
