@@ -67,7 +67,7 @@ FLOORS = (
     ("outside/pixels/source", "normalise loading file_limits decode"),
     ("outside/pixels/resize", "print_size samples"),
     ("outside/pixels/conversion", "convert"),
-    ("outside/pixels/prints", "encoding"),
+    ("outside/pixels/prints", "format_limits encoding"),
     ("outside", "page_prints"),
     ("outside/pixels/measure", "scans"),
     ("outside", "card"),
@@ -86,8 +86,8 @@ FLOORS = (
     ("commands/mount", "record run"),
     ("commands/measure", "worker text tables"),
     ("commands", "arrived choose light strip_read"),
-    ("cli", "options output profiles choose strip_read verify start check light arrived mount"),
-    ("cli", "progress make strip measure deliver main manual"),
+    ("cli", "options output entry_lines profiles choose strip_read verify start check light"),
+    ("cli", "arrived mount progress make strip measure deliver main manual"),
     ("", "__main__"),
 )
 ORDER = tuple(

@@ -5,10 +5,10 @@ from dataclasses import dataclass
 
 import click
 
+from proofs.cli.entry_lines import print_entries
 from proofs.cli.options import entries_command, preflight_of
 from proofs.cli.output import (
     detail_options,
-    print_entries,
     print_introduction,
     print_record,
     print_summary,

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import click
 
+from proofs.cli.entry_lines import print_entries
 from proofs.cli.options import (
     entries_command,
     jobs_option,
@@ -17,7 +18,6 @@ from proofs.cli.options import (
 )
 from proofs.cli.output import (
     detail_options,
-    print_entries,
     print_faults,
     print_introduction,
     print_lines,

@@ -7,8 +7,6 @@ them reaches the terminal that could steer it.
 import enum
 import functools
 import json
-import shutil
-import sys
 from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 from typing import Any, TypeVar
@@ -16,15 +14,12 @@ from typing import Any, TypeVar
 import click
 
 from proofs.errors import ExitCode
-from proofs.findings import Status
 from proofs.outside.fault_log import write_fault_log
 from proofs.plan.checks.outcomes import Outcome
 from proofs.records.job import Job
-from proofs.run.entry_table import TableLine, entry_table
 from proofs.run.printable import escaped_json, printable
 from proofs.run.text_report import (
     closing_line,
-    decisions,
     new_warnings,
     not_understood_first,
     outcome_lines,
@@ -34,16 +29,6 @@ from proofs.run.text_report import (
 F = TypeVar("F", bound=Callable[..., Any])
 
 _DETAIL = "proofs.detail"  # where click's context keeps it
-_LEAST_COLUMNS, _COLUMNS_OF_A_FILE = 80, 100
-_COLOURS = {
-    Status.MET: "green",
-    Status.AT_RISK: "yellow",
-    Status.BROKEN: "red",
-    Status.NOT_UNDERSTOOD: "red",
-    Status.UNREADABLE: "red",
-    Status.FAILED: "red",
-    Status.NOT_DONE: "yellow",
-}
 _LONGEST_LINE = 20_000  # the numbers of thousands of entries, but not a whole file
 
 
@@ -115,37 +100,6 @@ def print_introduction(lines: Iterable[str]) -> None:
     """Print what comes before the result, unless only the summary is asked for."""
     if not is_quiet():
         print_lines(lines)
-
-
-def print_entries(job: Job, outcomes: Sequence[Outcome]) -> None:
-    """Print each outcome as a line of a table, and below it what needs a decision.
-
-    With ``--verbose`` everything about each is printed instead, with ``--quiet`` nothing.
-    """
-    detail = _detail()
-    if detail is Detail.VERBOSE:
-        print_outcomes(job, outcomes)
-    elif detail is Detail.LINES and outcomes:
-        ordered = not_understood_first(outcomes)
-        head, *entries = entry_table(job, ordered, columns := _columns())
-        wrapped_at = columns if sys.stdout.isatty() else None  # so that a search finds all words
-        print_lines([""])
-        _print_table_lines(head)
-        for outcome, lines in zip(ordered, entries, strict=True):
-            _print_table_lines(lines)
-            print_lines(decisions(outcome, job.unit, wrapped_at))
-
-
-def _columns() -> int:
-    return max(_LEAST_COLUMNS, shutil.get_terminal_size((_COLUMNS_OF_A_FILE, 0)).columns)
-
-
-def _print_table_lines(lines: Iterable[TableLine]) -> None:
-    for line in lines:
-        verdict = (
-            click.style(line.verdict, fg=_COLOURS[line.status]) if line.status else line.verdict
-        )
-        click.echo(f"{line.before}{verdict}{line.after}".rstrip())
 
 
 def print_warnings(job: Job, before: Sequence[Outcome], after: Sequence[Outcome]) -> None:

@@ -58,9 +58,9 @@ def entry_table(job: Job, outcomes: Sequence[Outcome], width: int) -> list[list[
     From 80 columns on there is room for all cells, and for 15 columns of each title.
     """
     unit = job.unit
-    both = [_rows(job, outcome, (unit, _other(unit))) for outcome in outcomes]
-    one = [_rows(job, outcome, (unit,)) for outcome in outcomes]
-    rows = both if _fits(both, width, _GOOD_TITLE) else one
+    rows = [_rows(job, outcome, (unit, _other(unit))) for outcome in outcomes]
+    if not _fits(rows, width, _GOOD_TITLE):
+        rows = [_rows(job, outcome, (unit,)) for outcome in outcomes]
     if not _fits(rows, width, _SHORT_TITLE):
         rows = [[_compact(row) for row in entry] for entry in rows]
     return _lines([[_HEAD], *rows], width)

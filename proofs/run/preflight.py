@@ -10,7 +10,7 @@ from proofs.findings import Finding, Severity, Status
 from proofs.lengths import PixelSize
 from proofs.outside.fonts import load_fonts, missing_glyphs
 from proofs.outside.picture_folder import picture_path
-from proofs.outside.pixels.prints.encoding import check_format_limits
+from proofs.outside.pixels.prints.format_limits import check_format_limits
 from proofs.outside.pixels.source.decode import read_facts
 from proofs.plan.checks.checking import by_severity, check, rules_age, run_findings, status_of
 from proofs.plan.checks.outcomes import Outcome, StepOutcome

@@ -21,18 +21,11 @@ from proofs.outside.pixels.colour.profiled_image import ProfiledImage
 from proofs.outside.pixels.conversion.convert import variant_image
 from proofs.outside.pixels.metadata.embed import jpeg_segments, png_chunks, with_tiff_tags
 from proofs.outside.pixels.metadata.extract import Metadata
-from proofs.outside.pixels.photograph_errors import CodedPhotographError
+from proofs.outside.pixels.prints.format_limits import check_format_limits
 from proofs.outside.pixels.source.file_header import read_file_header
-from proofs.outside.pixels.source.file_limits import MOST_MEGAPIXELS
 from proofs.outside.pixels.source.resolutions import MM_PER_INCH
 from proofs.records.labs import Compression, FileFormat, Lab, RenderingIntent
 
-# Limits of the codecs.
-_LONGEST_SIDE = {
-    FileFormat.JPEG: 65_500,
-    FileFormat.TIFF: 1_000_000,
-    FileFormat.PNG: 1_000_000,
-}
 _PNG_HEAD = 33  # bytes of the signature and the IHDR chunk
 _PREVIEW_QUALITY = 88
 _PHOTOMETRIC = {1: "minisblack", 3: "rgb", 4: "separated"}
@@ -66,27 +59,6 @@ def encoded(image: pyvips.Image, lab: Lab, *, kept: Metadata | None = None) -> b
     with_resolution = image.copy(xres=lab.ppi / MM_PER_INCH, yres=lab.ppi / MM_PER_INCH)
     profile = vips.profile_file(lab_icc_profile(lab))
     return _ENCODERS[lab.format](with_resolution, lab, profile, kept or Metadata())
-
-
-def check_format_limits(width: int, height: int, lab: Lab) -> None:
-    """Raise ``PhotographError`` if an image is too large for the lab's format, or the program.
-
-    Its code is ``output-too-large-for-format``; it names a remedy.
-    """
-    most = _LONGEST_SIDE[lab.format]
-    longest = max(width, height)
-    if longest > most:
-        raise CodedPhotographError(
-            f"{longest} pixels are more than the {most} of a {lab.format.upper()} side;"
-            " print smaller, at fewer ppi, or to another format",
-            "output-too-large-for-format",
-        )
-    if width * height > MOST_MEGAPIXELS * 1_000_000:
-        raise CodedPhotographError(
-            f"{width} x {height} pixels are more than {MOST_MEGAPIXELS} megapixels; print smaller,"
-            " or at fewer ppi",
-            "output-too-large-for-format",
-        )
 
 
 def _tiff(image: pyvips.Image, lab: Lab, profile: str, kept: Metadata) -> bytes:

@@ -16,7 +16,8 @@ from PIL import Image
 from proofs.errors import PhotographError
 from proofs.outside.pixels.colour import spaces
 from proofs.outside.pixels.conversion.convert import variant_image
-from proofs.outside.pixels.prints.encoding import check_format_limits, encoded, read_back
+from proofs.outside.pixels.prints.encoding import encoded, read_back
+from proofs.outside.pixels.prints.format_limits import check_format_limits
 from proofs.outside.pixels.source.decode import decode
 from proofs.records.labs import Compression, FileFormat, Lab
 from tests.outside.pixels.files import chart, jpeg

@@ -1,0 +1,55 @@
+"""The lines of entries on a terminal: in its width, with verdicts in colour."""
+
+import shutil
+import sys
+from collections.abc import Iterable, Sequence
+
+import click
+
+from proofs.cli.output import is_quiet, is_verbose, print_lines, print_outcomes
+from proofs.findings import Status
+from proofs.plan.checks.outcomes import Outcome
+from proofs.records.job import Job
+from proofs.run.entry_table import TableLine, entry_table
+from proofs.run.text_report import decisions, not_understood_first
+
+_LEAST_COLUMNS, _COLUMNS_OF_A_FILE = 80, 100
+_COLOURS = {
+    Status.MET: "green",
+    Status.AT_RISK: "yellow",
+    Status.BROKEN: "red",
+    Status.NOT_UNDERSTOOD: "red",
+    Status.UNREADABLE: "red",
+    Status.FAILED: "red",
+    Status.NOT_DONE: "yellow",
+}
+
+
+def print_entries(job: Job, outcomes: Sequence[Outcome]) -> None:
+    """Print each outcome as a line of a table, and below it what needs a decision.
+
+    With ``--verbose`` everything about each is printed instead, with ``--quiet`` nothing.
+    """
+    if is_verbose():
+        print_outcomes(job, outcomes)
+    elif outcomes and not is_quiet():
+        ordered = not_understood_first(outcomes)
+        head, *entries = entry_table(job, ordered, columns := _columns())
+        wrapped_at = columns if sys.stdout.isatty() else None  # so that a search finds all words
+        print_lines([""])
+        _print_table_lines(head)
+        for outcome, lines in zip(ordered, entries, strict=True):
+            _print_table_lines(lines)
+            print_lines(decisions(outcome, job.unit, wrapped_at))
+
+
+def _columns() -> int:
+    return max(_LEAST_COLUMNS, shutil.get_terminal_size((_COLUMNS_OF_A_FILE, 0)).columns)
+
+
+def _print_table_lines(lines: Iterable[TableLine]) -> None:
+    for line in lines:
+        verdict = (
+            click.style(line.verdict, fg=_COLOURS[line.status]) if line.status else line.verdict
+        )
+        click.echo(f"{line.before}{verdict}{line.after}".rstrip())
