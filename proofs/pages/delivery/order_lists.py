@@ -89,6 +89,5 @@ def cost_words(delivery: Delivery) -> str:
 
 
 def _row(file: DeliveredFile) -> tuple[str, ...]:
-    made_of = ", ".join(words for words in (file.paper, file.finish) if words)
     name = file.file.rpartition("/")[2]
-    return (f"{file.copies} x", sheet_words(file.sheet), made_of, name)
+    return (f"{file.copies} x", sheet_words(file.sheet), ", ".join(file.made_of), name)

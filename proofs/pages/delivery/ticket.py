@@ -101,7 +101,7 @@ def _ordered(file: DeliveredFile) -> list[Fact]:
         Fact("Copies", ((str(file.copies), STRONG),)),
         Fact("Sheet", ((sheet_words(file.sheet), BODY),)),
     ]
-    made_of: Lines = tuple((words, BODY) for words in (file.paper, file.finish) if words)
+    made_of: Lines = tuple((words, BODY) for words in file.made_of)
     return [*facts, Fact("Paper and finish", made_of)] if made_of else facts
 
 

@@ -197,6 +197,9 @@ def _third(setter: Setter) -> float:
 
 
 def _percent(share: float) -> str:
+    """A share in per cent; a little is never called nothing."""
+    if 0 < share < 0.0005:
+        return "less than 0.1 %"
     return f"{share * 100:.1f} %".replace(".0 %", " %")
 
 

@@ -73,6 +73,12 @@ class DeliveredFile:
     missing: tuple[str, ...] = ()
     price: Decimal | None = None
 
+    @property
+    def made_of(self) -> tuple[str, ...]:
+        """The paper and the finish, as far as they are known and not the same word."""
+        words = {word.casefold(): word for word in (self.finish, self.paper) if word}
+        return tuple(reversed(words.values()))
+
     def image_size(self) -> Size:
         """Return the size of the printed image at the resolution that the file states."""
         return size_on_paper(self.image.size, self.facts.ppi or 1.0)

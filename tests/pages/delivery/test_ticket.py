@@ -92,6 +92,12 @@ def test_without_prices_no_cost_is_told() -> None:
     assert list(ticket_rows(delivery))[1][-2:] == ("", "")
 
 
+def test_a_finish_that_is_the_name_of_the_paper_is_stated_once() -> None:
+    assert a_file(paper="Lustre", finish="lustre").made_of == ("Lustre",)
+    assert a_file(paper="Cotton", finish="matt").made_of == ("Cotton", "matt")
+    assert a_file(paper="", finish="matt").made_of == ("matt",)
+
+
 def test_prices_stand_in_the_table() -> None:
     rows = list(ticket_rows(a_delivery(a_file(copies=3, price=Decimal("2.50")))))
     assert rows[1][-2:] == ("2.50", "7.50")

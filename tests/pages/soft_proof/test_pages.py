@@ -129,6 +129,12 @@ def test_a_loss_within_the_limit_is_said_to_be() -> None:
     )
 
 
+def test_a_very_small_loss_is_not_called_none() -> None:
+    tiny = replace(LITTLE, lost_share=0.0002)
+    words = words_of(pages_of([proofed(tiny)]))
+    assert "All but less than 0.1 % of the image stays within 4." in words
+
+
 def test_without_a_paper_no_white_and_no_black_are_made_up() -> None:
     words = words_of(pages_of([proofed(LITTLE)], SCREEN))
     assert "has no paper white and no darkest tone" in words
