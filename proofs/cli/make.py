@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from proofs.cli.options import (
+    again_option,
     entries_command,
     jobs_option,
     paper_size_option,
@@ -16,6 +17,7 @@ from proofs.cli.options import (
     soft_proof_option,
 )
 from proofs.cli.output import (
+    files_line,
     print_faults,
     print_lines,
     print_outcomes,
@@ -23,8 +25,9 @@ from proofs.cli.output import (
     print_warnings,
 )
 from proofs.cli.progress import workers_for
+from proofs.commands.make.entries import about_bytes, tasks_of
 from proofs.commands.make.order import MakeOptions, MakeTask
-from proofs.commands.make.run import about_bytes, counted_files, make_run, tasks_of
+from proofs.commands.make.run import counted_files, make_run
 from proofs.findings import Status
 from proofs.pages.wording import counted
 from proofs.run.workers import usual_count
@@ -40,6 +43,7 @@ from proofs.run.workers import usual_count
 @sharpen_option
 @paper_size_option("proof sheet")
 @jobs_option("Pictures")
+@again_option
 def make(options: MakeOptions) -> None:
     """Make print files, mock-ups, the proof sheet and the report in the folder --out.
 
@@ -60,7 +64,8 @@ def make(options: MakeOptions) -> None:
         run = make_run(options, ready, tasks, workers)
     print_outcomes([o for o in run.outcomes if o.status != Status.MET])
     print_warnings(ready.outcomes, [o for o in run.outcomes if o.status == Status.MET])
-    print_lines([f"ready in {options.out}: {counted(run.prints, 'print file')}"])
+    ready_in = f"ready in {options.out}: {counted(run.prints, 'print file')}"
+    print_lines([ready_in, files_line(run.counts)])
     print_faults(run.faults, options.out)
     print_summary(run.outcomes, run.exit_code)
     sys.exit(run.exit_code)

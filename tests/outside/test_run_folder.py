@@ -10,14 +10,9 @@ from pathlib import Path
 import pytest
 
 from proofs.errors import WriteError
-from proofs.outside.run_folder import (
-    JOURNAL,
-    RECORD,
-    RunFolder,
-    refuse_full_disk,
-    refuse_inputs,
-    run_folder,
-)
+from proofs.outside.earlier_runs import refuse_full_disk, refuse_inputs
+from proofs.outside.run_folder import RunFolder, run_folder
+from proofs.outside.run_record import JOURNAL, RECORD
 
 OWN = "report.json"
 

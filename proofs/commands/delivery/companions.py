@@ -65,7 +65,7 @@ def make_companions(order: CompanionOrder, folder: Path, workers: Workers) -> Co
         return made
     soft = make_soft_proof(order.soft, workers)
     write_whole(folder / SOFT_PROOF, soft.pdf)
-    notes = [(entry.plan.entry.number, f) for entry in soft.entries for f in entry.findings]
+    notes = [(number, finding) for number, found in soft.findings.items() for finding in found]
     return replace(
         made,
         soft_proof=Companion(SOFT_PROOF, sha256_of_bytes(soft.pdf)),
@@ -75,5 +75,5 @@ def make_companions(order: CompanionOrder, folder: Path, workers: Workers) -> Co
         ),
         notes=(*made.notes, *notes),
         troubles=(*made.troubles, *soft.troubles),
-        is_whole=len(soft.entries) == order.soft.count,
+        is_whole=len(soft.findings) == order.soft.count,
     )

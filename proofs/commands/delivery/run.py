@@ -11,9 +11,9 @@ from proofs.commands.delivery.worker import DeliveryResult, DeliveryTask, make_l
 from proofs.errors import ExitCode, UsageError, largest
 from proofs.findings import Finding, Severity
 from proofs.outside.delivery_folder import refuse_target, temporary_folder
+from proofs.outside.earlier_runs import refuse_full_disk, refuse_inputs
 from proofs.outside.locks import locked
 from proofs.outside.pixels.prints.composition import white_codes
-from proofs.outside.run_folder import refuse_full_disk, refuse_inputs
 from proofs.plan.checks.limits import COVER_LIMITS
 from proofs.plan.checks.outcomes import Outcome, exit_code_of
 from proofs.plan.delivery.deliveries import DeliveredFile, Delivery
