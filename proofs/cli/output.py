@@ -12,8 +12,8 @@ import click
 
 from proofs.errors import ExitCode
 from proofs.outside.fault_log import write_fault_log
-from proofs.outside.run_folder import Counts
 from proofs.plan.checks.outcomes import Outcome
+from proofs.plan.making.keeping import Counts
 from proofs.run.printable import escaped_json, printable
 from proofs.run.text_report import (
     closing_line,

@@ -1,9 +1,5 @@
 """Digests of files that have not changed, kept from one run to the next.
 
-The cache is only a help: it may be deleted at any time, and where it cannot be written every file
-is read. It is in the user's own folder for such things, because a folder of pictures may be
-read-only, or shared by several machines, whose clocks and numbers of files differ.
-
 A digest counts while length, number and times of the file are as they were. The time of the last
 change of its status cannot be set by anyone, so a program that puts back the time of the last
 change of its content is seen too. Two changes within the grain of the clock look like one: unless
@@ -11,22 +7,19 @@ a file has been left alone for that long when it is noted, it is read again.
 """
 
 import contextlib
-import json
 import os
 import stat
-import sys
 import time
-from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Mapping
+from dataclasses import astuple, dataclass, replace
 from pathlib import Path
+from typing import Any
 
-from proofs.errors import WriteError
-from proofs.outside.files import sha256_of, sha256_of_bytes, write_whole
+from proofs.outside.files import sha256_of
+from proofs.outside.user_cache import read_cached, write_cached
 
-_SCHEMA = 1
+_KIND = "digests"
 _GRAIN_NS = 2_000_000_000  # of the FAT file systems of memory cards; all others are finer
-_MOST_BYTES = 100_000_000
-_UNUSED_DAYS = 180
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,81 +106,24 @@ def digest_cache(folder: Path, *, again: bool = False) -> Iterator[DigestCache]:
 
     With ``again`` nothing that earlier runs noted counts.
     """
-    file = _cache_file(folder)
-    cache = DigestCache({} if again or file is None else _read(file))
+    cache = DigestCache({} if again else _known(read_cached(_KIND, folder)))
     try:
         yield cache
     finally:
-        if file is not None:
-            _write(file, cache.settled())
+        settled = cache.settled().items()
+        write_cached(_KIND, folder, {n: [*astuple(s), sha256] for n, (s, sha256) in settled})
 
 
-def cache_folder() -> Path | None:
-    """Return the user's folder for what programs may lose, or None if there is none.
-
-    Source: XDG Base Directory Specification 0.8 (from memory); Apple's and Microsoft's own
-    places for caches, from memory too.
-    """
-    named = os.environ.get("XDG_CACHE_HOME", "")
-    if named and Path(named).is_absolute():
-        return Path(named) / "proofs"
-    if sys.platform == "win32":
-        local = os.environ.get("LOCALAPPDATA", "")
-        return Path(local) / "proofs" / "cache" if local else None
+def _known(noted: Mapping[str, Any]) -> dict[str, tuple[FileState, str]]:
+    """The digests that were noted; none if a note is not as this version writes it."""
     try:
-        home = Path.home()
-    except RuntimeError:
-        return None
-    above = home / "Library" / "Caches" if sys.platform == "darwin" else home / ".cache"
-    return above / "proofs" if home.is_dir() else None
-
-
-def _cache_file(folder: Path) -> Path | None:
-    above = cache_folder()
-    try:
-        digest = sha256_of_bytes(os.fsencode(folder.resolve()))
-    except (OSError, RuntimeError, ValueError):
-        return None
-    return above / "digests" / f"{digest[:32]}.json" if above else None
+        return {
+            name: (FileState(*map(int, numbers)), str(sha256))
+            for name, (*numbers, sha256) in noted.items()
+        }
+    except (ValueError, TypeError):
+        return {}
 
 
 def _name(path: Path) -> str:
     return os.path.abspath(path)
-
-
-def _read(file: Path) -> dict[str, tuple[FileState, str]]:
-    """What a cache file holds; nothing if it is missing or no longer makes sense."""
-    try:
-        if file.stat().st_size > _MOST_BYTES:
-            return {}
-        content = json.loads(file.read_bytes())
-        if content["schema"] != _SCHEMA:
-            return {}
-        os.utime(file)  # it is in use
-        return {
-            str(name): (FileState(*map(int, numbers)), str(sha256))
-            for name, (*numbers, sha256) in content["files"].items()
-        }
-    except (OSError, ValueError, KeyError, TypeError, AttributeError, RecursionError):
-        return {}
-
-
-def _write(file: Path, files: dict[str, tuple[FileState, str]]) -> None:
-    rows = {
-        name: [s.size, s.changed, s.status_changed, s.inode, s.noted, sha256]
-        for name, (s, sha256) in sorted(files.items())
-    }
-    content = json.dumps({"schema": _SCHEMA, "files": rows}, ensure_ascii=True).encode()
-    with contextlib.suppress(OSError, WriteError):
-        if rows and (not file.exists() or file.read_bytes() != content):
-            write_whole(file, content)
-            _sweep(file.parent)
-
-
-def _sweep(folder: Path) -> None:
-    """Remove the caches of folders that nobody has used for half a year."""
-    before = time.time() - _UNUSED_DAYS * 86_400
-    with os.scandir(folder) as items:
-        for item in items:
-            if item.is_file(follow_symlinks=False) and item.stat().st_mtime < before:
-                Path(item.path).unlink(missing_ok=True)

@@ -10,7 +10,6 @@ import contextlib
 import os
 import shutil
 from collections.abc import Collection, Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from pathlib import Path
 
 from proofs.errors import WriteError
@@ -27,18 +26,9 @@ from proofs.outside.earlier_runs import (
 from proofs.outside.files import sha256_of, sha256_of_bytes, write_whole, writing
 from proofs.outside.locks import locked
 from proofs.outside.run_record import JOURNAL, append_to_journal, write_run_record
-from proofs.plan.making.keeping import Keeping, keeping
+from proofs.plan.making.keeping import Counts, Keeping, keeping
 
 _NOTHING: Mapping[str, str] = {}
-
-
-@dataclass(frozen=True, slots=True)
-class Counts:
-    """The number of files that a run made, kept, and kept under another name."""
-
-    made: int = 0
-    kept: int = 0
-    renamed: int = 0
 
 
 class RunFolder:
@@ -142,8 +132,8 @@ class RunFolder:
     ) -> None:
         """Put a file into the folder; raise ``WriteError`` if another file has its name.
 
-        A file that has this content already is kept, if anything may be. ``key`` is that of its recipe, ``results``
-        are as for ``place``.
+        A file that has this content already is kept, if anything may be. ``key`` is that of its
+        recipe, ``results`` are as for ``place``.
         """
         sha256 = sha256_of_bytes(content)
         is_there = self._earlier.found.get(name) == sha256 and name in self._known

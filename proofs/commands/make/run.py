@@ -16,9 +16,10 @@ from proofs.commands.soft_proof.run import (
 )
 from proofs.errors import ExitCode
 from proofs.findings import Finding
-from proofs.outside.run_folder import Counts, RunFolder, opened_folder
+from proofs.outside.run_folder import RunFolder, opened_folder
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.delivery.soft_proofs import SOFT_PROOF
+from proofs.plan.making.keeping import Counts
 from proofs.records.job import Job
 from proofs.records.stored_values import restored, stored
 from proofs.run.json_report import json_file, report

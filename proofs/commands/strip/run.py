@@ -27,10 +27,11 @@ from proofs.errors import ExitCode
 from proofs.findings import Finding, Severity, Status
 from proofs.outside.files import picture_path
 from proofs.outside.page_pdfs import strip_pdf
-from proofs.outside.run_folder import Counts, RunFolder, opened_folder
+from proofs.outside.run_folder import RunFolder, opened_folder
 from proofs.pages.strip.key import Preview, StripSteps
 from proofs.plan.checks.checking import by_severity
 from proofs.plan.checks.outcomes import Outcome, worst_status
+from proofs.plan.making.keeping import Counts
 from proofs.records.job import Job
 from proofs.run.json_report import JsonValue, json_file
 from proofs.run.made_with import made_with

@@ -5,6 +5,15 @@ from dataclasses import dataclass, field
 
 
 @dataclass(frozen=True, slots=True)
+class Counts:
+    """The number of files that a run made, kept, and kept under another name."""
+
+    made: int = 0
+    kept: int = 0
+    renamed: int = 0
+
+
+@dataclass(frozen=True, slots=True)
 class Keeping:
     """The files that need not be made: those in place, and those that have another name.
 
@@ -20,6 +29,17 @@ class Keeping:
     def names(self) -> frozenset[str]:
         """The names of all files that need not be made."""
         return self.in_place.union(self.renamed, self.copied)
+
+
+def counts_of(before: Mapping[str, str], after: Mapping[str, str]) -> Counts:
+    """Return the counts of a run from the digests of all files before and after it, by name.
+
+    >>> counts_of({"a": "1", "b": "2"}, {"a": "1", "c": "2", "d": "3"})
+    Counts(made=1, kept=1, renamed=1)
+    """
+    keeps = keeping(after, before)
+    kept, renamed = len(keeps.in_place), len(keeps.renamed)
+    return Counts(len(after) - kept - renamed, kept, renamed)
 
 
 def keeping(wanted: Mapping[str, str], there: Mapping[str, str]) -> Keeping:
