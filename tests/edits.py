@@ -171,6 +171,12 @@ def set_option(name: str, *values: tuple[str, ...]) -> Callable[[Workshop], None
     return edit
 
 
+def set_sharpening(shop: Workshop) -> None:
+    """Another sharpening; ``mount`` makes nothing that could be sharpened."""
+    if shop.command != "mount":
+        shop.options["sharpen"] = shop.rng.choice([(), ("--sharpen", "standard")])
+
+
 def set_variants(shop: Workshop) -> None:
     """Ask for every step at full size, or no longer: only ``make`` can."""
     if shop.command == "make":
@@ -248,13 +254,12 @@ def killed_after(count: int) -> Iterator[None]:
 
 EDITS: tuple[Callable[[Workshop], None], ...] = (
     *(change_picture, change_a_byte, touch, swap_numbers, swap_files),
-    *(delete_a_file, edit_a_file, forget, kill, set_variants),
+    *(delete_a_file, edit_a_file, forget, kill, set_variants, set_sharpening),
     set_cell("chosen", "A", "B", "+0.05"),
     set_cell("mount", "plain", "dark", "wide"),
     set_cell("title", "Pier a", "Harbour", "Sand"),
     set_cell("size", "long 3 in", "long 3.5 in"),
     set_cell("category", "Sea", "Land"),
     set_option("lab", ("--lab", "small"), ("--lab", "small-tiff")),
-    set_option("sharpen", (), ("--sharpen", "standard")),
     set_option("rules", ("--rules", "none"), ("--rules", "screen")),
 )

@@ -16,7 +16,14 @@ from pathlib import Path
 from typing import IO
 
 from proofs.errors import WriteError
-from proofs.outside.files import is_folder, is_there, sha256_of, umask, writing
+from proofs.outside.files import (
+    is_folder,
+    is_there,
+    sha256_of,
+    sha256_of_bytes,
+    umask,
+    writing,
+)
 from proofs.outside.temporary_folders import temporary_folder_in
 
 RECORD, SUMS = "delivery.json", "SHA256SUMS"
@@ -146,9 +153,10 @@ def _times(folder: Path) -> Times:
 
 @dataclass(frozen=True, slots=True)
 class EarlierFiles:
-    """The files of an earlier delivery by their digests, also of those in its zips.
+    """The files of an earlier delivery, also of those in its zips.
 
-    Each is a path and the name in the zip, which is blank for a file of the folder.
+    ``places`` holds them by their digests, each as a path and the name in the zip, which is blank
+    for a file of the folder. ``sums`` are the digests of the files of the folder, by name.
     """
 
     places: Mapping[str, tuple[Path, str]]
@@ -180,7 +188,8 @@ def earlier_files(path: Path) -> EarlierFiles:
     """Return the files of the delivery in a folder, as its check sums list them; none if new."""
     if not _is_own(path / RECORD) or not (path / SUMS).is_file():
         return EarlierFiles({}, {})
-    sums = read_sums((path / SUMS).read_bytes())
+    content = (path / SUMS).read_bytes()
+    sums = read_sums(content)
     places = {digest: (path / name, "") for name, digest in sums.items()}
     for name in sums:
         if name.endswith(".zip"):
@@ -188,7 +197,7 @@ def earlier_files(path: Path) -> EarlierFiles:
                 with _opened(path / name, SUMS) as listed:
                     inside = read_sums(listed.read(_MOST_BYTES_OF_SUMS))
                 places |= {digest: (path / name, member) for member, digest in inside.items()}
-    return EarlierFiles(places, sums)
+    return EarlierFiles(places, sums | {SUMS: sha256_of_bytes(content)})
 
 
 @contextlib.contextmanager

@@ -58,8 +58,8 @@ class DeliveryPlan:
 class DeliveryRun:
     """The result of a run; ``delivery`` is None if none was made, and ``refusals`` say why.
 
-    ``files`` are the names in the folder, ``counts`` those of its files but the check sums;
-    ``notes`` are findings by entry number.
+    ``files`` are the names in the folder, and ``counts`` are theirs; ``notes`` are findings by
+    entry number.
     """
 
     delivery: Delivery | None

@@ -49,7 +49,7 @@ def test_keys_are_equal_exactly_if_the_values_are(one: Any, other: Any) -> None:
 
 
 def test_values_of_different_kinds_never_share_a_key() -> None:
-    different = (
+    different: tuple[Any, ...] = (
         *(None, "", "None", 0, 0.0, False, "0", (), ((),), {}, set(), [0], {"a": 1}, {"a"}),
         *(Unit.IN, "in", "IN", Fraction(1), Decimal(1), datetime.date(2030, 1, 2), "2030-01-02"),
         *(Length(1), Size(Length(1), Length(2)), PixelSize(1, 2), (1, 2)),
