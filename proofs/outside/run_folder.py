@@ -139,7 +139,8 @@ class RunFolder:
         is_there = self._earlier.found.get(name) == sha256 and name in self._known
         if is_there and self.may_keep:
             unchanged(self.path / name, self._known[name], self._digests)
-            append_to_journal(self.path, {name: sha256}, {name: key}, results)
+            if results or self._known[name].get(sha256) != key:
+                append_to_journal(self.path, {name: sha256}, {name: key}, results)
             self._results.update(results)
             self._keep(name, key)
         else:

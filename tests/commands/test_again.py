@@ -8,6 +8,7 @@ import time
 from pathlib import Path
 
 import pytest
+from PIL import ExifTags, Image
 
 from proofs.outside.pixels.source.decode import decode
 from tests.assault.processes import contents
@@ -296,6 +297,27 @@ def test_a_picture_that_changes_while_only_a_part_is_made_is_refused(
     said = shop.run()
     assert said.code == 4
     assert "b.jpg: was changed while the program was at work" in said.out
+
+
+def test_a_file_whose_name_declares_another_colour_space_is_not_kept(
+    tmp_path: Path, decoded: list[str]
+) -> None:
+    # DCF 2.0: ColorSpace 65535 (uncalibrated) and a name that begins with _ mean Adobe RGB.
+    shop = a_shop(tmp_path, "make")
+    shop.set_up()
+    exif = Image.Exif()
+    exif.get_ifd(ExifTags.IFD.Exif)[ExifTags.Base.ColorSpace] = 65535
+    path = shop.pictures / "ADSC0001.jpg"
+    Image.open(shop.pictures / "a.jpg").save(path, exif=exif)
+    shop.rows[0]["file"] = "ADSC0001.jpg"
+    shop.write()
+    assert shop.faults() == []
+    before = (shop.out / "prints/1_pier-a.jpg").read_bytes()
+    path.rename(path.with_name("_DSC0001.jpg"))
+    shop.rows[0]["file"] = "_DSC0001.jpg"
+    shop.write()
+    assert shop.faults() == []
+    assert (shop.out / "prints/1_pier-a.jpg").read_bytes() != before
 
 
 def test_a_second_run_of_ten_entries_is_quick(tmp_path: Path, decoded: list[str]) -> None:

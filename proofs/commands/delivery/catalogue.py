@@ -21,6 +21,7 @@ from proofs.plan.delivery.file_checks import copy_findings
 from proofs.plan.delivery.refusals import Refusal
 from proofs.plan.entry.hanging import quarter_turns
 from proofs.plan.entry.planning import PlannedPicture
+from proofs.plan.making.recipes import file_name
 from proofs.records.entries import Entry
 from proofs.records.job import Job
 from proofs.records.rules import CatalogueRule
@@ -151,7 +152,7 @@ def _copies_made(
 def _key(task: CatalogueTask, sha256: str, notes: DeliveryNotes) -> str:
     """The key of a copy of a picture whose file has this digest."""
     title = task.entry.title if task.rule.title_inside else ""
-    picture = sha256, task.part.top_edge, task.part.crop
+    picture = sha256, file_name(task.part.file), task.part.top_edge, task.part.crop
     return notes.made_with.key("catalogue copy", picture, task.rule, title)
 
 

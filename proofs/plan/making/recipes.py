@@ -74,9 +74,14 @@ class MadeWith:
 
 @dataclass(frozen=True, slots=True)
 class Source:
-    """One picture that a print or a mock-up starts from: its file, and what is done to it."""
+    """One picture that a print or a mock-up starts from: its file, and what is done to it.
+
+    The name of the file counts, without its folder: by the DCF rules for cameras a name can declare
+    a colour space.
+    """
 
     sha256: str
+    name: str
     top_edge: str
     crop: Area
     pixels: PixelSize
@@ -90,9 +95,26 @@ def print_sources(
     """Return what the prints of an entry start from; ``digests`` are those of its files."""
     sharpening = job.sharpening(sharpen)
     return tuple(
-        Source(sha256, part.top_edge, part.crop, part.pixels, job.lab.ppi, sharpening)
+        Source(
+            sha256=sha256,
+            name=file_name(part.file),
+            top_edge=part.top_edge,
+            crop=part.crop,
+            pixels=part.pixels,
+            ppi=job.lab.ppi,
+            sharpening=sharpening,
+        )
         for part, sha256 in zip(plan.parts, digests, strict=True)
     )
+
+
+def file_name(file: str) -> str:
+    """Return the name of a picture's file without its folder, as an entry names it.
+
+    >>> file_name("series/_DSC1.jpg"), file_name("series\\_DSC1.jpg")
+    ('_DSC1.jpg', '_DSC1.jpg')
+    """
+    return file.replace("\\", "/").rpartition("/")[2]
 
 
 def mockup_sources(plan: Plan, sources: Sequence[Source]) -> tuple[Source, ...]:
