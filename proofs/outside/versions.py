@@ -9,10 +9,12 @@ from pathlib import Path
 
 from proofs import __version__
 
-_PACKAGES = (
-    *("numpy", "pillow", "pypdfium2", "python-bidi", "pyvips", "pyvips-binary", "reportlab"),
-    *("segno", "ttf-opensans"),
+PACKAGES = (
+    *("icalendar", "numpy", "pillow", "pypdfium2", "python-bidi", "pyvips", "pyvips-binary"),
+    *("reportlab", "segno", "ttf-opensans"),
 )
+"""The packages that make bytes of files."""
+
 _HERE = Path(__file__).resolve().parents[1]
 
 
@@ -23,8 +25,8 @@ def versions() -> tuple[tuple[str, str], ...]:
     The program counts by its code too: in a folder of source code that changes before its number
     does. So does the kind of processor, on which arithmetic may be rounded in another way.
     """
-    packages = ((name, _version(name)) for name in _PACKAGES)
-    own = (("proofs", f"{__version__} {_code_sha256()}"), ("machine", platform.machine()))
+    packages = ((name, _version(name)) for name in PACKAGES)
+    own = (("proofs", f"{__version__} {code_sha256(_HERE)}"), ("machine", platform.machine()))
     return (*own, ("zlib", zlib.ZLIB_RUNTIME_VERSION), *packages)
 
 
@@ -35,9 +37,10 @@ def _version(package: str) -> str:
         return ""
 
 
-def _code_sha256() -> str:
+def code_sha256(folder: Path) -> str:
+    """Return the digest of all Python code below a folder."""
     digest = hashlib.sha256()
-    for path in sorted(_HERE.rglob("*.py")):
-        digest.update(path.relative_to(_HERE).as_posix().encode() + b"\0")
+    for path in sorted(folder.rglob("*.py")):
+        digest.update(path.relative_to(folder).as_posix().encode() + b"\0")
         digest.update(path.read_bytes() + b"\0")
     return digest.hexdigest()

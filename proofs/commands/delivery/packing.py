@@ -28,6 +28,7 @@ def put_in_place(
     delivery: Delivery,
     previews: Callable[[], Mapping[str, bytes]],
     unfinished: Path,
+    *,
     options: DeliveryOptions,
     notes: DeliveryNotes,
 ) -> tuple[Delivery, tuple[str, ...]]:
@@ -39,7 +40,7 @@ def put_in_place(
     """
     made = unfinished / PRINTED
     listed = for_the_lab(delivery) if options.as_zip else delivery
-    digest = _write_ticket(listed, previews, made, options, notes)
+    digest = _write_ticket(listed, previews, made, options=options, notes=notes)
     names = _write_lists(replace(listed, ticket_sha256=digest), made)
     finished = replace(delivery, ticket_sha256=digest)
     if options.as_zip:
@@ -52,6 +53,7 @@ def _write_ticket(
     delivery: Delivery,
     previews: Callable[[], Mapping[str, bytes]],
     folder: Path,
+    *,
     options: DeliveryOptions,
     notes: DeliveryNotes,
 ) -> str:

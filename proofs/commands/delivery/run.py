@@ -118,32 +118,36 @@ def make_delivery(plan: DeliveryPlan, workers: Workers) -> DeliveryRun:
         source_digests(pictures, reads=True, again=options.again) as digests,
     ):
         notes = DeliveryNotes(options.out, own, digests, again=options.again)
-        tasks = [replace(task, folder=unfinished / PRINTED) for task in plan.tasks]
-        results = _sheets_made(tasks, notes, workers)
-        made = [(task, r) for task, r in results if isinstance(r, DeliveryResult)]
-        stopped = [(task.sheet.entry, r) for task, r in results if isinstance(r, Trouble)]
-        is_whole = len(results) == len(tasks)
-        if stopped or not is_whole:
-            refused = tuple(Refusal(e.number, e.title, t.reason, t.exit_code) for e, t in stopped)
-            return _nothing_made(refused, [t for _, t in stopped], is_whole=is_whole)
-        delivery = _delivery(plan, made)
-        if refused := _lab_refusals(delivery):
-            return _nothing_made(refused)
-        folder = unfinished / (PACKED if options.as_zip else PRINTED)
-        companions = make_companions(plan.companions, folder, workers, notes)
-        if companions.refusals or not companions.is_whole:
-            return _nothing_made(
-                companions.refusals, companions.troubles, is_whole=companions.is_whole
-            )
-        if workers.is_stopped():
-            return _nothing_made(is_whole=False)
-        delivery = replace(
-            delivery, catalogue=companions.catalogue, soft_proof=companions.soft_proof
-        )
-        previews = partial(previews_of, made)
-        delivery, names = put_in_place(delivery, previews, unfinished, options, notes)
-        notes.keep()
-        counts = counts_of(notes.earlier.sums, earlier_files(options.out).sums)
+        return _made_delivery(plan, unfinished, notes, workers)
+
+
+def _made_delivery(
+    plan: DeliveryPlan, unfinished: Path, notes: DeliveryNotes, workers: Workers
+) -> DeliveryRun:
+    """Make a delivery in a temporary folder, and put it in its place if it is complete."""
+    options = plan.options
+    tasks = [replace(task, folder=unfinished / PRINTED) for task in plan.tasks]
+    results = _sheets_made(tasks, notes, workers)
+    made = [(task, r) for task, r in results if isinstance(r, DeliveryResult)]
+    stopped = [(task.sheet.entry, r) for task, r in results if isinstance(r, Trouble)]
+    is_whole = len(results) == len(tasks)
+    if stopped or not is_whole:
+        refused = tuple(Refusal(e.number, e.title, t.reason, t.exit_code) for e, t in stopped)
+        return _nothing_made(refused, [t for _, t in stopped], is_whole=is_whole)
+    delivery = _delivery(plan, made)
+    if refused := _lab_refusals(delivery):
+        return _nothing_made(refused)
+    folder = unfinished / (PACKED if options.as_zip else PRINTED)
+    companions = make_companions(plan.companions, folder, workers, notes)
+    if companions.refusals or not companions.is_whole:
+        return _nothing_made(companions.refusals, companions.troubles, is_whole=companions.is_whole)
+    if workers.is_stopped():
+        return _nothing_made(is_whole=False)
+    whole = replace(delivery, catalogue=companions.catalogue, soft_proof=companions.soft_proof)
+    previews = partial(previews_of, made)
+    delivery, names = put_in_place(whole, previews, unfinished, options=options, notes=notes)
+    notes.keep()
+    counts = counts_of(notes.earlier.sums, earlier_files(options.out).sums)
     code = exit_code_of(task.outcome for task in tasks)
     found = [(task.sheet.number, found) for task, r in made for found in r.findings]
     found += [*companions.notes, *_broken_rules(tasks)]

@@ -78,7 +78,8 @@ def make_run(
             key = soft_proof_key(order, made.digests, own)
             findings, stopped = _soft_proof(order, key, folder, workers)
             outcomes, troubles = with_soft_proof(outcomes, findings), (*troubles, *stopped)
-        write_sheet(proof_sheet_of(options, ready.job, outcomes, folder, own), folder, own)
+        sheet = proof_sheet_of(options, ready.job, outcomes, folder=folder, made_with=own)
+        write_sheet(sheet, folder, own)
         content = report(ready.job, outcomes, with_variants=True, sharpen=options.sharpen)
         folder.write(REPORT, json_file(content))
     code, prints = workers.exit_code(outcomes, troubles), counted_files(made.files)["prints"]

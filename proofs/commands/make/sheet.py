@@ -34,6 +34,7 @@ def proof_sheet_of(
     options: MakeOptions,
     job: Job,
     outcomes: Sequence[Outcome],
+    *,
     folder: RunFolder,
     made_with: MadeWith,
 ) -> ProofSheet:

@@ -45,7 +45,8 @@ def make_proof_prints(
     if len(made.outcomes) == len(work.tasks):
         outcomes = [_with_mockups(e, made.outcomes.get(e.outcome.entry.number)) for e in entries]
         own = work.made_with
-        sheet = proof_sheet_of(work.tasks[0].options, job, outcomes, folder, own)
+        options = work.tasks[0].options
+        sheet = proof_sheet_of(options, job, outcomes, folder=folder, made_with=own)
         write_proof_prints(sheet, folder, own)
     return made.troubles
 

@@ -89,7 +89,7 @@ def make_strips(
         made = _make_sheets(folder, sheets, workers)
         entries = tuple(_strip_outcome(outcome, plan, made) for outcome in ready.outcomes)
         done = {n: sheet for n, sheet in made.items() if isinstance(sheet, StripResult)}
-        _write_key(options, job, entries, (plan, sheets, done), folder)
+        _write_key(options, job, entries, made=(plan, sheets, done), folder=folder)
         content = _report(options, job, plan, entries, done)
         folder.write(REPORT, json_file(content))
         troubles = list(make_proof_prints(job, shown, entries, folder, workers))
@@ -183,6 +183,7 @@ def _write_key(
     options: StripOptions,
     job: Job,
     entries: Sequence[StripOutcome],
+    *,
     made: tuple[StripPlan, SheetWork, Mapping[int, StripResult]],
     folder: RunFolder,
 ) -> None:
