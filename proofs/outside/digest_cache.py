@@ -85,6 +85,11 @@ class DigestCache:
         if state is not None and now is not None and state.is_like(now):
             self._seen[_name(path)] = state, sha256
 
+    def forget(self, path: Path) -> None:
+        """Forget the digest of a file, so that it is read again."""
+        for table in (self._known, self._seen):
+            table.pop(_name(path), None)
+
     def settled(self) -> dict[str, tuple[FileState, str]]:
         """Return what is worth keeping of this run, with files looked at once more.
 

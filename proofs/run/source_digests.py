@@ -40,6 +40,11 @@ class SourceDigests:
         for path, sha256 in zip(sources, digests, strict=True):
             self._cache.learn(path, self._states.get(path), sha256)
 
+    def forget(self, sources: Sequence[Path]) -> None:
+        """Forget the digests of files that were not what they seemed to be."""
+        for path in sources:
+            self._cache.forget(path)
+
 
 @contextmanager
 def source_digests(folder: Path, *, reads: bool, again: bool) -> Iterator[SourceDigests]:

@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 from PIL import ExifTags, Image
 
+from proofs.outside.digest_cache import digest_cache, file_state_of
 from proofs.outside.pixels.source.decode import decode
 from tests.assault.processes import contents
 from tests.command import in_process
@@ -289,7 +290,7 @@ def test_a_picture_that_changes_while_only_a_part_is_made_is_refused(
     shop.write()
 
     def changing(source: Path, **more: object) -> object:
-        source.write_bytes(content[:-1] + b"\0")  # as long as before, at the same time as before
+        source.write_bytes(content[:15] + b"\x07" + content[16:])  # another density in its JFIF
         os.utime(source, ns=(status.st_atime_ns, status.st_mtime_ns))
         return decode(source, **more)  # type: ignore[arg-type]
 
@@ -297,6 +298,25 @@ def test_a_picture_that_changes_while_only_a_part_is_made_is_refused(
     said = shop.run()
     assert said.code == 4
     assert "b.jpg: was changed while the program was at work" in said.out
+
+
+def test_a_digest_noted_wrongly_is_found_out_and_forgotten(
+    tmp_path: Path, decoded: list[str]
+) -> None:
+    # As if somebody had edited a picture within the grain of a coarse clock.
+    shop = a_run(tmp_path, decoded)
+    before = contents(shop.out)
+    path = shop.pictures / "b.jpg"
+    with digest_cache(shop.pictures) as cache:
+        cache.learn(path, file_state_of(path), "0" * 64)
+    assert in_process(*shop.words(shop.top / "new")).code == 0  # where nothing can be kept
+    with digest_cache(shop.pictures) as cache:
+        cache.learn(path, file_state_of(path), "0" * 64)
+    said = shop.run()
+    assert said.code == 4
+    assert "b.jpg: was changed while the program was at work" in said.out
+    assert shop.run().code == 0
+    assert contents(shop.out) == contents(shop.top / "new") == before
 
 
 def test_a_file_whose_name_declares_another_colour_space_is_not_kept(

@@ -103,7 +103,7 @@ def entry_work(
     recipes: dict[str, str] = {}
     for task in tasks:
         known = digests.of(task.sources)
-        own = entry_recipes(task, known, made_with) if known else None
+        own = entry_recipes(task, known, made_with) if known and folder.may_keep else None
         kept = _known_parts(own, folder, known) if own else EntryParts()
         found.append(replace(task, kept=kept))
         # A print file without its facts is of no use: it would have to be read again.
@@ -155,6 +155,7 @@ def made_entries(folder: RunFolder, work: EntryWork, workers: Workers) -> MadeEn
     for task, result in workers.results(make_entry, shared):
         if isinstance(result, Trouble):
             troubles.append(result)
+            work.digests.forget(task.sources)  # they may not be what they seemed to be
             outcome = result.stopping(task.outcome)
         else:
             _place(folder, work, task, result)
