@@ -109,7 +109,7 @@ def print_sources(
 
 
 def file_name(file: str) -> str:
-    """Return the name of a picture's file without its folder, as an entry names it.
+    r"""Return the name of a picture's file without its folder, as an entry names it.
 
     >>> file_name("series/_DSC1.jpg"), file_name("series\\_DSC1.jpg")
     ('_DSC1.jpg', '_DSC1.jpg')
