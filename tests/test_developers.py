@@ -95,7 +95,7 @@ def modules(folder: str) -> set[str]:
 MAP = _FENCED.findall(section(GUIDE, "The map"))[0]
 DESCRIBED = {found[1]: codes_in(found[2]) for found in _BULLET.finditer(GUIDE)}
 ABOVE = [f for f in sorted(folders()) if f.split("/")[0] in ("run", "commands", "cli")]
-WALKS = dict(_WALK.findall(GUIDE.partition("## Three walks\n")[2].partition("\n## ")[0]))
+WALKS = dict(_WALK.findall(GUIDE.partition("## Four walks\n")[2].partition("\n## ")[0]))
 
 
 @pytest.mark.parametrize("path", paths_in(GUIDE))
@@ -121,8 +121,8 @@ def test_a_folder_above_outside_is_described_with_all_its_modules(folder: str) -
     assert {code for code in DESCRIBED[folder] if re.fullmatch("[a-z_]+", code)} == modules(folder)
 
 
-def test_there_are_three_walks() -> None:
-    assert len(WALKS) == 3
+def test_there_are_four_walks() -> None:
+    assert len(WALKS) == 4
 
 
 @pytest.mark.parametrize("walk", WALKS)
@@ -146,5 +146,5 @@ def test_members_of_classes_and_values_are_found() -> None:
 
 
 def test_a_test_in_a_command_is_looked_up() -> None:
-    text = "```sh\npytest tests/test_developers.py::test_there_are_three_walks tests/no.py\n```\n"
+    text = "```sh\npytest tests/test_developers.py::test_there_are_four_walks tests/no.py\n```\n"
     assert [is_there(path) for path in paths_in(text)] == [True, False]

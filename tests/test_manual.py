@@ -322,7 +322,13 @@ def test_a_topic_that_is_near_to_none_is_answered_with_where_to_look() -> None:
 def test_keys_are_found_however_many_share_a_bullet() -> None:
     text = "- `a`: one\n- `b`, `c`,\n  `d e`: more `f`\n- plain `g`\n"
     assert bulleted(text) == ["a", "b", "c", "d"]
-    assert keys_of("json-run", "proofs-run.json") == {"schema", "own", "files"}
+    assert keys_of("json-run", "proofs-run.json") == {
+        "schema",
+        "own",
+        "files",
+        "recipes",
+        "results",
+    }
 
 
 def named_packages(heading: str) -> dict[str, str]:

@@ -6,6 +6,7 @@ from pathlib import Path
 import click
 
 from proofs.cli.options import (
+    again_option,
     date_option,
     entries_command,
     jobs_option,
@@ -15,7 +16,7 @@ from proofs.cli.options import (
     soft_proof_option,
     today,
 )
-from proofs.cli.output import print_faults, print_lines, print_record
+from proofs.cli.output import files_line, print_faults, print_lines, print_record
 from proofs.cli.progress import workers_for
 from proofs.commands.delivery.catalogue import catalogue_rule
 from proofs.commands.delivery.order import DeliveryOptions
@@ -76,6 +77,7 @@ def _one_line(context: click.Context, option: click.Parameter, value: str) -> st
 @sharpen_option
 @paper_size_option("ticket and the soft proof")
 @jobs_option("Sheets or pictures")
+@again_option
 def deliver(options: DeliveryOptions) -> None:
     """Make the delivery for the lab --lab in the folder --out: complete, or not at all.
 
@@ -133,6 +135,6 @@ def _print_run(run: DeliveryRun, out: Path) -> None:
         print_lines(["", *lines, f"exit code {run.exit_code:d}"])
         return
     print_lines(["", *delivery_lines(run.delivery, run)])
-    print_lines([f"ready in {out}: {counted(len(run.files), 'file')}"])
+    print_lines([f"ready in {out}: {counted(len(run.files), 'file')}", files_line(run.counts)])
     if run.exit_code:
         print_lines([f"exit code {run.exit_code:d}: a rule is broken"])

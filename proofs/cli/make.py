@@ -8,6 +8,7 @@ import click
 
 from proofs.cli.entry_lines import print_entries
 from proofs.cli.options import (
+    again_option,
     entries_command,
     jobs_option,
     paper_size_option,
@@ -18,14 +19,16 @@ from proofs.cli.options import (
 )
 from proofs.cli.output import (
     detail_options,
+    files_line,
     print_faults,
     print_introduction,
     print_lines,
     print_summary,
 )
 from proofs.cli.progress import workers_for
+from proofs.commands.make.entries import tasks_of
 from proofs.commands.make.order import MakeOptions, MakeTask
-from proofs.commands.make.run import counted_files, make_run, tasks_of
+from proofs.commands.make.run import counted_files, make_run
 from proofs.pages.wording import counted, megabytes
 from proofs.run.workers import usual_count
 
@@ -41,6 +44,7 @@ from proofs.run.workers import usual_count
 @sharpen_option
 @paper_size_option("proof sheet")
 @jobs_option("Pictures")
+@again_option
 def make(options: MakeOptions) -> None:
     """Make print files, mock-ups, the proof sheet and the report in the folder --out.
 
@@ -61,7 +65,7 @@ def make(options: MakeOptions) -> None:
         run = make_run(options, ready, tasks, workers)
     print_entries(ready.job, run.outcomes)
     made = f"{counted(run.prints, 'print file')}, {megabytes(run.bytes)} in all"
-    print_lines([f"ready in {options.out}: {made}"])
+    print_lines([f"ready in {options.out}: {made}", files_line(run.counts)])
     print_faults(run.faults, options.out)
     print_summary(run.outcomes, run.exit_code)
     sys.exit(run.exit_code)

@@ -6,8 +6,15 @@ from pathlib import Path
 
 import click
 
-from proofs.cli.options import date_option, entries_command, paper_size_option, preflight_of, today
-from proofs.cli.output import print_lines, print_outcomes, print_record
+from proofs.cli.options import (
+    again_option,
+    date_option,
+    entries_command,
+    paper_size_option,
+    preflight_of,
+    today,
+)
+from proofs.cli.output import files_line, print_lines, print_outcomes, print_record
 from proofs.commands.mount.run import (
     BenchRun,
     MountOptions,
@@ -21,6 +28,7 @@ from proofs.pages.columns import in_columns
 from proofs.pages.wording import counted
 from proofs.plan.checks.outcomes import exit_code_of
 from proofs.plan.cutting.mount_kinds import REACH
+from proofs.plan.making.keeping import Counts
 from proofs.run.readings import READINGS, load_readings
 from proofs.run.text_report import closing_line, numbered
 
@@ -43,6 +51,7 @@ from proofs.run.text_report import closing_line, numbered
 @click.option("--qr", is_flag=True, help="Also print a QR code on each label.")
 @click.option("--anyway", is_flag=True, help="Also mount entries that break a rule.")
 @paper_size_option("pages")
+@again_option
 @click.option("--json", "as_json", is_flag=True, help="Print cuts.json instead of words.")
 def mount(options: MountOptions) -> None:
     """Write everything for the bench into the folder --out, in the order of the work.
@@ -65,8 +74,9 @@ def mount(options: MountOptions) -> None:
     supplies = supplies_of(options, ready, today())
     mounting = plan_mounting(options, ready, readings)
     code = exit_code_of(mounting.outcomes)
+    counts = Counts()
     if mounting.kinds:
-        write_mounting(options, ready, supplies, mounting)
+        counts = write_mounting(options, ready, supplies, mounting)
     else:
         print_lines(["no entry is left to mount: nothing was written"], to_errors=True)
     if options.as_json:
@@ -74,6 +84,7 @@ def mount(options: MountOptions) -> None:
     else:
         print_outcomes(ready.job, mounting.left_out)
         print_lines(["", *_lines(mounting, supplies, options.out)])
+        print_lines([files_line(counts)] if mounting.kinds else [])
         print_lines(filter(None, [closing_line(mounting.outcomes, code)]))
     sys.exit(code)
 

@@ -70,6 +70,10 @@ soft_proof_option = click.option(
     help="Also write soft-proof.pdf: what the lab's profile does to the colours.",
 )
 
+again_option = click.option(
+    "--again", is_flag=True, help="Make every file anew, also those that need not change."
+)
+
 
 def job_options(command: F) -> F:
     """Add the options that name the profiles of a job."""

@@ -16,6 +16,7 @@ import click
 from proofs.errors import ExitCode
 from proofs.outside.fault_log import write_fault_log
 from proofs.plan.checks.outcomes import Outcome
+from proofs.plan.making.keeping import Counts
 from proofs.records.job import Job
 from proofs.run.printable import escaped_json, printable
 from proofs.run.text_report import (
@@ -106,6 +107,18 @@ def print_warnings(job: Job, before: Sequence[Outcome], after: Sequence[Outcome]
     """Print what a run found in the pictures of these entries, beyond the preflight."""
     if lines := new_warnings(before, after, job.unit):
         print_lines(["", *lines])
+
+
+def files_line(counts: Counts) -> str:
+    """Return how many files a run made, kept from earlier runs, and renamed.
+
+    >>> files_line(Counts(made=1, kept=8)), files_line(Counts(made=2))
+    ('files: 1 made, 8 kept', 'files: 2 made')
+    """
+    words = [f"{counts.made} made"]
+    words += [f"{counts.kept} kept"] if counts.kept else []
+    words += [f"{counts.renamed} renamed"] if counts.renamed else []
+    return f"files: {', '.join(words)}"
 
 
 def print_summary(outcomes: Sequence[Outcome], code: ExitCode) -> None:

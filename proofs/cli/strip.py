@@ -5,6 +5,7 @@ import sys
 import click
 
 from proofs.cli.options import (
+    again_option,
     entries_command,
     jobs_option,
     paper_size_option,
@@ -14,6 +15,7 @@ from proofs.cli.options import (
     sharpen_option,
 )
 from proofs.cli.output import (
+    files_line,
     print_faults,
     print_lines,
     print_outcomes,
@@ -65,6 +67,7 @@ def _place(
 @sharpen_option
 @paper_size_option("key and of the proof sheet")
 @jobs_option("Sheets")
+@again_option
 def strip(options: StripOptions) -> None:
     """Make test strips: the same part of each picture at every step, at its final size.
 
@@ -92,7 +95,7 @@ def strip(options: StripOptions) -> None:
     print_outcomes(ready.job, [o for o in run.outcomes if not o.status.is_judged])
     print_warnings(ready.job, ready.outcomes, [o for o in run.outcomes if o.status.is_judged])
     made = len(plan.sheets) - len(run.problems)
-    print_lines([f"ready in {options.out}: {counted(made, 'sheet')}"])
+    print_lines([f"ready in {options.out}: {counted(made, 'sheet')}", files_line(run.counts)])
     print_lines(run.problems, to_errors=True)
     print_faults(run.faults, options.out)
     print_summary(run.outcomes, run.exit_code)

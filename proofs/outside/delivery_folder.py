@@ -9,15 +9,26 @@ import json
 import os
 import shutil
 import tempfile
+import zipfile
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
 from pathlib import Path
+from typing import IO
 
 from proofs.errors import WriteError
-from proofs.outside.files import is_folder, is_there, sha256_of, umask, writing
+from proofs.outside.files import (
+    is_folder,
+    is_there,
+    sha256_of,
+    sha256_of_bytes,
+    umask,
+    writing,
+)
 from proofs.outside.temporary_folders import temporary_folder_in
 
 RECORD, SUMS = "delivery.json", "SHA256SUMS"
 _EARLIER = "before"  # an earlier delivery, moved aside for a moment
+_MOST_BYTES_OF_SUMS = 16_000_000
 TICKET, TABLE, LIST = "ticket.pdf", "ticket.csv", "order.txt"
 
 Times = Mapping[str, tuple[int, int]]
@@ -138,6 +149,65 @@ def _times(folder: Path) -> Times:
     """The size and the time of the last change of each file in a folder."""
     found = {p.relative_to(folder).as_posix(): p.lstat() for p in folder.rglob("*")}
     return {name: (at.st_size, at.st_mtime_ns) for name, at in found.items()}
+
+
+@dataclass(frozen=True, slots=True)
+class EarlierFiles:
+    """The files of an earlier delivery, also of those in its zips.
+
+    ``places`` holds them by their digests, each as a path and the name in the zip, which is blank
+    for a file of the folder. ``sums`` are the digests of the files of the folder, by name.
+    """
+
+    places: Mapping[str, tuple[Path, str]]
+    sums: Mapping[str, str]
+
+    def has_copied(self, sha256: str, target: Path) -> bool:
+        """Copy the file of a digest, and return whether that is the content of the copy now.
+
+        It is never a link: until the earlier delivery is replaced, somebody may edit it.
+        """
+        path, member = self.places.get(sha256, (None, ""))
+        if path is None:
+            return False
+        try:
+            target.parent.mkdir(parents=True, exist_ok=True)
+            with _opened(path, member) as source, target.open("xb") as copy:
+                shutil.copyfileobj(source, copy)
+        except (OSError, KeyError, zipfile.BadZipFile):
+            target.unlink(missing_ok=True)
+            return False
+        target.chmod(0o666 & ~umask())
+        if sha256_of(target) == sha256:
+            return True
+        target.unlink()
+        return False
+
+
+def earlier_files(path: Path) -> EarlierFiles:
+    """Return the files of the delivery in a folder, as its check sums list them; none if new."""
+    if not _is_own(path / RECORD) or not (path / SUMS).is_file():
+        return EarlierFiles({}, {})
+    content = (path / SUMS).read_bytes()
+    sums = read_sums(content)
+    places = {digest: (path / name, "") for name, digest in sums.items()}
+    for name in sums:
+        if name.endswith(".zip"):
+            with contextlib.suppress(OSError, KeyError, zipfile.BadZipFile):
+                with _opened(path / name, SUMS) as listed:
+                    inside = read_sums(listed.read(_MOST_BYTES_OF_SUMS))
+                places |= {digest: (path / name, member) for member, digest in inside.items()}
+    return EarlierFiles(places, sums | {SUMS: sha256_of_bytes(content)})
+
+
+@contextlib.contextmanager
+def _opened(path: Path, member: str) -> Iterator[IO[bytes]]:
+    if not member:
+        with path.open("rb") as file:
+            yield file
+        return
+    with zipfile.ZipFile(path) as archive, archive.open(member) as file:
+        yield file
 
 
 def sums_of(folder: Path, names: Iterable[str]) -> bytes:

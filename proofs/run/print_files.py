@@ -9,7 +9,6 @@ from dataclasses import dataclass
 
 from proofs.errors import WriteError
 from proofs.lengths import PixelSize
-from proofs.outside.files import sha256_of_bytes
 from proofs.outside.pixels.colour.profiled_image import ProfiledImage
 from proofs.outside.pixels.conversion.convert import variant_image, variant_images
 from proofs.outside.pixels.metadata.extract import Metadata
@@ -33,10 +32,20 @@ Write = Callable[[str, bytes], None]
 
 
 @dataclass(frozen=True, slots=True)
+class PrintFacts:
+    """What a finished print file states, read back from its bytes."""
+
+    pixels: PixelSize
+    ppi: float
+    icc: str
+
+
+@dataclass(frozen=True, slots=True)
 class PrintWriter:
     """Writes the print files of an entry under their names.
 
-    Names start with ``stem``; ``with_variants`` also asks for each step at full size.
+    Names start with ``stem``; ``with_variants`` also asks for each step at full size. Files whose
+    names are in ``kept`` are there already.
     """
 
     plan: Plan
@@ -44,30 +53,42 @@ class PrintWriter:
     stem: str
     with_variants: bool
     write: Write
+    kept: frozenset[str] = frozenset()
 
-    def needs(self, variant: Variant) -> bool:
-        """Return whether a step has any file at all."""
-        return self.with_variants or variant == self.plan.printed
+    def wanted(self, stem: str) -> list[Variant]:
+        """Return the steps of which a file has to be made; its name starts with ``stem``."""
+        return [v for v in self.plan.variants if not self.kept.issuperset(self._names(stem, v))]
 
     def write_step(self, stem: str, variant: Variant, content: bytes) -> str:
         """Write the file of a step, as print, as variant or as both; return its main name."""
-        own_name = variant_name(stem, variant, self.lab.suffix)
-        is_print = variant == self.plan.printed
-        name = f"prints/{stem}{self.lab.suffix}" if is_print else own_name
-        self.write(name, content)
-        if is_print and self.with_variants:
-            self.write(own_name, content)
-        return name
+        names = self._names(stem, variant)
+        for name in names:
+            if name not in self.kept:
+                self.write(name, content)
+        return names[0]
+
+    def _names(self, stem: str, variant: Variant) -> tuple[str, ...]:
+        return step_names(
+            self.plan, stem, variant, self.lab.suffix, with_variants=self.with_variants
+        )
+
+
+def step_names(
+    plan: Plan, stem: str, variant: Variant, suffix: str, *, with_variants: bool
+) -> tuple[str, ...]:
+    """Return the names of the file of one step, the main one first; none if it has no file."""
+    prints = (f"prints/{stem}{suffix}",) if variant == plan.printed else ()
+    return (*prints, *((variant_name(stem, variant, suffix),) if with_variants else ()))
 
 
 def print_names(plan: Plan, stem: str, suffix: str, *, with_variants: bool) -> tuple[str, ...]:
     """Return the names of all print files of an entry, relative to the output folder."""
-    names = []
-    for picture in print_stems(plan, stem):
-        names.append(f"prints/{picture}{suffix}")
-        if with_variants:
-            names += [variant_name(picture, step, suffix) for step in plan.variants]
-    return tuple(names)
+    return tuple(
+        name
+        for picture in print_stems(plan, stem)
+        for step in plan.variants
+        for name in step_names(plan, picture, step, suffix, with_variants=with_variants)
+    )
 
 
 def print_stems(plan: Plan, stem: str) -> tuple[str, ...]:
@@ -115,53 +136,57 @@ def print_picture(
     writer: PrintWriter,
     n: int,
     base: ProfiledImage,
-    variants: Sequence[Variant],
     *,
     kept: Metadata | None,
     threads: ThreadPoolExecutor,
-) -> dict[Variant, PrintFile]:
-    """Write the print of picture ``n`` at these steps, and return the facts of the files."""
-    if not variants:  # several pictures on one printed surround have one name between them
-        return {}
+) -> dict[str, PrintFacts]:
+    """Write the print of picture ``n`` at the steps wanted; return the facts by main name."""
     stem = print_stems(writer.plan, writer.stem)[n]
+    variants = writer.wanted(stem)
+    if not variants:
+        return {}
 
-    def write(variant: Variant, image: Image) -> PrintFile:
+    def write(variant: Variant, image: Image) -> tuple[str, PrintFacts]:
         content = encoded(image, writer.lab, kept=kept)
         name = writer.write_step(stem, variant, content)
-        pixels, ppi, icc = _read_back(name, content)
-        sight = measured_sight(writer.plan.layout.pictures[n], pixels, ppi)
-        return PrintFile(name, pixels, ppi, icc, sight, sha256_of_bytes(content))
+        return name, _read_back(name, content)
 
     images = variant_images(base, writer.lab, [variant.density for variant in variants])
-    return dict(zip(variants, threads.map(write, variants, images), strict=True))
+    return dict(threads.map(write, variants, images))
 
 
 def print_with_surround(
     writer: PrintWriter, bases: Sequence[ProfiledImage], variant: Variant, *, kept: Metadata | None
-) -> tuple[PrintFile, ...]:
-    """Write all pictures with their surround into one file, and return its facts per picture."""
+) -> tuple[str, PrintFacts]:
+    """Write all pictures with their surround into one file; return its main name and its facts."""
     plan, sheet = writer.plan, surround_areas(writer.plan, writer.lab.ppi)
     images = [variant_image(base, writer.lab, variant.density) for base in bases]
     colours = front_colour(plan), board_colour(plan.mount.keyline_colour)
     whole = on_surround(sheet, images, writer.lab, colours)
     content = encoded(whole, writer.lab, kept=kept)
     name = writer.write_step(writer.stem, variant, content)
-    pixels, ppi, icc = _read_back(name, content)
-    if pixels != sheet.size:
-        raise WriteError(f"{name}: was written as {pixels}, not {sheet.size}")
-    digest = sha256_of_bytes(content)
-    return tuple(
-        PrintFile(name, pixels, ppi, icc, measured_sight(picture, part.pixels, ppi), digest)
-        for part, picture in zip(plan.parts, plan.layout.pictures, strict=True)
-    )
+    facts = _read_back(name, content)
+    if facts.pixels != sheet.size:
+        raise WriteError(f"{name}: was written as {facts.pixels}, not {sheet.size}")
+    return name, facts
 
 
-def _read_back(name: str, content: bytes) -> tuple[PixelSize, float, str]:
+def print_file(plan: Plan, n: int, name: str, facts: PrintFacts, sha256: str) -> PrintFile:
+    """Return the print file of picture ``n``, with its visible size from what it states."""
+    is_shared = plan.mount.window == WindowKind.SURROUND
+    pixels = plan.parts[n].pixels if is_shared else facts.pixels
+    sight = measured_sight(plan.layout.pictures[n], pixels, facts.ppi)
+    return PrintFile(name, facts.pixels, facts.ppi, facts.icc, sight, sha256)
+
+
+def _read_back(name: str, content: bytes) -> PrintFacts:
     """Size, resolution and profile, read back from the finished file."""
     printed = read_back(content)
     if printed.ppi is None:
         raise WriteError(f"{name}: was written without its resolution")
-    return PixelSize(printed.width_px, printed.height_px), printed.ppi, printed.icc or ""
+    return PrintFacts(
+        PixelSize(printed.width_px, printed.height_px), printed.ppi, printed.icc or ""
+    )
 
 
 def print_bytes(pixels: PixelSize, lab: Lab) -> int:

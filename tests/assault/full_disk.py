@@ -79,11 +79,11 @@ def known(top: Path, command: str) -> Known:
 
 
 def _left(place: Place) -> dict[str, bytes]:
-    """Everything below the place but temporary files; the place's own path is taken out."""
+    """Everything below the place but temporary files and notes that may be lost."""
     return {
         name: content
         for name, content in contents(place.top).items()
-        if not name.startswith("temporary/")
+        if not name.startswith(("temporary/", "cache/"))
     }
 
 

@@ -12,7 +12,8 @@ from pathlib import Path
 
 import psutil
 
-from proofs.outside.run_folder import JOURNAL, RECORD, RunFolder
+from proofs.outside.run_folder import RunFolder
+from proofs.outside.run_record import JOURNAL, RECORD
 from tests.command import gradient, write_entries
 from tests.labs import write_labs, write_screen_rules
 
@@ -64,7 +65,10 @@ class Place:
 
     def environment(self) -> dict[str, str]:
         """Return the environment of a run whose temporary files are in this place."""
-        return os.environ | {"TMPDIR": str(self.temporary)}
+        return os.environ | {
+            "TMPDIR": str(self.temporary),
+            "XDG_CACHE_HOME": str(self.top / "cache"),
+        }
 
     def words(self, command: str) -> list[str]:
         """Return the command line that writes ``out`` from the pictures."""

@@ -8,7 +8,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from random import Random
 
-from proofs.outside.run_folder import JOURNAL, RECORD
+from proofs.outside.run_record import JOURNAL, RECORD
 from proofs.records.columns import COLUMNS
 from tests.assault import words
 from tests.assault.deliveries import NASTY

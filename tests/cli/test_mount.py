@@ -8,7 +8,7 @@ import pypdfium2 as pdfium
 import pytest
 
 from proofs.lengths import inches
-from proofs.outside.run_folder import RECORD
+from proofs.outside.run_record import RECORD
 from proofs.pages.stamp import STAMP
 from tests.command import gradient, in_process, proofs, write_entries
 from tests.manual_pages import ROOT, keys_of

@@ -17,7 +17,7 @@ import pytest
 import tifffile
 from PIL import Image
 
-from proofs.outside.run_folder import RECORD
+from proofs.outside.run_record import RECORD
 from tests import near
 from tests.command import gradient, in_process, proofs, report_of, write_entries
 

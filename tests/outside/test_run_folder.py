@@ -10,14 +10,10 @@ from pathlib import Path
 import pytest
 
 from proofs.errors import WriteError
-from proofs.outside.run_folder import (
-    JOURNAL,
-    RECORD,
-    RunFolder,
-    refuse_full_disk,
-    refuse_inputs,
-    run_folder,
-)
+from proofs.outside.earlier_runs import refuse_full_disk, refuse_inputs
+from proofs.outside.run_folder import RunFolder, opened_folder, run_folder
+from proofs.outside.run_record import JOURNAL, RECORD
+from proofs.plan.making.keeping import Counts
 
 OWN = "report.json"
 
@@ -281,6 +277,114 @@ def test_a_damaged_record_is_refused(tmp_path: Path, text: str) -> None:
     (tmp_path / RECORD).write_text(text)
     with pytest.raises(WriteError, match="is damaged"):
         made(tmp_path)
+
+
+@contextlib.contextmanager
+def keeping_run(path: Path, recipes: dict[str, str], *, again: bool = False) -> Iterator[RunFolder]:
+    """A run that makes files by these recipes and keeps what is there of them."""
+    with opened_folder(path, own=OWN, sources=(), again=again) as folder:
+        folder.begin([OWN, *recipes], recipes)
+        yield folder
+
+
+def made_by(path: Path, recipes: dict[str, str]) -> Path:
+    """A folder in which a run made each file with the key of its recipe as its content."""
+    with keeping_run(path, recipes) as folder:
+        folder.write(OWN, b"{}")
+        for name, key in recipes.items():
+            folder.write(name, key.encode(), key)
+        folder.place({}, results={"figures": [1, 2]})
+    return path
+
+
+def test_a_file_of_the_same_recipe_is_kept(tmp_path: Path) -> None:
+    made_by(tmp_path, {"a.jpg": "1", "b.jpg": "2"})
+    with keeping_run(tmp_path, {"a.jpg": "1", "b.jpg": "3"}) as folder:
+        assert folder.counts == Counts(kept=1)
+        assert folder.sha256("a.jpg") == digest(b"1")
+    assert set(recorded(tmp_path)) == {OWN, "a.jpg", "b.jpg"}
+
+
+def test_files_that_change_places_are_renamed(tmp_path: Path) -> None:
+    made_by(tmp_path, {"a.jpg": "1", "b.jpg": "2", "c.jpg": "3"})
+    with keeping_run(tmp_path, {"a.jpg": "2", "b.jpg": "1", "d/e.jpg": "3"}) as folder:
+        assert folder.counts == Counts(renamed=3)
+    assert (tmp_path / "a.jpg").read_bytes() == b"2"
+    assert (tmp_path / "b.jpg").read_bytes() == b"1"
+    assert (tmp_path / "d/e.jpg").read_bytes() == b"3"
+    assert not (tmp_path / "c.jpg").exists()
+    assert not (tmp_path / "old").exists()
+
+
+def test_a_file_wanted_under_two_names_is_copied_not_linked(tmp_path: Path) -> None:
+    made_by(tmp_path, {"a.jpg": "1"})
+    with keeping_run(tmp_path, {"a.jpg": "1", "b.jpg": "1"}) as folder:
+        assert folder.counts == Counts(made=1, kept=1)
+    (tmp_path / "a.jpg").write_bytes(b"edited in place")
+    assert (tmp_path / "b.jpg").read_bytes() == b"1"
+
+
+def test_with_again_nothing_is_kept(tmp_path: Path) -> None:
+    made_by(tmp_path, {"a.jpg": "1"})
+    with keeping_run(tmp_path, {"a.jpg": "1"}, again=True) as folder:
+        assert folder.counts == Counts()
+        assert not folder.may_keep
+        assert folder.result("figures") is None
+        folder.write("a.jpg", b"1", "1")
+        assert folder.counts == Counts(made=1)
+
+
+def test_a_file_without_a_recipe_that_has_the_same_content_is_kept(tmp_path: Path) -> None:
+    made_by(tmp_path, {"a.jpg": "1"})
+    with keeping_run(tmp_path, {"a.jpg": "1"}) as folder:
+        folder.write(OWN, b"{}")
+        assert folder.counts == Counts(kept=2)
+
+
+def test_figures_are_noted_while_they_are_asked_for(tmp_path: Path) -> None:
+    made_by(tmp_path, {"a.jpg": "1"})
+    with keeping_run(tmp_path, {"a.jpg": "1"}) as folder:
+        assert folder.result("figures") == [1, 2]
+    with keeping_run(tmp_path, {"a.jpg": "1"}):
+        pass
+    with keeping_run(tmp_path, {"a.jpg": "1"}) as folder:
+        assert folder.result("figures") is None
+
+
+def test_what_a_killed_run_made_is_kept_with_its_figures(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    made_by(tmp_path, {"a.jpg": "1", "b.jpg": "2"})
+    with monkeypatch.context() as patch:
+        patch.setattr(RunFolder, "close", lambda folder: None)
+        with contextlib.suppress(Killed), keeping_run(tmp_path, {"a.jpg": "3"}) as folder:
+            folder.write("a.jpg", b"3", "3", {"more": 5})
+            raise Killed
+    with keeping_run(tmp_path, {"a.jpg": "3", "b.jpg": "2"}) as folder:
+        assert folder.counts == Counts(kept=1)
+        assert folder.result("more") == 5
+
+
+def test_a_kept_file_that_somebody_edits_stops_the_next_run(tmp_path: Path) -> None:
+    made_by(tmp_path, {"a.jpg": "1"})
+    (tmp_path / "a.jpg").write_bytes(b"2")
+    with (
+        pytest.raises(WriteError, match=r"a\.jpg: was changed since it was made"),
+        keeping_run(tmp_path, {"a.jpg": "1"}),
+    ):
+        pass
+
+
+def test_a_run_that_may_not_use_the_folder_changes_nothing_in_it(tmp_path: Path) -> None:
+    made_by(tmp_path, {"a.jpg": "1"})
+    (tmp_path / "b.jpg").write_bytes(b"theirs")
+    before = {path.name: path.read_bytes() for path in tmp_path.iterdir()}
+    with (
+        pytest.raises(WriteError, match=r"b\.jpg: was not made by this program"),
+        keeping_run(tmp_path, {"b.jpg": "1"}),
+    ):
+        pass
+    assert {path.name: path.read_bytes() for path in tmp_path.iterdir()} == before
 
 
 def test_a_picture_inside_the_output_folder_is_refused(tmp_path: Path) -> None:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TypeVar
 
+from proofs.commands.delivery.kept import DeliveryNotes, NotedFile
 from proofs.commands.delivery.order import Companions
 from proofs.errors import ExitCode, UsageError
 from proofs.findings import Finding, Severity
@@ -16,11 +17,12 @@ from proofs.outside.pixels.source.decode import decode
 from proofs.outside.pixels.vips import prepare
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.delivery.catalogue import FOLDER, catalogue_names, catalogue_pixels
-from proofs.plan.delivery.deliveries import Catalogue, ScreenCopy
+from proofs.plan.delivery.deliveries import Catalogue, FileFacts, ScreenCopy
 from proofs.plan.delivery.file_checks import copy_findings
 from proofs.plan.delivery.refusals import Refusal
 from proofs.plan.entry.hanging import quarter_turns
 from proofs.plan.entry.planning import PlannedPicture
+from proofs.plan.making.recipes import file_name
 from proofs.records.entries import Entry
 from proofs.records.job import Job
 from proofs.records.rules import CatalogueRule
@@ -88,22 +90,24 @@ def catalogue_tasks(
     )
 
 
-def catalogue_copies(tasks: Sequence[CatalogueTask], folder: Path, workers: Workers) -> Companions:
+def catalogue_copies(
+    tasks: Sequence[CatalogueTask], folder: Path, workers: Workers, notes: DeliveryNotes
+) -> Companions:
     """Write the catalogue copies into a folder; one that breaks a rule is refused."""
     if not tasks:
         return Companions()
     copies: dict[str, ScreenCopy] = {}
     refusals: dict[str, Refusal] = {}
-    notes: dict[str, tuple[Finding, ...]] = {}
+    found: dict[str, tuple[Finding, ...]] = {}
     troubles = []
-    for task, result in workers.results(make_copy, tasks):
+    for task, result in _copies_made(tasks, folder, workers, notes):
         if isinstance(result, Trouble):
             troubles.append(result)
             code = ExitCode.BROKEN if result.code == TOO_LARGE else result.exit_code
             refusals[task.name] = _refusal(task, f"no catalogue copy: {result.reason}", code)
             continue
-        notes[task.name] = result.notes
-        copies[task.name] = copy = _written(task, result.content, folder)
+        copy, found[task.name] = result
+        copies[task.name] = copy
         points = copy_findings(task.rule, copy, copy.facts, srgb_sha256=SRGB_SHA256)
         if wrong := "; ".join(point.message for point in points if point.severity > Severity.MET):
             reason = f"its catalogue copy breaks the rules: {wrong}"
@@ -111,22 +115,68 @@ def catalogue_copies(tasks: Sequence[CatalogueTask], folder: Path, workers: Work
     return Companions(
         catalogue=Catalogue(tasks[0].rule, tuple(_ordered(tasks, copies))),
         refusals=tuple(_ordered(tasks, refusals)),
-        notes=tuple((t.entry.number, note) for t in tasks for note in notes.get(t.name, ())),
+        notes=tuple((t.entry.number, note) for t in tasks for note in found.get(t.name, ())),
         troubles=tuple(troubles),
         is_whole=len(copies) + len(troubles) == len(tasks),
     )
 
 
-def make_copy(task: CatalogueTask) -> CatalogueCopy:
+def _copies_made(
+    tasks: Sequence[CatalogueTask], folder: Path, workers: Workers, notes: DeliveryNotes
+) -> Iterator[tuple[CatalogueTask, tuple[ScreenCopy, tuple[Finding, ...]] | Trouble]]:
+    """Yield each copy, taken over from the earlier delivery or made, with the notes on it."""
+    left = []
+    for task in tasks:
+        known = notes.digests_of([task.source])
+        key = _key(task, known[0], notes) if known else ""
+        kept = notes.taken_over(key, folder / task.name, NotedFile)
+        if kept is None:
+            left.append(task)
+            continue
+        sha256, noted = kept
+        workers.after_each()
+        yield task, (_screen_copy(task, noted.facts, sha256), noted.findings)
+    for task, result in workers.results(make_copy, left):
+        if isinstance(result, Trouble):
+            yield task, result
+            continue
+        content, found = result.copy.content, result.copy.notes
+        write_whole(folder / task.name, content)
+        copy = _screen_copy(task, file_facts(content), sha256_of_bytes(content))
+        notes.learn([task.source], [result.source_sha256])
+        notes.note(
+            _key(task, result.source_sha256, notes), copy.sha256, NotedFile(copy.facts, found)
+        )
+        yield task, (copy, found)
+
+
+def _key(task: CatalogueTask, sha256: str, notes: DeliveryNotes) -> str:
+    """The key of a copy of a picture whose file has this digest."""
+    title = task.entry.title if task.rule.title_inside else ""
+    picture = sha256, file_name(task.part.file), task.part.top_edge, task.part.crop
+    return notes.made_with.key("catalogue copy", picture, task.rule, title)
+
+
+@dataclass(frozen=True, slots=True)
+class MadeCopy:
+    """A finished copy, and the digest of the picture's file."""
+
+    copy: CatalogueCopy
+    source_sha256: str
+
+
+def make_copy(task: CatalogueTask) -> MadeCopy:
     """Make one copy and return it."""
     prepare()
-    return catalogue_copy(
-        decode(task.source, expected=task.part.facts),
+    photograph = decode(task.source, expected=task.part.facts)
+    copy = catalogue_copy(
+        photograph,
         task.rule,
         turn=quarter_turns(task.part.top_edge),
         crop=task.part.crop,
         title=task.entry.title,
     )
+    return MadeCopy(copy, photograph.sha256)
 
 
 def _ordered(tasks: Sequence[CatalogueTask], made: Mapping[str, _Made]) -> Iterator[_Made]:
@@ -134,16 +184,15 @@ def _ordered(tasks: Sequence[CatalogueTask], made: Mapping[str, _Made]) -> Itera
     return (made[task.name] for task in tasks if task.name in made)
 
 
-def _written(task: CatalogueTask, content: bytes, folder: Path) -> ScreenCopy:
-    """Write a copy, and describe it by the facts read back from its file."""
-    write_whole(folder / task.name, content)
+def _screen_copy(task: CatalogueTask, facts: FileFacts, sha256: str) -> ScreenCopy:
+    """A copy, described by the facts read back from its file."""
     return ScreenCopy(
         file=task.name,
         entry=task.entry.number,
         title=task.entry.title,
         category=task.entry.category,
-        facts=file_facts(content),
-        sha256=sha256_of_bytes(content),
+        facts=facts,
+        sha256=sha256,
     )
 
 

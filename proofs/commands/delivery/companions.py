@@ -1,12 +1,14 @@
 """The companions of a delivery, which are not for the lab: catalogue copies and a soft proof."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from proofs.commands.delivery.catalogue import CatalogueTask, catalogue_copies, catalogue_tasks
+from proofs.commands.delivery.kept import DeliveryNotes
 from proofs.commands.delivery.order import Companions, DeliveryOptions
-from proofs.commands.soft_proof.run import SoftProofOrder, make_soft_proof
+from proofs.commands.soft_proof.run import SoftProofOrder, make_soft_proof, soft_proof_key
+from proofs.findings import Finding
 from proofs.outside.files import sha256_of_bytes, write_whole
 from proofs.plan.delivery.deliveries import Companion
 from proofs.plan.delivery.lab_sheets import LabSheet
@@ -14,6 +16,8 @@ from proofs.plan.delivery.refusals import Refusal
 from proofs.plan.delivery.soft_proofs import SOFT_PROOF
 from proofs.run.preflight import Preflight
 from proofs.run.workers import Workers
+
+_Noted = tuple[tuple[str, tuple[Finding, ...]], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,22 +62,44 @@ def companion_order(
     return CompanionOrder(copies, soft)
 
 
-def make_companions(order: CompanionOrder, folder: Path, workers: Workers) -> Companions:
+def make_companions(
+    order: CompanionOrder, folder: Path, workers: Workers, notes: DeliveryNotes
+) -> Companions:
     """Write the companions into a folder and return what they are."""
-    made = catalogue_copies(order.copies, folder, workers)
+    made = catalogue_copies(order.copies, folder, workers, notes)
     if order.soft is None or made.refusals or not made.is_whole:
         return made
+    every = [notes.digests_of(pictures) for pictures in order.soft.sources.values()]
+    known = dict(zip(order.soft.sources, every, strict=True)) if all(every) else None
+    key = soft_proof_key(order.soft, known, notes.made_with) if known else ""
+    if kept := notes.taken_over(key, folder / SOFT_PROOF, _Noted):
+        sha256, found = kept
+        for _ in range(order.soft.count):
+            workers.after_each()
+        return replace(
+            made,
+            soft_proof=Companion(SOFT_PROOF, sha256),
+            notes=(*made.notes, *_one_by_one(dict(found))),
+        )
     soft = make_soft_proof(order.soft, workers)
     write_whole(folder / SOFT_PROOF, soft.pdf)
-    notes = [(entry.plan.entry.number, f) for entry in soft.entries for f in entry.findings]
+    sha256 = sha256_of_bytes(soft.pdf)
+    if soft.is_whole and key:
+        notes.note(key, sha256, tuple(soft.findings.items()))
     return replace(
         made,
-        soft_proof=Companion(SOFT_PROOF, sha256_of_bytes(soft.pdf)),
+        soft_proof=Companion(SOFT_PROOF, sha256),
         refusals=tuple(
             Refusal(e.number, e.title, f"no soft proof: {trouble.reason}", trouble.exit_code)
             for e, trouble in soft.stopped
         ),
-        notes=(*made.notes, *notes),
+        notes=(*made.notes, *_one_by_one(soft.findings)),
         troubles=(*made.troubles, *soft.troubles),
-        is_whole=len(soft.entries) == order.soft.count,
+        is_whole=len(soft.findings) == order.soft.count,
     )
+
+
+def _one_by_one(
+    findings: Mapping[str, tuple[Finding, ...]],
+) -> Iterator[tuple[str, Finding]]:
+    return ((number, finding) for number, found in findings.items() for finding in found)

@@ -1,9 +1,10 @@
 """The ticket, lists, record, check sums and zips of a delivery."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from pathlib import Path
 
+from proofs.commands.delivery.kept import DeliveryNotes
 from proofs.commands.delivery.order import DeliveryOptions
 from proofs.commands.delivery.record import delivery_record
 from proofs.errors import UsageError
@@ -25,21 +26,22 @@ _SHARED = (RECORD, LIST, TABLE, TICKET)
 
 def put_in_place(
     delivery: Delivery,
-    previews: Mapping[str, bytes],
+    previews: Callable[[], Mapping[str, bytes]],
     unfinished: Path,
+    *,
     options: DeliveryOptions,
+    notes: DeliveryNotes,
 ) -> tuple[Delivery, tuple[str, ...]]:
     """Write the lists of a delivery, pack it if asked, and move it to its folder.
 
     The lab's files are in ``unfinished`` under ``PRINTED``. The companions are there too or, if the
-    delivery is packed, under ``PACKED``. ``previews`` are small JPEGs of the files. Returns the
+    delivery is packed, under ``PACKED``. ``previews`` returns small JPEGs of the files. Returns the
     delivery with the digest of its ticket, and the names of the files in the folder.
     """
     made = unfinished / PRINTED
     listed = for_the_lab(delivery) if options.as_zip else delivery
-    ticket = ticket_pdf(listed, previews, options)
-    digest = sha256_of_bytes(ticket)
-    names = _write_lists(replace(listed, ticket_sha256=digest), ticket, made)
+    digest = _write_ticket(listed, previews, made, options=options, notes=notes)
+    names = _write_lists(replace(listed, ticket_sha256=digest), made)
     finished = replace(delivery, ticket_sha256=digest)
     if options.as_zip:
         names, made = _write_zips(finished, made, unfinished / PACKED), unfinished / PACKED
@@ -47,13 +49,33 @@ def put_in_place(
     return finished, names
 
 
-def _write_lists(delivery: Delivery, ticket: bytes, folder: Path) -> tuple[str, ...]:
-    """Write ticket, table, list, record and check sums; return the names of all files."""
+def _write_ticket(
+    delivery: Delivery,
+    previews: Callable[[], Mapping[str, bytes]],
+    folder: Path,
+    *,
+    options: DeliveryOptions,
+    notes: DeliveryNotes,
+) -> str:
+    """Write the ticket, or take it over, and return its digest."""
+    own = notes.made_with
+    described = replace(delivery, lab=own.lab(delivery.lab))
+    key = own.key("ticket", described, options.paper_size, own.font_sha256)
+    if kept := notes.taken_over(key, folder / TICKET, str):
+        return kept[0]
+    ticket = ticket_pdf(delivery, previews(), options)
+    write_whole(folder / TICKET, ticket)
+    digest = sha256_of_bytes(ticket)
+    notes.note(key, digest, "")
+    return digest
+
+
+def _write_lists(delivery: Delivery, folder: Path) -> tuple[str, ...]:
+    """Write table, list, record and check sums; return the names of all files."""
     contents = {
         RECORD: json_file(delivery_record(delivery)),
         LIST: order_text(delivery).encode(),
         TABLE: write_rows(ticket_rows(delivery)),
-        TICKET: ticket,
     }
     for name, content in contents.items():
         write_whole(folder / name, content)

@@ -1,19 +1,21 @@
 """A whole delivery: from the planned sheets to the folder, or the zips, for the lab."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from pathlib import Path
 
 from proofs.commands.delivery.companions import CompanionOrder, companion_order, make_companions
+from proofs.commands.delivery.kept import DeliveryNotes, note_sheet, previews_of, taken_over
 from proofs.commands.delivery.order import DeliveryOptions
 from proofs.commands.delivery.packing import PACKED, PRINTED, put_in_place
 from proofs.commands.delivery.worker import DeliveryResult, DeliveryTask, make_lab_sheet
 from proofs.errors import ExitCode, UsageError, largest
 from proofs.findings import Finding, Severity
-from proofs.outside.delivery_folder import refuse_target, temporary_folder
+from proofs.outside.delivery_folder import earlier_files, refuse_target, temporary_folder
+from proofs.outside.earlier_runs import refuse_full_disk, refuse_inputs
 from proofs.outside.locks import locked
 from proofs.outside.pixels.prints.composition import white_codes
-from proofs.outside.run_folder import refuse_full_disk, refuse_inputs
 from proofs.plan.checks.limits import COVER_LIMITS
 from proofs.plan.checks.outcomes import Outcome, exit_code_of
 from proofs.plan.delivery.deliveries import DeliveredFile, Delivery
@@ -22,15 +24,19 @@ from proofs.plan.delivery.lab_sheets import LabSheet
 from proofs.plan.delivery.refusals import Refusal
 from proofs.plan.entry.planning import Plan
 from proofs.plan.entry.tolerances import tolerances
+from proofs.plan.making.keeping import Counts, counts_of
 from proofs.records.job import Job
 from proofs.records.rules import VisibleRule
+from proofs.run.made_with import made_with
 from proofs.run.preflight import Preflight
 from proofs.run.print_files import print_bytes
+from proofs.run.source_digests import source_digests
 from proofs.run.workers import Trouble, Workers, traces
 
 _NOT_THE_RULES = {"resolution", "sheet", "mount-border"}.union(
     limit.code for limit in COVER_LIMITS.values()
 )
+_NO_FILES = Counts()
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,12 +58,14 @@ class DeliveryPlan:
 class DeliveryRun:
     """The result of a run; ``delivery`` is None if none was made, and ``refusals`` say why.
 
-    ``files`` are the names in the folder; ``notes`` are findings by entry number.
+    ``files`` are the names in the folder, and ``counts`` are theirs; ``notes`` are findings by
+    entry number.
     """
 
     delivery: Delivery | None
     refusals: tuple[Refusal, ...] = ()
     files: tuple[str, ...] = ()
+    counts: Counts = _NO_FILES
     notes: tuple[tuple[str, Finding], ...] = ()
     faults: tuple[str, ...] = ()
     exit_code: ExitCode = ExitCode.DONE
@@ -103,35 +111,71 @@ def make_delivery(plan: DeliveryPlan, workers: Workers) -> DeliveryRun:
     """
     options = plan.options
     _refuse_folder(plan)
-    with locked(options.out), temporary_folder(options.out) as unfinished:
-        tasks = [replace(task, folder=unfinished / PRINTED) for task in plan.tasks]
-        results = workers.ordered_results(make_lab_sheet, tasks)
-        made = [(task, r) for task, r in results if isinstance(r, DeliveryResult)]
-        stopped = [(task.sheet.entry, r) for task, r in results if isinstance(r, Trouble)]
-        is_whole = len(results) == len(tasks)
-        if stopped or not is_whole:
-            refused = tuple(Refusal(e.number, e.title, t.reason, t.exit_code) for e, t in stopped)
-            return _nothing_made(refused, [t for _, t in stopped], is_whole=is_whole)
-        delivery = _delivery(plan, made)
-        if refused := _lab_refusals(delivery):
-            return _nothing_made(refused)
-        folder = unfinished / (PACKED if options.as_zip else PRINTED)
-        companions = make_companions(plan.companions, folder, workers)
-        if companions.refusals or not companions.is_whole:
-            return _nothing_made(
-                companions.refusals, companions.troubles, is_whole=companions.is_whole
-            )
-        if workers.is_stopped():
-            return _nothing_made(is_whole=False)
-        delivery = replace(
-            delivery, catalogue=companions.catalogue, soft_proof=companions.soft_proof
-        )
-        previews = {task.name: sheet.preview for task, sheet in made}
-        delivery, names = put_in_place(delivery, previews, unfinished, options)
-    notes = [(task.sheet.number, found) for task, r in made for found in r.findings]
-    notes += [*companions.notes, *_broken(tasks)]
+    own, pictures = made_with(plan.ready.job.lab, options.font), plan.ready.inputs.folder
+    with (
+        locked(options.out),
+        temporary_folder(options.out) as unfinished,
+        source_digests(pictures, reads=True, again=options.again) as digests,
+    ):
+        notes = DeliveryNotes(options.out, own, digests, again=options.again)
+        return _made_delivery(plan, unfinished, notes, workers)
+
+
+def _made_delivery(
+    plan: DeliveryPlan, unfinished: Path, notes: DeliveryNotes, workers: Workers
+) -> DeliveryRun:
+    """Make a delivery in a temporary folder, and put it in its place if it is complete."""
+    options = plan.options
+    tasks = [replace(task, folder=unfinished / PRINTED) for task in plan.tasks]
+    results = _sheets_made(tasks, notes, workers)
+    made = [(task, r) for task, r in results if isinstance(r, DeliveryResult)]
+    stopped = [(task.sheet.entry, r) for task, r in results if isinstance(r, Trouble)]
+    is_whole = len(results) == len(tasks)
+    if stopped or not is_whole:
+        refused = tuple(Refusal(e.number, e.title, t.reason, t.exit_code) for e, t in stopped)
+        return _nothing_made(refused, [t for _, t in stopped], is_whole=is_whole)
+    delivery = _delivery(plan, made)
+    if refused := _lab_refusals(delivery):
+        return _nothing_made(refused)
+    folder = unfinished / (PACKED if options.as_zip else PRINTED)
+    companions = make_companions(plan.companions, folder, workers, notes)
+    if companions.refusals or not companions.is_whole:
+        return _nothing_made(companions.refusals, companions.troubles, is_whole=companions.is_whole)
+    if workers.is_stopped():
+        return _nothing_made(is_whole=False)
+    whole = replace(delivery, catalogue=companions.catalogue, soft_proof=companions.soft_proof)
+    previews = partial(previews_of, made)
+    delivery, names = put_in_place(whole, previews, unfinished, options=options, notes=notes)
+    notes.keep()
+    counts = counts_of(notes.earlier.sums, earlier_files(options.out).sums)
     code = exit_code_of(task.outcome for task in tasks)
-    return DeliveryRun(delivery, files=names, notes=tuple(notes), exit_code=code)
+    found = [(task.sheet.number, found) for task, r in made for found in r.findings]
+    found += [*companions.notes, *_broken_rules(tasks)]
+    return DeliveryRun(delivery, files=names, counts=counts, notes=tuple(found), exit_code=code)
+
+
+def _broken_rules(tasks: Sequence[DeliveryTask]) -> Iterator[tuple[str, Finding]]:
+    for task in tasks:
+        for found in _rule_verdicts(task.job, task.outcome):
+            if found.severity is Severity.BROKEN:
+                yield task.outcome.entry.number, found
+
+
+def _sheets_made(
+    tasks: Sequence[DeliveryTask], notes: DeliveryNotes, workers: Workers
+) -> list[tuple[DeliveryTask, DeliveryResult | Trouble]]:
+    """Each finished sheet in the order of the tasks, taken over or made."""
+    made: dict[str, DeliveryResult | Trouble] = {}
+    for task in tasks:
+        if kept := taken_over(task, notes):
+            made[task.name] = kept
+            workers.after_each()
+    left = [task for task in tasks if task.name not in made]
+    for task, result in workers.results(make_lab_sheet, left):
+        made[task.name] = result
+        if isinstance(result, DeliveryResult):
+            note_sheet(task, result, notes)
+    return [(task, made[task.name]) for task in tasks if task.name in made]
 
 
 def _broken(tasks: Sequence[DeliveryTask]) -> list[tuple[str, Finding]]:

@@ -56,12 +56,17 @@ class DeliveryTask:
 
 @dataclass(frozen=True, slots=True)
 class DeliveryResult:
-    """The result of a sheet: the facts read back from its file; ``preview`` is a small JPEG."""
+    """The result of a sheet: the facts read back from its file.
+
+    ``preview`` is a small JPEG, or None for a file taken over from an earlier delivery.
+    ``digests`` are those of its pictures' files.
+    """
 
     facts: FileFacts
     sha256: str
-    preview: bytes
+    preview: bytes | None
     findings: tuple[Finding, ...]
+    digests: tuple[str, ...]
 
 
 def make_lab_sheet(task: DeliveryTask) -> DeliveryResult:
@@ -69,11 +74,12 @@ def make_lab_sheet(task: DeliveryTask) -> DeliveryResult:
     prepare(threads=1)
     job, sheet = task.job, task.sheet
     found: list[Finding] = []
-    images, kept = [], Metadata()
+    images, kept, digests = [], Metadata(), []
     for n, source in zip(sheet.piece.pictures, task.sources, strict=True):
         photograph = decode(source, expected=task.plan.parts[n].facts)
         base = print_base(job, task.plan.parts[n], photograph, sharpen=task.options.sharpen)
         images.append(variant_image(base, job.lab, sheet.density))
+        digests.append(photograph.sha256)
         found += photograph.facts.notes
         found += uniform_edge_findings(edge_lines(base), task.plan, n, job.lab.ppi)
         kept = kept if images[1:] else _metadata_to_keep(task.options, photograph)
@@ -90,9 +96,15 @@ def make_lab_sheet(task: DeliveryTask) -> DeliveryResult:
     return DeliveryResult(
         file_facts(content),
         sha256_of_bytes(content),
-        preview_jpeg(content, min(_PREVIEW_PX, sheet.placing.file.width)),
+        sheet_preview(content, sheet),
         tuple(found),
+        tuple(digests),
     )
+
+
+def sheet_preview(content: bytes, sheet: LabSheet) -> bytes:
+    """Return the file of a sheet as a small JPEG."""
+    return preview_jpeg(content, min(_PREVIEW_PX, sheet.placing.file.width))
 
 
 def _print(task: DeliveryTask, images: Sequence[Any]) -> Any:

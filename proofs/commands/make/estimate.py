@@ -12,6 +12,7 @@ import numpy as np
 
 from proofs.commands.make.order import MakeTask
 from proofs.lengths import PixelSize
+from proofs.outside.earlier_runs import has_room
 from proofs.outside.pixels.colour.profiled_image import ProfiledImage
 from proofs.outside.pixels.conversion.convert import screen_pictures, variant_image
 from proofs.outside.pixels.prints.encoding import encoded, page_file
@@ -19,7 +20,6 @@ from proofs.outside.pixels.resize.samples import sampled_for_print
 from proofs.outside.pixels.source.decode import Photograph, decode
 from proofs.outside.pixels.vips import prepare
 from proofs.outside.png import rgb_png
-from proofs.outside.run_folder import has_room
 from proofs.plan.entry.hanging import quarter_turns
 from proofs.plan.entry.mockup import PX_PER_INCH, board_pixels, picture_pixels
 from proofs.plan.entry.planning import PlannedPicture
@@ -27,7 +27,7 @@ from proofs.plan.sheets.printed_pieces import surround_areas
 from proofs.records.labs import Lab
 from proofs.records.mounts import WindowKind
 from proofs.records.papers import Sharpening
-from proofs.run.print_files import print_bytes
+from proofs.run.print_files import print_bytes, print_stems
 from proofs.run.workers import Trouble, Workers
 
 _SPARE = 1.25  # measured: of 420 files none takes more, and each takes two thirds of it or more
@@ -48,20 +48,15 @@ def needed_bytes(tasks: Sequence[MakeTask], out: Path, workers: Workers) -> int:
 
 
 def most_bytes(tasks: Iterable[MakeTask]) -> int:
-    """Return an upper estimate of the bytes of all files that these tasks make."""
-    tasks = tuple(tasks)
-    size = most_mockup_bytes(tasks)
+    """Return an upper estimate of the bytes of all files that are still to be made."""
+    size = 0
     for task in tasks:
-        copies = 1 + len(task.plan.variants) * task.options.variants
-        each = sum(print_bytes(part.pixels, task.job.lab) for part in task.plan.parts)
-        size += copies * each if task.is_printed else 0
+        left = set(task.file_names) - task.kept.files
+        mockups = sum(name.startswith("mockups/") for name in left)
+        size += mockups * _MOST_PER_PIXEL * _count(board_pixels(task.plan))
+        prints = sum(print_bytes(part.pixels, task.job.lab) for part in task.plan.parts)
+        size += (len(left) - mockups) * prints // len(print_stems(task.plan, task.stem))
     return size
-
-
-def most_mockup_bytes(tasks: Iterable[MakeTask]) -> int:
-    """Return an upper estimate of the bytes of all mock-ups that these tasks make."""
-    sizes = [(board_pixels(task.plan), len(task.plan.variants) + 1) for task in tasks]
-    return sum(count * _MOST_PER_PIXEL * _count(size) for size, count in sizes)
 
 
 def about_bytes(tasks: Sequence[MakeTask], workers: Workers) -> int:
@@ -69,7 +64,7 @@ def about_bytes(tasks: Sequence[MakeTask], workers: Workers) -> int:
 
     A picture that cannot be read counts as nothing, because it gets no files.
     """
-    results = workers.results(about_entry, tasks)
+    results = workers.results(about_entry, [task for task in tasks if not task.is_done])
     return sum(0 if isinstance(about, Trouble) else about for _, about in results)
 
 

@@ -1,15 +1,17 @@
 """The options of ``make``, and the task and result of each entry."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from pathlib import Path
 
-from proofs.plan.checks.outcomes import Outcome
+from proofs.findings import Finding
+from proofs.plan.checks.outcomes import Outcome, Tones
 from proofs.plan.entry.planning import Plan
 from proofs.plan.tones.tone import Variant
 from proofs.records.job import Job
 from proofs.records.papers import Sharpening
 from proofs.run.inputs import EntriesOptions
-from proofs.run.print_files import print_names
+from proofs.run.print_files import PrintFacts, print_names
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -18,7 +20,8 @@ class MakeOptions(EntriesOptions):
 
     ``keep_copyright`` keeps the author, copyright and title; ``keep_metadata`` keeps all
     metadata. ``sharpen`` is None for what suits the paper and the lab. ``paper_size`` is ``a4``
-    or ``letter``. ``jobs`` is None for what suits the machine.
+    or ``letter``. ``jobs`` is None for what suits the machine. With ``again`` nothing of an earlier
+    run is kept.
     """
 
     out: Path
@@ -31,6 +34,33 @@ class MakeOptions(EntriesOptions):
     soft_proof: bool = False
     paper_size: str = "a4"
     jobs: int | None = None
+    again: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class EntryParts:
+    """What has been made or measured of an entry.
+
+    ``files`` are the names of its files, ``printed`` has the facts of its print files by main
+    name, and ``tones`` those of its steps by letter. ``findings`` were made on pixels; None if they
+    are not known. ``digests`` are the SHA-256 of its pictures' files, blank if not known.
+    """
+
+    files: frozenset[str] = frozenset()
+    printed: Mapping[str, PrintFacts] = field(default_factory=dict)
+    tones: Mapping[str, Tones] = field(default_factory=dict)
+    findings: tuple[Finding, ...] | None = None
+    digests: tuple[str, ...] = ()
+
+    def with_more(self, more: "EntryParts") -> "EntryParts":
+        """Return these parts and others together."""
+        return EntryParts(
+            self.files | more.files,
+            {**self.printed, **more.printed},
+            {**self.tones, **more.tones},
+            self.findings if more.findings is None else more.findings,
+            more.digests or self.digests,
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +69,8 @@ class MakeTask:
 
     ``sources`` are the files of its pictures, in order; its own files go into ``folder``.
     ``threads`` is the number of steps made at once, more than 1 if cores outnumber entries.
-    ``is_printed`` is whether the entry gets print files besides its mock-ups.
+    ``is_printed`` is whether the entry gets print files besides its mock-ups. ``kept`` is what
+    earlier runs left, which is not made again.
     """
 
     job: Job
@@ -51,6 +82,7 @@ class MakeTask:
     options: MakeOptions
     threads: int
     is_printed: bool
+    kept: EntryParts = EntryParts()
 
     @property
     def public_names(self) -> tuple[tuple[Path, str], ...]:
@@ -68,13 +100,34 @@ class MakeTask:
             names += print_names(self.plan, self.stem, suffix, with_variants=variants)
         return tuple(names)
 
+    @property
+    def wants_back(self) -> bool:
+        """Whether the mock-up of the back is to be made."""
+        return back_name(self.stem) not in self.kept.files
+
+    @property
+    def wants_tones(self) -> bool:
+        """Whether the tones of any step are to be measured."""
+        return len(self.kept.tones) < len(self.plan.variants)
+
+    @property
+    def needs_pixels(self) -> bool:
+        """Whether anything is to be made or measured from the pixels of its pictures."""
+        left = set(self.file_names) - self.kept.files - {back_name(self.stem)}
+        return bool(left) or self.wants_tones or self.kept.findings is None
+
+    @property
+    def is_done(self) -> bool:
+        """Whether all of it is kept."""
+        return not (self.wants_back or self.needs_pixels)
+
 
 @dataclass(frozen=True, slots=True)
 class MakeResult:
-    """What a task made: its outcome, and its files with their SHA-256."""
+    """What a task made: its files with their SHA-256, and all that it measured."""
 
-    outcome: Outcome
     files: dict[str, str]
+    parts: EntryParts
 
 
 def mockup_name(stem: str, variant: Variant) -> str:

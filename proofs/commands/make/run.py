@@ -1,52 +1,53 @@
 """A whole run of ``make``: print files, mock-ups, the proof sheet and the report."""
 
+import contextlib
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from proofs.commands.make.entries import entry_work, in_order, made_entries
 from proofs.commands.make.estimate import needed_bytes
 from proofs.commands.make.order import MakeOptions, MakeTask
-from proofs.commands.make.worker import make_entry
-from proofs.commands.soft_proof.run import SoftProofOrder, SoftProofRun, make_soft_proof
+from proofs.commands.make.sheet import PROOF_PRINTS, SHEET, proof_sheet_of, write_sheet
+from proofs.commands.soft_proof.run import (
+    SoftProofOrder,
+    make_soft_proof,
+    soft_proof_key,
+    with_soft_proof,
+)
 from proofs.errors import ExitCode
-from proofs.findings import Finding, Severity, Status
+from proofs.findings import Finding
 from proofs.outside.files import size_of
-from proofs.outside.page_pdfs import proof_sheet_pdf
-from proofs.outside.page_prints import page_prints
-from proofs.outside.run_folder import RunFolder, run_folder
-from proofs.plan.checks.checking import by_severity
+from proofs.outside.run_folder import RunFolder, opened_folder
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.delivery.soft_proofs import SOFT_PROOF
-from proofs.plan.entry.naming import stems
+from proofs.plan.making.keeping import Counts
 from proofs.records.job import Job
+from proofs.records.stored_values import restored, stored
 from proofs.run.json_report import json_file, report
+from proofs.run.made_with import made_with
 from proofs.run.preflight import Preflight
-from proofs.run.workers import Trouble, Workers, traces, usual_count
+from proofs.run.source_digests import source_digests
+from proofs.run.workers import Trouble, Workers, traces
 
-SHEET, REPORT = "proof-sheet.pdf", "report.json"
-PROOF_PRINTS = "proof-prints"
+REPORT = "report.json"
 
-
-@dataclass(frozen=True, slots=True)
-class MadeEntries:
-    """The entries that were made, by number; the names of their files, and what stopped others."""
-
-    outcomes: Mapping[str, Outcome]
-    files: tuple[str, ...]
-    troubles: tuple[Trouble, ...]
+_Noted = tuple[tuple[str, tuple[Finding, ...]], ...]
 
 
 @dataclass(frozen=True, slots=True)
 class MakeRun:
     """The result of a run: the outcomes in the order of the entries, exit code and faults.
 
-    ``prints`` is the number of files in ``prints/``, ``bytes`` the size of all that was made.
+    ``prints`` is the number of files in ``prints/``, ``bytes`` the size of all files of the run,
+    and ``counts`` are of all files.
     """
 
     outcomes: tuple[Outcome, ...]
     exit_code: ExitCode
     prints: int
     bytes: int
+    counts: Counts
     faults: tuple[str, ...] = ()
 
 
@@ -58,7 +59,7 @@ def counted_files(names: Iterable[str]) -> Counter[str]:
 def make_run(
     options: MakeOptions, ready: Preflight, tasks: Sequence[MakeTask], workers: Workers
 ) -> MakeRun:
-    """Make all files of a run in its folder and return the outcome of each entry.
+    """Make all files of a run in its folder, or keep them, and return each entry's outcome.
 
     ``tasks`` are those that ``tasks_of`` returns. Raises ``WriteError``, before anything is
     written, if the folder cannot be used.
@@ -66,113 +67,49 @@ def make_run(
     unheard = replace(workers, after_each=lambda: None)
     names = [SHEET, REPORT, *([SOFT_PROOF] if options.soft_proof else [])]
     names += [name for task in tasks for name in task.file_names]
-    with run_folder(
-        options.out,
-        own=SHEET,
-        names=names,
-        pages=PROOF_PRINTS,
-        sources=[source for task in tasks for source in task.sources],
-        about_bytes=needed_bytes(tasks, options.out, unheard),
-    ) as folder:
-        made = made_entries(folder, tasks, workers)
+    sources = [source for task in tasks for source in task.sources]
+    own, again = made_with(ready.job.lab, options.font), options.again
+    with (
+        opened_folder(options.out, own=SHEET, sources=sources, again=again) as folder,
+        source_digests(ready.inputs.folder, reads=folder.may_keep, again=again) as digests,
+    ):
+        work = entry_work(tasks, folder, digests, own)
+        size = needed_bytes(work.tasks, options.out, unheard)
+        folder.begin(names, work.recipes, pages=PROOF_PRINTS, about_bytes=size)
+        made = made_entries(folder, work, workers)
         outcomes, troubles = in_order(ready.outcomes, made), made.troubles
         if options.soft_proof:
-            soft = _make_soft_proof(options, ready.job, outcomes, tasks, workers)
-            folder.write(SOFT_PROOF, soft.pdf)
-            outcomes, troubles = soft.outcomes, (*troubles, *soft.troubles)
-        _write_sheet_and_report(options, ready.job, outcomes, folder)
+            order = _soft_proof_order(options, ready.job, outcomes, tasks)
+            key = soft_proof_key(order, made.digests, own)
+            findings, stopped = _soft_proof(order, key, folder, workers)
+            outcomes, troubles = with_soft_proof(outcomes, findings), (*troubles, *stopped)
+        sheet = proof_sheet_of(options, ready.job, outcomes, folder=folder, made_with=own)
+        write_sheet(sheet, folder, own)
+        content = report(ready.job, outcomes, with_variants=True, sharpen=options.sharpen)
+        folder.write(REPORT, json_file(content))
     code, prints = workers.exit_code(outcomes, troubles), counted_files(made.files)["prints"]
-    size = sum(size_of(options.out / name) for name in (*made.files, SHEET, REPORT))
-    return MakeRun(outcomes, code, prints, size, traces(troubles))
+    written = sum(size_of(options.out / name) for name in (*made.files, SHEET, REPORT))
+    return MakeRun(outcomes, code, prints, written, folder.counts, traces(troubles))
 
 
-def tasks_of(
-    options: MakeOptions, ready: Preflight, workers: int, *, with_prints: bool = True
-) -> tuple[MakeTask, ...]:
-    """Return one task for each planned entry, shared among this many workers.
-
-    Without prints only mock-ups are made.
-    """
-    stem_of = stems(outcome.entry for outcome in ready.outcomes)
-    planned = [(outcome, outcome.plan) for outcome in ready.outcomes if outcome.plan]
-    at_once = min(workers, len(planned)) or 1
-    return tuple(
-        MakeTask(
-            job=ready.job.with_paper(plan.paper),
-            outcome=outcome,
-            plan=plan,
-            sources=ready.inputs.pictures_of(outcome.entry),
-            folder=options.out / RunFolder.PARTS,
-            stem=stem_of[outcome.entry.number],
-            options=options,
-            threads=max(1, usual_count() // at_once),
-            is_printed=with_prints and (outcome.status != Status.BROKEN or options.anyway),
-        )
-        for outcome, plan in planned
-    )
-
-
-def made_entries(folder: RunFolder, tasks: Sequence[MakeTask], workers: Workers) -> MadeEntries:
-    """Run the tasks and put their files into the folder."""
-    outcomes: dict[str, Outcome] = {}
-    files: list[str] = []
-    troubles: list[Trouble] = []
-    for task, result in workers.results(make_entry, tasks):
-        if isinstance(result, Trouble):
-            troubles.append(result)
-            outcome = result.stopping(task.outcome)
-        else:
-            folder.place(result.files)
-            files += result.files
-            outcome = result.outcome
-        outcomes[outcome.entry.number] = outcome
-    return MadeEntries(outcomes, tuple(files), tuple(troubles))
-
-
-def in_order(outcomes: Iterable[Outcome], made: MadeEntries) -> tuple[Outcome, ...]:
-    """Return all outcomes in the order of their entries; an entry not started is *not done*."""
-    return tuple(
-        made.outcomes.get(outcome.entry.number) or (_not_done(outcome) if outcome.plan else outcome)
-        for outcome in outcomes
-    )
-
-
-def _not_done(outcome: Outcome) -> Outcome:
-    reason = Finding(Status.NOT_DONE, Severity.NOTE, "the run was stopped before this entry")
-    findings = by_severity((*outcome.findings, reason))
-    return replace(outcome, status=Status.NOT_DONE, findings=findings)
-
-
-def sheet_of(options: MakeOptions, job: Job, outcomes: Sequence[Outcome]) -> bytes:
-    """Return the proof sheet as a PDF, once the mock-ups of a run are in its folder."""
-    return proof_sheet_pdf(job, outcomes, options.out, options)
-
-
-def write_proof_prints(job: Job, sheet: bytes, folder: RunFolder) -> None:
-    """Write the pages of a proof sheet as pictures for the lab."""
-    for number, page in enumerate(page_prints(sheet, job.lab), 1):
-        folder.write(f"{PROOF_PRINTS}/proof-sheet-{number}{job.lab.suffix}", page)
-
-
-def _make_soft_proof(
-    options: MakeOptions,
-    job: Job,
-    outcomes: tuple[Outcome, ...],
-    tasks: Sequence[MakeTask],
-    workers: Workers,
-) -> SoftProofRun:
+def _soft_proof_order(
+    options: MakeOptions, job: Job, outcomes: Sequence[Outcome], tasks: Sequence[MakeTask]
+) -> SoftProofOrder:
     sources = {task.outcome.entry.number: task.sources for task in tasks}
-    order = SoftProofOrder(job, outcomes, sources, options.paper_size, options.font)
-    return make_soft_proof(order, replace(workers, after_each=lambda: None))
+    return SoftProofOrder(job, outcomes, sources, options.paper_size, options.font)
 
 
-def _write_sheet_and_report(
-    options: MakeOptions, job: Job, outcomes: tuple[Outcome, ...], folder: RunFolder
-) -> None:
-    """Write the files that describe the whole run."""
-    sheet = sheet_of(options, job, outcomes)
-    folder.write(SHEET, sheet)
-    content = report(job, outcomes, with_variants=True, sharpen=options.sharpen)
-    folder.write(REPORT, json_file(content))
-    if options.proof_prints:
-        write_proof_prints(job, sheet, folder)
+def _soft_proof(
+    order: SoftProofOrder, key: str, folder: RunFolder, workers: Workers
+) -> tuple[Mapping[str, tuple[Finding, ...]], tuple[Trouble, ...]]:
+    """The findings of the soft proof by entry number, and what stopped entries."""
+    with contextlib.suppress(ValueError):
+        noted = restored(_Noted, folder.result(key))
+        if folder.keeps(SOFT_PROOF, key):
+            return dict(noted), ()
+    soft = make_soft_proof(order, replace(workers, after_each=lambda: None))
+    if not soft.is_whole:
+        folder.write(SOFT_PROOF, soft.pdf)
+    else:
+        folder.write(SOFT_PROOF, soft.pdf, key, {key: stored(tuple(soft.findings.items()))})
+    return soft.findings, soft.troubles

@@ -1,15 +1,24 @@
 """The work of one worker process: one entry, from its photographs to its files."""
 
-from collections.abc import Callable, Sequence
-from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from concurrent.futures import Future, ThreadPoolExecutor
+from dataclasses import dataclass
 
-from proofs.commands.make.order import MakeOptions, MakeResult, MakeTask, back_name, mockup_name
+from proofs.commands.make.order import (
+    EntryParts,
+    MakeOptions,
+    MakeResult,
+    MakeTask,
+    back_name,
+    mockup_name,
+)
 from proofs.findings import Finding, Status
 from proofs.inspection.uniform_edges import uniform_edge_findings
+from proofs.outside.bevels import Codes
 from proofs.outside.files import sha256_of_bytes, write_whole
 from proofs.outside.fonts import load_fonts
 from proofs.outside.mockups import EmptyMount, back_png, empty_mount, front_png
+from proofs.outside.pixels import photograph_errors
 from proofs.outside.pixels.colour.profiled_image import ProfiledImage
 from proofs.outside.pixels.conversion.convert import screen_pictures
 from proofs.outside.pixels.measure.edge_lines import edge_lines
@@ -17,14 +26,14 @@ from proofs.outside.pixels.measure.lightness import lightness_map
 from proofs.outside.pixels.metadata.credit import credit_of
 from proofs.outside.pixels.metadata.extract import Metadata
 from proofs.outside.pixels.resize.print_size import reduced
-from proofs.outside.pixels.source.decode import decode
+from proofs.outside.pixels.source.decode import Photograph, decode
 from proofs.outside.pixels.vips import prepare
-from proofs.plan.checks.checking import by_severity
-from proofs.plan.checks.outcomes import Outcome, PrintFile, StepOutcome
+from proofs.plan.checks.outcomes import Tones
 from proofs.plan.entry.mockup import picture_pixels
 from proofs.plan.tones.tone import Variant
 from proofs.records.mounts import WindowKind
 from proofs.run.print_files import (
+    PrintFacts,
     PrintWriter,
     Write,
     picture_base,
@@ -32,11 +41,11 @@ from proofs.run.print_files import (
     print_picture,
     print_with_surround,
 )
-from proofs.run.step_tones import blocked_findings, step_tones
+from proofs.run.step_tones import step_tones
 
 
 def make_entry(task: MakeTask) -> MakeResult:
-    """Make all files of one entry and return the result."""
+    """Make what is not kept of one entry and return the result."""
     prepare(task.threads)
     files: dict[str, str] = {}
 
@@ -44,80 +53,97 @@ def make_entry(task: MakeTask) -> MakeResult:
         write_whole(task.folder / name, content)
         files[name] = sha256_of_bytes(content)
 
-    return MakeResult(_make(task, write), files)
+    with ThreadPoolExecutor(task.threads) as threads:
+        # Drawn while the first picture is decoded, which uses one core only.
+        back = threads.submit(_back, task) if task.wants_back else None
+        parts = _from_pixels(task, write, threads) if task.needs_pixels else EntryParts()
+        if back:
+            write(back_name(task.stem), back.result())
+    return MakeResult(files, parts)
+
+
+def _back(task: MakeTask) -> bytes:
+    return back_png(task.plan, load_fonts(task.options.font))
 
 
 @dataclass(frozen=True, slots=True)
 class _PrintedPicture:
     """What is kept of a picture once its print files are written.
 
-    ``base`` is the full picture if one print shows all pictures of the entry, else None.
+    ``small`` is the picture at the size of the mock-ups, None if nothing there needs it. ``base``
+    is the full picture if one print shows all pictures of the entry, else None.
     """
 
-    small: ProfiledImage
+    sha256: str
+    small: ProfiledImage | None
     base: ProfiledImage | None
     metadata: Metadata | None
     findings: tuple[Finding, ...]
-    print_files: dict[Variant, PrintFile]
+    printed: dict[str, PrintFacts]
 
 
-def _make(task: MakeTask, write: Write) -> Outcome:
-    plan, outcome = task.plan, task.outcome
-    writer = PrintWriter(plan, task.job.lab, task.stem, task.options.variants, write)
-    with ThreadPoolExecutor(task.threads) as threads:
-        # The mount is drawn while the first picture is decoded, which uses one core only.
-        mount = threads.submit(empty_mount, plan)
-        back_view = threads.submit(back_png, plan, load_fonts(task.options.font))
-        pictures = [_print_one(task, writer, n, threads) for n in range(len(plan.parts))]
-        files = _print_files(writer, pictures, outcome.steps, threads)
-        smalls = [picture.small for picture in pictures]
-        make_mockup = _mockup_maker(task, mount.result(), smalls, write)
-        steps = tuple(threads.map(make_mockup, outcome.steps))
-    steps = tuple(replace(s, print_files=files.get(s.variant, ())) for s in steps)
-    back = back_name(task.stem)
-    write(back, back_view.result())
-    found = [finding for picture in pictures for finding in picture.findings]
-    found += blocked_findings(task.job, plan.variants, [s.tones for s in steps if s.tones])
-    new = dict.fromkeys(f for f in found if f not in outcome.findings)
-    findings = by_severity((*outcome.findings, *new))
-    return replace(
-        outcome, findings=findings, steps=steps, mockup_back=back, is_printed=task.is_printed
+def _from_pixels(task: MakeTask, write: Write, threads: ThreadPoolExecutor) -> EntryParts:
+    """Make and measure what needs the pixels of the pictures."""
+    plan, options = task.plan, task.options
+    writer = PrintWriter(
+        plan, task.job.lab, task.stem, options.variants, write, kept=task.kept.files
+    )
+    fronts = {v for v in plan.variants if mockup_name(task.stem, v) not in task.kept.files}
+    mount = threads.submit(empty_mount, plan) if fronts else None
+    is_shown = bool(fronts) or task.wants_tones
+    pictures = [
+        _print_one(task, writer, n, threads, is_shown=is_shown) for n in range(len(plan.parts))
+    ]
+    printed = _printed(writer, pictures, threads)
+    smalls = [picture.small for picture in pictures if picture.small]
+    if mount:
+        _write_fronts(task, (mount, smalls, fronts), write, threads)
+    return EntryParts(
+        printed=printed,
+        tones=_tones(task, smalls, threads) if task.wants_tones else {},
+        findings=tuple(finding for picture in pictures for finding in picture.findings),
+        digests=tuple(picture.sha256 for picture in pictures),
     )
 
 
 def _print_one(
-    task: MakeTask, writer: PrintWriter, n: int, threads: ThreadPoolExecutor
+    task: MakeTask, writer: PrintWriter, n: int, threads: ThreadPoolExecutor, *, is_shown: bool
 ) -> _PrintedPicture:
     """Make the print files of one picture; usually only a small copy of it is kept."""
     plan, size = task.plan, picture_pixels(task.plan, n)
-    base, kept, notes = _load_base(task, n)
+    photograph = _photograph(task, n)
+    base, notes = _base(task, photograph, n), photograph.facts.notes
+    kept, sha256 = _metadata_to_keep(photograph.metadata, task.options), photograph.sha256
+    del photograph  # the largest thing in memory
     if not task.is_printed:
-        return _PrintedPicture(reduced(base, size), None, None, notes, {})
+        small = reduced(base, size) if is_shown else None
+        return _PrintedPicture(sha256, small, None, None, notes, {})
     # A printed surround has one file for all pictures, which is made later.
     is_shared = plan.mount.window == WindowKind.SURROUND
-    steps = () if is_shared else task.outcome.steps
-    wanted = [step.variant for step in steps if writer.needs(step.variant)]
     # Both run while this thread converts the colours.
     edges = threads.submit(edge_lines, base)
-    small = threads.submit(reduced, base, size)
-    files = print_picture(writer, n, base, wanted, kept=kept, threads=threads)
+    shown = threads.submit(reduced, base, size) if is_shown else None
+    printed = {} if is_shared else print_picture(writer, n, base, kept=kept, threads=threads)
     found = (*notes, *uniform_edge_findings(edges.result(), plan, n, task.job.lab.ppi))
-    return _PrintedPicture(small.result(), base if is_shared else None, kept, found, files)
+    small = shown.result() if shown else None
+    return _PrintedPicture(sha256, small, base if is_shared else None, kept, found, printed)
 
 
-def _load_base(
-    task: MakeTask, n: int
-) -> tuple[ProfiledImage, Metadata | None, tuple[Finding, ...]]:
-    """The base of a picture, the metadata to keep, and notes; the photograph itself is freed.
+def _photograph(task: MakeTask, n: int) -> Photograph:
+    """A picture of the entry; one that is not what the kept files were made of is refused."""
+    path = task.sources[n]
+    photograph = decode(path, expected=task.plan.parts[n].facts)
+    if task.kept.digests and task.kept.digests[n] != photograph.sha256:
+        raise photograph_errors.changed(path)
+    return photograph
 
-    If nothing is printed, the base has only the size of the mock-up.
-    """
+
+def _base(task: MakeTask, photograph: Photograph, n: int) -> ProfiledImage:
+    """The base of a picture; if nothing is printed, it has only the size of the mock-up."""
     part = task.plan.parts[n]
-    photograph = decode(task.sources[n], expected=part.facts)
-    kept, notes = _metadata_to_keep(photograph.metadata, task.options), photograph.facts.notes
     if task.is_printed:
-        return print_base(task.job, part, photograph, sharpen=task.options.sharpen), kept, notes
-    return picture_base(task.job, part, photograph, picture_pixels(task.plan, n)), kept, notes
+        return print_base(task.job, part, photograph, sharpen=task.options.sharpen)
+    return picture_base(task.job, part, photograph, picture_pixels(task.plan, n))
 
 
 def _metadata_to_keep(metadata: Metadata, options: MakeOptions) -> Metadata | None:
@@ -126,39 +152,46 @@ def _metadata_to_keep(metadata: Metadata, options: MakeOptions) -> Metadata | No
     return credit_of(metadata) if options.keep_copyright else None
 
 
-def _print_files(
-    writer: PrintWriter,
-    pictures: Sequence[_PrintedPicture],
-    steps: Sequence[StepOutcome],
-    threads: ThreadPoolExecutor,
-) -> dict[Variant, tuple[PrintFile, ...]]:
-    """The print files of each step; a printed surround is made here, from all pictures."""
+def _printed(
+    writer: PrintWriter, pictures: Sequence[_PrintedPicture], threads: ThreadPoolExecutor
+) -> dict[str, PrintFacts]:
+    """The facts of all print files; a printed surround is made here, from all pictures."""
+    printed = {name: facts for picture in pictures for name, facts in picture.printed.items()}
     bases = [picture.base for picture in pictures if picture.base]
-    if not bases:
-        made = [step.variant for step in steps if step.variant in pictures[0].print_files]
-        return {v: tuple(picture.print_files[v] for picture in pictures) for v in made}
-    kept = pictures[0].metadata
-    wanted = [step.variant for step in steps if writer.needs(step.variant)]
-    whole = threads.map(lambda v: print_with_surround(writer, bases, v, kept=kept), wanted)
-    return dict(zip(wanted, whole, strict=True))
+    if bases:
+        kept, wanted = pictures[0].metadata, writer.wanted(writer.stem)
+        printed |= threads.map(
+            lambda variant: print_with_surround(writer, bases, variant, kept=kept), wanted
+        )
+    return printed
 
 
-def _mockup_maker(
-    task: MakeTask, mount: EmptyMount, smalls: Sequence[ProfiledImage], write: Write
-) -> Callable[[StepOutcome], StepOutcome]:
-    """A function that writes the mock-up of a step and measures its tones."""
-    lightness = [lightness_map(small, task.job.lab) for small in smalls]
-    plan, is_broken = task.plan, task.outcome.status == Status.BROKEN
-    steps = [step.variant for step in task.outcome.steps]
-    densities = [step.density for step in steps]
+def _write_fronts(
+    task: MakeTask,
+    shown: tuple[Future[EmptyMount], Sequence[ProfiledImage], set[Variant]],
+    write: Write,
+    threads: ThreadPoolExecutor,
+) -> None:
+    """Write the mock-ups of these steps."""
+    (mount, smalls, fronts), plan = shown, task.plan
+    is_marked = task.outcome.status == Status.BROKEN and not task.options.anyway
+
+    wanted = [variant for variant in plan.variants if variant in fronts]
+    densities = [variant.density for variant in wanted]
     by_step = zip(*(screen_pictures(small, densities) for small in smalls), strict=True)
-    pictures = dict(zip(steps, by_step, strict=True))
 
-    def make_mockup(step: StepOutcome) -> StepOutcome:
-        name = mockup_name(task.stem, step.variant)
-        not_printed = is_broken and not task.options.anyway
-        write(name, front_png(mount, plan, pictures[step.variant], not_printed=not_printed))
-        tones = step_tones(smalls, task.job, lightness, step.variant.density)
-        return replace(step, mockup=name, tones=tones)
+    def write_front(variant: Variant, pictures: Sequence[Codes]) -> None:
+        content = front_png(mount.result(), plan, pictures, not_printed=is_marked)
+        write(mockup_name(task.stem, variant), content)
 
-    return make_mockup
+    list(threads.map(write_front, wanted, by_step))
+
+
+def _tones(
+    task: MakeTask, smalls: Sequence[ProfiledImage], threads: ThreadPoolExecutor
+) -> dict[str, Tones]:
+    """The tones of each step."""
+    lightness = [lightness_map(small, task.job.lab) for small in smalls]
+    densities = [variant.density for variant in task.plan.variants]
+    tones = threads.map(lambda d: step_tones(smalls, task.job, lightness, d), densities)
+    return {v.step: found for v, found in zip(task.plan.variants, tones, strict=True)}

@@ -1,14 +1,16 @@
 """A whole run of ``mount``: from checked entries and ruler readings to the files for the bench."""
 
 import datetime
+from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import partial
 from pathlib import Path
 
 from proofs.commands.mount.record import cut_record
 from proofs.findings import Status
 from proofs.outside.calendar import timetable_ics
 from proofs.outside.page_pdfs import labels_pdf, mounting_pdf, templates_pdf
-from proofs.outside.run_folder import run_folder
+from proofs.outside.run_folder import opened_folder
 from proofs.pages.bench.left_out import left_out_words
 from proofs.pages.bench.pages import Supplies
 from proofs.plan.bench.labels import LabelOrder
@@ -18,9 +20,12 @@ from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.cutting.arrival import ArrivalVerdict
 from proofs.plan.cutting.marks import marks_of
 from proofs.plan.cutting.mount_kinds import BenchEntry, MountKind, Readings, at_bench, mount_kinds
+from proofs.plan.making.keeping import Counts
+from proofs.plan.making.recipes import MadeWith
 from proofs.records.job import Job
 from proofs.run.inputs import EntriesOptions
 from proofs.run.json_report import JsonValue, json_file
+from proofs.run.made_with import made_with
 from proofs.run.preflight import Preflight
 
 MOUNTING, TEMPLATES, LABELS = "mounting.pdf", "templates.pdf", "labels.pdf"
@@ -33,7 +38,8 @@ class MountOptions(EntriesOptions):
     """The options of ``mount``.
 
     ``stock`` is None for the one that suits the unit of length, ``closing`` for the date in the
-    rules, and ``labels`` for plain paper. ``anyway`` also mounts entries that break a rule.
+    rules, and ``labels`` for plain paper. ``anyway`` also mounts entries that break a
+    rule. With ``again`` nothing of an earlier run is kept.
     """
 
     out: Path
@@ -44,6 +50,7 @@ class MountOptions(EntriesOptions):
     qr: bool = False
     anyway: bool = False
     paper_size: str = "a4"
+    again: bool = False
     as_json: bool = False
 
 
@@ -119,42 +126,53 @@ def plan_mounting(options: MountOptions, ready: Preflight, readings: Readings) -
 
 def write_mounting(
     options: MountOptions, ready: Preflight, supplies: Supplies, mounting: BenchRun
-) -> None:
-    """Write all files of a run.
+) -> Counts:
+    """Write all files of a run, or keep them, and return how many of each there are.
 
     Raises ``WriteError``, before anything is written, if the folder cannot be used.
     """
     entries = [bench.plan.entry for bench in mounting.benches]
+    sources = [path for entry in entries for path in ready.inputs.pictures_of(entry)]
+    own = made_with(mounting.job.lab, options.font)
+    key = _key(options, supplies, mounting, own)
     files = _files(options, supplies, mounting)
-    with run_folder(
-        options.out,
-        own=MOUNTING,
-        names=list(files),
-        sources=[path for entry in entries for path in ready.inputs.pictures_of(entry)],
-        about_bytes=sum(map(len, files.values())),
-    ) as folder:
-        for name, content in files.items():
-            folder.write(name, content)
+    recipes = {name: own.key(name, key) for name in files}
+    with opened_folder(options.out, own=MOUNTING, sources=sources, again=options.again) as folder:
+        left = recipes.keys() - folder.keeping(recipes).names
+        contents = {name: files[name]() for name in files if name in left}
+        folder.begin(list(files), recipes, about_bytes=sum(map(len, contents.values())))
+        for name, content in contents.items():
+            folder.write(name, content, recipes[name])
+    return folder.counts
 
 
-def _files(options: MountOptions, supplies: Supplies, mounting: BenchRun) -> dict[str, bytes]:
-    """The content of each file, by its name."""
+def _key(options: MountOptions, supplies: Supplies, mounting: BenchRun, own: MadeWith) -> str:
+    """The key of all that is on the pages of a run."""
+    entries = mounting.outcomes, mounting.benches, mounting.left_out, mounting.again
+    pages = options.paper_size, options.qr, own.font_sha256
+    return own.key("mounting", own.job(mounting.job), entries, supplies, pages)
+
+
+def _files(
+    options: MountOptions, supplies: Supplies, mounting: BenchRun
+) -> dict[str, Callable[[], bytes]]:
+    """What makes the content of each file, by its name."""
     job, benches = mounting.job, mounting.benches
     # One label for each mount; entries that are left out still count in "2 of 4".
     plans = {bench.plan.entry.number: bench.plan for bench in benches}
     labelled = [replace(o, plan=plans.get(o.entry.number)) for o in mounting.outcomes]
     labels = LabelOrder(supplies.labels, supplies.exhibitor, options.qr, mounting.unmeasured)
     measured, out = set(plans).difference(mounting.unmeasured), mounting.left_out_words
-    templates = templates_pdf(list(plans.values()), options, measured=measured, left_out=out)
-    files = {
-        MOUNTING: mounting_pdf(job, benches, supplies, options, left_out=out),
-        TEMPLATES: templates,
-        LABELS: labels_pdf(job, labelled, labels, options, left_out=out),
-        CUTS: json_file(mounting.record),
+    drawn = list(plans.values())
+    files: dict[str, Callable[[], bytes]] = {
+        MOUNTING: partial(mounting_pdf, job, benches, supplies, options, left_out=out),
+        TEMPLATES: partial(templates_pdf, drawn, options, measured=measured, left_out=out),
+        LABELS: partial(labels_pdf, job, labelled, labels, options, left_out=out),
+        CUTS: lambda: json_file(mounting.record),
     }
     if supplies.schedule:
         exhibition = job.rules.title if job.rules else "the exhibition"
-        files[CALENDAR] = timetable_ics(supplies.schedule, exhibition=exhibition)
+        files[CALENDAR] = partial(timetable_ics, supplies.schedule, exhibition=exhibition)
     return files
 
 

@@ -5,12 +5,14 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from proofs.commands.soft_proof.worker import SoftProofTask, soft_proof_entry
+from proofs.findings import Finding
 from proofs.outside.page_pdfs import room_for_mockups, soft_proof_pdf
 from proofs.outside.pixels.measure.soft_proof import paper_colour, print_medium_of
 from proofs.pages.soft_proof.pages import PaperShown, ProofedEntry
 from proofs.plan.checks.checking import by_severity
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.delivery.soft_proofs import Medium, printed_step
+from proofs.plan.making.recipes import MadeWith
 from proofs.records.entries import Entry
 from proofs.records.job import Job
 from proofs.run.workers import Trouble, Workers
@@ -40,20 +42,32 @@ class SoftProofOrder:
 
 @dataclass(frozen=True, slots=True)
 class SoftProofRun:
-    """The result of a soft proof: the outcomes with its findings, its PDF, and its entries.
+    """The result of a soft proof: its findings by entry number, in order, and its PDF.
 
-    ``stopped`` are the entries that failed, each with what stopped it.
+    ``stopped`` are the entries that failed, each with what stopped it. ``is_whole`` is False if
+    any entry is missing.
     """
 
-    outcomes: tuple[Outcome, ...]
+    findings: Mapping[str, tuple[Finding, ...]]
     pdf: bytes
-    entries: tuple[ProofedEntry, ...]
     stopped: tuple[tuple[Entry, Trouble], ...]
+    is_whole: bool
 
     @property
     def troubles(self) -> tuple[Trouble, ...]:
         """What stopped entries."""
         return tuple(trouble for _, trouble in self.stopped)
+
+
+def soft_proof_key(
+    order: SoftProofOrder, digests: Mapping[str, tuple[str, ...]], made_with: MadeWith
+) -> str:
+    """Return the key of a soft proof; ``digests`` are those of the photographs, by entry."""
+    shown = [outcome for outcome in order.outcomes if _is_shown(outcome)]
+    pictures = [(outcome.plan, digests[outcome.entry.number]) for outcome in shown]
+    page = order.paper_size, made_with.font_sha256
+    job = made_with.job(order.job)
+    return made_with.key("soft proof", job, pictures, order.densities, page)
 
 
 def make_soft_proof(order: SoftProofOrder, workers: Workers) -> SoftProofRun:
@@ -73,13 +87,20 @@ def make_soft_proof(order: SoftProofOrder, workers: Workers) -> SoftProofRun:
             folder,
             order,
         )
-    findings = {task.place: entry.findings for (task, _), entry in zip(results, made, strict=True)}
-    outcomes = tuple(
-        replace(o, findings=by_severity((*o.findings, *findings.get(n, ()))))
-        for n, o in enumerate(order.outcomes)
-    )
+    findings = {entry.plan.entry.number: entry.findings for entry in made}
     stopped = [(task.plan.entry, r) for task, r in results if isinstance(r, Trouble)]
-    return SoftProofRun(outcomes, pdf, tuple(made), tuple(stopped))
+    is_whole = not stopped and len(made) == order.count
+    return SoftProofRun(findings, pdf, tuple(stopped), is_whole)
+
+
+def with_soft_proof(
+    outcomes: Sequence[Outcome], findings: Mapping[str, tuple[Finding, ...]]
+) -> tuple[Outcome, ...]:
+    """Return outcomes with the findings of their soft proof, which are by entry number."""
+    return tuple(
+        replace(o, findings=by_severity((*o.findings, *findings.get(o.entry.number, ()))))
+        for o in outcomes
+    )
 
 
 def _not_shown(task: SoftProofTask, trouble: Trouble) -> ProofedEntry:

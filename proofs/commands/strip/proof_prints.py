@@ -6,8 +6,9 @@ It is the same sheet that ``make`` writes, but without print files.
 from collections.abc import Sequence
 from dataclasses import replace
 
+from proofs.commands.make.entries import EntryWork, made_entries, tasks_of
 from proofs.commands.make.order import MakeOptions, MakeTask
-from proofs.commands.make.run import made_entries, sheet_of, tasks_of, write_proof_prints
+from proofs.commands.make.sheet import proof_sheet_of, write_proof_prints
 from proofs.commands.strip.record import StripOutcome
 from proofs.commands.strip.worker import StripOptions
 from proofs.outside.run_folder import RunFolder
@@ -29,7 +30,7 @@ def mockup_tasks(options: StripOptions, ready: Preflight, workers: int) -> tuple
 
 def make_proof_prints(
     job: Job,
-    tasks: Sequence[MakeTask],
+    work: EntryWork,
     entries: Sequence[StripOutcome],
     folder: RunFolder,
     workers: Workers,
@@ -38,12 +39,15 @@ def make_proof_prints(
 
     The sheet shows the tones measured for the strips; an interrupted run writes no sheet.
     """
-    if not tasks:
+    if not work.tasks:
         return ()
-    made = made_entries(folder, tasks, workers)
-    if len(made.outcomes) == len(tasks):
+    made = made_entries(folder, work, workers)
+    if len(made.outcomes) == len(work.tasks):
         outcomes = [_with_mockups(e, made.outcomes.get(e.outcome.entry.number)) for e in entries]
-        write_proof_prints(job, sheet_of(tasks[0].options, job, outcomes), folder)
+        own = work.made_with
+        options = work.tasks[0].options
+        sheet = proof_sheet_of(options, job, outcomes, folder=folder, made_with=own)
+        write_proof_prints(sheet, folder, own)
     return made.troubles
 
 

@@ -3,8 +3,17 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from proofs.commands.make.estimate import most_mockup_bytes
-from proofs.commands.make.run import PROOF_PRINTS, REPORT
+from proofs.commands.make.entries import entry_work
+from proofs.commands.make.estimate import most_bytes
+from proofs.commands.make.run import REPORT
+from proofs.commands.make.sheet import PROOF_PRINTS
+from proofs.commands.strip.kept import (
+    SheetWork,
+    kept_sheets,
+    place_sheet,
+    previews_of,
+    sheet_work,
+)
 from proofs.commands.strip.layout import StripPlan
 from proofs.commands.strip.proof_prints import make_proof_prints, mockup_tasks
 from proofs.commands.strip.record import FinishedSheet, StripOutcome, strip_report
@@ -19,14 +28,17 @@ from proofs.errors import ExitCode
 from proofs.findings import Finding, Severity, Status
 from proofs.outside.page_pdfs import strip_pdf
 from proofs.outside.picture_folder import picture_path
-from proofs.outside.run_folder import RunFolder, run_folder
+from proofs.outside.run_folder import RunFolder, opened_folder
 from proofs.pages.strip.key import Preview, StripSteps
 from proofs.plan.checks.checking import by_severity
 from proofs.plan.checks.outcomes import Outcome, worst_status
+from proofs.plan.making.keeping import Counts
 from proofs.records.job import Job
-from proofs.run.json_report import json_file
+from proofs.run.json_report import JsonValue, json_file
+from proofs.run.made_with import made_with
 from proofs.run.preflight import Preflight
 from proofs.run.print_files import print_bytes
+from proofs.run.source_digests import source_digests
 from proofs.run.step_tones import BLOCKED_SHADOWS, tones_together
 from proofs.run.workers import Trouble, Workers, traces
 
@@ -41,6 +53,7 @@ class StripRun:
 
     entries: tuple[StripOutcome, ...]
     exit_code: ExitCode
+    counts: Counts
     faults: tuple[str, ...] = ()
     problems: tuple[str, ...] = ()
 
@@ -60,24 +73,27 @@ def make_strips(
     """
     job, tasks = ready.job, _tasks(options, ready, plan)
     mockups = mockup_tasks(options, ready, workers.count)
-    with run_folder(
-        options.out,
-        own=KEY,
-        names=[
-            *(KEY, REPORT),
-            *(task.name for task in tasks),
-            *(name for task in mockups for name in task.file_names),
-        ],
-        pages=PROOF_PRINTS,
-        sources=[source for task in tasks for source in task.sources.values()],
-        about_bytes=len(tasks) * print_bytes(plan.frame.sheet, job.lab)
-        + most_mockup_bytes(mockups),
-    ) as folder:
-        made = _make_sheets(folder, tasks, workers)
+    names = [KEY, REPORT, *(task.name for task in tasks)]
+    names += [name for task in mockups for name in task.file_names]
+    sources = [source for task in tasks for source in task.sources.values()]
+    own, again = made_with(job.lab, options.font), options.again
+    with (
+        opened_folder(options.out, own=KEY, sources=sources, again=again) as folder,
+        source_digests(ready.inputs.folder, reads=folder.may_keep, again=again) as digests,
+    ):
+        sheets = sheet_work(tasks, folder, digests, own)
+        shown = entry_work(mockups, folder, digests, own)
+        size = (len(tasks) - len(sheets.recipes)) * print_bytes(plan.frame.sheet, job.lab)
+        size += most_bytes(shown.tasks)
+        recipes = {**sheets.recipes, **shown.recipes}
+        folder.begin(names, recipes, pages=PROOF_PRINTS, about_bytes=size)
+        made = _make_sheets(folder, sheets, workers)
         entries = tuple(_strip_outcome(outcome, plan, made) for outcome in ready.outcomes)
-        for name, content in _key_and_report(options, job, plan, entries, made).items():
-            folder.write(name, content)
-        troubles = list(make_proof_prints(job, mockups, entries, folder, workers))
+        done = {n: sheet for n, sheet in made.items() if isinstance(sheet, StripResult)}
+        _write_key(options, job, entries, made=(plan, sheets, done), folder=folder)
+        content = _report(options, job, plan, entries, done)
+        folder.write(REPORT, json_file(content))
+        troubles = list(make_proof_prints(job, shown, entries, folder, workers))
     problems = []
     for number, sheet in made.items():
         if isinstance(sheet, Trouble):
@@ -86,7 +102,7 @@ def make_strips(
         else:
             troubles += sheet.troubles
     code = workers.exit_code((entry.outcome for entry in entries), troubles)
-    return StripRun(entries, code, traces(troubles), tuple(problems))
+    return StripRun(entries, code, folder.counts, traces(troubles), tuple(problems))
 
 
 def _tasks(options: StripOptions, ready: Preflight, plan: StripPlan) -> list[StripTask]:
@@ -114,14 +130,17 @@ def _tasks(options: StripOptions, ready: Preflight, plan: StripPlan) -> list[Str
 
 
 def _make_sheets(
-    folder: RunFolder, tasks: Sequence[StripTask], workers: Workers
+    folder: RunFolder, work: SheetWork, workers: Workers
 ) -> dict[int, StripResult | Trouble]:
-    """Run the tasks, put their files into the folder, and return the results by sheet."""
-    made: dict[int, StripResult | Trouble] = {}
-    for task, sheet in workers.results(make_sheet, tasks):
+    """Make the sheets that are not kept, put them into the folder, and return all results."""
+    made: dict[int, StripResult | Trouble] = {**kept_sheets(work, folder)}
+    left = [task for task in work.tasks if task.number not in made]
+    for _ in made:
+        workers.after_each()
+    for task, sheet in workers.results(make_sheet, left):
         made[task.number] = sheet
         if isinstance(sheet, StripResult):
-            folder.place({task.name: sheet.sha256})
+            place_sheet(work, task, sheet, folder)
     return dict(sorted(made.items()))
 
 
@@ -161,28 +180,39 @@ def _strip_outcome(
     )
 
 
-def _key_and_report(
+def _write_key(
+    options: StripOptions,
+    job: Job,
+    entries: Sequence[StripOutcome],
+    *,
+    made: tuple[StripPlan, SheetWork, Mapping[int, StripResult]],
+    folder: RunFolder,
+) -> None:
+    """Write the key to the letters of the strips, unless it is kept."""
+    plan, work, done = made
+    steps = [_steps(entry, plan) for entry in entries]
+    shown = [Preview(n, plan.name(n, job.lab), plan.size, plan.sheets[n - 1].paper) for n in done]
+    own, digests = work.made_with, [sheet.sha256 for sheet in done.values()]
+    page = options.paper_size, own.font_sha256
+    key = own.key("key to test strips", own.job(job), steps, shown, digests, page)
+    if not folder.keeps(KEY, key):
+        previews = previews_of(work.tasks, done, folder)
+        folder.write(KEY, strip_pdf(job, steps, shown, previews, options), key)
+
+
+def _report(
     options: StripOptions,
     job: Job,
     plan: StripPlan,
     entries: Sequence[StripOutcome],
-    made: Mapping[int, StripResult | Trouble],
-) -> dict[str, bytes]:
-    """The two files that describe the whole run, by name."""
-    done = {n: sheet for n, sheet in made.items() if isinstance(sheet, StripResult)}
-    key = strip_pdf(
-        job,
-        [_steps(entry, plan) for entry in entries],
-        [Preview(n, plan.name(n, job.lab), plan.size, plan.sheets[n - 1].paper) for n in done],
-        {plan.name(n, job.lab): sheet.preview for n, sheet in done.items()},
-        options,
-    )
+    done: Mapping[int, StripResult],
+) -> JsonValue:
+    """The report of the run."""
     sheets = [
         FinishedSheet(plan.name(n, job.lab), sheet, done[n].sha256 if n in done else None)
         for n, sheet in enumerate(plan.sheets, 1)
     ]
-    content = strip_report(job, plan.frame, sheets, entries, sharpen=options.sharpen)
-    return {KEY: key, REPORT: json_file(content)}
+    return strip_report(job, plan.frame, sheets, entries, sharpen=options.sharpen)
 
 
 def _steps(entry: StripOutcome, plan: StripPlan) -> StripSteps:

@@ -46,7 +46,8 @@ class StripOptions(EntriesOptions):
 
     ``sheet`` is the paper sheet, None for the default size. ``at`` is the middle of the part to
     show, as shares of the picture from its left and top; None picks the part with the most
-    tones. ``sharpen``, ``paper_size`` and ``jobs`` are as in ``MakeOptions``.
+    tones. ``sharpen``, ``paper_size``, ``jobs`` and ``again`` are as in
+    ``MakeOptions``.
     """
 
     out: Path
@@ -57,6 +58,7 @@ class StripOptions(EntriesOptions):
     sharpen: Sharpening | None = None
     paper_size: str = "a4"
     jobs: int | None = None
+    again: bool = False
 
 
 Picture = tuple[str, int]
@@ -91,8 +93,12 @@ class StripTask:
 
 @dataclass(frozen=True, slots=True)
 class ShownPicture:
-    """The part of one picture that a sheet shows, in pixels of its print, and its tones."""
+    """The part of one picture that a sheet shows, in pixels of its print, and its tones.
 
+    ``sha256`` is that of the picture's file.
+    """
+
+    sha256: str
     crop: Area
     tones: tuple[Tones, ...]
     findings: tuple[Finding, ...]
@@ -100,11 +106,14 @@ class ShownPicture:
 
 @dataclass(frozen=True, slots=True)
 class StripResult:
-    """The result of a sheet: its pictures, or what stopped them; ``preview`` is a small JPEG."""
+    """The result of a sheet: its pictures, or what stopped them.
+
+    ``preview`` is a small JPEG, or None for a sheet that an earlier run made.
+    """
 
     pictures: dict[Picture, ShownPicture | Trouble]
     sha256: str
-    preview: bytes
+    preview: bytes | None = None
 
     @property
     def troubles(self) -> tuple[Trouble, ...]:
@@ -126,16 +135,20 @@ def make_sheet(task: StripTask) -> StripResult:
             _leave_grey(canvas, picture, task)
     content = sheet_file(canvas, task.job.lab)
     write_whole(task.folder / task.name, content)
-    width = max(1, task.frame.sheet.width * _PREVIEW_PPI // task.frame.ppi)
-    preview = preview_jpeg(content, min(width, task.frame.sheet.width))
-    return StripResult(pictures, sha256_of_bytes(content), preview)
+    return StripResult(pictures, sha256_of_bytes(content), sheet_preview(content, task.frame))
+
+
+def sheet_preview(content: bytes, frame: StripFrame) -> bytes:
+    """Return a finished sheet as a small JPEG."""
+    width = max(1, frame.sheet.width * _PREVIEW_PPI // frame.ppi)
+    return preview_jpeg(content, min(width, frame.sheet.width))
 
 
 def _blank_sheet(task: StripTask) -> Codes:
     """The sheet without its pictures."""
     fonts, frame = load_fonts(task.options.font), task.frame
     setter = Setter(fonts.width, frame.head.width * 72 / frame.ppi)
-    names = {(i, n): _caption(task.plans[i].entry, n) for i, n in task.sheet.pictures}
+    names = {(i, n): caption(task.plans[i].entry, n) for i, n in task.sheet.pictures}
     marks = (
         *sheet_marks(frame, task.sheet, names, task.head, setter),
         *foot_marks(frame, task.foot, setter),
@@ -143,8 +156,8 @@ def _blank_sheet(task: StripTask) -> Codes:
     return sheet_greys(frame, marks, task.foot, fonts)
 
 
-def _caption(entry: Entry, n: int) -> str:
-    """The caption of a picture: entry number, picture number if there are several, and title."""
+def caption(entry: Entry, n: int) -> str:
+    """Return the caption of a picture: its entry's number and title, and which of several it is."""
     which = f", picture {n + 1}" if len(entry.pictures) > 1 else ""
     return f"{entry.number}{which} · {entry.title}"
 
@@ -187,7 +200,7 @@ def _show(canvas: Codes, picture: Picture, task: StripTask) -> ShownPicture:
         _paste(canvas, codes, piece.area)
     tones = measured_tones(small, job, plan.variants)
     found = (*photograph.facts.notes, *blocked_findings(job, plan.variants, tones))
-    return ShownPicture(crop, tones, found)
+    return ShownPicture(photograph.sha256, crop, tones, found)
 
 
 def _richest_centre(

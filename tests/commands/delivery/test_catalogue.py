@@ -31,7 +31,11 @@ def checked(folder: Path, *rows: str) -> tuple[Outcome, ...]:
 def made(outcomes: tuple[Outcome, ...], folder: Path) -> dict[str, CatalogueCopy | Trouble]:
     """Return each copy, or what stopped it, by the name of its file."""
     tasks = catalogue_tasks(JOB, outcomes, folder)
-    return {task.name: copy for task, copy in Workers(1).ordered_results(make_copy, tasks)}
+    results = Workers(1).ordered_results(make_copy, tasks)
+    return {
+        task.name: result if isinstance(result, Trouble) else result.copy
+        for task, result in results
+    }
 
 
 def size_of(copy: CatalogueCopy | Trouble) -> tuple[int, int]:

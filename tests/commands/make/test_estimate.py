@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from proofs.cli.options import preflight_of
+from proofs.commands.make.entries import tasks_of
 from proofs.commands.make.estimate import (
     about_bytes,
     about_print_bytes,
@@ -14,7 +15,6 @@ from proofs.commands.make.estimate import (
     needed_bytes,
 )
 from proofs.commands.make.order import MakeOptions, MakeTask
-from proofs.commands.make.run import tasks_of
 from proofs.outside.pixels.conversion.convert import variant_image
 from proofs.outside.pixels.prints.encoding import encoded
 from proofs.outside.pixels.resize.print_size import sized_for_print

@@ -1,0 +1,72 @@
+"""What decides the bytes of each file of an entry, and each figure measured in its pixels."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from proofs.commands.make.order import MakeOptions, MakeTask, back_name, mockup_name
+from proofs.findings import Status
+from proofs.plan.bench.labels import label_of
+from proofs.plan.making.recipes import (
+    MadeWith,
+    Source,
+    mockup_sources,
+    print_sources,
+    shown_mount,
+)
+from proofs.plan.sheets.printed_pieces import surround_areas
+from proofs.records.mounts import WindowKind
+from proofs.run.print_files import print_stems, step_names
+
+
+@dataclass(frozen=True, slots=True)
+class EntryRecipes:
+    """The recipe keys of an entry: those of its files by name, and those of its figures.
+
+    ``tones`` are by the letter of the step; ``findings`` is that of all findings on its pixels.
+    """
+
+    files: Mapping[str, str]
+    tones: Mapping[str, str]
+    findings: str
+
+
+def entry_recipes(task: MakeTask, digests: Sequence[str], made_with: MadeWith) -> EntryRecipes:
+    """Return the recipes of an entry; ``digests`` are those of its pictures' files."""
+    plan, job = task.plan, task.job
+    sources = print_sources(job, plan, digests, task.options.sharpen)
+    shown = sources if task.is_printed else mockup_sources(plan, sources)
+    board = made_with.key("board", plan.layout, shown_mount(plan.mount))
+    is_marked = task.outcome.status == Status.BROKEN and not task.options.anyway
+    in_mount = made_with.key("in a mount", shown, board, is_marked)
+    measured = made_with.key("measured", shown, made_with.print_lab(job.lab))
+    black = job.paper.black_lightness
+    label = label_of(plan.entry)
+    files = {back_name(task.stem): made_with.key("back", board, label, made_with.font_sha256)}
+    for step in plan.variants:
+        files[mockup_name(task.stem, step)] = made_with.key("front", in_mount, step.density)
+    return EntryRecipes(
+        files={**files, **(_prints(task, sources, made_with) if task.is_printed else {})},
+        tones={v.step: made_with.key("tones", measured, black, v.density) for v in plan.variants},
+        findings=made_with.key("findings", shown, board, task.is_printed),
+    )
+
+
+def _prints(task: MakeTask, sources: Sequence[Source], made_with: MadeWith) -> Mapping[str, str]:
+    plan, lab, keys = task.plan, task.job.lab, {}
+    is_shared = plan.mount.window == WindowKind.SURROUND
+    around = (surround_areas(plan, lab.ppi), shown_mount(plan.mount)) if is_shared else None
+    for n, stem in enumerate(print_stems(plan, task.stem)):
+        pictures = sources if is_shared else sources[n : n + 1]
+        whole = made_with.key(
+            "print", pictures, made_with.print_lab(lab), _metadata_kept(task.options), around
+        )
+        for step in plan.variants:
+            names = step_names(plan, stem, step, lab.suffix, with_variants=task.options.variants)
+            keys.update(dict.fromkeys(names, made_with.key("step", whole, step.density)))
+    return keys
+
+
+def _metadata_kept(options: MakeOptions) -> str:
+    if options.keep_metadata:
+        return "all"
+    return "credit" if options.keep_copyright else "none"

@@ -1,0 +1,1 @@
+"""What decides the bytes of each file that a run makes, and its key."""
