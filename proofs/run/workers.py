@@ -88,12 +88,13 @@ class Workers:
     """The workers of a run.
 
     ``count`` is the number of tasks at once, ``is_stopped`` returns whether the run was asked
-    to end, and ``after_each`` is called after each task.
+    to end, and ``after_each`` is called after each task, with the name of a file of the user's
+    that it was about; blank if there was nothing to do.
     """
 
     count: int
     is_stopped: Callable[[], bool] = lambda: False
-    after_each: Callable[[], None] = lambda: None
+    after_each: Callable[[str], None] = lambda name: None
 
     def exit_code(self, outcomes: Iterable[Outcome], troubles: Iterable[Trouble]) -> ExitCode:
         """Return the exit code of a run; 130 once it was stopped, whatever was finished by then.
@@ -114,7 +115,7 @@ class Workers:
         """
         for finished in _results(work, tasks, self):
             yield finished
-            self.after_each()
+            self.after_each(_file_of(finished[0]))
 
     def ordered_results(
         self, work: Callable[[_Task], _Result], tasks: Sequence[_Task]
@@ -122,6 +123,10 @@ class Workers:
         """Return each finished task with its result, in the order of the tasks."""
         place = {id(task): n for n, task in enumerate(tasks)}
         return sorted(self.results(work, tasks), key=lambda finished: place[id(finished[0])])
+
+
+def _file_of(task: Task) -> str:
+    return next((name for _, name in task.public_names if name), "")
 
 
 def guarded(work: Callable[[_Task], _Result], task: _Task) -> _Result | Trouble:

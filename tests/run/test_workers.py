@@ -95,10 +95,10 @@ def test_a_task_that_raises_costs_no_other_task_its_result() -> None:
 
 
 def test_progress_is_reported_after_each_task() -> None:
-    done: list[None] = []
-    workers = Workers(2, after_each=lambda: done.append(None))
+    done: list[str] = []
+    workers = Workers(2, after_each=done.append)
     figures(workers, double, (1, 2, 3))
-    assert len(done) == 3
+    assert done == ["one.jpg"] * 3
 
 
 def test_no_task_begins_once_the_run_is_stopped() -> None:
@@ -110,8 +110,8 @@ def test_no_task_waits_in_a_pool_of_fewer_workers_than_were_asked_for(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     monkeypatch.setattr("proofs.run.workers._MOST_WORKERS", 1)
-    done: list[None] = []
-    stopping = Workers(9, is_stopped=lambda: bool(done), after_each=lambda: done.append(None))
+    done: list[str] = []
+    stopping = Workers(9, is_stopped=lambda: bool(done), after_each=done.append)
     assert figures(stopping, double, (1, 2, 3)) == [2]
 
 

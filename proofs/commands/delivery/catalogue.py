@@ -134,7 +134,7 @@ def _copies_made(
             left.append(task)
             continue
         sha256, noted = kept
-        workers.after_each()
+        workers.after_each("")
         yield task, (_screen_copy(task, noted.facts, sha256), noted.findings)
     for task, result in workers.results(make_copy, left):
         if isinstance(result, Trouble):

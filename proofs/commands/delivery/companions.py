@@ -75,7 +75,7 @@ def make_companions(
     if kept := notes.taken_over(key, folder / SOFT_PROOF, _Noted):
         sha256, found = kept
         for _ in range(order.soft.count):
-            workers.after_each()
+            workers.after_each("")
         return replace(
             made,
             soft_proof=Companion(SOFT_PROOF, sha256),

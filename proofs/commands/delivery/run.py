@@ -169,7 +169,7 @@ def _sheets_made(
     for task in tasks:
         if kept := taken_over(task, notes):
             made[task.name] = kept
-            workers.after_each()
+            workers.after_each("")
     left = [task for task in tasks if task.name not in made]
     for task, result in workers.results(make_lab_sheet, left):
         made[task.name] = result

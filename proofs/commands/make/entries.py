@@ -133,7 +133,7 @@ def made_entries(folder: RunFolder, work: EntryWork, workers: Workers) -> MadeEn
         if task.is_done:
             outcome = finished_outcome(task, task.kept, folder.sha256)
             outcomes[outcome.entry.number] = outcome
-            workers.after_each()
+            workers.after_each("")
     threads = _threads(workers.count, len(left))
     shared = [replace(task, threads=threads) for task in left]
     for task, result in workers.results(make_entry, shared):

@@ -64,7 +64,7 @@ def make_run(
     ``tasks`` are those that ``tasks_of`` returns. Raises ``WriteError``, before anything is
     written, if the folder cannot be used.
     """
-    unheard = replace(workers, after_each=lambda: None)
+    unheard = replace(workers, after_each=lambda _: None)
     names = [SHEET, REPORT, *([SOFT_PROOF] if options.soft_proof else [])]
     names += [name for task in tasks for name in task.file_names]
     sources = [source for task in tasks for source in task.sources]
@@ -107,7 +107,7 @@ def _soft_proof(
         noted = restored(_Noted, folder.result(key))
         if folder.keeps(SOFT_PROOF, key):
             return dict(noted), ()
-    soft = make_soft_proof(order, replace(workers, after_each=lambda: None))
+    soft = make_soft_proof(order, replace(workers, after_each=lambda _: None))
     if not soft.is_whole:
         folder.write(SOFT_PROOF, soft.pdf)
     else:

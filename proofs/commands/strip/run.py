@@ -136,7 +136,7 @@ def _make_sheets(
     made: dict[int, StripResult | Trouble] = {**kept_sheets(work, folder)}
     left = [task for task in work.tasks if task.number not in made]
     for _ in made:
-        workers.after_each()
+        workers.after_each("")
     for task, sheet in workers.results(make_sheet, left):
         made[task.number] = sheet
         if isinstance(sheet, StripResult):
