@@ -77,7 +77,36 @@ class Placed:
         return replace(self, x=self.x + right, y=self.y + down)
 
 
-Mark: TypeAlias = Text | Line | Shape | Placed
+@dataclass(frozen=True, slots=True)
+class Link:
+    """A place that leads to the anchor ``target`` of the same document."""
+
+    x: float
+    y: float
+    width: float
+    height: float
+    target: str
+
+    def moved(self, right: float, down: float) -> "Link":
+        """Return the same link elsewhere."""
+        return replace(self, x=self.x + right, y=self.y + down)
+
+
+@dataclass(frozen=True, slots=True)
+class Anchor:
+    """A place that links lead to, by its ``name``; ``title`` is its bookmark."""
+
+    x: float
+    y: float
+    name: str
+    title: str
+
+    def moved(self, right: float, down: float) -> "Anchor":
+        """Return the same anchor elsewhere."""
+        return replace(self, x=self.x + right, y=self.y + down)
+
+
+Mark: TypeAlias = Text | Line | Shape | Placed | Link | Anchor
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,7 +168,7 @@ def in_rows(blocks: Sequence[Block], count: int, pitch: float) -> list[Block]:
 def turned(block: Block) -> tuple[Mark, ...]:
     """Return the marks of a block turned a quarter clockwise: its foot becomes the left edge.
 
-    Raises ``ValueError`` for a picture, which does not turn.
+    Raises ``ValueError`` for what does not turn, such as a picture.
     """
     return tuple(_turned(mark, block.height) for mark in block.marks)
 
@@ -152,7 +181,7 @@ def _turned(mark: Mark, height: float) -> Mark:
         return replace(mark, start=(height - y, x), end=(height - to_y, to_x))
     if isinstance(mark, Shape):
         return replace(mark, points=tuple((height - y, x) for x, y in mark.points))
-    raise ValueError(f"the picture {mark.name} cannot be turned")
+    raise ValueError(f"{mark} cannot be turned")
 
 
 def rectangle(left: float, top: float, width: float, height: float, fill: Colour) -> Shape:

@@ -28,16 +28,19 @@ def put_in_place(
     previews: Mapping[str, bytes],
     unfinished: Path,
     options: DeliveryOptions,
+    *,
+    author: str,
 ) -> tuple[Delivery, tuple[str, ...]]:
     """Write the lists of a delivery, pack it if asked, and move it to its folder.
 
     The lab's files are in ``unfinished`` under ``PRINTED``. The companions are there too or, if the
-    delivery is packed, under ``PACKED``. ``previews`` are small JPEGs of the files. Returns the
-    delivery with the digest of its ticket, and the names of the files in the folder.
+    delivery is packed, under ``PACKED``. ``previews`` are small JPEGs of the files, ``author`` is
+    who enters the prints, blank if unknown. Returns the delivery with the digest of its ticket, and
+    the names of the files in the folder.
     """
     made = unfinished / PRINTED
     listed = for_the_lab(delivery) if options.as_zip else delivery
-    ticket = ticket_pdf(listed, previews, options)
+    ticket = ticket_pdf(listed, previews, options, author=author)
     digest = sha256_of_bytes(ticket)
     names = _write_lists(replace(listed, ticket_sha256=digest), ticket, made)
     finished = replace(delivery, ticket_sha256=digest)

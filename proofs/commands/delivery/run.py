@@ -127,7 +127,8 @@ def make_delivery(plan: DeliveryPlan, workers: Workers) -> DeliveryRun:
             delivery, catalogue=companions.catalogue, soft_proof=companions.soft_proof
         )
         previews = {task.name: sheet.preview for task, sheet in made}
-        delivery, names = put_in_place(delivery, previews, unfinished, options)
+        author = plan.ready.job.author
+        delivery, names = put_in_place(delivery, previews, unfinished, options, author=author)
     notes = [(task.sheet.number, found) for task, r in made for found in r.findings]
     notes += companions.notes
     for task in tasks:

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from pathlib import Path
 
+from proofs.pages.proof_sheet.life_size import part_size
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.entry.planning import Plan
 from proofs.plan.tones.tone import Variant
@@ -11,6 +12,9 @@ from proofs.records.papers import Sharpening
 from proofs.run.inputs import EntriesOptions
 from proofs.run.print_files import print_names
 
+PAGE_PICTURES = "page-pictures"
+"""The folder of the small pictures on the proof sheet."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MakeOptions(EntriesOptions):
@@ -18,7 +22,8 @@ class MakeOptions(EntriesOptions):
 
     ``keep_copyright`` keeps the author, copyright and title; ``keep_metadata`` keeps all
     metadata. ``sharpen`` is None for what suits the paper and the lab. ``paper_size`` is ``a4``
-    or ``letter``. ``jobs`` is None for what suits the machine.
+    or ``letter``; ``compact`` puts two entries on a page of the proof sheet. ``jobs`` is None for
+    what suits the machine.
     """
 
     out: Path
@@ -30,6 +35,7 @@ class MakeOptions(EntriesOptions):
     proof_prints: bool = False
     soft_proof: bool = False
     paper_size: str = "a4"
+    compact: bool = False
     jobs: int | None = None
 
 
@@ -59,10 +65,18 @@ class MakeTask:
         return (*zip(self.sources, files, strict=True), (self.folder, ""))
 
     @property
+    def has_life_size(self) -> bool:
+        """Whether the page of the entry shows a part of the print at life size."""
+        return self.is_printed and not self.options.compact and part_size(self.plan, 0) is not None
+
+    @property
     def file_names(self) -> tuple[str, ...]:
         """The names of all files that the worker writes, relative to the output folder."""
         names = [mockup_name(self.stem, step) for step in self.plan.variants]
         names.append(back_name(self.stem))
+        for step in self.plan.variants:
+            names += [small_picture_name(self.stem, step, n) for n in range(len(self.plan.parts))]
+            names += [life_size_name(self.stem, step)] if self.has_life_size else []
         if self.is_printed:
             suffix, variants = self.job.lab.suffix, self.options.variants
             names += print_names(self.plan, self.stem, suffix, with_variants=variants)
@@ -80,6 +94,16 @@ class MakeResult:
 def mockup_name(stem: str, variant: Variant) -> str:
     """Return the name of the mock-up of one step, seen from the front."""
     return f"mockups/{stem}_{variant.step.lower()}_front.png"
+
+
+def small_picture_name(stem: str, variant: Variant, n: int) -> str:
+    """Return the name of what is seen of picture ``n`` at one step, small, for the proof sheet."""
+    return f"{PAGE_PICTURES}/{stem}_{variant.step.lower()}_{n + 1}.jpg"
+
+
+def life_size_name(stem: str, variant: Variant) -> str:
+    """Return the name of a part of one step at life size, for the proof sheet."""
+    return f"{PAGE_PICTURES}/{stem}_{variant.step.lower()}_life-size.jpg"
 
 
 def back_name(stem: str) -> str:

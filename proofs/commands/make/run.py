@@ -155,7 +155,7 @@ def _not_done(outcome: Outcome) -> Outcome:
 
 def sheet_of(options: MakeOptions, job: Job, outcomes: Sequence[Outcome]) -> bytes:
     """Return the proof sheet as a PDF, once the mock-ups of a run are in its folder."""
-    return proof_sheet_pdf(job, outcomes, options.out, options)
+    return proof_sheet_pdf(job, outcomes, options.out, options, compact=options.compact)
 
 
 def write_proof_prints(job: Job, sheet: bytes, folder: RunFolder) -> None:

@@ -4,9 +4,20 @@ from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 
+import numpy as np
+from numpy.typing import NDArray
+
 from proofs.commands.make.order import MakeOptions, MakeResult, MakeTask, back_name, mockup_name
+from proofs.commands.make.page_pictures import (
+    LifeSizePixels,
+    life_size_pixels,
+    pixels_on_page,
+    shown_on_page,
+    write_page_pictures,
+)
 from proofs.findings import Finding, Status
 from proofs.inspection.uniform_edges import uniform_edge_findings
+from proofs.lengths import PixelSize
 from proofs.outside.files import sha256_of_bytes, write_whole
 from proofs.outside.fonts import load_fonts
 from proofs.outside.mockups import EmptyMount, back_png, empty_mount, front_png
@@ -19,6 +30,7 @@ from proofs.outside.pixels.metadata.extract import Metadata
 from proofs.outside.pixels.resize.print_size import reduced
 from proofs.outside.pixels.source.decode import decode
 from proofs.outside.pixels.vips import prepare
+from proofs.pages.proof_sheet.life_size import largest_picture
 from proofs.plan.checks.checking import by_severity
 from proofs.plan.checks.outcomes import Outcome, PrintFile, StepOutcome
 from proofs.plan.entry.mockup import picture_pixels
@@ -51,10 +63,14 @@ def make_entry(task: MakeTask) -> MakeResult:
 class _PrintedPicture:
     """What is kept of a picture once its print files are written.
 
-    ``base`` is the full picture if one print shows all pictures of the entry, else None.
+    ``on_page`` is what is seen of it, as large as its page shows it, ``part`` what is shown at life
+    size. ``base`` is the full picture if one print shows all pictures of the entry, else None.
     """
 
     small: ProfiledImage
+    lightness: NDArray[np.float32]
+    on_page: ProfiledImage
+    part: LifeSizePixels | None
     base: ProfiledImage | None
     metadata: Metadata | None
     findings: tuple[Finding, ...]
@@ -68,10 +84,10 @@ def _make(task: MakeTask, write: Write) -> Outcome:
         # The mount is drawn while the first picture is decoded, which uses one core only.
         mount = threads.submit(empty_mount, plan)
         back_view = threads.submit(back_png, plan, load_fonts(task.options.font))
-        pictures = [_print_one(task, writer, n, threads) for n in range(len(plan.parts))]
+        on_page = pixels_on_page(task, outcome)
+        pictures = [_print_one(task, writer, n, size, threads) for n, size in enumerate(on_page)]
         files = _print_files(writer, pictures, outcome.steps, threads)
-        smalls = [picture.small for picture in pictures]
-        make_mockup = _mockup_maker(task, mount.result(), smalls, write)
+        make_mockup = _mockup_maker(task, mount.result(), pictures, write)
         steps = tuple(threads.map(make_mockup, outcome.steps))
     steps = tuple(replace(s, print_files=files.get(s.variant, ())) for s in steps)
     back = back_name(task.stem)
@@ -80,29 +96,39 @@ def _make(task: MakeTask, write: Write) -> Outcome:
     found += blocked_findings(task.job, plan.variants, [s.tones for s in steps if s.tones])
     new = dict.fromkeys(f for f in found if f not in outcome.findings)
     findings = by_severity((*outcome.findings, *new))
-    return replace(
+    made = replace(
         outcome, findings=findings, steps=steps, mockup_back=back, is_printed=task.is_printed
     )
+    shown = [picture.on_page for picture in pictures]
+    part = next((picture.part for picture in pictures if picture.part), None)
+    return write_page_pictures(task, made, shown, part, write)
 
 
 def _print_one(
-    task: MakeTask, writer: PrintWriter, n: int, threads: ThreadPoolExecutor
+    task: MakeTask, writer: PrintWriter, n: int, on_page: PixelSize, threads: ThreadPoolExecutor
 ) -> _PrintedPicture:
-    """Make the print files of one picture; usually only a small copy of it is kept."""
+    """Make the print files of one picture; usually only small copies of it are kept."""
     plan, size = task.plan, picture_pixels(task.plan, n)
     base, kept, notes = _load_base(task, n)
     if not task.is_printed:
-        return _PrintedPicture(reduced(base, size), None, None, notes, {})
+        small, page = reduced(base, size), shown_on_page(plan, n, base, on_page)
+        lightness = lightness_map(small, task.job.lab)
+        return _PrintedPicture(small, lightness, page, None, None, None, notes, {})
     # A printed surround has one file for all pictures, which is made later.
     is_shared = plan.mount.window == WindowKind.SURROUND
     steps = () if is_shared else task.outcome.steps
     wanted = [step.variant for step in steps if writer.needs(step.variant)]
     # Both run while this thread converts the colours.
     edges = threads.submit(edge_lines, base)
-    small = threads.submit(reduced, base, size)
+    reducing = threads.submit(reduced, base, size)
+    shown = threads.submit(shown_on_page, plan, n, base, on_page)
     files = print_picture(writer, n, base, wanted, kept=kept, threads=threads)
     found = (*notes, *uniform_edge_findings(edges.result(), plan, n, task.job.lab.ppi))
-    return _PrintedPicture(small.result(), base if is_shared else None, kept, found, files)
+    small = reducing.result()
+    lightness = lightness_map(small, task.job.lab)
+    part = life_size_pixels(task, n, base, lightness) if n == largest_picture(plan) else None
+    whole = base if is_shared else None
+    return _PrintedPicture(small, lightness, shown.result(), part, whole, kept, found, files)
 
 
 def _load_base(
@@ -144,10 +170,10 @@ def _print_files(
 
 
 def _mockup_maker(
-    task: MakeTask, mount: EmptyMount, smalls: Sequence[ProfiledImage], write: Write
+    task: MakeTask, mount: EmptyMount, printed: Sequence[_PrintedPicture], write: Write
 ) -> Callable[[StepOutcome], StepOutcome]:
     """A function that writes the mock-up of a step and measures its tones."""
-    lightness = [lightness_map(small, task.job.lab) for small in smalls]
+    smalls, lightness = [one.small for one in printed], [one.lightness for one in printed]
     plan, is_broken = task.plan, task.outcome.status == Status.BROKEN
     steps = [step.variant for step in task.outcome.steps]
     densities = [step.density for step in steps]

@@ -142,10 +142,11 @@ def _files(options: MountOptions, supplies: Supplies, mounting: BenchRun) -> dic
     labelled = [replace(o, plan=plans.get(o.entry.number)) for o in mounting.outcomes]
     labels = LabelOrder(supplies.labels, supplies.exhibitor, options.qr, mounting.unmeasured)
     measured, out = set(plans).difference(mounting.unmeasured), mounting.left_out_words
-    templates = templates_pdf(list(plans.values()), options, measured=measured, left_out=out)
     files = {
         MOUNTING: mounting_pdf(job, benches, supplies, options, left_out=out),
-        TEMPLATES: templates,
+        TEMPLATES: templates_pdf(
+            list(plans.values()), options, measured=measured, left_out=out, author=job.author
+        ),
         LABELS: labels_pdf(job, labelled, labels, options, left_out=out),
         CUTS: json_file(mounting.record),
     }
