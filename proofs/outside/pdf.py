@@ -3,7 +3,7 @@
 import io
 from collections.abc import Callable, Sequence
 from dataclasses import replace
-from functools import partial
+from functools import lru_cache, partial
 from pathlib import Path
 from typing import Any
 
@@ -25,6 +25,7 @@ PictureBytes = Callable[[str], bytes]
 LayOut = Callable[[PageLayout], Sequence[Page]]  # once the fonts can measure text
 
 _PROFILE = "srgb-profile"
+_MEASURED = 1 << 16  # texts whose widths are remembered
 # Otherwise the library writes every stream as text, a quarter larger.
 rl_config.useA85 = 0
 
@@ -86,7 +87,9 @@ def pages_pdf(
     ``pictures`` returns a picture by its name, or is the folder of the files that pages name.
     """
     fonts = load_fonts(font)
-    pages = lay_out(PageLayout(paper_size, fonts.width))
+    # Pages are laid out by trial, so the same words are measured many times.
+    measure = lru_cache(maxsize=_MEASURED)(fonts.width)
+    pages = lay_out(PageLayout(paper_size, measure))
     write = partial(write_pdf, pages, fonts=fonts, title=title, author=author)
     if not isinstance(pictures, Path):
         return write(picture_bytes=pictures)

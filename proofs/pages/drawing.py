@@ -30,7 +30,8 @@ class Text:
 
     def moved(self, right: float, down: float) -> "Text":
         """Return the same text elsewhere."""
-        return replace(self, x=self.x + right, y=self.y + down)
+        x, y = self.x + right, self.y + down  # by hand: pages move marks by the thousand
+        return Text(x, y, self.text, self.weight, self.size, self.colour, self.angle)
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +47,8 @@ class Line:
     def moved(self, right: float, down: float) -> "Line":
         """Return the same line elsewhere."""
         (x, y), (to_x, to_y) = self.start, self.end
-        return replace(self, start=(x + right, y + down), end=(to_x + right, to_y + down))
+        start, end = (x + right, y + down), (to_x + right, to_y + down)
+        return Line(start, end, self.width, self.colour, self.dash)
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +60,7 @@ class Shape:
 
     def moved(self, right: float, down: float) -> "Shape":
         """Return the same shape elsewhere."""
-        return replace(self, points=tuple((x + right, y + down) for x, y in self.points))
+        return Shape(tuple((x + right, y + down) for x, y in self.points), self.fill)
 
 
 @dataclass(frozen=True, slots=True)

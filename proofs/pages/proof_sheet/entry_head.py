@@ -1,6 +1,7 @@
 """The top of an entry: its name, the visible size beside its limits, and the verdict."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from proofs.lengths import Size, Unit
 from proofs.pages.drawing import Anchor, Block, across, in_rows, stacked
@@ -31,6 +32,7 @@ from proofs.records.job import Job
 from proofs.records.rules import VisibleRule
 
 _NUMBER_GAP = 10.0
+_EACH = "each"
 _LEVEL = 2.0
 _MOST_OF_TITLE = 5  # lines
 _FEW = 2  # different sizes that have room in large type
@@ -53,19 +55,37 @@ def unit_of(job: Job) -> Unit:
     return job.rules.unit if job.rules else Unit.IN
 
 
-def sizes_read(job: Job, outcome: Outcome, plan: Plan, unit: Unit) -> list[tuple[str, str]]:
-    """Return each visible size as a ruler reads it, with the pictures that have it.
+@dataclass(frozen=True, slots=True)
+class SizeRead:
+    """A visible size as a ruler reads it, in the unit of the rules and in the other.
 
-    The pictures are blank if there is only one, ``each`` if they are all alike.
+    ``pictures`` names those that have it: blank if there is only one, ``each`` if all are alike.
     """
+
+    pictures: str
+    first: str
+    second: str
+
+    def named(self, size: str) -> str:
+        """Return a size with the pictures that have it."""
+        if not self.pictures:
+            return size
+        return f"each {size}" if self.pictures == _EACH else f"{self.pictures}: {size}"
+
+
+def sizes_read(job: Job, outcome: Outcome, plan: Plan) -> list[SizeRead]:
+    """Return the visible sizes of an entry, each of them once."""
     rule = job.rules.visible if job.rules else VisibleRule()
+    first = unit_of(job)
+    second = Unit.MM if first == Unit.IN else Unit.IN
     sizes = measured_sights(outcome) or [p.sight.size for p in plan.layout.pictures]
-    groups: dict[str, list[int]] = {}
+    groups: dict[tuple[str, str], list[int]] = {}
     for n, size in enumerate(sizes, 1):
-        groups.setdefault(read_size(size, rule, unit), []).append(n)
+        read = read_size(size, rule, first), read_size(size, rule, second)
+        groups.setdefault(read, []).append(n)
     if len(groups) == 1:
-        return [("each" if len(sizes) > 1 else "", text) for text in groups]
-    return [(", ".join(map(str, numbers)), text) for text, numbers in groups.items()]
+        return [SizeRead(_EACH if len(sizes) > 1 else "", *read) for read in groups]
+    return [SizeRead(", ".join(map(str, found)), *read) for read, found in groups.items()]
 
 
 def name_block(entry: Entry, setter: Setter, place: int | None = None) -> Block:
@@ -122,30 +142,16 @@ def _sizes(job: Job, outcome: Outcome, plan: Plan, setter: Setter) -> Block:
     """The visible sizes in both units, that of the rules first and larger."""
     measured = measured_sights(outcome)
     caption = "Visible size, measured in the print file" if measured else "Visible size, as planned"
-    first = unit_of(job)
-    second = Unit.MM if first == Unit.IN else Unit.IN
-    pairs = zip(
-        sizes_read(job, outcome, plan, first),
-        sizes_read(job, outcome, plan, second),
-        strict=False,
-    )
     lines: list[Words] = [(caption, READ_SMALL)]
-    alike = [sizes_read(job, outcome, plan, unit) for unit in (first, second)]
-    if len(alike[0]) == len(alike[1]) == 1:
-        lines += [(_named(*alike[0][0]), MEASURED), (_named(*alike[1][0]), MEASURED_TOO)]
-    elif len(alike[0]) <= _FEW:
-        lines += [
-            (_named(*one), MEASURED_TOO) for each in zip(*alike, strict=False) for one in each
-        ]
+    read = sizes_read(job, outcome, plan)
+    if len(read) == 1:
+        lines += [(read[0].named(read[0].first), MEASURED), (read[0].second, MEASURED_TOO)]
+    elif len(read) <= _FEW:
+        for one in read:
+            lines += [(one.named(one.first), MEASURED_TOO), (one.named(one.second), MEASURED_TOO)]
     else:
-        lines += [(f"{_named(*a)}  ({b[1]})", FIGURE) for a, b in pairs]
+        lines += [(f"{one.named(one.first)}  ({one.second})", FIGURE) for one in read]
     return setter.stack(lines, setter.span(2), most=2)
-
-
-def _named(pictures: str, size: str) -> str:
-    if not pictures:
-        return size
-    return f"each {size}" if pictures == "each" else f"{pictures}: {size}"
 
 
 def _gauges(job: Job, outcome: Outcome, plan: Plan, setter: Setter) -> Block:

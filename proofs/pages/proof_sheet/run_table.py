@@ -5,7 +5,6 @@ from dataclasses import dataclass
 
 from proofs.densities import signed
 from proofs.findings import Severity, Status
-from proofs.lengths import Unit
 from proofs.pages.drawing import Block, Link, Mark, across, stacked
 from proofs.pages.flow import FlowPart
 from proofs.pages.mount_drawing import windows_drawn
@@ -178,14 +177,15 @@ class RunTable:
 
     def _size(self, outcome: Outcome, plan: Plan) -> Block:
         """The visible size in both units, that of the rules first."""
-        first = unit_of(self.job)
-        second = Unit.MM if first == Unit.IN else Unit.IN
         style = FIGURE_ALARM if self._is_size_grave(outcome) else FIGURE_STRONG
-        lines = [(_listed(self.job, outcome, plan, first), style)]
-        lines.append((_listed(self.job, outcome, plan, second), READ_ASIDE))
+        read = sizes_read(self.job, outcome, plan)
+        words = [(f"{len(plan.parts)} pictures", style)]
+        if len(read) <= _FEW:
+            words = [(", ".join(one.first for one in read), style)]
+            words.append((", ".join(one.second for one in read), READ_ASIDE))
         if not measured_sights(outcome):
-            lines.append(("as planned", READ_SMALL))
-        return self.setter.stack(lines, self.widths[1], most=_MOST_LINES)
+            words.append(("as planned", READ_SMALL))
+        return self.setter.stack(words, self.widths[1], most=_MOST_LINES)
 
     def _is_size_grave(self, outcome: Outcome) -> bool:
         found = [g for g in self._gauges(outcome) if severity_of(g, outcome) >= Severity.AT_RISK]
@@ -228,14 +228,6 @@ class RunTable:
         words = to_do(outcome)
         style = READ_STRONG if is_grave(outcome) else READ
         return self.setter.paragraph(words, style, self.widths[4], most=4)
-
-
-def _listed(job: Job, outcome: Outcome, plan: Plan, unit: Unit) -> str:
-    """The visible sizes of an entry on a few lines."""
-    sizes = sizes_read(job, outcome, plan, unit)
-    if len(sizes) > _FEW:
-        return f"{len(plan.parts)} pictures"
-    return ", ".join(text for _, text in sizes)
 
 
 def to_do(outcome: Outcome) -> str:

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from proofs.pages.drawing import Anchor, Block, Line, Page
+from proofs.pages.drawing import Anchor, Block, Line, Page, across
 from proofs.pages.flow import Chapter, FlowPart, PageLayout
 from proofs.pages.proof_sheet.bracket_curves import curve_blocks
 from proofs.pages.proof_sheet.entry_frame import BETWEEN_ENTRIES
@@ -11,6 +11,7 @@ from proofs.pages.proof_sheet.entry_page import EntryPage, entry_page
 from proofs.pages.proof_sheet.run_table import RunTable, has_page
 from proofs.pages.proof_sheet.summary import closing_parts, masthead
 from proofs.pages.typography import (
+    GUTTER,
     HAIR,
     HAIRLINE,
     READ_STRONG,
@@ -29,22 +30,8 @@ FILLED = 0.8
 """How much of its height each page of the table fills at least, where it can."""
 
 _BETWEEN = 18.0
-_THUMBNAILS = (
-    42.0,
-    38.0,
-    46.0,
-    34.0,
-    50.0,
-    54.0,
-    60.0,
-    66.0,
-    74.0,
-    84.0,
-    96.0,
-    110.0,
-    130.0,
-    150.0,
-)
+_THUMBNAILS = (42.0, 38.0, 46.0, 34.0, 50.0, 56.0, 64.0, 74.0, 88.0, 110.0, 150.0)
+_MANY = 20  # entries of which a few heights of rows are enough to fill pages
 
 
 def proof_sheet(
@@ -76,7 +63,7 @@ def _front(job: Job, outcomes: Sequence[Outcome], layout: PageLayout) -> list[Fl
     curves = [FlowPart(row, _BETWEEN) for row in curve_blocks(outcomes, setter)]
     closing = tuple(closing_parts(job, setter, _BETWEEN))
     found: dict[float, RunTable] = {}
-    for thumbnail in _THUMBNAILS:
+    for thumbnail in _THUMBNAILS[: 5 if len(outcomes) > _MANY else None]:
         table = RunTable(job, setter, thumbnail)
         parts = table.heights(table.rows(outcomes), _BETWEEN)
         least = min(layout.filled([FlowPart(start), *parts, *curves, *closing]))
@@ -124,11 +111,11 @@ def _left_over(made: Sequence[tuple[Outcome, EntryPage]], setter: Setter) -> Ite
     heading = setter.paragraph("More findings", TITLE, setter.width)
     yield FlowPart(heading, BETWEEN_ENTRIES, keeps_next=True)
     for outcome, blocks in found:
-        name = f"{outcome.entry.number}  {outcome.entry.title}"
-        title = setter.paragraph(name, READ_STRONG, setter.width, most=3)
+        entry = outcome.entry
+        number = setter.paragraph(entry.number, READ_STRONG, setter.column - GUTTER, most=3)
+        title = setter.paragraph(entry.title, READ_STRONG, setter.span(3), most=3)
+        name = across([number, title], (0, setter.pitch)).lowered(6)
         yield FlowPart(
-            Block(title.height + 6, (*rule(setter.width).marks, *title.at(0, 6))),
-            14,
-            keeps_next=True,
+            Block(name.height, (*rule(setter.width).marks, *name.marks)), 14, keeps_next=True
         )
         yield from (FlowPart(block, 5) for block in blocks)

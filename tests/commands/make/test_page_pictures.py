@@ -14,6 +14,7 @@ import numpy as np
 import pypdfium2 as pdfium
 import pytest
 from PIL import Image
+from PIL.JpegImagePlugin import JpegImageFile
 
 from proofs.commands.make.order import MakeOptions, MakeResult, MakeTask
 from proofs.commands.make.run import sheet_of, tasks_of
@@ -151,10 +152,10 @@ def test_every_step_shows_the_same_place(made: Made) -> None:
 def test_small_pictures_are_jpegs_of_quality_90(made: Made) -> None:
     stream = io.BytesIO()
     Image.new("RGB", (8, 8)).save(stream, "JPEG", quality=90)
-    wanted = Image.open(stream).quantization
+    wanted = JpegImageFile(stream).quantization
     names = [name for name in made.result.files if name.startswith("page-pictures/")]
     assert len(names) == 8
-    assert all(Image.open(io.BytesIO(made.file(n))).quantization == wanted for n in names)
+    assert all(JpegImageFile(io.BytesIO(made.file(n))).quantization == wanted for n in names)
 
 
 def test_a_picture_is_in_the_file_once_for_each_step(made: Made) -> None:
