@@ -25,6 +25,7 @@ from proofs.run.workers import Trouble, Workers, traces, usual_count
 SHEET, REPORT = "proof-sheet.pdf", "report.json"
 PROOF_PRINTS = "proof-prints"
 _PX_PER_INCH_OF_MOCKUP = 100
+_PAGE_PICTURE_BYTES = 400_000  # once as a file and once in the proof sheet, of fine gravel
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,6 +117,7 @@ def about_bytes(tasks: Iterable[MakeTask]) -> int:
         steps, board = len(task.plan.variants), task.plan.layout.board
         pixels = board.width.inches * board.height.inches * _PX_PER_INCH_OF_MOCKUP**2
         size += (steps + 1) * int(pixels * 1.5)
+        size += steps * (len(task.plan.parts) + task.has_life_size) * _PAGE_PICTURE_BYTES
         if task.is_printed:
             each = sum(print_bytes(part.pixels, task.job.lab) for part in task.plan.parts)
             size += (1 + steps * task.options.variants) * each
