@@ -48,7 +48,8 @@ RUNS = (
 PICTURES: dict[str, Callable[[Path], Image.Image]] = {
     "mockup-front.jpg": lambda run: _opened(run / "READY/mockups/1_evening-watch_b_front.png"),
     "mockup-back.png": lambda run: _opened(run / "READY/mockups/1_evening-watch_back.png"),
-    "proof-sheet.png": lambda run: _page(run / "READY/proof-sheet.pdf", "Birches at first light"),
+    "proof-sheet.jpg": lambda run: _page(run / "READY/proof-sheet.pdf", "Against the limit"),
+    "proof-sheet-entry.jpg": lambda run: _page(run / "READY/proof-sheet.pdf", "too close to the"),
     "soft-proof.png": lambda run: _page(run / "READY/soft-proof.pdf", "Green fire"),
     "test-strip.jpg": lambda run: _opened(run / "STRIPS/strips/strip-1.jpg"),
     "delivery-ticket.png": lambda run: _page(run / "LAB/ticket.pdf", "Evening watch"),

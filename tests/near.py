@@ -20,6 +20,9 @@ PRINTED_POINTS = 0.0006
 # Report values in mm and mm2 are divided once from whole nanometres.
 MILLIMETRES = 1e-9
 
+# Places on a page are sums of lengths in points, each in double precision.
+ROUNDED_MM = 1e-6
+
 # The search for the largest image stops within a nanometre; the design promises a micron.
 MICRON_NM = 1_000
 

@@ -43,6 +43,7 @@ from proofs.run.workers import usual_count
 @soft_proof_option
 @sharpen_option
 @paper_size_option("proof sheet")
+@click.option("--compact", is_flag=True, help="Put two entries on each page of the proof sheet.")
 @jobs_option("Pictures")
 @again_option
 def make(options: MakeOptions) -> None:
@@ -51,8 +52,9 @@ def make(options: MakeOptions) -> None:
     \b
     prints/         one file for each entry: the chosen step, or the plain picture
     mockups/        every step on its mount, and the back, to scale
+    page-pictures/  the small pictures of the proof sheet
     variants/       every step at full size (--variants)
-    proof-sheet.pdf every entry with every step, its verdict and measured sizes
+    proof-sheet.pdf all entries in a table, then a page for each
     report.json     the same for programs
 
     An entry that breaks a rule gets no print file unless --anyway is given.

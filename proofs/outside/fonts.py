@@ -65,6 +65,9 @@ class Fonts:
 
     def width(self, text: str, weight: str, size: float) -> float:
         """Return how wide a text is, in the unit of ``size``."""
+        if _is_plain(text):  # most texts are, and a page measures thousands
+            widths = self.own[weight].widths
+            return sum(widths[ord(character)] for character in text) * size / 1000
         pieces = self.runs(text, weight)
         return sum(face.widths[ord(c)] for face, piece in pieces for c in piece) * size / 1000
 
@@ -100,7 +103,14 @@ def printable(fonts: Fonts, text: str) -> str:
     The characters are in their order on the page from left to right, also in scripts that read
     from right to left. Letters are not joined, even in scripts that join them.
     """
+    if _is_plain(text):
+        return text
     return "".join(c if _drawn(fonts, c) else DOT for c in _composed(_in_order_set(text)))
+
+
+def _is_plain(text: str) -> bool:
+    """Whether a text is set as it is: every weight of our typeface has all of ASCII."""
+    return text.isascii() and text.isprintable()
 
 
 def _drawn(fonts: Fonts, character: str) -> bool:

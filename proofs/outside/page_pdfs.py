@@ -42,11 +42,19 @@ class PageOptions(Protocol):
 
 
 def proof_sheet_pdf(
-    job: Job, outcomes: Sequence[Outcome], folder: Path, options: PageOptions
+    job: Job,
+    outcomes: Sequence[Outcome],
+    folder: Path,
+    options: PageOptions,
+    *,
+    compact: bool = False,
 ) -> bytes:
-    """Return the proof sheet; the mock-ups that its outcomes name are in ``folder``."""
-    lay_out = partial(proof_sheet, job, outcomes)
-    return _pdf(lay_out, "Proof sheet", options, mockups=folder)
+    """Return the proof sheet; the small pictures that its outcomes name are in ``folder``.
+
+    ``compact`` puts two entries on a page.
+    """
+    lay_out = partial(proof_sheet, job, outcomes, compact=compact)
+    return _pdf(lay_out, "Proof sheet", options, pictures=folder, author=job.author)
 
 
 def soft_proof_pdf(
@@ -58,7 +66,7 @@ def soft_proof_pdf(
 ) -> bytes:
     """Return the soft proof; the mock-ups that its entries name are in ``folder``."""
     lay_out = partial(soft_proof_pages, job, paper, entries)
-    return _pdf(lay_out, "Soft proof", options, mockups=folder)
+    return _pdf(lay_out, "Soft proof", options, pictures=folder, author=job.author)
 
 
 @contextmanager
@@ -81,7 +89,7 @@ def mounting_pdf(
     ``left_out`` says which entries are not on them, here and below.
     """
     lay_out = partial(bench_pages, job, benches, supplies)
-    return _pdf(_leaving_out(left_out, lay_out), "Mounting", options)
+    return _pdf(_leaving_out(left_out, lay_out), "Mounting", options, author=job.author)
 
 
 def templates_pdf(
@@ -90,17 +98,19 @@ def templates_pdf(
     *,
     measured: Collection[str] = (),
     left_out: str = "",
+    author: str = "",
 ) -> bytes:
     """Return the full-size templates; mounts that are alike share one.
 
     ``measured`` holds the numbers of the entries whose prints were measured: the pages of all
-    others are stamped. Raises ``ValueError`` if there is no plan.
+    others are stamped. ``author`` is who enters the prints, blank if unknown. Raises
+    ``ValueError`` if there is no plan.
     """
     if not plans:
         raise ValueError("no plan, so there is no template to draw")
     templates = templates_of(plans, measured)
     lay_out = partial(template_pages, templates)
-    return _pdf(_leaving_out(left_out, lay_out), "Templates", options)
+    return _pdf(_leaving_out(left_out, lay_out), "Templates", options, author=author)
 
 
 def labels_pdf(
@@ -119,7 +129,7 @@ def labels_pdf(
     labels = [each.label for each in labelled] if order.qr else []
     codes = {label.number: qr_modules(code_text(label)) for label in labels}
     lay_out = partial(label_pages, labelled, codes, order)
-    return _pdf(_leaving_out(left_out, lay_out), "Labels", options)
+    return _pdf(_leaving_out(left_out, lay_out), "Labels", options, author=job.author)
 
 
 def strip_pdf(
@@ -131,13 +141,19 @@ def strip_pdf(
 ) -> bytes:
     """Return the key to the test strips; ``pictures`` are JPEGs of the sheets, by name."""
     lay_out = partial(strip_pages, job, entries, previews)
-    return _pdf(lay_out, "Test strips", options, picture_bytes=pictures.__getitem__)
+    shown = pictures.__getitem__
+    return _pdf(lay_out, "Test strips", options, pictures=shown, author=job.author)
 
 
-def ticket_pdf(delivery: Delivery, previews: Mapping[str, bytes], options: PageOptions) -> bytes:
-    """Return the order ticket; ``previews`` are JPEGs of the lab's files, by name."""
+def ticket_pdf(
+    delivery: Delivery, previews: Mapping[str, bytes], options: PageOptions, *, author: str = ""
+) -> bytes:
+    """Return the order ticket; ``previews`` are JPEGs of the lab's files, by name.
+
+    ``author`` is who enters the prints, blank if unknown.
+    """
     lay_out = partial(ticket_pages, delivery)
-    return _pdf(lay_out, "Print order", options, picture_bytes=previews.__getitem__)
+    return _pdf(lay_out, "Print order", options, pictures=previews.__getitem__, author=author)
 
 
 def reading_pdf(reading: WedgeReading, *, name: str, sentences: Sequence[str]) -> bytes:
@@ -160,14 +176,14 @@ def _pdf(
     title: str,
     options: PageOptions,
     *,
-    picture_bytes: PictureBytes = no_pictures,
-    mockups: Path | None = None,
+    author: str,
+    pictures: PictureBytes | Path = no_pictures,
 ) -> bytes:
     return pages_pdf(
         lay_out,
         title=title,
+        author=author,
         paper_size=options.paper_size,
         font=options.font,
-        picture_bytes=picture_bytes,
-        mockups=mockups,
+        pictures=pictures,
     )

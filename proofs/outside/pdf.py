@@ -2,6 +2,8 @@
 
 import io
 from collections.abc import Callable, Sequence
+from dataclasses import replace
+from functools import lru_cache, partial
 from pathlib import Path
 from typing import Any
 
@@ -15,7 +17,7 @@ from proofs.outside.files import MOST_PICTURE_BYTES, read_bytes, sha256_of_bytes
 from proofs.outside.fonts import Fonts, load_fonts
 from proofs.outside.pixels.colour.spaces import built_in_profile
 from proofs.outside.sheet_pictures import sheet_pictures
-from proofs.pages.drawing import Line, Mark, Page, Placed, Shape, Text
+from proofs.pages.drawing import Anchor, Line, Link, Mark, Page, Placed, Shape, Text
 from proofs.pages.flow import PageLayout
 from proofs.plan.entry.mockup import Colour
 
@@ -23,23 +25,33 @@ PictureBytes = Callable[[str], bytes]
 LayOut = Callable[[PageLayout], Sequence[Page]]  # once the fonts can measure text
 
 _PROFILE = "srgb-profile"
+_MEASURED = 1 << 16  # texts whose widths are remembered
 # Otherwise the library writes every stream as text, a quarter larger.
 rl_config.useA85 = 0
 
 
 def write_pdf(
-    pages: Sequence[Page], *, fonts: Fonts, picture_bytes: PictureBytes, title: str
+    pages: Sequence[Page],
+    *,
+    fonts: Fonts,
+    picture_bytes: PictureBytes,
+    title: str,
+    author: str = "",
 ) -> bytes:
-    """Return the pages as a PDF.
+    """Return the pages as a PDF with bookmarks; without an anchor its title is the only one.
 
     ``picture_bytes`` returns the JPEG, RGB and in sRGB, for the name of a placed picture.
+    ``author`` is blank for the program itself.
     """
     stream = io.BytesIO()
     size = (pages[0].width, pages[0].height)
     canvas = Canvas(stream, pagesize=size, invariant=1, pageCompression=1, lang="en-GB")
     canvas.setTitle(title)
     canvas.setCreator("proofs")
+    canvas.setAuthor(author or "proofs")
     pen = _Pen(canvas, fonts, picture_bytes)
+    if not any(isinstance(mark, Anchor) for page in pages for mark in page.marks):
+        pages = [_with_bookmark(pages[0], title), *pages[1:]]
     for page in pages:
         canvas.setPageSize((page.width, page.height))
         for mark in page.marks:
@@ -48,6 +60,11 @@ def write_pdf(
     _tag_srgb(canvas)
     canvas.save()
     return stream.getvalue()
+
+
+def _with_bookmark(page: Page, title: str) -> Page:
+    """The first page of a document as the one that its only bookmark opens."""
+    return replace(page, marks=(*page.marks, Anchor(0, 0, "start", title)))
 
 
 def no_pictures(name: str) -> bytes:
@@ -59,25 +76,28 @@ def pages_pdf(
     lay_out: LayOut,
     *,
     title: str,
+    author: str = "",
     paper_size: str = "a4",
     font: Path | None = None,
-    picture_bytes: PictureBytes = no_pictures,
-    mockups: Path | None = None,
+    pictures: PictureBytes | Path = no_pictures,
 ) -> bytes:
     """Return the pages that ``lay_out`` makes as a PDF.
 
     ``paper_size`` is ``a4`` or ``letter``; ``font`` adds characters that our typeface lacks.
-    Pictures come from ``picture_bytes``, or are cut from the mock-ups in the folder ``mockups``.
+    ``pictures`` returns a picture by its name, or is the folder of the files that pages name.
     """
     fonts = load_fonts(font)
-    pages = lay_out(PageLayout(paper_size, fonts.width))
-    if mockups is None:
-        return write_pdf(pages, fonts=fonts, picture_bytes=picture_bytes, title=title)
-    with sheet_pictures(pages, lambda name: _mockup(mockups / name)) as cut:
-        return write_pdf(pages, fonts=fonts, picture_bytes=cut, title=title)
+    # Pages are laid out by trial, so the same words are measured many times.
+    measure = lru_cache(maxsize=_MEASURED)(fonts.width)
+    pages = lay_out(PageLayout(paper_size, measure))
+    write = partial(write_pdf, pages, fonts=fonts, title=title, author=author)
+    if not isinstance(pictures, Path):
+        return write(picture_bytes=pictures)
+    with sheet_pictures(pages, lambda name: _picture_file(pictures / name)) as cut:
+        return write(picture_bytes=cut)
 
 
-def _mockup(path: Path) -> bytes:
+def _picture_file(path: Path) -> bytes:
     return read_bytes(path, error=WriteError, most=MOST_PICTURE_BYTES)
 
 
@@ -98,8 +118,12 @@ class _Pen:
             self._line(mark, height)
         elif isinstance(mark, Shape):
             self._shape(mark, height)
-        else:
+        elif isinstance(mark, Placed):
             self._placed(mark, height)
+        elif isinstance(mark, Link):
+            self._link(mark, height)
+        else:
+            self._anchor(mark, height)
 
     def _text(self, mark: Text, height: float) -> None:
         canvas = self._canvas
@@ -137,6 +161,16 @@ class _Pen:
         bottom = height - mark.y - mark.height
         content = self._picture_bytes(mark.name)
         _draw_jpeg(self._canvas, content, (mark.x, bottom, mark.width, mark.height))
+
+    def _link(self, mark: Link, height: float) -> None:
+        top = height - mark.y
+        area = (mark.x, top - mark.height, mark.x + mark.width, top)
+        # Otherwise the library draws a frame round the area.
+        self._canvas.linkRect("", mark.target, area, relative=0, Border="[0 0 0]")
+
+    def _anchor(self, mark: Anchor, height: float) -> None:
+        self._canvas.bookmarkPage(mark.name, fit="XYZ", left=0, top=height - mark.y)
+        self._canvas.addOutlineEntry(mark.title, mark.name, level=0)
 
 
 def _registered(fonts: Fonts) -> dict[str, str]:

@@ -1,4 +1,4 @@
-"""The small pictures on pages, cut out of mock-ups."""
+"""The small pictures on pages: files of their own, or cut out of mock-ups."""
 
 import io
 import os
@@ -7,47 +7,65 @@ from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
 from contextlib import contextmanager
 
+import numpy as np
+from numpy.typing import NDArray
 from PIL import Image
 
 from proofs.pages.drawing import Page, Placed
 
-_PPI = 300  # of the page: most office printers show no more
-_QUALITY = 85
+SHEET_PPI = 300
+"""Of the page: most office printers show no more."""
+
+_QUALITY = 90
+_ENDING = ".jpg"  # of the pictures that are files of their own
 _GAP = 1.1  # averages down to nearly the size before the finer filter: three times as fast
 _AHEAD = 8  # mock-ups, 10 MB each unpacked, that may wait at a time
+
+
+def small_jpeg(codes: NDArray[np.uint8]) -> bytes:
+    """Return a small picture, an array of 8-bit sRGB, as JPEG."""
+    return _jpeg(Image.fromarray(codes))
+
+
+def _jpeg(image: Image.Image) -> bytes:
+    stream = io.BytesIO()
+    image.save(stream, "JPEG", quality=_QUALITY, optimize=True)
+    return stream.getvalue()
 
 
 def sheet_jpeg(mockup: bytes, placed: Placed) -> bytes:
     """Return the part of a mock-up that a page shows, as JPEG in sRGB, at most 300 ppi."""
     crop = placed.crop
     box = (round(crop.left), round(crop.top), round(crop.right), round(crop.bottom))
-    width = min(box[2] - box[0], max(1, round(placed.width / 72 * _PPI)))
-    height = min(box[3] - box[1], max(1, round(placed.height / 72 * _PPI)))
+    width = min(box[2] - box[0], max(1, round(placed.width / 72 * SHEET_PPI)))
+    height = min(box[3] - box[1], max(1, round(placed.height / 72 * SHEET_PPI)))
     with Image.open(io.BytesIO(mockup), formats=["PNG"]) as image:
         part = image.convert("RGB").resize(
             (width, height), Image.Resampling.LANCZOS, box=box, reducing_gap=_GAP
         )
-    stream = io.BytesIO()
-    part.save(stream, "JPEG", quality=_QUALITY, optimize=True)
-    return stream.getvalue()
+    return _jpeg(part)
 
 
 @contextmanager
 def sheet_pictures(
     pages: Sequence[Page], read: Callable[[str], bytes]
 ) -> Iterator[Callable[[str], bytes]]:
-    """Yield a function that returns the JPEG of a placed mock-up, by the name of the mock-up.
+    """Yield a function that returns the JPEG of a placed picture, by its name.
 
-    ``read`` returns the bytes of a mock-up. If the pages show several parts of one, the function
-    must be called in the order of the pages. The next JPEGs are prepared on all cores while a page
-    is drawn.
+    ``read`` returns the bytes of a file. A JPEG is placed as it is; of a mock-up, the part that the
+    page shows is cut out. If the pages show several parts of one mock-up, the function must be
+    called in the order of the pages. The next JPEGs are prepared on all cores while a page is
+    drawn.
     """
-    placed = [mark for page in pages for mark in page.marks if isinstance(mark, Placed)]
+    marks = (mark for page in pages for mark in page.marks if isinstance(mark, Placed))
+    placed = [mark for mark in marks if not mark.name.endswith(_ENDING)]
     waiting: deque[Placed] = deque(placed)
     coming: deque[tuple[str, Future[bytes]]] = deque()
     with ThreadPoolExecutor(max_workers=os.cpu_count() or 1) as pool:
 
         def picture(name: str) -> bytes:
+            if name.endswith(_ENDING):
+                return read(name)
             while waiting and len(coming) < _AHEAD:
                 mark = waiting.popleft()
                 coming.append((mark.name, pool.submit(lambda m: sheet_jpeg(read(m.name), m), mark)))

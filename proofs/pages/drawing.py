@@ -30,7 +30,8 @@ class Text:
 
     def moved(self, right: float, down: float) -> "Text":
         """Return the same text elsewhere."""
-        return replace(self, x=self.x + right, y=self.y + down)
+        x, y = self.x + right, self.y + down  # by hand: pages move marks by the thousand
+        return Text(x, y, self.text, self.weight, self.size, self.colour, self.angle)
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +47,8 @@ class Line:
     def moved(self, right: float, down: float) -> "Line":
         """Return the same line elsewhere."""
         (x, y), (to_x, to_y) = self.start, self.end
-        return replace(self, start=(x + right, y + down), end=(to_x + right, to_y + down))
+        start, end = (x + right, y + down), (to_x + right, to_y + down)
+        return Line(start, end, self.width, self.colour, self.dash)
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +60,7 @@ class Shape:
 
     def moved(self, right: float, down: float) -> "Shape":
         """Return the same shape elsewhere."""
-        return replace(self, points=tuple((x + right, y + down) for x, y in self.points))
+        return Shape(tuple((x + right, y + down) for x, y in self.points), self.fill)
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +79,36 @@ class Placed:
         return replace(self, x=self.x + right, y=self.y + down)
 
 
-Mark: TypeAlias = Text | Line | Shape | Placed
+@dataclass(frozen=True, slots=True)
+class Link:
+    """A place that leads to the anchor ``target`` of the same document."""
+
+    x: float
+    y: float
+    width: float
+    height: float
+    target: str
+
+    def moved(self, right: float, down: float) -> "Link":
+        """Return the same link elsewhere."""
+        return replace(self, x=self.x + right, y=self.y + down)
+
+
+@dataclass(frozen=True, slots=True)
+class Anchor:
+    """A place that links lead to, by its ``name``; ``title`` is its bookmark."""
+
+    x: float
+    y: float
+    name: str
+    title: str
+
+    def moved(self, right: float, down: float) -> "Anchor":
+        """Return the same anchor elsewhere."""
+        return replace(self, x=self.x + right, y=self.y + down)
+
+
+Mark: TypeAlias = Text | Line | Shape | Placed | Link | Anchor
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,7 +170,7 @@ def in_rows(blocks: Sequence[Block], count: int, pitch: float) -> list[Block]:
 def turned(block: Block) -> tuple[Mark, ...]:
     """Return the marks of a block turned a quarter clockwise: its foot becomes the left edge.
 
-    Raises ``ValueError`` for a picture, which does not turn.
+    Raises ``ValueError`` for what does not turn, such as a picture.
     """
     return tuple(_turned(mark, block.height) for mark in block.marks)
 
@@ -152,7 +183,7 @@ def _turned(mark: Mark, height: float) -> Mark:
         return replace(mark, start=(height - y, x), end=(height - to_y, to_x))
     if isinstance(mark, Shape):
         return replace(mark, points=tuple((height - y, x) for x, y in mark.points))
-    raise ValueError(f"the picture {mark.name} cannot be turned")
+    raise ValueError(f"{mark} cannot be turned")
 
 
 def rectangle(left: float, top: float, width: float, height: float, fill: Colour) -> Shape:

@@ -1,16 +1,16 @@
 """The flow of pages: parts set one below the other, page after page, with head, foot and stamp."""
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from proofs.lengths import Size
-from proofs.pages.drawing import Block, Mark, Page
+from proofs.pages.drawing import Anchor, Block, Mark, Page
 from proofs.pages.stamp import stamped
 from proofs.pages.typography import (
     BOTTOM,
-    CAPTION,
+    FOOT,
+    FOOT_ALARM,
     MARGIN,
-    SMALL_ALARM,
     TOP,
     Measure,
     Setter,
@@ -95,7 +95,7 @@ class PageLayout:
         ``foot`` holds up to two lines, one if entries are left out. ``head`` is at the top from the
         second page on, ``counted`` in front of each page's number.
         """
-        filled = [(marks, c.stamp) for c in chapters for marks in _filled(c.parts, self.room)]
+        filled = [(marks, c.stamp) for c in chapters for marks, _ in _filled(c.parts, self.room)]
         return tuple(
             self._page(
                 marks,
@@ -106,6 +106,10 @@ class PageLayout:
             for n, (marks, stamp) in enumerate(filled, 1)
         )
 
+    def filled(self, parts: Iterable[FlowPart]) -> list[float]:
+        """Return how much of the type area's height parts take on each page, 0 to 1."""
+        return [used / self.room for _, used in _filled(tuple(parts), self.room)]
+
     def _page(
         self, marks: Sequence[Mark], stamp: str, head: str, *, foot: tuple[Sequence[str], str]
     ) -> Page:
@@ -114,28 +118,41 @@ class PageLayout:
         first = height - _FOOT
         around = [*rule(setter.width).at(MARGIN, height - _FOOT_RULE)]
         around += stamped(stamp, setter, MARGIN)
-        styled = [(line, CAPTION) for line in lines]
-        styled += [(self.left_out, SMALL_ALARM)] if self.left_out else []
+        styled = [(line, FOOT) for line in lines]
+        styled += [(self.left_out, FOOT_ALARM)] if self.left_out else []
         for n, (line, style) in enumerate(styled):
             words = setter.paragraph(line, style, setter.span(3), most=1)
             around += words.at(MARGIN, first + n * _FOOT_LEADING - baseline(style))
         last = first + max(len(styled) - 1, 0) * _FOOT_LEADING
-        around.append(setter.ending(number, CAPTION, width - MARGIN, last))
+        around.append(setter.ending(number, FOOT, width - MARGIN, last))
         if head:
-            words = setter.paragraph(head, CAPTION, setter.width, most=1)
-            around += words.at(MARGIN, _HEAD - baseline(CAPTION))
+            words = setter.paragraph(head, FOOT, setter.width, most=1)
+            around += words.at(MARGIN, _HEAD - baseline(FOOT))
         return Page(width, height, (*marks, *around))
 
 
-def _filled(parts: Sequence[FlowPart], room: float) -> list[list[Mark]]:
-    """The marks of each page; parts that keep together begin a new page if they need one."""
+def bookmarked(pages: Sequence[Page], title: str) -> tuple[Page, ...]:
+    """Return pages whose first one has a bookmark of this title, unique in the document."""
+    if not pages:
+        return ()
+    first, *others = pages
+    return (replace(first, marks=(*first.marks, Anchor(0, 0, title, title))), *others)
+
+
+def _filled(parts: Sequence[FlowPart], room: float) -> list[tuple[list[Mark], float]]:
+    """The marks of each page and the height they take.
+
+    Parts that keep together begin a new page if they need one.
+    """
     pages: list[list[Mark]] = [[]]
+    heights: list[float] = []
     y = 0.0
 
     def turn_before(height: float) -> None:
         nonlocal y
         if pages[-1] and y + height > room:
             pages.append([])
+            heights.append(y)
             y = 0.0
 
     for run in _runs(parts):
@@ -148,7 +165,7 @@ def _filled(parts: Sequence[FlowPart], room: float) -> list[list[Mark]]:
             gap = part.gap if pages[-1] else 0.0
             pages[-1] += part.block.at(MARGIN, TOP + y + gap)
             y += gap + part.block.height
-    return pages
+    return list(zip(pages, [*heights, y], strict=True))
 
 
 def _runs(parts: Iterable[FlowPart]) -> Iterator[list[FlowPart]]:

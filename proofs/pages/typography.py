@@ -53,6 +53,16 @@ READ_STRONG = Style(SEMIBOLD, 9)
 READ_ASIDE = Style(REGULAR, 9, QUIET)
 READ_ALARM = Style(SEMIBOLD, 9, ACCENT)
 """READ styles are for pages on the bench, read at arm's length."""
+READ_SMALL = Style(REGULAR, 7.5, QUIET)
+FOOT, FOOT_ALARM = Style(REGULAR, 7.5, QUIET), Style(SEMIBOLD, 7.5, ACCENT)
+MEASURED = Style(SEMIBOLD, 18)
+MEASURED_TOO = Style(REGULAR, 14)  # the same size in the other unit, or one of several
+NAME = Style(LIGHT, 17)
+NAME_STRONG = Style(SEMIBOLD, 17)
+FIGURE = Style(REGULAR, 11)
+FIGURE_STRONG = Style(SEMIBOLD, 11)
+FIGURE_ALARM = Style(SEMIBOLD, 11, ACCENT)
+"""FIGURE styles are for numbers that decide."""
 SETTING = Style(SEMIBOLD, 8.6)
 BODY = Style(REGULAR, 7.8)
 STRONG = Style(SEMIBOLD, 7.8)

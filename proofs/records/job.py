@@ -30,7 +30,8 @@ class Job:
     the densities that suit the judges' light, or is None if no light was named. With
     ``is_measured``, the sizes of the prints are a ruler's readings, not what the lab was asked.
     ``lab_papers`` are the profiles of the lab's papers, by its own names, as far as it states
-    them; all other prints are on ``paper``.
+    them; all other prints are on ``paper``. ``author`` is who enters the prints, blank if
+    ``job.toml`` does not say.
     """
 
     rules: Rules | None
@@ -41,6 +42,7 @@ class Job:
     light_bracket: tuple[float, ...] | None = None
     is_measured: bool = False
     lab_papers: tuple[tuple[str, Paper], ...] = ()
+    author: str = ""
 
     @property
     def unit(self) -> Unit:

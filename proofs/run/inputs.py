@@ -99,6 +99,7 @@ class JobSource:
             lab=lab,
             cutter=folders.cutter(names["cutter"]),
             lab_papers=tuple(_lab_papers(folders, lab)),
+            author=self.job_file.exhibitor.name,
         )
         lab_icc_profile(job.lab)  # a bad ICC file stops the run before any picture is touched
         defaults = [f"{key} {names[key]}" for key in DEFAULT_PROFILES if not chosen[key]]

@@ -4,6 +4,7 @@ import io
 import unicodedata
 import zlib
 from collections.abc import Sequence
+from dataclasses import replace
 from functools import cache
 from typing import Any
 
@@ -15,15 +16,14 @@ from PIL import Image
 
 from proofs.lengths import Length, Size, inches, millimetres
 from proofs.outside.fonts import DOT, load_fonts
-from proofs.outside.mockups import empty_mount, front_png
 from proofs.outside.pdf import write_pdf
 from proofs.outside.sheet_pictures import sheet_jpeg, sheet_pictures
 from proofs.pages.drawing import Page, Placed, Text
 from proofs.pages.flow import PageLayout
 from proofs.pages.proof_sheet.sheet import proof_sheet
+from proofs.pages.proof_sheet.whole_mount import mount_at, whole_mount
 from proofs.plan.checks.outcomes import Outcome
-from proofs.plan.entry.mockup import Box, picture_pixels
-from proofs.plan.entry.planning import Plan
+from proofs.plan.entry.mockup import Box
 from proofs.records.job import Job
 from tests.pages.outcomes import LONG_TITLE, an_outcome, planned
 from tests.workbench import a_job, a_mount, a_reveal, facts
@@ -44,38 +44,51 @@ UPRIGHT = facts(2400, 3000)
 Codes = NDArray[np.uint8]
 
 
-def mockup_of(plan: Plan) -> bytes:
-    size = picture_pixels(plan)
-    picture = np.empty((size.height, size.width, 3), np.uint8)
-    picture[:] = BLUE
-    return front_png(empty_mount(plan), plan, [picture])
+@cache
+def blue_jpeg() -> bytes:
+    stream = io.BytesIO()
+    Image.new("RGB", (200, 250), BLUE).save(stream, "JPEG", quality=95)
+    return stream.getvalue()
 
 
 def pages_of(outcomes: Sequence[Outcome], job: Job, paper: str = "a4") -> tuple[Page, ...]:
     return proof_sheet(job, outcomes, PageLayout(paper, FONTS.width))
 
 
-def written(pages: Sequence[Page], mockup: bytes) -> bytes:
-    with sheet_pictures(pages, lambda _: mockup) as picture:
-        return write_pdf(pages, fonts=FONTS, picture_bytes=picture, title="Proof sheet")
+def written(pages: Sequence[Page], author: str = "") -> bytes:
+    return write_pdf(
+        pages,
+        fonts=FONTS,
+        picture_bytes=lambda _: blue_jpeg(),
+        title="Proof sheet",
+        author=author,
+    )
 
 
-@cache
-def sheet_of(job_name: str) -> tuple[Plan, bytes]:
-    """The sheet of one entry with one step, on a board of 16 x 20 in at 1:8."""
+def mount_job(name: str) -> Job:
     dark = {"mat_colour": "black", "core_colour": "black"}
     reveal = a_reveal(inches("1/4"), reveal_bottom=inches("3/8"), **dark)
-    job = a_job({"overlap": a_mount(**MAT), "reveal": reveal}[job_name])
-    plan = planned(job, "8x10 in", photo=UPRIGHT, bracket=(0.0,))
-    return plan, written(pages_of([an_outcome(job, plan)], job), mockup_of(plan))
+    return a_job({"overlap": a_mount(**MAT), "reveal": reveal}[name])
+
+
+def outcome_of(job: Job, **cells: Any) -> Outcome:
+    """One step on a board of 16 x 20 in."""
+    plan = planned(job, "8x10 in", photo=UPRIGHT, bracket=(0.0,), **cells)
+    return replace(an_outcome(job, plan), life_size=None)
 
 
 @cache
 def rendered(job_name: str) -> Codes:
-    """The left half of the first page: there lies the mount, without dark writing beside it."""
-    document = pdfium.PdfDocument(sheet_of(job_name)[1])
-    page = document[0].render(scale=DPI / 72, rev_byteorder=True).to_numpy()[:, :, :3]
-    return np.asarray(page[: page.shape[0] // 2, : page.shape[1] // 2])
+    """The whole mount of an entry, as the proof sheet draws it, at 1:8."""
+    job = mount_job(job_name)
+    outcome = outcome_of(job)
+    assert outcome.plan is not None
+    setter = PageLayout("a4", FONTS.width).setter
+    drawing = mount_at(job, outcome, outcome.plan, 8, setter)
+    block = whole_mount(job, outcome, drawing, setter, outcome.steps[0])
+    pdf = written([Page(250, 280, block.at(30, 30))])
+    page = pdfium.PdfDocument(pdf)[0].render(scale=DPI / 72, rev_byteorder=True).to_numpy()
+    return np.asarray(page[:, :, :3])
 
 
 def extent_mm(mask: NDArray[np.bool_]) -> tuple[float, float, float, float]:
@@ -180,7 +193,7 @@ def test_a_title_is_read_back_as_it_was_written(title: str) -> None:
     # The user's own demand: equal up to NFC and wrapping.
     job = a_job()
     plan = planned(job, title=title, bracket=(0.0,))
-    pdf = written(pages_of([an_outcome(job, plan)], job), mockup_of(plan))
+    pdf = written(pages_of([an_outcome(job, plan)], job))
     assert unicodedata.normalize("NFC", title) in text_of(pdf)
 
 
@@ -191,13 +204,45 @@ def test_a_character_no_font_has_is_read_back_as_a_dot() -> None:
 
 
 def test_the_same_pages_give_the_same_bytes() -> None:
-    plan, first = sheet_of("overlap")
-    job = a_job(a_mount(**MAT))
-    assert written(pages_of([an_outcome(job, plan)], job), mockup_of(plan)) == first
+    job = mount_job("overlap")
+    first, second = (written(pages_of([outcome_of(job)], job)) for _ in "12")
+    assert first == second
+
+
+def test_a_document_has_its_title_its_author_and_its_language() -> None:
+    pages = pages_of([outcome_of(mount_job("overlap"))], mount_job("overlap"))
+    document = pdfium.PdfDocument(written(pages, author="Mara Lind"))
+    assert document.get_metadata_value("Title") == "Proof sheet"
+    assert document.get_metadata_value("Author") == "Mara Lind"
+    # ISO 32000-1, 14.9.2: the catalogue's Lang is a language tag.
+    assert b"/Lang (en-GB)" in written(pages)
+    unknown = pdfium.PdfDocument(written(pages))
+    assert unknown.get_metadata_value("Author") == "proofs"
+
+
+def test_bookmarks_lead_to_the_pages_of_the_entries() -> None:
+    job = mount_job("overlap")
+    pages = pages_of([outcome_of(job), outcome_of(job, number="2", title="Ночь")], job)
+    document = pdfium.PdfDocument(written(pages))
+    found = [(b.get_title(), b.get_dest().get_index()) for b in document.get_toc()]
+    assert found == [("All entries", 0), ("1 Old pier", 1), ("2 Ночь", 2)]
+
+
+def test_the_rows_of_the_table_link_to_the_pages_of_their_entries() -> None:
+    job = mount_job("overlap")
+    pdf = written(pages_of([outcome_of(job), outcome_of(job, number="2")], job))
+    # ISO 32000-1, 12.5.6.5: a link annotation; its border is not drawn.
+    assert pdf.count(b"/Subtype /Link") == 2
+    assert pdf.count(b"/Border [ 0 0 0 ]") + pdf.count(b"/Border [0 0 0]") == 2
+
+
+def test_a_document_without_anchors_has_its_title_as_a_bookmark() -> None:
+    pdf = written([Page(200, 100, (Text(10, 50, "ok", "light", 12, (0, 0, 0)),))])
+    assert [b.get_title() for b in pdfium.PdfDocument(pdf).get_toc()] == ["Proof sheet"]
 
 
 def test_pictures_carry_the_srgb_profile_and_the_document_says_srgb() -> None:
-    _, pdf = sheet_of("overlap")
+    pdf = written(pages_of([outcome_of(mount_job("overlap"))], mount_job("overlap")))
     # ISO 32000: an ICCBased colour space holds its profile; an output intent names one too.
     assert pdf.count(b"/ICCBased") == 1
     assert pdf.count(b"/DestOutputProfile") == 1
@@ -247,16 +292,21 @@ def test_a_picture_that_is_not_rgb_is_refused() -> None:
         )
 
 
-def test_a_picture_of_the_sheet_is_the_part_that_is_seen_at_most_300_px_an_inch() -> None:
-    job = a_job()
-    plan = planned(job, "8x10 in", photo=UPRIGHT, bracket=(0.0,))
-    (page, *_) = pages_of([an_outcome(job, plan)], job)
-    (placed,) = [mark for mark in page.marks if isinstance(mark, Placed)]
-    with Image.open(io.BytesIO(sheet_jpeg(mockup_of(plan), placed))) as image:
-        assert image.size[0] / (placed.width / 72) == pytest.approx(300, abs=1)
+def test_a_part_of_a_mock_up_has_at_most_300_px_an_inch() -> None:
+    both = Image.new("RGB", (800, 400), BLUE)
+    both.paste((40, 0, 0), (400, 0, 800, 400))
+    stream = io.BytesIO()
+    both.save(stream, "PNG")
+    placed = Placed("m", 0, 0, 48, 48, Box(0, 0, 400, 400))
+    with Image.open(io.BytesIO(sheet_jpeg(stream.getvalue(), placed))) as image:
+        assert image.size == (200, 200)  # 48 pt are 2/3 in
         codes = np.asarray(image).astype(int)
-    # Blue to the last pixel: nothing of the bevel is in it, only the soft shade of the mat.
     assert (codes[:, :, 2] - codes[:, :, 0] > 100).all()
+
+
+def test_a_file_of_its_own_is_placed_as_it_is() -> None:
+    with sheet_pictures([], {"small.jpg": b"its bytes"}.__getitem__) as picture:
+        assert picture("small.jpg") == b"its bytes"
 
 
 def test_pictures_come_under_their_names_in_any_order() -> None:

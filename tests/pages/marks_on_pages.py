@@ -3,7 +3,7 @@
 import itertools
 from collections.abc import Iterator, Sequence
 
-from proofs.pages.drawing import Line, Page, Shape, Text
+from proofs.pages.drawing import Anchor, Line, Page, Shape, Text
 
 
 def measure(text: str, weight: str, size: float) -> float:
@@ -48,6 +48,6 @@ def points_of(page: Page) -> Iterator[tuple[float, float]]:
             yield from (mark.start, mark.end)
         elif isinstance(mark, Shape):
             yield from mark.points
-        else:
+        elif not isinstance(mark, Anchor):
             yield mark.x, mark.y
             yield mark.x + mark.width, mark.y + mark.height

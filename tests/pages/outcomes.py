@@ -5,8 +5,16 @@ from dataclasses import replace
 from typing import Any
 
 from proofs.findings import Finding, Severity, Status
+from proofs.pages.proof_sheet.life_size import largest_picture, part_size
 from proofs.plan.checks.checking import check, status_of
-from proofs.plan.checks.outcomes import Outcome, PrintFile, StepOutcome, Tones, measured_sight
+from proofs.plan.checks.outcomes import (
+    LifeSizePart,
+    Outcome,
+    PrintFile,
+    StepOutcome,
+    Tones,
+    measured_sight,
+)
 from proofs.plan.entry.facts import PhotoFacts
 from proofs.plan.entry.planning import Plan, plan_entry
 from proofs.records.job import Job
@@ -24,35 +32,54 @@ def planned(
     return plan_entry(job, an_entry(size, **cells), photo or facts(3600, 2400))
 
 
-def an_outcome(job: Job, plan: Plan, *, findings: Sequence[Finding] = ()) -> Outcome:
-    """Return what a run leaves of a plan; an entry that breaks a rule was not printed."""
+def an_outcome(
+    job: Job, plan: Plan, *, findings: Sequence[Finding] = (), shadows: float = 0.0
+) -> Outcome:
+    """Return what a run leaves of a plan; an entry that breaks a rule was not printed.
+
+    Each step loses ``shadows`` more of the image than the one before.
+    """
     found = (*check(job, plan), *findings)
     status = status_of(found)
     is_printed = status != Status.BROKEN
-    print_file = PrintFile(
-        file="prints/x.jpg",
-        pixels=plan.parts[0].pixels,
-        ppi=float(job.lab.ppi),
-        icc="sRGB",
-        measured_sight=measured_sight(plan.layout.pictures[0], plan.parts[0].pixels, job.lab.ppi),
-        sha256="0" * 64,
+    files = tuple(
+        PrintFile(
+            file="prints/x.jpg",
+            pixels=part.pixels,
+            ppi=float(job.lab.ppi),
+            icc="sRGB",
+            measured_sight=measured_sight(picture, part.pixels, job.lab.ppi),
+            sha256="0" * 64,
+        )
+        for part, picture in zip(plan.parts, plan.layout.pictures, strict=True)
     )
+    part = life_size(plan) if is_printed else None
     steps = tuple(
         StepOutcome(
             variant,
             variant == plan.chosen,
-            (print_file,) if is_printed and variant == plan.printed else (),
+            files if is_printed and variant == plan.printed else (),
             f"mockups/{plan.entry.number}_{variant.step}.png",
-            Tones(variant.density, variant.density - 0.002, 0.071, 0.004),
+            Tones(variant.density, variant.density - 0.002, 0.071 + n * shadows, 0.004),
+            tuple(f"{plan.entry.number}_{variant.step}_{k}.jpg" for k in range(len(plan.parts))),
+            f"{plan.entry.number}_{variant.step}_life.jpg" if part else "",
         )
-        for variant in plan.variants
+        for n, variant in enumerate(plan.variants)
     )
-    return Outcome(plan.entry, status, found, plan, steps, "mockups/back.png", is_printed)
+    return Outcome(plan.entry, status, found, plan, steps, "mockups/back.png", is_printed, part)
+
+
+def life_size(plan: Plan) -> LifeSizePart | None:
+    """Return the part in the middle of the largest picture that its page shows at life size."""
+    n = largest_picture(plan)
+    size, sight = part_size(plan, n), plan.layout.pictures[n].sight
+    return LifeSizePart(n, sight.centred(size)) if size else None
 
 
 def without_mockups(outcome: Outcome) -> Outcome:
     """Return the same outcome with no mock-up made."""
-    return replace(outcome, steps=tuple(replace(s, mockup=None) for s in outcome.steps))
+    steps = tuple(replace(s, mockup=None, small_pictures=()) for s in outcome.steps)
+    return replace(outcome, steps=steps)
 
 
 def in_trouble(number: str, status: Status, message: str, remedy: str) -> Outcome:

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 
 from proofs.commands.delivery.kept import DeliveryNotes
@@ -15,6 +16,7 @@ from proofs.outside.zips import write_zip
 from proofs.pages.delivery.order_lists import order_text, ticket_rows
 from proofs.plan.delivery.deliveries import Delivery, for_the_lab
 from proofs.plan.delivery.zip_parts import ZipMember, zip_parts
+from proofs.plan.making.recipes import MadeWith
 from proofs.records.dialects import write_rows
 from proofs.run.json_report import json_file
 
@@ -31,16 +33,20 @@ def put_in_place(
     *,
     options: DeliveryOptions,
     notes: DeliveryNotes,
+    author: str,
 ) -> tuple[Delivery, tuple[str, ...]]:
     """Write the lists of a delivery, pack it if asked, and move it to its folder.
 
     The lab's files are in ``unfinished`` under ``PRINTED``. The companions are there too or, if the
-    delivery is packed, under ``PACKED``. ``previews`` returns small JPEGs of the files. Returns the
-    delivery with the digest of its ticket, and the names of the files in the folder.
+    delivery is packed, under ``PACKED``. ``previews`` returns small JPEGs of the files, ``author``
+    is who enters the prints, blank if unknown. Returns the delivery with the digest of its ticket,
+    and the names of the files in the folder.
     """
     made = unfinished / PRINTED
     listed = for_the_lab(delivery) if options.as_zip else delivery
-    digest = _write_ticket(listed, previews, made, options=options, notes=notes)
+    draw = partial(_ticket, listed, previews, options=options, author=author)
+    key = _ticket_key(listed, options, author, notes.made_with)
+    digest = _write_ticket(draw, key, made / TICKET, notes)
     names = _write_lists(replace(listed, ticket_sha256=digest), made)
     finished = replace(delivery, ticket_sha256=digest)
     if options.as_zip:
@@ -49,22 +55,27 @@ def put_in_place(
     return finished, names
 
 
-def _write_ticket(
+def _ticket(
     delivery: Delivery,
     previews: Callable[[], Mapping[str, bytes]],
-    folder: Path,
     *,
     options: DeliveryOptions,
-    notes: DeliveryNotes,
-) -> str:
-    """Write the ticket, or take it over, and return its digest."""
-    own = notes.made_with
+    author: str,
+) -> bytes:
+    return ticket_pdf(delivery, previews(), options, author=author)
+
+
+def _ticket_key(delivery: Delivery, options: DeliveryOptions, author: str, own: MadeWith) -> str:
     described = replace(delivery, lab=own.lab(delivery.lab))
-    key = own.key("ticket", described, options.paper_size, own.font_sha256)
-    if kept := notes.taken_over(key, folder / TICKET, str):
+    return own.key("ticket", described, author, options.paper_size, own.font_sha256)
+
+
+def _write_ticket(draw: Callable[[], bytes], key: str, path: Path, notes: DeliveryNotes) -> str:
+    """Write the ticket, or take it over, and return its digest."""
+    if kept := notes.taken_over(key, path, str):
         return kept[0]
-    ticket = ticket_pdf(delivery, previews(), options)
-    write_whole(folder / TICKET, ticket)
+    ticket = draw()
+    write_whole(path, ticket)
     digest = sha256_of_bytes(ticket)
     notes.note(key, digest, "")
     return digest

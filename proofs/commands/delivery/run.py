@@ -145,7 +145,10 @@ def _made_delivery(
         return _nothing_made(is_whole=False)
     whole = replace(delivery, catalogue=companions.catalogue, soft_proof=companions.soft_proof)
     previews = partial(previews_of, made)
-    delivery, names = put_in_place(whole, previews, unfinished, options=options, notes=notes)
+    author = plan.ready.job.author
+    delivery, names = put_in_place(
+        whole, previews, unfinished, options=options, notes=notes, author=author
+    )
     notes.keep()
     counts = counts_of(notes.earlier.sums, earlier_files(options.out).sums)
     code = exit_code_of(task.outcome for task in tasks)

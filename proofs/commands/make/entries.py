@@ -11,7 +11,7 @@ from proofs.commands.make.worker import make_entry
 from proofs.findings import Finding, Severity, Status
 from proofs.outside.run_folder import RunFolder
 from proofs.plan.checks.checking import by_severity
-from proofs.plan.checks.outcomes import Outcome, Tones
+from proofs.plan.checks.outcomes import LifeSizePart, Outcome, Tones
 from proofs.plan.entry.naming import stems
 from proofs.plan.making.recipes import MadeWith
 from proofs.records.stored_values import restored, stored
@@ -88,11 +88,12 @@ def entry_work(
     for task in tasks:
         known = digests.of(task.sources)
         own = entry_recipes(task, known, made_with) if known and folder.may_keep else None
-        kept = _known_parts(own, folder, known) if own else EntryParts()
+        kept = _known_parts(task, own, folder, known) if own else EntryParts()
         found.append(replace(task, kept=kept))
         # A print file without its facts is of no use: it would have to be read again.
         usable = own.files.items() if own else ()
-        recipes |= {n: k for n, k in usable if n.startswith("mockups/") or n in kept.printed}
+        prints = task.print_names
+        recipes |= {n: k for n, k in usable if n not in prints or n in kept.printed}
     names = folder.keeping(recipes).names
     with_files = (
         replace(task, kept=replace(task.kept, files=names.intersection(task.file_names)))
@@ -101,13 +102,16 @@ def entry_work(
     return EntryWork(tuple(with_files), recipes, made_with, digests)
 
 
-def _known_parts(recipes: EntryRecipes, folder: RunFolder, digests: tuple[str, ...]) -> EntryParts:
+def _known_parts(
+    task: MakeTask, recipes: EntryRecipes, folder: RunFolder, digests: tuple[str, ...]
+) -> EntryParts:
     """What earlier runs measured of an entry."""
-    prints = {n: k for n, k in recipes.files.items() if not n.startswith("mockups/")}
+    prints = {n: k for n, k in recipes.files.items() if n in task.print_names}
     return EntryParts(
         printed=dict(_known(PrintFacts, prints, folder)),
         tones=dict(_known(Tones, recipes.tones, folder)),
         findings=dict(_known(tuple[Finding, ...], {"": recipes.findings}, folder)).get(""),
+        life_size=dict(_known(LifeSizePart, {"": recipes.life_size}, folder)).get(""),
         digests=digests,
     )
 
@@ -161,6 +165,8 @@ def _place(folder: RunFolder, work: EntryWork, task: MakeTask, result: MakeResul
     results |= {recipes.tones[step]: stored(tones) for step, tones in parts.tones.items()}
     if parts.findings is not None:
         results[recipes.findings] = stored(parts.findings)
+    if parts.life_size is not None:
+        results[recipes.life_size] = stored(parts.life_size)
     folder.place(result.files, recipes.files, results)
 
 

@@ -3,7 +3,14 @@
 from collections.abc import Callable
 from dataclasses import replace
 
-from proofs.commands.make.order import EntryParts, MakeTask, back_name, mockup_name
+from proofs.commands.make.order import (
+    EntryParts,
+    MakeTask,
+    back_name,
+    life_size_name,
+    mockup_name,
+    small_picture_name,
+)
 from proofs.plan.checks.checking import by_severity
 from proofs.plan.checks.outcomes import Outcome, PrintFile, StepOutcome
 from proofs.records.mounts import WindowKind
@@ -22,6 +29,10 @@ def finished_outcome(task: MakeTask, parts: EntryParts, sha256_of: Callable[[str
             step,
             print_files=_print_files(task, step, parts, sha256_of),
             mockup=mockup_name(task.stem, step.variant),
+            small_pictures=tuple(
+                small_picture_name(task.stem, step.variant, n) for n in range(len(plan.parts))
+            ),
+            life_size=life_size_name(task.stem, step.variant) if parts.life_size else "",
             tones=parts.tones[step.variant.step],
         )
         for step in outcome.steps
@@ -35,6 +46,7 @@ def finished_outcome(task: MakeTask, parts: EntryParts, sha256_of: Callable[[str
         steps=steps,
         mockup_back=back_name(task.stem),
         is_printed=task.is_printed,
+        life_size=parts.life_size,
     )
 
 

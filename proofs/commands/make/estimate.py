@@ -11,6 +11,7 @@ from pathlib import Path
 import numpy as np
 
 from proofs.commands.make.order import MakeTask
+from proofs.commands.make.page_pictures import pixels_on_page
 from proofs.lengths import PixelSize
 from proofs.outside.earlier_runs import has_room
 from proofs.outside.pixels.colour.profiled_image import ProfiledImage
@@ -20,6 +21,7 @@ from proofs.outside.pixels.resize.samples import sampled_for_print
 from proofs.outside.pixels.source.decode import Photograph, decode
 from proofs.outside.pixels.vips import prepare
 from proofs.outside.png import rgb_png
+from proofs.outside.sheet_pictures import SHEET_PPI, small_jpeg
 from proofs.plan.entry.hanging import quarter_turns
 from proofs.plan.entry.mockup import PX_PER_INCH, board_pixels, picture_pixels
 from proofs.plan.entry.planning import PlannedPicture
@@ -33,7 +35,9 @@ from proofs.run.workers import Trouble, Workers
 _SPARE = 1.25  # measured: of 420 files none takes more, and each takes two thirds of it or more
 _BOARD_BYTES = 0.03  # per pixel of a mock-up beside its pictures: bevels and words, measured
 _PAGE_BYTES = 20_000  # of the proof sheet and the report, for each mock-up, measured
+_LIFE_SIZE_PX = 472 * 354  # of a part of 40 x 30 mm at 300 ppi
 _FLAT_PX = 256
+_MOST_ON_A_PAGE = 400_000  # bytes of a small picture, once as a file and once on the proof sheet
 _MOST_PER_PIXEL = 2  # of a mock-up; measured: 1.5 for the most detailed picture
 
 
@@ -52,10 +56,12 @@ def most_bytes(tasks: Iterable[MakeTask]) -> int:
     size = 0
     for task in tasks:
         left = set(task.file_names) - task.kept.files
-        mockups = sum(name.startswith("mockups/") for name in left)
+        shown, printed = left.intersection(task.page_pictures), left.intersection(task.print_names)
+        mockups = len(left) - len(shown) - len(printed)
+        size += len(shown) * _MOST_ON_A_PAGE
         size += mockups * _MOST_PER_PIXEL * _count(board_pixels(task.plan))
         prints = sum(print_bytes(part.pixels, task.job.lab) for part in task.plan.parts)
-        size += (len(left) - mockups) * prints // len(print_stems(task.plan, task.stem))
+        size += len(printed) * prints // len(print_stems(task.plan, task.stem))
     return size
 
 
@@ -75,13 +81,17 @@ def about_entry(task: MakeTask) -> int:
     board = _BOARD_BYTES * _count(board_pixels(plan))
     prints, mockup = _surround_bytes(task), board
     sharpen = job.sharpening(task.options.sharpen)
+    on_page = 0.0
+    sizes = pixels_on_page(task)
     for n, (part, source) in enumerate(zip(plan.parts, task.sources, strict=True)):
         photograph = decode(source, expected=part.facts)
         mockup += about_mockup_bytes(photograph, part, picture_pixels(plan, n))
+        on_page += about_page_bytes(photograph, part, sizes[n], with_part=task.has_life_size)
         if task.is_printed:
             prints += about_print_bytes(photograph, part, job.lab, sharpen)
     copies = (1 + steps * task.options.variants) if task.is_printed else 0
-    return int(copies * prints + steps * (mockup + _PAGE_BYTES) + board + _PAGE_BYTES)
+    each_step = mockup + 2 * on_page + _PAGE_BYTES  # on the page too
+    return int(copies * prints + steps * each_step + board + _PAGE_BYTES)
 
 
 def about_print_bytes(
@@ -97,6 +107,14 @@ def about_print_bytes(
 def about_mockup_bytes(photograph: Photograph, part: PlannedPicture, size: PixelSize) -> float:
     """Return about how many bytes of a mock-up are those of a picture shown at this size."""
     return _whole_file(_sample(photograph, part, size, PX_PER_INCH), size, _mockup_file)
+
+
+def about_page_bytes(
+    photograph: Photograph, part: PlannedPicture, size: PixelSize, *, with_part: bool
+) -> float:
+    """Return about how many bytes the small pictures of one step take, of one picture."""
+    whole = _whole_file(_sample(photograph, part, size, SHEET_PPI), size, _page_picture)
+    return whole * (1 + _LIFE_SIZE_PX / _count(size)) if with_part else whole
 
 
 def _sample(
@@ -123,6 +141,10 @@ def _whole_file(
     besides = len(file_of(corner))
     share: float = sample.image.width * sample.image.height / _count(whole)
     return _SPARE * (besides + (len(file_of(sample)) - besides) / share)
+
+
+def _page_picture(sample: ProfiledImage) -> bytes:
+    return small_jpeg(screen_pictures(sample, [0.0])[0])
 
 
 def _mockup_file(sample: ProfiledImage) -> bytes:

@@ -5,13 +5,17 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from proofs.findings import Finding
-from proofs.plan.checks.outcomes import Outcome, Tones
+from proofs.pages.proof_sheet.life_size import part_size
+from proofs.plan.checks.outcomes import LifeSizePart, Outcome, Tones
 from proofs.plan.entry.planning import Plan
 from proofs.plan.tones.tone import Variant
 from proofs.records.job import Job
 from proofs.records.papers import Sharpening
 from proofs.run.inputs import EntriesOptions
 from proofs.run.print_files import PrintFacts, print_names
+
+PAGE_PICTURES = "page-pictures"
+"""The folder of the small pictures on the proof sheet."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -20,8 +24,8 @@ class MakeOptions(EntriesOptions):
 
     ``keep_copyright`` keeps the author, copyright and title; ``keep_metadata`` keeps all
     metadata. ``sharpen`` is None for what suits the paper and the lab. ``paper_size`` is ``a4``
-    or ``letter``. ``jobs`` is None for what suits the machine. With ``again`` nothing of an earlier
-    run is kept.
+    or ``letter``; ``compact`` puts two entries on a page of the proof sheet. ``jobs`` is None for
+    what suits the machine. With ``again`` nothing of an earlier run is kept.
     """
 
     out: Path
@@ -33,6 +37,7 @@ class MakeOptions(EntriesOptions):
     proof_prints: bool = False
     soft_proof: bool = False
     paper_size: str = "a4"
+    compact: bool = False
     jobs: int | None = None
     again: bool = False
 
@@ -43,13 +48,16 @@ class EntryParts:
 
     ``files`` are the names of its files, ``printed`` has the facts of its print files by main
     name, and ``tones`` those of its steps by letter. ``findings`` were made on pixels; None if they
-    are not known. ``digests`` are the SHA-256 of its pictures' files, blank if not known.
+    are not known. ``life_size`` is the part of the print that its page shows at life size, None if
+    it is not known or not wanted. ``digests`` are the SHA-256 of its pictures' files, blank if not
+    known.
     """
 
     files: frozenset[str] = frozenset()
     printed: Mapping[str, PrintFacts] = field(default_factory=dict)
     tones: Mapping[str, Tones] = field(default_factory=dict)
     findings: tuple[Finding, ...] | None = None
+    life_size: LifeSizePart | None = None
     digests: tuple[str, ...] = ()
 
     def with_more(self, more: "EntryParts") -> "EntryParts":
@@ -59,6 +67,7 @@ class EntryParts:
             {**self.printed, **more.printed},
             {**self.tones, **more.tones},
             self.findings if more.findings is None else more.findings,
+            more.life_size or self.life_size,
             more.digests or self.digests,
         )
 
@@ -91,14 +100,38 @@ class MakeTask:
         return (*zip(self.sources, files, strict=True), (self.folder, ""))
 
     @property
+    def has_life_size(self) -> bool:
+        """Whether the page of the entry shows a part of the print at life size."""
+        return self.is_printed and not self.options.compact and part_size(self.plan, 0) is not None
+
+    @property
     def file_names(self) -> tuple[str, ...]:
         """The names of all files that the worker writes, relative to the output folder."""
         names = [mockup_name(self.stem, step) for step in self.plan.variants]
-        names.append(back_name(self.stem))
-        if self.is_printed:
-            suffix, variants = self.job.lab.suffix, self.options.variants
-            names += print_names(self.plan, self.stem, suffix, with_variants=variants)
+        return (*names, back_name(self.stem), *self.page_pictures, *self.print_names)
+
+    @property
+    def print_names(self) -> tuple[str, ...]:
+        """The names of its print files."""
+        if not self.is_printed:
+            return ()
+        suffix, variants = self.job.lab.suffix, self.options.variants
+        return print_names(self.plan, self.stem, suffix, with_variants=variants)
+
+    @property
+    def page_pictures(self) -> tuple[str, ...]:
+        """The names of the small pictures on the page of the entry."""
+        names = []
+        for step in self.plan.variants:
+            names += [small_picture_name(self.stem, step, n) for n in range(len(self.plan.parts))]
+            names += [life_size_name(self.stem, step)] if self.has_life_size else []
         return tuple(names)
+
+    @property
+    def wants_page_pictures(self) -> bool:
+        """Whether the small pictures of its page are to be made; they are made together."""
+        is_unknown = self.has_life_size and self.kept.life_size is None
+        return is_unknown or not self.kept.files.issuperset(self.page_pictures)
 
     @property
     def wants_back(self) -> bool:
@@ -114,7 +147,8 @@ class MakeTask:
     def needs_pixels(self) -> bool:
         """Whether anything is to be made or measured from the pixels of its pictures."""
         left = set(self.file_names) - self.kept.files - {back_name(self.stem)}
-        return bool(left) or self.wants_tones or self.kept.findings is None
+        is_known = self.kept.findings is not None and not self.wants_tones
+        return bool(left) or self.wants_page_pictures or not is_known
 
     @property
     def is_done(self) -> bool:
@@ -133,6 +167,16 @@ class MakeResult:
 def mockup_name(stem: str, variant: Variant) -> str:
     """Return the name of the mock-up of one step, seen from the front."""
     return f"mockups/{stem}_{variant.step.lower()}_front.png"
+
+
+def small_picture_name(stem: str, variant: Variant, n: int) -> str:
+    """Return the name of what is seen of picture ``n`` at one step, small, for the proof sheet."""
+    return f"{PAGE_PICTURES}/{stem}_{variant.step.lower()}_{n + 1}.jpg"
+
+
+def life_size_name(stem: str, variant: Variant) -> str:
+    """Return the name of a part of one step at life size, for the proof sheet."""
+    return f"{PAGE_PICTURES}/{stem}_{variant.step.lower()}_life-size.jpg"
 
 
 def back_name(stem: str) -> str:

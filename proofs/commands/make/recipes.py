@@ -3,7 +3,15 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from proofs.commands.make.order import MakeOptions, MakeTask, back_name, mockup_name
+from proofs.commands.make.order import (
+    MakeOptions,
+    MakeTask,
+    back_name,
+    life_size_name,
+    mockup_name,
+    small_picture_name,
+)
+from proofs.commands.make.page_pictures import pixels_on_page
 from proofs.findings import Status
 from proofs.plan.bench.labels import label_of
 from proofs.plan.making.recipes import (
@@ -22,12 +30,14 @@ from proofs.run.print_files import print_stems, step_names
 class EntryRecipes:
     """The recipe keys of an entry: those of its files by name, and those of its figures.
 
-    ``tones`` are by the letter of the step; ``findings`` is that of all findings on its pixels.
+    ``tones`` are by the letter of the step; ``findings`` is that of all findings on its pixels, and
+    ``life_size`` that of the part that its page shows at life size.
     """
 
     files: Mapping[str, str]
     tones: Mapping[str, str]
     findings: str
+    life_size: str
 
 
 def entry_recipes(task: MakeTask, digests: Sequence[str], made_with: MadeWith) -> EntryRecipes:
@@ -44,11 +54,28 @@ def entry_recipes(task: MakeTask, digests: Sequence[str], made_with: MadeWith) -
     files = {back_name(task.stem): made_with.key("back", board, label, made_with.font_sha256)}
     for step in plan.variants:
         files[mockup_name(task.stem, step)] = made_with.key("front", in_mount, step.density)
+    part = made_with.key("part at life size", measured, black, board, task.has_life_size)
+    files |= _page_pictures(task, made_with.key("seen", shown, board), part, made_with)
     return EntryRecipes(
         files={**files, **(_prints(task, sources, made_with) if task.is_printed else {})},
         tones={v.step: made_with.key("tones", measured, black, v.density) for v in plan.variants},
         findings=made_with.key("findings", shown, board, task.is_printed),
+        life_size=part,
     )
+
+
+def _page_pictures(task: MakeTask, seen: str, part: str, made_with: MadeWith) -> Mapping[str, str]:
+    """The recipes of the small pictures: how large they are depends on all that the page shows."""
+    keys = {}
+    sizes = pixels_on_page(task)
+    for step in task.plan.variants:
+        for n, size in enumerate(sizes):
+            key = made_with.key("on a page", seen, n, size, step.density)
+            keys[small_picture_name(task.stem, step, n)] = key
+        if task.has_life_size:
+            key = made_with.key("at life size", part, step.density)
+            keys[life_size_name(task.stem, step)] = key
+    return keys
 
 
 def _prints(task: MakeTask, sources: Sequence[Source], made_with: MadeWith) -> Mapping[str, str]:

@@ -39,11 +39,12 @@ def proof_sheet_of(
     made_with: MadeWith,
 ) -> ProofSheet:
     """Return the proof sheet of these outcomes, once their mock-ups are in the folder."""
-    shown = [step.mockup for outcome in outcomes for step in outcome.steps if step.mockup]
+    steps = [step for outcome in outcomes for step in outcome.steps]
+    shown = [name for step in steps for name in (*step.small_pictures, step.life_size) if name]
     digests = [folder.sha256(name) for name in shown]
-    page = options.paper_size, made_with.font_sha256
+    page = options.paper_size, options.compact, made_with.font_sha256
     key = made_with.key("proof sheet", made_with.job(job), outcomes, digests, page)
-    pdf = partial(proof_sheet_pdf, job, outcomes, options.out, options)
+    pdf = partial(proof_sheet_pdf, job, outcomes, options.out, options, compact=options.compact)
     return ProofSheet(key, job.lab, options.proof_prints, pdf)
 
 

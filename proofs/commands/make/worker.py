@@ -12,8 +12,16 @@ from proofs.commands.make.order import (
     back_name,
     mockup_name,
 )
+from proofs.commands.make.page_pictures import (
+    LifeSizePixels,
+    life_size_pixels,
+    pixels_on_page,
+    shown_on_page,
+    write_page_pictures,
+)
 from proofs.findings import Finding, Status
 from proofs.inspection.uniform_edges import uniform_edge_findings
+from proofs.lengths import PixelSize
 from proofs.outside.bevels import Codes
 from proofs.outside.files import sha256_of_bytes, write_whole
 from proofs.outside.fonts import load_fonts
@@ -28,6 +36,7 @@ from proofs.outside.pixels.metadata.extract import Metadata
 from proofs.outside.pixels.resize.print_size import reduced
 from proofs.outside.pixels.source.decode import Photograph, decode
 from proofs.outside.pixels.vips import prepare
+from proofs.pages.proof_sheet.life_size import largest_picture
 from proofs.plan.checks.outcomes import Tones
 from proofs.plan.entry.mockup import picture_pixels
 from proofs.plan.tones.tone import Variant
@@ -70,16 +79,32 @@ def _back(task: MakeTask) -> bytes:
 class _PrintedPicture:
     """What is kept of a picture once its print files are written.
 
-    ``small`` is the picture at the size of the mock-ups, None if nothing there needs it. ``base``
-    is the full picture if one print shows all pictures of the entry, else None.
+    ``small`` is the picture at the size of the mock-ups, None if nothing there needs it.
+    ``on_page`` is what is seen of it, as large as its page shows it, ``part`` what is shown at life
+    size; None if they are kept. ``base`` is the full picture if one print shows all pictures of the
+    entry, else None.
     """
 
     sha256: str
     small: ProfiledImage | None
+    on_page: ProfiledImage | None
+    part: LifeSizePixels | None
     base: ProfiledImage | None
     metadata: Metadata | None
     findings: tuple[Finding, ...]
     printed: dict[str, PrintFacts]
+
+
+@dataclass(frozen=True, slots=True)
+class _Wanted:
+    """What is wanted of the pictures besides prints.
+
+    ``small`` is whether each at the size of a mock-up is; ``on_page`` how large the page of the
+    entry shows each, in pixels, None if its pictures are kept.
+    """
+
+    small: bool
+    on_page: tuple[PixelSize, ...] | None
 
 
 def _from_pixels(task: MakeTask, write: Write, threads: ThreadPoolExecutor) -> EntryParts:
@@ -90,43 +115,64 @@ def _from_pixels(task: MakeTask, write: Write, threads: ThreadPoolExecutor) -> E
     )
     fronts = {v for v in plan.variants if mockup_name(task.stem, v) not in task.kept.files}
     mount = threads.submit(empty_mount, plan) if fronts else None
-    is_shown = bool(fronts) or task.wants_tones
-    pictures = [
-        _print_one(task, writer, n, threads, is_shown=is_shown) for n in range(len(plan.parts))
-    ]
+    wanted = _Wanted(
+        small=bool(fronts) or task.wants_tones or task.wants_page_pictures,
+        on_page=pixels_on_page(task) if task.wants_page_pictures else None,
+    )
+    pictures = [_print_one(task, writer, n, wanted, threads) for n in range(len(plan.parts))]
     printed = _printed(writer, pictures, threads)
     smalls = [picture.small for picture in pictures if picture.small]
     if mount:
         _write_fronts(task, (mount, smalls, fronts), write, threads)
+    part = next((picture.part for picture in pictures if picture.part), None)
+    if wanted.on_page:
+        shown = [picture.on_page for picture in pictures if picture.on_page]
+        write_page_pictures(task, shown, part, write)
     return EntryParts(
         printed=printed,
         tones=_tones(task, smalls, threads) if task.wants_tones else {},
         findings=tuple(finding for picture in pictures for finding in picture.findings),
+        life_size=part.part if part else None,
         digests=tuple(picture.sha256 for picture in pictures),
     )
 
 
 def _print_one(
-    task: MakeTask, writer: PrintWriter, n: int, threads: ThreadPoolExecutor, *, is_shown: bool
+    task: MakeTask, writer: PrintWriter, n: int, wanted: _Wanted, threads: ThreadPoolExecutor
 ) -> _PrintedPicture:
-    """Make the print files of one picture; usually only a small copy of it is kept."""
+    """Make the print files of one picture; usually only small copies of it are kept."""
     plan, size = task.plan, picture_pixels(task.plan, n)
     photograph = _photograph(task, n)
     base, notes = _base(task, photograph, n), photograph.facts.notes
     kept, sha256 = _metadata_to_keep(photograph.metadata, task.options), photograph.sha256
     del photograph  # the largest thing in memory
     if not task.is_printed:
-        small = reduced(base, size) if is_shown else None
-        return _PrintedPicture(sha256, small, None, None, notes, {})
+        small = reduced(base, size) if wanted.small else None
+        page = shown_on_page(plan, n, base, wanted.on_page[n]) if wanted.on_page else None
+        return _PrintedPicture(sha256, small, page, None, None, None, notes, {})
     # A printed surround has one file for all pictures, which is made later.
     is_shared = plan.mount.window == WindowKind.SURROUND
     # Both run while this thread converts the colours.
     edges = threads.submit(edge_lines, base)
-    shown = threads.submit(reduced, base, size) if is_shown else None
+    reducing = threads.submit(reduced, base, size) if wanted.small else None
+    on_page = wanted.on_page[n] if wanted.on_page else None
+    shown = threads.submit(shown_on_page, plan, n, base, on_page) if on_page else None
     printed = {} if is_shared else print_picture(writer, n, base, kept=kept, threads=threads)
     found = (*notes, *uniform_edge_findings(edges.result(), plan, n, task.job.lab.ppi))
-    small = shown.result() if shown else None
-    return _PrintedPicture(sha256, small, base if is_shared else None, kept, found, printed)
+    small = reducing.result() if reducing else None
+    part = None
+    if on_page and small and n == largest_picture(plan):
+        part = life_size_pixels(task, n, base, lightness_map(small, task.job.lab))
+    return _PrintedPicture(
+        sha256,
+        small,
+        shown.result() if shown else None,
+        part,
+        base if is_shared else None,
+        kept,
+        found,
+        printed,
+    )
 
 
 def _photograph(task: MakeTask, n: int) -> Photograph:

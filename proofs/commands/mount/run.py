@@ -163,10 +163,12 @@ def _files(
     labelled = [replace(o, plan=plans.get(o.entry.number)) for o in mounting.outcomes]
     labels = LabelOrder(supplies.labels, supplies.exhibitor, options.qr, mounting.unmeasured)
     measured, out = set(plans).difference(mounting.unmeasured), mounting.left_out_words
-    drawn = list(plans.values())
+    drawn, by = list(plans.values()), job.author
     files: dict[str, Callable[[], bytes]] = {
         MOUNTING: partial(mounting_pdf, job, benches, supplies, options, left_out=out),
-        TEMPLATES: partial(templates_pdf, drawn, options, measured=measured, left_out=out),
+        TEMPLATES: partial(
+            templates_pdf, drawn, options, measured=measured, left_out=out, author=by
+        ),
         LABELS: partial(labels_pdf, job, labelled, labels, options, left_out=out),
         CUTS: lambda: json_file(mounting.record),
     }

@@ -7,11 +7,9 @@ from pathlib import Path
 import numpy as np
 
 from proofs.findings import Finding
-from proofs.inspection.representative_area import representative_centre
 from proofs.lengths import PixelSize, Size
 from proofs.outside.files import sha256_of_bytes, write_whole
 from proofs.outside.fonts import load_fonts
-from proofs.outside.pixels.colour.profiled_image import ProfiledImage
 from proofs.outside.pixels.measure.lightness import lightness_map
 from proofs.outside.pixels.prints.composition import Codes, grey_codes, print_codes
 from proofs.outside.pixels.prints.encoding import preview_jpeg, sheet_file
@@ -33,6 +31,7 @@ from proofs.records.job import Job
 from proofs.records.papers import Sharpening
 from proofs.run.inputs import EntriesOptions
 from proofs.run.print_files import print_base
+from proofs.run.representative_part import richest_centre
 from proofs.run.step_tones import blocked_findings, measured_tones
 from proofs.run.workers import Trouble, guarded
 
@@ -186,7 +185,8 @@ def _show(canvas: Codes, picture: Picture, task: StripTask) -> ShownPicture:
     base = print_base(job, part, photograph, sharpen=task.options.sharpen)
     small = reduced(base, picture_pixels(plan, n))
     size = step_size(part.pixels, task.frame)
-    centre = task.options.at or _richest_centre(job, plan, n, small, size)
+    lightness = lightness_map(small, job.lab)
+    centre = task.options.at or richest_centre(job, plan, n, lightness, size)
     crop = step_crop(part.pixels, size, centre)
     densities = {variant.step: variant.density for variant in plan.variants}
     wholes = {p.area.width: p.area for p in pieces if p.is_whole}
@@ -201,20 +201,3 @@ def _show(canvas: Codes, picture: Picture, task: StripTask) -> ShownPicture:
     tones = measured_tones(small, job, plan.variants)
     found = (*photograph.facts.notes, *blocked_findings(job, plan.variants, tones))
     return ShownPicture(photograph.sha256, crop, tones, found)
-
-
-def _richest_centre(
-    job: Job, plan: Plan, n: int, small: ProfiledImage, size: PixelSize
-) -> tuple[float, float]:
-    """The middle of the part with the most tones, away from what the mat will hide."""
-    image, pixels = plan.layout.pictures[n], plan.parts[n].pixels
-    hidden = image.hidden
-    return representative_centre(
-        lightness_map(small, job.lab),
-        (size.width / pixels.width, size.height / pixels.height),
-        edge=(
-            hidden.nm / image.image.size.width.nm,
-            hidden.nm / image.image.size.height.nm,
-        ),
-        black=job.paper.black_lightness,
-    )

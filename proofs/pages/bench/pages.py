@@ -11,7 +11,7 @@ from proofs.pages.bench.timetable import timetable_pages
 from proofs.pages.cutting.all_cuts import cutting_table
 from proofs.pages.cutting.guide import cutting_guide
 from proofs.pages.drawing import Page
-from proofs.pages.flow import PageLayout
+from proofs.pages.flow import PageLayout, bookmarked
 from proofs.pages.stamp import stamp_words
 from proofs.plan.bench.materials import materials
 from proofs.plan.bench.mounting import mounting
@@ -52,13 +52,14 @@ def bench_pages(
     mountings = [mounting(job, plan) for plan in plans]
     parcels = [packed_mount(one) for one in mountings]
     schedule = supplies.schedule
-    return (
-        *(timetable_pages(schedule, supplies.today, layout) if schedule else ()),
-        *material_pages(materials(plans, supplies.stock), marks_of(job), layout),
-        *cutting_guide(job, kinds, layout),
-        *cutting_table(job, kinds, layout),
-        *mounting_pages(mountings, layout),
-        *last_look_pages(parcels, layout),
-        *packing_pages(parcel_of(parcels, supplies.exhibitor), layout),
-        *log_pages(parcels, layout),
-    )
+    parts = {
+        "Timetable": timetable_pages(schedule, supplies.today, layout) if schedule else (),
+        "Material list": material_pages(materials(plans, supplies.stock), marks_of(job), layout),
+        "Cutting guide": cutting_guide(job, kinds, layout),
+        "All cuts": cutting_table(job, kinds, layout),
+        "Mounting plan": mounting_pages(mountings, layout),
+        "Last look": last_look_pages(parcels, layout),
+        "Packing list": packing_pages(parcel_of(parcels, supplies.exhibitor), layout),
+        "Print log": log_pages(parcels, layout),
+    }
+    return tuple(page for title, pages in parts.items() for page in bookmarked(pages, title))

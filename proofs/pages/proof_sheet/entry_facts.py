@@ -1,161 +1,101 @@
-"""The facts below the mounts of an entry, or beside them, each under a small caption."""
+"""What else is to be known of an entry, a line for each fact, behind a small caption."""
 
 from collections.abc import Iterable, Sequence
 
 from proofs.findings import Finding, Severity
-from proofs.lengths import ZERO, Borders, Size, millimetres
-from proofs.pages.facts import Fact, Lines, both_units
-from proofs.pages.typography import ASIDE, BODY, CAPTION, SMALL_ALARM, Style
+from proofs.lengths import ZERO, Size, millimetres
+from proofs.pages.drawing import Block, across
+from proofs.pages.typography import READ, READ_ALARM, READ_SMALL, Setter, Style, baseline
 from proofs.pages.wording import mat_name
-from proofs.plan.checks.limits import VISIBLE_LIMITS
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.entry.planning import Plan
-from proofs.records.job import Job
 from proofs.records.mounts import WindowKind
-from proofs.records.rules import VisibleRule
 
-# Least sizes first, and lengths before areas.
-_VISIBLE = sorted(
-    VISIBLE_LIMITS, key=lambda limit: (limit.measure.quantity.unit, not limit.is_least)
-)
-_WORDS = {Severity.AT_RISK: "at risk", Severity.BROKEN: "broken"}
+_CAPTION_WIDTH = 56.0
+_MOST_LINES = 4  # of one fact
+_LEVEL = baseline(READ) - baseline(READ_SMALL)  # brings captions onto the line of their facts
+_GRAVE = (Severity.AT_RISK, Severity.BROKEN)
 
 
-def facts_columns(job: Job, outcome: Outcome, plan: Plan, *, columns: int) -> list[list[Fact]]:
-    """Return the facts of an entry in two or four columns, the most important first."""
-    seen_, cover, image = _visible(job, outcome, plan), _cover(outcome, plan), _image(plan)
-    sheet, board = _sheet(plan), _board(outcome, plan)
-    borders, thick = _borders(outcome, plan), _thickness(job, outcome, plan)
-    if columns == 2:
-        return [[seen_, cover, board], [image, sheet, borders, thick]]
-    return [[seen_], [cover, image], [sheet, board], [borders, thick]]
+def fact_blocks(outcome: Outcome, plan: Plan, setter: Setter, width: float) -> list[Block]:
+    """Return the facts of an entry, a block for each, the most important first."""
+    facts = [("Image", _image(plan), None), _cover(outcome, plan), ("Sheet", _sheet(plan), None)]
+    if plan.has_own_paper:
+        facts.insert(0, ("Paper", f"{plan.lab_paper}: {plan.paper.title}", None))
+    thickness = _found(outcome, "thickness-least", "thickness-most")
+    facts += [("Board", _board(plan), _found(outcome, "board", "mat-colour", "core-colour"))]
+    facts += [("Thickness", f"{plan.thickness}, mat, print and backing", thickness)]
+    return [_fact(caption, text, found, setter, width) for caption, text, found in facts]
 
 
-def _visible(job: Job, outcome: Outcome, plan: Plan) -> Fact:
-    """The visible size: measured in the finished file, or as planned if there is none."""
-    files = next((s.print_files for s in outcome.steps if s.print_files), ())
-    caption = "Visible size, measured in the print file" if files else "Visible size, as planned"
-    sizes = [file.measured_sight for file in files]
-    sizes = sizes or [picture.sight.size for picture in plan.layout.pictures]
-    rule = job.rules.visible if job.rules else VisibleRule()
-    limits = {limit.code: words for limit in _VISIBLE if (words := limit.in_words(rule))}
-    lines = _sizes(sizes)
-    lines += _judged(outcome, limits)
-    return Fact(caption, lines, is_to_fill_in=True)
+def _fact(caption: str, text: str, found: Finding | None, setter: Setter, width: float) -> Block:
+    style: Style = READ_ALARM if found and found.severity in _GRAVE else READ
+    head = setter.paragraph(caption, READ_SMALL, _CAPTION_WIDTH).lowered(_LEVEL)
+    body = setter.paragraph(text, style, width - _CAPTION_WIDTH, most=_MOST_LINES)
+    return across([head, body], (0, _CAPTION_WIDTH))
 
 
-def _cover(outcome: Outcome, plan: Plan) -> Fact:
+def _image(plan: Plan) -> str:
+    words = _sizes([picture.image.size for picture in plan.layout.pictures])
+    prints = [p.paper_edge.size for p in plan.layout.pictures if p.paper_edge is not None]
+    return f"{words}; whole print {_sizes(prints)}" if prints else words
+
+
+def _cover(outcome: Outcome, plan: Plan) -> tuple[str, str, Finding | None]:
     """The overlap, or the paper showing, and what the tolerances leave of it."""
     picture = plan.layout.pictures[0]  # the window is the same for all of them
     if plan.mount.window == WindowKind.SURROUND:
-        return Fact("Window", (("none: the surround is printed", BODY),))
+        return "Window", "none: the surround is printed", None
     if not plan.mount.has_window:
-        return Fact("Window", (("none: the print lies on the board", BODY),))
+        return "Window", "none: the print lies on the board", None
     if plan.mount.window == WindowKind.FLOAT:
-        return _left_of(
-            outcome, "gap-left", "Gap around the print", [f"{plan.mount.gap} on each side"]
-        )
-    code = "overlap-left" if picture.is_cut_off else "reveal-left"
-    if picture.is_cut_off:
-        return _left_of(outcome, code, "Overlap", [f"{picture.hidden} on each side"])
-    paper = picture.seen_paper
-    if paper.bottom == paper.top:
-        return _left_of(outcome, code, "Paper showing", [f"{paper.top} on each side"])
-    words = [f"{paper.top} at top and sides", f"{paper.bottom} at the bottom"]
-    return _left_of(outcome, code, "Paper showing", words)
-
-
-def _left_of(outcome: Outcome, code: str, caption: str, words: Sequence[str]) -> Fact:
-    """The planned amount, and what the tolerances leave of it."""
-    lines = [(text, BODY) for text in words]
+        caption, words, code = "Gap", f"{plan.mount.gap} on each side of the print", "gap-left"
+    elif picture.is_cut_off:
+        caption, words, code = "Overlap", f"{picture.hidden} on each side", "overlap-left"
+    else:
+        paper = picture.seen_paper
+        caption, words, code = "Paper seen", f"{paper.top} on each side", "reveal-left"
+        if paper.bottom != paper.top:
+            words = f"{paper.top} at top and sides, {paper.bottom} at the bottom"
     found = _found(outcome, code)
-    if found and isinstance(found.measured, float):
-        left = millimetres(repr(found.measured))
-        words = f"tolerances leave {left}"
-        if left <= ZERO:
-            words = f"tolerances need {-left} more"
-        lines.append(_toned(words, found))
-    return Fact(caption, tuple(lines))
+    return caption, f"{words}{_left_of(found)}", found
 
 
-def _board(outcome: Outcome, plan: Plan) -> Fact:
+def _left_of(found: Finding | None) -> str:
+    """What the tolerances leave of a planned amount."""
+    if found is None or not isinstance(found.measured, float):
+        return ""
+    left = millimetres(repr(found.measured))
+    return f"; tolerances leave {left}" if left > ZERO else f"; tolerances need {-left} more"
+
+
+def _sheet(plan: Plan) -> str:
+    sheets = [part.sheet for part in plan.parts if part.sheet]
+    words = [_sizes(sheets)] if sheets else []
+    if len(sheets) < len(plan.parts):
+        words.append("no sheet is large enough")
+    return "; ".join(words)
+
+
+def _board(plan: Plan) -> str:
     mount = plan.mount
-    lines = both_units(plan.layout.board)
-    colours = f"{mount.backing_colour} board"
+    words = [f"{plan.layout.board}", f"{mount.backing_colour} board"]
     if mount.has_window:
-        colours = f"{mount.mat_colour} mat, {mount.core_colour} core"
-    lines = (*lines, (colours, ASIDE))
+        words[1:] = [f"{mount.mat_colour} mat, {mount.core_colour} core"]
     for place, mat in enumerate(mount.inner, 1):
         name = mat_name(place, len(mount.inner) + 1)
-        lines += ((f"{name}: {mat.colour}, {mat.core_colour} core,", ASIDE),)
-        lines += ((f"{mat.shows} showing", ASIDE),)
-    wrong = {"board": "board", "mat-colour": "mat", "core-colour": "core"}
-    return Fact("Board", lines + _judged_wrong(outcome, wrong))
+        words.append(f"{name} {mat.colour}, {mat.core_colour} core, {mat.shows} showing")
+    return "; ".join(words)
 
 
-def _image(plan: Plan) -> Fact:
-    images = _sizes([picture.image.size for picture in plan.layout.pictures])
-    prints = [p.paper_edge.size for p in plan.layout.pictures if p.paper_edge is not None]
-    if not prints:
-        return Fact("Image", images)
-    return Fact("Image", (*images, ("whole print", CAPTION), *_sizes(prints)))
-
-
-def _sheet(plan: Plan) -> Fact:
-    sheets = [part.sheet for part in plan.parts if part.sheet]
-    lines = _sizes(sheets)
-    if len(sheets) < len(plan.parts):
-        lines += (("no sheet is large enough", BODY),)
-    if plan.has_own_paper:
-        lines += ((f"{plan.lab_paper}: {plan.paper.title}", ASIDE),)
-    return Fact("Paper sheet", lines)
-
-
-def _borders(outcome: Outcome, plan: Plan) -> Fact:
-    caption = "Borders at the face" if plan.mount.has_window else "Board around the print"
-    lines = tuple((text, BODY) for text in border_lines(plan.layout.borders_face))
-    found = _found(outcome, "border") or _found(outcome, "mount-border")
-    if found and isinstance(found.limit, float):
-        lines += (_toned(f"at least {millimetres(repr(found.limit))}", found),)
-    return Fact(caption, lines)
-
-
-def border_lines(borders: Borders) -> tuple[str, ...]:
-    """Return the four borders in words, equal ones together.
-
-    >>> from proofs.lengths import inches
-    >>> border_lines(Borders(inches(2), inches(3), inches(2), inches(3)))
-    ('top, bottom 2 in (5.08 cm)', 'sides 3 in (7.62 cm)')
-    """
-    top, right, bottom, left = borders.top, borders.right, borders.bottom, borders.left
-    # Centring may leave an odd nanometre, so borders that print alike count as equal.
-    alike, level = str(left) == str(right), str(top) == str(bottom)
-    if alike and level and str(top) == str(left):
-        return (f"{top} all round",)
-    upright = (f"top, bottom {top}",) if level else (f"top {top}", f"bottom {bottom}")
-    sides = (f"sides {left}",) if alike else (f"left {left}", f"right {right}")
-    return (upright[0], *sides, *upright[1:])
-
-
-def _thickness(job: Job, outcome: Outcome, plan: Plan) -> Fact:
-    limits: dict[str, str] = {}
-    if job.rules and job.rules.thickness_least is not None:
-        limits["thickness-least"] = f"at least {job.rules.thickness_least}"
-    if job.rules and job.rules.thickness_most is not None:
-        limits["thickness-most"] = f"at most {job.rules.thickness_most}"
-    lines = ((f"{plan.thickness}", BODY), *_judged(outcome, limits))
-    return Fact("Thickness: mat, print, backing", lines)
-
-
-def _sizes(sizes: Sequence[Size]) -> Lines:
-    """Sizes on lines of their own: one in both units, several in inches, equal ones together."""
+def _sizes(sizes: Sequence[Size]) -> str:
+    """One size in both units, several in inches, equal ones together."""
     if len(sizes) == 1:
-        return both_units(sizes[0])
-    lines = []
-    for text, places in _equal(str(size).partition(" (")[0] for size in sizes).items():
-        numbers = ", ".join(str(n) for n in places)
-        lines.append((f"{numbers}: {text}" if len(sizes) > len(places) else f"each {text}", BODY))
-    return tuple(lines)
+        return str(sizes[0])
+    groups = _equal(str(size).partition(" (")[0] for size in sizes)
+    if len(groups) == 1:
+        return f"each {next(iter(groups))}"
+    return ", ".join(f"{' and '.join(map(str, n))}: {text}" for text, n in groups.items())
 
 
 def _equal(texts: Iterable[str]) -> dict[str, list[int]]:
@@ -166,22 +106,7 @@ def _equal(texts: Iterable[str]) -> dict[str, list[int]]:
     return found
 
 
-def _judged(outcome: Outcome, limits: dict[str, str]) -> Lines:
-    """The limits by the codes of their findings: small if met, else with the verdict in words."""
-    return tuple(_toned(words, _found(outcome, code)) for code, words in limits.items())
-
-
-def _judged_wrong(outcome: Outcome, words: dict[str, str]) -> Lines:
-    """A line for each of these findings that is not met."""
-    found = [(_found(outcome, code), text) for code, text in words.items()]
-    return tuple(_toned(f"{text}: {f.limit}", f) for f, text in found if f and f.severity in _WORDS)
-
-
-def _toned(text: str, finding: Finding | None) -> tuple[str, Style]:
-    if finding is None or finding.severity not in _WORDS:
-        return text, CAPTION
-    return f"{text}: {_WORDS[finding.severity]}", SMALL_ALARM
-
-
-def _found(outcome: Outcome, code: str) -> Finding | None:
-    return next((f for f in outcome.findings if f.code == code), None)
+def _found(outcome: Outcome, *codes: str) -> Finding | None:
+    """The worst finding with one of these codes."""
+    found = [f for f in outcome.findings if f.code in codes]
+    return max(found, key=lambda f: f.severity, default=None)

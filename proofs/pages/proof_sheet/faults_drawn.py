@@ -13,7 +13,7 @@ from proofs.plan.entry.board import Picture
 from proofs.plan.entry.mockup import PAPER, Colour, front_colour, is_dark, seen
 from proofs.plan.entry.planning import Plan
 
-_SIZE = 5.6  # of its writing, in points
+_SIZE = 7.5  # of its writing, in points
 _LINE = 0.6
 _ON_DARK: Colour = (228, 132, 108)  # the accent, light enough to be read on a black mat
 _TINT: Colour = (238, 205, 196)
@@ -25,6 +25,8 @@ _HALO = 1.2
 _SIDES = {limit.code for limit in VISIBLE_LIMITS if limit.measure.quantity is LENGTH}
 _BORDERS = ("border", "mount-border")
 _OUTLINED = ("visible-area", "overlap-left", "reveal-left")
+DRAWN_CODES = frozenset({*_SIDES, *_BORDERS, *_OUTLINED, "board"})
+"""The codes of the findings that are drawn, if they are at risk or broken."""
 
 
 @dataclass(frozen=True, slots=True)

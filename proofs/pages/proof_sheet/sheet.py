@@ -1,14 +1,24 @@
-"""The proof sheet: every entry with every step on its mount, to scale, page by page."""
+"""The proof sheet: the whole run in a table, then a page for each entry."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
-from proofs.findings import Status
-from proofs.pages.drawing import Page
+from proofs.pages.drawing import Anchor, Block, Line, Page, across
 from proofs.pages.flow import Chapter, FlowPart, PageLayout
 from proofs.pages.proof_sheet.bracket_curves import curve_blocks
-from proofs.pages.proof_sheet.entry import entry_parts, trouble_part
+from proofs.pages.proof_sheet.entry_frame import BETWEEN_ENTRIES
+from proofs.pages.proof_sheet.entry_page import EntryPage, entry_page
+from proofs.pages.proof_sheet.run_table import RunTable, has_page
 from proofs.pages.proof_sheet.summary import closing_parts, masthead
-from proofs.pages.typography import TITLE, Setter
+from proofs.pages.typography import (
+    GUTTER,
+    HAIR,
+    HAIRLINE,
+    READ_STRONG,
+    TITLE,
+    Setter,
+    rule,
+)
 from proofs.plan.checks.outcomes import Outcome
 from proofs.records.job import Job
 
@@ -16,32 +26,96 @@ ON_DENSITY = (
     "Do not judge density on a screen or on this page: compare prints under the judging light."
 )
 ON_RULES = "The rules of the exhibition in hand always win over this profile."
+FILLED = 0.8
+"""How much of its height each page of the table fills at least, where it can."""
 
-_IN_TROUBLE = (Status.NOT_UNDERSTOOD, Status.UNREADABLE, Status.FAILED)
-_BETWEEN, _BELOW_HEADING = 20.0, 5.0
+_BETWEEN = 18.0
+_THUMBNAILS = (42.0, 38.0, 46.0, 34.0, 50.0, 56.0, 64.0, 74.0, 88.0, 110.0, 150.0)
+_MANY = 20  # entries of which a few heights of rows are enough to fill pages
 
 
-def proof_sheet(job: Job, outcomes: Sequence[Outcome], layout: PageLayout) -> tuple[Page, ...]:
-    """Return the pages of the proof sheet."""
-    parts = tuple(_parts(job, outcomes, layout.setter))
+def proof_sheet(
+    job: Job, outcomes: Sequence[Outcome], layout: PageLayout, *, compact: bool = False
+) -> tuple[Page, ...]:
+    """Return the pages of the proof sheet; ``compact`` puts two entries on each page."""
+    made = [
+        (outcome, entry_page(job, outcome, outcome.plan, layout, compact=compact, place=place))
+        for place, outcome in enumerate(outcomes, 1)
+        if outcome.plan is not None and has_page(outcome)
+    ]
+    chapters = [Chapter(tuple(_front(job, outcomes, layout)))]
+    entries = list(_entries([page for _, page in made], layout.setter, 2 if compact else 1))
+    left_over = tuple(_left_over(made, layout.setter))
+    if left_over and entries and len(entries[-1]) < (2 if compact else 1):
+        entries[-1] += left_over  # on the half of the page that is free
+    elif left_over:
+        entries.append(list(left_over))
+    chapters += [Chapter(tuple(parts)) for parts in entries]
     name = job.rules.title if job.rules else "no rules were checked"
-    return layout.chapters(
-        [Chapter(parts)], foot=(ON_DENSITY, ON_RULES), head=f"Proof sheet · {name}"
-    )
+    return layout.chapters(chapters, foot=(ON_DENSITY, ON_RULES), head=f"Proof sheet · {name}")
 
 
-def _parts(job: Job, outcomes: Sequence[Outcome], setter: Setter) -> Iterator[FlowPart]:
-    """The masthead, the entries in trouble, all others, the curves, and the rules."""
-    yield FlowPart(masthead(job, outcomes, setter))
-    troubled = [o for o in outcomes if o.plan is None or o.status in _IN_TROUBLE]
-    if troubled:
-        heading = setter.paragraph("To fix first", TITLE, setter.width)
-        yield FlowPart(heading, _BETWEEN, keeps_next=True)
-    for number, outcome in enumerate(troubled):
-        yield trouble_part(outcome, setter, _BETWEEN if number else _BELOW_HEADING)
-    for outcome in outcomes:
-        if outcome.plan is not None and outcome.status not in _IN_TROUBLE:
-            yield from entry_parts(job, outcome, outcome.plan, setter, gap=_BETWEEN)
-    for row in curve_blocks(outcomes, setter):
-        yield FlowPart(row, _BETWEEN)
-    yield from closing_parts(job, setter, _BETWEEN)
+def _front(job: Job, outcomes: Sequence[Outcome], layout: PageLayout) -> list[FlowPart]:
+    """The masthead, the table, the curves and the rules, on pages that are filled."""
+    setter = layout.setter
+    head = masthead(job, outcomes, setter)
+    start = Block(head.height, (*head.marks, Anchor(0, 0, "run", "All entries")))
+    curves = [FlowPart(row, _BETWEEN) for row in curve_blocks(outcomes, setter)]
+    closing = tuple(closing_parts(job, setter, _BETWEEN))
+    found: dict[float, RunTable] = {}
+    for thumbnail in _THUMBNAILS[: 5 if len(outcomes) > _MANY else None]:
+        table = RunTable(job, setter, thumbnail)
+        parts = table.heights(table.rows(outcomes), _BETWEEN)
+        least = min(layout.filled([FlowPart(start), *parts, *curves, *closing]))
+        found.setdefault(least, table)
+        if least >= FILLED:
+            break
+    table = found[max(found)]
+    opening = [FlowPart(start), *table.parts(table.rows(outcomes), _BETWEEN), *curves]
+    return [*opening, *_at_foot(opening, closing, layout)]
+
+
+def _at_foot(
+    opening: Sequence[FlowPart], closing: Sequence[FlowPart], layout: PageLayout
+) -> Sequence[FlowPart]:
+    """The closing parts; at the foot of their page if it would not be filled otherwise."""
+    before = layout.filled([*opening, *closing])
+    if before[-1] >= FILLED:
+        return closing
+    first, *others = closing
+    lowered = replace(first, gap=first.gap + (1 - before[-1]) * layout.room - 0.1)
+    after = layout.filled([*opening, lowered, *others])
+    return [lowered, *others] if len(after) == len(before) else closing
+
+
+def _entries(pages: Sequence[EntryPage], setter: Setter, per_page: int) -> Iterator[list[FlowPart]]:
+    """The parts of each page of entries."""
+    for n in range(0, len(pages), per_page):
+        first, *others = (page.block for page in pages[n : n + per_page])
+        parts = [FlowPart(first, 0)]
+        middle = Line(
+            (0, -BETWEEN_ENTRIES / 2), (setter.width, -BETWEEN_ENTRIES / 2), HAIRLINE, HAIR
+        )
+        parts += [
+            FlowPart(Block(block.height, (middle, *block.marks)), BETWEEN_ENTRIES)
+            for block in others
+        ]
+        yield parts
+
+
+def _left_over(made: Sequence[tuple[Outcome, EntryPage]], setter: Setter) -> Iterator[FlowPart]:
+    """The findings that had no room on the pages of their entries."""
+    found = [(outcome, page.left_over) for outcome, page in made if page.left_over]
+    if not found:
+        return
+    heading = setter.paragraph("More findings", TITLE, setter.width)
+    yield FlowPart(heading, BETWEEN_ENTRIES, keeps_next=True)
+    for outcome, blocks in found:
+        entry = outcome.entry
+        number = setter.paragraph(entry.number, READ_STRONG, setter.column - GUTTER, most=3)
+        title = setter.paragraph(entry.title, READ_STRONG, setter.span(3), most=3)
+        name = across([number, title], (0, setter.pitch)).lowered(6)
+        yield FlowPart(
+            Block(name.height, (*rule(setter.width).marks, *name.marks)), 14, keeps_next=True
+        )
+        yield from (FlowPart(block, 5) for block in blocks)

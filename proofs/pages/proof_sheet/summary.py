@@ -5,10 +5,17 @@ from itertools import chain, repeat
 
 from proofs import __version__
 from proofs.findings import Status
-from proofs.pages.drawing import Block, stacked
+from proofs.pages.drawing import Block, across, side_by_side, stacked
 from proofs.pages.flow import FlowPart
-from proofs.pages.headings import captioned, opening_block
-from proofs.pages.typography import ASIDE, BODY, CAPTION, TITLE, Setter, rule
+from proofs.pages.typography import (
+    DISPLAY,
+    READ,
+    READ_ASIDE,
+    READ_SMALL,
+    TITLE,
+    Setter,
+    rule,
+)
 from proofs.pages.wording import counted, in_words, sentence
 from proofs.plan.checks.outcomes import Outcome
 from proofs.records.job import Job
@@ -24,7 +31,8 @@ _COUNTED = {
     Status.FAILED: "failed",
     Status.NOT_DONE: "not done",
 }
-_LINE_GAP = 5.0
+_LINE_GAP = 3.0
+_DROP = 7.0  # brings the rules down towards the words below the title
 _MOST_LINES = 40
 
 
@@ -33,13 +41,16 @@ def masthead(job: Job, outcomes: Sequence[Outcome], setter: Setter) -> Block:
     found = [outcome.status for outcome in outcomes]
     counts = [(found.count(status), _COUNTED[status]) for status in Status]
     lines = (
-        (counted(len(outcomes), "entry", "entries"), BODY),
-        (" · ".join(f"{count} {words}" for count, words in counts if count), ASIDE),
+        (counted(len(outcomes), "entry", "entries"), READ),
+        (" · ".join(f"{count} {words}" for count, words in counts if count), READ_ASIDE),
     )
-    rules = [(_NO_RULES, BODY)]
+    rules = [(_NO_RULES, READ)]
     if job.rules:
-        rules = [(job.rules.title, BODY), (f"Edition: {_edition(job.rules)}", ASIDE)]
-    return opening_block("Proof sheet", lines, [("Rules", CAPTION), *rules], setter)
+        rules = [(job.rules.title, READ), (f"Edition: {_edition(job.rules)}", READ_ASIDE)]
+    half = setter.span(2)
+    left = [setter.paragraph("Proof sheet", DISPLAY, half), setter.stack(lines, half, most=4)]
+    right = setter.stack([("Rules", READ_SMALL), *rules], half, gap=1).lowered(_DROP)
+    return across([stacked(left, 2), right], (0, 2 * setter.pitch))
 
 
 def _edition(rules: Rules) -> str:
@@ -83,5 +94,6 @@ def _closing_lines(job: Job) -> Iterator[tuple[str, str]]:
 
 
 def _line(caption: str, text: str, setter: Setter, *, keeps_next: bool) -> FlowPart:
-    block = captioned((caption, ASIDE), [(text, BODY)], setter, most=_MOST_LINES)
-    return FlowPart(block, _LINE_GAP, keeps_next=keeps_next)
+    head = setter.paragraph(caption, READ_ASIDE, setter.column)
+    words = setter.paragraph(text, READ, setter.span(3), most=_MOST_LINES)
+    return FlowPart(side_by_side([head, words], setter.pitch), _LINE_GAP, keeps_next=keeps_next)

@@ -8,7 +8,7 @@ from proofs.pages.drawing import Block, Line, Mark, Page, rectangle, side_by_sid
 from proofs.pages.facts import Fact, Lines, facts_block
 from proofs.pages.flow import FlowPart, PageLayout
 from proofs.pages.headings import captioned, entry_head, opening_block
-from proofs.pages.mount_drawing import fitting_scale, mount_drawing
+from proofs.pages.mount_drawing import cut_from, fitting_scale, mount_drawing
 from proofs.pages.typography import ALARM, ASIDE, BODY, CAPTION, GUTTER, STRONG, Setter, rule
 from proofs.pages.wording import counted, sentence, typeset
 from proofs.plan.delivery.soft_proofs import SEEN, ColourLoss, Medium, PrintedStep
@@ -151,7 +151,7 @@ def _mounts(paper: PaperShown, entry: ProofedEntry, setter: Setter) -> Block:
     cells = [
         stacked(
             [
-                mount_drawing(entry.plan, scale, mockup, paper=colour),
+                mount_drawing(entry.plan, scale, cut_from(entry.plan, mockup), paper=colour),
                 setter.paragraph(caption, CAPTION, third),
             ],
             3,

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from proofs.errors import ExitCode, largest
 from proofs.findings import Finding, Status
 from proofs.lengths import NM_PER_INCH, Length, PixelSize, Size
-from proofs.plan.entry.board import Picture
+from proofs.plan.entry.board import Opening, Picture
 from proofs.plan.entry.planning import Plan
 from proofs.plan.tones.tone import Variant
 from proofs.records.entries import Entry
@@ -54,7 +54,8 @@ class StepOutcome:
     """One step of an entry's bracket, with its finished files if they were made.
 
     ``print_files`` holds one for each picture, in order; a print with a printed surround is the
-    same file for all of them.
+    same file for all of them. ``small_pictures`` are files for pages: what is seen of each picture,
+    and ``life_size`` a part of one, pixel for pixel; blank if none was made.
     """
 
     variant: Variant
@@ -62,6 +63,19 @@ class StepOutcome:
     print_files: tuple[PrintFile, ...] = ()
     mockup: str | None = None
     tones: Tones | None = None
+    small_pictures: tuple[str, ...] = ()
+    life_size: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class LifeSizePart:
+    """The part of a picture, counted from 0, that all steps show at life size.
+
+    ``place`` is where it lies on the board.
+    """
+
+    picture: int
+    place: Opening
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +83,8 @@ class Outcome:
     """One entry after a check or a run.
 
     ``plan`` is None if the entry or its photograph cannot be understood. ``mockup_back``
-    and the steps' files are relative to the output folder.
+    and the steps' files are relative to the output folder. ``life_size`` is None if no part of
+    the print is shown at life size.
     """
 
     entry: Entry
@@ -79,6 +94,7 @@ class Outcome:
     steps: tuple[StepOutcome, ...] = ()
     mockup_back: str | None = None
     is_printed: bool = False
+    life_size: LifeSizePart | None = None
 
 
 def worst_status(statuses: Iterable[Status]) -> Status:

@@ -3,48 +3,41 @@
 What it must show comes from the user's own list; layouts have no outside source.
 """
 
-import datetime
 import re
 import unicodedata
 from collections.abc import Sequence
 from itertools import pairwise
-from typing import Any
 
 import pytest
 
 from proofs import __version__
-from proofs.findings import Finding, Severity, Status
-from proofs.lengths import inches, millimetres
-from proofs.pages.drawing import Line, Page, Placed
+from proofs.findings import Status
+from proofs.pages.drawing import Anchor, Line, Link, Page, Placed
 from proofs.pages.flow import PageLayout
 from proofs.pages.proof_sheet.sheet import ON_DENSITY, ON_RULES, proof_sheet
 from proofs.pages.typography import HAIR
 from proofs.plan.checks.outcomes import Outcome
 from proofs.records.job import Job
-from proofs.records.mounts import BevelKind
 from proofs.records.page_sizes import PAGE_SIZES
-from proofs.records.rules import BorderRule, Rules, VisibleRule
+from proofs.records.rules import Rules
 from tests.pages.marks_on_pages import measure, overlapping, points_of, texts_of, words_of
-from tests.pages.outcomes import LONG_TITLE, an_outcome, in_trouble, planned, without_mockups
-from tests.workbench import a_job, a_mount, a_reveal, facts, no_window, some_rules
-
-RULES = some_rules(
-    title="Spring prints",
-    edition="third",
-    read_on=datetime.date(2026, 3, 2),
-    visible=VisibleRule(longest_least=inches(10), shortest_least=inches(4)),
-    borders=(BorderRule(inches(2)),),
-    thickness_most=millimetres(10),
-    reminders=("Label on the back.", "No tape on the face."),
+from tests.pages.outcomes import LONG_TITLE, an_outcome, in_trouble, planned
+from tests.pages.proof_sheet.cases import (
+    CASES,
+    JOB,
+    METRIC,
+    NINE_STEPS,
+    several,
+    together,
+    with_steps,
 )
-JOB = a_job(rules=RULES)
-PANORAMA, UPRIGHT = facts(6000, 1500), facts(2400, 3600)
-MANY_STEPS = tuple(n / 100 for n in range(-30, 46, 3))
-NINE_STEPS = tuple(n / 20 for n in range(-4, 5))
+from tests.workbench import a_job, some_rules
 
 
-def pages_of(outcomes: Sequence[Outcome], job: Job = JOB, paper: str = "a4") -> tuple[Page, ...]:
-    return proof_sheet(job, outcomes, PageLayout(paper, measure))
+def pages_of(
+    outcomes: Sequence[Outcome], job: Job = JOB, paper: str = "a4", *, compact: bool = False
+) -> tuple[Page, ...]:
+    return proof_sheet(job, outcomes, PageLayout(paper, measure), compact=compact)
 
 
 def stand_in_order(parts: Sequence[str], words: str) -> bool:
@@ -52,64 +45,18 @@ def stand_in_order(parts: Sequence[str], words: str) -> bool:
     return re.search(".*".join(map(re.escape, parts)), words) is not None
 
 
-def several(count: int) -> list[Outcome]:
-    return [
-        an_outcome(JOB, planned(JOB, number=str(n + 1), title=f"Picture {n + 1}"))
-        for n in range(count)
-    ]
-
-
-REVEAL = a_job(mount=a_reveal(inches("1/4"), reveal_bottom=inches("3/8")), rules=RULES)
-BARE = a_job(mount=no_window(), rules=RULES)
-BLACK = a_job(mount=a_mount(mat_colour="black", bevel=BevelKind.REVERSE), rules=RULES)
-LONG_CELLS: dict[str, Any] = {
-    "number": "2026-A-0017-and-still-longer-than-that",
-    "title": LONG_TITLE,
-    "category": "People and places, section two of the open part " * 3,
-}
-MANY_NOTES = tuple(
-    Finding(f"note-{n}", Severity.WARNING, f"something number {n} to be looked at " * 5)
-    for n in range(12)
-)
-CASES = {
-    "one": lambda: several(1),
-    "seven": lambda: several(7),
-    "sixty": lambda: several(60),
-    "long cells": lambda: [an_outcome(JOB, planned(JOB, **LONG_CELLS))],
-    "a word without end": lambda: [an_outcome(JOB, planned(JOB, title="x" * 900))],
-    "one step": lambda: [an_outcome(JOB, planned(JOB, bracket=(0.0,), photo=UPRIGHT))],
-    "two steps": lambda: [an_outcome(JOB, planned(JOB, bracket=(0.1,), photo=UPRIGHT))],
-    "nine steps": lambda: [an_outcome(JOB, planned(JOB, bracket=NINE_STEPS))],
-    "26 steps": lambda: [an_outcome(JOB, planned(JOB, bracket=MANY_STEPS, **LONG_CELLS))],
-    "a panorama": lambda: [an_outcome(JOB, planned(JOB, "long 16 in", photo=PANORAMA))],
-    "too small": lambda: [an_outcome(JOB, planned(JOB, "long 10 in"))],
-    "too small upright": lambda: [an_outcome(JOB, planned(JOB, "long 3 in", photo=UPRIGHT))],
-    "too large": lambda: [an_outcome(JOB, planned(JOB, "long 17 1/2 in", photo=UPRIGHT))],
-    "larger than the board": lambda: [an_outcome(JOB, planned(JOB, "long 30 in"))],
-    "paper seen": lambda: [an_outcome(REVEAL, planned(REVEAL))],
-    "no window": lambda: [an_outcome(BARE, planned(BARE))],
-    "black": lambda: [an_outcome(BLACK, planned(BLACK, "long 10 in"))],
-    "no mock-up": lambda: [without_mockups(an_outcome(JOB, planned(JOB)))],
-    "a bracket each": lambda: [
-        an_outcome(JOB, planned(JOB, number=f"{n}" * 40, bracket=(0.0, n / 20)))
-        for n in range(1, 10)
-    ],
-    "much to note": lambda: [
-        an_outcome(JOB, planned(JOB, bracket=MANY_STEPS, **LONG_CELLS), findings=MANY_NOTES)
-    ],
-    "in trouble": lambda: [
-        in_trouble(str(n), Status.UNREADABLE, "the file ends early " * 9, "save it again")
-        for n in "123"
-    ],
-}
 cases = pytest.mark.parametrize("case", CASES)
 papers = pytest.mark.parametrize("paper", PAGE_SIZES)
+compactness = pytest.mark.parametrize("compact", [False, True])
 
 
 @papers
+@compactness
 @cases
-def test_nothing_leaves_the_page_and_nothing_lies_over_anything(case: str, paper: str) -> None:
-    pages = pages_of(CASES[case](), paper=paper)
+def test_nothing_leaves_the_page_and_nothing_lies_over_anything(
+    case: str, paper: str, compact: bool
+) -> None:
+    pages = pages_of(CASES[case](), paper=paper, compact=compact)
     assert [pair for page in pages for pair in overlapping(page)] == []
     outside = [
         point
@@ -121,14 +68,15 @@ def test_nothing_leaves_the_page_and_nothing_lies_over_anything(case: str, paper
 
 
 @papers
+@compactness
 @cases
-def test_nothing_reaches_into_the_foot_of_the_page(case: str, paper: str) -> None:
-    pages = pages_of(CASES[case](), paper=paper)
+def test_nothing_reaches_into_the_foot_of_the_page(case: str, paper: str, compact: bool) -> None:
+    pages = pages_of(CASES[case](), paper=paper, compact=compact)
     foot = next(text.y for text in texts_of(pages) if text.text == ON_DENSITY)
     lower = [
         text.text
         for text in texts_of(pages)
-        if text.y > foot - 15 and not re.fullmatch(r"\d+ of \d+", text.text)
+        if text.y > foot - 12 and not re.fullmatch(r"\d+ of \d+", text.text)
     ]
     assert set(lower) == {ON_DENSITY, ON_RULES}
 
@@ -158,22 +106,22 @@ def test_a_title_stands_whole_on_the_sheet(title: str) -> None:
     assert unicodedata.normalize("NFC", title) in unicodedata.normalize("NFC", words)
 
 
-def test_three_hundred_entries_all_stand_there_in_their_order() -> None:
+def test_three_hundred_entries_all_have_a_row_and_a_page_in_their_order() -> None:
     titles = [t.text for t in texts_of(pages_of(several(300))) if t.text.startswith("Picture ")]
-    assert titles == [f"Picture {n + 1}" for n in range(300)]
+    assert titles == [f"Picture {n + 1}" for n in range(300)] * 2
 
 
 def test_an_entry_tells_its_parts_in_the_order_of_their_weight() -> None:
     plan = planned(JOB, "12x8 in", number="17", category="Open", chosen=0.1)
-    words = words_of(pages_of([an_outcome(JOB, plan)]))
+    (page,) = pages_of([an_outcome(JOB, plan)])[1:]
     parts = [
-        *("Met", "Longest visible side", "17", "Old pier", "Open", "−0.10 D", "+0.10 D; chosen"),
-        *("Visible size, measured", "11 3/4 × 7 3/4 in", "29.85 × 19.69 cm"),
-        *("longest at least 10 in", "By ruler", "Overlap", "1/8 in (3.18 mm) on each side"),
-        *("tolerances leave", "Image"),
-        *("12 × 8 in", "Paper sheet", "16 × 12 in", "Borders at the face", "4.07 in", "Thickness"),
+        *("17", "Old pier", "Open", "Visible size, measured in the print file"),
+        *("11 3/4 × 7 3/4 in", "29.85 × 19.7 cm", "Longest visible side", "at least 10 in"),
+        *("Met", "A", "−0.10 D", "+0.10 D", "chosen", "1:8", "by the ruler", "Chosen under"),
+        *("Image", "12 × 8 in", "Overlap", "1/8 in (3.18 mm) on each side", "tolerances leave"),
+        *("Sheet", "16 × 12 in"),
     ]
-    assert stand_in_order(parts, words)
+    assert stand_in_order(parts, words_of([page]))
 
 
 def test_the_visible_size_is_the_files_own_and_else_as_planned() -> None:
@@ -187,40 +135,128 @@ def test_the_visible_size_is_the_files_own_and_else_as_planned() -> None:
 
 
 def test_a_broken_entry_is_not_printed_and_what_it_needs_is_drawn_to_scale() -> None:
-    # By hand: 10 in on a board drawn at 1:12 are 60 pt.
+    # By hand: 10 in on a board drawn at 1:8 are 90 pt.
     pages = pages_of([an_outcome(JOB, planned(JOB, "long 10 in"))])
     words = words_of(pages)
-    assert "Breaks a rule not printed" in words
-    assert "1 in on this page = 12 in of board" in words
+    assert "Breaks a rule, not printed" in words
+    assert "1:8" in words
     assert "at least 10 in (25.4 cm)" in words
     lengths = [m.end[0] - m.start[0] for p in pages for m in p.marks if isinstance(m, Line)]
-    assert [length for length in lengths if abs(length - 60) < 0.001]
-
-
-def test_an_entry_that_is_met_has_nothing_drawn_over_its_mounts() -> None:
-    pages = pages_of([an_outcome(JOB, planned(JOB))])
-    placed = [m for page in pages for m in page.marks if isinstance(m, Placed)]
-    inside = [
-        mark
-        for page in pages
-        for mark in page.marks
-        if isinstance(mark, Line) and placed[0].y < mark.start[1] < placed[0].y + placed[0].height
-    ]
-    assert inside == []
+    assert [length for length in lengths if abs(length - 90) < 0.001]
 
 
 def test_a_border_too_narrow_is_marked_with_what_is_asked() -> None:
     words = words_of(pages_of([an_outcome(JOB, planned(JOB, "long 17 1/2 in"))]))
     assert "Narrowest border at the face" in words
-    assert words.count("at least 2 in (5.08 cm)") == 2
+    assert words.count("at least 2 in (5.08 cm)") == 1
 
 
-def test_every_step_is_drawn_on_its_mount_at_one_scale() -> None:
+def grid_of(page: Page) -> list[Placed]:
+    """The pictures of the steps: the largest of a page, each once."""
+    placed = [m for m in page.marks if isinstance(m, Placed) and "life" not in m.name]
+    largest = max(p.width for p in placed)
+    return [p for p in placed if p.width > largest - 0.01]
+
+
+def test_every_step_is_shown_at_one_size() -> None:
     plan = planned(JOB, bracket=NINE_STEPS)
-    pages = pages_of([an_outcome(JOB, plan)])
-    placed = [m for page in pages for m in page.marks if isinstance(m, Placed)]
-    assert [p.name[-5] for p in placed] == list("ABCDEFGHI")
-    assert len({(p.width, p.height) for p in placed}) == 1
+    grid = grid_of(pages_of([an_outcome(JOB, plan)])[1])
+    assert [p.name[2] for p in grid] == list("ABCDEFGHI")
+    assert len({(p.width, p.height) for p in grid}) == 1
+
+
+@papers
+@cases
+def test_no_text_is_smaller_than_a_caption(case: str, paper: str) -> None:
+    # The user's own sizes: body text at least 9 pt, captions 7.5 pt.
+    sizes = {text.size for text in texts_of(pages_of(CASES[case](), paper=paper))}
+    assert {size for size in sizes if size < 7.5} == set()
+    assert {size for size in sizes if 7.5 < size < 9} == set()
+
+
+@papers
+@compactness
+@cases
+def test_every_page_but_the_last_is_filled(case: str, paper: str, compact: bool) -> None:
+    pages = pages_of(CASES[case](), paper=paper, compact=compact)
+    assert [filled(page) for page in pages[:-1] if filled(page) < 0.75] == []
+
+
+def filled(page: Page) -> float:
+    """How far down its type area the marks of a page reach; both warnings are below it."""
+    top, bottom = 48.0, page.height - 54.0
+    return (max(y for _, y in points_of(page) if y <= bottom + 0.1) - top) / (bottom - top)
+
+
+def test_the_visible_size_is_the_largest_figure_of_its_page() -> None:
+    (page,) = pages_of(several(1))[1:]
+    sizes = {text.text: text.size for text in texts_of([page])}
+    assert sizes["11 3/4 × 7 3/4 in"] == max(sizes.values()) >= 14
+    assert sizes["29.85 × 19.7 cm"] >= 14
+    table = texts_of(pages_of(several(7))[:1])
+    assert {text.size for text in table if text.text.startswith("11 3/4 ×")} == {11}
+
+
+def test_the_unit_of_the_rules_comes_first() -> None:
+    outcome = an_outcome(METRIC, planned(METRIC, "30x20 cm"))
+    (page,) = pages_of([outcome], job=METRIC)[1:]
+    sizes = {text.text: text.size for text in texts_of([page])}
+    assert sizes["29.35 × 19.35 cm"] > sizes["11 9/16 × 7 5/8 in"]
+    assert "at least 25 cm" in sizes
+
+
+def test_the_parts_at_life_size_are_all_of_one_size_and_in_one_row() -> None:
+    # The user's own sizes: 40 x 30 mm with four steps, 32 x 24 mm with five.
+    (four,) = pages_of(with_steps(4))[1:]
+    (five,) = pages_of(with_steps(5))[1:]
+    assert sizes_of_parts(four) == {(40.0, 30.0)}
+    assert sizes_of_parts(five) == {(32.0, 24.0)}
+    assert len({part.y for part in parts_of(five)}) == 1
+    assert len(parts_of(five)) == 5
+
+
+def parts_of(page: Page) -> list[Placed]:
+    return [m for m in page.marks if isinstance(m, Placed) and "life" in m.name]
+
+
+def sizes_of_parts(page: Page) -> set[tuple[float, float]]:
+    mm = 25.4 / 72
+    return {(round(p.width * mm, 3), round(p.height * mm, 3)) for p in parts_of(page)}
+
+
+def test_a_compact_page_has_two_entries_without_parts_and_without_mounts() -> None:
+    pages = pages_of(several(4), compact=True)
+    assert [len(parts_of(page)) for page in pages] == [0, 0, 0]
+    assert all("1:8" not in words_of([page]) for page in pages[1:])
+    assert stand_in_order(["Picture 1", "Picture 2"], words_of(pages[1:2]))
+
+
+def test_what_needs_a_decision_comes_first_in_the_table() -> None:
+    broken = an_outcome(JOB, planned(JOB, "long 9 in", number="7", title="Short"))
+    (table, *_) = pages_of([*several(2), broken])
+    parts = ["Short", "Breaks a rule, not printed", "size: long", "Picture 1", "choose a step"]
+    assert stand_in_order([*parts, "Picture 2"], words_of([table]))
+
+
+def test_the_head_of_the_table_is_repeated() -> None:
+    pages = pages_of(several(31))
+    tables = [page for page in pages if "Against the limit" in words_of([page])]
+    assert len(tables) > 1
+    assert all("To do" in words_of([page]) for page in tables)
+
+
+def test_every_row_with_a_page_links_to_it() -> None:
+    pages = pages_of(several(3))
+    links = [m.target for page in pages for m in page.marks if isinstance(m, Link)]
+    anchors = [m.name for page in pages[1:] for m in page.marks if isinstance(m, Anchor)]
+    assert links == anchors == ["entry-1", "entry-2", "entry-3"]
+
+
+def test_there_is_room_for_the_reading_of_each_picture() -> None:
+    (page,) = pages_of(together(4, "grid 2x2"))[1:]
+    words = words_of([page])
+    assert stand_in_order([f"picture {n}" for n in range(1, 5)], words)
+    assert words.count("×") >= 4
 
 
 def test_entries_in_trouble_come_first_with_reason_and_remedy() -> None:
@@ -228,8 +264,15 @@ def test_entries_in_trouble_come_first_with_reason_and_remedy() -> None:
         "8", Status.NOT_UNDERSTOOD, "line 7, size: '12 by' is no size", "write '12x8 in'"
     )
     words = words_of(pages_of([*several(1), lost]))
-    parts = ["To fix first", "Row not understood", "'12 by' is no size", "write '12x8 in'", "Lost"]
+    parts = ["Lost 8", "Row not understood", "'12 by' is no size", "'12x8 in'", "lost.jpg"]
     assert stand_in_order([*parts, "Picture 1"], words)
+
+
+def test_findings_without_room_stand_at_the_end() -> None:
+    pages = pages_of(CASES["much to note"]())
+    words = words_of(pages)
+    assert "More findings" in words_of(pages[2:])
+    assert all(f"omething number {n} to be looked at" in words for n in range(12))
 
 
 def test_rules_stand_there_with_edition_date_and_all_reminders() -> None:
@@ -247,13 +290,17 @@ def test_without_rules_the_sheet_says_so() -> None:
     assert "No rules were checked." in words
 
 
-def test_every_step_says_what_it_reached_and_what_it_lost() -> None:
-    words = words_of(pages_of([an_outcome(JOB, planned(JOB))]))
-    assert "reached +0.098; blocked 7.1 %, bare 0.4 %" in words
+def test_shares_of_lost_shadow_stand_there_only_if_they_change() -> None:
+    alike, rising = with_steps(1), with_steps(3)
+    assert "shadow lost" not in words_of(pages_of(alike))
+    words = words_of(pages_of(rising))
+    assert "7.1 % shadow lost" in words
+    assert "bare paper" not in words
+    assert "9.1 % shadow lost" in words
 
 
 def test_an_undecided_entry_says_which_step_was_printed() -> None:
-    assert "0 D; printed, undecided" in words_of(pages_of(several(1)))
+    assert "printed, undecided" in words_of(pages_of(several(1)))
     chosen = an_outcome(JOB, planned(JOB, chosen="A"))
     assert "undecided" not in words_of(pages_of([chosen]))
 

@@ -1,0 +1,119 @@
+"""The small pictures of one entry for its page on the proof sheet."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+import numpy as np
+from numpy.typing import NDArray
+
+from proofs.commands.make.order import MakeTask, life_size_name, small_picture_name
+from proofs.lengths import NM_PER_INCH, Length, PixelSize, Place, half_up
+from proofs.outside.fonts import load_fonts
+from proofs.outside.pixels.colour.profiled_image import ProfiledImage
+from proofs.outside.pixels.conversion.convert import screen_pictures
+from proofs.outside.pixels.resize.print_size import reduced
+from proofs.outside.sheet_pictures import SHEET_PPI, small_jpeg
+from proofs.pages.flow import PageLayout
+from proofs.pages.proof_sheet.entry_frame import entry_frame
+from proofs.pages.proof_sheet.life_size import part_size
+from proofs.pixel_areas import Area, size_in_pixels
+from proofs.plan.checks.outcomes import LifeSizePart, size_on_paper
+from proofs.plan.entry.board import Opening
+from proofs.plan.entry.mockup import seen
+from proofs.plan.entry.planning import Plan
+from proofs.plan.sheets.strip_sheet import step_crop
+from proofs.run.print_files import Write
+from proofs.run.representative_part import richest_centre
+
+
+@dataclass(frozen=True, slots=True)
+class LifeSizePixels:
+    """A part of a print, pixel for pixel, and where it lies."""
+
+    part: LifeSizePart
+    base: ProfiledImage
+
+
+def pixels_on_page(task: MakeTask) -> tuple[PixelSize, ...]:
+    """Return how many pixels the page needs of each picture, for what is seen of it."""
+    layout = PageLayout(task.options.paper_size, load_fonts(task.options.font).width)
+    frame = entry_frame(
+        task.job,
+        replace(task.outcome, is_printed=task.is_printed),
+        task.plan,
+        layout,
+        compact=task.options.compact,
+        with_part=task.has_life_size,
+    )
+    scale = Fraction(SHEET_PPI) / Fraction(frame.grid.scale)
+    sights = (seen(task.plan.layout, n).size for n in range(len(task.plan.parts)))
+    return tuple(
+        PixelSize(*(max(1, half_up(Fraction(side.inches) * scale)) for side in (s.width, s.height)))
+        for s in sights
+    )
+
+
+def shown_on_page(plan: Plan, n: int, base: ProfiledImage, size: PixelSize) -> ProfiledImage:
+    """Return what is seen of a picture, in about this many pixels, or fewer if it has no more."""
+    area = _seen_area(plan, n, base)
+    cropped = replace(base, image=base.image.crop(area.left, area.top, area.width, area.height))
+    return _at_most(cropped, size)
+
+
+def _at_most(base: ProfiledImage, size: PixelSize) -> ProfiledImage:
+    width, height = min(size.width, base.image.width), min(size.height, base.image.height)
+    if (width, height) == (base.image.width, base.image.height):
+        return base
+    return reduced(base, PixelSize(width, height))
+
+
+def _seen_area(plan: Plan, n: int, base: ProfiledImage) -> Area:
+    """What is seen of a picture, in pixels of its base."""
+    image, shown = plan.layout.pictures[n].image, seen(plan.layout, n)
+    inside = shown.counted_from(image)
+    across = Fraction(base.image.width, image.size.width.nm)
+    down = Fraction(base.image.height, image.size.height.nm)
+    left, top = half_up(inside.left.nm * across), half_up(inside.top.nm * down)
+    right = min(base.image.width, half_up(inside.right.nm * across))
+    bottom = min(base.image.height, half_up(inside.bottom.nm * down))
+    left, top = max(0, min(left, right - 1)), max(0, min(top, bottom - 1))
+    return Area.between(left, top, right, bottom)
+
+
+def life_size_pixels(
+    task: MakeTask, n: int, base: ProfiledImage, lightness: NDArray[np.float32]
+) -> LifeSizePixels | None:
+    """Return the part of picture ``n`` that its page shows at life size, from the print's pixels.
+
+    None if the page shows none.
+    """
+    plan, ppi, asked = task.plan, task.job.lab.ppi, part_size(task.plan, n)
+    if asked is None or not task.has_life_size:
+        return None
+    pixels = plan.parts[n].pixels
+    wanted = size_in_pixels(asked, ppi)
+    size = PixelSize(min(wanted.width, pixels.width), min(wanted.height, pixels.height))
+    crop = step_crop(pixels, size, richest_centre(task.job, plan, n, lightness, size))
+    image = plan.layout.pictures[n].image
+    across, down = (
+        Length(half_up(Fraction(px * NM_PER_INCH, ppi))) for px in (crop.left, crop.top)
+    )
+    place = Place(image.left + across, image.top + down)
+    part = LifeSizePart(n, Opening(size_on_paper(size, ppi), place))
+    cropped = base.image.crop(crop.left, crop.top, crop.width, crop.height)
+    return LifeSizePixels(part, replace(base, image=cropped.copy_memory()))
+
+
+def write_page_pictures(
+    task: MakeTask, pictures: Sequence[ProfiledImage], part: LifeSizePixels | None, write: Write
+) -> None:
+    """Write the small pictures of all steps; ``pictures`` are what the page shows of each."""
+    steps = task.plan.variants
+    densities = [step.density for step in steps]
+    for n, picture in enumerate(pictures):
+        for step, codes in zip(steps, screen_pictures(picture, densities), strict=True):
+            write(small_picture_name(task.stem, step, n), small_jpeg(codes))
+    if part is not None:
+        for step, codes in zip(steps, screen_pictures(part.base, densities), strict=True):
+            write(life_size_name(task.stem, step), small_jpeg(codes))

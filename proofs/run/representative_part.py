@@ -1,0 +1,30 @@
+"""The part of a picture to compare steps by, on test strips and at life size on the proof sheet."""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from proofs.inspection.representative_area import representative_centre
+from proofs.lengths import PixelSize
+from proofs.plan.entry.planning import Plan
+from proofs.records.job import Job
+
+
+def richest_centre(
+    job: Job, plan: Plan, n: int, lightness: NDArray[np.float32], size: PixelSize
+) -> tuple[float, float]:
+    """Return the middle of the part with the most tones, away from what the mat will hide.
+
+    ``lightness`` is the L* of picture ``n``, reduced to screen size; ``size`` that of the part in
+    pixels of the print. The result is in shares of the picture, from its left and its top.
+    """
+    image, pixels = plan.layout.pictures[n], plan.parts[n].pixels
+    hidden = image.hidden
+    return representative_centre(
+        lightness,
+        (size.width / pixels.width, size.height / pixels.height),
+        edge=(
+            hidden.nm / image.image.size.width.nm,
+            hidden.nm / image.image.size.height.nm,
+        ),
+        black=job.paper.black_lightness,
+    )
