@@ -8,7 +8,7 @@ from proofs.outside import versions as module
 from proofs.outside.versions import PACKAGES, versions
 
 ROOT = Path(__file__).parents[2]
-MAKES_NO_BYTES = {"click", "filelock", "psutil"}  # words, locks, and the memory that there is
+MAKES_NO_BYTES = {"click", "filelock", "psutil", "wcwidth"}  # words, locks, memory, columns
 
 
 def test_every_library_that_the_program_needs_counts_or_makes_no_bytes() -> None:
