@@ -14,14 +14,15 @@ import pytest
 PROGRAM = Path(__file__).parents[1] / "proofs"
 
 FLOORS = (
-    ("", "errors lengths measures ruler_texts densities findings pixel_areas"),
+    ("", "errors lengths measures both_units densities findings pixel_areas"),
     ("records", "cells arrangements rows dialects tables rules mounts papers labs cutters"),
     ("records", "lights stock timetables page_sizes label_sheets job columns ruler_readings"),
     ("records", "size_and_crop entries new_pictures json_values stored_values"),
     ("plan/tones", "appearance metering tone viewing wedge"),
     ("plan/entry", "board facts hanging layout naming tolerances sizing arranging planning mockup"),
     ("plan/entry", "trims"),
-    ("plan/checks", "outcomes limits room size_checks gauges remedies mount_checks checking"),
+    ("plan/checks", "outcomes limits room on_ruler size_checks gauges remedies mount_checks"),
+    ("plan/checks", "checking"),
     ("plan/sheets", "placing margin_line printed_pieces strip_sheet strip_packing"),
     ("plan/delivery", "zip_parts catalogue delivery_names deliveries refusals lab_sheets"),
     ("plan/delivery", "file_checks soft_proofs"),

@@ -5,14 +5,14 @@ from dataclasses import dataclass, replace
 
 from proofs.densities import signed
 from proofs.findings import Status
-from proofs.lengths import Length, Size, Unit, shown
+from proofs.lengths import Size, Unit, shown
 from proofs.pages.columns import cut_to, display_width
-from proofs.plan.checks.limits import length_bounds
+from proofs.plan.checks.on_ruler import read_size
 from proofs.plan.checks.outcomes import Outcome, PrintFile, StepOutcome
 from proofs.plan.checks.room import Room, least_room
 from proofs.plan.entry.planning import Plan
 from proofs.records.job import Job
-from proofs.ruler_texts import ruler_size
+from proofs.records.rules import VisibleRule
 from proofs.run.printable import printable
 
 _GAP = "  "
@@ -81,11 +81,11 @@ def _rows(job: Job, outcome: Outcome, units: Sequence[Unit]) -> list[_Row]:
     number, title, plan = printable(entry.number), printable(entry.title), outcome.plan
     if plan is None:
         return [_Row(number, title, verdict, "", status=status)]
-    sights, limits = _sights(outcome, plan), length_bounds(job.rules)
+    sights, rule = _sights(outcome, plan), job.rules.visible if job.rules else VisibleRule()
     room = least_room(outcome.findings) if status == Status.MET else None
     rows = []
     for n, (sight, part) in enumerate(zip(sights, plan.parts, strict=True)):
-        visible = _both(sight, units, limits)
+        visible = _both(sight, units, rule)
         sheet = shown_size(part.sheet, units[0]) if part.sheet else "none"
         if n == 0:
             cells = (number, title, verdict, visible, sheet)
@@ -106,8 +106,8 @@ def _printed(steps: Iterable[StepOutcome]) -> Sequence[PrintFile]:
     return next((step.print_files for step in steps if step.print_files), ())
 
 
-def _both(size: Size, units: Sequence[Unit], limits: Sequence[Length]) -> str:
-    first, *rest = (ruler_size(size, unit, limits) for unit in units)
+def _both(size: Size, units: Sequence[Unit], rule: VisibleRule) -> str:
+    first, *rest = (read_size(size, rule, unit) for unit in units)
     return first + "".join(f" ({text})" for text in rest)
 
 

@@ -4,6 +4,7 @@ import textwrap
 from collections import Counter
 from collections.abc import Iterable, Sequence
 
+from proofs.both_units import first_in
 from proofs.densities import signed
 from proofs.findings import Finding, Severity, Status
 from proofs.lengths import Borders, Edge, Unit
@@ -14,7 +15,6 @@ from proofs.plan.entry.hanging import turn_in_words
 from proofs.plan.entry.planning import Plan
 from proofs.records.job import Job
 from proofs.records.tables import Profile
-from proofs.ruler_texts import first_in
 
 _FINDING_INDENT = 17  # where the words of a finding begin
 

@@ -292,3 +292,29 @@ def test_the_return_label_names_the_exhibitor(tmp_path: Path) -> None:
     assert address in packing
     # The rules ask for no name, so the labels on the backs have none.
     assert "A. Maker" not in text_of(tmp_path / "bench/labels.pdf")
+
+
+@pytest.fixture(scope="module")
+def documents(tmp_path_factory: pytest.TempPathFactory) -> list[pdfium.PdfDocument]:
+    """The PDFs of a bench whose exhibitor is known."""
+    folder = tmp_path_factory.mktemp("authored")
+    gradient(folder / "a.jpg", 300, 200)
+    write_entries(folder, "number,file,size", "1,a.jpg,long 12 in")
+    (folder / "job.toml").write_text('[exhibitor]\nname = "A. Maker"\n')
+    in_process("mount", folder, "--out", folder / "bench", *RULES)
+    return [pdfium.PdfDocument(path) for path in sorted((folder / "bench").glob("*.pdf"))]
+
+
+def test_every_document_names_the_exhibitor_as_its_author(
+    documents: list[pdfium.PdfDocument],
+) -> None:
+    authors = [document.get_metadata_value("Author") for document in documents]
+    assert authors == ["A. Maker"] * 3
+
+
+def test_every_document_has_bookmarks(documents: list[pdfium.PdfDocument]) -> None:
+    titles = [[mark.get_title() for mark in document.get_toc()] for document in documents]
+    labels, mounting, templates = titles
+    assert (labels, templates) == (["Labels"], ["Templates"])
+    parts = ["Material list", "Cutting guide", "All cuts", "Mounting plan", "Last look"]
+    assert [title for title in mounting if title in parts] == parts

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from proofs.findings import Finding, Severity
 from proofs.lengths import NM_PER_MM, ZERO, Length, Size, area_text, distinct_texts
 from proofs.records.mounts import WindowKind
-from proofs.records.rules import Rules, VisibleRule
+from proofs.records.rules import VisibleRule
 from proofs.records.size_and_crop import SizeKind
 
 
@@ -190,15 +190,6 @@ SHEET_LIMIT = CoverLimit(
     lost="the sheet ends {once} inside the opening: its edge shows",
     reason="before the sheet's edge shows",
 )
-
-
-def length_bounds(rules: Rules | None) -> tuple[Length, ...]:
-    """Return the limits that rules set on visible sides."""
-    if rules is None:
-        return ()
-    limits = (limit for limit in VISIBLE_LIMITS if limit.measure.quantity is LENGTH)
-    bounds = (limit.bound(rules.visible) for limit in limits)
-    return tuple(Length(bound) for bound in bounds if bound)
 
 
 def visible_findings(rule: VisibleRule, seen: Sequence[Seen]) -> tuple[Finding, ...]:
