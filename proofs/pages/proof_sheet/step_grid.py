@@ -109,9 +109,11 @@ def changing_losses(steps: Iterable[StepOutcome]) -> tuple[tuple[str, ...], ...]
     Shares are compared as they are shown, to a tenth of a per cent. Without such a share, or before
     tones are measured, it is empty.
 
-    >>> from proofs.plan.tones.tone import bracket
-    >>> tones = [Tones(0.0, 0.0, share, 0.004) for share in (0.0, 0.012)]
-    >>> changing_losses([StepOutcome(v, False, tones=t) for v, t in zip(bracket((0.1,)), tones)])
+    >>> from proofs.plan.checks.outcomes import Tones
+    >>> from proofs.plan.tones.tone import Variant
+    >>> plain = StepOutcome(Variant(0.0, "A"), False, tones=Tones(0.0, 0.0, 0.0, 0.004))
+    >>> darker = StepOutcome(Variant(0.1, "B"), False, tones=Tones(0.1, 0.1, 0.012, 0.004))
+    >>> changing_losses([plain, darker])
     (('0.0 % shadow lost',), ('1.2 % shadow lost',))
     """
     tones = [step.tones for step in steps if step.tones]
