@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Protocol
 
 from proofs.inspection.wedge_reading import WedgeReading
-from proofs.outside.pdf import LayOut, PictureBytes, no_pictures, pages_pdf
+from proofs.outside.pdf import Document, LayOut, PictureBytes, no_pictures, pages_pdf
 from proofs.outside.qr import qr_modules
 from proofs.outside.temporary_folders import temporary_folder_in
 from proofs.pages.bench.pages import Supplies, bench_pages
@@ -54,7 +54,7 @@ def proof_sheet_pdf(
     ``compact`` puts two entries on a page.
     """
     lay_out = partial(proof_sheet, job, outcomes, compact=compact)
-    return _pdf(lay_out, "Proof sheet", options, pictures=folder, author=job.author)
+    return _pdf(lay_out, Document("Proof sheet", job.author, job.unit), options, pictures=folder)
 
 
 def soft_proof_pdf(
@@ -66,7 +66,7 @@ def soft_proof_pdf(
 ) -> bytes:
     """Return the soft proof; the mock-ups that its entries name are in ``folder``."""
     lay_out = partial(soft_proof_pages, job, paper, entries)
-    return _pdf(lay_out, "Soft proof", options, pictures=folder, author=job.author)
+    return _pdf(lay_out, Document("Soft proof", job.author, job.unit), options, pictures=folder)
 
 
 @contextmanager
@@ -89,7 +89,9 @@ def mounting_pdf(
     ``left_out`` says which entries are not on them, here and below.
     """
     lay_out = partial(bench_pages, job, benches, supplies)
-    return _pdf(_leaving_out(left_out, lay_out), "Mounting", options, author=job.author)
+    return _pdf(
+        _leaving_out(left_out, lay_out), Document("Mounting", job.author, job.unit), options
+    )
 
 
 def templates_pdf(
@@ -110,7 +112,7 @@ def templates_pdf(
         raise ValueError("no plan, so there is no template to draw")
     templates = templates_of(plans, measured)
     lay_out = partial(template_pages, templates)
-    return _pdf(_leaving_out(left_out, lay_out), "Templates", options, author=author)
+    return _pdf(_leaving_out(left_out, lay_out), Document("Templates", author), options)
 
 
 def labels_pdf(
@@ -129,7 +131,7 @@ def labels_pdf(
     labels = [each.label for each in labelled] if order.qr else []
     codes = {label.number: qr_modules(code_text(label)) for label in labels}
     lay_out = partial(label_pages, labelled, codes, order)
-    return _pdf(_leaving_out(left_out, lay_out), "Labels", options, author=job.author)
+    return _pdf(_leaving_out(left_out, lay_out), Document("Labels", job.author, job.unit), options)
 
 
 def strip_pdf(
@@ -142,7 +144,7 @@ def strip_pdf(
     """Return the key to the test strips; ``pictures`` are JPEGs of the sheets, by name."""
     lay_out = partial(strip_pages, job, entries, previews)
     shown = pictures.__getitem__
-    return _pdf(lay_out, "Test strips", options, pictures=shown, author=job.author)
+    return _pdf(lay_out, Document("Test strips", job.author, job.unit), options, pictures=shown)
 
 
 def ticket_pdf(
@@ -153,7 +155,7 @@ def ticket_pdf(
     ``author`` is who enters the prints, blank if unknown.
     """
     lay_out = partial(ticket_pages, delivery)
-    return _pdf(lay_out, "Print order", options, pictures=previews.__getitem__, author=author)
+    return _pdf(lay_out, Document("Print order", author), options, pictures=previews.__getitem__)
 
 
 def reading_pdf(reading: WedgeReading, *, name: str, sentences: Sequence[str]) -> bytes:
@@ -162,7 +164,7 @@ def reading_pdf(reading: WedgeReading, *, name: str, sentences: Sequence[str]) -
         lambda layout: [
             reading_page(reading, name=name, sentences=sentences, measure=layout.measure)
         ],
-        title="The wedge read back",
+        Document("The wedge read back"),
     )
 
 
@@ -173,16 +175,14 @@ def _leaving_out(left_out: str, lay_out: LayOut) -> LayOut:
 
 def _pdf(
     lay_out: LayOut,
-    title: str,
+    document: Document,
     options: PageOptions,
     *,
-    author: str,
     pictures: PictureBytes | Path = no_pictures,
 ) -> bytes:
     return pages_pdf(
         lay_out,
-        title=title,
-        author=author,
+        document,
         paper_size=options.paper_size,
         font=options.font,
         pictures=pictures,

@@ -2,7 +2,7 @@
 
 import io
 from collections.abc import Callable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import lru_cache, partial
 from pathlib import Path
 from typing import Any
@@ -13,6 +13,7 @@ from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 
 from proofs.errors import WriteError
+from proofs.lengths import Unit
 from proofs.outside.files import MOST_PICTURE_BYTES, read_bytes, sha256_of_bytes
 from proofs.outside.fonts import Fonts, load_fonts
 from proofs.outside.pixels.colour.spaces import built_in_profile
@@ -72,11 +73,22 @@ def no_pictures(name: str) -> bytes:
     raise KeyError(name)
 
 
+@dataclass(frozen=True, slots=True)
+class Document:
+    """What a PDF states of itself; ``author`` is blank for the program itself.
+
+    Lengths in ``unit`` are stated first on its pages.
+    """
+
+    title: str
+    author: str = ""
+    unit: Unit = Unit.IN
+
+
 def pages_pdf(
     lay_out: LayOut,
+    document: Document,
     *,
-    title: str,
-    author: str = "",
     paper_size: str = "a4",
     font: Path | None = None,
     pictures: PictureBytes | Path = no_pictures,
@@ -89,7 +101,8 @@ def pages_pdf(
     fonts = load_fonts(font)
     # Pages are laid out by trial, so the same words are measured many times.
     measure = lru_cache(maxsize=_MEASURED)(fonts.width)
-    pages = lay_out(PageLayout(paper_size, measure))
+    pages = lay_out(PageLayout(paper_size, measure, unit=document.unit))
+    title, author = document.title, document.author
     write = partial(write_pdf, pages, fonts=fonts, title=title, author=author)
     if not isinstance(pictures, Path):
         return write(picture_bytes=pictures)

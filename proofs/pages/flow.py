@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from proofs.lengths import Size
+from proofs.lengths import Size, Unit
 from proofs.pages.drawing import Anchor, Block, Mark, Page
 from proofs.pages.stamp import stamped
 from proofs.pages.typography import (
@@ -53,7 +53,8 @@ class PageLayout:
 
     ``paper_size`` is ``a4`` or ``letter``. ``name``, such as the exhibition's, follows the
     document's title at the foot; ``stamp`` is blank for none. ``left_out`` says which entries the
-    document leaves out, on a line of its own at the foot of each page; blank for none.
+    document leaves out, on a line of its own at the foot of each page; blank for none. Lengths in
+    ``unit`` are stated first.
     """
 
     paper_size: str
@@ -61,6 +62,7 @@ class PageLayout:
     name: str = ""
     stamp: str = ""
     left_out: str = ""
+    unit: Unit = Unit.IN
 
     @property
     def size(self) -> Size:
@@ -70,7 +72,7 @@ class PageLayout:
     @property
     def setter(self) -> Setter:
         """The setter for the type area."""
-        return setter_for(self.paper_size, self.measure)
+        return replace(setter_for(self.paper_size, self.measure), unit=self.unit)
 
     @property
     def room(self) -> float:

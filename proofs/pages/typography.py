@@ -3,7 +3,8 @@
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
-from proofs.lengths import millimetres
+from proofs.both_units import first_in
+from proofs.lengths import Unit, millimetres
 from proofs.pages.drawing import Block, Line, Text, stacked
 from proofs.pages.setting import kept, wrapped
 from proofs.plan.entry.mockup import Colour
@@ -74,10 +75,14 @@ CAPTION = Style(REGULAR, 6.4, QUIET)
 
 @dataclass(frozen=True, slots=True)
 class Setter:
-    """Sets text on one kind of page; ``width`` is that of the type area, in points."""
+    """Sets text on one kind of page; ``width`` is that of the type area, in points.
+
+    Lengths that a text states in both units are turned so that those in ``unit`` are first.
+    """
 
     measure: Measure
     width: float
+    unit: Unit = Unit.IN
 
     @property
     def column(self) -> float:
@@ -99,7 +104,8 @@ class Setter:
 
     def lines(self, text: str, style: Style, width: float) -> tuple[str, ...]:
         """Return a text broken into lines of this width."""
-        return wrapped(text, width, lambda line: self.wide(line, style))
+        turned = first_in(self.unit, text)
+        return wrapped(turned, width, lambda line: self.wide(line, style))
 
     def paragraph(self, text: str, style: Style, width: float, *, most: int = 99) -> Block:
         """Return a text set in lines; more than ``most`` are cut off with an ellipsis."""

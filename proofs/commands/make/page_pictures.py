@@ -37,7 +37,9 @@ class LifeSizePixels:
 
 def pixels_on_page(task: MakeTask) -> tuple[PixelSize, ...]:
     """Return how many pixels the page needs of each picture, for what is seen of it."""
-    layout = PageLayout(task.options.paper_size, load_fonts(task.options.font).width)
+    layout = PageLayout(
+        task.options.paper_size, load_fonts(task.options.font).width, unit=task.job.unit
+    )
     frame = entry_frame(
         task.job,
         replace(task.outcome, is_printed=task.is_printed),
