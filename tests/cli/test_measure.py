@@ -307,7 +307,7 @@ def test_files_measured_at_once_come_in_the_order_they_were_named(tmp_path: Path
 def test_a_file_whose_worker_died_is_reported_as_failed(tmp_path: Path) -> None:
     lost = unmeasured_file(MeasureTask(tmp_path / "a.jpg", a_job()), DIED)
     assert lost.outcome.status == "failed"
-    assert "memory" in lost.outcome.findings[0].message
+    assert "the worker process died" in lost.outcome.findings[0].message
 
 
 def test_a_fault_of_the_program_keeps_its_trace(

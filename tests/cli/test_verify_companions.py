@@ -288,7 +288,7 @@ def test_a_delivery_as_it_was_made_has_no_differences(deliveries: Path, shape: s
 
 
 def test_what_each_copy_meets_is_said(deliveries: Path) -> None:
-    lines = in_process("verify", deliveries / "folder").out.splitlines()
+    lines = in_process("verify", deliveries / "folder", "--verbose").out.splitlines()
     start = lines.index(f"   1  {COPY}")
     assert lines[start + 1].startswith("      rules   ok       JPEG, 8 bits, baseline, 4:4:4")
     assert lines[start + 2] == "              ok       profile sRGB IEC61966-2-1, required: sRGB"

@@ -231,7 +231,9 @@ def test_a_trimmed_print_is_its_image_and_the_paper_outside_it(bench: Bench) -> 
 @given(benches)
 def test_the_mounting_plan_trims_to_the_size_of_the_record(bench: Bench) -> None:
     page = page_of(bench, "Mounting plan")
-    found = re.findall(rf"trim(?:med)? to {N} × {N} in \(({N}) × ({N}) cm\)", page)
+    in_cm = rf"({N}) × ({N}) cm"
+    in_both = rf"trim(?:med)? to (?:{N} × {N} in \({in_cm}\)|{in_cm} \({N} × {N} in\))"
+    found = [tuple(filter(None, sides)) for sides in re.findall(in_both, page)]
     prints = bench.kind["entries"][0]["prints"]
     expected = [tuple(one["trimmed_mm"].values()) for one in prints if one["trimmed_mm"]]
     said = [tuple(10 * float(cm) for cm in sides) for sides in found]
