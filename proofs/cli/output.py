@@ -80,10 +80,9 @@ def _detail() -> Detail:
 
 
 def print_lines(lines: Iterable[str], *, to_errors: bool = False) -> None:
-    """Print lines, on standard error if asked; of the control characters only tabs stay."""
+    """Print lines, on standard error if asked, without control characters."""
     for line in lines:
-        cells = (printable(cell, most=_LONGEST_LINE) for cell in line.split("\t"))
-        click.echo("\t".join(cells), err=to_errors)
+        click.echo(printable(line, most=_LONGEST_LINE), err=to_errors)
 
 
 def print_record(record: object) -> None:

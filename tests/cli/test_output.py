@@ -25,6 +25,14 @@ def test_words_show_a_strange_cell_with_escapes(folder: Path) -> None:
     assert not set(STRANGE) - set("a[2Jgpjb") & set(said.out)
 
 
+def test_a_tab_in_the_name_of_a_column_is_printed_as_an_escape(tmp_path: Path) -> None:
+    gradient(tmp_path / "a.jpg", 300, 200)
+    (tmp_path / "entries.csv").write_text('file,"shelf\tmark"\na.jpg,\n')
+    said = in_process("check", tmp_path, "--rules", "none")
+    assert "columns kept but not used: shelf\\tmark" in said.out
+    assert "\t" not in said.out + said.err
+
+
 def test_a_record_holds_a_strange_category_as_it_is_and_prints_it_with_escapes(
     tmp_path: Path,
 ) -> None:
