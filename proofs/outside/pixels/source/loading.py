@@ -12,6 +12,7 @@ from proofs.outside.pixels.source.file_bytes import FileBytes
 from proofs.outside.pixels.source.normalise import normalised
 from proofs.outside.pixels.source.pixel_format import PixelFormat
 
+_NO_LACK_OF_MEMORY = 16_000_000  # bytes: so many are always there
 _WIDE = 6  # bytes of a pixel: three channels of 16 bits
 _BYTES = {"uchar": 1, "char": 1, "ushort": 2, "short": 2, "double": 8}  # else 4
 
@@ -88,6 +89,13 @@ def _all_at_once(image: pyvips.Image, pixel_format: PixelFormat) -> ProfiledImag
 
 def _in_memory(image: pyvips.Image) -> pyvips.Image:
     """The pixels alone, without anything else that the file carries."""
-    pixels = image.write_to_memory()
     shape = image.width, image.height, image.bands, image.format
+    try:
+        pixels = image.write_to_memory()
+    except pyvips.Error as error:
+        # The library names no reason for some damage, as it does where memory is lacking.
+        size = image.width * image.height * image.bands * _BYTES.get(image.format, 4)
+        if error.detail.strip() or size > _NO_LACK_OF_MEMORY:
+            raise
+        raise pyvips.Error("its pixels cannot be decoded", "") from error
     return pyvips.Image.new_from_memory(pixels, *shape).copy(interpretation=image.interpretation)

@@ -132,3 +132,16 @@ def test_bytes_can_read_differently_from_those_in_the_file(tmp_path: Path) -> No
         assert held[12:99] == bytes(range(12, 99))
         assert sha256_of_content(held) == hashlib.sha256(bytes(held)).hexdigest()
         assert sha256_of_content(file_bytes(file)) == hashlib.sha256(bytes(range(100))).hexdigest()
+
+
+def test_damage_without_a_reason_is_not_taken_for_a_lack_of_memory(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # What the library says of some damaged PNG files, as seen; for 60 kB there is always memory.
+    def failing(_: pyvips.Image) -> bytes:
+        raise pyvips.Error("unable to write to memory", "")
+
+    path = written(tmp_path / "plain.png")
+    monkeypatch.setattr(pyvips.Image, "write_to_memory", failing)
+    with pytest.raises(PhotographError, match="its pixels cannot be decoded"):
+        decode(path)
