@@ -8,6 +8,7 @@ processes that a command started, even those that nobody waited for. Linux only.
 """
 
 import ctypes
+import json
 import os
 import resource
 import shutil
@@ -54,11 +55,11 @@ def run(command: Sequence[str], *, is_watched: bool = False) -> Cost:
     reader, writer = os.pipe()
     if not os.fork():
         os.close(reader)
-        os.write(writer, repr(_measured(command, environment, is_watched)).encode())
+        os.write(writer, json.dumps(_measured(command, environment, is_watched)).encode())
         os._exit(0)
     os.close(writer)
     with os.fdopen(reader) as answer:
-        wall, processor, memory = eval(answer.read())
+        wall, processor, memory = json.load(answer)
     os.wait()
     return Cost(wall, processor, memory)
 
@@ -218,13 +219,11 @@ def headers(times: int) -> None:
 def growth(times: int) -> None:
     """Print what runs of 10 to 1000 small entries take, and what one more costs."""
     with _folder() as folder:
-        seconds = []
         for count in (10, 100, 200, 1000):
             photographs(folder, (900, 600), count)
             entries = _entries(folder, "3x2 in")
             with _folder() as out:
                 cost = run(_make(entries, out / "out", "p3-jpeg-300"), is_watched=True)
-            seconds.append((count, cost))
             print(
                 f"make of {count}: {cost.processor_s:.1f} s processor, {cost.wall_s:.1f} s wall,"
                 f" {cost.processor_s / count:.3f} s each, {cost.bytes / 1e6:.0f} MB",

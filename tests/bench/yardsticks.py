@@ -71,8 +71,6 @@ def bare(kind: str, folder: Path, out: Path) -> None:
 
 
 def _one_with_mockups(kind: str, path: Path, out: Path) -> list[str]:
-    import pyvips
-
     made = []
     for n, (image, _) in enumerate(_vips_steps(path)):
         kept = image.copy_memory()  # type: ignore[attr-defined]
@@ -83,7 +81,6 @@ def _one_with_mockups(kind: str, path: Path, out: Path) -> list[str]:
         mockup = f"{name}-mockup.png"
         board.pngsave(mockup, compression=6)
         made.append(mockup)
-    del pyvips
     return made
 
 
