@@ -243,7 +243,7 @@ def killed_after(count: int) -> Iterator[None]:
         left[0] -= 1
         if left[0] < 0:
             raise Killed
-        place(folder, *files, **more)  # type: ignore[arg-type]
+        place(folder, *files, **more)  # type: ignore[arg-type]  # passed on
 
     with (
         mock.patch.object(RunFolder, "place", placing),

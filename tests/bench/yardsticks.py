@@ -56,7 +56,7 @@ def _vips_steps(path: Path) -> Iterator[tuple[object, object]]:
 
 def _save_vips(image: object, name: Path, kind: str) -> None:
     per_mm = PPI / 25.4
-    file = image.copy(xres=per_mm, yres=per_mm)  # type: ignore[attr-defined]
+    file = image.copy(xres=per_mm, yres=per_mm)  # type: ignore[attr-defined]  # no types
     if kind == "jpeg":
         file.jpegsave(str(name.with_suffix(".jpg")), Q=_QUALITY, subsample_mode="off")
     else:
@@ -73,7 +73,7 @@ def bare(kind: str, folder: Path, out: Path) -> None:
 def _one_with_mockups(kind: str, path: Path, out: Path) -> list[str]:
     made = []
     for n, (image, _) in enumerate(_vips_steps(path)):
-        kept = image.copy_memory()  # type: ignore[attr-defined]
+        kept = image.copy_memory()  # type: ignore[attr-defined]  # no types
         name = out / f"{path.stem}-{n}"
         _save_vips(kept, name, kind)
         small = kept.thumbnail_image(1200, height=800, size="force", export_profile="srgb")

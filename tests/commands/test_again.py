@@ -42,7 +42,7 @@ def decoded(monkeypatch: pytest.MonkeyPatch) -> list[str]:
 
     def noted(path: Path, **more: object) -> object:
         names.append(path.name)
-        return decode(path, **more)  # type: ignore[arg-type]
+        return decode(path, **more)  # type: ignore[arg-type]  # passed on
 
     monkeypatch.setattr("proofs.run.workers._can_start_workers", lambda: False)
     monkeypatch.setattr("proofs.outside.digest_cache._GRAIN_NS", _GRAIN_NS)
@@ -293,7 +293,7 @@ def test_a_picture_that_changes_while_only_a_part_is_made_is_refused(
     def changing(source: Path, **more: object) -> object:
         source.write_bytes(content[:15] + b"\x07" + content[16:])  # another density in its JFIF
         os.utime(source, ns=(status.st_atime_ns, status.st_mtime_ns))
-        return decode(source, **more)  # type: ignore[arg-type]
+        return decode(source, **more)  # type: ignore[arg-type]  # passed on
 
     monkeypatch.setattr("proofs.commands.make.worker.decode", changing)
     said = shop.run()

@@ -64,7 +64,7 @@ class DeliveryNotes:
         Returns None if it has to be made.
         """
         try:
-            sha256, value = restored(tuple[str, kind], self._known.get(key))  # type: ignore[valid-type]
+            sha256, value = restored(tuple[str, kind], self._known.get(key))  # type: ignore[valid-type]  # a type in hand
         except ValueError:  # not known, or not as this version notes it
             return None
         if not self.earlier.has_copied(sha256, target):

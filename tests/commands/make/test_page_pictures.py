@@ -55,7 +55,7 @@ def made_in(folder: Path, row: str, **options: bool) -> Made:
     """Make one entry of a photograph; ``row`` holds size and bracket."""
     shutil.copy(photographs_folder() / PHOTOGRAPH, folder / PHOTOGRAPH)
     write_entries(folder, "number,title,file,size,bracket", f"1,Coffee,{PHOTOGRAPH},{row}")
-    asked = MakeOptions(entries=(folder,), out=folder / "out", **options)  # type: ignore[arg-type]
+    asked = MakeOptions(entries=(folder,), out=folder / "out", **options)  # type: ignore[arg-type]  # by name
     day = datetime.date(2026, 6, 1)
     ready = preflight(read_inputs(asked.entries, asked), font=None, today=day)
     (task,) = tasks_of(asked, ready, 1)
