@@ -1,5 +1,6 @@
 """The lines of entries on a terminal: in its width, with verdicts in colour."""
 
+import os
 import shutil
 import sys
 from collections.abc import Iterable, Sequence
@@ -44,7 +45,12 @@ def print_entries(job: Job, outcomes: Sequence[Outcome]) -> None:
 
 
 def _columns() -> int:
-    return max(_LEAST_COLUMNS, shutil.get_terminal_size((_COLUMNS_OF_A_FILE, 0)).columns)
+    return max(
+        _LEAST_COLUMNS,
+        shutil.get_terminal_size((_COLUMNS_OF_A_FILE, 0)).columns
+        if sys.stdout.isatty() or os.environ.get("COLUMNS")
+        else _COLUMNS_OF_A_FILE,
+    )
 
 
 def _print_table_lines(lines: Iterable[TableLine]) -> None:
