@@ -33,7 +33,7 @@ FLOORS = (
     ("plan/bench", "packing"),
     ("inspection", "colour_difference tone_figures margins connected_components uniform_edges"),
     ("inspection", "wedge_pose wedge_light wedge_reflection wedge_reading wedge_finding"),
-    ("inspection", "representative_area"),
+    ("inspection", "representative_area marks"),
     ("pages", "setting drawing typography stamp manual_text flow facts mount_drawing ruler"),
     ("pages", "table headings tone_curves wording columns"),
     ("pages/proof_sheet", "verdict bracket_curves entry_facts faults_drawn to_fill_in gauge_bar"),
