@@ -10,6 +10,7 @@ from typing import TypeVar
 from proofs.errors import ProfileError
 from proofs.outside.files import is_file, is_there, read_bytes
 from proofs.records.cutters import Cutter, read_cutter
+from proofs.records.inspections import InspectionProfile, read_inspection
 from proofs.records.label_sheets import LabelSheet, read_label_sheet
 from proofs.records.labs import COLOUR_SPACES, Lab, read_lab
 from proofs.records.lights import Light, light_of_lux, read_light, read_lux
@@ -99,6 +100,10 @@ class ProfileFolders:
     def timetable(self, name: str) -> Timetable:
         """Return a timetable."""
         return self._read("timetables", name, read_timetable)
+
+    def inspection(self, name: str) -> InspectionProfile:
+        """Return how closely pictures are inspected."""
+        return self._read("inspections", name, read_inspection)
 
     def _read(self, kind: str, name: str, read: Callable[[Table, str], T]) -> T:
         path = self.path(kind, name)
