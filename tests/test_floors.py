@@ -88,7 +88,7 @@ FLOORS = (
     ("run", "inputs json_report print_files text_report step_tones preflight"),
     ("run", "interrupts workers readings printable entry_table source_digests made_with"),
     ("run", "representative_part ticks"),
-    ("commands/inspect", "order view worker kept looks record run text"),
+    ("commands/inspect", "order view worker kept looks beforehand record run text"),
     ("commands/soft_proof", "worker run"),
     ("commands/make", "order page_pictures worker estimate recipes entry_outcome entries sheet"),
     ("commands/make", "run"),

@@ -65,13 +65,13 @@ def _at_risk_or_look(
     names = [
         f"{what(m.mark)}" for p in pictures for m in _frames(p) if m.word is not TickWord.MEANT
     ]
-    listed = ", ".join(dict.fromkeys(names))
+    listed, it = ", ".join(dict.fromkeys(names)), "it" if len(names) == 1 else "them"
     without = [
         visible_without(picture, lost.get(n, {})) for n, picture in enumerate(plan.layout.pictures)
     ]
     first = min(n for n, sides in lost.items() if sides)
-    message = f"{listed}: without it {without[first]} is visible"
-    remedy = "crop it off in the file, or tick it as meant in spotted.csv if it belongs there"
+    message = f"{listed}: without {it} {without[first]} is visible"
+    remedy = f"crop {it} off in the file, or tick {it} as meant in spotted.csv"
     broken = _broken_without(job, pictures, without)
     if broken is None:
         finding = Finding(IN_FILE, Severity.WARNING, message, None, None, None, remedy)

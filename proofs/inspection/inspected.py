@@ -12,6 +12,8 @@ from proofs.records.spotted import Tick, TickWord
 MOST_FLAWS = 10
 """How many specks, hairs, scratches and streaks of a picture are numbered: the surest."""
 
+_MUCH_WITHOUT_TONE = 0.01  # of the image, in one area; common practice, no source
+
 FLAWS = (MarkKind.SPECK, MarkKind.LINE, MarkKind.STREAK)
 FRAMES = (MarkKind.BORDER, MarkKind.STROKE)
 TONES = (MarkKind.CLIPPED, MarkKind.BLOCKED)
@@ -66,7 +68,7 @@ class InspectedPicture:
         marks = look.inspection.marks
         words = ticked(marks, own, image_mm(plan, n))
         seen = [
-            SeenMark(mark, words.get(place), is_hidden(mark.area, plan, n))
+            SeenMark(mark, words.get(place), _is_hidden(mark, plan, n))
             for place, mark in enumerate(marks)
         ]
         numbers = {place: count for count, place in enumerate(_in_order(seen), 1)}
@@ -91,8 +93,11 @@ class InspectedPicture:
 
     @property
     def is_calm(self) -> bool:
-        """Whether nothing in it is to be looked at."""
-        return not self.numbered
+        """Whether there is nothing to look at in it, but perhaps small areas without tone."""
+        numbered = [seen.mark for seen in self.numbered]
+        width, height = self.size_mm
+        much = _MUCH_WITHOUT_TONE * width * height
+        return all(m.kind in TONES and (m.area_mm2 or 0.0) < much for m in numbered)
 
     def of(self, kinds: Iterable[MarkKind]) -> tuple[SeenMark, ...]:
         """Return the marks of these kinds that are to be looked at, the surest first."""
@@ -126,6 +131,11 @@ def image_mm(plan: Plan, n: int) -> Point:
     """Return the size of a whole image of a plan on paper."""
     size = plan.layout.pictures[n].image.size
     return size.width.mm, size.height.mm
+
+
+def _is_hidden(mark: Mark, plan: Plan, n: int) -> bool:
+    """Whether the mat hides a mark; an edge is lost where the mat begins, wherever that is."""
+    return mark.kind is not MarkKind.LOST_EDGE and is_hidden(mark.area, plan, n)
 
 
 def is_hidden(area: Area, plan: Plan, n: int) -> bool:

@@ -1,11 +1,11 @@
 """What an inspection means for an entry, as findings: marks, edges, tones, sharpness, way up."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from proofs.findings import Finding, Severity
 from proofs.inspection.frames_and_rules import frame_findings
 from proofs.inspection.inspected import FLAWS, TONES, InspectedPicture
-from proofs.inspection.mark_words import counts, on_paper, size_words, where
+from proofs.inspection.mark_words import counts, on_paper, where
 from proofs.inspection.marks import Mark, MarkKind
 from proofs.lengths import Edge, inches
 from proofs.plan.checks.checking import by_severity
@@ -14,6 +14,7 @@ from proofs.records.inspections import SharpnessLimits
 from proofs.records.job import Job
 from proofs.records.mounts import WindowKind
 
+_SEARCHED = "searched"  # the code that every picture looked at has
 _MINUTE_OF_ARC = 3438  # distances at which two points one apart are 1 minute of arc apart
 _AT_HAND = inches(20)  # from where a print in the hand is judged; common practice, no source
 _POOR_JPEG, _WEAK_JPEG = 40, 75  # below 40 blocks are seen (measured), below 75 in smooth skies
@@ -45,6 +46,11 @@ def look_findings(
     return by_severity((*found, *_mats(pictures[0])))
 
 
+def is_inspected(findings: Iterable[Finding]) -> bool:
+    """Return whether these findings include those of an inspection."""
+    return any(finding.code == _SEARCHED for finding in findings)
+
+
 def _of(picture: InspectedPicture) -> str:
     """The words that name one of several pictures."""
     return f"picture {picture.n + 1}: " if len(picture.plan.parts) > 1 else ""
@@ -54,7 +60,7 @@ def _flaws(picture: InspectedPicture) -> list[Finding]:
     marks = [seen.mark for seen in picture.of(FLAWS)]
     if not marks:
         return []
-    surest = f"; the surest is {size_words(marks[0])}, {where(marks[0].area.centre)}"
+    surest = f"; the surest is {where(marks[0].area.centre)}"
     message = f"{_of(picture)}look at these: {counts(marks)}{surest}"
     remedy = "retouch what is dirt in the file; tick off the rest in spotted.csv"
     return [Finding("marks", Severity.WARNING, message, len(marks), None, "marks", remedy)]
@@ -192,7 +198,7 @@ def _hidden(picture: InspectedPicture) -> list[Finding]:
 def _searched(picture: InspectedPicture) -> Finding:
     share = picture.look.inspection.searched_share
     message = f"{_of(picture)}{share * 100:.0f} % of it is calm enough to be searched for specks"
-    return Finding("searched", Severity.NOTE, message, round(share, 6))
+    return Finding(_SEARCHED, Severity.NOTE, message, round(share, 6))
 
 
 def _mats(picture: InspectedPicture) -> list[Finding]:

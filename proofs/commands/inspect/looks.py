@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from proofs.commands.inspect.order import USUAL, InspectTask
+from proofs.commands.inspect.order import USUAL, InspectTask, Picture
 from proofs.findings import Finding, Severity, Status
 from proofs.inspection.inspected import InspectedEntry, InspectedPicture, PictureLook
 from proofs.inspection.look_findings import look_findings
@@ -21,8 +21,6 @@ from proofs.run.workers import Trouble
 
 _NOT_DONE = Finding(Status.NOT_DONE, Severity.NOTE, "the run was stopped before it was looked at")
 
-Picture = tuple[str, int]
-"""The number of an entry, and the place of a picture in it, from 0."""
 Looks = Mapping[Picture, PictureLook | Trouble]
 
 
@@ -109,14 +107,18 @@ def _looked(job: Job, outcome: Outcome, stem: str, how: HowToLook, looks: Looks)
 def with_looks(
     outcomes: Sequence[Outcome], entries: Sequence[InspectedEntry]
 ) -> tuple[Outcome, ...]:
-    """Return the outcomes of a check with what was found in their pictures."""
+    """Return the outcomes of a check with what was found in their pictures.
+
+    Entries that were not looked at to their end stay as they are: whatever is made of them next
+    meets the same trouble.
+    """
     return tuple(
         replace(
             outcome,
             findings=by_severity((*outcome.findings, *entry.outcome.findings)),
             status=worst_status((outcome.status, entry.outcome.status)),
         )
-        if outcome.plan
+        if entry.pictures
         else outcome
         for outcome, entry in zip(outcomes, entries, strict=True)
     )

@@ -11,6 +11,9 @@ from proofs.records.job import Job
 from proofs.records.spotted import Tick
 from proofs.run.inputs import EntriesOptions
 
+Picture = tuple[str, int]
+"""One picture: the number of its entry, and its place in the entry, from 0."""
+
 USUAL = "usual"
 """The inspection profile of a run that names none."""
 
@@ -56,6 +59,11 @@ class InspectTask:
         """The picture as the entries file names it; the output folder is not named."""
         folder = ((self.folder, ""),) if self.folder else ()
         return ((self.source, self.part.file), *folder)
+
+    @property
+    def picture(self) -> Picture:
+        """Which picture it is about."""
+        return self.plan.entry.number, self.n
 
     @property
     def part(self) -> PlannedPicture:

@@ -4,8 +4,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from proofs.commands.inspect.kept import InspectWork, inspect_work, place_look
-from proofs.commands.inspect.looks import HowToLook, Picture, look_tasks, looked_entries
-from proofs.commands.inspect.order import InspectOptions, InspectTask
+from proofs.commands.inspect.looks import HowToLook, look_tasks, looked_entries
+from proofs.commands.inspect.order import InspectOptions, Picture
 from proofs.commands.inspect.record import inspection_record
 from proofs.commands.inspect.worker import inspect_picture
 from proofs.errors import ExitCode
@@ -73,21 +73,16 @@ def _looks(
     looks: dict[Picture, PictureLook | Trouble] = {}
     for task in work.tasks:
         if task.is_done and task.known:
-            looks[picture_of(task)] = task.known
+            looks[task.picture] = task.known
             workers.after_each("")
     for task, result in workers.results(inspect_picture, [t for t in work.tasks if not t.is_done]):
         if isinstance(result, Trouble):
-            looks[picture_of(task)] = result
+            looks[task.picture] = result
             work.digests.forget((task.source,))  # it may not be what it seemed to be
         else:
-            looks[picture_of(task)] = result.look
+            looks[task.picture] = result.look
             place_look(work, task, result, folder)
     return looks
-
-
-def picture_of(task: InspectTask) -> Picture:
-    """Return which picture a task is about."""
-    return task.plan.entry.number, task.n
 
 
 def _write_pages(

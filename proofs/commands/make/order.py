@@ -25,10 +25,12 @@ class MakeOptions(EntriesOptions):
     ``keep_copyright`` keeps the author, copyright and title; ``keep_metadata`` keeps all
     metadata. ``sharpen`` is None for what suits the paper and the lab. ``paper_size`` is ``a4``
     or ``letter``; ``compact`` puts two entries on a page of the proof sheet. ``jobs`` is None for
-    what suits the machine. With ``again`` nothing of an earlier run is kept.
+    what suits the machine. With ``again`` nothing of an earlier run is kept. With ``inspect``
+    pictures are looked at first.
     """
 
     out: Path
+    inspect: bool = False
     variants: bool = False
     anyway: bool = False
     keep_metadata: bool = False

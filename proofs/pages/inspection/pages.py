@@ -10,7 +10,7 @@ from proofs.pages.drawing import Block, Link, Page, across
 from proofs.pages.flow import Chapter, FlowPart, PageLayout
 from proofs.pages.headings import opening_block
 from proofs.pages.inspection.picture_page import anchor_of, picture_parts
-from proofs.pages.inspection.results import result_of, seen_in
+from proofs.pages.inspection.results import findings_on, result_of, seen_in
 from proofs.pages.table import Columns, table_parts
 from proofs.pages.typography import (
     READ,
@@ -95,10 +95,7 @@ def _rows(entry: InspectedEntry, columns: Columns, setter: Setter) -> Iterator[B
                 (own.number if first else "", READ_STRONG),
                 (own.title if first else f"picture {picture.n + 1}", READ if first else READ_ASIDE),
                 (result if first else "", style),
-                (
-                    sentence(seen_in(picture)) or "Nothing",
-                    READ if not picture.is_calm else READ_ASIDE,
-                ),
+                (_to_look_at(entry, picture), READ_ASIDE if picture.is_calm else READ),
                 (f"{picture.look.inspection.searched_share * 100:.0f} %", READ),
                 (_edges(picture, setter), READ),
             ]
@@ -109,6 +106,14 @@ def _rows(entry: InspectedEntry, columns: Columns, setter: Setter) -> Iterator[B
 def _edges(picture: InspectedPicture, setter: Setter) -> str:
     width = picture.look.inspection.edge_width_mm
     return "too few" if width is None else str(on_paper(width))
+
+
+def _to_look_at(entry: InspectedEntry, picture: InspectedPicture) -> str:
+    """What there is to see; of a calm picture, what else needs a decision."""
+    if not picture.is_calm:
+        return sentence(seen_in(picture))
+    warnings = [f for f in findings_on(entry, picture) if f.severity >= Severity.WARNING]
+    return " ".join(f"{sentence(f.message)}." for f in warnings) or "Nothing"
 
 
 def _linked(row: Block, entry: InspectedEntry, picture: InspectedPicture, setter: Setter) -> Block:

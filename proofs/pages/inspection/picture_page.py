@@ -15,6 +15,7 @@ from proofs.inspection.mark_words import contrast_words, on_paper, size_words, w
 from proofs.pages.drawing import Anchor, Block, across, side_by_side, stacked
 from proofs.pages.flow import FlowPart, PageLayout
 from proofs.pages.inspection.crops import crop_rows
+from proofs.pages.inspection.results import findings_on
 from proofs.pages.inspection.whole_picture import ROOM, PictureShown, whole_picture
 from proofs.pages.table import Columns, table_parts, tick_box
 from proofs.pages.typography import (
@@ -29,7 +30,6 @@ from proofs.pages.typography import (
     Words,
 )
 from proofs.pages.wording import counted, sentence
-from proofs.plan.checks.outcomes import Outcome
 from proofs.records.job import Job
 from proofs.records.spotted import SPOTTED_COLUMNS, tick_line
 
@@ -38,6 +38,8 @@ _HEADS = ("", "No", "Look at these", "From the left", "From the top", "Size", "S
 _SHARES = (10.0, 16.0, 130.0, 86.0, 86.0, 120.0, 28.0)
 _IN_TABLE = ("marks", "searched")  # codes of findings that the page shows in other ways
 _LEAST_HIGH = 150.0  # of the whole picture
+_SPARE = 6.0
+_FIGURES = 14.0  # room for the number of a line to paste
 
 
 def anchor_of(entry: InspectedEntry, n: int) -> str:
@@ -53,9 +55,12 @@ def picture_parts(
     below = [*_crops(job, entry, picture, setter), *_table(picture, setter)]
     below += [*_meaning(entry, picture, setter), *_to_paste(picture, setter)]
     head = FlowPart(_head(entry, picture, setter), 0, keeps_next=True)
-    taken = head.block.height + sum(part.gap + part.block.height for part in below)
-    high = min(max(layout.room - taken - 60, _LEAST_HIGH), OVERVIEW_POINTS[1])
-    return (head, FlowPart(_whole(entry, picture, setter, high), _APART), *below)
+    taken = head.block.height + _APART + sum(part.gap + part.block.height for part in below)
+    left = layout.room - taken
+    trial = _whole(entry, picture, setter, _LEAST_HIGH)  # numbers beside it take room too
+    high = min(left - (trial.height - _LEAST_HIGH) - _SPARE, OVERVIEW_POINTS[1])
+    whole = trial if high < _LEAST_HIGH else _whole(entry, picture, setter, high)
+    return (head, FlowPart(whole, _APART), *below)
 
 
 def _head(entry: InspectedEntry, picture: InspectedPicture, setter: Setter) -> Block:
@@ -144,17 +149,9 @@ def _row(picture: InspectedPicture, seen: SeenMark) -> Sequence[Words | Block]:
 
 def _meaning(entry: InspectedEntry, picture: InspectedPicture, setter: Setter) -> list[FlowPart]:
     """What the marks mean for the entry, and what else is to be decided."""
-    found = [f for f in _own(entry.outcome, picture) if f.code not in _IN_TABLE]
+    found = [f for f in findings_on(entry, picture) if f.code not in _IN_TABLE]
     blocks = [_finding(finding, setter) for finding in found if finding.severity >= Severity.NOTE]
     return [FlowPart(block, _APART if n == 0 else 3) for n, block in enumerate(blocks)]
-
-
-def _own(outcome: Outcome, picture: InspectedPicture) -> Iterator[Finding]:
-    """The findings on this picture, and those on the whole entry."""
-    for finding in outcome.findings:
-        which, _, rest = finding.message.partition(": ")
-        if not (which.startswith("picture ") and rest) or which == f"picture {picture.n + 1}":
-            yield finding
 
 
 def _finding(finding: Finding, setter: Setter) -> Block:
@@ -170,10 +167,10 @@ def _finding(finding: Finding, setter: Setter) -> Block:
 
 def _to_paste(picture: InspectedPicture, setter: Setter) -> list[FlowPart]:
     """The lines that tick marks off, in two columns."""
-    lines = [f"{s.number}   {tick_line(picture.tick(s.mark))}" for s in picture.numbered]
-    half, width = -(-len(lines) // 2), setter.span(2)
+    lines = [(str(s.number), tick_line(picture.tick(s.mark))) for s in picture.numbered]
+    half = -(-len(lines) // 2)
     blocks = [
-        setter.stack([(line, READ_SMALL) for line in part], width, most=1)
+        stacked([_numbered(*line, setter) for line in part])
         for part in (lines[:half], lines[half:])
     ]
     words = (
@@ -182,5 +179,10 @@ def _to_paste(picture: InspectedPicture, setter: Setter) -> list[FlowPart]:
         " what belongs to the picture."
     )
     caption = setter.paragraph(words, READ_SMALL, setter.width)
-    columns = side_by_side(blocks, width + (setter.pitch - setter.column))
+    columns = side_by_side(blocks, 2 * setter.pitch)
     return [FlowPart(stacked([caption, columns], 3), _APART)]
+
+
+def _numbered(number: str, line: str, setter: Setter) -> Block:
+    words = setter.paragraph(line, READ_SMALL, setter.span(2) - _FIGURES, most=1)
+    return across([setter.paragraph(number, READ_SMALL, _FIGURES), words], (0, _FIGURES))

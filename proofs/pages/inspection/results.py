@@ -1,6 +1,8 @@
 """The result of an inspection in a few words, for the terminal and for its table on paper."""
 
-from proofs.findings import Severity, Status
+from collections.abc import Iterator
+
+from proofs.findings import Finding, Severity, Status
 from proofs.inspection.inspected import FRAMES, InspectedEntry, InspectedPicture
 from proofs.inspection.marks import MarkKind
 from proofs.pages.wording import counted
@@ -11,12 +13,9 @@ def result_of(entry: InspectedEntry) -> str:
     outcome = entry.outcome
     if not outcome.status.is_judged or outcome.status is not Status.MET:
         return outcome.status.words
-    return "look" if needs_a_look(entry) else "calm"
-
-
-def needs_a_look(entry: InspectedEntry) -> bool:
-    """Return whether anything in an entry needs a decision."""
-    return any(finding.severity >= Severity.WARNING for finding in entry.outcome.findings)
+    is_calm = all(picture.is_calm for picture in entry.pictures)
+    has_warning = any(finding.severity >= Severity.WARNING for finding in outcome.findings)
+    return "look" if has_warning or not is_calm else "calm"
 
 
 def seen_in(picture: InspectedPicture) -> str:
@@ -29,4 +28,15 @@ def seen_in(picture: InspectedPicture) -> str:
         ((MarkKind.LOST_EDGE,), "lost edge", "lost edges"),
     )
     found = ((len(picture.of(kinds)), one, several) for kinds, one, several in groups)
-    return ", ".join(counted(n, one, several) for n, one, several in found if n)
+    words = [counted(n, one, several) for n, one, several in found if n]
+    tones = ((MarkKind.CLIPPED, "bare areas"), (MarkKind.BLOCKED, "blocked areas"))
+    words += [name for kind, name in tones if picture.of([kind])]
+    return ", ".join(words)
+
+
+def findings_on(entry: InspectedEntry, picture: InspectedPicture) -> Iterator[Finding]:
+    """Yield the findings on one of the pictures of an entry, and those on the whole entry."""
+    for finding in entry.outcome.findings:
+        which, _, rest = finding.message.partition(": ")
+        if not (which.startswith("picture ") and rest) or which == f"picture {picture.n + 1}":
+            yield finding

@@ -12,7 +12,7 @@ from proofs.outside.pixels.source.jpeg_quality import jpeg_quality
 def saved(**how: object) -> bytes:
     stream = io.BytesIO()
     picture = Image.fromarray(np.full((16, 16, 3), 128, np.uint8))
-    picture.save(stream, "JPEG", **how)  # type: ignore[arg-type]  # passed on
+    picture.save(stream, "JPEG", **how)
     return stream.getvalue()
 
 
