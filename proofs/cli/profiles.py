@@ -37,6 +37,7 @@ def profiles(kind: str | None, name: str | None, profiles: Path | None) -> None:
         "stock": folders.stock,
         "timetables": folders.timetable,
         "labels": folders.label_sheet,
+        "inspections": folders.inspection,
     }
     for listed in [kind] if kind else KINDS:
         print_lines([listed])

@@ -17,7 +17,7 @@ _HUES = (  # CIELAB hue angles up to which a name holds; common practice, no sou
     (110, "yellow"),
     (180, "green"),
     (230, "blue-green"),
-    (290, "blue"),
+    (310, "blue"),
     (340, "purple"),
     (360, "pink"),
 )

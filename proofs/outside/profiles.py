@@ -23,6 +23,7 @@ from proofs.records.timetables import Timetable, read_timetable
 
 KINDS = (
     *("rules", "mounts", "papers", "labs", "cutters", "lights", "stock", "timetables", "labels"),
+    "inspections",
 )
 """The folders of profiles, one for each kind."""
 MOST_PROFILE_BYTES = 1_000_000  # those of the program have a few thousand

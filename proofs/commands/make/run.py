@@ -67,9 +67,9 @@ def make_run(
 ) -> MakeRun:
     """Make all files of a run in its folder, or keep them, and return each entry's outcome.
 
-    ``tasks`` are those that ``tasks_of`` returns. With ``how``, all pictures are looked at first:
-    what is found may break a rule, and so decide what is printed. Raises ``WriteError``, before
-    anything is written, if the folder cannot be used.
+    ``tasks`` are those that ``tasks_of`` returns. With ``how`` pictures are looked at first, which
+    may decide what is printed. Raises ``WriteError``, before anything is written, if the folder
+    cannot be used.
     """
     unheard = replace(workers, after_each=lambda _: None)
     sources = [source for task in tasks for source in task.sources]
@@ -81,8 +81,7 @@ def make_run(
         looked = looked_at(ready, how, workers, folder=folder, digests=digests, made_with=own)
         tasks = tasks_of(options, looked.ready, workers.count) if how else tasks
         work = entry_work(tasks, folder, digests, own)
-        size = needed_bytes(work.tasks, options.out, unheard)
-        names = _names(options, tasks)
+        size, names = needed_bytes(work.tasks, options.out, unheard), _names(options, tasks)
         folder.begin(names, work.recipes, pages=PROOF_PRINTS, about_bytes=size)
         folder.place({}, results=looked.results)
         made = made_entries(folder, work, workers)

@@ -61,7 +61,7 @@ def spread(wished: Sequence[float], space: float, most: float) -> list[float]:
     >>> spread([1, 2, 30], 10, 32)
     [1, 11, 30]
     >>> spread([1, 29, 30], 10, 32)
-    [1, 20, 30]
+    [1, 22, 32]
     """
     found: list[float] = []
     for place in wished:
