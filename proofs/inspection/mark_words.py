@@ -56,7 +56,7 @@ def is_quiet(colour: Lab | None) -> bool:
 def what(mark: Mark) -> str:
     """Return what a mark may be, such as ``dark speck`` or ``red stroke along the left``."""
     if mark.kind is MarkKind.LOST_EDGE:
-        return f"{mark.side} edge lost in the mat"
+        return f"{mark.side} edge lost"
     if mark.kind is MarkKind.CLIPPED:
         return "bare paper"
     if mark.kind is MarkKind.BLOCKED:

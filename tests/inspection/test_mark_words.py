@@ -23,7 +23,7 @@ SIZE = (300.0, 200.0)
         ),
         (
             Mark(MarkKind.LOST_EDGE, Area(0, 0, 1, 50), 2, 1, length_mm=50, side=Edge.LEFT),
-            "left edge lost in the mat",
+            "left edge lost",
             "1.97 in (5 cm) long",
         ),
         (

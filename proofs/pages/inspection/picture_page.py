@@ -1,9 +1,17 @@
 """The page of a picture with something to see: the whole, the crops, the findings to tick."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from proofs.findings import Finding, Severity
-from proofs.inspection.inspected import FLAWS, TONES, InspectedEntry, InspectedPicture, SeenMark
+from proofs.inspection.inspected import (
+    FLAWS,
+    FRAMES,
+    TONES,
+    InspectedEntry,
+    InspectedPicture,
+    SeenMark,
+)
 from proofs.inspection.look_crops import (
     CROP_SIDE,
     OVERVIEW_POINTS,
@@ -20,6 +28,7 @@ from proofs.pages.inspection.whole_picture import ROOM, PictureShown, whole_pict
 from proofs.pages.table import Columns, table_parts, tick_box
 from proofs.pages.typography import (
     FIGURE_STRONG,
+    GUTTER,
     READ,
     READ_ALARM,
     READ_ASIDE,
@@ -33,11 +42,12 @@ from proofs.pages.wording import counted, sentence
 from proofs.records.job import Job
 from proofs.records.spotted import SPOTTED_COLUMNS, tick_line
 
-_CLOSE, _APART = 5.0, 10.0
+_CLOSE, _APART = 5.0, 9.0
 _HEADS = ("", "No", "Look at these", "From the left", "From the top", "Size", "Sure")
 _SHARES = (10.0, 16.0, 130.0, 86.0, 86.0, 120.0, 28.0)
 _IN_TABLE = ("marks", "searched")  # codes of findings that the page shows in other ways
-_LEAST_HIGH = 150.0  # of the whole picture
+_LEAST_HIGH = 100.0  # of the whole picture
+_TIGHT = 2.0  # above and below the words of a row: a page holds fourteen
 _SPARE = 6.0
 _FIGURES = 14.0  # room for the number of a line to paste
 
@@ -113,7 +123,7 @@ def _crops(
 
 
 def _table(picture: InspectedPicture, setter: Setter) -> list[FlowPart]:
-    columns = Columns(setter, _SHARES)
+    columns = Columns(setter, _SHARES, _TIGHT)
     cells = [
         setter.paragraph(text, READ_SMALL, width, most=2)
         for text, width in zip(_HEADS, columns.widths, strict=True)
@@ -132,7 +142,7 @@ def _row(picture: InspectedPicture, seen: SeenMark) -> Sequence[Words | Block]:
     mark, shares = seen.mark, tone_shares(picture)
     size = share_words(shares[mark.kind]) if mark.kind in TONES else size_words(mark)
     named = sentence(what(mark))
-    if mark.kind not in TONES:
+    if mark.kind not in (*FRAMES, *TONES):
         named += f", {contrast_words(mark)}"
     sure = f"{mark.confidence * 100:.0f} %" if mark.kind in FLAWS else ""
     left, top = (str(on_paper(mm)) for mm in mark.area.centre)
@@ -149,9 +159,15 @@ def _row(picture: InspectedPicture, seen: SeenMark) -> Sequence[Words | Block]:
 
 def _meaning(entry: InspectedEntry, picture: InspectedPicture, setter: Setter) -> list[FlowPart]:
     """What the marks mean for the entry, and what else is to be decided."""
-    found = [f for f in findings_on(entry, picture) if f.code not in _IN_TABLE]
+    found = [_by_itself(f) for f in findings_on(entry, picture) if f.code not in _IN_TABLE]
     blocks = [_finding(finding, setter) for finding in found if finding.severity >= Severity.NOTE]
     return [FlowPart(block, _APART if n == 0 else 3) for n, block in enumerate(blocks)]
+
+
+def _by_itself(finding: Finding) -> Finding:
+    """A finding on the page of its picture, which needs no words for which one it is."""
+    which, _, rest = finding.message.partition(": ")
+    return replace(finding, message=rest) if which.startswith("picture ") and rest else finding
 
 
 def _finding(finding: Finding, setter: Setter) -> Block:
@@ -166,12 +182,14 @@ def _finding(finding: Finding, setter: Setter) -> Block:
 
 
 def _to_paste(picture: InspectedPicture, setter: Setter) -> list[FlowPart]:
-    """The lines that tick marks off, in two columns."""
+    """The lines that tick marks off, in as many columns as hold them whole."""
     lines = [(str(s.number), tick_line(picture.tick(s.mark))) for s in picture.numbered]
-    half = -(-len(lines) // 2)
+    widest = max(setter.wide(line, READ_SMALL) for _, line in lines) + _FIGURES + GUTTER
+    count = max(1, int((setter.width + GUTTER) / widest))
+    each = -(-len(lines) // count)
     blocks = [
-        stacked([_numbered(*line, setter) for line in part])
-        for part in (lines[:half], lines[half:])
+        stacked([_numbered(*line, setter) for line in lines[n : n + each]])
+        for n in range(0, len(lines), each)
     ]
     words = (
         "Lines for spotted.csv, next to the entries, below a first line"
@@ -179,10 +197,10 @@ def _to_paste(picture: InspectedPicture, setter: Setter) -> list[FlowPart]:
         " what belongs to the picture."
     )
     caption = setter.paragraph(words, READ_SMALL, setter.width)
-    columns = side_by_side(blocks, 2 * setter.pitch)
+    columns = side_by_side(blocks, (setter.width + GUTTER) / count)
     return [FlowPart(stacked([caption, columns], 3), _APART)]
 
 
 def _numbered(number: str, line: str, setter: Setter) -> Block:
-    words = setter.paragraph(line, READ_SMALL, setter.span(2) - _FIGURES, most=1)
+    words = setter.paragraph(line, READ_SMALL, setter.width - _FIGURES)
     return across([setter.paragraph(number, READ_SMALL, _FIGURES), words], (0, _FIGURES))
