@@ -24,7 +24,11 @@ from proofs.inspection.look_findings import look_findings
 from proofs.inspection.marks import Area, Mark, MarkKind
 from proofs.inspection.not_seen import NOT_SEEN
 from proofs.lengths import Edge
+from proofs.outside.fonts import load_fonts
 from proofs.outside.page_pdfs import inspection_pdf
+from proofs.pages.drawing import Text
+from proofs.pages.flow import PageLayout
+from proofs.pages.inspection.pages import inspection_pages
 from proofs.plan.checks.checking import status_of
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.entry.planning import plan_entry
@@ -229,3 +233,21 @@ def test_each_picture_of_a_board_has_its_own_line_and_page(tmp_path: Path) -> No
 def test_the_same_inspection_gives_the_same_bytes(tmp_path: Path) -> None:
     first = pdf_of(tmp_path, MARKED)
     assert inspection_pdf(JOB, (MARKED,), tmp_path, Pages("a4")) == first
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+def test_words_are_at_least_9_points_and_captions_7_and_a_half(paper: str) -> None:
+    layout = PageLayout(paper, load_fonts(None).width)
+    pages = inspection_pages(JOB, (MARKED, an_inspected("4")), layout)
+    sizes = {mark.size for page in pages for mark in page.marks if isinstance(mark, Text)}
+    assert min(sizes) == 7.5
+    assert sizes & {8.0, 8.6, 7.8, 6.4} == set()
+
+
+def test_a_crowded_page_still_has_its_lines_to_paste(tmp_path: Path) -> None:
+    specks = (a_speck(20 + 20 * n, 80) for n in range(12))
+    borders = (along(side, SIZE, width=5, colour=RED) for side in Edge)
+    pdf = pdf_of(tmp_path, an_inspected("a very long number", *specks, *borders), paper="letter")
+    words = text_of(pdf)
+    assert all(f"{n}" in words for n in range(1, 15))
+    assert words.count("0123456789ab") == 14
