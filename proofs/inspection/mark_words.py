@@ -71,8 +71,7 @@ def what(mark: Mark) -> str:
 def size_words(mark: Mark) -> str:
     """Return how large a mark is on paper, in both units."""
     if mark.length_mm is not None and mark.kind not in (MarkKind.BORDER, MarkKind.STROKE):
-        wide = f", {on_paper(mark.width_mm)} wide" if mark.width_mm else ""
-        return f"{on_paper(mark.length_mm)} long{wide}"
+        return f"{on_paper(mark.length_mm)} long"
     if mark.width_mm is not None and mark.kind is not MarkKind.SPECK:
         return f"{on_paper(mark.width_mm)} wide"
     if mark.kind is MarkKind.SPECK and mark.area_mm2:

@@ -14,7 +14,7 @@ SIZE = (300.0, 200.0)
     ("mark", "name", "size"),
     [
         (a_speck(0, 0, 0.5), "dark speck", "0.02 in (0.5 mm) across"),
-        (a_hair(0, 0), "light hair or scratch", "0.79 in (2 cm) long, 0.005 in (0.12 mm) wide"),
+        (a_hair(0, 0), "light hair or scratch", "0.79 in (2 cm) long"),
         (along(Edge.TOP, SIZE, width=3), "white border along the top", "0.12 in (3 mm) wide"),
         (
             along(Edge.LEFT, SIZE, width=1, start=4, colour=RED),

@@ -26,7 +26,7 @@ from proofs.records.job import Job
 
 _TITLE = "Inspection"
 _HEADS = ("No", "Title", "Result", "Look at these", "Searched", "Sharpest edges")
-_SHARES = (28.0, 150.0, 56.0, 136.0, 46.0, 84.0)
+_SHARES = (28.0, 142.0, 54.0, 134.0, 46.0, 96.0)
 _HOW = (
     "Each picture was looked at in the pixels of its print, before sharpening. A mark may be dirt,"
     " or may belong to the picture: look at these, on the screen at 100 % or on the print."
@@ -56,7 +56,7 @@ def inspection_pages(
 
 def _masthead(job: Job, entries: Sequence[InspectedEntry], setter: Setter) -> Block:
     pictures = [picture for entry in entries for picture in entry.pictures]
-    calm = sum(picture.is_calm for picture in pictures)
+    calm = sum(picture.is_calm for picture in pictures) or "none"
     lines: list[Words] = [
         (counted(len(entries), "entry", "entries"), READ),
         (f"{counted(len(pictures), 'picture')}, {calm} of them calm", READ),

@@ -45,7 +45,12 @@ from proofs.records.spotted import SPOTTED_COLUMNS, tick_line
 _CLOSE, _APART = 5.0, 9.0
 _HEADS = ("", "No", "Look at these", "From the left", "From the top", "Size", "Sure")
 _SHARES = (10.0, 16.0, 130.0, 86.0, 86.0, 120.0, 28.0)
-_IN_TABLE = ("marks", "searched")  # codes of findings that the page shows in other ways
+_IN_TABLE = (
+    "marks",
+    "searched",
+    "bare-areas",
+    "blocked-areas",
+)  # codes of findings that the page shows in other ways
 _LEAST_HIGH = 100.0  # of the whole picture
 _TIGHT = 2.0  # above and below the words of a row: a page holds fourteen
 _SPARE = 6.0

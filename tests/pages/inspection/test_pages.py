@@ -215,7 +215,7 @@ def test_any_number_of_entries_has_a_table_and_a_page_for_each_with_marks(
     with_marks = sum(not entry.pictures[0].is_calm for entry in entries)
     first = [n for n, page in enumerate(pages) if any(w.text == "Title" for w in page)]
     assert len(pages) == len(first) + with_marks
-    assert text_of(pdf).count("before the fog thought of lifting") >= count
+    assert text_of(pdf).count("Waiting for wind") >= count
 
 
 MARKS = (a_speck(50, 50), a_hair(100, 100))
