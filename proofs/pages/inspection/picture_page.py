@@ -54,6 +54,7 @@ _IN_TABLE = (
 _LEAST_HIGH = 100.0  # of the whole picture
 _TIGHT = 2.0  # above and below the words of a row: a page holds fourteen
 _SPARE = 6.0
+_MOST_SURE = 99.0  # per cent: nobody has looked yet
 _FIGURES = 14.0  # room for the number of a line to paste
 
 
@@ -149,7 +150,7 @@ def _row(picture: InspectedPicture, seen: SeenMark) -> Sequence[Words | Block]:
     named = sentence(what(mark))
     if mark.kind not in (*FRAMES, *TONES):
         named += f", {contrast_words(mark)}"
-    sure = f"{mark.confidence * 100:.0f} %" if mark.kind in FLAWS else ""
+    sure = f"{min(mark.confidence * 100, _MOST_SURE):.0f} %" if mark.kind in FLAWS else ""
     left, top = (str(on_paper(mm)) for mm in mark.area.centre)
     return (
         tick_box(),
