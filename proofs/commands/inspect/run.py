@@ -11,7 +11,7 @@ from proofs.commands.inspect.worker import inspect_picture
 from proofs.errors import ExitCode
 from proofs.findings import Status
 from proofs.inspection.inspected import InspectedEntry, PictureLook
-from proofs.inspection.look_crops import LOOKS, MOST_CROPS
+from proofs.inspection.look_crops import LOOKS
 from proofs.outside.page_pdfs import inspection_pdf
 from proofs.outside.run_folder import RunFolder, opened_folder
 from proofs.plan.making.keeping import Counts
@@ -22,7 +22,7 @@ from proofs.run.source_digests import source_digests
 from proofs.run.workers import Trouble, Workers, traces
 
 PAGES, RECORD = "inspection.pdf", "inspection.json"
-_MOST_BYTES = 400_000 + 2 * MOST_CROPS * 60_000  # of the pictures on one page, measured
+_PAGE_BYTES = 1_200_000  # as files and in the PDF; twice the most of 17 photographs (measured)
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +53,7 @@ def make_inspection(
         work = inspect_work(tasks, folder, digests, own)
         left = sum(not task.is_done for task in work.tasks)
         names = (PAGES, RECORD)
-        folder.begin(names, work.recipes, pages=LOOKS, about_bytes=left * _MOST_BYTES)
+        folder.begin(names, work.recipes, pages=LOOKS, about_bytes=left * _PAGE_BYTES)
         looks = _looks(work, folder, workers)
         entries = looked_entries(ready, how, looks)
         _write_pages(options, ready, entries, work=work, folder=folder)
