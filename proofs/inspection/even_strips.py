@@ -162,12 +162,21 @@ def _turned_strip(seen: Codes, limits: BorderLimits, most_px: float) -> Strip | 
         rise = np.median(depth[-third:]) - np.median(depth[:third])
         slope = rise / max(1, len(depth) - third)
         fitted = np.median(depth - slope * at) + slope * at
-        near = np.abs(depth - np.maximum(fitted, 0)) <= 1.5
+        near = (np.abs(depth - np.maximum(fitted, 0)) <= 1.5) & _is_sudden(seen, depth, limits)
         width = float(np.maximum(fitted, 0).mean())
         if near.mean() >= 0.85 and width >= 1 and fitted.max() < min(most_px, len(seen) - 4):
             behind = seen[int(fitted.max()) + 2]
             return Strip(0, width, _plain(colour), _plain(_median(behind[None])))
     return None
+
+
+def _is_sudden(seen: Codes, depth: NDArray[np.float64], limits: BorderLimits) -> NDArray[np.bool_]:
+    """Whether each sample changes within a few lines where it ends, and not little by little."""
+    after = np.clip(depth.astype(int) + 2, 0, len(seen) - 1)
+    before = np.clip(depth.astype(int) - 2, 0, len(seen) - 1)
+    at = np.arange(seen.shape[1])
+    change = np.abs(seen[after, at] - seen[before, at]).max(axis=1)
+    return np.asarray(change > limits.least_step_codes)
 
 
 def _hairline(seen: Codes) -> Strip | None:

@@ -45,13 +45,19 @@ def _hinges(values: Floats, *bends: float) -> list[Floats]:
 
 def _repeats(lines: Lines, px_per_mm: float) -> Floats:
     """How many others near each line run alike and are as strong: as in architecture or grass."""
-    x, y = (lines.left + lines.right) / 2, (lines.top + lines.bottom) / 2
-    size = np.abs(lines.contrast)
+    order = np.argsort((lines.top + lines.bottom) / 2, kind="stable")
+    x = ((lines.left + lines.right) / 2)[order]
+    y = ((lines.top + lines.bottom) / 2)[order]
+    size, length, angle = np.abs(lines.contrast)[order], lines.length[order], lines.angle[order]
+    reach = _REPEAT_MM * px_per_mm
+    first = np.searchsorted(y, y - reach, side="left")
+    end = np.searchsorted(y, y + reach, side="right")
     found = np.zeros(len(lines))
     for n in range(len(lines)):
-        near = np.hypot(x - x[n], y - y[n]) < _REPEAT_MM * px_per_mm
-        turn = np.abs(lines.angle - lines.angle[n]) % np.pi
+        some = slice(first[n], end[n])
+        near = np.hypot(x[some] - x[n], y[some] - y[n]) < reach
+        turn = np.abs(angle[some] - angle[n]) % np.pi
         near &= np.minimum(turn, np.pi - turn) < _REPEAT_TURN
-        near &= (size > 0.5 * size[n]) & (lines.length > 0.5 * lines.length[n])
-        found[n] = near.sum() - 1
+        near &= (size[some] > 0.5 * size[n]) & (length[some] > 0.5 * length[n])
+        found[order[n]] = near.sum() - 1
     return np.log1p(found)

@@ -9,55 +9,55 @@ import numpy as np
 from proofs.inspection.line_response import LONG
 from proofs.inspection.line_tracing import Floats
 
-_LONG_START = -6.385
+_LONG_START = -2.6
 _LONG_WEIGHTS = (
-    -0.5707,  # contrast, logarithm
-    -3.988,  # above 0.7
-    -3.277,  # above 1.4
-    0.9011,  # contrast over noise, logarithm
-    4.254,  # above 0.7
-    3.251,  # above 1.4
-    2.324,  # strength, logarithm
-    3.837,  # constant share
-    -2.368,  # above 0.6
-    -8.476,  # above 0.8
-    -1.633,  # step
-    -0.5173,  # above 0.3
-    1.157,  # above 0.8
-    0.8306,  # scatter
-    -0.5806,  # above 0.5
-    -0.5546,  # width in pixels
-    -1.078,  # above 4
-    -0.5413,  # density, logarithm
-    -0.5413,  # above -4
-    0.516,  # length in mm, logarithm
-    6.991,  # bend
-    -0.5905,  # others alike, logarithm
+    0.2936,  # contrast, logarithm
+    -2.528,  # above 0.7
+    -2.88,  # above 1.4
+    0.1086,  # contrast over noise, logarithm
+    3.556,  # above 0.7
+    1.355,  # above 1.4
+    2.03,  # strength, logarithm
+    1.367,  # constant share
+    -6.543,  # above 0.6
+    3.002,  # above 0.8
+    -0.6507,  # step
+    -0.6078,  # above 0.3
+    -0.05354,  # above 0.8
+    0.7485,  # scatter
+    -0.1449,  # above 0.5
+    -0.9829,  # width in pixels
+    0.9206,  # above 4
+    -0.4555,  # density, logarithm
+    -0.4505,  # above -4
+    0.5704,  # length in mm, logarithm
+    4.209,  # bend
+    -0.4804,  # others alike, logarithm
 )
-_SHORT_START = -11.73
+_SHORT_START = -10.03
 _SHORT_WEIGHTS = (
-    -1.109,  # contrast, logarithm
-    -2.893,  # above 0.7
-    -3.091,  # above 1.4
-    1.014,  # contrast over noise, logarithm
-    2.379,  # above 0.7
-    3.603,  # above 1.4
-    2.469,  # strength, logarithm
-    2.035,  # constant share
-    -0.9629,  # above 0.6
-    -4.028,  # above 0.8
-    -1.63,  # step
-    -0.4237,  # above 0.3
-    0.531,  # above 0.8
-    1.328,  # scatter
-    -1.325,  # above 0.5
-    -0.7313,  # width in pixels
-    -0.9065,  # above 4
-    -1.399,  # density, logarithm
-    0.7836,  # above -4
-    1.386,  # length in mm, logarithm
-    9.404,  # bend
-    -0.2565,  # others alike, logarithm
+    0.1378,  # contrast, logarithm
+    -1.851,  # above 0.7
+    -3.389,  # above 1.4
+    0.3359,  # contrast over noise, logarithm
+    2.387,  # above 0.7
+    2.466,  # above 1.4
+    2.045,  # strength, logarithm
+    2.453,  # constant share
+    -8.543,  # above 0.6
+    5.237,  # above 0.8
+    -0.3013,  # step
+    -0.6382,  # above 0.3
+    -0.3025,  # above 0.8
+    1.396,  # scatter
+    -0.6725,  # above 0.5
+    -0.8096,  # width in pixels
+    0.6593,  # above 4
+    -1.531,  # density, logarithm
+    0.7272,  # above -4
+    0.8973,  # length in mm, logarithm
+    -4.878,  # bend
+    -0.3237,  # others alike, logarithm
 )
 
 

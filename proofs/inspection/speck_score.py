@@ -9,39 +9,39 @@ import numpy as np
 
 from proofs.inspection.speck_candidates import Floats
 
-_START = 18.32
+_START = 16.58
 _WEIGHTS = (
-    -1.685,  # contrast over noise, logarithm
-    0.8676,  # above 0.9
-    1.771,  # above 1.6
-    0.4249,  # above 2.4
-    -1.773,  # isolation
-    -1.283,  # above 0.15
-    3.802,  # above 0.3
-    -0.613,  # above 0.6
-    -7.121,  # same sign
-    -5.352,  # other sign
-    -0.4507,  # second ray
-    0.3097,  # above 0.1
-    -0.1295,  # wide ring
-    1.042,  # above 0.5
-    1.334,  # slope
-    -3.118,  # unevenness
-    0.704,  # elongation above 1.3
-    -4.581,  # above 1.8
-    -17.26,  # core
-    3.303,  # contrast, logarithm
-    -4.018,  # above 1.2
-    -0.2506,  # above 2.0
-    -1.742,  # radius in mm, logarithm
-    3.056,  # above -1.6
-    -3.781,  # above -0.7
-    0.1363,  # ground, middle, logarithm
-    -0.8575,  # upper
-    -1.44,  # high
-    0.4105,  # upper above 0.0
-    0.4166,  # above 0.6
-    0.2657,  # high above 0.7
+    0.02266,  # contrast over noise, logarithm
+    0.7085,  # above 0.9
+    1.036,  # above 1.6
+    0.08971,  # above 2.4
+    -0.5396,  # isolation
+    -1.097,  # above 0.15
+    0.1026,  # above 0.3
+    0.3465,  # above 0.6
+    -5.787,  # same sign
+    -2.598,  # other sign
+    0.08424,  # second ray
+    0.1928,  # above 0.1
+    -0.1989,  # wide ring
+    0.9471,  # above 0.5
+    1.312,  # slope
+    -2.067,  # unevenness
+    -0.08208,  # elongation above 1.3
+    -2.972,  # above 1.8
+    -15.82,  # core
+    1.125,  # contrast, logarithm
+    -1.668,  # above 1.2
+    -0.6906,  # above 2.0
+    -1.092,  # radius in mm, logarithm
+    1.858,  # above -1.6
+    -3.049,  # above -0.7
+    0.4177,  # ground, middle, logarithm
+    -0.8517,  # upper
+    -1.515,  # high
+    0.1881,  # upper above 0.0
+    0.7316,  # above 0.6
+    0.5751,  # high above 0.7
 )
 
 

@@ -25,7 +25,10 @@ _BESIDE = ((1, 4), (3, 7))  # the width of a streak in pixels, and how far besid
 _MOST = 1.5  # L*: a single group of lines counts no more than that
 _FRAME = 10  # pixels at the sides, where borders are looked for instead
 _AGREEING = 0.9  # the share of the parts that differ the same way
-_APART = 6  # pixels: nearer ones are one streak
+_REACH = 6  # pixels either way that show what a streak looks like across
+_APART = 9  # pixels: nearer ones are one streak, or beside one
+_OFF = 2  # pixels: what is strongest further off is another one
+_STEP = 0.6  # of its contrast: where the sides differ more, it is an edge
 _NOISE_FLOOR = 0.02  # L*
 _PART_STRICTER = 1.5  # among many parts chance has many tries
 _UNEVEN = 0.4  # over its contrast: what varies more along its length is of the picture
@@ -35,12 +38,13 @@ _CROWD_MM = 30.0
 
 @dataclass(frozen=True, slots=True)
 class _Found:
-    """A streak at a column, over parts ``first`` to ``end``."""
+    """A streak at a column, over parts ``first`` to ``end``; ``contrast`` is as clipped."""
 
     column: int
     first: int
     end: int
     noises: float
+    contrast: float
 
 
 def streaks(lightness: Lightness, limits: StreakLimits, px_per_mm: float) -> Iterator[Mark]:
@@ -56,8 +60,9 @@ def streaks(lightness: Lightness, limits: StreakLimits, px_per_mm: float) -> Ite
         found = [
             one
             for one in _found(groups, parts, min(least, parts), limits)
-            if _is_even(groups, one, part_px)
+            if _is_line(groups, one, part_px)
         ]
+        found = _strongest_alone(found)
         columns = np.array([one.column for one in found])
         for one in found:
             if (np.abs(columns - one.column) < _CROWD_MM * px_per_mm).sum() <= _CROWD:
@@ -74,7 +79,7 @@ def _groups(lightness: Lightness) -> Floats:
 
 
 def _found(groups: Floats, parts: int, least: int, limits: StreakLimits) -> list[_Found]:
-    """The streaks among all columns, the strongest of neighbours only."""
+    """What may be a streak among all columns; beside a strong one there seem to be others."""
     found = []
     for width, beside in _BESIDE:
         means = _part_means(_beside(groups, width, beside), parts)
@@ -85,6 +90,11 @@ def _found(groups: Floats, parts: int, least: int, limits: StreakLimits) -> list
         found += _whole(means, noises, limits)
         if least < parts:
             found += _partly(means, noises, least, limits)
+    return found
+
+
+def _strongest_alone(found: list[_Found]) -> list[_Found]:
+    """The strongest of neighbours."""
     kept: list[_Found] = []
     for one in sorted(found, key=lambda f: (f.first - f.end, -f.noises, f.column)):
         if all(abs(one.column - other.column) > _APART for other in kept):
@@ -116,9 +126,9 @@ def _part_means(differences: Floats, parts: int) -> Floats:
 
 def _whole(means: Floats, noises: Floats, limits: StreakLimits) -> list[_Found]:
     is_streak = _is_streak(means, noises, limits, 1.0)
-    typical = np.abs(np.median(noises, axis=0))
+    typical, contrast = np.abs(np.median(noises, axis=0)), np.median(means, axis=0)
     return [
-        _Found(int(column), 0, len(means), float(typical[column]))
+        _Found(int(column), 0, len(means), float(typical[column]), float(contrast[column]))
         for column in np.flatnonzero(is_streak)
     ]
 
@@ -138,28 +148,24 @@ def _is_streak(
 
 def _partly(means: Floats, noises: Floats, least: int, limits: StreakLimits) -> list[_Found]:
     """Streaks over some of the parts; columns that have one over a window of them, joined."""
-    hits: dict[int, list[tuple[int, float]]] = {}
+    seen = np.zeros(noises.shape, np.bool_)
     for first in range(len(means) - least + 1):
         window = slice(first, first + least)
-        some = means[window]
-        is_streak = _is_streak(some, noises[window], limits, _PART_STRICTER)
-        for column in np.flatnonzero(is_streak):
-            strength = float(np.abs(np.median(noises[window, column])))
-            hits.setdefault(int(column), []).append((first, strength))
-    return [
-        _Found(
-            column,
-            min(first for first, _ in windows),
-            max(first for first, _ in windows) + least,
-            max(strength for _, strength in windows),
-        )
-        for column, windows in hits.items()
-    ]
+        seen[window] |= _is_streak(means[window], noises[window], limits, _PART_STRICTER)
+    # A window may begin or end beyond the streak that is in most of it.
+    seen &= np.abs(noises) > limits.least_noises / 2
+    found = []
+    for column in np.flatnonzero(seen.sum(axis=0) >= least / 2).tolist():
+        parts = np.flatnonzero(seen[:, column])
+        strength = float(np.abs(np.median(noises[parts, column])))
+        contrast = float(np.median(means[parts, column]))
+        found.append(_Found(column, int(parts[0]), int(parts[-1]) + 1, strength, contrast))
+    return found
 
 
 def _profiles(groups: Floats, found: _Found, part_px: float) -> Floats:
     """L* across a streak, less that of its sides: one row for each of its parts."""
-    near = np.arange(found.column - _APART, found.column + _APART + 1)
+    near = np.arange(found.column - _REACH, found.column + _REACH + 1)
     near = np.clip(near, 0, groups.shape[1] - 1)
     edges = [round(n * part_px / _GROUP) for n in range(found.first, found.end + 1)]
     rows = [
@@ -170,10 +176,16 @@ def _profiles(groups: Floats, found: _Found, part_px: float) -> Floats:
     return np.asarray(profiles - sides)
 
 
-def _is_even(groups: Floats, found: _Found, part_px: float) -> bool:
-    """Whether a streak has about the same contrast in all of its parts."""
+def _is_line(groups: Floats, found: _Found, part_px: float) -> bool:
+    """Whether a streak is there itself, alike in all of its parts, and to both sides."""
     profiles = _profiles(groups, found, part_px)
-    peak = int(np.abs(np.median(profiles, axis=0)).argmax())
+    profile = np.median(profiles, axis=0)
+    peak = int(np.abs(profile).argmax())
+    is_itself = abs(peak - _REACH) <= _OFF and profile[peak] * found.contrast > 0
+    if not is_itself or abs(profile[peak]) < abs(found.contrast) / 2:
+        return False
+    if abs(profile[:2].mean() - profile[-2:].mean()) > _STEP * abs(profile[peak]):
+        return False
     contrasts = profiles[:, peak]
     typical = float(np.median(contrasts))
     scatter = 1.4826 * float(np.median(np.abs(contrasts - typical)))

@@ -151,10 +151,10 @@ class Planter:
             )
         )
 
-    def streak(self, *, part: float = 1.0) -> None:
+    def streak(self, contrast: float | None = None, *, part: float = 1.0) -> None:
         """Plant a scanner's streak along a column or a row, over the whole or a part of it."""
         upright = bool(self.random.integers(2))
-        contrast = self._contrast(1.5, 8)
+        contrast = contrast or self._contrast(1.5, 8)
         width = float(self.random.uniform(0.07, 0.34)) * self.px_per_mm
         height, across = self.codes.shape[:2]
         length, side = (height, across) if upright else (across, height)
