@@ -8,6 +8,7 @@ from proofs.commands.inspect.view import print_view
 from proofs.inspection.inspected import PictureLook
 from proofs.inspection.look_crops import crop_area, crop_names, cropped_marks, overview_name
 from proofs.outside.run_folder import RunFolder
+from proofs.plan.entry.mockup import seen_area
 from proofs.plan.making.keys import without
 from proofs.plan.making.recipes import MadeWith, print_sources
 from proofs.records.papers import Sharpening
@@ -37,8 +38,9 @@ def _source_key(task: InspectTask, sha256: str, made_with: MadeWith) -> str:
 def look_key(task: InspectTask, sha256: str, made_with: MadeWith) -> str:
     """Return the key of what is found in a picture; ``sha256`` is that of its file."""
     view = print_view(task.job, task.plan, task.n)
+    seen = seen_area(task.plan, task.n, task.part.pixels)
     profile = without(task.profile, _WORDS)
-    return made_with.key("look", _source_key(task, sha256, made_with), view, profile)
+    return made_with.key("look", _source_key(task, sha256, made_with), view, seen, profile)
 
 
 def file_keys(task: InspectTask, look: PictureLook, made_with: MadeWith) -> dict[str, str]:

@@ -15,16 +15,19 @@ from proofs.inspection.look_crops import (
     overview_pixels,
     with_raised_contrast,
 )
+from proofs.inspection.marks import Inspection, surest_first
 from proofs.outside.files import sha256_of_bytes, write_whole
 from proofs.outside.pixels import photograph_errors
 from proofs.outside.pixels.colour.profiled_image import ProfiledImage
 from proofs.outside.pixels.conversion.convert import screen_pictures
 from proofs.outside.pixels.measure.print_inspection import inspect_print
+from proofs.outside.pixels.measure.print_sides import lost_edge_marks
 from proofs.outside.pixels.resize.print_size import reduced
 from proofs.outside.pixels.source.decode import decode
 from proofs.outside.pixels.vips import prepare
 from proofs.outside.sheet_pictures import small_jpeg
 from proofs.pixel_areas import Area
+from proofs.plan.entry.mockup import seen_area
 from proofs.run.print_files import picture_base
 
 
@@ -41,9 +44,19 @@ def inspect_picture(task: InspectTask) -> InspectResult:
     del photograph  # the largest thing in memory
     look = task.known
     if look is None:
-        found = inspect_print(base, print_view(task.job, task.plan, task.n), task.profile)
-        look = PictureLook(found, sha256)
+        look = PictureLook(_found(task, base), sha256)
     return InspectResult(_written(task, look, base), look)
+
+
+def _found(task: InspectTask, base: ProfiledImage) -> Inspection:
+    """What there is in a picture; its edges are judged where the mat begins, not under it."""
+    view, whole = print_view(task.job, task.plan, task.n), task.part.pixels
+    found = inspect_print(base, replace(view, mats={}), task.profile)
+    seen = seen_area(task.plan, task.n, whole)
+    edges = lost_edge_marks(_cropped(base, seen), view, task.profile.lost_edges)
+    left, top = seen.left / view.px_per_mm, seen.top / view.px_per_mm
+    moved = (replace(mark, area=mark.area.moved(left, top)) for mark in edges)
+    return replace(found, marks=surest_first((*found.marks, *moved)))
 
 
 def _written(task: InspectTask, look: PictureLook, base: ProfiledImage) -> dict[str, str]:
