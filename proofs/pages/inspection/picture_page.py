@@ -19,7 +19,7 @@ from proofs.inspection.look_crops import (
     overview_name,
 )
 from proofs.inspection.look_findings import share_words, tone_shares
-from proofs.inspection.mark_words import contrast_words, on_paper, size_words, what
+from proofs.inspection.mark_words import contrast_words, on_paper, size_words, what, where
 from proofs.pages.drawing import Anchor, Block, across, side_by_side, stacked
 from proofs.pages.flow import FlowPart, PageLayout
 from proofs.pages.inspection.crops import crop_rows
@@ -54,6 +54,7 @@ _IN_TABLE = (
 _LEAST_HIGH = 100.0  # of the whole picture
 _TIGHT = 2.0  # above and below the words of a row: a page holds fourteen
 _SPARE = 6.0
+_TITLE_FROM = 40.0  # the left edge of titles, behind their numbers
 _MOST_SURE = 99.0  # per cent: nobody has looked yet
 _FIGURES = 14.0  # room for the number of a line to paste
 
@@ -82,10 +83,11 @@ def picture_parts(
 def _head(entry: InspectedEntry, picture: InspectedPicture, setter: Setter) -> Block:
     own, several = entry.outcome.entry, len(picture.plan.parts) > 1
     title = f"{own.title}, picture {picture.n + 1}" if several else own.title
-    number = setter.paragraph(own.number, FIGURE_STRONG, setter.column / 2, most=1)
-    words = setter.paragraph(title, TITLE, setter.width - 40, most=3)
+    start = max(_TITLE_FROM, min(setter.wide(own.number, FIGURE_STRONG), setter.column) + GUTTER)
+    number = setter.paragraph(own.number, FIGURE_STRONG, start - GUTTER, most=1)
+    words = setter.paragraph(title, TITLE, setter.width - start, most=3)
     anchor = Anchor(0, -20, anchor_of(entry, picture.n), f"{own.number} · {title}")
-    block = across([number.lowered(2), words], (0, 40))
+    block = across([number.lowered(2), words], (0, start))
     return Block(block.height, (anchor, *block.marks))
 
 
@@ -109,6 +111,8 @@ def _facts(picture: InspectedPicture) -> Iterator[Words]:
     yield "Width of its sharpest edges", READ_SMALL
     width = found.edge_width_mm
     yield ("too few clear edges" if width is None else str(on_paper(width))), READ
+    if found.sharpest:
+        yield where(found.sharpest), READ_SMALL
     yield "Its own pixels", READ_SMALL
     quality = part.facts.jpeg_quality
     saved = f", JPEG quality {quality}" if quality else ""
