@@ -88,7 +88,7 @@ FLOORS = (
     ("outside/pixels/prints", "catalogue_copies"),
     ("outside/pixels/measure", "lightness print_sides print_inspection"),
     ("outside/pixels/prints", "composition file_facts"),
-    ("run", "inputs json_report print_files text_report step_tones preflight"),
+    ("run", "finished_under inputs json_report print_files text_report step_tones preflight"),
     ("run", "interrupts workers readings printable entry_table source_digests made_with"),
     ("run", "representative_part ticks"),
     ("commands/inspect", "order view worker kept looks beforehand record run text"),
