@@ -6,6 +6,7 @@ line, and averaged along the direction. The values are whole numbers, 24 to a no
 are the same in any order.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -22,7 +23,7 @@ _NOISE_FLOOR = 0.02  # L* per squared pixel
 _BLOCK = 8
 _AROUND = 2  # blocks either way
 _HALO = _BLOCK * (_AROUND + 1)
-LONG, SHORT = 13, 7  # pixels of the half size: 2.2 and 1.2 mm at 300 ppi
+SHORT, LONG = LENGTHS = 7, 13  # pixels of the half size: 1.2 and 2.2 mm at 300 ppi
 _KEEP = {LONG: 0.95, SHORT: 1.6}  # noises
 _SIDE_LOBE = 0.75
 
@@ -44,16 +45,18 @@ class LinePixels:
         return len(self.x)
 
 
-def line_pixels(half: Lightness, rows: int, length: int = LONG) -> LinePixels:
-    """Return the pixels on crests of averages along ``length`` pixels, ``rows`` rows at a time."""
+def line_pixels(half: Lightness, rows: int) -> tuple[LinePixels, ...]:
+    """Return the pixels on crests of averages along each of ``LENGTHS``, some rows at a time."""
     step = max(1, rows // _BLOCK) * _BLOCK
-    parts = [_pixels_of(half, top, step, length) for top in range(0, half.shape[0], step)]
-    return LinePixels(
-        *(np.concatenate([getattr(part, name) for part in parts]) for name in LinePixels.__slots__)
+    parts = [_pixels_of(half, top, step) for top in range(0, half.shape[0], step)]
+    names = LinePixels.__slots__
+    return tuple(
+        LinePixels(*(np.concatenate([getattr(part, name) for part in own]) for name in names))
+        for own in zip(*parts, strict=True)
     )
 
 
-def _pixels_of(half: Lightness, top: int, step: int, length: int) -> LinePixels:
+def _pixels_of(half: Lightness, top: int, step: int) -> list[LinePixels]:
     height, width = half.shape
     reach = _HALO + 3
     inner = half[max(0, top - reach) : min(height, top + step + reach)]
@@ -61,18 +64,17 @@ def _pixels_of(half: Lightness, top: int, step: int, length: int) -> LinePixels:
     bottom = -width % _BLOCK + reach
     strip = np.pad(inner, (frame, (reach, bottom)), mode="edge")
     xx, yy, xy = _curvatures(strip)
-    best, direction = _strongest(xx, yy, xy, length)
-    laplacian = xx.astype(np.int32) + yy
-    y, x = _crest(best, direction, laplacian, round(_KEEP[length] * _UNIT))
-    is_own = (y >= _HALO) & (y < _HALO + min(step, height - top)) & (x >= _HALO)
-    is_own &= x < _HALO + width
-    y, x = y[is_own], x[is_own]
-    return LinePixels(
-        x - _HALO,
-        y - _HALO + top,
-        direction[y, x].astype(np.int64),
-        best[y, x].astype(np.float64) / _UNIT,
-    )
+    is_line = _is_line(xx + yy)
+    found = []
+    for length, (best, direction) in zip(LENGTHS, _strongest(xx, yy, xy), strict=True):
+        y, x = _crest(best, direction, is_line, round(_KEEP[length] * _UNIT))
+        is_own = (y >= _HALO) & (y < _HALO + min(step, height - top)) & (x >= _HALO)
+        is_own &= x < _HALO + width
+        y, x = y[is_own], x[is_own]
+        strength = best[y, x].astype(np.float64) / _UNIT
+        along = direction[y, x].astype(np.int64)
+        found.append(LinePixels(x - _HALO, y - _HALO + top, along, strength))
+    return found
 
 
 def _curvatures(strip: Lightness) -> tuple[Curvature, Curvature, Curvature]:
@@ -109,13 +111,14 @@ def _noise(size: Lightness) -> Lightness:
     return np.asarray(1.4826 * middle + _NOISE_FLOOR, dtype=np.float32)
 
 
-def _strongest(
-    xx: Curvature, yy: Curvature, xy: Curvature, length: int
-) -> tuple[Curvature, Curvature]:
-    """The strongest average over all directions, lighter lines positive, and its direction."""
-    most, least = np.zeros(xx.shape, np.int16), np.zeros(xx.shape, np.int16)
+def _strongest(xx: Curvature, yy: Curvature, xy: Curvature) -> list[tuple[Curvature, Curvature]]:
+    """The strongest average over all directions, lighter lines positive, and its direction.
+
+    One for each of ``LENGTHS``.
+    """
+    shape = (len(LENGTHS), *xx.shape)
+    most, least = np.zeros(shape, np.int16), np.zeros(shape, np.int16)
     xx, yy, xy = xx >> 1, yy >> 1, xy >> 1
-    direction = np.zeros(xx.shape, np.int8)
     for n in range(DIRECTIONS):
         angle = np.pi * n / DIRECTIONS
         c, s = np.cos(angle), np.sin(angle)
@@ -124,15 +127,18 @@ def _strongest(
         value = _weighted(xx, yy, xy, across)
         np.maximum(value, -_MOST, out=value)
         np.minimum(value, _MOST, out=value)
-        total = _sum_along(value, c, s, length)
-        total *= np.int16(DIRECTIONS)  # sums are below 1300, so 16 bits hold the direction too
-        total += np.int16(n)
-        np.maximum(most, total, out=most)
-        np.minimum(least, total, out=least)
-    light, dark = -(least >> 4), most >> 4
-    best = np.where(light > dark, light, -dark) // np.int16(length)
-    direction = np.where(light > dark, least, most) & np.int16(DIRECTIONS - 1)
-    return best, np.asarray(direction, np.int16)
+        for own, total in enumerate(_sums_along(value, c, s)):
+            total *= np.int16(DIRECTIONS)  # sums are below 1300: 16 bits hold the direction too
+            total += np.int16(n)
+            np.maximum(most[own], total, out=most[own])
+            np.minimum(least[own], total, out=least[own])
+    result = []
+    for own, length in enumerate(LENGTHS):
+        light, dark = -(least[own] >> 4), most[own] >> 4
+        best = np.where(light > dark, light, -dark) // np.int16(length)
+        direction = np.where(light > dark, least[own], most[own]) & np.int16(DIRECTIONS - 1)
+        result.append((best, np.asarray(direction, np.int16)))
+    return result
 
 
 def _weighted(xx: Curvature, yy: Curvature, xy: Curvature, weights: list[int]) -> Curvature:
@@ -144,25 +150,57 @@ def _weighted(xx: Curvature, yy: Curvature, xy: Curvature, weights: list[int]) -
     return np.asarray(total)
 
 
-def _sum_along(value: Curvature, c: float, s: float, length: int) -> Curvature:
-    """The sum of ``length`` pixels along a direction; outside the strip there is nothing."""
+def _sums_along(value: Curvature, c: float, s: float) -> Iterator[Curvature]:
+    """The sums of each of ``LENGTHS`` along a direction; outside the strip there is nothing."""
     total = value.copy()
     longer = max(abs(c), abs(s))
     height, width = value.shape
-    for n in range(1, length // 2 + 1):
+    for n in range(1, LENGTHS[-1] // 2 + 1):
         right, down = round(n * c / longer), round(n * s / longer)
         for x, y in ((right, down), (-right, -down)):
             total[max(0, -y) : height - max(0, y), max(0, -x) : width - max(0, x)] += value[
                 max(0, y) : height + min(0, y), max(0, x) : width + min(0, x)
             ]
-    return total
+        if 2 * n + 1 in LENGTHS:
+            yield total.copy()
+
+
+def _is_line(laplacian: Curvature) -> NDArray[np.int8]:
+    """1 where a light line may be, 2 where a dark one may be, 3 where either.
+
+    A line has a weaker one of the other sign on each side. Clipped, these look as strong as the
+    line itself, and they are wider.
+    """
+    dark, light = _most_around(laplacian, 1), _most_around(-laplacian, 1)
+    dark_lobe, light_lobe = _most_around(laplacian, 3), _most_around(-laplacian, 3)
+    result = (light >= _SIDE_LOBE * dark_lobe).astype(np.int8)
+    result += 2 * (dark >= _SIDE_LOBE * light_lobe).astype(np.int8)
+    return result
+
+
+def _most_around(values: Curvature, reach: int) -> Curvature:
+    """The highest value within so many pixels either way; at the frame only of those there are."""
+    for axis in (0, 1):
+        most = values.copy()
+        for shift in range(1, reach + 1):
+            for one, other in ((shift, 0), (0, shift)):
+                length = values.shape[axis] - shift
+                to = tuple(slice(one, one + length) if n == axis else slice(None) for n in (0, 1))
+                of = tuple(
+                    slice(other, other + length) if n == axis else slice(None) for n in (0, 1)
+                )
+                np.maximum(most[to], values[of], out=most[to])
+        values = most
+    return values
 
 
 def _crest(
-    best: Curvature, direction: Curvature, laplacian: NDArray[np.int32], least: int
+    best: Curvature, direction: Curvature, is_line: NDArray[np.int8], least: int
 ) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
     """Pixels that no neighbour across their line exceeds, and that are no side lobe of one."""
-    y, x = np.nonzero(np.abs(best) >= least)
+    y, x = np.nonzero(
+        ((best >= least) & (is_line & 1 > 0)) | ((best <= -least) & (is_line & 2 > 0))
+    )
     height, width = best.shape
     inside = (y > 3) & (y < height - 4) & (x > 3) & (x < width - 4)
     y, x = y[inside], x[inside]
@@ -173,14 +211,4 @@ def _crest(
     one = best[y + down, x + right] * sign
     other = best[y - down, x - right] * sign
     keep = (own >= one) & (own > other)
-    y, x, sign = y[keep], x[keep], sign[keep].astype(np.int32)
-    near = np.full(len(y), -(2**30), np.int32)
-    opposite = np.full(len(y), -(2**30), np.int32)
-    for v in range(-3, 4):
-        for u in range(-3, 4):
-            value = laplacian[y + v, x + u] * -sign
-            np.maximum(opposite, -value, out=opposite)
-            if abs(u) <= 1 and abs(v) <= 1:
-                np.maximum(near, value, out=near)
-    is_line = near >= _SIDE_LOBE * opposite
-    return y[is_line], x[is_line]
+    return y[keep], x[keep]

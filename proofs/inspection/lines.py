@@ -12,11 +12,11 @@ from proofs.inspection.line_tracing import Lines, traced_lines
 from proofs.inspection.marks import Area, Mark, MarkKind
 from proofs.records.inspections import LineLimits
 
-_PASSES = (
+PASSES = (
     # Averaged over, the shortest in pixels of the half size, and how strong most of its pixels
     # are. The shorter average finds what is short or bent, but only where it is strong.
-    (LONG, 14, 1.4),
     (SHORT, 8, 2.2),
+    (LONG, 14, 1.4),
 )
 _GAP_MM = 2.0  # between the pieces of one line
 _TURN = 0.5  # radians between them
@@ -25,8 +25,8 @@ _TURN = 0.5  # radians between them
 def lines(level: Level, half: Level, limits: LineLimits, px_per_mm: float, rows: int) -> list[Mark]:
     """Return the marks of a picture at full and at half size, ``rows`` rows at a time."""
     marks: list[tuple[Mark, float]] = []
-    for length, least_px, strength in _PASSES:
-        pixels = line_pixels(half.lightness, max(1, rows // half.scale), length)
+    by_length = line_pixels(half.lightness, max(1, rows // half.scale))
+    for pixels, (length, least_px, strength) in zip(by_length, PASSES, strict=True):
         found = traced_lines(level.lightness, pixels, least_px, strength, px_per_mm)
         scores = line_scores(line_features(found, px_per_mm), length)
         confidence = 1 / (1 + np.exp(-np.clip(scores, -30, 30)))

@@ -23,7 +23,7 @@ def sky(width: int = 700, height: int = 500, seed: int = 1, grain: float = 1.5) 
     tone = 120 + 50 * y / height + 8 * np.sin(x / 170)
     noise = np.random.default_rng(seed).normal(0, grain, (height, width))
     codes = (tone + noise)[..., None] + np.array([-6, 0, 10])
-    return np.rint(np.clip(codes, 0, 255)).astype(np.uint8)
+    return np.asarray(np.rint(np.clip(codes, 0, 255)), np.uint8)
 
 
 def base_of(codes: Codes) -> ProfiledImage:

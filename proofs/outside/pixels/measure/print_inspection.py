@@ -12,7 +12,7 @@ from proofs.inspection.print_view import PrintView
 from proofs.inspection.specks import level_count, speck_shapes, specks
 from proofs.inspection.streaks import streaks
 from proofs.outside.pixels import vips
-from proofs.outside.pixels.colour.pixel_cielab import lightness_of_image
+from proofs.outside.pixels.colour.pixel_cielab import lightness_of_image, quick_lightness
 from proofs.outside.pixels.colour.profiled_image import ProfiledImage
 from proofs.outside.pixels.measure.print_sides import border_marks, lost_edge_marks
 from proofs.records.inspections import InspectionProfile
@@ -54,7 +54,10 @@ def _lightness(base: ProfiledImage, rows: int) -> NDArray[np.float32]:
     """The L* of all pixels, made a few rows at a time."""
     image = base.image
     lightness = np.empty((image.height, image.width), np.float32)
+    most = 65535 if image.format == "ushort" else 255
+    quick = quick_lightness(base.profile, most) if image.bands == 3 else None
     for top in range(0, image.height, rows):
         strip = image.crop(0, top, image.width, min(rows, image.height - top))
-        lightness[top : top + rows] = lightness_of_image(strip, base.profile)
+        own = quick(strip.numpy()) if quick else lightness_of_image(strip, base.profile)
+        lightness[top : top + rows] = own
     return lightness
