@@ -1,13 +1,16 @@
 """Marks and looks made by hand, for what is done with them."""
 
+import json
 from dataclasses import replace
+from pathlib import Path
 from typing import Any
 
 from proofs.inspection.inspected import InspectedPicture, PictureLook
 from proofs.inspection.marks import Area, Inspection, Mark, MarkKind, surest_first
 from proofs.lengths import Edge
 from proofs.plan.entry.planning import Plan
-from proofs.records.spotted import Tick, TickWord
+from proofs.records.spotted import SPOTTED_COLUMNS, Tick, TickWord
+from tests.command import Said, in_process
 
 SHA256 = "0123456789abcdef" * 4
 WHITE, RED, BLACK = (97.0, 0.0, 0.5), (45.0, 60.0, 40.0), (8.0, 0.0, 0.0)
@@ -67,3 +70,26 @@ def looked_at(
 def a_tick(plan: Plan, mark: Mark, word: TickWord = TickWord.MEANT) -> Tick:
     """Return the tick of a mark in the first picture of a plan."""
     return replace(looked_at(plan, mark).tick(mark), word=word)
+
+
+def inspect(pictures: Path, *more: str) -> Said:
+    """Run ``inspect`` on a folder of pictures, into the folder ``look`` next to it."""
+    out = pictures.parent / "look"
+    return in_process("inspect", pictures, "--out", out, "--lab", "small", "--rules", "none", *more)
+
+
+def record_of(pictures: Path) -> Any:
+    """Return the record that it left."""
+    return json.loads((pictures.parent / "look" / "inspection.json").read_text(encoding="utf-8"))
+
+
+def tick_off(pictures: Path, *ticks: str) -> None:
+    """Write ``spotted.csv`` with these rows."""
+    lines = [",".join(SPOTTED_COLUMNS), *ticks]
+    (pictures / "spotted.csv").write_text("\n".join(lines) + "\n", encoding="utf-8")
+
+
+def ticks_in(pictures: Path, kind: str, entry: int = 0) -> list[str]:
+    """Return the lines to paste for the marks of a kind that the mat does not hide."""
+    marks = record_of(pictures)["entries"][entry]["pictures"][0]["marks"]
+    return [mark["tick"] for mark in marks if mark["kind"] == kind and not mark["hidden"]]

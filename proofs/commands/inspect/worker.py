@@ -37,10 +37,8 @@ def inspect_picture(task: InspectTask) -> InspectResult:
     photograph = decode(task.source, expected=task.part.facts)
     if task.known and task.known.sha256 != photograph.sha256:
         raise photograph_errors.changed(task.source)
-    base, sha256 = (
-        picture_base(task.job, task.part, photograph, task.part.pixels),
-        photograph.sha256,
-    )
+    base = picture_base(task.job, task.part, photograph, task.part.pixels)
+    sha256 = photograph.sha256
     del photograph  # the largest thing in memory
     look = task.known
     if look is None:
@@ -84,8 +82,7 @@ def _written(task: InspectTask, look: PictureLook, base: ProfiledImage) -> dict[
 
 
 def _cropped(base: ProfiledImage, area: Area) -> ProfiledImage:
-    image = base.image.crop(area.left, area.top, area.width, area.height)
-    return replace(base, image=image.copy_memory())
+    return replace(base, image=base.image.crop(area.left, area.top, area.width, area.height))
 
 
 def _screen(base: ProfiledImage) -> Codes:

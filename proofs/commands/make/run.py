@@ -85,8 +85,7 @@ def make_run(
         folder.begin(names, work.recipes, pages=PROOF_PRINTS, about_bytes=size)
         folder.place({}, results=looked.results)
         made = made_entries(folder, work, workers)
-        outcomes = in_order(looked.ready.outcomes, made)
-        troubles = (*looked.troubles, *made.troubles)
+        outcomes, troubles = in_order(looked.ready.outcomes, made), looked.troubles + made.troubles
         if options.soft_proof:
             order = _soft_proof_order(options, ready.job, outcomes, tasks)
             key = soft_proof_key(order, made.digests, own)

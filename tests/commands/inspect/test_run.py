@@ -3,77 +3,27 @@
 import datetime
 import json
 from pathlib import Path
-from typing import Any
 
 import pytest
 from PIL import ExifTags, Image
 
-from proofs.commands.inspect import record, worker
+from proofs.commands.inspect import record
 from proofs.commands.inspect.looks import how_to_look
 from proofs.commands.inspect.order import InspectOptions
 from proofs.commands.inspect.run import make_inspection
 from proofs.inspection.look_crops import LOOKS
-from proofs.inspection.marks import Area, Inspection, Mark, MarkKind, surest_first
-from proofs.lengths import Edge
-from proofs.records.spotted import SPOTTED_COLUMNS
 from proofs.run.inputs import read_inputs
 from proofs.run.preflight import Preflight, preflight
 from proofs.run.workers import Workers
 from tests.assault.processes import contents
-from tests.command import Said, gradient, in_process, pdf_text, write_entries
+from tests.command import gradient, in_process, write_entries
 from tests.json_schema import schema_faults
-from tests.labs import write_labs
-from tests.looks import RED, a_hair, a_speck, along
+from tests.looks import inspect, record_of
 from tests.manual_pages import keys_of
 
-SIZE = (76.2, 50.8)
 SCHEMA = json.loads(
     (Path(record.__file__).parent / "inspection.schema.json").read_text(encoding="utf-8")
 )
-MARKS = (
-    a_speck(20, 20),
-    a_hair(40, 30, confidence=0.85),
-    a_speck(0.5, 20),  # under the mat
-    along(Edge.TOP, SIZE, width=4, start=0, colour=RED),
-    Mark(MarkKind.LOST_EDGE, Area(0, 10, 1, 20), 2.0, 1.0, length_mm=20.0, side=Edge.LEFT),
-    Mark(MarkKind.BLOCKED, Area(50, 30, 8, 8), 0.0, 1.0, area_mm2=64.0, step="A"),
-)
-
-
-@pytest.fixture
-def looks(monkeypatch: pytest.MonkeyPatch) -> list[int]:
-    """Marks made by hand in place of the detectors; the list counts the pictures looked at."""
-    counted: list[int] = []
-
-    def inspect_print(base: Any, view: Any, profile: Any) -> Inspection:
-        counted.append(base.image.width)
-        return Inspection(surest_first(MARKS), 0.5, 0.2, (10.0, 10.0))
-
-    monkeypatch.setattr(worker, "inspect_print", inspect_print)
-    monkeypatch.setattr("proofs.run.workers._can_start_workers", lambda: False)
-    monkeypatch.setattr("proofs.outside.digest_cache._GRAIN_NS", 20_000_000)
-    return counted
-
-
-@pytest.fixture
-def pictures(tmp_path: Path) -> Path:
-    """Three small pictures, two of them on one board."""
-    folder = tmp_path / "pictures"
-    folder.mkdir()
-    write_labs(folder)
-    for n, name in enumerate("abc"):
-        gradient(folder / f"{name}.jpg", 300, 200, seed=n)
-    write_entries(folder, "file,title,size", "a.jpg,Pier,long 3 in", "b.jpg | c.jpg,Two,long 3 in")
-    return folder
-
-
-def inspect(pictures: Path, *more: str) -> Said:
-    out = pictures.parent / "look"
-    return in_process("inspect", pictures, "--out", out, "--lab", "small", "--rules", "none", *more)
-
-
-def record_of(pictures: Path) -> Any:
-    return json.loads((pictures.parent / "look" / "inspection.json").read_text(encoding="utf-8"))
 
 
 def planned(pictures: Path) -> tuple[InspectOptions, Preflight]:
@@ -186,84 +136,6 @@ def test_only_a_picture_that_changed_is_looked_at_again(looks: list[int], pictur
     assert len(looks) == 1
 
 
-def tick_off(pictures: Path, *ticks: str) -> None:
-    lines = [",".join(SPOTTED_COLUMNS), *ticks]
-    (pictures / "spotted.csv").write_text("\n".join(lines) + "\n", encoding="utf-8")
-
-
-def ticks_in(pictures: Path, kind: str, entry: int = 0) -> list[str]:
-    marks = record_of(pictures)["entries"][entry]["pictures"][0]["marks"]
-    return [mark["tick"] for mark in marks if mark["kind"] == kind and not mark["hidden"]]
-
-
-def test_a_pasted_line_takes_a_mark_off_without_looking_again(
-    looks: list[int], pictures: Path
-) -> None:
-    inspect(pictures)
-    tick_off(pictures, *ticks_in(pictures, "speck"))
-    looks.clear()
-    said = inspect(pictures)
-    assert looks == []
-    assert "1 tick in spotted.csv" in said.out
-    first = record_of(pictures)["entries"][0]["pictures"][0]["marks"]
-    specks = {mark["hidden"]: mark["ticked"] for mark in first if mark["kind"] == "speck"}
-    assert specks == {False: "spotted", True: None}
-    assert "Dark speck" not in pdf_text(pictures.parent / "look" / "inspection.pdf").split("Two")[0]
-
-
-def test_in_a_changed_picture_a_ticked_mark_comes_back(looks: list[int], pictures: Path) -> None:
-    inspect(pictures)
-    tick_off(pictures, *ticks_in(pictures, "speck"))
-    gradient(pictures / "a.jpg", 300, 200, seed=9)
-    inspect(pictures)
-    marks = record_of(pictures)["entries"][0]["pictures"][0]["marks"]
-    assert {mark["ticked"] for mark in marks} == {None}
-
-
-def test_the_ticks_are_read_and_never_written(looks: list[int], pictures: Path) -> None:
-    inspect(pictures)
-    assert not (pictures / "spotted.csv").exists()
-    tick_off(pictures, "1,1,0.1,0.1,meant,")
-    before = (pictures / "spotted.csv").read_bytes()
-    inspect(pictures)
-    assert (pictures / "spotted.csv").read_bytes() == before
-
-
-@pytest.mark.parametrize(
-    ("row", "said"),
-    [
-        ("1,1,0.1,0.1,dust,", "line 2, word: 'dust' is no word for a mark; write spotted or meant"),
-        ("9,1,0.1,0.1,meant,", "line 2: no entry '9'; the entries are: 1, 2"),
-        ("2,3,0.1,0.1,meant,", "line 2: entry 2 has no picture 3; it has 2"),
-    ],
-)
-def test_a_tick_that_cannot_be_understood_ends_with_3(
-    looks: list[int], pictures: Path, row: str, said: str
-) -> None:
-    tick_off(pictures, row)
-    ended = inspect(pictures)
-    assert ended.code == 3
-    assert said in ended.err
-    assert not (pictures.parent / "look").exists()
-
-
-def test_a_border_that_a_rule_needs_puts_the_entry_at_risk_until_it_is_meant(
-    looks: list[int], pictures: Path
-) -> None:
-    rules = pictures / "profiles" / "rules"
-    rules.mkdir(exist_ok=True)
-    (rules / "short.toml").write_text(
-        'title = "Short"\nsource = "made up"\n[visible]\nshortest_least = "44 mm"\n'
-    )
-    said = inspect(pictures, "--rules", "short")
-    assert said.code == 0
-    assert record_of(pictures)["entries"][0]["status"] == "at-risk"
-    assert "and then shortest visible side" in said.out
-    tick_off(pictures, *ticks_in(pictures, "border"))
-    inspect(pictures, "--rules", "short")
-    assert record_of(pictures)["entries"][0]["status"] == "met"
-
-
 def test_a_picture_that_cannot_be_read_ends_with_4_and_the_others_are_looked_at(
     looks: list[int], pictures: Path
 ) -> None:
@@ -305,40 +177,6 @@ def test_one_worker_and_two_write_the_same_bytes(pictures: Path) -> None:
     assert in_process(*words, "--out", out / "one", "--jobs", "1").code == 0
     assert in_process(*words, "--out", out / "two", "--jobs", "2").code == 0
     assert contents(out / "one") == contents(out / "two")
-
-
-def test_make_finds_the_same_and_keeps_it(looks: list[int], pictures: Path) -> None:
-    out = pictures.parent / "ready"
-    words = ("make", pictures, "--out", out, "--lab", "small", "--rules", "none", "--inspect")
-    said = in_process(*words)
-    assert said.code == 0
-    assert "look at these: 1 dark speck, 1 light hair or scratch" in said.out
-    report = json.loads((out / "report.json").read_text(encoding="utf-8"))
-    codes = {finding["code"] for finding in report["entries"][0]["findings"]}
-    assert {"marks", "searched", "lost-edge", "border-in-file"} <= codes
-    looks.clear()
-    assert "files: 0 made, " in in_process(*words).out
-    assert looks == []
-
-
-def test_make_without_the_option_looks_at_nothing(looks: list[int], pictures: Path) -> None:
-    out = pictures.parent / "ready"
-    in_process("make", pictures, "--out", out, "--lab", "small", "--rules", "none")
-    assert looks == []
-
-
-def test_an_entry_whose_keyline_breaks_a_rule_gets_no_print_file(
-    looks: list[int], pictures: Path
-) -> None:
-    rules = pictures / "profiles" / "rules"
-    rules.mkdir(exist_ok=True)
-    (rules / "thin.toml").write_text('title = "Thin"\nsource = "made up"\nkeyline_most = "1 mm"\n')
-    out = pictures.parent / "ready"
-    words = ("make", pictures, "--out", out, "--lab", "small", "--rules", "thin")
-    said = in_process(*words, "--inspect")
-    assert said.code == 1
-    assert "red border along the top is 0.16 in (4 mm) wide" in said.out
-    assert not (out / "prints").exists()
 
 
 def test_the_way_up_of_exif_is_compared_with_the_row(looks: list[int], pictures: Path) -> None:
