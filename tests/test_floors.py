@@ -97,11 +97,11 @@ FLOORS = (
     ("commands/delivery", "order worker kept catalogue record companions packing run text"),
     ("commands/delivery", "record_reading"),
     ("commands/verify", "parts records run text"),
-    ("commands/mount", "record run"),
+    ("commands/mount", "record thumbnails run"),
     ("commands/measure", "worker text tables"),
     ("commands", "arrived choose light strip_read"),
     ("cli", "options output entry_lines profiles choose strip_read verify start check light"),
-    ("cli", "arrived mount progress make strip measure deliver main manual"),
+    ("cli", "arrived progress mount make strip measure deliver main manual"),
     ("", "__main__"),
 )
 ORDER = tuple(

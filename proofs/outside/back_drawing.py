@@ -3,11 +3,13 @@
 import math
 from collections.abc import Sequence
 
-from PIL import Image, ImageDraw
+import numpy as np
+from PIL import Image, ImageDraw, ImageOps
 
 from proofs.outside.bevels import Codes
 from proofs.outside.fonts import Fonts
 from proofs.outside.marks_on_pixels import Pen, drawn
+from proofs.outside.sheet_pictures import small_jpeg
 from proofs.pages.labels.face import label_face
 from proofs.pages.typography import REGULAR, SEMIBOLD
 from proofs.plan.bench.labels import Label
@@ -28,6 +30,8 @@ from proofs.records.mounts import WindowShape
 _FINE = 4  # the arrow is drawn this much larger, then reduced, for smooth edges
 _LABEL: Colour = (255, 255, 253)
 _GHOST = 0.17  # how strongly the picture shows behind its board
+_GHOST_ON_PAGE = 0.34  # a small picture on paper needs more
+_PAGE: Colour = (255, 255, 255)
 _USUAL_SIDE_PX = 1600  # the short side of the usual board; smaller boards get smaller writing
 
 
@@ -55,7 +59,7 @@ def draw_back(plan: Plan, label: Label, front: Codes, fonts: Fonts) -> Image.Ima
 
 def _ghosts(back: Image.Image, plan: Plan, front: Codes, colour: Colour) -> None:
     """Show what is seen of each picture from the front, mirrored and faint."""
-    faint = [code for channel in colour for code in _faint(channel)]
+    faint = _faint(colour, _GHOST)
     for n, picture in enumerate(plan.layout.pictures):
         box = on_board(seen(plan.layout, n))
         left, top = math.ceil(box.left), math.ceil(box.top)
@@ -65,15 +69,26 @@ def _ghosts(back: Image.Image, plan: Plan, front: Codes, colour: Colour) -> None
         shown = Image.fromarray(front[top:bottom, left:right])
         # Half as fine is fine enough for what is so faint, and takes half the room in a file.
         ghost = shown.reduce(2).point(faint).resize(shown.size, Image.Resampling.NEAREST)
-        ghost = ghost.transpose(Image.Transpose.FLIP_LEFT_RIGHT)
+        ghost = ImageOps.mirror(ghost)
         mask = _oval_mask(ghost.size) if picture.is_oval else None
         back.paste(ghost, (back.width - right, top), mask)
 
 
-def _faint(code: int) -> list[int]:
-    """What each code of a picture becomes behind a board of this code."""
-    deepest = 255 if code > 127 else 0  # a light board is only darkened, a dark one only lightened
-    return [round(code + _GHOST * (picture - deepest)) for picture in range(256)]
+def ghost_jpeg(picture: Codes, *, is_oval: bool) -> bytes:
+    """Return a small picture as the back of a white board shows it: mirrored and faint."""
+    ghost = ImageOps.mirror(Image.fromarray(picture).point(_faint(_PAGE, _GHOST_ON_PAGE)))
+    page = Image.new("RGB", ghost.size, _PAGE)
+    page.paste(ghost, (0, 0), _oval_mask(ghost.size) if is_oval else None)
+    return small_jpeg(np.asarray(page))
+
+
+def _faint(colour: Colour, strength: float) -> list[int]:
+    """What each code of a picture becomes behind a board of this colour, channel by channel."""
+    table: list[int] = []
+    for code in colour:
+        deepest = 255 if code > 127 else 0  # a light board is only darkened, a dark one lightened
+        table += [round(code + strength * (picture - deepest)) for picture in range(256)]
+    return table
 
 
 def _oval_mask(size: tuple[int, int]) -> Image.Image:
