@@ -20,6 +20,7 @@ from proofs.plan.entry.mockup import (
     back_line,
     board_colour,
     ink_on,
+    is_dark,
     label_place,
     on_board,
     seen,
@@ -29,7 +30,7 @@ from proofs.records.mounts import WindowShape
 
 _FINE = 4  # the arrow is drawn this much larger, then reduced, for smooth edges
 _LABEL: Colour = (255, 255, 253)
-_GHOST = 0.17  # how strongly the picture shows behind its board
+_GHOST, _GHOST_ON_DARK = 0.17, 0.28  # how strongly the picture shows behind its board
 _GHOST_ON_PAGE = 0.34  # a small picture on paper needs more
 _PAGE: Colour = (255, 255, 255)
 _USUAL_SIDE_PX = 1600  # the short side of the usual board; smaller boards get smaller writing
@@ -59,7 +60,7 @@ def draw_back(plan: Plan, label: Label, front: Codes, fonts: Fonts) -> Image.Ima
 
 def _ghosts(back: Image.Image, plan: Plan, front: Codes, colour: Colour) -> None:
     """Show what is seen of each picture from the front, mirrored and faint."""
-    faint = _faint(colour, _GHOST)
+    faint = _faint(colour, _GHOST_ON_DARK if is_dark(colour) else _GHOST)
     for n, picture in enumerate(plan.layout.pictures):
         box = on_board(seen(plan.layout, n))
         left, top = math.ceil(box.left), math.ceil(box.top)
