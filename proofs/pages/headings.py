@@ -7,8 +7,8 @@ from proofs.pages.typography import (
     ASIDE,
     CAPTION,
     DISPLAY,
-    LARGE,
-    LARGE_STRONG,
+    NAME,
+    NAME_STRONG,
     NUMBER,
     TITLE,
     Setter,
@@ -34,8 +34,8 @@ def opening_block(
 
 def page_head(setter: Setter, *, above: str, name: str, right: str, strong: bool = False) -> Block:
     """Return the head of a page at the bench: a small line, and below it two large words."""
-    title = setter.paragraph(name, LARGE_STRONG if strong else LARGE, setter.width)
-    opposite = (setter.ending(right, LARGE, setter.width, baseline(LARGE)),) if right else ()
+    title = setter.paragraph(name, NAME_STRONG if strong else NAME, setter.width)
+    opposite = (setter.ending(right, NAME, setter.width, baseline(NAME)),) if right else ()
     body = Block(title.height, (*title.marks, *opposite))
     return stacked([setter.paragraph(above, CAPTION, setter.width, most=1), body], 1)
 

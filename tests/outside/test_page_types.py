@@ -1,0 +1,68 @@
+"""Type and filled share of every document, read from the finished PDFs.
+
+The figures are the user's own: body text of 9 points, captions of 7.5, critical numbers of 11.
+"""
+
+import ctypes
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cache
+
+import pypdfium2 as pdfium
+import pypdfium2.raw as pdfium_c
+import pytest
+
+from proofs.pages.typography import ACCENT, QUIET
+from tests.outside.documents import DOCUMENTS, SEASONS, Season
+
+BODY, CAPTION, CRITICAL = 9.0, 7.5, 11.0
+ROUNDED = 0.01  # sizes of type are written with three decimals
+
+documents = pytest.mark.parametrize("name", DOCUMENTS)
+seasons = pytest.mark.parametrize("season", SEASONS, ids=str)
+
+
+@dataclass(frozen=True, slots=True)
+class Set:
+    """A piece of text as it is set: words, size of type in points, and colour."""
+
+    words: str
+    size: float
+    colour: tuple[int, int, int]
+
+
+@cache
+def pdf_of(name: str, season: Season) -> bytes:
+    return DOCUMENTS[name](season)
+
+
+def texts_of(page: pdfium.PdfPage) -> Iterator[Set]:
+    """Yield every piece of text of a page."""
+    held = page.get_textpage()
+    for piece in page.get_objects([pdfium_c.FPDF_PAGEOBJ_TEXT]):
+        count = pdfium_c.FPDFTextObj_GetText(piece.raw, held.raw, None, 0)
+        buffer = ctypes.create_string_buffer(count)
+        as_shorts = ctypes.cast(buffer, ctypes.POINTER(ctypes.c_ushort))
+        pdfium_c.FPDFTextObj_GetText(piece.raw, held.raw, as_shorts, count)
+        size = ctypes.c_float()
+        pdfium_c.FPDFTextObj_GetFontSize(piece.raw, size)
+        shares = [ctypes.c_uint() for _ in range(4)]
+        pdfium_c.FPDFPageObj_GetFillColor(piece.raw, *shares)
+        matrix = piece.get_matrix()
+        scale = (matrix.a**2 + matrix.b**2) ** 0.5
+        red, green, blue = (share.value for share in shares[:3])
+        words = buffer.raw.decode("utf-16-le").rstrip("\0")
+        yield Set(words, size.value * scale, (red, green, blue))
+
+
+@seasons
+@documents
+def test_no_type_is_smaller_than_a_caption_and_only_captions_are_smaller_than_body(
+    name: str, season: Season
+) -> None:
+    texts = [text for page in pdfium.PdfDocument(pdf_of(name, season)) for text in texts_of(page)]
+    assert texts
+    assert {t for t in texts if t.size < CAPTION - ROUNDED} == set()
+    # Captions are grey, the short warnings at a foot red; all that is read is of the body's size.
+    small = {t for t in texts if t.size < BODY - ROUNDED}
+    assert {t for t in small if t.colour not in (QUIET, ACCENT)} == set()
