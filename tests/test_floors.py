@@ -44,7 +44,7 @@ FLOORS = (
     ("pages/cutting", "dimensions prints_table mat_drawing mat_facts limits_table steps guide"),
     ("pages/cutting", "all_cuts"),
     ("pages/bench", "pages"),
-    ("pages/templates", "tile frame pages"),
+    ("pages/templates", "tile frame figures pages"),
     ("pages/labels", "face front_and_back pages"),
     ("pages/delivery", "order_lists ticket margin_line"),
     ("pages/soft_proof", "pages"),

@@ -29,7 +29,7 @@ from proofs.pages.strip.key import Preview, StripSteps
 from proofs.plan.bench.labels import LabelOrder
 from proofs.plan.bench.timetable import scheduled
 from proofs.plan.checks.outcomes import Outcome
-from proofs.plan.cutting.mount_kinds import at_bench
+from proofs.plan.cutting.mount_kinds import BenchEntry, at_bench
 from proofs.plan.delivery.soft_proofs import ColourLoss, Medium, loss_findings, printed_step
 from proofs.plan.entry.planning import Plan, plan_entry
 from proofs.records.job import Exhibitor, Job
@@ -103,18 +103,24 @@ def outcomes_of(season: Season) -> list[Outcome]:
     return [an_outcome(season.job, plan) for plan in season.plans]
 
 
+@cache
+def benches_of(season: Season) -> tuple[BenchEntry, ...]:
+    """Return all entries as they are cut; none is measured."""
+    return tuple(at_bench(season.job, plan, {}) for plan in season.plans)
+
+
 def mounting(season: Season) -> bytes:
     """Return all pages for the bench."""
     schedule = scheduled(SHIPPED.timetable("usual"), datetime.date(2026, 10, 18))
     stock = SHIPPED.stock("32x40-in" if season.unit == Unit.IN else "815x1120-mm")
     supplies = Supplies(stock, schedule, datetime.date(2026, 9, 1), EXHIBITOR)
-    benches = [at_bench(season.job, plan, {}) for plan in season.plans]
-    return mounting_pdf(season.job, benches, supplies, season.options)
+    return mounting_pdf(season.job, benches_of(season), supplies, season.options)
 
 
 def templates(season: Season) -> bytes:
     """Return the templates of all mounts."""
-    return templates_pdf(season.plans, season.options, measured=["1"])
+    plans = [bench.plan for bench in benches_of(season)]
+    return templates_pdf(season.job, plans, season.options, measured=["1"])
 
 
 def plain_labels(season: Season) -> bytes:

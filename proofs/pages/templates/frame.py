@@ -1,24 +1,35 @@
 """The frame of a template's page: a rule along each axis, the room between, and the foot."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from proofs.lengths import Length, Size, inches, millimetres
 from proofs.pages.drawing import Block, Line, Mark, frame, rectangle, stacked, turned
 from proofs.pages.ruler import rule_block
 from proofs.pages.templates.tile import STROKES
-from proofs.pages.typography import CAPTION, HAIR, HAIRLINE, INK, QUIET, SMALL_ALARM, STRONG, Setter
+from proofs.pages.typography import (
+    BODY,
+    CAPTION,
+    HAIR,
+    HAIRLINE,
+    INK,
+    QUIET,
+    SMALL_ALARM,
+    STRONG,
+    Setter,
+)
 from proofs.plan.cutting.templates import LineKind
-from proofs.plan.cutting.tiling import Tile, Tiling
+from proofs.plan.entry.board import Opening
 from proofs.plan.sheets.strip_sheet import RULE_HEIGHT
 from proofs.records.page_sizes import PAGE_SIZES
 
 _RULES = {"a4": (7, 200), "letter": (8, 200)}
 """The lengths of the rules, in inches and in millimetres: as far as most printers print."""
 
-_FOOT = millimetres(14)
+_FOOT = millimetres(27)
 _GAP = millimetres(1)
 _MAP_WIDTH = 54.0
-_KEY_WIDTH = 96.0
+_KEY_WIDTH = 112.0
 _SAMPLE = 26.0
 
 _KEY = (
@@ -87,6 +98,7 @@ class TemplateNotes:
     """
 
     heading: str
+    board: Size
     lines: tuple[str, ...]
     left_out: str
     stamp: str
@@ -94,7 +106,7 @@ class TemplateNotes:
 
 
 def foot(
-    page: PageFrame, notes: TemplateNotes, tiling: Tiling, tile: Tile, setter: Setter
+    page: PageFrame, notes: TemplateNotes, areas: Sequence[Opening], setter: Setter
 ) -> tuple[Mark, ...]:
     """Return the page map, the words, and the key to the lines."""
     left, width = page.nought.points, page.room.width.points
@@ -102,26 +114,24 @@ def foot(
     words_left = left + _MAP_WIDTH + 10
     words_width = width - _MAP_WIDTH - _KEY_WIDTH - 26
     return (
-        *_page_map(tiling, tile).at(left, top),
+        *_page_map(notes.board, areas).at(left, top),
         *_words(notes, words_width, setter).at(words_left, top - 2),
         *_key(notes.kinds, setter).at(left + width - _KEY_WIDTH, top - 1),
     )
 
 
-def _page_map(tiling: Tiling, tile: Tile) -> Block:
-    """A map of all pages of a template, with this page filled."""
-    area = tile.area.size
-    height = _FOOT.points
-    scale = min(
-        _MAP_WIDTH / (tiling.columns * area.width.points),
-        height / (tiling.rows * area.height.points),
-    )
-    wide, high = area.width.points * scale, area.height.points * scale
-    marks: list[Mark] = [rectangle(tile.column * wide, tile.row * high, wide, high, HAIR)]
-    for other in tiling.tiles:
-        marks += frame(
-            other.column * wide, other.row * high, wide, high, line=HAIRLINE, colour=QUIET
-        )
+def _page_map(board: Size, areas: Sequence[Opening]) -> Block:
+    """The board, small, with what is on this page filled."""
+    height = _FOOT.points - 6
+    scale = min(_MAP_WIDTH / board.width.points, height / board.height.points)
+    marks: list[Mark] = []
+    for area in areas:
+        shown = area.within(board)
+        left, top = shown.left.points * scale, shown.top.points * scale
+        wide, high = shown.size.width.points * scale, shown.size.height.points * scale
+        marks.append(rectangle(left, top, wide, high, HAIR))
+    width, high = board.width.points * scale, board.height.points * scale
+    marks += frame(0, 0, width, high, line=HAIRLINE, colour=QUIET)
     return Block(height, tuple(marks))
 
 
@@ -131,7 +141,7 @@ def _words(notes: TemplateNotes, width: float, setter: Setter) -> Block:
     stamp_width = setter.wide(notes.stamp, SMALL_ALARM)
     heading = setter.paragraph(notes.heading, STRONG, width - stamp_width - 8, most=1)
     top = Block(heading.height, (*heading.marks, *stamp.at(width - stamp_width, 1.2)))
-    lines = [(line, CAPTION, 9) for line in notes.lines]
+    lines = [(line, BODY, 9) for line in notes.lines]
     lines += [(notes.left_out, SMALL_ALARM, 1)] if notes.left_out else []
     return stacked([top, *(setter.paragraph(*line[:2], width, most=line[2]) for line in lines)])
 
