@@ -16,7 +16,8 @@ from proofs.pages.bench.pages import Supplies, bench_pages
 from proofs.pages.delivery.ticket import ticket_pages
 from proofs.pages.labels.pages import label_pages
 from proofs.pages.proof_sheet.sheet import proof_sheet
-from proofs.pages.soft_proof.pages import PaperShown, ProofedEntry, soft_proof_pages
+from proofs.pages.soft_proof.entry import PaperShown, ProofedEntry
+from proofs.pages.soft_proof.pages import soft_proof_pages
 from proofs.pages.strip.key import Preview, StripSteps, strip_pages
 from proofs.pages.strip.reading_plot import reading_page
 from proofs.pages.templates.pages import template_pages

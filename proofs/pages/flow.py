@@ -5,7 +5,7 @@ from dataclasses import dataclass, field, replace
 from typing import TypeAlias
 
 from proofs.lengths import Size, Unit
-from proofs.pages.drawing import Anchor, Block, Line, Mark, Page, enlarged
+from proofs.pages.drawing import Anchor, Block, Line, Mark, Page, enlarged, stacked
 from proofs.pages.stamp import stamped
 from proofs.pages.typography import (
     BOTTOM,
@@ -25,9 +25,10 @@ from proofs.records.page_sizes import PAGE_SIZES
 
 BETWEEN = 14.0
 _BEFORE_SECTION, _DIVIDED_AT = 38.0, 14.0  # above a section's title, and the line in that gap
-_LARGER = (1.4, 1.3, 1.2, 1.1)
+_LARGER = (1.4, 1.35, 1.3, 1.25, 1.2, 1.15, 1.1, 1.05)
 _FEW = 6  # pages; larger type would hardly fill the last of many
 _ENOUGH = 0.8  # of a page's height; one that is filled more looks no better
+_MOST_SPREAD = 16.0  # added between two parts of a page that is filled less
 _HEAD = 36.0  # the running head's baseline, from the top of the page
 _FOOT_RULE, _FOOT, _FOOT_LEADING = 44.0, 34.0, 9.0  # from the bottom of the page
 
@@ -81,12 +82,26 @@ class _TypeArea:
 
 @dataclass(slots=True)
 class _Filled:
-    """A page as it is filled: its marks, the height that they take, its sections and stamp."""
+    """A page as it is filled: its pieces, each with where it begins, and its sections and stamp."""
 
-    marks: list[Mark] = field(default_factory=list)
+    pieces: list[tuple[float, Block]] = field(default_factory=list)
     used: float = 0.0
     sections: list[str] = field(default_factory=list)
     stamp: str = ""
+    marks: list[Mark] = field(default_factory=list)
+
+    def spread(self, height: float) -> None:
+        """Move the pieces of a page that is filled too little farther apart."""
+        gaps = len(self.pieces) - 1
+        if gaps < 1 or self.used > _ENOUGH * height:
+            return
+        more = min((height - self.used) / gaps, _MOST_SPREAD)
+        self.pieces = [(y + n * more, block) for n, (y, block) in enumerate(self.pieces)]
+        self.used += gaps * more
+
+    def drawn(self, area: _TypeArea) -> list[Mark]:
+        """Return the marks of all pieces."""
+        return [m for y, block in self.pieces for m in block.at(area.left, area.top + y)]
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,23 +149,32 @@ class PageLayout:
         foot = " · ".join(filter(None, (title, self.name)))
         return self.chapters([Chapter(tuple(parts), self.stamp, self.times)], foot=(foot,))
 
-    def filling_pages(self, parts_of: "PartsOf", title: str = "") -> tuple[Page, ...]:
-        """Return parts as ``pages`` does, in the largest type that takes no page more."""
-        larger = self.enlarged_for(parts_of)
+    def filling_pages(
+        self, parts_of: "PartsOf", title: str = "", *, most: float = _LARGER[0]
+    ) -> tuple[Page, ...]:
+        """Return parts as ``pages`` does, in the largest type that takes no page more.
+
+        Nothing is enlarged more than ``most`` times.
+        """
+        larger = self.enlarged_for(parts_of, most=most)
         return larger.pages(parts_of(larger), title)
 
-    def enlarged_for(self, parts_of: "PartsOf") -> "PageLayout":
+    def enlarged_for(
+        self, parts_of: "PartsOf", *, most: float = _LARGER[0], is_last: bool = True
+    ) -> "PageLayout":
         """Return this layout as much enlarged as leaves the number of pages as it is.
 
-        A little less is taken if pages before the last are better filled then.
+        A little less is taken if pages are better filled then; ``is_last`` leaves out the last.
         """
         plain = self.filled(parts_of(self))
         filled = {self.times: plain}
         for times in _LARGER if len(plain) <= _FEW else ():
-            shares = self._enlarged(times).filled(parts_of(self._enlarged(times)))
-            if len(shares) <= len(plain):
-                filled[times] = shares
-        best = max(filled, key=lambda times: (min([*filled[times][:-1], _ENOUGH]), times))
+            if times <= most:
+                shares = self._enlarged(times).filled(parts_of(self._enlarged(times)))
+                fits = len(shares) <= len(plain) and max(shares) <= 1
+                filled |= {times: shares} if fits else {}
+        end = -1 if is_last else None
+        best = max(filled, key=lambda times: (min([*filled[times][:end], _ENOUGH]), times))
         return self._enlarged(best)
 
     def _enlarged(self, times: float) -> "PageLayout":
@@ -188,7 +212,9 @@ class PageLayout:
 
     def _filled(self, chapter: Chapter) -> Iterator[_Filled]:
         """The pages of a chapter, enlarged as it asks for."""
-        for page in _filled(chapter.parts, replace(self, times=chapter.times)._area):
+        area = replace(self, times=chapter.times)._area
+        for page in _filled(chapter.parts, area):
+            page.marks = page.drawn(area)
             page.stamp = chapter.stamp
             page.sections += [chapter.title] if chapter.title else []
             if chapter.times != 1:
@@ -235,34 +261,37 @@ def _with_sections(foot: Sequence[str], page: _Filled) -> list[str]:
 
 def _filled(parts: Sequence[FlowPart], area: _TypeArea) -> list[_Filled]:
     """The pages that parts take; parts that keep together begin a new one if they need it."""
-    left, top, page = area.left, area.top, _Filled()
-    pages, title = [page], ""
+    page, title = _Filled(), ""
+    pages = [page]
     for run in _runs(parts):
         whole = sum(part.gap + part.block.height for part in run)
         for n, part in enumerate(run):
             height = part.gap + part.block.height
-            if page.marks and page.used + (height if n else whole) > area.height:
+            again = None
+            if page.pieces and page.used + (height if n else whole) > area.height:
                 page = _Filled(sections=[title] if title and not part.title else [])
                 pages.append(page)
-                if part.again is not None:
-                    page.marks += part.again.at(left, top)
-                    page.used = part.again.height
-            gap = part.gap if page.marks else 0.0
-            if part.title:
-                title = part.title
-                page.sections.append(title)
-                page.marks += _begun(title, area, page.used, is_first=not gap)
-            page.marks += part.block.at(left, top + page.used + gap)
-            page.used += gap + part.block.height
+                again = part.again
+            title = part.title or title
+            page.sections += [part.title] if part.title else []
+            gap = part.gap if page.pieces else 0.0
+            block = _begun(part, gap, area.width) if part.title else part.block
+            if again is not None:
+                block = stacked([again, block])
+            page.pieces.append((page.used + gap, block))
+            page.used += gap + block.height
+    for page in pages[:-1]:
+        page.spread(area.height)
     return pages
 
 
-def _begun(title: str, area: _TypeArea, used: float, *, is_first: bool) -> Iterator[Mark]:
-    """The bookmark of a section, and a line above it unless it is the first of its page."""
-    yield Anchor(0, area.top + used, title, title)
-    if not is_first:
-        y = area.top + used + _DIVIDED_AT
-        yield Line((area.left, y), (area.left + area.width, y), 2 * HAIRLINE, QUIET)
+def _begun(part: FlowPart, gap: float, width: float) -> Block:
+    """A part that begins a section, with its bookmark, and a line above it within a page."""
+    marks = [Anchor(0, -gap, part.title, part.title), *part.block.marks]
+    if gap:
+        y = _DIVIDED_AT - gap
+        marks.append(Line((0, y), (width, y), 2 * HAIRLINE, QUIET))
+    return Block(part.block.height, tuple(marks))
 
 
 def _runs(parts: Iterable[FlowPart]) -> Iterator[list[FlowPart]]:

@@ -7,6 +7,7 @@ from proofs.pages.typography import (
     ASIDE,
     CAPTION,
     DISPLAY,
+    FIGURE,
     NAME,
     NAME_STRONG,
     NUMBER,
@@ -47,9 +48,13 @@ def captioned(caption: Words, lines: Iterable[Words], setter: Setter, *, most: i
 
 
 def entry_head(entry: Entry, setter: Setter, aside: str = "") -> Block:
-    """Return number, title and category of an entry, with ``aside`` small next to the category."""
+    """Return number, title and category of an entry, with ``aside`` small next to the category.
+
+    A title that is longer than a line is set smaller.
+    """
     number = setter.paragraph(entry.number, NUMBER, setter.column, most=3)
-    title = [setter.paragraph(entry.title, TITLE, setter.span(3), most=12)]
+    style = TITLE if setter.wide(entry.title, TITLE) <= setter.span(3) else FIGURE
+    title = [setter.paragraph(entry.title, style, setter.span(3), most=12)]
     if entry.category or aside:
         category = setter.paragraph(entry.category, ASIDE, setter.span(2), most=3)
         words = setter.paragraph(aside, CAPTION, setter.column).lowered(_CAPTION_DROP)

@@ -24,7 +24,8 @@ from proofs.outside.page_pdfs import (
 )
 from proofs.outside.pdf import Document, pages_pdf
 from proofs.pages.bench.pages import Supplies
-from proofs.pages.soft_proof.pages import PaperShown, ProofedEntry, soft_proof_pages
+from proofs.pages.soft_proof.entry import PaperShown, ProofedEntry
+from proofs.pages.soft_proof.pages import soft_proof_pages
 from proofs.pages.strip.key import Preview, StripSteps
 from proofs.plan.bench.labels import LabelOrder
 from proofs.plan.bench.timetable import scheduled

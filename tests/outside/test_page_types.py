@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
 
+import numpy as np
 import pypdfium2 as pdfium
 import pypdfium2.raw as pdfium_c
 import pytest
@@ -19,6 +20,8 @@ BODY, CAPTION, CRITICAL = 9.0, 7.5, 11.0
 ROUNDED = 0.01  # sizes of type are written with three decimals
 
 documents = pytest.mark.parametrize("name", DOCUMENTS)
+# A sheet of labels holds as many as there are; each label on plain paper has its own size.
+lists = pytest.mark.parametrize("name", [name for name in DOCUMENTS if "labels" not in name])
 seasons = pytest.mark.parametrize("season", SEASONS, ids=str)
 
 
@@ -66,3 +69,26 @@ def test_no_type_is_smaller_than_a_caption_and_only_captions_are_smaller_than_bo
     # Captions are grey, the short warnings at a foot red; all that is read is of the body's size.
     small = {t for t in texts if t.size < BODY - ROUNDED}
     assert {t for t in small if t.colour not in (QUIET, ACCENT)} == set()
+
+
+FILLED = 0.75  # of the height between head and foot
+_HEAD, _FOOT, _GAP = 36.0, 46.0, 42.0  # points; nothing is in a head or foot but its own words
+_DPI = 36
+
+
+def filled_share(page: pdfium.PdfPage) -> float:
+    """Return how much of a page's height has ink, gaps of less than 15 mm counted as filled."""
+    ink = page.render(scale=_DPI / 72, grayscale=True).to_numpy() < 250
+    rows = np.flatnonzero(ink.reshape(ink.shape[0], -1).any(axis=1)) * 72 / _DPI
+    top, bottom = _HEAD, page.get_height() - _FOOT
+    held = [top, *(row for row in rows if top < row < bottom), bottom]
+    steps = np.diff(held)
+    return float(1 - steps[steps > _GAP].sum() / (bottom - top))
+
+
+@seasons
+@lists
+def test_every_page_but_the_last_is_filled(name: str, season: Season) -> None:
+    pages = list(pdfium.PdfDocument(pdf_of(name, season)))
+    shares = [round(filled_share(page), 2) for page in pages[:-1]]
+    assert [share for share in shares if share < FILLED] == []

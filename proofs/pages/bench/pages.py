@@ -54,16 +54,16 @@ def bench_pages(
     layout = replace(layout, name=job.rules.title if job.rules else "", stamp=stamp)
     work = _Work.of(job, benches, supplies)
     chapters = (
-        _chapter(layout, work.before_cutting),
+        _chapter(layout, work.before_cutting, is_last=False),
         *cutting_guide(job, work.kinds, layout),
-        _chapter(layout, work.after_cutting),
+        _chapter(layout, work.after_cutting, is_last=True),
     )
     return layout.chapters(chapters, foot=(f"{ON_RULES} {layout.name}".rstrip(),))
 
 
-def _chapter(layout: PageLayout, parts_of: PartsOf) -> Chapter:
+def _chapter(layout: PageLayout, parts_of: PartsOf, *, is_last: bool) -> Chapter:
     """Sections that follow one another down the pages, in type as large as the pages allow."""
-    larger = layout.enlarged_for(parts_of)
+    larger = layout.enlarged_for(parts_of, is_last=is_last)
     return Chapter(tuple(parts_of(larger)), layout.stamp, larger.times)
 
 
@@ -98,7 +98,9 @@ class _Work:
             ]
             for n in _BOARDS_IN_A_ROW
         ]
-        return min(trials, key=lambda parts: len(layout.filled(parts)))
+        shares = [layout.filled(parts) for parts in trials]
+        best = min(range(len(trials)), key=lambda n: (len(shares[n]), -shares[n][-1]))
+        return trials[best]
 
     def after_cutting(self, layout: PageLayout) -> list[FlowPart]:
         """Return all cuts in one table, and what follows when they are made."""
