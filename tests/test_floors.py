@@ -48,8 +48,8 @@ FLOORS = (
     ("pages/labels", "face front_and_back pages"),
     ("pages/delivery", "order_lists ticket margin_line"),
     ("pages/soft_proof", "entry pages"),
-    ("outside", "files picture_folder versions temporary_folders profiles delivery_folder"),
-    ("outside", "delivery_source zips fonts calendar"),
+    ("outside", "files picture_folder versions temporary_folders public_holidays profiles"),
+    ("outside", "delivery_folder delivery_source zips fonts calendar"),
     ("outside", "marks_on_pixels back_drawing sheet_pictures loss_picture qr machine manual"),
     (
         "outside",

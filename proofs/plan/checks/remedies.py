@@ -7,14 +7,17 @@ its border.
 from collections.abc import Iterable
 from dataclasses import replace
 from fractions import Fraction
+from functools import lru_cache
 
 from proofs.findings import Finding, Severity
 from proofs.lengths import Length, Unit, half_up, inches, millimetres, shown
 from proofs.plan.checks.limits import COVER_LIMITS, LEAST_SIZES, VISIBLE_LIMITS
 from proofs.plan.checks.size_checks import size_findings
-from proofs.plan.entry.planning import Plan, resized
+from proofs.plan.entry.facts import PhotoFacts
+from proofs.plan.entry.planning import Plan, plan_entry, resized
 from proofs.plan.entry.sizing import last_that
 from proofs.plan.entry.tolerances import covers
+from proofs.records.entries import Entry
 from proofs.records.job import Job
 from proofs.records.size_and_crop import SizeKind, SizeWish
 
@@ -28,9 +31,25 @@ def with_remedies(job: Job, plan: Plan, findings: Iterable[Finding]) -> tuple[Fi
     return tuple(
         finding
         if finding.severity is Severity.MET
-        else replace(finding, remedy=_remedy(job, plan, finding))
+        else replace(finding, remedy=_remedy(job, *_shape(plan), finding.code))
         for finding in findings
     )
+
+
+def _shape(plan: Plan) -> tuple[Entry, tuple[PhotoFacts, ...]]:
+    """What decides a remedy: entries and pictures that differ in nothing else share theirs."""
+    own = plan.entry
+    entry = Entry(
+        number="-",
+        title="",
+        pictures=tuple(replace(part.wish, file="-", look_at=None) for part in plan.parts),
+        sizes=own.sizes,
+        arrangement=own.arrangement,
+        board=own.board,
+        mount=own.mount,
+        paper=own.paper,
+    )
+    return entry, tuple(PhotoFacts(part.facts.pixels, bits=8, channels=3) for part in plan.parts)
 
 
 def step_of(job: Job) -> tuple[Length, Unit]:
@@ -40,11 +59,13 @@ def step_of(job: Job) -> tuple[Length, Unit]:
     return inches("1/16"), Unit.IN
 
 
-def _remedy(job: Job, plan: Plan, finding: Finding) -> str:
-    if finding.code in _COVER_REMEDIES:
-        return _cover_remedy(job, plan, finding)
-    side = _SIDES.get(finding.code, SizeKind.LONG)
-    if finding.code in LEAST_SIZES:
+@lru_cache(maxsize=1024)  # a season of entries has few shapes, and a search takes 20 ms
+def _remedy(job: Job, entry: Entry, facts: tuple[PhotoFacts, ...], code: str) -> str:
+    plan = plan_entry(job, entry, *facts)
+    if code in _COVER_REMEDIES:
+        return _cover_remedy(job, plan, code)
+    side = _SIDES.get(code, SizeKind.LONG)
+    if code in LEAST_SIZES:
         # The first number of marks that meets the least sizes is one above the last that does not.
         found = 1 + last_that(
             lambda n: not _all_met(job, _stepped(job, plan, side, n), LEAST_SIZES), _MOST_STEPS
@@ -102,9 +123,9 @@ def _size_remedy(plan: Plan) -> str:
     return f"{text} on its {side} side"
 
 
-def _cover_remedy(job: Job, plan: Plan, finding: Finding) -> str:
+def _cover_remedy(job: Job, plan: Plan, code: str) -> str:
     """The least overlap, paper or gap of which something is left after tolerances."""
     step, unit = step_of(job)
     slack = max(cover.slack for cover in covers(job, plan.mount, plan.layout))
     marks = slack.nm // step.nm + 1
-    return _COVER_REMEDIES[finding.code].format(shown(marks * step, unit))
+    return _COVER_REMEDIES[code].format(shown(marks * step, unit))

@@ -25,7 +25,7 @@ from tests.workbench import a_job, a_mount, a_reveal, facts, no_window
 
 RAG = PaperShown(Medium("Soft rag", (95.25, 0.5, -1.75), 17.04), (240, 240, 243))
 SCREEN = PaperShown(Medium("A screen's own colours as one profile calls them " * 4))
-# By the share of the image that loses more than 4: none of it, 1 % within the limit of 2 %, and 25 %.
+# By the share of the image that loses more than 4: none, 1 % within the limit of 2 %, and 25 %.
 LITTLE, SOME, MUCH = (
     ColourLoss(0.004, 0.0, 0.31, 3.2),
     ColourLoss(0.05, 0.01, 0.5, 6.1),
