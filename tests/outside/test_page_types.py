@@ -4,6 +4,7 @@ The figures are the user's own: body text of 9 points, captions of 7.5, critical
 """
 
 import ctypes
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
@@ -66,8 +67,9 @@ def test_no_type_is_smaller_than_a_caption_and_only_captions_are_smaller_than_bo
     texts = [text for page in pdfium.PdfDocument(pdf_of(name, season)) for text in texts_of(page)]
     assert texts
     assert {t for t in texts if t.size < CAPTION - ROUNDED} == set()
-    # Captions are grey, the short warnings at a foot red; all that is read is of the body's size.
-    small = {t for t in texts if t.size < BODY - ROUNDED}
+    # Captions are grey, and the short warnings at a foot red; letters and figures on drawings are
+    # of one or two words. All else that is read is of the body's size.
+    small = {t for t in texts if t.size < BODY - ROUNDED and len(t.words.split()) > 2}
     assert {t for t in small if t.colour not in (QUIET, ACCENT)} == set()
 
 
@@ -92,3 +94,35 @@ def test_every_page_but_the_last_is_filled(name: str, season: Season) -> None:
     pages = list(pdfium.PdfDocument(pdf_of(name, season)))
     shares = [round(filled_share(page), 2) for page in pages[:-1]]
     assert [share for share in shares if share < FILLED] == []
+
+
+def test_the_numbers_to_cut_by_are_the_largest_on_their_page() -> None:
+    (page,) = cutting_pages(Season(1, mounts=1))
+    texts = sorted(texts_of(page), key=lambda t: -t.size)
+    numbers = {t.words.strip() for t in texts if t.size == texts[0].size}
+    # By hand: an image of 7 1/3 x 11 in on 16 x 20 in, less 1/8 in on each side, on sixteenths.
+    assert numbers == {"4 7/16", "4 5/8"}
+    limits = [t.words.strip() for t in texts if texts[0].size > t.size >= 18]
+    assert limits == ["7 1/8 in", "10 3/4 in", "10 1/8 in", "7 3/16 in", "10 13/16 in"]
+    assert "BACK" in {t.words.strip() for t in texts if t.size < 18}
+
+
+def cutting_pages(season: Season) -> list[pdfium.PdfPage]:
+    """The pages with a mat face down."""
+    pages = list(pdfium.PdfDocument(pdf_of("mounting", season)))
+    return [page for page in pages if any(t.words.strip() == "BACK" for t in texts_of(page))]
+
+
+@seasons
+def test_numbers_that_decide_are_of_11_points_at_least(season: Season) -> None:
+    for page in cutting_pages(season):
+        texts = list(texts_of(page))
+        sums = {t for t in texts if re.match(r"[\d /.]+ \+ ", t.words)}
+        assert sums
+        assert min(t.size for t in sums) >= CRITICAL
+    corners = [
+        t for page in pdfium.PdfDocument(pdf_of("templates", season)) for t in texts_of(page)
+    ]
+    distances = {t for t in corners if re.match(r"[\d /.]+ (in|mm) (from the|to the)", t.words)}
+    assert len(distances) >= 4
+    assert min(t.size for t in distances) >= CRITICAL
