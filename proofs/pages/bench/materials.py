@@ -14,6 +14,8 @@ from proofs.pages.typography import (
     ASIDE,
     BODY,
     CAPTION,
+    FIGURE,
+    FIGURE_STRONG,
     HAIR,
     HAIRLINE,
     QUIET,
@@ -79,7 +81,7 @@ def _edges(nesting: Nesting) -> str:
 def _bought(material: Material, columns: Columns) -> Block:
     nesting = material.nesting
     buy = counted(len(nesting.sheets), "sheet") if nesting.sheets else "none"
-    cells = [(_in_words(material.kind), BODY), (buy, STRONG), _note(material)]
+    cells = [(_in_words(material.kind), BODY), (buy, FIGURE_STRONG), _note(material)]
     return columns.row(cells, most=6)
 
 
@@ -159,7 +161,7 @@ def _sharing(materials: Sequence[Material], in_a_row: int) -> Iterator[list[Mate
 
 def _cut_head(material: Material, marks: Marks, setter: Setter, width: float) -> Block:
     title = setter.paragraph(_in_words(material.kind), TITLE, width, most=3)
-    sizes = setter.paragraph(_sizes(material.nesting.sheets, marks), BODY, width, most=8)
+    sizes = setter.paragraph(_sizes(material.nesting.sheets, marks), FIGURE, width, most=8)
     return stacked([title, sizes], CLOSE)
 
 
@@ -192,7 +194,10 @@ def _piece(nested: NestedPiece, scale: float, setter: Setter) -> Iterator[Mark]:
     width, height = area.size.width.points * scale, area.size.height.points * scale
     yield rectangle(left, top, width, height, _PIECE)
     yield from frame(left, top, width, height, line=HAIRLINE, colour=QUIET)
-    words = shortened(nested.piece.label, width - 4, lambda t: setter.wide(t, BODY))
-    y = top + (height - BODY.size) / 2 + baseline(BODY) * 0.9
-    if height > BODY.size:
-        yield setter.centred(words, BODY, left + width / 2, y)
+    lines = [nested.piece.label]
+    if setter.wide(nested.piece.label, BODY) > width - 4 and height > 2 * BODY.leading:
+        lines = nested.piece.label.split(" ", 1)  # its number, and that it is a lower mat
+    first = top + (height - len(lines) * BODY.leading) / 2 + baseline(BODY)
+    for n, line in enumerate(lines if height > BODY.size else ()):
+        words = shortened(line, width - 4, lambda t: setter.wide(t, BODY))
+        yield setter.centred(words, BODY, left + width / 2, first + n * BODY.leading)

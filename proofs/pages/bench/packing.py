@@ -10,6 +10,7 @@ from proofs.pages.typography import (
     ASIDE,
     BODY,
     CAPTION,
+    FIGURE,
     HAIRLINE,
     QUIET,
     STRONG,
@@ -94,7 +95,7 @@ def packing_parts(packing: Parcel, name: str, setter: Setter) -> Iterator[FlowPa
     mounts = [m for pair in packing.pairs for m in (pair.first, pair.second) if m is not None]
     what = f"{counted(len(mounts), 'mount', 'mounts')}, face to face"
     lines = ((what, BODY), ("weights and heights are estimates", ASIDE))
-    yield FlowPart(opening_block("Packing list", lines, [(_case(packing), BODY)], setter))
+    yield FlowPart(opening_block("Packing list", lines, [(_case(packing), FIGURE)], setter))
     yield FlowPart(listed(_PACK, setter))
     yield FlowPart(setter.paragraph(_lift(packing), STRONG, setter.width))
     columns = Columns(setter, (0.4, 1, 1.2, 5, 1.2, 5))

@@ -7,7 +7,7 @@ from proofs.pages.drawing import Block
 from proofs.pages.flow import FlowPart, PageLayout
 from proofs.pages.headings import opening_block
 from proofs.pages.table import Columns, table_parts
-from proofs.pages.typography import ALARM, BODY, STRONG
+from proofs.pages.typography import ALARM, BODY, FIGURE_STRONG, STRONG
 from proofs.pages.wording import counted, short_weekday, with_weekday
 from proofs.plan.bench.timetable import STEP_WORDS, Schedule, ScheduledStep
 
@@ -97,4 +97,4 @@ def _row(span: ScheduledStep, today: datetime.date, columns: Columns) -> Block:
 
 def _received(schedule: Schedule, columns: Columns) -> Block:
     cells = [("Receipt", STRONG), ("the mounts have arrived", BODY), ("", BODY), ("", BODY)]
-    return columns.row([*cells, (with_weekday(schedule.receipt), STRONG)])
+    return columns.row([*cells, (with_weekday(schedule.receipt), FIGURE_STRONG)])

@@ -106,12 +106,13 @@ def _shown(
     for entry, block, following in zip(entries, small, [*small, None][1:], strict=True):
         if used + BETWEEN + block.height > room:
             used = 0.0
+        gap = BETWEEN if used else 0.0
         least = following.height if following else _LEAST_TABLE
-        is_alone = used in (0.0, begun) and used + 2 * BETWEEN + block.height + least > room
+        is_alone = used in (0.0, begun) and used + gap + block.height + BETWEEN + least > room
         if is_alone and entry.losses:
             large = entries_of.block(entry, high, is_large=True)
-            block = large if used + BETWEEN + large.height <= room else block
-        used += BETWEEN + block.height
+            block = large if used + gap + large.height <= room else block
+        used += gap + block.height
         yield block
 
 
