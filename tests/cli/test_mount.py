@@ -158,8 +158,8 @@ def test_the_templates_of_whole_boards_are_made_if_asked_for(folder: Path, tmp_p
     for name, options in (("corners", []), ("whole", ["--whole"])):
         in_process("mount", folder, "--out", tmp_path / name, *options, *RULES)
         counts.append(len(pdfium.PdfDocument(tmp_path / name / "templates.pdf")))
-    # Two kinds of mount of 16 x 20 in: two pages each in place of six.
-    assert counts == [4, 12]
+    # Three kinds of mount of 16 x 20 in: two pages each in place of six.
+    assert counts == [6, 18]
 
 
 def test_the_closing_date_of_the_rules_is_counted_back_from(folder: Path, tmp_path: Path) -> None:

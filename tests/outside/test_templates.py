@@ -17,7 +17,7 @@ from proofs.lengths import Unit, millimetres
 from proofs.measures import read_size
 from proofs.outside.page_pdfs import templates_pdf
 from proofs.pages.stamp import STAMP
-from proofs.pages.templates.frame import page_frames
+from proofs.pages.templates.frame import WHOLE_FOOT, page_frames
 from proofs.plan.cutting.tiling import tiled
 from proofs.plan.entry.board import Opening
 from proofs.plan.entry.planning import Plan
@@ -126,7 +126,9 @@ def joined(paper: str, job: str) -> NDArray[np.uint8]:
     edge = round(4 / MM)
     shape = (round(board.height.mm / MM) + 2 * edge, round(board.width.mm / MM) + 2 * edge)
     canvas = np.full(shape, 255, np.uint8)
-    tiling = min((tiled(board, p.room) for p in page_frames(paper)), key=lambda t: len(t.tiles))
+    tiling = min(
+        (tiled(board, p.room) for p in page_frames(paper, WHOLE_FOOT)), key=lambda t: len(t.tiles)
+    )
     pages = zip(pages_of(paper, job), marks_of(paper, job), tiling.tiles, strict=True)
     for page, marks, tile in pages:
         x, y = origin(marks)
@@ -277,7 +279,7 @@ def test_pages_of_prints_that_nobody_measured_are_stamped_and_others_are_not() -
 
 def test_each_page_is_marked_on_its_map() -> None:
     # The map lies at the foot of the page, left of all words; its own grey marks the page.
-    maps = [page[round(265 / MM) :, : round(37 / MM)] for page in pages_of("a4")]
+    maps = [page[round(275 / MM) :, : round(37 / MM)] for page in pages_of("a4")]
     marked = [np.argwhere(np.all(m == (201, 198, 192), axis=2)).mean(axis=0) for m in maps]
     (_, first), (_, second), (_, third), *_ = marked
     assert first < second < third

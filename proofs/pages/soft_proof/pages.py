@@ -133,7 +133,7 @@ def _rest_row(entry: ProofedEntry, columns: Columns) -> Block:
         [
             (entry.plan.entry.number, STRONG),
             (entry.plan.entry.title, BODY),
-            (typeset(entry.printed.words.partition(";")[0]), BODY),
+            (typeset(entry.printed.words), BODY),
             (f"{loss.largest:.1f}", STRONG),
             (f"{loss.mean:.1f}", BODY),
             (percent(loss.beyond_share), STRONG),

@@ -30,7 +30,7 @@ from proofs.records.job import Job
 
 _ABOVE_WARNING = 4.0
 _SHEETS_IN_A_ROW = (2, 3, 4)
-_MOST_TIMES = 1.2  # what table and curves have room for side by side
+_MOST_TIMES = 1.1  # what table and curves have room for side by side
 _HEADINGS = ("step", "asked", "reached", "blocked", "bare", "sheet")
 _LEFTS = (0.0, 36.0, 84.0, 138.0, 190.0, 226.0)
 

@@ -1,7 +1,7 @@
 """The frame of a template's page: a rule along each axis, the room between, and the foot."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from proofs.lengths import Length, Size, inches, millimetres
 from proofs.pages.drawing import Block, Line, Mark, frame, rectangle, stacked, turned
@@ -26,7 +26,7 @@ from proofs.records.page_sizes import PAGE_SIZES
 _RULES = {"a4": (7, 200), "letter": (8, 200)}
 """The lengths of the rules, in inches and in millimetres: as far as most printers print."""
 
-_FOOT = millimetres(27)
+WHOLE_FOOT, CORNERS_FOOT = millimetres(17), millimetres(27)  # more words go with corners
 _GAP = millimetres(1)
 _MAP_WIDTH = 54.0
 _KEY_WIDTH = 112.0
@@ -48,6 +48,7 @@ class PageFrame:
     size: Size
     in_long: int
     mm_long: int
+    foot: Length
 
     @property
     def edge(self) -> Length:
@@ -64,19 +65,20 @@ class PageFrame:
     def room(self) -> Size:
         """How much of a board one page can show."""
         width = self.size.width - self.nought - self.edge
-        height = self.size.height - self.nought - self.edge - _FOOT - _GAP
+        height = self.size.height - self.nought - self.edge - self.foot - _GAP
         return Size(width, height)
 
     @property
     def foot_top(self) -> float:
         """Where the foot begins, in points from the top."""
-        return (self.size.height - self.edge - _FOOT).points
+        return (self.size.height - self.edge - self.foot).points
 
 
-def page_frames(name: str) -> tuple[PageFrame, PageFrame]:
-    """Return the page upright and lengthwise, for ``a4`` or ``letter``."""
+def page_frames(name: str, foot_high: Length) -> tuple[PageFrame, PageFrame]:
+    """Return the page upright and lengthwise, for ``a4`` or ``letter``, with a foot so high."""
     size, (in_long, mm_long) = PAGE_SIZES[name], _RULES[name]
-    return PageFrame(size, in_long, mm_long), PageFrame(size.turned, in_long, mm_long)
+    upright = PageFrame(size, in_long, mm_long, foot_high)
+    return upright, replace(upright, size=size.turned)
 
 
 def rules_along(page: PageFrame, setter: Setter) -> tuple[Mark, ...]:
@@ -114,15 +116,14 @@ def foot(
     words_left = left + _MAP_WIDTH + 10
     words_width = width - _MAP_WIDTH - _KEY_WIDTH - 26
     return (
-        *_page_map(notes.board, areas).at(left, top),
+        *_page_map(notes.board, areas, page.foot.points - 6).at(left, top),
         *_words(notes, words_width, setter).at(words_left, top - 2),
         *_key(notes.kinds, setter).at(left + width - _KEY_WIDTH, top - 1),
     )
 
 
-def _page_map(board: Size, areas: Sequence[Opening]) -> Block:
+def _page_map(board: Size, areas: Sequence[Opening], height: float) -> Block:
     """The board, small, with what is on this page filled."""
-    height = _FOOT.points - 6
     scale = min(_MAP_WIDTH / board.width.points, height / board.height.points)
     marks: list[Mark] = []
     for area in areas:

@@ -10,6 +10,8 @@ from proofs.pages.flow import PageLayout
 from proofs.pages.stamp import STAMP
 from proofs.pages.templates.figures import corner_figures
 from proofs.pages.templates.frame import (
+    CORNERS_FOOT,
+    WHOLE_FOOT,
     PageFrame,
     TemplateNotes,
     foot,
@@ -24,10 +26,10 @@ from proofs.plan.cutting.templates import Template
 from proofs.plan.cutting.tiling import tiled
 from proofs.plan.entry.board import Opening
 
-_HOW = "Print at 100 % and check both rules. For checking only: do not cut from it."
+_HOW = "Print at 100 %, check both rules. For checking only: do not cut from it."
 _JOIN = (
-    "Seen from the front: to check a back, turn the joined pages over. To join pages, lay crosses"
-    " with the same figures (mm from the board's top left) on each other."
+    "Seen from the front. To join pages, lay crosses with the same figures (mm from the board's top"
+    " left) on each other."
 )
 _LAY = (
     "Seen from the front: to check a back, turn the page over. Lay each part on its corner of the"
@@ -118,7 +120,7 @@ def _part(
 
 def _whole(template: Template, layout: PageLayout) -> _Sheets:
     """All of a board, in as few pages as it takes."""
-    frames = page_frames(layout.paper_size)
+    frames = page_frames(layout.paper_size, WHOLE_FOOT)
     fitting = [(tiled(template.layout.board, page.room), page) for page in frames]
     tiling, page = min(fitting, key=lambda pair: len(pair[0].tiles))
     nought = Opening(page.room).place
@@ -128,7 +130,9 @@ def _whole(template: Template, layout: PageLayout) -> _Sheets:
 
 def _by_corners(template: Template, layout: PageLayout) -> _Sheets:
     """The corners of all openings, two on a page, with as many edges of the board as can be."""
-    found = [(_halves(template, page), page) for page in page_frames(layout.paper_size)]
+    found = [
+        (_halves(template, page), page) for page in page_frames(layout.paper_size, CORNERS_FOOT)
+    ]
     board = template.layout.board
     parts, page = min(
         found, key=lambda one: (-(-len(one[0]) // 2), -sum(edges_shown(p, board) for p in one[0]))
@@ -170,4 +174,5 @@ def _entries(template: Template) -> str:
 
 
 def _lines(template: Template, how: str, marks: Marks) -> tuple[str, ...]:
-    return f"Board {marks.size(template.layout.board)}. {_HOW}", f"{how} proofs {__version__}"
+    board = marks.size(template.layout.board)
+    return (f"Board {board}. {_HOW} {how} proofs {__version__}",)

@@ -137,7 +137,7 @@ def test_entries_that_lose_nothing_are_listed_and_not_shown() -> None:
     pages = pages_of(entries)
     placed = {m.name for page in pages for m in page.marks if isinstance(m, Placed)}
     assert placed == {"17-0", "17-1", "17-2"}
-    assert "18 Calm step B, 0 D 3.2 0.3 0.4 %" in words_of(pages)
+    assert "18 Calm step B, 0 D; no step chosen: the plain picture 3.2 0.3 0.4 %" in words_of(pages)
     hardly = replace(LITTLE, lost_share=0.0004)
     assert "These lose nothing" in words_of(pages_of([proofed(hardly)]))
     assert "These lose nothing" not in words_of(
