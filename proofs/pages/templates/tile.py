@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from proofs.lengths import ZERO, Length, Place, millimetres
+from proofs.lengths import ZERO, Place, millimetres
 from proofs.pages.drawing import Block, Line, Mark, Point, Shape, oval, rectangle, sides
 from proofs.pages.typography import ACCENT, FIGURE, HAIRLINE, INK, SEMIBOLD, Setter, Style, text_at
 from proofs.plan.cutting.templates import EdgeLine, LineKind, Template
@@ -35,18 +35,13 @@ class _View:
         origin = self.area.place
         return (place.x - origin.x).points, (place.y - origin.y).points
 
-    def shows(self, place: Place, reach: Length) -> bool:
-        """Return whether everything within ``reach`` of a place is shown."""
-        inner = self.area.grown(-reach)
-        return inner.left <= place.x <= inner.right and inner.top <= place.y <= inner.bottom
-
 
 def part_block(template: Template, area: Opening, marks: Iterable[Place], setter: Setter) -> Block:
     """Return a part of a board at full size, with those of the register marks that it shows."""
     view = _View(area)
     drawn: list[Mark] = [s for edge in template.lines for s in _strokes(edge, view)]
     for place in marks:
-        if view.shows(place, _REACH):
+        if area.holds(place, _REACH):
             drawn += _register(place, view, setter)
     if area.top < ZERO:
         drawn += _top(view, setter)
