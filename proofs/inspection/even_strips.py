@@ -16,6 +16,8 @@ Codes = NDArray[np.float32]
 
 _SAME = 4.0  # codes: neighbouring lines of one strip differ by less
 _THIN = 3  # lines: as many as enlarging makes of an edge, or of a line of one pixel
+_SOFT = 6  # lines: over as many an edge rises that was enlarged twice
+_MOST_OF_SIDE = 0.6
 _GROUND = 8  # lines from the edge: beyond any hairline, and still like the picture at the edge
 _CUT_SHARE = 8  # of the side at each end, at most, where another side's border may lie
 _MOST_OPACITY_LEFT = 0.85  # what shows through a hairline; more cannot be told from the picture
@@ -67,8 +69,13 @@ def even_strips(lines: Codes, limits: BorderLimits, most_px: float) -> tuple[Str
     """
     seen = _without_corners(lines)
     runs = _even_runs(_line_colours(lines, limits), limits)
-    if runs and runs[-1].end < len(lines) and _ends_in_a_step(seen, runs[-1], limits):
-        return _strips_of(runs, _median(seen[runs[-1].end + 1 : runs[-1].end + 4]), most_px)
+    if runs and runs[-1].end < len(lines):
+        end = _end_of(seen, runs, limits)
+        if end is not None:
+            return _strips_of(runs, end, _median(seen[end + 1 : end + 4]), most_px)
+        strokes = _strokes(runs, runs[-1].colour, most_px, is_within=True)
+        if strokes:  # whatever follows the margin, a line within it is one
+            return strokes
     turned = _turned_strip(seen, limits, most_px) or _hairline(seen)
     return (turned,) if turned else ()
 
@@ -113,27 +120,51 @@ def _even_runs(lines: _Lines, limits: BorderLimits) -> list[_Run]:
     return runs
 
 
-def _ends_in_a_step(seen: Codes, last: _Run, limits: BorderLimits) -> bool:
-    """Whether the picture differs, along half of the side, right behind the last even line."""
-    behind = seen[last.end : last.end + 4]
+def _end_of(seen: Codes, runs: list[_Run], limits: BorderLimits) -> int | None:
+    """The line where the picture begins: where half of the side differs, and all at once.
+
+    A border that was enlarged together with its picture ends little by little, over as many lines
+    as ``_SOFT``; then it has to be of one colour up to there.
+    """
+    last = runs[-1]
+    behind = seen[last.end : last.end + _SOFT]
     if len(behind) < 2:
-        return False
+        return None
     off = np.abs(behind - last.colour).max(axis=2)
-    differs = (off[1:] > limits.least_step_codes).any(axis=0)
-    sudden = off[:2].max(axis=0) > 0.6 * off.max(axis=0)
-    return bool(differs.mean() >= 0.5 and sudden[differs].mean() >= 0.5)
+    near = off[: _THIN + 1]
+    differs = (near[1:] > limits.least_step_codes).any(axis=0)
+    sudden = near[:2].max(axis=0) > 0.6 * near.max(axis=0)
+    if differs.mean() >= 0.5 and sudden[differs].mean() >= 0.5:
+        return last.end
+    main = max(runs, key=lambda run: run.width)
+    off = np.abs(seen[main.end : main.end + 2 * _SOFT] - main.colour).max(axis=2)
+    differs = off[min(_SOFT, len(off)) - 1] > limits.least_step_codes
+    if main.first or main.width < _THIN - 1 or differs.mean() < _MOST_OF_SIDE:
+        return None
+    half = np.median(off[:, differs], axis=1) > np.median(off[:_SOFT, differs].max(axis=0)) / 2
+    return main.end + int(half.argmax()) if half.any() else None
 
 
-def _strips_of(runs: list[_Run], ground: Codes, most_px: float) -> tuple[Strip, ...]:
+def _strips_of(runs: list[_Run], end: int, ground: Codes, most_px: float) -> tuple[Strip, ...]:
     """The border that the runs make up, and the strokes: what is unlike the most of it."""
-    end = runs[-1].end
+    margin = max(runs, key=lambda run: run.width)
+    strokes = _strokes(runs, ground, most_px)
+    if end > most_px:
+        return strokes
+    return (Strip(0, end, _plain(margin.colour), _plain(ground)), *strokes)
+
+
+def _strokes(
+    runs: list[_Run], ground: Codes, most_px: float, *, is_within: bool = False
+) -> tuple[Strip, ...]:
+    """The runs unlike the margin; ``is_within`` asks for those that lie within one colour."""
     margin = max(runs, key=lambda run: run.width)
     strips = []
-    if end <= most_px:
-        strips.append(Strip(0, end, _plain(margin.colour), _plain(ground)))
     for n, run in enumerate(runs):
         inside = runs[n + 1].colour if n + 1 < len(runs) else ground
         outside = runs[n - 1].colour if n else inside
+        if is_within and (not n or np.abs(inside - outside).max() > 2 * _SAME):
+            continue
         above = run.colour - np.maximum(inside, outside)
         below = np.minimum(inside, outside) - run.colour
         is_apart = max(above.max(), below.max(), _off(run, margin) - _off_ground(margin, ground))
@@ -164,7 +195,14 @@ def _turned_strip(seen: Codes, limits: BorderLimits, most_px: float) -> Strip | 
         fitted = np.median(depth - slope * at) + slope * at
         near = (np.abs(depth - np.maximum(fitted, 0)) <= 1.5) & _is_sudden(seen, depth, limits)
         width = float(np.maximum(fitted, 0).mean())
-        if near.mean() >= 0.85 and width >= 1 and fitted.max() < min(most_px, len(seen) - 4):
+        # Where the picture has the border's colour, the border seems to reach into it.
+        too_short = (depth < fitted - 1.5).mean()
+        if (
+            near.mean() >= 0.5
+            and too_short <= 0.05
+            and width >= 1
+            and fitted.max() < min(most_px, len(seen) - 4)
+        ):
             behind = seen[int(fitted.max()) + 2]
             return Strip(0, width, _plain(colour), _plain(_median(behind[None])))
     return None

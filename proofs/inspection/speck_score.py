@@ -9,39 +9,39 @@ import numpy as np
 
 from proofs.inspection.speck_candidates import Floats
 
-_START = 16.58
+_START = 24.82
 _WEIGHTS = (
-    0.02266,  # contrast over noise, logarithm
-    0.7085,  # above 0.9
-    1.036,  # above 1.6
-    0.08971,  # above 2.4
-    -0.5396,  # isolation
-    -1.097,  # above 0.15
-    0.1026,  # above 0.3
-    0.3465,  # above 0.6
-    -5.787,  # same sign
-    -2.598,  # other sign
-    0.08424,  # second ray
-    0.1928,  # above 0.1
-    -0.1989,  # wide ring
-    0.9471,  # above 0.5
-    1.312,  # slope
-    -2.067,  # unevenness
-    -0.08208,  # elongation above 1.3
-    -2.972,  # above 1.8
-    -15.82,  # core
-    1.125,  # contrast, logarithm
-    -1.668,  # above 1.2
-    -0.6906,  # above 2.0
-    -1.092,  # radius in mm, logarithm
-    1.858,  # above -1.6
-    -3.049,  # above -0.7
-    0.4177,  # ground, middle, logarithm
-    -0.8517,  # upper
-    -1.515,  # high
-    0.1881,  # upper above 0.0
-    0.7316,  # above 0.6
-    0.5751,  # high above 0.7
+    -0.1879,  # contrast over noise, logarithm
+    0.9645,  # above 0.9
+    0.7738,  # above 1.6
+    0.1256,  # above 2.4
+    -0.5843,  # isolation
+    -1.415,  # above 0.15
+    -0.5818,  # above 0.3
+    -0.2144,  # above 0.6
+    -5.739,  # same sign
+    -3.037,  # other sign
+    -0.593,  # second ray
+    0.2029,  # above 0.1
+    0.03702,  # wide ring
+    0.553,  # above 0.5
+    1.692,  # slope
+    0.9313,  # unevenness
+    -0.5471,  # elongation above 1.3
+    -3.219,  # above 1.8
+    -25.66,  # core
+    1.01,  # contrast, logarithm
+    -1.7,  # above 1.2
+    -0.4683,  # above 2.0
+    -2.418,  # radius in mm, logarithm
+    2.834,  # above -1.6
+    -3.386,  # above -0.7
+    0.3721,  # ground, middle, logarithm
+    -0.9082,  # upper
+    -1.357,  # high
+    -0.2381,  # upper above 0.0
+    1.141,  # above 0.6
+    0.8337,  # high above 0.7
 )
 
 

@@ -41,6 +41,8 @@ def border_case(picture: PrintPicture, profile: InspectionProfile, seed: int) ->
     sides = [Edge(side) for side in sides]
     kind = ("border", "mixed", "soft", "stroke", "turned")[int(random.integers(5))]
     width = round(float(np.exp(random.uniform(0, np.log(3 * MM)))))
+    if kind == "turned":
+        width += 3  # so that it is one along the whole side
     codes = picture.codes.copy()
     if kind == "stroke":
         codes, sides, width = _with_stroke(codes, colour, random), list(Edge), 0

@@ -271,8 +271,9 @@ def speck_mask(distance: Floats, radius: float, form: str) -> Floats:
     if form == "hard":
         return np.clip(radius + 0.5 - distance, 0, min(1.0, 2 * radius))
     if form == "soft":
-        # A Gaussian is at half its height at 1.177 of its spread.
-        return np.asarray(np.exp(-((distance * 1.177 / radius) ** 2) / 2)) * (distance < 3 * radius)
+        # As dust on a sensor: a disc out of focus, whose rim falls off over half of its width.
+        across = np.clip(distance / radius - 0.5, 0, 1)
+        return np.asarray((1 + np.cos(np.pi * across)) / 2 * min(1.0, 2 * radius))
     rim = np.clip(radius + 0.5 - distance, 0, min(1.0, 2 * radius))
     return np.asarray(rim * (0.55 + 0.45 * np.clip(distance / radius, 0, 1) ** 2))
 

@@ -9,6 +9,7 @@ from proofs.commands.inspect.beforehand import looked_at
 from proofs.commands.inspect.looks import HowToLook
 from proofs.commands.make.entries import entry_work, in_order, made_entries, tasks_of
 from proofs.commands.make.estimate import needed_bytes
+from proofs.commands.make.hang_picture import HANG, write_hang
 from proofs.commands.make.order import MakeOptions, MakeTask
 from proofs.commands.make.sheet import PROOF_PRINTS, SHEET, proof_sheet_of, write_sheet
 from proofs.commands.soft_proof.run import (
@@ -93,16 +94,17 @@ def make_run(
             outcomes, troubles = with_soft_proof(outcomes, findings), (*troubles, *stopped)
         sheet = proof_sheet_of(options, ready.job, outcomes, folder=folder, made_with=own)
         write_sheet(sheet, folder, own)
+        hung = write_hang(outcomes, folder, own, font=options.font)
         content = report(ready.job, outcomes, with_variants=True, sharpen=options.sharpen)
         folder.write(REPORT, json_file(content))
     code, prints = workers.exit_code(outcomes, troubles), counted_files(made.files)["prints"]
-    written = sum(size_of(options.out / name) for name in (*made.files, SHEET, REPORT))
+    written = sum(size_of(options.out / name) for name in (*made.files, *hung, SHEET, REPORT))
     return MakeRun(outcomes, code, prints, written, folder.counts, traces(troubles))
 
 
 def _names(options: MakeOptions, tasks: Sequence[MakeTask]) -> list[str]:
     """The names of all files of a run but for the pages as pictures."""
-    names = [SHEET, REPORT, *([SOFT_PROOF] if options.soft_proof else [])]
+    names = [SHEET, REPORT, HANG, *([SOFT_PROOF] if options.soft_proof else [])]
     return [*names, *(name for task in tasks for name in task.file_names)]
 
 
