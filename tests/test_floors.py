@@ -15,9 +15,10 @@ PROGRAM = Path(__file__).parents[1] / "proofs"
 
 FLOORS = (
     ("", "errors lengths measures both_units densities findings pixel_areas"),
-    ("records", "cells arrangements rows dialects tables rules mounts papers labs cutters"),
+    ("records", "cells arrangements rows dialects faults tables rules mounts papers labs cutters"),
     ("records", "lights stock timetables page_sizes label_sheets job columns ruler_readings"),
-    ("records", "size_and_crop entries new_pictures json_values stored_values"),
+    ("records", "size_and_crop entries new_pictures json_values stored_values toml_lines"),
+    ("records", "profile_kinds"),
     ("plan/tones", "appearance metering tone viewing wedge"),
     ("plan/entry", "board facts hanging layout naming tolerances sizing arranging planning mockup"),
     ("plan/entry", "trims"),
@@ -94,6 +95,7 @@ FLOORS = (
     ("commands/verify", "parts records run text"),
     ("commands/mount", "record run"),
     ("commands/measure", "worker text tables"),
+    ("commands/profiles", "check listing"),
     ("commands", "arrived choose light strip_read"),
     ("cli", "options output entry_lines profiles choose strip_read verify start check light"),
     ("cli", "arrived mount progress make strip measure deliver main manual"),

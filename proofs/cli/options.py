@@ -9,6 +9,7 @@ from typing import Any, TypeVar
 import click
 
 from proofs.errors import UsageError
+from proofs.outside.profiles import OwnFolders
 from proofs.records.papers import Sharpening
 from proofs.run.inputs import EntriesOptions, read_inputs
 from proofs.run.preflight import Preflight, preflight
@@ -51,9 +52,15 @@ def _refuse_undecodable(options: dict[str, Any]) -> None:
                 raise UsageError(f"{name}: {value!a} is not text in UTF-8; type it again") from None
 
 
+def profiles_of_user() -> Path:
+    """Return the folder of the user's own profiles for all exhibitions; it need not exist."""
+    return Path(click.get_app_dir("proofs")) / "profiles"
+
+
 profiles_option = click.option(
     "--profiles",
     type=click.Path(path_type=Path, exists=True, file_okay=False),
+    callback=lambda context, parameter, folder: OwnFolders(folder, profiles_of_user()),
     help="Folder of your own profiles; they win over ours.",
 )
 json_option = click.option(

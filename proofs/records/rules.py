@@ -151,7 +151,7 @@ def _board(table: Table) -> BoardRule | None:
     panorama = table.size_or_none("panorama", most=LONGEST_BOARD)
     aspect = table.number("panorama_aspect", least=1, most=10, default=2.0)
     if size is None and table.values:
-        raise table.wrong("size", "a size such as '16x20 in'")
+        table.refuse("size", "a size such as '16x20 in'")
     return BoardRule(size, exact, either_way, panorama, aspect) if size else None
 
 
@@ -173,7 +173,7 @@ def _visible(table: Table) -> VisibleRule:
 
 def _in_order(table: Table, least: str, low: Length | None, most: str, high: Length | None) -> None:
     if low is not None and high is not None and low > high:
-        raise table.wrong(most, f"at least {low}, the value of {least}")
+        table.refuse(most, f"at least {low}, the value of {least}", rests_on=[table.at(least)])
 
 
 def _catalogue(table: Table) -> CatalogueRule | None:
@@ -187,10 +187,10 @@ def _catalogue(table: Table) -> CatalogueRule | None:
         title_inside=table.boolean("title_inside", default=usual.title_inside),
     )
     if rule.most_bytes is not None and rule.most_bytes < _LEAST_BYTES:
-        raise table.wrong("most_bytes", "at least 50 kB")
+        table.refuse("most_bytes", "at least 50 kB")
     if rule.least_quality > 95:
-        raise table.wrong("least_quality", "a whole number from 1 to 95")
+        table.refuse("least_quality", "a whole number from 1 to 95")
     if not _NAME_PATTERN.fullmatch(rule.name) or "{" not in rule.name:
         parts = ", ".join(f"{{{part}}}" for part in NAME_PARTS)
-        raise table.wrong("name", f"letters, digits, - and _ with one or more of {parts}")
+        table.refuse("name", f"letters, digits, - and _ with one or more of {parts}")
     return rule if table.values else None
