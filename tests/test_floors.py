@@ -18,6 +18,7 @@ FLOORS = (
     ("records", "cells arrangements rows dialects faults tables rules mounts papers labs cutters"),
     ("records", "lights stock timetables page_sizes label_sheets job columns ruler_readings"),
     ("records", "size_and_crop entries new_pictures json_values stored_values toml_lines"),
+    ("records/questionnaires", "question exhibition bench printing toml_text kinds"),
     ("records", "profile_kinds"),
     ("plan/tones", "appearance metering tone viewing wedge"),
     ("plan/entry", "board facts hanging layout naming tolerances sizing arranging planning mockup"),
@@ -95,10 +96,10 @@ FLOORS = (
     ("commands/verify", "parts records run text"),
     ("commands/mount", "record run"),
     ("commands/measure", "worker text tables"),
-    ("commands/profiles", "check listing"),
+    ("commands/profiles", "check listing new"),
     ("commands", "arrived choose light strip_read"),
-    ("cli", "options output entry_lines profiles choose strip_read verify start check light"),
-    ("cli", "arrived mount progress make strip measure deliver main manual"),
+    ("cli", "options output entry_lines profiles_new profiles choose strip_read verify start"),
+    ("cli", "check light arrived mount progress make strip measure deliver main manual"),
     ("", "__main__"),
 )
 ORDER = tuple(

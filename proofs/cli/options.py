@@ -2,7 +2,7 @@
 
 import datetime
 import functools
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -34,7 +34,7 @@ def takes(kind: Callable[..., Options]) -> Callable[[Callable[[Options], None]],
     def decorate(run: Callable[[Options], None]) -> Any:
         @functools.wraps(run)
         def command(**options: Any) -> None:
-            _refuse_undecodable(options)
+            refuse_undecodable(options)
             run(kind(**options))
 
         return command
@@ -42,7 +42,7 @@ def takes(kind: Callable[..., Options]) -> Callable[[Callable[[Options], None]],
     return decorate
 
 
-def _refuse_undecodable(options: dict[str, Any]) -> None:
+def refuse_undecodable(options: Mapping[str, Any]) -> None:
     """Raise ``UsageError`` for words that are not text in UTF-8: no file can hold them."""
     for name, value in options.items():
         if isinstance(value, str) and not value.isascii():

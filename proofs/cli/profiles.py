@@ -7,6 +7,7 @@ import click
 
 from proofs.cli.options import profiles_option
 from proofs.cli.output import print_lines
+from proofs.cli.profiles_new import new
 from proofs.commands.profiles.check import JOB, checked, kind_of, report
 from proofs.commands.profiles.listing import list_lines, listed, origin_lines
 from proofs.errors import ExitCode
@@ -82,3 +83,6 @@ def check(files: tuple[Path, ...], kind: str | None) -> None:
         print_lines(report(found))
     if is_faulty:
         sys.exit(ExitCode.NOT_UNDERSTOOD)
+
+
+profiles.add_command(new)

@@ -1,5 +1,6 @@
 """All faults of a profile at once, each with its line."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -11,12 +12,12 @@ from proofs.records.faults import Fault
 from proofs.records.job import JobFile, read_job_file
 from proofs.records.labs import Lab
 from proofs.records.profile_kinds import KINDS, READERS, noted
+from proofs.records.questionnaires.printing import ICC_KEY
 from proofs.records.tables import Profile, Table
 from proofs.records.toml_lines import key_lines, line_of
 
 JOB = "job"
 """The kind of ``job.toml``, which is checked like a profile."""
-_ICC_KEY = "colour.profile"
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,22 +50,32 @@ def checked(path: Path, kind: str) -> Checked:
 
     Raises ``ProfileError``, with the line, for a file that cannot be read or is not TOML.
     """
-    values = read_table(path).values
-    described, faults = noted(lambda table: _read(kind, table, path.stem), values)
-    if isinstance(described, Profile):
-        in_use = _fault_in_use(described, path)
-        faults += in_use if in_use and in_use[0].path not in {f.path for f in faults} else ()
+    described, faults = described_by(read_table(path).values, kind, path)
     lines = key_lines(text_of(path).replace("\r\n", "\n")) if faults else {}
     located = sorted(((line_of(f.path, lines), f) for f in faults), key=lambda found: found[0])
     title = described.title if isinstance(described, Profile) else ""
     return Checked(path, kind, title, tuple(located))
 
 
+def described_by(
+    values: Mapping[str, object], kind: str, path: Path
+) -> tuple[Profile | JobFile, tuple[Fault, ...]]:
+    """Return what these values describe in a file at this path, and all of their faults.
+
+    If there are any, the first is not to be used.
+    """
+    described, faults = noted(lambda table: _read(kind, table, path.stem), values)
+    if isinstance(described, Profile):
+        known = {fault.path for fault in faults}
+        faults += tuple(f for f in _faults_in_use(described, path) if f.path not in known)
+    return described, faults
+
+
 def _read(kind: str, table: Table, name: str) -> Profile | JobFile:
     return read_job_file(table) if kind == JOB else READERS[kind](table, name)
 
 
-def _fault_in_use(profile: Profile, path: Path) -> tuple[Fault, ...]:
+def _faults_in_use(profile: Profile, path: Path) -> tuple[Fault, ...]:
     """The fault of a profile that names a file or a place, if that is not as it must be."""
     try:
         whole = completed(profile, path)
@@ -72,8 +83,8 @@ def _fault_in_use(profile: Profile, path: Path) -> tuple[Fault, ...]:
             lab_icc_profile(whole)
     except ProfileError as error:
         key, _, words = str(error).removeprefix(f"{path}: ").partition(": ")
-        if isinstance(profile, Lab) and key != _ICC_KEY:  # it speaks of the ICC file itself
-            return (Fault(_ICC_KEY, f"{key}: {words}"),)
+        if isinstance(profile, Lab) and key != ICC_KEY:  # it speaks of the ICC file itself
+            return (Fault(ICC_KEY, f"{key}: {words}"),)
         return (Fault(key, words),)
     return ()
 
