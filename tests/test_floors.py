@@ -84,7 +84,7 @@ FLOORS = (
     ("outside/pixels/prints", "catalogue_copies"),
     ("outside/pixels/measure", "lightness"),
     ("outside/pixels/prints", "composition file_facts"),
-    ("run", "inputs json_report print_files text_report step_tones preflight"),
+    ("run", "finished_under inputs json_report print_files text_report step_tones preflight"),
     ("run", "interrupts workers readings printable entry_table source_digests made_with"),
     ("run", "representative_part"),
     ("commands/soft_proof", "worker run"),

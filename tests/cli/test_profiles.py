@@ -36,15 +36,15 @@ def test_profiles_are_found_here_then_among_yours_then_among_ours(
     here = tmp_path / "profiles"
     a_light(here, "hall", GOOD.replace("Own", "From here"))
     a_light(of_user, "hall")
-    a_light(of_user, "home", GOOD.replace("Own", "My desk"))
+    a_light(of_user, "living-room", GOOD.replace("Own", "My desk"))
     said = in_process("profiles", "lights", "--profiles", here)
     assert said.code == 0
     assert row(said, "hall") == [
         "  hall                      here   From here",
         "  hall                      yours  not used, because the one that is here comes first",
     ]
-    assert row(said, "home")[0] == "  home                      yours  My desk"
-    assert row(said, "home")[1].split()[1] == "ours"
+    assert row(said, "living-room")[0] == "  living-room               yours  My desk"
+    assert row(said, "living-room")[1].split()[1] == "ours"
     assert row(said, "north-window")[0].split()[1] == "ours"
     assert said.out.endswith(f"\nhere   {here}\nyours  {of_user}\n")
 
