@@ -51,7 +51,10 @@ FLOORS = (
     ("pages/soft_proof", "pages"),
     ("outside", "files picture_folder versions temporary_folders public_holidays profiles"),
     ("outside", "delivery_folder delivery_source zips fonts calendar"),
-    ("outside", "marks_on_pixels back_drawing sheet_pictures loss_picture qr machine manual"),
+    (
+        "outside",
+        "marks_on_pixels back_drawing sheet_pictures loss_picture qr machine manual schemas",
+    ),
     (
         "outside",
         "fault_log locks user_cache digest_cache run_record earlier_runs run_folder streams",

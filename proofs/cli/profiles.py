@@ -12,6 +12,7 @@ from proofs.commands.profiles.check import JOB, checked, kind_of, report
 from proofs.commands.profiles.listing import list_lines, listed, origin_lines
 from proofs.errors import ExitCode
 from proofs.outside.profiles import OwnFolders, text_of
+from proofs.outside.schemas import schema_text
 from proofs.records.profile_kinds import KINDS
 from proofs.run.inputs import ProfileNames, job_source
 
@@ -83,6 +84,13 @@ def check(files: tuple[Path, ...], kind: str | None) -> None:
         print_lines(report(found))
     if is_faulty:
         sys.exit(ExitCode.NOT_UNDERSTOOD)
+
+
+@profiles.command(short_help="Print the JSON Schema of a kind of profile.")
+@click.argument("kind", type=click.Choice((*KINDS, JOB)))
+def schema(kind: str) -> None:
+    """Print the JSON Schema of a KIND of profile: an editor completes and checks files by it."""
+    print_lines(schema_text(kind).splitlines())
 
 
 profiles.add_command(new)
