@@ -9,6 +9,7 @@ import re
 from dataclasses import dataclass
 
 from proofs.lengths import Length, Size, Unit
+from proofs.records.cells import folded
 from proofs.records.tables import LONGEST_BOARD, Profile, Table
 
 _SEVERAL = ("each", "sum of longest sides")
@@ -102,6 +103,7 @@ class Rules(Profile):
     thickness_most: Length | None = None
     mat_colours: tuple[str, ...] = ()
     core_colours: tuple[str, ...] = ()
+    categories: tuple[str, ...] = ()
     most_per_category: int | None = None
     monochrome_categories: tuple[str, ...] = ()
     title_most: int | None = None
@@ -131,6 +133,7 @@ def read_rules(table: Table, name: str) -> Rules:
         thickness_most=thickness.length_or_none("most"),
         mat_colours=mat.texts("colours"),
         core_colours=mat.texts("core_colours"),
+        categories=entries.texts("categories"),
         most_per_category=entries.count_or_none("most_per_category"),
         monochrome_categories=entries.texts("monochrome_categories"),
         title_most=entries.count_or_none("title_most"),
@@ -140,8 +143,19 @@ def read_rules(table: Table, name: str) -> Rules:
         label_lines=table.table("label").choices("ask", LabelLine),
     )
     table.refuse_unknown()
+    _check_categories(entries, rules)
     _in_order(thickness, "least", rules.thickness_least, "most", rules.thickness_most)
     return rules
+
+
+def _check_categories(entries: Table, rules: Rules) -> None:
+    """Refuse categories for monochrome pictures that the exhibition does not have."""
+    known = {folded(category) for category in rules.categories}
+    for category in rules.monochrome_categories:
+        if known and folded(category) not in known:
+            expected = f"some of the categories, which are {', '.join(rules.categories)}"
+            rests_on = [entries.at("categories")]
+            entries.refuse("monochrome_categories", expected, rests_on=rests_on)
 
 
 def _board(table: Table) -> BoardRule | None:

@@ -169,6 +169,16 @@ def test_yours_writes_into_the_users_own_folder(
     assert "yours  Own" in in_process("profiles", "cutters").out
 
 
+def test_a_profile_goes_into_the_folder_that_the_job_file_names(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "mine").mkdir()
+    (tmp_path / "job.toml").write_text("profiles = 'mine'\n", encoding="utf-8")
+    monkeypatch.chdir(tmp_path)
+    assert new("papers", "own", "--title", "Own").code == 0
+    assert (tmp_path / "mine/papers/own.toml").is_file()
+
+
 def test_a_profile_can_start_from_another(tmp_path: Path) -> None:
     options = ("--from", "reveal-white", "--window-kind", "overlap", "--least-border", "3 in")
     assert new("mounts", "own", *options, "--profiles", tmp_path).code == 0

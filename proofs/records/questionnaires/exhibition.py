@@ -74,6 +74,12 @@ RULES = (
         form=Form.COUNT,
     ),
     Question(
+        "entries.categories",
+        "Which categories are there? Without an answer, any.",
+        "Colour, Monochrome",
+        form=Form.TEXTS,
+    ),
+    Question(
         "entries.monochrome_categories",
         "Which categories are for monochrome pictures only?",
         "Monochrome",
