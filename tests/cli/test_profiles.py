@@ -1,12 +1,18 @@
 """``proofs profiles``: what it lists, from where, and what it finds wrong."""
 
+import re
 from pathlib import Path
 
 import pytest
 
+from proofs.records.profile_kinds import KINDS
 from tests.command import Said, in_process
+from tests.workbench import SHIPPED
 
 GOOD = "title = 'Own'\nsource = 'mine'\nlux = 400\n"
+SHIPPED_FILES = [(kind, name) for kind in KINDS for name in SHIPPED.names(kind)]
+ONE_LINE = re.compile(r'([a-z_]+|".+") = .*[^\[{]')
+"""A key with its value on the same line."""
 BAD = "title = 'Own'\nsource = 'mine'\nlux = 'dim'\nkelvn = 3000\n"
 
 
@@ -75,6 +81,21 @@ def test_check_states_all_faults_with_their_lines(tmp_path: Path) -> None:
         "  line 3: lux: found 'dim'; expected a number from 1 to 100000",
         "  line 4: kelvn: unknown key; did you mean 'kelvin'?",
     ]
+
+
+@pytest.mark.parametrize(("kind", "name"), SHIPPED_FILES)
+def test_faults_on_many_lines_are_stated_with_those_lines(
+    kind: str, name: str, tmp_path: Path
+) -> None:
+    lines = SHIPPED.path(kind, name).read_text("utf-8").splitlines()
+    spoilt = [n for n, line in enumerate(lines, 1) if ONE_LINE.fullmatch(line)]
+    for n in spoilt:
+        lines[n - 1] = ONE_LINE.sub(r"\1 = 12:00:00", lines[n - 1])  # a time of day is never asked
+    path = tmp_path / kind / "own.toml"
+    path.parent.mkdir()
+    path.write_text("\n".join(lines), encoding="utf-8")
+    said = in_process("profiles", "check", path)
+    assert [int(n) for n in re.findall(r"^  line (\d+): ", said.out, re.M)] == spoilt
 
 
 def test_check_says_in_a_line_that_a_profile_has_no_faults(tmp_path: Path) -> None:

@@ -24,7 +24,7 @@ _RULES_OPENING = (
     f"{RULES_WIN} Read them, compare them with this file, then print. A key that is missing, or in"
     " a comment, checks nothing."
 )
-_OPENING = "A key in a comment is not used; take away its sign to use it."
+_OPENING = "A key in a comment is not used: take away the # before it to use it."
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,8 +13,8 @@ MOUNTS = (
     ),
     Question(
         "window.kind",
-        "What does the window do: overlap the image, leave a reveal of paper, surround a floating"
-        " print; is the surround printed; or is there none?",
+        "Does the mat overlap the image, leave a reveal of paper around it, or stand clear of a"
+        " floating print? Or is a surround printed with the image, or is there no window?",
         "overlap",
         "overlap",
         choices=tuple(WindowKind),
