@@ -77,7 +77,7 @@ def per_row(board: Size, scale: int, row_width: float) -> int:
 
 
 def mount_drawing(
-    plan: Plan, scale: int, pictures: Sequence[Shown], *, paper: Colour = PAPER
+    plan: Plan, scale: float, pictures: Sequence[Shown], *, paper: Colour = PAPER
 ) -> Block:
     """Return the mount of one step; without pictures they are grey areas.
 
