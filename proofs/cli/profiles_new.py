@@ -2,6 +2,7 @@
 
 import sys
 from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -88,8 +89,10 @@ def _write(kind: str, name: str, options: Mapping[str, Any]) -> None:
     icc, like = options.get("icc"), options["like"]
     profile = new_profile(kind, path_in(folder, kind, name), icc, folders, like)
     given = {q.key: options[q.option[2:].replace("-", "_")] for q in QUESTIONS[kind]}
-    if profile.icc and given.get(ICC_KEY) is not None:
-        raise UsageError("--colour-profile and an ICC file exclude each other; give one")
+    if given.get(ICC_KEY) is not None:
+        if icc:
+            raise UsageError("--colour-profile and --icc exclude each other; give one")
+        profile = replace(profile, icc=None)  # not that of the profile it starts from
     is_asked = sys.stdin.isatty() and not options["defaults"]
     print_lines([*([RULES_WIN] if kind == "rules" else []), *([_HOW] if is_asked else [])])
     draft = profile.draft()

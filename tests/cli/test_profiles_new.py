@@ -202,6 +202,28 @@ def test_an_icc_file_is_copied_beside_the_lab(tmp_path: Path) -> None:
     assert (folder / "labs" / "branch.icc").read_bytes() == icc.read_bytes()
 
 
+def test_another_colour_space_replaces_the_icc_file_of_the_lab_at_the_start(
+    tmp_path: Path,
+) -> None:
+    icc = tmp_path / "from the lab.icc"
+    icc.write_bytes(built_in_profile("srgb"))
+    folder = tmp_path / "own"
+    assert new("labs", "corner", "--title", "L", "--icc", icc, "--profiles", folder).code == 0
+    options = ("--from", "corner", "--colour-profile", "display-p3", "--profiles", folder)
+    assert new("labs", "branch", *options).code == 0
+    assert profile_folders(folder).lab("branch").colour_profile == "display-p3"
+    assert not (folder / "labs" / "branch.icc").exists()
+
+
+def test_an_icc_file_and_a_colour_space_are_refused_together(tmp_path: Path) -> None:
+    icc = tmp_path / "from the lab.icc"
+    icc.write_bytes(built_in_profile("srgb"))
+    options = ("--title", "L", "--icc", icc, "--colour-profile", "srgb")
+    said = new("labs", "own", *options, "--profiles", tmp_path / "own")
+    assert said.code == 2
+    assert "--colour-profile and --icc exclude each other" in said.err
+
+
 def test_an_icc_file_that_is_not_for_prints_is_refused(tmp_path: Path) -> None:
     icc = tmp_path / "other.icc"
     icc.write_bytes(b"no profile")
