@@ -16,12 +16,14 @@ from proofs.pages.bench.pages import Supplies, bench_pages
 from proofs.pages.delivery.ticket import ticket_pages
 from proofs.pages.labels.pages import label_pages
 from proofs.pages.proof_sheet.sheet import proof_sheet
-from proofs.pages.soft_proof.pages import PaperShown, ProofedEntry, soft_proof_pages
+from proofs.pages.soft_proof.entry import PaperShown, ProofedEntry
+from proofs.pages.soft_proof.pages import soft_proof_pages
 from proofs.pages.strip.key import Preview, StripSteps, strip_pages
 from proofs.pages.strip.reading_plot import reading_page
 from proofs.pages.templates.pages import template_pages
 from proofs.plan.bench.labels import BothSides, LabelOrder, code_text, labels_of
 from proofs.plan.checks.outcomes import Outcome
+from proofs.plan.cutting.marks import marks_of
 from proofs.plan.cutting.mount_kinds import BenchEntry
 from proofs.plan.cutting.templates import templates_of
 from proofs.plan.delivery.deliveries import Delivery
@@ -97,24 +99,26 @@ def mounting_pdf(
 
 
 def templates_pdf(
+    job: Job,
     plans: Sequence[Plan],
     options: PageOptions,
     *,
     measured: Collection[str] = (),
     left_out: str = "",
-    author: str = "",
+    is_whole: bool = False,
 ) -> bytes:
     """Return the full-size templates; mounts that are alike share one.
 
     ``measured`` holds the numbers of the entries whose prints were measured: the pages of all
-    others are stamped. ``author`` is who enters the prints, blank if unknown. Raises
+    others are stamped. They show the corners of each mount, or all of it if ``is_whole``. Raises
     ``ValueError`` if there is no plan.
     """
     if not plans:
         raise ValueError("no plan, so there is no template to draw")
     templates = templates_of(plans, measured)
-    lay_out = partial(template_pages, templates)
-    return _pdf(_leaving_out(left_out, lay_out), Document("Templates", author), options)
+    lay_out = partial(template_pages, templates, marks_of(job), is_whole=is_whole)
+    document = Document("Templates", job.author, job.unit)
+    return _pdf(_leaving_out(left_out, lay_out), document, options)
 
 
 def labels_pdf(

@@ -44,7 +44,8 @@ class MountOptions(EntriesOptions):
 
     ``stock`` is None for the one that suits the unit of length, ``closing`` for the date in the
     rules, and ``labels`` for plain paper. ``anyway`` also mounts entries that break a
-    rule. With ``again`` nothing of an earlier run is kept.
+    rule. Templates show the ``whole`` board, or only its corners. With ``again`` nothing of an
+    earlier run is kept.
     """
 
     out: Path
@@ -54,6 +55,7 @@ class MountOptions(EntriesOptions):
     labels: str | None = None
     qr: bool = False
     anyway: bool = False
+    whole: bool = False
     paper_size: str = "a4"
     again: bool = False
     as_json: bool = False
@@ -173,7 +175,7 @@ def write_mounting(
 def _key(options: MountOptions, supplies: Supplies, mounting: BenchRun, own: MadeWith) -> str:
     """The key of all that is on the pages of a run."""
     entries = mounting.outcomes, mounting.benches, mounting.left_out, mounting.again
-    pages = options.paper_size, options.qr, own.font_sha256
+    pages = options.paper_size, options.qr, options.whole, own.font_sha256
     return own.key("mounting", own.job(mounting.job), entries, supplies, pages)
 
 
@@ -190,11 +192,17 @@ def _files(
     labelled = [replace(o, plan=plans.get(o.entry.number)) for o in mounting.outcomes]
     labels = LabelOrder(supplies.labels, supplies.exhibitor, options.qr, mounting.unmeasured)
     measured, out = set(plans).difference(mounting.unmeasured), mounting.left_out_words
-    drawn, by = list(plans.values()), job.author
+    drawn = list(plans.values())
     files: dict[str, Callable[[], bytes]] = {
         MOUNTING: partial(mounting_pdf, job, benches, supplies, options, left_out=out),
         TEMPLATES: partial(
-            templates_pdf, drawn, options, measured=measured, left_out=out, author=by
+            templates_pdf,
+            job,
+            drawn,
+            options,
+            measured=measured,
+            left_out=out,
+            is_whole=options.whole,
         ),
         LABELS: lambda: labels_pdf(
             job, labelled, labels, options, left_out=out, thumbnails=thumbnails()
