@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
+from pathlib import Path
 
 from proofs.errors import ProfileError
 from proofs.lengths import ZERO, Length, Size
@@ -77,7 +78,7 @@ class Lab(Profile):
     bits: int
     quality: int
     compression: Compression
-    colour_profile: str
+    colour_profile: str | Path
     intent: RenderingIntent
     black_point_compensation: bool
     sharpens: bool
