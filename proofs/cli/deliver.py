@@ -29,7 +29,7 @@ from proofs.errors import ExitCode, UsageError, largest
 from proofs.pages.wording import counted
 from proofs.plan.bench.timetable import prints_too_late
 from proofs.plan.delivery.lab_sheets import lab_sheets
-from proofs.run.cluster_order import cluster_order
+from proofs.run.cluster_order import ClusterOrder, cluster_order
 from proofs.run.inputs import read_inputs
 from proofs.run.preflight import Preflight, preflight
 
@@ -109,7 +109,7 @@ def deliver(options: DeliveryOptions) -> None:
         print_lines(filter(None, [prints_too_late(usual, options.needed_by, today())]))
     if options.cheapest and not ready.job.lab.has_prices:
         raise UsageError(f"--cheapest: the lab profile {ready.job.lab.name!r} lists no prices")
-    run = _make(options, ready)
+    run = _make(options, ready, cluster_order(options, ready))
     print_faults(run.faults, options.out.parent)
     if options.as_json:
         made = run.delivery
@@ -119,7 +119,9 @@ def deliver(options: DeliveryOptions) -> None:
     sys.exit(run.exit_code)
 
 
-def _make(options: DeliveryOptions, ready: Preflight) -> DeliveryRun:
+def _make(
+    options: DeliveryOptions, ready: Preflight, order: ClusterOrder | None
+) -> DeliveryRun:
     if options.catalogue:
         catalogue_rule(ready.job)  # refused before entries are, and before any pixel is read
     sheets, refused = lab_sheets(ready.job, ready.outcomes, options.sheets)
@@ -128,7 +130,6 @@ def _make(options: DeliveryOptions, ready: Preflight) -> DeliveryRun:
         return DeliveryRun(None, refused, exit_code=code)
     plan = plan_delivery(options, ready, sheets)
     print_lines([] if options.as_json else density_lines(sheets))
-    order = cluster_order(options, ready)
     with workers_for(plan.count, options.jobs, order=order) as workers:
         return make_delivery(plan, workers)
 

@@ -63,10 +63,10 @@ def make(options: MakeOptions) -> None:
     An entry that breaks a rule gets no print file unless --anyway is given.
     """
     ready = preflight_of(options)
+    order = cluster_order(options, ready)
     print_introduction(ready.notes)
     tasks = tasks_of(options, ready, options.jobs or usual_count())
     print_introduction([_announcement(tasks, options.out)])
-    order = cluster_order(options, ready)
     with workers_for(len(tasks), options.jobs, order=order) as workers:
         run = make_run(options, ready, tasks, workers)
     print_entries(ready.job, run.outcomes)

@@ -85,6 +85,7 @@ def strip(options: StripOptions) -> None:
     like the judges', and record the winner with 'proofs choose'.
     """
     ready = preflight_of(options)
+    order = cluster_order(options, ready)
     print_lines(ready.notes)
     plan = plan_strips(options, ready.job, ready.outcomes)
     also = ", and the proof sheet as pictures," if options.proof_prints else ""
@@ -92,7 +93,6 @@ def strip(options: StripOptions) -> None:
     print_lines([f"making {sheets} of {plan.size}{also} in {options.out}"])
     print_lines(paper_lines(plan, ready.job))
     mocked_up = sum(o.plan is not None for o in ready.outcomes) if options.proof_prints else 0
-    order = cluster_order(options, ready)
     with workers_for(len(plan.sheets) + mocked_up, options.jobs, order=order) as workers:
         run = make_strips(options, ready, plan, workers)
     # Rules are for check and make to report: an entry that breaks one still gets its strip.

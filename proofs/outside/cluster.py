@@ -7,6 +7,7 @@ import concurrent.futures
 import logging
 import queue
 import socket
+import threading
 import warnings
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager, suppress
@@ -123,23 +124,38 @@ def connected(address: str) -> Iterator[Connection]:
         ) from None
     _silence()
     _refuse_silent(address)
-    seconds = f"{_CONNECT_SECONDS}s"
-    settings = {"distributed.comm.timeouts.connect": seconds}
+    settings = {"distributed.comm.timeouts.connect": f"{_CONNECT_SECONDS}s"}
     with dask.config.set(settings), warnings.catch_warnings():
         warnings.simplefilter("ignore")  # differing versions of it, which we do not depend on
-        try:
-            open_client: Any = distributed.Client  # it states no types
-            client = open_client(address, timeout=seconds, set_as_default=False)
-        except (OSError, TimeoutError, ValueError) as error:
-            raise ClusterError(
-                f"--cluster {address}: what answers there is no scheduler of a cluster ({error});"
-                " correct the address"
-            ) from None
-        connection = Connection(client, address)
+        connection = Connection(_client(distributed.Client, address), address)
         try:
             yield connection
         finally:
             connection.close()
+
+
+def _client(open_client: Any, address: str) -> Any:
+    """Return a client of a scheduler.
+
+    It is opened on a thread of its own: where something else answers, that may never end.
+    """
+    opened: queue.SimpleQueue[Any] = queue.SimpleQueue()
+
+    def open_it() -> None:
+        try:
+            opened.put(open_client(address, timeout=_CONNECT_SECONDS, set_as_default=False))
+        except Exception as error:
+            opened.put(error)
+
+    threading.Thread(target=open_it, daemon=True).start()
+    with suppress(queue.Empty):
+        client = opened.get(timeout=2 * _CONNECT_SECONDS)
+        if not isinstance(client, Exception):
+            return client
+    raise ClusterError(
+        f"--cluster {address}: what answers there is no scheduler of a cluster, or one of another"
+        " version; correct the address"
+    )
 
 
 def _refuse_silent(address: str) -> None:
