@@ -11,11 +11,13 @@ import os
 import subprocess
 import sys
 import threading
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 from unittest import mock
+
+from proofs.lengths import PixelSize
 
 ROOT = Path(__file__).parents[1]
 OTHER_ZLIB = "TEST_OTHER_ZLIB"
@@ -36,9 +38,11 @@ class TestCluster:
     scheduler: "subprocess.Popen[str] | None" = None
     workers: dict[str, "subprocess.Popen[str]"] = field(default_factory=dict)
 
-    def start(self, names: Sequence[str], **environment: str) -> None:
-        """Start workers, and return once all are there."""
-        begun = {name: self._begun("worker", self.address, name, **environment) for name in names}
+    def start(self, settings: Mapping[str, Mapping[str, str]]) -> None:
+        """Start workers, each in its own environment, and return once all are there."""
+        begun = {
+            name: self._begun("worker", self.address, name, **own) for name, own in settings.items()
+        }
         self.workers |= begun
         for process in begun.values():
             _first_line(process)
@@ -48,7 +52,7 @@ class TestCluster:
         lost = {name for name, process in self.workers.items() if process.poll() is not None}
         if wrong := (self.workers.keys() - set(names)) | lost:
             self.end(*wrong)
-        self.start([name for name in names if name not in self.workers])
+        self.start({name: {} for name in names if name not in self.workers})
 
     def start_scheduler(self) -> None:
         """Start the scheduler at a port that is free."""
@@ -91,7 +95,7 @@ def cluster_of(shared: Path, names: Sequence[str]) -> Iterator[TestCluster]:
     cluster = TestCluster(shared)
     try:
         cluster.start_scheduler()
-        cluster.start(names)
+        cluster.restore(names)
         yield cluster
     finally:
         cluster.end()
@@ -117,16 +121,21 @@ async def _worker(address: str, name: str) -> None:
 
 def _changed() -> contextlib.ExitStack:
     """What the environment asks to be different in this worker."""
-    from proofs.outside.pixels.resize import print_size
+    from proofs.outside.pixels.resize import print_size, resampling
     from proofs.run import fitness
 
     stack = contextlib.ExitStack()
     if other := os.environ.get(OTHER_ZLIB):
         facts = tuple((n, other if n == "zlib" else v) for n, v in fitness.version_facts())
-        stack.enter_context(mock.patch("proofs.run.cluster_workers.version_facts", lambda: facts))
+        stack.enter_context(
+            mock.patch("proofs.run.cluster_workers.version_facts", return_value=facts)
+        )
     if os.environ.get(OTHER_BITS):
-        own = print_size.resampled
-        other_bits = lambda image, size: own(image, size) ^ 1  # noqa: E731
+        own = resampling.resampled
+
+        def other_bits(image: Any, size: PixelSize) -> Any:
+            return own(image, size) ^ 1
+
         stack.enter_context(mock.patch.object(print_size, "resampled", other_bits))
     return stack
 

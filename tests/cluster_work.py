@@ -39,13 +39,8 @@ def double_unless_seven(task: Sum) -> int:
     return double(task)
 
 
-def double_at_the_second_try(task: Sum) -> int:
-    """Kill the first worker that takes the task; the mark that it leaves is seen by the next."""
-    mark = task.folder.parents[1] / f"tried-{task.number}"
-    if task.number == 7 and not mark.exists():
-        mark.touch()
-        os.kill(os.getpid(), signal.SIGKILL)
-    return double(task)
+def end_worker(task: object) -> None:
+    os._exit(1)
 
 
 def double_slowly(task: Sum) -> int:

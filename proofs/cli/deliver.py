@@ -119,9 +119,7 @@ def deliver(options: DeliveryOptions) -> None:
     sys.exit(run.exit_code)
 
 
-def _make(
-    options: DeliveryOptions, ready: Preflight, order: ClusterOrder | None
-) -> DeliveryRun:
+def _make(options: DeliveryOptions, ready: Preflight, order: ClusterOrder | None) -> DeliveryRun:
     if options.catalogue:
         catalogue_rule(ready.job)  # refused before entries are, and before any pixel is read
     sheets, refused = lab_sheets(ready.job, ready.outcomes, options.sheets)

@@ -185,7 +185,6 @@ def _silence() -> None:
     for name in {*_LOGGERS, *logging.root.manager.loggerDict}:
         if name.partition(".")[0] in _LOGGERS:
             logger = logging.getLogger(name)
-            logger.handlers.clear()
-            if name in _LOGGERS:
-                logger.addHandler(logging.NullHandler())
-                logger.propagate = False
+            logger.propagate = False
+            # Without any handler, Python would print what is logged.
+            logger.handlers = [logging.NullHandler()]

@@ -121,10 +121,11 @@ class Workers:
     def exit_code(self, outcomes: Iterable[Outcome], troubles: Iterable[Trouble]) -> ExitCode:
         """Return the exit code of a run; 130 once it was stopped, whatever was finished by then.
 
-        An entry that failed counts by the trouble that stopped it, and a cluster that fails
-        as what the system lacks.
+        An entry that failed counts by the trouble that stopped it, and one that was not done by
+        what ended the run: a stop, or a cluster that cannot go on.
         """
-        judged = (outcome for outcome in outcomes if outcome.status != Status.FAILED)
+        others = (Status.FAILED, Status.NOT_DONE)
+        judged = (outcome for outcome in outcomes if outcome.status not in others)
         codes = [exit_code_of(judged), *(trouble.exit_code for trouble in troubles)]
         if self.has_failed:
             return largest([*codes, ClusterError.exit_code])

@@ -1,23 +1,22 @@
 """The workers of a cluster: processes of their own behind a scheduler, on this machine alone."""
 
 import os
-import pickle
 import signal
 import socket
 import subprocess
 import sys
-import threading
 import time
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import pytest
+import reportlab
 
 from proofs.errors import ClusterError, ExitCode, UsageError
 from proofs.outside import cluster as cluster_module
+from proofs.outside.pixels.colour import spaces
 from proofs.outside.shared_folder import SharedFolder
 from proofs.run import cluster_workers as module
 from proofs.run.cluster_order import ClusterOrder
@@ -28,19 +27,20 @@ from tests.cluster_processes import OTHER_BITS, OTHER_ZLIB, TestCluster, cluster
 from tests.cluster_work import (
     Sum,
     double,
-    double_at_the_second_try,
     double_slowly,
     double_unless_seven,
+    end_worker,
     place_and_process,
     refuse,
 )
-from tests.command import Said, gradient, in_process, write_entries
+from tests.command import Said, gradient, in_process, report_of, write_entries
 from tests.labs import JPEG
 from tests.workbench import LAB
 
 pytest.importorskip("distributed", reason="an extra that is not installed")
 pytestmark = pytest.mark.skipif(os.name == "nt", reason="no process is killed in this way there")
 NAMES = "ash", "birch", "cedar"
+FONT = Path(reportlab.__file__).parent / "fonts" / "Vera.ttf"
 
 
 @pytest.fixture(scope="module")
@@ -51,9 +51,8 @@ def started(tmp_path_factory: pytest.TempPathFactory) -> Iterator[TestCluster]:
 
 @pytest.fixture
 def cluster(started: TestCluster, monkeypatch: pytest.MonkeyPatch) -> Iterator[TestCluster]:
-    """The cluster, with its three usual workers."""
+    """The cluster, with the workers that earlier tests have left."""
     monkeypatch.setenv("PROOFS_SHARED", str(started.shared))
-    started.restore(NAMES)
     yield started
     assert rooms(started.shared) == []
 
@@ -67,9 +66,8 @@ def rooms(shared: Path) -> list[Path]:
 
 
 @contextmanager
-def joined(cluster: TestCluster, trial: Trial | None = None) -> Iterator[ClusterWorkers]:
-    trial = trial or Trial(LAB, None, None)
-    order = ClusterOrder(cluster.address, SharedFolder(cluster.shared), trial)
+def joined(cluster: TestCluster) -> Iterator[ClusterWorkers]:
+    order = ClusterOrder(cluster.address, SharedFolder(cluster.shared), Trial(LAB, None, None))
     with cluster_workers(order) as workers:
         yield workers
 
@@ -114,49 +112,6 @@ def test_a_task_that_raises_is_in_trouble_and_names_no_path(
     assert trouble == Trouble("4.jpg: the disk is full", "failed", ExitCode.NOT_WRITTEN)
 
 
-def test_the_task_of_a_lost_worker_is_tried_again_on_another(
-    cluster: TestCluster, tmp_path: Path
-) -> None:
-    with joined(cluster) as workers:
-        results = done(workers, double_at_the_second_try, tmp_path, (1, 7, 3, 4))
-        assert workers.count == 2
-    assert results == {1: 2, 7: 14, 3: 6, 4: 8}
-
-
-def test_a_task_that_loses_two_workers_is_in_trouble_and_leaves_no_file(
-    cluster: TestCluster, tmp_path: Path
-) -> None:
-    with joined(cluster) as workers:
-        results = done(workers, double_unless_seven, tmp_path, (1, 7, 3, 4))
-        assert workers.failure == ""
-    assert results == {1: 2, 7: DIED, 3: 6, 4: 8}
-    assert not (tmp_path / "made" / "7.txt").exists()
-
-
-def test_a_run_whose_last_worker_is_lost_ends_in_words_with_what_was_done(
-    cluster: TestCluster, tmp_path: Path
-) -> None:
-    cluster.end("birch", "cedar")
-    with joined(cluster) as workers:
-        results = done(workers, double_unless_seven, tmp_path, (1, 7, 3, 4))
-        assert results == {1: 2}
-        assert workers.failure.startswith("the last worker of the cluster is lost; start workers")
-        run = Workers(1, cluster=workers)
-        assert run.has_failed
-        assert run.exit_code((), ()) is ExitCode.NOT_WRITTEN
-
-
-def test_a_run_whose_scheduler_goes_away_ends_in_words_within_seconds(tmp_path: Path) -> None:
-    with cluster_of(tmp_path, ["yew"]) as own, joined(own) as workers:
-        assert own.scheduler
-        threading.Timer(0.5, own.scheduler.kill).start()
-        begun = time.monotonic()
-        results = done(workers, double_slowly, tmp_path / "out", (1, 2, 3))
-        assert time.monotonic() - begun < 10
-    assert results == {}
-    assert "the scheduler does not answer any more; start it again" in workers.failure
-
-
 def test_no_task_begins_once_the_run_is_stopped_and_those_in_hand_are_finished(
     cluster: TestCluster, tmp_path: Path
 ) -> None:
@@ -168,40 +123,6 @@ def test_no_task_begins_once_the_run_is_stopped_and_those_in_hand_are_finished(
         )
         assert len(list(workers.results(double_slowly, tasks))) == 2
     assert len(finished) == 2
-
-
-def test_a_worker_with_another_version_is_refused_by_name_and_gets_no_task(
-    cluster: TestCluster, tmp_path: Path
-) -> None:
-    cluster.end("cedar")
-    cluster.start(["elder"], **{OTHER_ZLIB: "0.9"})
-    with joined(cluster) as workers:
-        (refusal,) = workers.refusals
-        processes = {p for _, p in done(workers, place_and_process, tmp_path, range(6)).values()}
-    assert refusal.startswith("worker elder: zlib is 0.9, here 1.")
-    assert processes == {cluster.workers[name].pid for name in ("ash", "birch")}
-
-
-def test_a_worker_whose_test_print_differs_is_refused(cluster: TestCluster) -> None:
-    cluster.end("cedar")
-    cluster.start(["fir"], **{OTHER_BITS: "yes"})
-    with joined(cluster) as workers:
-        (refusal,) = workers.refusals
-    assert refusal.startswith("worker fir: test print is ")
-
-
-def test_a_worker_that_does_not_see_the_folder_is_refused_and_no_other_ends_the_run(
-    cluster: TestCluster, tmp_path: Path
-) -> None:
-    cluster.end(*cluster.workers)
-    cluster.start(["holly"], PROOFS_SHARED=str(tmp_path))
-    cluster.start(["ivy"], PROOFS_SHARED="")
-    picture = cluster.shared / "seen.jpg"
-    picture.write_bytes(b"a picture")
-    with pytest.raises(ClusterError) as caught, joined(cluster, Trial(LAB, None, picture)):
-        pytest.fail("no worker can be used")
-    assert "no worker can be used: worker holly: picture in the shared folder is" in str(caught)
-    assert "worker ivy: where is the shared folder on this computer?" in str(caught.value)
 
 
 def test_another_process_at_the_place_of_a_worker_gets_no_task(
@@ -250,9 +171,9 @@ def test_where_something_else_answers_the_run_ends_in_words(
 
 @pytest.mark.parametrize("address", ["nonsense", "tcp://somewhere", "tcp://a:b", "tcp://[::1"])
 def test_what_is_no_address_is_refused(tmp_path: Path, address: str) -> None:
-    with pytest.raises(UsageError, match="is not the address of a scheduler"):
-        with joined(TestCluster(tmp_path, address)):
-            pytest.fail("there is no such place")
+    nowhere, words = TestCluster(tmp_path, address), "is not the address of a scheduler"
+    with pytest.raises(UsageError, match=words), joined(nowhere):
+        pytest.fail("there is no such place")
 
 
 def test_without_the_extra_the_words_say_what_to_install(
@@ -260,15 +181,235 @@ def test_without_the_extra_the_words_say_what_to_install(
 ) -> None:
     monkeypatch.setitem(sys.modules, "distributed", None)
     nobody = TestCluster(tmp_path, "tcp://127.0.0.1:9")
-    with pytest.raises(UsageError, match=r"install it with: pip install 'proofs\[cluster\]'"):
-        with joined(nobody):
-            pytest.fail("it is not installed")
+    words = r"install it with: pip install 'proofs\[cluster\]'"
+    with pytest.raises(UsageError, match=words), joined(nobody):
+        pytest.fail("it is not installed")
 
 
-def test_nothing_of_the_cluster_is_loaded_without_the_option() -> None:
+def test_nothing_of_the_cluster_is_loaded_before_it_is_asked_for() -> None:
     code = (
-        "import sys; import proofs.cli.make, proofs.cli.strip, proofs.cli.deliver;"
+        "import sys; import proofs.outside.cluster;"
         "print({'distributed', 'dask', 'tornado'} & sys.modules.keys())"
     )
     words = [sys.executable, "-c", code]
     assert subprocess.run(words, capture_output=True, text=True, check=True).stdout == "set()\n"
+
+
+# From here on, the program as its user runs it: first with all workers, then with fewer and fewer.
+
+
+@pytest.fixture(scope="module")
+def pictures(started: TestCluster) -> Path:
+    """Four pictures in the shared folder, with a lab that has a colour profile of its own."""
+    folder = started.shared / "pictures"
+    labs = folder / "profiles" / "labs"
+    labs.mkdir(parents=True)
+    for n, name in enumerate("abcd"):
+        gradient(folder / f"{name}.jpg", 900, 600, seed=n)
+    rows = [f"{name}.jpg,Вид × {name},long 6 in" for name in "abcd"]
+    write_entries(folder, "file,title,size", *rows)
+    (labs / "small.toml").write_text(JPEG.replace('"srgb"', '"small.icc"'), encoding="utf-8")
+    (labs / "small.icc").write_bytes(spaces.built_in_profile("display-p3"))
+    return folder
+
+
+COMMANDS = {
+    "make": ("make",),
+    "strip": ("strip", "--proof-prints"),
+    "deliver": ("deliver", "--density", "0", "--soft-proof"),
+}
+
+
+def run_of(name: str, pictures: Path, out: str, *more: str) -> Said:
+    """A run of a command into a folder beside the pictures, on this computer or by a cluster."""
+    command, *options = COMMANDS[name]
+    usual = ("--lab", "small", "--rules", "none", "--out", pictures.parent / out)
+    return in_process(command, pictures, *options, *usual, *more)
+
+
+def contents(folder: Path) -> dict[str, bytes]:
+    files = (path for path in folder.rglob("*") if path.is_file())
+    return {path.relative_to(folder).as_posix(): path.read_bytes() for path in files}
+
+
+@pytest.fixture(scope="module")
+def here(pictures: Path) -> dict[str, tuple[Said, dict[str, bytes]]]:
+    """What each command prints and makes on this computer alone."""
+    made = {}
+    with pytest.MonkeyPatch.context() as patch:
+        for name in COMMANDS:
+            said = run_of(name, pictures, f"{name}-here", "--jobs", "2")
+            made[name] = said, contents(pictures.parent / f"{name}-here")
+            # The first by a pool; the others in this process, because pools take their time.
+            patch.setattr("proofs.run.workers._can_start_workers", lambda: False)
+    return made
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_a_cluster_makes_the_same_bytes_and_prints_the_same_words(
+    cluster: TestCluster, pictures: Path, here: dict[str, Any], name: str
+) -> None:
+    said = run_of(name, pictures, f"{name}-there", "--cluster", cluster.address)
+    alone, made = here[name]
+    assert contents(cluster.shared / f"{name}-there") == made
+    assert said.out == alone.out.replace(f"{name}-here", f"{name}-there")
+    assert said.err == "using 3 workers\n"
+    assert said.code == alone.code == 0
+
+
+def begun(cluster: TestCluster, pictures: Path, out: str, jobs: int) -> "subprocess.Popen[str]":
+    """A run of ``make`` by the cluster, of which the first file has just been written."""
+    words = [sys.executable, "-W", "error", "-m", "proofs", "make", str(pictures)]
+    words += [
+        "--lab",
+        "small",
+        "--rules",
+        "none",
+        "--out",
+        str(cluster.shared / out),
+    ]
+    words += ["--cluster", cluster.address, "--jobs", str(jobs)]
+    run = subprocess.Popen(words, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
+    until = time.monotonic() + 60
+    while not list(cluster.shared.glob(".proofs-cluster-*/*/*/*")):
+        assert time.monotonic() < until, "no worker began"
+        assert run.poll() is None, "the run ended by itself"
+        time.sleep(0.01)
+    return run
+
+
+def test_ctrl_c_finishes_what_is_in_hand_and_the_next_run_completes_it(
+    cluster: TestCluster, pictures: Path, here: dict[str, Any]
+) -> None:
+    run = begun(cluster, pictures, "stopped", 2)
+    run.send_signal(signal.SIGINT)
+    out, err = run.communicate(timeout=60)
+    assert run.returncode == 130
+    assert err.startswith("using 3 workers\n\nstopping after the work in hand")
+    assert err.count("\n") == 3
+    assert len(list((cluster.shared / "stopped" / "prints").iterdir())) == 2
+    assert "entries 3, 4 were not done" in out
+    again = run_of("make", pictures, "stopped", "--cluster", cluster.address)
+    assert again.code == 0
+    assert contents(cluster.shared / "stopped") == here["make"][1]
+
+
+def test_a_second_ctrl_c_ends_the_run_at_once(cluster: TestCluster, pictures: Path) -> None:
+    run = begun(cluster, pictures, "cancelled", 1)
+    for _ in range(2):
+        run.send_signal(signal.SIGINT)
+        time.sleep(0.1)
+    pressed = time.monotonic()
+    _, err = run.communicate(timeout=60)
+    assert time.monotonic() - pressed < 10
+    assert run.returncode == 130
+    assert err.endswith("proofs: interrupted\n")
+    assert "Traceback" not in err
+
+
+@pytest.mark.parametrize(
+    ("command", "options"),
+    [
+        ("make", {"--out": "{outside}/out"}),
+        ("make", {"": "{outside}/a.jpg"}),
+        ("make", {"": "{shared}/link"}),
+        ("strip", {"--font": "{font}"}),
+        ("deliver", {"--profiles": "{outside}", "--lab": "srgb-jpeg-300"}),
+    ],
+)
+def test_what_is_outside_the_shared_folder_is_refused_before_anything_begins(
+    cluster: TestCluster, pictures: Path, tmp_path: Path, command: str, options: dict[str, str]
+) -> None:
+    gradient(tmp_path / "a.jpg", 60, 40)
+    link = cluster.shared / "link"
+    link.unlink(missing_ok=True)
+    link.symlink_to(tmp_path)
+    places = {"outside": tmp_path, "shared": cluster.shared, "font": FONT}
+    usual = {"": str(pictures), "--out": str(cluster.shared / "out"), "--cluster": cluster.address}
+    named = usual | {name: path.format(**places) for name, path in options.items()}
+    said = in_process(command, *(word for pair in named.items() for word in pair if word))
+    assert said.code == 2
+    assert f"is outside the shared folder {cluster.shared}" in said.err
+    assert "making" not in said.out
+    assert not (cluster.shared / "out").exists()
+
+
+def test_workers_that_differ_are_refused_by_name_and_get_no_task(
+    cluster: TestCluster, tmp_path: Path
+) -> None:
+    cluster.start(
+        {
+            "elder": {OTHER_ZLIB: "0.9"},
+            "fir": {OTHER_BITS: "yes"},
+            "ivy": {"PROOFS_SHARED": ""},
+        }
+    )
+    with joined(cluster) as workers:
+        refusals = workers.refusals
+        results = done(workers, place_and_process, tmp_path, range(8))
+    starts = (
+        *("worker elder: zlib is 0.9, here 1.", "worker fir: test print is "),
+        "worker ivy: where is the shared folder on this computer?",
+    )
+    assert [r.startswith(s) for r, s in zip(refusals, starts, strict=True)] == [True] * 3
+    assert {p for _, p in results.values()} == {cluster.workers[name].pid for name in NAMES}
+    cluster.end(*NAMES)
+    with pytest.raises(ClusterError) as caught, joined(cluster):
+        pytest.fail("no worker can be used")
+    assert f"no worker can be used: {'; '.join(refusals)}" in str(caught.value)
+
+
+def test_a_worker_that_is_killed_in_the_middle_changes_no_byte(
+    cluster: TestCluster, pictures: Path, here: dict[str, Any]
+) -> None:
+    cluster.restore(NAMES)
+    run = begun(cluster, pictures, "with-a-loss", 3)
+    cluster.end("cedar")
+    _, err = run.communicate(timeout=60)
+    assert (run.returncode, err) == (0, "using 3 workers\n")
+    assert contents(cluster.shared / "with-a-loss") == here["make"][1]
+
+
+def test_a_task_that_loses_two_workers_is_in_trouble_and_leaves_no_file(
+    cluster: TestCluster, tmp_path: Path
+) -> None:
+    cluster.restore(NAMES)
+    with joined(cluster) as workers:
+        results = done(workers, double_unless_seven, tmp_path, (1, 7, 3, 4))
+        assert workers.failure == ""
+    assert results == {1: 2, 7: DIED, 3: 6, 4: 8}
+    assert not (tmp_path / "made" / "7.txt").exists()
+
+
+def test_a_delivery_whose_last_worker_is_lost_is_not_made(
+    cluster: TestCluster, pictures: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("proofs.commands.delivery.run.make_lab_sheet", end_worker)
+    said = run_of("deliver", pictures, "undelivered", "--cluster", cluster.address)
+    assert said.code == 5
+    assert "nothing was made" in said.out
+    assert "the last worker of the cluster is lost" in said.err
+    assert not (cluster.shared / "undelivered").exists()
+
+
+def test_a_run_whose_scheduler_goes_away_ends_in_words_with_what_was_done(
+    cluster: TestCluster, pictures: Path
+) -> None:
+    cluster.restore(NAMES[:1])
+    run = begun(cluster, pictures, "lost", 1)
+    until = time.monotonic() + 60
+    while not list((cluster.shared / "lost").glob("prints/*.jpg")):
+        assert time.monotonic() < until, "no entry was finished"
+        time.sleep(0.01)
+    killed = time.monotonic()
+    cluster.end()
+    out, err = run.communicate(timeout=60)
+    assert time.monotonic() - killed < 15
+    assert run.returncode == 5
+    assert err.startswith("using 1 worker\n--cluster tcp://127.0.0.1:")
+    assert err.endswith(
+        "the scheduler does not answer any more; start it again, then the same command, which"
+        " makes what is left\n"
+    )
+    assert "were not done" in out
+    assert len(report_of(cluster.shared / "lost")["entries"]) == 4
