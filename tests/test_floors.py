@@ -50,6 +50,7 @@ FLOORS = (
     ("outside", "files picture_folder versions temporary_folders profiles delivery_folder"),
     ("outside", "delivery_source zips fonts calendar"),
     ("outside", "marks_on_pixels back_drawing sheet_pictures loss_picture qr machine manual"),
+    ("outside", "shared_folder cluster"),
     (
         "outside",
         "fault_log locks user_cache digest_cache run_record earlier_runs run_folder streams",
@@ -75,6 +76,7 @@ FLOORS = (
     ("outside/pixels/resize", "print_size samples"),
     ("outside/pixels/conversion", "convert"),
     ("outside/pixels/prints", "format_limits encoding"),
+    ("outside/pixels/prints", "specimen"),
     ("outside", "page_prints"),
     ("outside/pixels/measure", "scans"),
     ("outside", "card"),
@@ -84,6 +86,7 @@ FLOORS = (
     ("outside/pixels/prints", "composition file_facts"),
     ("run", "inputs json_report print_files text_report step_tones preflight"),
     ("run", "interrupts workers readings printable entry_table source_digests made_with"),
+    ("run", "fitness cluster_order cluster_workers"),
     ("run", "representative_part"),
     ("commands/soft_proof", "worker run"),
     ("commands/make", "order page_pictures worker estimate recipes entry_outcome entries sheet"),
@@ -212,6 +215,7 @@ def test_files_are_opened_only_outside(module: str) -> None:
         ("segno", {"proofs.outside.qr"}),
         ("tifffile", {"proofs.outside.pixels.prints.encoding"}),
         ("imagecodecs", {"proofs.outside.pixels.prints.encoding"}),
+        ("distributed", {"proofs.outside.cluster"}),
         ("click", {m for m in ORDER if m.startswith("proofs.cli.")}),
     ],
 )

@@ -74,7 +74,7 @@ class ProfileFolders:
         lab = self._read("labs", name, read_lab)
         if lab.colour_profile in COLOUR_SPACES:
             return lab
-        return replace(lab, colour_profile=_icc_file(self.path("labs", name), lab))
+        return replace(lab, colour_profile=str(_icc_file(self.path("labs", name), lab)))
 
     def cutter(self, name: str) -> Cutter:
         """Return a cutter."""
@@ -127,7 +127,7 @@ def _icc_file(profile: Path, lab: Lab) -> Path:
     except (OSError, RuntimeError, ValueError):  # a loop of links, or a NUL
         why = "is not a name that a file can have; write the name of the ICC file"
     if why:
-        raise ProfileError(f"{profile}: colour.profile: {str(lab.colour_profile)!r} {why}")
+        raise ProfileError(f"{profile}: colour.profile: {lab.colour_profile!r} {why}")
     return icc
 
 

@@ -9,13 +9,14 @@ import pickle
 import shutil
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path, PurePosixPath
 from typing import Any
 
 from proofs.errors import UsageError
 from proofs.outside.files import umask, writing
 from proofs.outside.temporary_folders import HOLD, temporary_folder_in
+from proofs.records.labs import COLOUR_SPACES, Lab
 
 VARIABLE = "PROOFS_SHARED"
 """The environment variable by which each computer knows the place of the folder."""
@@ -71,6 +72,16 @@ class _Packer(pickle.Pickler):
 
     def persistent_id(self, obj: object) -> str | None:
         return self._shared.place_of(obj) if isinstance(obj, Path) else None
+
+    def reducer_override(self, obj: object) -> Any:
+        """A lab holds the path of its colour profile as text."""
+        if isinstance(obj, Lab) and obj.colour_profile not in ("", *COLOUR_SPACES):
+            return _with_profile, (replace(obj, colour_profile=""), Path(obj.colour_profile))
+        return NotImplemented
+
+
+def _with_profile(lab: Lab, path: Path) -> Lab:
+    return replace(lab, colour_profile=str(path))
 
 
 class _Unpacker(pickle.Unpickler):

@@ -6,7 +6,6 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
-from pathlib import Path
 
 from proofs.errors import ProfileError
 from proofs.lengths import ZERO, Length, Size
@@ -78,7 +77,7 @@ class Lab(Profile):
     bits: int
     quality: int
     compression: Compression
-    colour_profile: str | Path
+    colour_profile: str
     intent: RenderingIntent
     black_point_compensation: bool
     sharpens: bool

@@ -5,6 +5,7 @@ from pathlib import Path
 from typing import Protocol
 
 from proofs.outside.shared_folder import SharedFolder, shared_folder
+from proofs.records.labs import COLOUR_SPACES
 from proofs.run.fitness import Trial
 from proofs.run.preflight import Preflight
 
@@ -52,7 +53,7 @@ def cluster_order(options: ClusterOptions, ready: Preflight) -> ClusterOrder | N
         return None
     shared, folder = shared_folder(), ready.inputs.folder
     icc = ready.job.lab.colour_profile
-    own = (options.profiles, options.font, icc if isinstance(icc, Path) else None)
+    own = (options.profiles, options.font, None if icc in COLOUR_SPACES else Path(icc))
     for path in (options.out, *options.entries, folder, *filter(None, own)):
         shared.place_of(path)
     readable = (outcome.entry for outcome in ready.outcomes if outcome.plan)

@@ -1,6 +1,6 @@
 """Values that go from one computer to another: each path as its place in the shared folder."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import pytest
@@ -14,6 +14,7 @@ from proofs.outside.shared_folder import (
     shared_folder,
 )
 from proofs.outside.temporary_folders import HOLD
+from tests.workbench import LAB
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +40,19 @@ def test_a_path_crosses_as_its_place_and_holds_where_it_arrives(
     arrived = two.unpacked(packed)
     assert arrived.files == (two.path / "a b" / "Ü.jpg", two.path)
     assert arrived.by_number == {3: two.path / "c.jpg"}
+
+
+def test_the_colour_profile_of_a_lab_crosses_like_any_path(
+    one: SharedFolder, tmp_path: Path
+) -> None:
+    lab = replace(LAB, colour_profile=str(one.path / "profiles" / "own.icc"))
+    packed = one.packed([LAB, lab])
+    assert str(tmp_path).encode() not in packed
+    two = SharedFolder(tmp_path / "two")
+    own = str(tmp_path / "two" / "profiles" / "own.icc")
+    assert two.unpacked(packed) == [LAB, replace(LAB, colour_profile=own)]
+    with pytest.raises(UsageError, match="is outside the shared folder"):
+        one.packed(replace(LAB, colour_profile=str(tmp_path / "own.icc")))
 
 
 def test_a_relative_path_is_that_of_the_folder_one_works_in(

@@ -206,8 +206,8 @@ def pictures(started: TestCluster) -> Path:
     labs.mkdir(parents=True)
     for n, name in enumerate("abcd"):
         gradient(folder / f"{name}.jpg", 900, 600, seed=n)
-    rows = [f"{name}.jpg,Вид × {name},long 6 in" for name in "abcd"]
-    write_entries(folder, "file,title,size", *rows)
+    rows = [f"{name}.jpg,Вид × {name},long 6 in,0; +0.10" for name in "abcd"]
+    write_entries(folder, "file,title,size,bracket", *rows)
     (labs / "small.toml").write_text(JPEG.replace('"srgb"', '"small.icc"'), encoding="utf-8")
     (labs / "small.icc").write_bytes(spaces.built_in_profile("display-p3"))
     return folder

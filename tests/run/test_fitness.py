@@ -38,7 +38,7 @@ def test_a_picture_that_is_not_there_makes_a_difference(tmp_path: Path) -> None:
 
 
 def test_a_colour_profile_that_cannot_be_read_stops_the_trial(tmp_path: Path) -> None:
-    lab = replace(LAB, colour_profile=tmp_path / "none.icc")
+    lab = replace(LAB, colour_profile=str(tmp_path / "none.icc"))
     with pytest.raises(ProfileError, match="cannot be read"):
         trial_facts(Trial(lab, None, None))
 

@@ -38,7 +38,7 @@ def lab_icc_profile(lab: Lab) -> bytes:
     Raises ``ProfileError`` if the file cannot be read or is not a profile for prints.
     """
     if lab.colour_profile in COLOUR_SPACES:
-        return spaces.built_in_profile(str(lab.colour_profile))
+        return spaces.built_in_profile(lab.colour_profile)
     path = Path(lab.colour_profile)
     try:
         profile = path.read_bytes()
