@@ -31,7 +31,7 @@ colour = "{colour}"
 [backing]
 thickness = "3/16 in"
 """
-COLUMNS = ("number", "title", "file", "size", "bracket", "chosen", "mount", "category")
+COLUMNS = ("number", "title", "file", "size", "bracket", "chosen", "mount", "category", "look_at")
 _OLD = "old/"
 
 
@@ -77,7 +77,7 @@ class Workshop:
         for n, name in enumerate("abc", 1):
             gradient(self.pictures / f"{name}.jpg", 240, 160, seed=n)
             cells = (str(n), f"Pier {name}", f"{name}.jpg", "long 3 in", "0; +0.10", "A")
-            self.rows.append(dict(zip(COLUMNS, (*cells, "plain", "Sea"), strict=True)))
+            self.rows.append(dict(zip(COLUMNS, (*cells, "plain", "Sea", ""), strict=True)))
         self.options = {"mount": ("--mount", "plain"), "lab": ("--lab", "small")}
         self.options["rules"] = ("--rules", "none")
         self.write()

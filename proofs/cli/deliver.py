@@ -26,6 +26,7 @@ from proofs.commands.delivery.run import DeliveryRun, make_delivery, plan_delive
 from proofs.commands.delivery.text import delivery_lines, density_lines, refusal_lines
 from proofs.densities import read_density
 from proofs.errors import ExitCode, UsageError, largest
+from proofs.outside.public_holidays import with_public_holidays
 from proofs.pages.wording import counted
 from proofs.plan.bench.timetable import prints_too_late
 from proofs.plan.delivery.lab_sheets import lab_sheets
@@ -106,7 +107,8 @@ def deliver(options: DeliveryOptions) -> None:
     print_lines([] if options.as_json else ready.notes)
     if options.needed_by and not options.as_json:
         usual = inputs.source.folders.timetable(_TIMETABLE)
-        print_lines(filter(None, [prints_too_late(usual, options.needed_by, today())]))
+        worked = with_public_holidays(usual, today())
+        print_lines(filter(None, [prints_too_late(worked, options.needed_by, today())]))
     if options.cheapest and not ready.job.lab.has_prices:
         raise UsageError(f"--cheapest: the lab profile {ready.job.lab.name!r} lists no prices")
     run = _make(options, ready, cluster_order(options, ready))

@@ -23,7 +23,7 @@ from proofs.commands.mount.run import (
     write_mounting,
 )
 from proofs.pages.bench.pages import Supplies
-from proofs.pages.bench.timetable import lateness
+from proofs.pages.bench.timetable import NO_COUNTRY, lateness
 from proofs.pages.columns import in_columns
 from proofs.pages.wording import counted
 from proofs.plan.checks.outcomes import exit_code_of
@@ -112,6 +112,7 @@ def _lines(mounting: BenchRun, supplies: Supplies, out: Path) -> Iterator[str]:
         return
     if not supplies.schedule:
         yield "no timetable: give the last day of receipt with --closing"
-    elif late := lateness(supplies.schedule, supplies.today):
-        yield late
+    else:
+        yield from filter(None, [lateness(supplies.schedule, supplies.today)])
+        yield from [] if supplies.schedule.work_days.public else [NO_COUNTRY]
     yield f"ready in {out}: {counted(len(mounting.kinds), 'kind')} of mount"

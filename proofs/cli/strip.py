@@ -29,6 +29,7 @@ from proofs.commands.strip.run import make_strips
 from proofs.commands.strip.worker import StripOptions
 from proofs.measures import read_size
 from proofs.pages.wording import counted
+from proofs.records.cells import CellError, read_look_at
 from proofs.run.cluster_order import cluster_order
 
 
@@ -36,18 +37,10 @@ def _place(
     context: click.Context, option: click.Parameter, value: str | None
 ) -> tuple[float, float] | None:
     """The option ``--at`` as two shares of the picture; a callback."""
-    if value is None:
-        return None
     try:
-        x, y = (float(part) for part in value.split(","))
-    except ValueError:
-        x = y = -1.0
-    if not (0 <= x <= 1 and 0 <= y <= 1):
-        raise click.BadParameter(
-            f"{value!r} is not a place; write shares of the picture from its left and its top,"
-            " each from 0 to 1, such as 0.3,0.75"
-        )
-    return x, y
+        return read_look_at(value or "")
+    except CellError as error:
+        raise click.BadParameter(str(error)) from None
 
 
 @entries_command(StripOptions, "Make test strips that compare the steps.", out="strip")

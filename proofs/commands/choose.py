@@ -1,18 +1,25 @@
-"""The choice of the step that becomes the print, written into its cell of the entries file."""
+"""The choices of the steps that become prints, written into their cells of the entries file."""
 
 import difflib
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from proofs.densities import signed
-from proofs.errors import EntriesError, UsageError
-from proofs.outside.files import keep_before, read_bytes, refuse_read_only, rewrite
+from proofs.errors import EntriesError, ProofsError, UsageError
+from proofs.outside.files import (
+    keep_before,
+    newest_before,
+    read_bytes,
+    refuse_read_only,
+    rewrite,
+)
 from proofs.outside.locks import locked
 from proofs.plan.entry.planning import follows_light, steps_of
 from proofs.plan.tones.tone import Variant
 from proofs.records.cells import CellError, clean_cell, read_chosen
-from proofs.records.dialects import replace_cell
+from proofs.records.dialects import read_rows, replace_cell
 from proofs.records.entries import Entry, EntryTable, read_entries
 from proofs.run.text_report import first_few
 
@@ -51,12 +58,7 @@ def choose(
     cannot be written into the file.
     """
     table = read_entries(raw, name)
-    if _COLUMN not in table.columns:
-        raise EntriesError(
-            f"{name}: has no column 'chosen' to write into; add a column with that heading in the"
-            " spreadsheet, and save it"
-        )
-    column = table.columns.index(_COLUMN)
+    column = _column(table, name)
     entry = _usable(raw, name, column, _entry_numbered(table, number, name))
     try:
         planned = steps_of(entry, light_bracket)
@@ -72,27 +74,111 @@ def choose(
     return Choice(entry, step, before, cell, _written(raw, name, column, entry, cell))
 
 
+def choose_all(
+    raw: bytes,
+    name: str,
+    wishes: Sequence[tuple[str, str]],
+    *,
+    light_bracket: tuple[float, ...] | None = None,
+) -> tuple[Choice, ...]:
+    """Return the choice for each entry number and its wish; the last has the whole new file.
+
+    Raises ``EntriesError`` with everything that is wrong with them; that of a single wish is
+    raised as ``choose`` does.
+    """
+    made: list[Choice] = []
+    faults: list[str] = []
+    counts = Counter(clean_cell(number) for number, _ in wishes)
+    faults += [f"entry {n} is named {count} times" for n, count in counts.items() if count > 1]
+    for number, wish in wishes:
+        try:
+            choice = choose(raw, name, number, wish, light_bracket=light_bracket)
+        except ProofsError as error:
+            if len(wishes) == 1:
+                raise
+            faults.append(f"{number}={wish}: {error}")
+        else:
+            made.append(choice)
+            raw = choice.content
+    if faults:
+        raise EntriesError("\n".join([*faults, f"{name}: nothing was changed"]))
+    return tuple(made)
+
+
 def choose_in_file(
     path: Path,
     name: str,
-    number: str,
-    wish: str,
+    wishes: Sequence[tuple[str, str]],
     *,
     light_bracket: tuple[float, ...] | None = None,
-) -> tuple[Choice, str]:
-    """Write a choice into an entries file; return it, and the name of the earlier file.
+) -> tuple[tuple[Choice, ...], str]:
+    """Write choices into an entries file; return them, and the name of the earlier file.
 
-    That name is blank if nothing changed. Otherwise as ``choose``.
+    That name is blank if nothing changed. Otherwise as ``choose_all``.
     """
     with locked(path):
         raw = read_bytes(path)
-        choice = choose(raw, name, number, wish, light_bracket=light_bracket)
-        if choice.content == raw:
-            return choice, ""
-        refuse_read_only(path)
-        kept = keep_before(path, raw)
-        rewrite(path, choice.content)
-        return choice, kept.name
+        made = choose_all(raw, name, wishes, light_bracket=light_bracket)
+        return made, _changed(path, raw, made[-1].content)
+
+
+@dataclass(frozen=True, slots=True)
+class Undone:
+    """An entry whose cell ``chosen`` is again as it was; blank if no step was chosen."""
+
+    number: str
+    title: str
+    chosen: str
+    undone: str
+
+
+def undo(raw: bytes, earlier: bytes, name: str, earlier_name: str) -> tuple[list[Undone], bytes]:
+    """Return an entries file with the cells ``chosen`` of an earlier one, and what changed.
+
+    Rows are the same if they have the same number; everything else stays as it is.
+    Raises ``EntriesError`` if either is no entries file with that column.
+    """
+    before = {entry.number: cell for entry, cell in _chosen_cells(earlier, earlier_name)}
+    undone: list[Undone] = []
+    column = _column(read_entries(raw, name), name)
+    for entry, cell in _chosen_cells(raw, name):
+        again = before.get(entry.number, cell)
+        if again != cell:
+            raw = _written(raw, name, column, entry, again)
+            undone.append(Undone(entry.number, entry.title, again.strip(), cell.strip()))
+    return undone, raw
+
+
+def undo_in_file(path: Path, name: str) -> tuple[list[Undone], str]:
+    """Take the latest choices in an entries file back; otherwise as ``choose_in_file``.
+
+    Raises ``EntriesError`` if no earlier file is kept next to it.
+    """
+    with locked(path):
+        earlier = newest_before(path)
+        if earlier is None:
+            raise EntriesError(
+                f"{name}: no earlier file is kept next to it, so there is no choice to take back"
+            )
+        raw = read_bytes(path)
+        undone, content = undo(raw, read_bytes(earlier), name, earlier.name)
+        return undone, _changed(path, raw, content)
+
+
+def _changed(path: Path, raw: bytes, content: bytes) -> str:
+    """Write a changed file; return the name of the earlier one, blank if nothing changed."""
+    if content == raw:
+        return ""
+    refuse_read_only(path)
+    kept = keep_before(path, raw)
+    rewrite(path, content)
+    return kept.name
+
+
+def undone_in_words(undone: Undone) -> str:
+    """Return what was taken back as a sentence."""
+    now = f"{undone.chosen} again" if undone.chosen else "not chosen, as before"
+    return f"entry {undone.number}, {undone.title}: {now}; it was {undone.undone or 'not chosen'}"
 
 
 def choice_in_words(choice: Choice) -> str:
@@ -105,6 +191,23 @@ def choice_in_words(choice: Choice) -> str:
     if before == step:
         was = "; it was chosen already"
     return f"entry {entry.number}, {entry.title}: step {step.words}, {tones}{was}"
+
+
+def _column(table: EntryTable, name: str) -> int:
+    if _COLUMN not in table.columns:
+        raise EntriesError(
+            f"{name}: has no column 'chosen' to write into; add a column with that heading in the"
+            " spreadsheet, and save it"
+        )
+    return table.columns.index(_COLUMN)
+
+
+def _chosen_cells(raw: bytes, name: str) -> list[tuple[Entry, str]]:
+    """Each entry of a file, with its cell ``chosen`` as it is written."""
+    table = read_entries(raw, name)
+    column, cells = _column(table, name), {row.line: row.cells for row in read_rows(raw, name)[1]}
+    rows = [(entry, cells[entry.line]) for entry in table.entries if entry.line is not None]
+    return [(entry, row[column] if column < len(row) else "") for entry, row in rows]
 
 
 def _entry_numbered(table: EntryTable, number: str, name: str) -> Entry:

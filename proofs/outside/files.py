@@ -4,6 +4,7 @@ import contextlib
 import errno
 import hashlib
 import os
+import re
 import stat
 import tempfile
 from collections.abc import Callable, Iterator
@@ -206,6 +207,13 @@ def keep_before(path: Path, content: bytes) -> Path:
             write_new(kept, content)
             return kept
     raise WriteError(f"{path}: it already has ten thousand earlier versions; delete some")
+
+
+def newest_before(path: Path) -> Path | None:
+    """Return the copy that ``keep_before`` made last of those that are still there, if any."""
+    name = re.compile(re.escape(path.stem) + r"\.before-\d{1,5}" + re.escape(path.suffix))
+    kept = (p for p in path.parent.iterdir() if name.fullmatch(p.name) and p.is_file())
+    return max(kept, key=lambda p: (p.stat().st_mtime_ns, len(p.name), p.name), default=None)
 
 
 def umask() -> int:

@@ -9,6 +9,7 @@ from typing import TypeVar
 
 from proofs.errors import ProfileError
 from proofs.outside.files import is_file, is_there, read_bytes
+from proofs.outside.public_holidays import refuse_unknown_place
 from proofs.records.cutters import Cutter, read_cutter
 from proofs.records.label_sheets import LabelSheet, read_label_sheet
 from proofs.records.labs import COLOUR_SPACES, Lab, read_lab
@@ -97,8 +98,11 @@ class ProfileFolders:
         return self._read("stock", name, read_stock)
 
     def timetable(self, name: str) -> Timetable:
-        """Return a timetable."""
-        return self._read("timetables", name, read_timetable)
+        """Return a timetable. Raises ``ProfileError`` for a country that nothing is known of."""
+        timetable = self._read("timetables", name, read_timetable)
+        if public := timetable.work_days.public:
+            refuse_unknown_place(public, str(self.path("timetables", name)))
+        return timetable
 
     def _read(self, kind: str, name: str, read: Callable[[Table, str], T]) -> T:
         path = self.path(kind, name)

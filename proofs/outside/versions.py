@@ -10,8 +10,8 @@ from pathlib import Path
 from proofs import __version__
 
 PACKAGES = (
-    *("icalendar", "imagecodecs", "numpy", "pillow", "pypdfium2", "python-bidi", "pyvips"),
-    *("pyvips-binary", "reportlab", "segno", "tifffile", "ttf-opensans"),
+    *("holidays", "icalendar", "imagecodecs", "numpy", "pillow", "pypdfium2", "python-bidi"),
+    *("pyvips", "pyvips-binary", "reportlab", "segno", "tifffile", "ttf-opensans"),
 )
 """The packages that make bytes of files."""
 

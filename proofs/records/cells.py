@@ -26,6 +26,10 @@ E = TypeVar("E", bound=enum.StrEnum)
 Bracket = tuple[float, ...] | Literal["from light"]
 """Densities to compare, rising, or ``FROM_LIGHT`` to take those that suit the judges' light."""
 
+_PLACES = (  # with decimal points, or with decimal commas
+    re.compile(r"([\d.]{1,12}%?)\s*[,; ]\s*([\d.]{1,12}%?)"),
+    re.compile(r"([\d,]{1,12}%?)\s*[; ]\s*([\d,]{1,12}%?)"),
+)
 _WRITE_DENSITY = (
     f"write a density from {signed(LIGHTEST)} to {signed(DARKEST)} such as '+0.10' or '1/3 stop'"
 )
@@ -133,6 +137,35 @@ def read_board(text: str) -> Orientation | None:
 def read_top_edge(text: str) -> Edge:
     """Return the edge of the picture that is at the top as it hangs; the top by default."""
     return _one_of(text, clean_cell(text).lower() or Edge.TOP, Edge)
+
+
+def read_look_at(text: str) -> tuple[float, float] | None:
+    """Return the place to compare steps at, as shares from left and top, or None for no wish.
+
+    A semicolon or a blank parts the two where a comma is a decimal comma.
+
+    >>> read_look_at("0.3,0.75"), read_look_at("0,3; 0,75"), read_look_at("30 %, 75 %")
+    ((0.3, 0.75), (0.3, 0.75), (0.3, 0.75))
+    """
+    plain = re.sub(r"\s*%", "%", unicodedata.normalize("NFKC", clean_cell(text)))
+    if not plain:
+        return None
+    found = next(filter(None, (place.fullmatch(plain) for place in _PLACES)), None)
+    try:
+        across, down = (_share(share) for share in found.groups()) if found else (-1.0, -1.0)
+    except ValueError:
+        across = down = -1.0
+    if not (0 <= across <= 1 and 0 <= down <= 1):
+        raise CellError(
+            f"{text!r} is not a place in the picture",
+            "write shares of it from its left and its top, each from 0 to 1, such as '0.3,0.75'",
+        )
+    return across, down
+
+
+def _share(text: str) -> float:
+    number = float(text.rstrip("%").replace(",", "."))
+    return number / 100 if text.endswith("%") else number
 
 
 def read_bracket(text: str) -> Bracket | None:

@@ -20,6 +20,7 @@ COLUMNS = (
     "mount",
     "arrangement",
     "bracket",
+    "look_at",
     "chosen",
     "copies",
     "paper",

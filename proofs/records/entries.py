@@ -20,6 +20,7 @@ from proofs.records.cells import (
     read_chosen,
     read_copies,
     read_file,
+    read_look_at,
     read_parts,
     read_top_edge,
 )
@@ -37,11 +38,16 @@ T = TypeVar("T")
 
 @dataclass(frozen=True, slots=True)
 class PictureWish:
-    """One picture of an entry: its file, its crop, and the edge that hangs at the top."""
+    """One picture of an entry: its file, its crop, and the edge that hangs at the top.
+
+    ``look_at`` is the middle of the part to compare steps by, as shares of the picture from its
+    left and its top; None for the part with the most tones.
+    """
 
     file: str
     crop: CropWish | None = None
     top_edge: Edge = Edge.TOP
+    look_at: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,11 +164,12 @@ def _entry(line: int, texts: dict[str, str], row_faults: tuple[Finding, ...]) ->
     files = read("file", lambda cell: read_parts(cell, read_file), named)
     sizes = each("size", read_size_wish, LARGEST)
     crops, edges = each("crop", read_crop, None), each("top_edge", read_top_edge, Edge.TOP)
+    places = each("look_at", read_look_at, None)
     return Entry(
         number=texts["number"],
         title=read("title", one_line, "") or title_from(files[0]),
         pictures=tuple(
-            PictureWish(file, crops[n % len(crops)], edges[n % len(edges)])
+            PictureWish(file, crops[n % len(crops)], edges[n % len(edges)], places[n % len(places)])
             for n, file in enumerate(files)
         ),
         category=read("category", one_line, ""),

@@ -2,7 +2,8 @@
 
 import datetime
 import enum
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
 from proofs.records.tables import Profile, Table
 
@@ -23,15 +24,39 @@ class JobStep(enum.StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
+class PublicHolidays:
+    """The public holidays of a country, or of a part of it: the name of each by its day.
+
+    ``country`` and ``subdivision`` are codes of ISO 3166; ``source`` is what lists the days. A
+    profile names the place only; there are no days before they have been looked up.
+    """
+
+    country: str
+    subdivision: str = ""
+    source: str = ""
+    names: Mapping[datetime.date, str] = field(default_factory=dict)
+
+    @property
+    def place(self) -> str:
+        """The place as its codes, such as ``GB-SCT``."""
+        return f"{self.country}-{self.subdivision}" if self.subdivision else self.country
+
+
+@dataclass(frozen=True, slots=True)
 class WorkDays:
-    """The working days: some weekdays, counted from Monday as 0, except ``days_off``."""
+    """The working days: some weekdays, counted from Monday as 0, except days off and holidays.
+
+    ``public`` is None if the profile names no country: its holidays then count as working days.
+    """
 
     weekdays: frozenset[int] = _MONDAY_TO_FRIDAY
     days_off: frozenset[datetime.date] = frozenset()
+    public: PublicHolidays | None = None
 
     def is_worked(self, day: datetime.date) -> bool:
         """Return whether a day is a working day."""
-        return day.weekday() in self.weekdays and day not in self.days_off
+        is_holiday = self.public is not None and day in self.public.names
+        return day.weekday() in self.weekdays and day not in self.days_off and not is_holiday
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +73,9 @@ def read_timetable(table: Table, name: str) -> Timetable:
     timetable = Timetable(
         *table.heading(name),
         working_days=tuple(steps.count(step, least=0, most=_MOST_DAYS) for step in JobStep),
-        work_days=WorkDays(_weekdays(table), frozenset(table.dates("days_off"))),
+        work_days=WorkDays(
+            _weekdays(table), frozenset(table.dates("days_off")), _public_holidays(table)
+        ),
     )
     table.refuse_unknown()
     return timetable
@@ -57,3 +84,10 @@ def read_timetable(table: Table, name: str) -> Timetable:
 def _weekdays(table: Table) -> frozenset[int]:
     names = table.choices("weekdays", _WEEK)
     return frozenset(_WEEK.index(name) for name in names) or _MONDAY_TO_FRIDAY
+
+
+def _public_holidays(table: Table) -> PublicHolidays | None:
+    country, subdivision = table.text("country", default=""), table.text("subdivision", default="")
+    if subdivision and not country:
+        raise table.wrong("subdivision", "a key country beside it, such as 'GB'")
+    return PublicHolidays(country, subdivision) if country else None

@@ -9,14 +9,18 @@ from proofs.plan.entry.planning import Plan
 from proofs.records.job import Job
 
 
-def richest_centre(
+def part_to_compare(
     job: Job, plan: Plan, n: int, lightness: NDArray[np.float32], size: PixelSize
 ) -> tuple[float, float]:
-    """Return the middle of the part with the most tones, away from what the mat will hide.
+    """Return the middle of the part to compare steps by.
 
+    It is where the entry asks to look, or the part with the most tones, away from what the mat
+    will hide.
     ``lightness`` is the L* of picture ``n``, reduced to screen size; ``size`` that of the part in
     pixels of the print. The result is in shares of the picture, from its left and its top.
     """
+    if place := plan.parts[n].wish.look_at:
+        return place
     image, pixels = plan.layout.pictures[n], plan.parts[n].pixels
     hidden = image.hidden
     return representative_centre(

@@ -39,6 +39,17 @@ PLAIN = {
     "crop": ("4x5 centre", "1:1", "4x5 left", "0:1", "4x5 10 %", "16:9 top", "1e9:1", "4x5"),
     "board": ("portrait", "landscape", "Portrait", "potrait", "square"),
     "top_edge": ("right", "left", "top", "bottom", "up"),
+    "look_at": (
+        "0.3,0.75",
+        "0,3; 0,75",
+        "30 % 75 %",
+        "1,1",
+        "2,0",
+        "0.3",
+        "nan,0",
+        ".;.",
+        "0.5|1,0",
+    ),
     "mount": ("overlap-white", "double-white", "nowhere", "../x", "float-window", "oval-white"),
     "arrangement": (
         "2x1",

@@ -16,7 +16,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from proofs.commands.choose import choice_in_words, choose
+from proofs.commands.choose import choice_in_words, choose, choose_all, undo
 from proofs.errors import EntriesError, UsageError
 from proofs.records.dialects import read_rows
 from proofs.records.entries import read_entries
@@ -308,8 +308,10 @@ def test_a_link_stays_a_link(tmp_path: Path) -> None:
     [
         (("3", "Q"), 2, "its steps are"),
         (("9", "A"), 2, "has no entry '9'"),
-        (("3",), 2, "Missing argument"),
-        (("3", "A", "--anyway"), 2, "unexpected extra argument"),
+        (("3",), 2, "such as '3 C'"),
+        (("3", "A", "B"), 2, "not '3 A B'"),
+        ((), 2, "nothing is named"),
+        (("3", "A", "--anyway"), 2, "not '3 A --anyway'"),
     ],
 )
 def test_a_refusal_leaves_everything_as_it_was(
@@ -356,3 +358,108 @@ def test_a_folder_without_an_entries_file_is_told_how_to_get_one(tmp_path: Path)
 def test_a_file_that_is_not_there_is_refused(tmp_path: Path) -> None:
     said = run(tmp_path / "entries.csv", "3", "A")
     assert (said.code, "there is no such file" in said.err) == (3, True)
+
+
+# Several at once, and back
+
+
+def test_several_choices_are_written_at_once_with_one_copy(tmp_path: Path) -> None:
+    path = write_entries(tmp_path, *ROWS)
+    before = path.read_bytes()
+    said = run(tmp_path, "1=A", "2=D", "3=-0,1")
+    assert (said.code, said.err) == (0, "")
+    assert [line.partition(",")[0] for line in said.out.splitlines()[:3]] == [
+        "entry 1",
+        "entry 2",
+        "entry 3",
+    ]
+    assert "'chosen' is set for 3 entries; the earlier file is kept as entries.before-1.csv" in (
+        said.out
+    )
+    assert chosen_cells(path.read_bytes()) == ["-0.10", "+0.20", "-0.10"]
+    assert (tmp_path / "entries.before-1.csv").read_bytes() == before
+    assert len(list(tmp_path.iterdir())) == 2
+
+
+@pytest.mark.parametrize(
+    ("choices", "words"),
+    [
+        (("1=A", "2=Q", "9=B"), ("2=Q: entry 2 has no step 'Q'", "9=B: ", "has no entry '9'")),
+        (("1=A", "1=B"), ("entry 1 is named 2 times",)),
+        (("1=A", "2="), ("2=: entry 2 has no step ''",)),
+        (("=A", "2=B"), ("has no entry ''",)),
+    ],
+)
+def test_one_choice_that_cannot_be_understood_changes_nothing(
+    tmp_path: Path, choices: tuple[str, ...], words: tuple[str, ...]
+) -> None:
+    path = write_entries(tmp_path, *ROWS)
+    before = path.read_bytes()
+    said = run(path, *choices)
+    assert (said.code, said.out) == (3, "")
+    assert [word in said.err for word in words] == [True] * len(words)
+    assert "nothing was changed" in said.err
+    assert path.read_bytes() == before
+    assert list(tmp_path.iterdir()) == [path]
+
+
+@given(table=tables(), wishes=st.lists(st.sampled_from(sorted(STEPS)), min_size=4, max_size=4))
+def test_choices_at_once_leave_the_file_that_they_leave_one_by_one(
+    table: tuple[bytes, int, int], wishes: list[str]
+) -> None:
+    raw, _, _ = table
+    pairs = [(e.number, w) for e, w in zip(read_entries(raw, "a").entries, wishes, strict=False)]
+    one_by_one = raw
+    for number, wish in pairs:
+        one_by_one = choose(one_by_one, "a", number, wish).content
+    assert choose_all(raw, "a", pairs)[-1].content == one_by_one
+
+
+def choices_of(raw: bytes) -> list[float | str | None]:
+    return [entry.chosen for entry in read_entries(raw, "a").entries]
+
+
+@given(table=tables(), wishes=st.lists(st.sampled_from(sorted(STEPS)), min_size=4, max_size=4))
+def test_what_is_undone_reads_as_it_did_before(
+    table: tuple[bytes, int, int], wishes: list[str]
+) -> None:
+    raw, _, place = table
+    pairs = [(e.number, w) for e, w in zip(read_entries(raw, "a").entries, wishes, strict=False)]
+    changed = {n for n, w in pairs if choose(raw, "a", n, w).content != raw}
+    chosen = choose_all(raw, "a", pairs)[-1].content
+    undone, back = undo(chosen, raw, "a", "b")
+    assert choices_of(back) == choices_of(raw)
+    assert {column for _, column in differences(table_of(raw), table_of(back))} <= {place}
+    assert [one.number for one in undone] == [n for n, _ in pairs if n in changed]
+
+
+def test_the_latest_choices_are_taken_back_and_what_was_typed_since_stays(tmp_path: Path) -> None:
+    path = write_entries(tmp_path, *ROWS)
+    run(path, "1", "A")
+    run(path, "2=C", "3=D")
+    path.write_bytes(path.read_bytes().replace(b"Fog", b"Fog bank"))
+    said = run(path, "--undo")
+    assert (said.code, said.err) == (0, "")
+    assert "entry 2, Fog bank: B again; it was +0.10" in said.out
+    assert "entry 3, Hull: not chosen, as before; it was +0.20" in said.out
+    rows = ("number,title,file,chosen", "1,Pier,pier.jpg,-0.10", "2,Fog bank,fog.jpg,B", ROWS[3])
+    assert path.read_text("utf-8").splitlines() == list(rows)
+    run(path, "--undo")  # of the undo
+    assert chosen_cells(path.read_bytes()) == ["-0.10", "+0.10", "+0.20"]
+
+
+def test_without_an_earlier_file_there_is_nothing_to_take_back(tmp_path: Path) -> None:
+    path = write_entries(tmp_path, *ROWS)
+    said = run(path, "--undo")
+    assert (said.code, "no earlier file is kept" in said.err) == (3, True)
+    assert run(path, "3", "C", "--undo").code == 2
+
+
+def test_the_copy_made_last_counts_whatever_its_number(tmp_path: Path) -> None:
+    path = write_entries(tmp_path, *ROWS)
+    for step in "ABCD":
+        run(path, "1", step)
+    (tmp_path / "entries.before-1.csv").unlink()
+    run(path, "1", "A")  # kept under the number that is free
+    (tmp_path / "entries.before-x.csv").write_text("not ours")
+    assert "entry 1, Pier: +0.20 again; it was -0.10" in run(path, "--undo").out

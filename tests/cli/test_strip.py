@@ -304,6 +304,24 @@ def test_nonsense_is_refused(folder: Path, options: tuple[str, str], words: str)
     assert not (folder / "never").exists()
 
 
+def test_the_entry_names_the_place_to_look_at_and_the_command_wins(
+    folder: Path, tmp_path: Path
+) -> None:
+    shutil.copy(folder / "one.jpg", tmp_path)
+    write_entries(tmp_path, "file,size,bracket,look_at", "one.jpg,long 8 in,0,100% 0%")
+    found = []
+    for name, options in (("column", ()), ("option", ("--at", "0,1"))):
+        out = tmp_path / name
+        said = in_process("strip", tmp_path, "--out", out, "--rules", "none", *options)
+        assert said.code == 0, said.err
+        found.append(report_of(out)["entries"][0]["pictures"][0])
+    right, left = found
+    crop, whole = right["crop_px"], right["print_px"]
+    assert (crop["left"] + crop["width"], crop["top"]) == (whole["width"], 0)
+    assert left["crop_px"]["left"] == 0
+    assert left["crop_px"]["top"] + crop["height"] == whole["height"]
+
+
 def test_place_sheet_and_touching_steps_can_be_chosen(folder: Path, tmp_path: Path) -> None:
     own = tmp_path / "own"
     own.mkdir()

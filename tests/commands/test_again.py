@@ -190,6 +190,20 @@ def test_another_title_renames_the_print_file_and_redoes_the_back(
     assert not list((shop.out / "old").glob("prints/*"))
 
 
+def test_another_place_to_look_at_redoes_what_shows_it_and_no_print(
+    tmp_path: Path, decoded: list[str]
+) -> None:
+    shop = a_run(tmp_path, decoded)
+    before = contents(shop.out)
+    shop.rows[1]["look_at"] = "10 % 90 %"
+    shop.write()
+    assert shop.faults() == []
+    now = contents(shop.out)
+    changed = {name.partition("/")[0] for name in before if now.get(name) != before[name]}
+    assert {"page-pictures", "proof-sheet.pdf"} <= changed
+    assert not changed & {"prints", "mockups"}
+
+
 def test_another_title_redoes_a_copy_that_has_it_inside(tmp_path: Path, decoded: list[str]) -> None:
     shop = a_shop(tmp_path, "deliver")
     shop.set_up()

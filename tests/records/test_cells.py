@@ -16,6 +16,7 @@ from proofs.records.cells import (
     read_chosen,
     read_copies,
     read_file,
+    read_look_at,
     read_parts,
     read_top_edge,
 )
@@ -211,6 +212,32 @@ def test_a_picture_without_a_name_and_a_hundred_pictures_are_refused() -> None:
 )
 def test_copies_are_a_whole_number_and_one_by_default(text: str, copies: int) -> None:
     assert read_copies(text) == copies
+
+
+@pytest.mark.parametrize(
+    ("text", "place"),
+    [
+        ("", None),
+        ("0.3,0.75", (0.3, 0.75)),
+        (" .5 ; 0.25 ", (0.5, 0.25)),
+        ("0,3 0,75", (0.3, 0.75)),
+        ("100%,0", (1.0, 0.0)),
+        ("12,5 %; 50 %", (0.125, 0.5)),
+        ("1,0", (1.0, 0.0)),
+    ],
+)
+def test_a_place_is_read_with_points_or_commas(
+    text: str, place: tuple[float, float] | None
+) -> None:
+    assert read_look_at(text) == place
+
+
+@pytest.mark.parametrize(
+    "text", ["0.5", "1.1,0", "0,3,0,75", "-0.1,0", "left", "nan,0", ".;.", "101%,0"]
+)
+def test_anything_else_is_refused_as_a_place(text: str) -> None:
+    with pytest.raises(CellError, match=r"such as '0\.3,0\.75'"):
+        read_look_at(text)
 
 
 @pytest.mark.parametrize("text", ["many", "-1", "1.5", "1000", "²", "2 of A"])

@@ -76,7 +76,7 @@ def test_only_the_file_is_needed() -> None:
 
 def test_every_column_finds_its_value() -> None:
     row = (
-        "007,Pier,a.jpg,Open,12x8 in,1x1 top,portrait,left,overlap,column,0;+0.10,A,"
+        '007,Pier,a.jpg,Open,12x8 in,1x1 top,portrait,left,overlap,column,0;+0.10,"0.3,0.75",A,'
         "2,Cotton,matt,ask Jo"
     )
     entry = only(",".join(COLUMNS) + "\n" + row)
@@ -84,6 +84,7 @@ def test_every_column_finds_its_value() -> None:
     assert (entry.number, entry.title, entry.category) == ("007", "Pier", "Open")
     (picture,), (size,) = entry.pictures, entry.sizes
     assert (str(size), str(picture.crop), picture.top_edge) == ("12x8 in", "1x1 top", Edge.LEFT)
+    assert picture.look_at == (0.3, 0.75)
     assert (entry.board, entry.mount, str(entry.arrangement)) == (
         Orientation.PORTRAIT,
         "overlap",

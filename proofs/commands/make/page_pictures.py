@@ -24,7 +24,7 @@ from proofs.plan.entry.mockup import seen
 from proofs.plan.entry.planning import Plan
 from proofs.plan.sheets.strip_sheet import step_crop
 from proofs.run.print_files import Write
-from proofs.run.representative_part import richest_centre
+from proofs.run.representative_part import part_to_compare
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +96,7 @@ def life_size_pixels(
     pixels = plan.parts[n].pixels
     wanted = size_in_pixels(asked, ppi)
     size = PixelSize(min(wanted.width, pixels.width), min(wanted.height, pixels.height))
-    crop = step_crop(pixels, size, richest_centre(task.job, plan, n, lightness, size))
+    crop = step_crop(pixels, size, part_to_compare(task.job, plan, n, lightness, size))
     image = plan.layout.pictures[n].image
     across, down = (
         Length(half_up(Fraction(px * NM_PER_INCH, ppi))) for px in (crop.left, crop.top)

@@ -54,7 +54,8 @@ def entry_recipes(task: MakeTask, digests: Sequence[str], made_with: MadeWith) -
     files = {back_name(task.stem): made_with.key("back", board, label, made_with.font_sha256)}
     for step in plan.variants:
         files[mockup_name(task.stem, step)] = made_with.key("front", in_mount, step.density)
-    part = made_with.key("part at life size", measured, black, board, task.has_life_size)
+    places = [part.wish.look_at for part in plan.parts]
+    part = made_with.key("part at life size", measured, black, board, task.has_life_size, places)
     files |= _page_pictures(task, made_with.key("seen", shown, board), part, made_with)
     return EntryRecipes(
         files={**files, **(_prints(task, sources, made_with) if task.is_printed else {})},

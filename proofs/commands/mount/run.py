@@ -10,6 +10,7 @@ from proofs.commands.mount.record import cut_record
 from proofs.findings import Status
 from proofs.outside.calendar import timetable_ics
 from proofs.outside.page_pdfs import labels_pdf, mounting_pdf, templates_pdf
+from proofs.outside.public_holidays import with_public_holidays
 from proofs.outside.run_folder import opened_folder
 from proofs.pages.bench.left_out import left_out_words
 from proofs.pages.bench.pages import Supplies
@@ -96,6 +97,7 @@ def supplies_of(options: MountOptions, ready: Preflight, today: datetime.date) -
     source, rules = ready.inputs.source, ready.job.rules
     timetable = source.folders.timetable(options.timetable)
     closing = options.closing or (rules.closing_date if rules else None)
+    timetable = with_public_holidays(timetable, closing) if closing else timetable
     return Supplies(
         stock=source.folders.stock(options.stock or _USUAL_STOCK[marks_of(ready.job).unit]),
         schedule=scheduled(timetable, closing) if closing else None,

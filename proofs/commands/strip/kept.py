@@ -40,7 +40,8 @@ def sheet_key(task: StripTask, digests: Sequence[str], made_with: MadeWith) -> s
         own = [""] * n + [sha256] + [""] * (len(plan.parts) - n - 1)
         source = print_sources(job, plan, own, options.sharpen)[n]
         words, lying = caption(plan.entry, n), plan.layout.pictures[n]
-        pictures.append((source, words, lying, plan.variants, len(plan.parts)))
+        place = plan.parts[n].wish.look_at
+        pictures.append((source, words, lying, plan.variants, len(plan.parts), place))
     sheet = (task.frame, task.sheet, task.head, task.foot, options.at, made_with.font_sha256)
     lab = made_with.print_lab(job.lab)
     return made_with.key("sheet of test strips", lab, job.paper, sheet, pictures)

@@ -31,7 +31,7 @@ from proofs.records.job import Job
 from proofs.records.papers import Sharpening
 from proofs.run.inputs import EntriesOptions
 from proofs.run.print_files import print_base
-from proofs.run.representative_part import richest_centre
+from proofs.run.representative_part import part_to_compare
 from proofs.run.step_tones import blocked_findings, measured_tones
 from proofs.run.workers import Trouble, guarded
 
@@ -187,7 +187,7 @@ def _show(canvas: Codes, picture: Picture, task: StripTask) -> ShownPicture:
     small = reduced(base, picture_pixels(plan, n))
     size = step_size(part.pixels, task.frame)
     lightness = lightness_map(small, job.lab)
-    centre = task.options.at or richest_centre(job, plan, n, lightness, size)
+    centre = task.options.at or part_to_compare(job, plan, n, lightness, size)
     crop = step_crop(part.pixels, size, centre)
     densities = {variant.step: variant.density for variant in plan.variants}
     wholes = {p.area.width: p.area for p in pieces if p.is_whole}

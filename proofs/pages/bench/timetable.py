@@ -17,10 +17,11 @@ _HOW = (
 )
 
 
-_HOLIDAYS = (
-    "Public holidays are not known and count as working days: name them under days_off in the"
-    " timetable profile."
+NO_COUNTRY = (
+    "Public holidays are not known and count as working days: name your country in the timetable"
+    " profile, or the days under days_off."
 )
+"""What to say of a timetable without a country."""
 _MOST_NAMED = 8  # of the days off on the page
 
 
@@ -32,13 +33,20 @@ def timetable_pages(
 
 
 def days_not_worked(schedule: Schedule) -> str:
-    """Return in words which days are not counted, and that no public holiday is known."""
+    """Return in words which days are not counted, and where public holidays are from."""
     days = [short_weekday(n) for n in range(7) if n not in schedule.work_days.weekdays]
-    off = schedule.days_off
-    named = ", ".join(map(with_weekday, off[:_MOST_NAMED]))
+    off, public = schedule.days_off, schedule.work_days.public
+    named = ", ".join(_day_off(day, name) for day, name in off[:_MOST_NAMED])
     more = f" and {len(off) - _MOST_NAMED} more" if len(off) > _MOST_NAMED else ""
     listed = [*days, f"{named}{more}"] if off else days
-    return f"Days not worked: {', '.join(listed) or 'none'}. {_HOLIDAYS}"
+    known = NO_COUNTRY
+    if public:
+        known = f"Public holidays are those of {public.place}, as {public.source} lists them."
+    return f"Days not worked: {', '.join(listed) or 'none'}. {known}"
+
+
+def _day_off(day: datetime.date, name: str) -> str:
+    return f"{with_weekday(day)} ({name})" if name else with_weekday(day)
 
 
 def lateness(schedule: Schedule, today: datetime.date) -> str:

@@ -43,13 +43,19 @@ class Schedule:
     work_days: WorkDays
 
     @property
-    def days_off(self) -> tuple[datetime.date, ...]:
-        """The dates left out, besides days of the week, from the first step to the closing date."""
+    def days_off(self) -> tuple[tuple[datetime.date, str], ...]:
+        """The dates left out, besides days of the week, from the first step to the closing date.
+
+        Each has the name of the public holiday, blank if the timetable names the day itself.
+        """
         first = min((span.begins for span in self.steps), default=self.receipt)
-        named = sorted(self.work_days.days_off)
+        public = self.work_days.public
+        names = {**(public.names if public else {}), **dict.fromkeys(self.work_days.days_off, "")}
         weekdays = self.work_days.weekdays
         return tuple(
-            day for day in named if first <= day <= self.closing and day.weekday() in weekdays
+            (day, name)
+            for day, name in sorted(names.items())
+            if first <= day <= self.closing and day.weekday() in weekdays
         )
 
     def past(self, today: datetime.date) -> tuple[ScheduledStep, ...]:

@@ -42,7 +42,7 @@ def _shape(plan: Plan) -> tuple[Entry, tuple[PhotoFacts, ...]]:
     entry = Entry(
         number="-",
         title="",
-        pictures=tuple(replace(part.wish, file="-") for part in plan.parts),
+        pictures=tuple(replace(part.wish, file="-", look_at=None) for part in plan.parts),
         sizes=own.sizes,
         arrangement=own.arrangement,
         board=own.board,

@@ -28,6 +28,7 @@ TRIM_FIRST = "trim first"
 """How the note on a sheet begins that is larger than its print may be."""
 
 _ODD = 0.03  # a side that is this far off may have been measured on another print
+_UNLIKE = Fraction(1, 200)  # of scales: side by side more can be seen; common practice, no source
 
 
 class ArrivalVerdict(enum.StrEnum):
@@ -64,6 +65,7 @@ def arrive(job: Job, exact: Plan, readings: Sequence[RulerReading]) -> Arrival:
     planned = [picture.image.size for picture in plan.layout.pictures]
     sizes = [_as_hung(r.image, size) for r, size in zip(readings, planned, strict=True)]
     notes = [n for r, size in zip(sizes, planned, strict=True) for n in _doubts(r, size)]
+    notes += _unlike_scales(job, sizes, planned)
     if not plan.layout.windows:
         bare = _on_sheets(job, _bare(plan, sizes), readings)
         findings = cut_findings(job, bare)
@@ -152,6 +154,31 @@ def _edged(picture: Picture, sheet: Size, error: Length) -> Picture:
     width, height = (wanted if side > wanted + error else side for side, wanted in sides)
     edge = picture.image.centred(Size(width, height))
     return replace(picture, paper_edge=edge, seen_paper=picture.image.borders_in(edge))
+
+
+def _unlike_scales(job: Job, sizes: Sequence[Size], planned: Sequence[Size]) -> list[str]:
+    """What to say where the pictures of one board came at scales that differ too much."""
+    scales = [
+        Fraction(found.width.nm, size.width.nm)
+        if size.width >= size.height
+        else Fraction(found.height.nm, size.height.nm)
+        for found, size in zip(sizes, planned, strict=True)
+    ]
+    apart = max(scales) / min(scales) - 1
+    if apart <= _UNLIKE:
+        return []
+    listed = ", ".join(f"picture {n} at {_percent(scale)}" for n, scale in enumerate(scales, 1))
+    differ = f"the pictures came at scales that differ by {_percent(apart)}"
+    words = f"{differ}: {listed} of the planned size"
+    by_ruler = Fraction(2 * job.reading_error.nm, min(size.longest.nm for size in planned))
+    if apart <= by_ruler:
+        ruler = f"the ruler alone may make {_percent(by_ruler)} of that, so measure again"
+        return [f"{words}; {ruler}"]
+    return [f"{words}; side by side that shows, so have the odd one printed again"]
+
+
+def _percent(share: Fraction) -> str:
+    return f"{100 * float(share):.1f} %"
 
 
 def _bare(plan: Plan, sizes: Sequence[Size]) -> Plan:

@@ -52,9 +52,10 @@ class Made:
 
 
 def made_in(folder: Path, row: str, **options: bool) -> Made:
-    """Make one entry of a photograph; ``row`` holds size and bracket."""
+    """Make one entry of a photograph; ``row`` holds size, bracket and place to look at."""
     shutil.copy(photographs_folder() / PHOTOGRAPH, folder / PHOTOGRAPH)
-    write_entries(folder, "number,title,file,size,bracket", f"1,Coffee,{PHOTOGRAPH},{row}")
+    columns = "number,title,file,size,bracket,look_at"
+    write_entries(folder, columns, f"1,Coffee,{PHOTOGRAPH},{row}")
     asked = MakeOptions(entries=(folder,), out=folder / "out", **options)  # type: ignore[arg-type]  # by name
     day = datetime.date(2026, 6, 1)
     ready = preflight(read_inputs(asked.entries, asked), font=None, today=day)
@@ -138,6 +139,17 @@ def test_a_part_is_cut_out_of_the_print_at_its_place(made: Made) -> None:
     assert np.abs(cut - part).mean() < JPEG_CODES
     moved = whole[top + 4 : top + 4 + part.shape[0], left + 4 : left + 4 + part.shape[1]]
     assert np.abs(moved - part).mean() > np.abs(cut - part).mean()
+
+
+def test_the_entry_names_the_place_to_look_at(tmp_path: Path) -> None:
+    asked = made_in(tmp_path, "long 12 in,,0.75 0.5")
+    assert asked.outcome.plan is not None
+    assert asked.outcome.life_size is not None
+    image = asked.outcome.plan.layout.pictures[0].image
+    part = asked.outcome.life_size.place.counted_from(image)
+    across = (part.left.mm + part.size.width.mm / 2) / image.size.width.mm
+    down = (part.top.mm + part.size.height.mm / 2) / image.size.height.mm
+    assert (across, down) == pytest.approx((0.75, 0.5), abs=1 / 2400)  # half a pixel
 
 
 def test_every_step_shows_the_same_place(made: Made) -> None:

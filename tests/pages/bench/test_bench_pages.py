@@ -355,7 +355,7 @@ def test_a_date_already_past_is_said_plainly(today: datetime.date, said: str) ->
     assert said in words_of(timetable_pages(SCHEDULE, today, PageLayout("a4", measure)))
 
 
-HOLIDAYS = "Public holidays are not known and count as working days: name them under days_off"
+HOLIDAYS = "Public holidays are not known and count as working days: name your country"
 
 
 @pytest.mark.parametrize(

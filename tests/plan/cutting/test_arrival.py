@@ -19,6 +19,7 @@ from proofs.plan.cutting.openings import innermost, with_openings, with_windows
 from proofs.plan.cutting.rounding import on_marks, opening_sides, settled
 from proofs.plan.entry.board import Opening
 from proofs.plan.entry.planning import Plan, plan_entry
+from proofs.records.arrangements import read_arrangement
 from proofs.records.cutters import Cutter
 from proofs.records.job import Job
 from proofs.records.mounts import BevelKind, Mount, WindowKind
@@ -335,3 +336,36 @@ def test_of_all_openings_on_the_marks_none_is_safer_than_the_one_that_is_found(
         ArrivalVerdict.AGAIN: safest == Severity.BROKEN,
     }
     assert by_verdict[found.verdict]
+
+
+# Several pictures on a board: their scales
+
+
+@pytest.mark.parametrize(
+    ("second", "words"),
+    [
+        # 10 1/16 in of 10 in is 0.6 %, but each reading may be off by 1/32 in: 1/16 in of 10 in.
+        (
+            "10 1/16 x 6.7 in",
+            [
+                "the pictures came at scales that differ by 0.6 %: picture 1 at 100.0 %, picture 2",
+                "the ruler alone may make 0.6 % of that, so measure again",
+            ],
+        ),
+        ("10 1/8 x 6.75 in", ["differ by 1.2 %", "have the odd one printed again"]),
+        ("9 7/8 x 6.58 in", ["differ by 1.3 %", "picture 2 at 98.8 %"]),
+        ("6.67 x 10.04 in", []),  # 0.4 %, and measured the other way round
+    ],
+)
+def test_pictures_of_one_board_that_came_at_different_scales_are_noted(
+    second: str, words: list[str]
+) -> None:
+    job = a_job()
+    entry = an_entry(
+        "long 10 in | long 10 in", file="a | b", arrangement=read_arrangement("column")
+    )
+    plan = plan_entry(job, entry, facts(), facts())
+    readings = [RulerReading("1", read_size(s)) for s in ("10 x 6.667 in", second)]
+    notes = [note for note in arrive(job, plan, readings).notes if "scales" in note]
+    assert len(notes) == bool(words)
+    assert [word in " ".join(notes) for word in words] == [True] * len(words)
