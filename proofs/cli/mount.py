@@ -2,6 +2,7 @@
 
 import sys
 from collections.abc import Iterator
+from functools import partial
 from pathlib import Path
 
 import click
@@ -15,6 +16,7 @@ from proofs.cli.options import (
     today,
 )
 from proofs.cli.output import files_line, print_lines, print_outcomes, print_record
+from proofs.cli.progress import workers_for
 from proofs.commands.mount.run import (
     BenchRun,
     MountOptions,
@@ -50,6 +52,7 @@ from proofs.run.text_report import closing_line, numbered
 @click.option("--labels", metavar="NAME", help="Label sheet to print on, instead of plain paper.")
 @click.option("--qr", is_flag=True, help="Also print a QR code on each label.")
 @click.option("--anyway", is_flag=True, help="Also mount entries that break a rule.")
+@click.option("--whole", is_flag=True, help="Make templates of whole boards, not of the corners.")
 @paper_size_option("pages")
 @again_option
 @click.option("--json", "as_json", is_flag=True, help="Print cuts.json instead of words.")
@@ -60,7 +63,7 @@ def mount(options: MountOptions) -> None:
     mounting.pdf    timetable, material list, a cutting guide for each kind of mount, face
                     down as you cut it, all cuts in one table, how to mount each print,
                     final checks, packing list and print log
-    templates.pdf   every board with its openings at full size, to check against
+    templates.pdf   the corners of every mount at full size, to check against
     labels.pdf      the labels for the backs, and where each goes
     timetable.ics   the timetable for a calendar, if there is a closing date
     cuts.json       the cuts for programs
@@ -76,7 +79,8 @@ def mount(options: MountOptions) -> None:
     code = exit_code_of(mounting.outcomes)
     counts = Counts()
     if mounting.kinds:
-        counts = write_mounting(options, ready, supplies, mounting)
+        workers = partial(workers_for, jobs=None, label="looking at pictures")
+        counts = write_mounting(options, ready, supplies, mounting, workers)
     else:
         print_lines(["no entry is left to mount: nothing was written"], to_errors=True)
     if options.as_json:

@@ -16,17 +16,21 @@ from proofs.pages.bench.pages import Supplies, bench_pages
 from proofs.pages.delivery.ticket import ticket_pages
 from proofs.pages.labels.pages import label_pages
 from proofs.pages.proof_sheet.sheet import proof_sheet
-from proofs.pages.soft_proof.pages import PaperShown, ProofedEntry, soft_proof_pages
+from proofs.pages.soft_proof.entry import PaperShown, ProofedEntry
+from proofs.pages.soft_proof.pages import soft_proof_pages
 from proofs.pages.strip.key import Preview, StripSteps, strip_pages
 from proofs.pages.strip.reading_plot import reading_page
 from proofs.pages.templates.pages import template_pages
-from proofs.plan.bench.labels import LabelOrder, code_text, labels_of
+from proofs.plan.bench.labels import BothSides, LabelOrder, code_text, labels_of
 from proofs.plan.checks.outcomes import Outcome
+from proofs.plan.cutting.marks import marks_of
 from proofs.plan.cutting.mount_kinds import BenchEntry
 from proofs.plan.cutting.templates import templates_of
 from proofs.plan.delivery.deliveries import Delivery
 from proofs.plan.entry.planning import Plan
 from proofs.records.job import Job
+
+_NO_THUMBNAILS: Mapping[str, Sequence[BothSides[bytes]]] = {}
 
 
 class PageOptions(Protocol):
@@ -95,24 +99,26 @@ def mounting_pdf(
 
 
 def templates_pdf(
+    job: Job,
     plans: Sequence[Plan],
     options: PageOptions,
     *,
     measured: Collection[str] = (),
     left_out: str = "",
-    author: str = "",
+    is_whole: bool = False,
 ) -> bytes:
     """Return the full-size templates; mounts that are alike share one.
 
     ``measured`` holds the numbers of the entries whose prints were measured: the pages of all
-    others are stamped. ``author`` is who enters the prints, blank if unknown. Raises
+    others are stamped. They show the corners of each mount, or all of it if ``is_whole``. Raises
     ``ValueError`` if there is no plan.
     """
     if not plans:
         raise ValueError("no plan, so there is no template to draw")
     templates = templates_of(plans, measured)
-    lay_out = partial(template_pages, templates)
-    return _pdf(_leaving_out(left_out, lay_out), Document("Templates", author), options)
+    lay_out = partial(template_pages, templates, marks_of(job), is_whole=is_whole)
+    document = Document("Templates", job.author, job.unit)
+    return _pdf(_leaving_out(left_out, lay_out), document, options)
 
 
 def labels_pdf(
@@ -122,16 +128,28 @@ def labels_pdf(
     options: PageOptions,
     *,
     left_out: str = "",
+    thumbnails: Mapping[str, Sequence[BothSides[bytes]]] = _NO_THUMBNAILS,
 ) -> bytes:
     """Return the pages of labels, one label for each entry, and of where each label goes.
 
-    The page size is that of plain paper; a label sheet has its own.
+    The page size is that of plain paper; a label sheet has its own. ``thumbnails`` are JPEGs of
+    what is seen of the pictures of each entry, by its number.
     """
-    labelled = labels_of(outcomes, job.rules, order.exhibitor)
+    files: dict[str, bytes] = {}
+    labelled = []
+    for each in labels_of(outcomes, job.rules, order.exhibitor):
+        names = []
+        for n, sides in enumerate(thumbnails.get(each.label.number, ())):
+            named = BothSides(f"{each.label.number} {n} front", f"{each.label.number} {n} back")
+            files |= {named.front: sides.front, named.back: sides.back}
+            names.append(named)
+        labelled.append(replace(each, pictures=tuple(names)))
     labels = [each.label for each in labelled] if order.qr else []
     codes = {label.number: qr_modules(code_text(label)) for label in labels}
     lay_out = partial(label_pages, labelled, codes, order)
-    return _pdf(_leaving_out(left_out, lay_out), Document("Labels", job.author, job.unit), options)
+    document = Document("Labels", job.author, job.unit)
+    shown = files.__getitem__
+    return _pdf(_leaving_out(left_out, lay_out), document, options, pictures=shown)
 
 
 def strip_pdf(

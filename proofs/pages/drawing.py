@@ -140,6 +140,23 @@ class Page:
     marks: tuple[Mark, ...]
 
 
+def enlarged(mark: Mark, times: float) -> Mark:
+    """Return a mark so many times as large and as far from the top left, with its type."""
+    if isinstance(mark, Text):
+        return replace(mark, x=mark.x * times, y=mark.y * times, size=mark.size * times)
+    if isinstance(mark, Line):
+        (x, y), (to_x, to_y) = mark.start, mark.end
+        dash = tuple(length * times for length in mark.dash)
+        start, end = (x * times, y * times), (to_x * times, to_y * times)
+        return Line(start, end, mark.width * times, mark.colour, dash)
+    if isinstance(mark, Shape):
+        return Shape(tuple((x * times, y * times) for x, y in mark.points), mark.fill)
+    if isinstance(mark, Anchor):
+        return replace(mark, x=mark.x * times, y=mark.y * times)
+    wide, high = mark.width * times, mark.height * times
+    return replace(mark, x=mark.x * times, y=mark.y * times, width=wide, height=high)
+
+
 def stacked(blocks: Iterable[Block], gap: float = 0) -> Block:
     """Return the blocks one below the other, ``gap`` apart."""
     marks: list[Mark] = []

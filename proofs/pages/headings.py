@@ -7,8 +7,9 @@ from proofs.pages.typography import (
     ASIDE,
     CAPTION,
     DISPLAY,
-    LARGE,
-    LARGE_STRONG,
+    FIGURE,
+    NAME,
+    NAME_STRONG,
     NUMBER,
     TITLE,
     Setter,
@@ -34,8 +35,8 @@ def opening_block(
 
 def page_head(setter: Setter, *, above: str, name: str, right: str, strong: bool = False) -> Block:
     """Return the head of a page at the bench: a small line, and below it two large words."""
-    title = setter.paragraph(name, LARGE_STRONG if strong else LARGE, setter.width)
-    opposite = (setter.ending(right, LARGE, setter.width, baseline(LARGE)),) if right else ()
+    title = setter.paragraph(name, NAME_STRONG if strong else NAME, setter.width)
+    opposite = (setter.ending(right, NAME, setter.width, baseline(NAME)),) if right else ()
     body = Block(title.height, (*title.marks, *opposite))
     return stacked([setter.paragraph(above, CAPTION, setter.width, most=1), body], 1)
 
@@ -47,9 +48,13 @@ def captioned(caption: Words, lines: Iterable[Words], setter: Setter, *, most: i
 
 
 def entry_head(entry: Entry, setter: Setter, aside: str = "") -> Block:
-    """Return number, title and category of an entry, with ``aside`` small next to the category."""
+    """Return number, title and category of an entry, with ``aside`` small next to the category.
+
+    A title that is longer than a line is set smaller.
+    """
     number = setter.paragraph(entry.number, NUMBER, setter.column, most=3)
-    title = [setter.paragraph(entry.title, TITLE, setter.span(3), most=12)]
+    style = TITLE if setter.wide(entry.title, TITLE) <= setter.span(3) else FIGURE
+    title = [setter.paragraph(entry.title, style, setter.span(3), most=12)]
     if entry.category or aside:
         category = setter.paragraph(entry.category, ASIDE, setter.span(2), most=3)
         words = setter.paragraph(aside, CAPTION, setter.column).lowered(_CAPTION_DROP)

@@ -4,7 +4,6 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from proofs.lengths import Size
 from proofs.pages.drawing import (
     Block,
     Corners,
@@ -42,9 +41,6 @@ _OVAL_POINTS = 96  # a multiple of 4
 _EDGE = 0.3  # the line round a board, which a white one needs on white paper
 _NO_PICTURE = (226, 224, 220)
 
-_LARGEST = 181.0  # a board of 20 in at 1:8 is the largest drawing
-GAP, ROW_GAP = 10.0, 22.0  # the row's gap holds the words below each drawing
-
 
 @dataclass(frozen=True, slots=True)
 class Shown:
@@ -54,30 +50,8 @@ class Shown:
     crop: Box = WHOLE
 
 
-def fitting_scale(board: Size, count: int, row_width: float, most_height: float) -> int:
-    """Return the scale, 1 to this number, at which ``count`` mounts in rows have room."""
-    for scale in SCALES:
-        if _fits(board, scale, count, (row_width, most_height)):
-            return scale
-    return SCALES[-1]
-
-
-def _fits(board: Size, scale: int, count: int, room: tuple[float, float]) -> bool:
-    row_width, most_height = room
-    if board.longest.points / scale > _LARGEST:
-        return False
-    columns = per_row(board, scale, row_width)
-    rows = math.ceil(count / columns) if columns else 0
-    return columns > 0 and rows * (board.height.points / scale + ROW_GAP) <= most_height
-
-
-def per_row(board: Size, scale: int, row_width: float) -> int:
-    """Return how many drawings of a board fit side by side."""
-    return int((row_width + GAP + 0.01) // (board.width.points / scale + GAP))
-
-
 def mount_drawing(
-    plan: Plan, scale: int, pictures: Sequence[Shown], *, paper: Colour = PAPER
+    plan: Plan, scale: float, pictures: Sequence[Shown], *, paper: Colour = PAPER
 ) -> Block:
     """Return the mount of one step; without pictures they are grey areas.
 

@@ -5,10 +5,9 @@ from fractions import Fraction
 
 from proofs.lengths import Length, inches, millimetres
 from proofs.pages.drawing import Block, Mark, Shape, Text, rectangle
-from proofs.pages.typography import INK, QUIET, REGULAR, Setter, Style, text_at
+from proofs.pages.typography import CAPTION, INK, Setter, text_at
 from proofs.plan.sheets.strip_sheet import RULE_HEIGHT, RULE_INCHES, RULE_MM
 
-_FIGURES = Style(REGULAR, 5.2, QUIET)
 _LINE = 0.5
 _LONG, _MIDDLE, _SHORT = 6.0, 4.2, 2.6  # ticks, in points
 _TICKS_AN_INCH = 8
@@ -45,7 +44,7 @@ def _mm_marks(setter: Setter, mm_long: int, middle: float) -> Iterator[Mark]:
         yield _tick(at, middle, _LONG if is_long else _SHORT)
         is_last = mm == mm_long
         if is_long and mm != mm_long - 2 * _TICK_MM:  # room for the last figure
-            yield _figure(setter, at, f"{mm} mm" if is_last else f"{mm}", middle + 8.2)
+            yield _figure(setter, at, f"{mm} mm" if is_last else f"{mm}", middle + 10.0)
 
 
 def _tick(at: Length, top: float, long: float) -> Shape:
@@ -55,5 +54,5 @@ def _tick(at: Length, top: float, long: float) -> Shape:
 def _figure(setter: Setter, at: Length, words: str, y: float) -> Text:
     """A figure right of its tick, or left of the last one, so that it stays on the rule."""
     if " " in words:
-        return setter.ending(words, _FIGURES, at.points - 1.5, y)
-    return text_at(words, _FIGURES, at.points + 1.8, y)
+        return setter.ending(words, CAPTION, at.points - 1.5, y)
+    return text_at(words, CAPTION, at.points + 1.8, y)

@@ -11,16 +11,17 @@ from proofs.pages.typography import (
     HAIR,
     HAIRLINE,
     QUIET,
-    READ,
-    READ_STRONG,
+    STRONG,
     Setter,
+    Style,
     Words,
     rule,
 )
 
 CLOSE = 4.0
 _GUTTER = 10.0
-_TICK = 8.0
+_TICK = 9.0
+_STEPS_APART, _NUMBER_WIDE = 3.0, 14.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,19 +71,22 @@ def table_parts(head: Block, rows: Iterable[Block], *, gap: float = BETWEEN) -> 
     ]
 
 
-def listed(lines: Iterable[str], setter: Setter, *, width: float) -> Block:
-    """Return numbered steps."""
-    rows = [
-        across(
-            [
-                setter.paragraph(str(number), READ_STRONG, 16),
-                setter.paragraph(line, READ, width - 16),
-            ],
-            (0, 16),
-        )
-        for number, line in enumerate(lines, 1)
+def listed(lines: Sequence[str], setter: Setter, style: Style = BODY) -> Block:
+    """Return numbered steps in two columns, down the left one first."""
+    width = setter.span(2)
+    rows = [_step(number, line, setter, (style, width)) for number, line in enumerate(lines, 1)]
+    halves = [
+        (stacked(rows[:n], _STEPS_APART), stacked(rows[n:], _STEPS_APART))
+        for n in range(1, len(rows) + 1)
     ]
-    return stacked(rows, 3)
+    best = min(halves, key=lambda both: max(block.height for block in both))
+    return side_by_side(best, 2 * setter.pitch)
+
+
+def _step(number: int, line: str, setter: Setter, set_in: tuple[Style, float]) -> Block:
+    style, width = set_in
+    words = setter.paragraph(line, style, width - _NUMBER_WIDE)
+    return across([setter.paragraph(str(number), STRONG, _NUMBER_WIDE), words], (0, _NUMBER_WIDE))
 
 
 def tick_box() -> Block:

@@ -9,9 +9,8 @@ from proofs.pages.typography import (
     HAIR,
     HAIRLINE,
     INK,
-    SEMIBOLD,
+    STRONG,
     Setter,
-    Style,
     text_at,
 )
 from proofs.plan.entry.mockup import PAPER
@@ -21,7 +20,6 @@ PLOT_SIDE = 72.0
 """Width and height of the plot, in points."""
 
 _POINTS_OF_CURVE = 25
-_LETTER = Style(SEMIBOLD, 7.5)
 _LETTERS_FROM = 0.12  # of the side, from both corners, where curves are too near each other
 _FEW = 9  # curves that can be distinguished; more of them are drawn finer
 
@@ -57,9 +55,9 @@ def _letter(variant: Variant, along: float, side: float, setter: Setter) -> Iter
     """The letter of a curve, on a white ground so that it can be read, along the curve."""
     tone = 100 * (_LETTERS_FROM + along * (1 - 2 * _LETTERS_FROM))
     x, y = tone / 100 * side, side - tone_curve(variant.density)(tone) / 100 * side
-    wide = setter.wide(variant.step, _LETTER)
-    yield rectangle(x - wide / 2 - 0.8, y - 4.0, wide + 1.6, 8.0, PAPER)
-    yield text_at(variant.step, _LETTER, x - wide / 2, y + 2.7)
+    wide = setter.wide(variant.step, STRONG)
+    yield rectangle(x - wide / 2 - 0.8, y - 4.6, wide + 1.6, 9.2, PAPER)
+    yield text_at(variant.step, STRONG, x - wide / 2, y + 3.2)
 
 
 def _curve(density: float, side: float) -> Iterable[tuple[float, float]]:

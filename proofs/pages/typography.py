@@ -43,10 +43,10 @@ class Style:
 Words = tuple[str, Style]
 """A text and the style in which it is set."""
 
-LARGE = Style(LIGHT, 30)
-LARGE_STRONG = Style(SEMIBOLD, 30)
 DISPLAY = Style(LIGHT, 22)
 DIMENSION = Style(SEMIBOLD, 17)  # read from a board's length away
+CUT_NUMBER = Style(SEMIBOLD, 25)  # what a cutter is set to
+LIMIT = Style(SEMIBOLD, 19)  # what a finished opening may measure
 TITLE = Style(LIGHT, 13)
 NUMBER = Style(SEMIBOLD, 13)
 READ = Style(REGULAR, 9)
@@ -64,13 +64,12 @@ FIGURE = Style(REGULAR, 11)
 FIGURE_STRONG = Style(SEMIBOLD, 11)
 FIGURE_ALARM = Style(SEMIBOLD, 11, ACCENT)
 """FIGURE styles are for numbers that decide."""
-SETTING = Style(SEMIBOLD, 8.6)
-BODY = Style(REGULAR, 7.8)
-STRONG = Style(SEMIBOLD, 7.8)
-ALARM = Style(SEMIBOLD, 7.8, ACCENT)
-SMALL_ALARM = Style(SEMIBOLD, 6.4, ACCENT)
-ASIDE = Style(REGULAR, 7.8, QUIET)
-CAPTION = Style(REGULAR, 6.4, QUIET)
+BODY = Style(REGULAR, 9)
+STRONG = Style(SEMIBOLD, 9)
+ALARM = Style(SEMIBOLD, 9, ACCENT)
+ASIDE = Style(REGULAR, 9, QUIET)
+CAPTION = Style(REGULAR, 7.5, QUIET)
+SMALL_ALARM = Style(SEMIBOLD, 7.5, ACCENT)
 
 
 @dataclass(frozen=True, slots=True)

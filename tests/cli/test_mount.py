@@ -17,7 +17,7 @@ RULES = ("--mount", "overlap-white", "--cutter", "hand", "--rules", "print-16x20
 FILES = ("mounting.pdf", "templates.pdf", "labels.pdf")
 HEADS = (
     *("Timetable", "Material list", "Cutting guide", "All cuts", "Mounting plan", "Last look"),
-    *("Packing list", "Print log"),
+    *("Print log", "Packing list"),
 )
 TITLE = "The long way round the lighthouse, in the wind, before anybody thought of breakfast"
 
@@ -145,9 +145,21 @@ def test_every_file_is_in_the_record_of_the_run(run: tuple[Path, Any]) -> None:
 def test_the_pages_are_in_the_order_of_the_work(folder: Path, tmp_path: Path) -> None:
     out = tmp_path / "bench"
     in_process("mount", folder, "--out", out, "--closing", "2030-05-31", *RULES)
-    pages = [text for text in page_texts(out / "mounting.pdf") if text]
-    heads = [next(head for head in HEADS if head in text) for text in pages]
-    assert list(dict.fromkeys(heads)) == list(HEADS)
+    bookmarks = list(pdfium.PdfDocument(out / "mounting.pdf").get_toc())
+    assert [mark.get_title() for mark in bookmarks] == list(HEADS)
+    # Each leads to a page that has its words, and that names it at its foot.
+    pages = page_texts(out / "mounting.pdf")
+    shown = [pages[mark.get_dest().get_index()] for mark in bookmarks]
+    assert [head for head, text in zip(HEADS, shown, strict=True) if head not in text] == []
+
+
+def test_the_templates_of_whole_boards_are_made_if_asked_for(folder: Path, tmp_path: Path) -> None:
+    counts = []
+    for name, options in (("corners", []), ("whole", ["--whole"])):
+        in_process("mount", folder, "--out", tmp_path / name, *options, *RULES)
+        counts.append(len(pdfium.PdfDocument(tmp_path / name / "templates.pdf")))
+    # Three kinds of mount of 16 x 20 in: two pages each in place of six.
+    assert counts == [6, 18]
 
 
 def test_the_closing_date_of_the_rules_is_counted_back_from(folder: Path, tmp_path: Path) -> None:

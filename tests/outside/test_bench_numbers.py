@@ -169,7 +169,7 @@ def test_the_sums_on_the_page_are_those_of_the_record(bench: Bench) -> None:
 @quick
 @given(benches)
 def test_the_openings_and_their_limits_on_the_page_are_those_of_the_record(bench: Bench) -> None:
-    page = " ".join(re.findall("The opening may measure (.*?) Test cut:", str(bench)))
+    page = " ".join(re.findall("The opening may measure (.*?) Pencil the lines", str(bench)))
     said = [bench.mm(number) for number in re.findall(N, page)]
     backs = [o["back_opening_mm"] for mat in bench.kind["mats"] for o in mat["openings"]]
     limits = [size for one in bench.kind["passes"] for size in one["least_mm"] + one["most_mm"]]

@@ -1,7 +1,7 @@
 """The cutting guide as a PDF, rendered by PDFium and measured, and turned over onto the front."""
 
-import io
 import re
+from collections.abc import Sequence
 from dataclasses import replace
 from functools import cache
 from typing import Any
@@ -10,19 +10,19 @@ import numpy as np
 import pypdfium2 as pdfium
 import pytest
 from numpy.typing import NDArray
-from PIL import Image
 
 from proofs.lengths import Length, Unit, inches, millimetres
 from proofs.measures import read_size
 from proofs.outside.fonts import load_fonts
-from proofs.outside.mockups import empty_mount, front_png
+from proofs.outside.ground import board_of
+from proofs.outside.mockups import empty_mount, front_codes
 from proofs.outside.pdf import write_pdf
-from proofs.pages.cutting.all_cuts import cutting_table
-from proofs.pages.cutting.guide import KNIFE, TURN, cutting_guide
-from proofs.pages.flow import PageLayout
+from proofs.pages.cutting.all_cuts import all_cuts_parts
+from proofs.pages.cutting.guide import KNIFE, TURN, cutting_guide, further_prints
+from proofs.pages.flow import Chapter, FlowPart, PageLayout, section
 from proofs.pages.stamp import STAMP, stamp_words
 from proofs.pages.typography import setter_for
-from proofs.plan.cutting.mount_kinds import BenchEntry, at_bench, mount_kinds
+from proofs.plan.cutting.mount_kinds import BenchEntry, MountKind, at_bench, mount_kinds
 from proofs.plan.entry.board import Cut, Opening
 from proofs.plan.entry.mockup import PX_PER_INCH, picture_pixels
 from proofs.plan.entry.planning import plan_entry
@@ -79,14 +79,33 @@ def pdf_of(job: Job, benches: list[BenchEntry], paper: str = "a4") -> bytes:
     unmeasured = [bench.plan.entry.number for bench in benches if not bench.is_measured]
     stamp = stamp_words(unmeasured, len(benches), setter_for(paper, FONTS.width))
     layout = PageLayout(paper, FONTS.width, stamp=stamp)
-    pages = (*cutting_guide(job, kinds, layout), *cutting_table(job, kinds, layout))
+    table = Chapter((*all_cuts(job, kinds, layout), *prints(job, kinds, layout)), stamp)
+    chapters = [*cutting_guide(job, kinds, layout), table]
+    pages = layout.chapters([chapter for chapter in chapters if chapter.parts])
     return write_pdf(pages, fonts=FONTS, picture_bytes=lambda _: b"", title="Mounting")
+
+
+def all_cuts(job: Job, kinds: Sequence[MountKind], layout: PageLayout) -> list[FlowPart]:
+    parts = all_cuts_parts(job, kinds, layout.setter)
+    return section("All cuts", parts) if parts else []
+
+
+def prints(job: Job, kinds: Sequence[MountKind], layout: PageLayout) -> list[FlowPart]:
+    parts = further_prints(job, kinds, layout.setter)
+    return section("Prints", parts) if parts else []
 
 
 def texts_of(pdf: bytes) -> list[str]:
     document = pdfium.PdfDocument(pdf)
     pages = (document[n].get_textpage().get_text_bounded() for n in range(len(document)))
     return [" ".join(page.split()) for page in pages]
+
+
+def scale_of(bench: BenchEntry) -> float:
+    """The scale that the page of an entry states, 1 to this number."""
+    (text, _) = texts_of(pdf_of(WEIGHTED, [bench]))
+    (scale,) = re.findall(r"1 : (\d+(?:\.\d)?) ·", text)
+    return float(scale)
 
 
 @cache
@@ -125,17 +144,19 @@ def mm(pixels: float) -> float:
 def test_the_mat_is_drawn_to_scale_as_it_is_seen_from_the_back() -> None:
     page, bench = page_of_off_centre(), off_centre()
     left, top, right, bottom = board_on(page)
-    # 16 x 20 in at 1:4: 101.6 x 127 mm.
-    assert (mm(right - left), mm(bottom - top)) == pytest.approx((101.6, 127), abs=ON_PAGE_MM)
+    scale = scale_of(off_centre())
+    # 16 x 20 in are 406.4 x 508 mm.
+    expected_mm = (406.4 / scale, 508 / scale)
+    assert (mm(right - left), mm(bottom - top)) == pytest.approx(expected_mm, abs=ON_PAGE_MM)
     cut = opening_on(page[top:bottom, left:right])
     back = back_of(bench)
     # Mirrored by hand: what is right of the opening in front is left of it here.
     from_left = inches(16) - back.place.x - back.size.width
     expected = (from_left, back.place.y, from_left + back.size.width)
     assert [mm(edge) for edge in cut[:3]] == pytest.approx(
-        [length.mm / 4 for length in expected], abs=ON_PAGE_MM
+        [length.mm / scale for length in expected], abs=ON_PAGE_MM
     )
-    assert mm(cut[3] - cut[1]) == pytest.approx(back.size.height.mm / 4, abs=ON_PAGE_MM)
+    assert mm(cut[3] - cut[1]) == pytest.approx(back.size.height.mm / scale, abs=ON_PAGE_MM)
 
 
 def test_turned_like_a_page_the_drawing_lies_on_the_front_of_the_mockup() -> None:
@@ -145,12 +166,11 @@ def test_turned_like_a_page_the_drawing_lies_on_the_front_of_the_mockup() -> Non
     # The mock-up of the front, with a black picture: its window is what is not mat.
     pixels = picture_pixels(bench.plan)
     black = np.zeros((pixels.height, pixels.width, 3), np.uint8)
-    with Image.open(io.BytesIO(front_png(empty_mount(bench.plan), bench.plan, [black]))) as image:
-        front = np.asarray(image.convert("L"))
-    seen = front < 60
+    front = board_of(front_codes(empty_mount(bench.plan), bench.plan, [black]))
+    seen = front.max(axis=2) < 60
     columns, rows = (np.flatnonzero(seen.sum(axis=axis) > 100) for axis in (0, 1))
     window = (columns[0], rows[0], columns[-1] + 1, rows[-1] + 1)
-    in_mm = [edge * 25.4 / PX_PER_INCH / 4 for edge in window]
+    in_mm = [edge * 25.4 / PX_PER_INCH / scale_of(bench) for edge in window]
     assert [mm(edge) for edge in opening_on(turned)] == pytest.approx(in_mm, abs=ON_PAGE_MM)
 
 
@@ -178,7 +198,8 @@ def test_a_page_says_what_the_cutter_must_know() -> None:
         assert words in text
     assert TURN in text
     assert KNIFE in text
-    assert "at least 10 1/8 in for the rule, at most 10 3/16 in before paper shows" in text
+    assert "at least for the rule – 10 1/8 in at most before paper shows" in text
+    assert "10 3/16 in" in text
     assert "0.055 in (1.4 mm) past the corner line" in text
     assert "All cuts" in table
 
@@ -237,7 +258,7 @@ def test_a_kind_of_mount_takes_one_page_where_its_prints_have_room(count: int, p
     ]
     pages = pdfium.PdfDocument(pdf_of(WEIGHTED, benches, paper))
     texts = [page.get_textpage().get_text_bounded() for page in pages]
-    assert sum("Cutting guide 1 of 1" in text for text in texts) == 1
+    assert sum(text.count("BACK") for text in texts) == 1
 
 
 def test_a_cutter_whose_scale_is_off_is_told_by_how_much() -> None:
@@ -250,7 +271,7 @@ def test_a_cutter_whose_scale_is_off_is_told_by_how_much() -> None:
     )
     job = a_job(a_mount(), TEN, cutter=cutter)
     text, table = texts_of(pdf_of(job, [benched(job, 1)]))
-    assert "set 0.5 mm less than each number" in text
+    assert "Set 0.5 mm less than each number" in text
     at = benched(job, 1).plan.layout.borders_back.top
     assert f"{at.mm:g} mm" in table
     assert f"{at.mm - 0.5:g} mm" in table
@@ -260,13 +281,13 @@ def test_a_cutter_whose_scale_is_off_is_told_by_how_much() -> None:
 def test_a_cutter_led_by_hand_is_told_to_draw_lines() -> None:
     job = a_job(a_mount(), TEN, cutter=replace(HAND, has_stop=False))
     text, table = texts_of(pdf_of(job, [benched(job, 1)]))
-    assert "pencil each line at its number from the edge, in inches" in text
-    assert "Test cut: line drawn at" in text
+    assert "Pencil each line at its number from the edge, in inches" in text
+    assert "line at" in text
     assert "Pencil each line at this distance" in table
     assert "stop" not in text + table
     text, table = texts_of(pdf_of(WEIGHTED, [benched(WEIGHTED, 1)]))
-    assert "set each number as given, in inches" in text
-    assert "Test cut: scale set" in text
+    assert "Set each number as given, in inches" in text
+    assert "scale set" in text
     assert "Set the stop once for each number" in table
 
 
@@ -275,7 +296,7 @@ def test_a_border_beyond_the_reach_is_reported_on_its_page_and_at_its_number() -
     # borders of 4 1/8 in at the sides and of 3 5/8 in above and below.
     job = a_job(a_mount(board=read_size("20x16 in")), cutter=replace(HAND, reach=inches(4)))
     text, table = texts_of(pdf_of(job, [benched(job, 1, size="12x9 in", crop="4x3")]))
-    assert "the cutter reaches only 4 in: draw left 4 1/8 in, right 4 1/8 in, and cut by" in text
+    assert "The cutter reaches only 4 in: draw left 4 1/8 in, right 4 1/8 in, and cut by" in text
     assert table.count("beyond the cutter's reach") == 1
 
 
@@ -286,7 +307,7 @@ def test_a_float_with_all_borders_beyond_the_reach_takes_one_page() -> None:
     cells = {"size": "12x8 in", "crop": "3x2", "title": LONG_TITLE}
     bench = benched(job, 1, came, **cells)
     text, *others = texts_of(pdf_of(job, [bench], "letter"))
-    assert "the cutter reaches only 2 in: draw every line, and cut by straightedge" in text
+    assert "The cutter reaches only 2 in: draw every line, and cut by straightedge" in text
     assert ["All cuts" in other for other in others] == [True]
 
 

@@ -13,25 +13,27 @@ from numpy.typing import NDArray
 from skimage.measure import label, regionprops
 
 from proofs.commands.mount.run import MountOptions
-from proofs.lengths import millimetres
+from proofs.lengths import Unit, millimetres
 from proofs.measures import read_size
 from proofs.outside.page_pdfs import templates_pdf
 from proofs.pages.stamp import STAMP
-from proofs.pages.templates.frame import page_frames
+from proofs.pages.templates.frame import WHOLE_FOOT, page_frames
 from proofs.plan.cutting.tiling import tiled
 from proofs.plan.entry.board import Opening
 from proofs.plan.entry.planning import Plan
 from proofs.records.mounts import WindowPlacing
 from tests.pages_read import Codes, Words, rendered, words_of
-from tests.workbench import a_job, a_mount, a_plan
+from tests.workbench import HAND, a_job, a_mount, a_plan
 
 A4 = MountOptions(out=Path())
+JOB = a_job()
 DPI = 300
 MM = 25.4 / DPI
 # What is asked of a template: 0.3 mm over the whole board when the pages are joined, and 0.2 mm
 # for its rules.
 JOINED_MM = 0.3
 RULE_MM = 0.2
+ON_PAGE_MM = 0.2  # what the user asks of a rendered page
 # A mark is found to about a pixel.
 MARK_MM = 0.1
 
@@ -53,6 +55,9 @@ def off_centre() -> Plan:
     return a_plan(a_job(a_mount(placing=WindowPlacing.BOTTOM_WEIGHTED)), "12x8 in")
 
 
+METRIC_JOB = a_job(cutter=replace(HAND, unit=Unit.MM))
+
+
 def metric() -> Plan:
     """30 x 20 cm in the middle of 50 x 40 cm, 3 mm hidden."""
     mount = a_mount(overlap=millimetres(3), board=read_size("50x40 cm"))
@@ -64,8 +69,8 @@ PLANS = {"inches": off_centre, "millimetres": metric}
 
 @cache
 def pdf_of(paper: str, job: str = "inches") -> bytes:
-    plans = [PLANS[job]()]
-    return templates_pdf(plans, MountOptions(out=Path(), paper_size=paper), measured=["1"])
+    options = MountOptions(out=Path(), paper_size=paper)
+    return templates_pdf(JOB, [PLANS[job]()], options, measured=["1"], is_whole=True)
 
 
 @cache
@@ -121,7 +126,9 @@ def joined(paper: str, job: str) -> NDArray[np.uint8]:
     edge = round(4 / MM)
     shape = (round(board.height.mm / MM) + 2 * edge, round(board.width.mm / MM) + 2 * edge)
     canvas = np.full(shape, 255, np.uint8)
-    tiling = min((tiled(board, p.room) for p in page_frames(paper)), key=lambda t: len(t.tiles))
+    tiling = min(
+        (tiled(board, p.room) for p in page_frames(paper, WHOLE_FOOT)), key=lambda t: len(t.tiles)
+    )
     pages = zip(pages_of(paper, job), marks_of(paper, job), tiling.tiles, strict=True)
     for page, marks, tile in pages:
         x, y = origin(marks)
@@ -234,7 +241,7 @@ def test_the_rule_in_inches_is_true(paper: str, axis: str, length: int) -> None:
 
 def test_a_small_board_is_whole_on_one_page() -> None:
     plan = a_plan(a_job(a_mount(board=read_size("5x7 in"))), "3x2 in")
-    pdf = templates_pdf([plan], A4)
+    pdf = templates_pdf(JOB, [plan], A4)
     (page,) = rendered(pdf, DPI)
     dark = (page.max(axis=2) < 150)[round(14 / MM) :, round(14 / MM) :]
     # The board's edges are the longest lines right of and below the rules.
@@ -252,7 +259,7 @@ def all_text(pdf: bytes) -> str:
 def test_mounts_that_are_alike_share_a_template_and_name_their_entries() -> None:
     plan = off_centre()
     plans = [replace(plan, entry=replace(plan.entry, number=n)) for n in ("3", "8")]
-    pdf = templates_pdf(plans, A4)
+    pdf = templates_pdf(JOB, plans, A4, is_whole=True)
     assert len(words_of(pdf)) == 6
     assert "Template 1 of 1, page 6 of 6 · 2 entries: 3, 8" in all_text(pdf)
 
@@ -265,20 +272,101 @@ def test_every_page_says_how_it_is_printed_and_that_nobody_cuts_from_it(paper: s
 
 
 def test_pages_of_prints_that_nobody_measured_are_stamped_and_others_are_not() -> None:
-    stamped = templates_pdf([off_centre()], A4)
+    stamped = templates_pdf(JOB, [off_centre()], A4, is_whole=True)
     assert all_text(stamped).count(STAMP) == 6
     assert STAMP not in all_text(pdf_of("a4"))
 
 
 def test_each_page_is_marked_on_its_map() -> None:
     # The map lies at the foot of the page, left of all words; its own grey marks the page.
-    maps = [page[round(277 / MM) :, : round(33 / MM)] for page in pages_of("a4")]
+    maps = [page[round(275 / MM) :, : round(37 / MM)] for page in pages_of("a4")]
     marked = [np.argwhere(np.all(m == (201, 198, 192), axis=2)).mean(axis=0) for m in maps]
     (_, first), (_, second), (_, third), *_ = marked
     assert first < second < third
     assert marked[0][0] < marked[3][0]
 
 
+@cache
+def corners_of(paper: str, job: str) -> bytes:
+    options = MountOptions(out=Path(), paper_size=paper)
+    return templates_pdf(METRIC_JOB if job == "millimetres" else JOB, [PLANS[job]()], options)
+
+
+@cache
+def corner_pages(paper: str, job: str) -> list[tuple[Codes, list[Mark]]]:
+    """The pages of the corners, each with its register marks."""
+    pdf = corners_of(paper, job)
+    pages = zip(rendered(pdf, DPI), words_of(pdf), strict=True)
+    return [(page, [_told(cross, words) for cross in crosses(page)]) for page, words in pages]
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+@pytest.mark.parametrize("job", PLANS)
+def test_the_corners_of_a_mount_take_two_pages_in_place_of_six(paper: str, job: str) -> None:
+    assert len(pages_of(paper, job)) == 6
+    assert len(corner_pages(paper, job)) == 2
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+@pytest.mark.parametrize(
+    ("job", "across", "down"),
+    [("inches", ACROSS, DOWN), ("millimetres", METRIC_ACROSS, METRIC_DOWN)],
+)
+def test_every_line_at_a_corner_is_where_the_marks_beside_it_say(
+    paper: str, job: str, across: list[float], down: list[float]
+) -> None:
+    found = [part for page, marks in corner_pages(paper, job) for part in parts_of(page, marks)]
+    assert len(found) == 4
+    # The board's edge and the lines at a corner, at the left or at the right, above or below.
+    assert [
+        (xs, ys)
+        for xs, ys in found
+        if not any(are_there(side, xs) for side in (across[:4], across[4:]))
+        or not any(are_there(side, ys) for side in (down[:4], down[4:]))
+    ] == []
+    sides = [(are_there(across[:4], xs), are_there(down[:4], ys)) for xs, ys in found]
+    assert sorted(sides) == [(False, False), (False, True), (True, False), (True, True)]
+
+
+def are_there(wanted: list[float], found: list[float]) -> bool:
+    """Whether each of these lines is among those found."""
+    return all(min(abs(line - one) for line in found) < ON_PAGE_MM for one in wanted)
+
+
+def parts_of(page: Codes, marks: list[Mark]) -> list[tuple[list[float], list[float]]]:
+    """For each half of a page, where lines are, in mm from the board's top left by its marks."""
+    by_half: dict[tuple[int, int], list[Mark]] = {}
+    for mark in marks:
+        x, y = mark.x_px - mark.x_mm / MM, mark.y_px - mark.y_mm / MM
+        same = next((k for k in by_half if math.dist(k, (x, y)) < 1 / MM), (round(x), round(y)))
+        by_half.setdefault(same, []).append(mark)
+    return [_lines_of(page, held) for held in by_half.values()]
+
+
+def _lines_of(page: Codes, marks: list[Mark]) -> tuple[list[float], list[float]]:
+    """Where lines cross the bands through the marks of one half, and beyond it."""
+    x, y = origin(marks)
+    dark = page.max(axis=2) < 150
+    half = round(4 / MM)
+    rows = [dark[round(m.y_px) - half : round(m.y_px) + half] for m in marks]
+    columns = [dark[:, round(m.x_px) - half : round(m.x_px) + half] for m in marks]
+    xs = [found - x * MM for row in rows for found in middles(row.mean(axis=0) > 0.15)]
+    ys = [found - y * MM for col in columns for found in middles(col.mean(axis=1) > 0.15)]
+    return xs, ys
+
+
+def test_the_figures_of_a_corner_are_those_of_the_mount() -> None:
+    # By hand, as above: 103.375 and 97.025 mm, and an opening of 298.45 x 196.85 mm (7 3/4 in).
+    text = all_text(corners_of("a4", "inches"))
+    assert text.count("4 1/8 in from the") == 4
+    assert text.count("3 7/8 in from the top") == 2
+    assert text.count("4 3/8 in from the bottom") == 2
+    assert text.count("11 3/4 in to the") == 4
+    assert text.count("7 3/4 in to the") == 4
+    metric = all_text(corners_of("a4", "millimetres"))
+    assert metric.count("103 mm from the") == 8
+
+
 def test_without_plans_there_is_nothing_to_draw() -> None:
     with pytest.raises(ValueError, match="no plan"):
-        templates_pdf([], A4)
+        templates_pdf(JOB, [], A4)

@@ -8,7 +8,7 @@ from proofs.commands.soft_proof.worker import SoftProofTask, soft_proof_entry
 from proofs.findings import Finding
 from proofs.outside.page_pdfs import room_for_mockups, soft_proof_pdf
 from proofs.outside.pixels.measure.soft_proof import paper_colour, print_medium_of
-from proofs.pages.soft_proof.pages import PaperShown, ProofedEntry
+from proofs.pages.soft_proof.entry import PaperShown, ProofedEntry
 from proofs.plan.checks.checking import by_severity
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.delivery.soft_proofs import Medium, printed_step

@@ -7,12 +7,17 @@ from pathlib import Path
 from proofs.inspection.colour_difference import colour_loss, out_of_gamut
 from proofs.outside.files import write_whole
 from proofs.outside.loss_picture import loss_picture
-from proofs.outside.mockups import empty_mount, front_png
+from proofs.outside.mockups import empty_mount, front_codes, mockup_png
 from proofs.outside.pixels.measure.soft_proof import ProofPixels, proof_pixels
 from proofs.outside.pixels.source.decode import decode
 from proofs.outside.pixels.vips import prepare
-from proofs.pages.soft_proof.pages import ProofedEntry
-from proofs.plan.delivery.soft_proofs import Medium, PrintedStep, loss_findings
+from proofs.pages.soft_proof.entry import NO_MOCKUPS, ProofedEntry
+from proofs.plan.delivery.soft_proofs import (
+    Medium,
+    PrintedStep,
+    loses_something,
+    loss_findings,
+)
 from proofs.plan.entry.mockup import picture_pixels
 from proofs.plan.entry.planning import Plan
 from proofs.records.job import Job
@@ -61,7 +66,7 @@ def soft_proof_entry(task: SoftProofTask) -> ProofedEntry:
         printed,
         losses,
         findings=loss_findings(lab, task.medium, printed.name, losses),
-        mockups=_mockups(task, pictures),
+        mockups=_mockups(task, pictures) if loses_something(losses) else NO_MOCKUPS,
     )
 
 
@@ -75,5 +80,5 @@ def _mockups(task: SoftProofTask, pictures: Sequence[ProofPixels]) -> tuple[str,
     first, second, third = (f"{task.place}-{n}.png" for n in range(len(shown)))
     mount = empty_mount(task.plan)
     for name, codes in zip((first, second, third), shown, strict=True):
-        write_whole(task.folder / name, front_png(mount, task.plan, codes))
+        write_whole(task.folder / name, mockup_png(front_codes(mount, task.plan, codes)))
     return first, second, third

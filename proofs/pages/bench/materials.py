@@ -4,24 +4,24 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 
 from proofs.lengths import ZERO, Size
-from proofs.pages.drawing import Block, Mark, Page, frame, in_rows, rectangle, stacked
+from proofs.pages.drawing import Block, Mark, across, frame, in_rows, rectangle, stacked
 from proofs.pages.flow import FlowPart, PageLayout
 from proofs.pages.headings import opening_block
 from proofs.pages.setting import shortened
-from proofs.pages.table import CLOSE, Columns, table_parts
+from proofs.pages.table import CLOSE, Columns
 from proofs.pages.typography import (
+    ALARM,
+    ASIDE,
+    BODY,
     CAPTION,
+    FIGURE,
+    FIGURE_STRONG,
     HAIR,
     HAIRLINE,
     QUIET,
-    READ,
-    READ_ALARM,
-    READ_ASIDE,
-    READ_STRONG,
-    REGULAR,
+    STRONG,
     TITLE,
     Setter,
-    Style,
     Words,
     baseline,
 )
@@ -46,33 +46,30 @@ _CARE = (
 )
 _CLEAN = "if the sheets are clean and square"
 _PIECE: Colour = (244, 242, 238)
-_A_ROW, _PITCH_GAP = 5, 12.0
-_LABEL = Style(REGULAR, 7.2)
+_PITCH_GAP = 12.0
 
 
-def material_pages(
-    materials: Sequence[Material], marks: Marks, layout: PageLayout
-) -> tuple[Page, ...]:
-    """Return the material list, with sizes in the unit of these marks and in the other."""
-    return layout.pages(_parts(materials, marks, layout), "Material list")
+def material_parts(
+    materials: Sequence[Material], marks: Marks, layout: PageLayout, *, in_a_row: int = 5
+) -> Iterator[FlowPart]:
+    """Yield the material list, with sizes in the unit of these marks and in the other.
 
-
-def _parts(materials: Sequence[Material], marks: Marks, layout: PageLayout) -> Iterator[FlowPart]:
+    The fewer ``in_a_row``, the larger each sheet of board is drawn.
+    """
     stock, setter = materials[0].nesting.stock, layout.setter
     lines = (
-        (stock.title, READ),
-        (f"{stock.sheet}", READ_ASIDE),
-        (_edges(materials[0].nesting), READ_ASIDE),
+        (stock.title, BODY),
+        (f"{stock.sheet}", ASIDE),
+        (_edges(materials[0].nesting), ASIDE),
     )
-    yield FlowPart(opening_block("Material list", lines, [(_HOW, READ)], setter))
+    yield FlowPart(opening_block("Material list", lines, [(_HOW, BODY)], setter))
     if layout.left_out:
-        yield FlowPart(setter.paragraph(f"{layout.left_out}.", READ_ALARM, setter.span(3)))
+        yield FlowPart(setter.paragraph(f"{layout.left_out}.", ALARM, setter.width))
     columns = Columns(setter, (5, 3, 4))
     rows = [_bought(material, columns) for material in materials]
-    yield from table_parts(columns.head(("board", "buy", "")), rows)
-    yield FlowPart(setter.paragraph(_CARE, READ_STRONG, setter.span(3)))
-    for material in materials:
-        yield from _cut(material, marks, setter)
+    yield FlowPart(stacked([columns.head(("board", "buy", "")), *rows]))
+    yield FlowPart(setter.paragraph(_CARE, STRONG, setter.width))
+    yield from _cut(materials, marks, setter, in_a_row)
 
 
 def _edges(nesting: Nesting) -> str:
@@ -84,20 +81,20 @@ def _edges(nesting: Nesting) -> str:
 def _bought(material: Material, columns: Columns) -> Block:
     nesting = material.nesting
     buy = counted(len(nesting.sheets), "sheet") if nesting.sheets else "none"
-    cells = [(_in_words(material.kind), READ), (buy, READ_STRONG), _note(material)]
+    cells = [(_in_words(material.kind), BODY), (buy, FIGURE_STRONG), _note(material)]
     return columns.row(cells, most=6)
 
 
 def _note(material: Material) -> Words:
     nesting, uncut = material.nesting, material.uncut
     if uncut.too_large:
-        return _too_large(uncut, "too large for this stock; find larger sheets"), READ_ALARM
+        return _too_large(uncut, "too large for this stock; find larger sheets"), ALARM
     if nesting.too_large:
-        return _too_large(nesting, f"cut up to the factory edge, {_CLEAN}"), READ_ALARM
+        return _too_large(nesting, f"cut up to the factory edge, {_CLEAN}"), ALARM
     if len(uncut.sheets) < len(nesting.sheets) or nesting.edge == ZERO:
         count = len(uncut.sheets)
-        return f"{count} would do {_CLEAN}" if nesting.edge else _CLEAN, READ_ASIDE
-    return "", READ_ASIDE
+        return f"{count} would do {_CLEAN}" if nesting.edge else _CLEAN, ASIDE
+    return "", ASIDE
 
 
 def _too_large(nesting: Nesting, what: str) -> str:
@@ -111,22 +108,61 @@ def _in_words(kind: BoardKind) -> str:
     return f"{kind.use.capitalize()}: {kind.colour}{core}, {board_thickness(kind.thickness)}"
 
 
-def _cut(material: Material, marks: Marks, setter: Setter) -> Iterator[FlowPart]:
-    """The pieces of one kind, and every sheet with its pieces, a row of sheets at a time."""
-    sheets = material.nesting.sheets
-    if not sheets:
-        return
-    title = setter.paragraph(_in_words(material.kind), TITLE, setter.width, most=2)
-    sizes = setter.paragraph(_sizes(sheets, marks), READ, setter.width, most=6)
-    head = stacked([title, sizes], CLOSE)
-    width = (setter.width - (_A_ROW - 1) * _PITCH_GAP) / _A_ROW
-    drawn = [
-        _sheet(material.nesting, number, width, setter) for number in range(1, len(sheets) + 1)
-    ]
-    rows = in_rows(drawn, _A_ROW, width + _PITCH_GAP)
-    yield FlowPart(stacked([head, rows[0]], 8), 22)
-    for row in rows[1:]:
-        yield FlowPart(row, 10)
+def _cut(
+    materials: Sequence[Material], marks: Marks, setter: Setter, in_a_row: int
+) -> Iterator[FlowPart]:
+    """The pieces of each kind, and every sheet with its pieces; few sheets share a row."""
+    width = (setter.width - (in_a_row - 1) * _PITCH_GAP) / in_a_row
+    pitch = width + _PITCH_GAP
+    for kinds in _sharing(materials, in_a_row):
+        drawn = [
+            in_rows(
+                [_sheet(m.nesting, number + 1, width, setter) for number in _sheets_of(m)],
+                in_a_row,
+                pitch,
+            )
+            for m in kinds
+        ]
+        lefts, wides = _columns([len(_sheets_of(m)) for m in kinds], in_a_row, pitch)
+        heads = [_cut_head(m, marks, setter, wide) for m, wide in zip(kinds, wides, strict=True)]
+        first = across([rows[0] for rows in drawn], lefts)
+        yield FlowPart(stacked([across(heads, lefts), first], 8), 22)
+        for row in drawn[0][1:]:  # only a kind alone has more rows
+            yield FlowPart(row, 10)
+
+
+def _sheets_of(material: Material) -> range:
+    return range(len(material.nesting.sheets))
+
+
+def _columns(counts: Sequence[int], in_a_row: int, pitch: float) -> tuple[list[float], list[float]]:
+    """The left edges and widths of the kinds that share a row, equal if all have room so."""
+    each = in_a_row / len(counts)
+    spans = [each] * len(counts) if max(counts) <= each else list(map(float, counts))
+    if len(counts) == 1:
+        spans = [float(in_a_row)]
+    lefts = [sum(spans[:n]) * pitch for n in range(len(spans))]
+    return lefts, [span * pitch - _PITCH_GAP for span in spans]
+
+
+def _sharing(materials: Sequence[Material], in_a_row: int) -> Iterator[list[Material]]:
+    """The kinds of board that have sheets, by rows that they have room in together."""
+    row: list[Material] = []
+    for material in materials:
+        count = len(material.nesting.sheets)
+        taken = sum(len(other.nesting.sheets) for other in row)
+        if row and (taken + count > in_a_row or not count):
+            yield row
+            row = []
+        row += [material] if count else []
+    if row:
+        yield row
+
+
+def _cut_head(material: Material, marks: Marks, setter: Setter, width: float) -> Block:
+    title = setter.paragraph(_in_words(material.kind), TITLE, width, most=3)
+    sizes = setter.paragraph(_sizes(material.nesting.sheets, marks), FIGURE, width, most=8)
+    return stacked([title, sizes], CLOSE)
 
 
 def _sizes(sheets: Sequence[Sequence[NestedPiece]], marks: Marks) -> str:
@@ -158,7 +194,10 @@ def _piece(nested: NestedPiece, scale: float, setter: Setter) -> Iterator[Mark]:
     width, height = area.size.width.points * scale, area.size.height.points * scale
     yield rectangle(left, top, width, height, _PIECE)
     yield from frame(left, top, width, height, line=HAIRLINE, colour=QUIET)
-    words = shortened(nested.piece.label, width - 4, lambda t: setter.wide(t, _LABEL))
-    y = top + (height - _LABEL.size) / 2 + baseline(_LABEL) * 0.9
-    if height > _LABEL.size:
-        yield setter.centred(words, _LABEL, left + width / 2, y)
+    lines = [nested.piece.label]
+    if setter.wide(nested.piece.label, BODY) > width - 4 and height > 2 * BODY.leading:
+        lines = nested.piece.label.split(" ", 1)  # its number, and that it is a lower mat
+    first = top + (height - len(lines) * BODY.leading) / 2 + baseline(BODY)
+    for n, line in enumerate(lines if height > BODY.size else ()):
+        words = shortened(line, width - 4, lambda t: setter.wide(t, BODY))
+        yield setter.centred(words, BODY, left + width / 2, first + n * BODY.leading)

@@ -4,11 +4,11 @@ from collections.abc import Iterator, Sequence
 
 from proofs.findings import Severity
 from proofs.lengths import millimetres
-from proofs.pages.drawing import Block, Page, stacked
-from proofs.pages.flow import FlowPart, PageLayout
+from proofs.pages.drawing import Block, stacked
+from proofs.pages.flow import FlowPart
 from proofs.pages.headings import opening_block
 from proofs.pages.table import CLOSE, Columns, listed, table_parts
-from proofs.pages.typography import READ, READ_ALARM, READ_ASIDE, READ_STRONG, TITLE, Setter
+from proofs.pages.typography import ALARM, ASIDE, BODY, FIGURE_STRONG, STRONG, TITLE, Setter
 from proofs.pages.wording import counted, sentence
 from proofs.plan.bench.mounting import (
     Attachment,
@@ -100,23 +100,19 @@ _HELD = {
     AttachmentMethod.STRIPS: "strip overlap",
     AttachmentMethod.DRY_MOUNT: "",
 }
-_COLUMNS = (1.3, 3.7, 3.2, 2.9, 1.7)
+_COLUMNS = (1.5, 3.0, 4.4, 2.3, 1.8)
 
 
-def mounting_pages(mountings: Sequence[Mounting], layout: PageLayout) -> tuple[Page, ...]:
-    """Return the mounting plan: the entries grouped by the way their prints are held."""
-    return layout.pages(_parts(mountings, layout.setter), "Mounting plan")
-
-
-def _parts(mountings: Sequence[Mounting], setter: Setter) -> Iterator[FlowPart]:
-    lines = ((counted(len(mountings), "mount"), READ), (_thickest(mountings), READ_ASIDE))
-    yield FlowPart(opening_block("Mounting plan", lines, [(_HEAD, READ)], setter))
+def mounting_parts(mountings: Sequence[Mounting], setter: Setter) -> Iterator[FlowPart]:
+    """Yield the mounting plan: the entries grouped by the way their prints are held."""
+    lines = ((counted(len(mountings), "mount"), BODY), (_thickest(mountings), ASIDE))
+    yield FlowPart(opening_block("Mounting plan", lines, [(_HEAD, BODY)], setter))
     remedies = _remedies(mountings)
     if remedies:
-        yield FlowPart(setter.paragraph(remedies, READ_ALARM, setter.span(3)))
+        yield FlowPart(setter.paragraph(remedies, ALARM, setter.width))
     if any(one.plan.mount.has_window for one in mountings):
         title = setter.paragraph(_WINDOW_TITLE, TITLE, setter.width)
-        steps = listed(_WINDOW_STEPS, setter, width=setter.span(3))
+        steps = listed(_WINDOW_STEPS, setter)
         yield FlowPart(stacked([title, steps], CLOSE), 22)
     for method in _TITLES:
         rows = [row for one in mountings for row in _rows_of(one, method)]
@@ -157,12 +153,12 @@ def _rows_of(one: Mounting, method: AttachmentMethod) -> Iterator[_Row]:
 
 def _group(method: AttachmentMethod, rows: Sequence[_Row], setter: Setter) -> Iterator[FlowPart]:
     title = setter.paragraph(_TITLES[method], TITLE, setter.width)
-    steps = listed(_STEPS[method], setter, width=setter.span(3))
+    steps = listed(_STEPS[method], setter)
     head = [title, steps]
     trims = any(hold.is_trimmed for _, hold, _ in rows)
     cautions = [_CAUTION_WHOLE] if method == AttachmentMethod.DRY_MOUNT else []
     cautions += [_CAUTION_TRIM] if trims else []
-    head += [setter.paragraph(caution, READ_STRONG, setter.span(3)) for caution in cautions]
+    head += [setter.paragraph(caution, STRONG, setter.width) for caution in cautions]
     yield FlowPart(stacked(head, 6), 22, keeps_next=True)
     columns = Columns(setter, _COLUMNS)
     heads = ("entry", "title", _HELD[method], "thickness", "weight")
@@ -174,19 +170,19 @@ def _row(row: _Row, columns: Columns) -> Block:
     setter, widths = columns.setter, columns.widths
     return columns.row(
         [
-            (number, READ_STRONG),
-            (one.plan.entry.title, READ),
+            (number, STRONG),
+            (one.plan.entry.title, BODY),
             _held(hold, setter, widths[2]),
             _thickness(one, setter, widths[3]),
-            (in_weights(one.grams), READ),
+            (in_weights(one.grams), BODY),
         ]
     )
 
 
 def _held(hold: Attachment, setter: Setter, width: float) -> Block:
-    lines = [(f"{hold.size}", READ)] if hold.size else []
-    lines += [(words, READ_ASIDE) for words in _held_words(hold)]
-    return setter.stack(lines or [("–", READ_ASIDE)], width)
+    lines = [(f"{hold.size}", FIGURE_STRONG)] if hold.size else []
+    lines += [(words, ASIDE) for words in _held_words(hold)]
+    return setter.stack(lines or [("–", ASIDE)], width)
 
 
 def _held_words(hold: Attachment) -> tuple[str, ...]:
@@ -209,10 +205,10 @@ def _covered(hold: Attachment) -> str:
 
 def _thickness(one: Mounting, setter: Setter, width: float) -> Block:
     """The thickness, and the limit if it breaks a rule."""
-    lines = [(f"{one.plan.thickness}", READ)]
+    lines = [(f"{one.plan.thickness}", BODY)]
     for finding in one.thickness_findings:
         if finding.severity > Severity.MET:
             bound = "at most" if finding.code == "thickness-most" else "at least"
             limit = millimetres(f"{finding.limit:g}")
-            lines.append((f"rules: {bound} {limit}", READ_ALARM))
+            lines.append((f"rules: {bound} {limit}", ALARM))
     return setter.stack(lines, width)

@@ -2,17 +2,18 @@
 
 from collections.abc import Iterator, Sequence
 
-from proofs.pages.drawing import Block, Line, Page, across, sides, stacked
-from proofs.pages.flow import FlowPart, PageLayout
+from proofs.pages.drawing import Block, Line, across, side_by_side, sides, stacked
+from proofs.pages.flow import FlowPart
 from proofs.pages.headings import opening_block
 from proofs.pages.table import Columns, blank, listed, table_parts, tick_box
 from proofs.pages.typography import (
+    ASIDE,
+    BODY,
     CAPTION,
+    FIGURE,
     HAIRLINE,
     QUIET,
-    READ,
-    READ_ASIDE,
-    READ_STRONG,
+    STRONG,
     TITLE,
     Setter,
     Words,
@@ -51,28 +52,14 @@ _LIFT = (
     " is advice only; local rules come first."
 )
 _LOGGED = "Fill in the dates. Keep one copy at home, and send the other with the mounts."
-_BLANK: Words = ("a blank board", READ_ASIDE)
+_BLANK: Words = ("a blank board", ASIDE)
 _LOG = ("sent", "received", "on show until", "back")
 
 
-def last_look_pages(mounts: Sequence[PackedMount], layout: PageLayout) -> tuple[Page, ...]:
-    """Return the list of what to look at on each finished mount, with boxes to tick."""
-    return layout.pages(_looked(mounts, layout.setter), "Last look")
-
-
-def packing_pages(packing: Parcel, layout: PageLayout) -> tuple[Page, ...]:
-    """Return the packing list with a return label."""
-    return layout.pages(_packed(packing, layout.name, layout.setter), "Packing list")
-
-
-def log_pages(mounts: Sequence[PackedMount], layout: PageLayout) -> tuple[Page, ...]:
-    """Return the log of where each print is, with blanks for the dates."""
-    return layout.pages(_logged(mounts, layout.setter), "Print log")
-
-
-def _looked(mounts: Sequence[PackedMount], setter: Setter) -> Iterator[FlowPart]:
-    lines = ((counted(len(mounts), "mount"), READ),)
-    yield FlowPart(opening_block("Last look", lines, [(_LOOK, READ)], setter))
+def last_look_parts(mounts: Sequence[PackedMount], setter: Setter) -> Iterator[FlowPart]:
+    """Yield the list of what to look at on each finished mount, with boxes to tick."""
+    lines = ((counted(len(mounts), "mount"), BODY),)
+    yield FlowPart(opening_block("Last look", lines, [(_LOOK, BODY)], setter))
     yield FlowPart(_legend(setter))
     columns = Columns(setter, (1.2, 5, *(0.9 for _ in _LOOKED)))
     heads = ("entry", "title", *(word for word, _ in _LOOKED))
@@ -83,24 +70,34 @@ def _looked(mounts: Sequence[PackedMount], setter: Setter) -> Iterator[FlowPart]
 
 
 def _legend(setter: Setter) -> Block:
-    rows = []
-    for word, meaning in _LOOKED:
-        words = setter.paragraph(meaning, READ, setter.span(3) - 46)
-        rows.append(across([setter.paragraph(word, READ_STRONG, 46), words], (0, 46)))
-    return stacked(rows, 2)
+    """What each word of the table's head stands for, in two columns."""
+    width, wide = setter.span(2), 50.0
+    rows = [
+        across(
+            [
+                setter.paragraph(word, STRONG, wide),
+                setter.paragraph(meaning, BODY, width - wide),
+            ],
+            (0, wide),
+        )
+        for word, meaning in _LOOKED
+    ]
+    half = len(rows) // 2
+    return side_by_side([stacked(rows[:half], 2), stacked(rows[half:], 2)], 2 * setter.pitch)
 
 
 def _named(mount: PackedMount) -> tuple[Words, Words]:
-    return (mount.number, READ_STRONG), (mount.title, READ)
+    return (mount.number, STRONG), (mount.title, BODY)
 
 
-def _packed(packing: Parcel, name: str, setter: Setter) -> Iterator[FlowPart]:
+def packing_parts(packing: Parcel, name: str, setter: Setter) -> Iterator[FlowPart]:
+    """Yield the packing list, and a return label that names the exhibition."""
     mounts = [m for pair in packing.pairs for m in (pair.first, pair.second) if m is not None]
     what = f"{counted(len(mounts), 'mount', 'mounts')}, face to face"
-    lines = ((what, READ), ("weights and heights are estimates", READ_ASIDE))
-    yield FlowPart(opening_block("Packing list", lines, [(_case(packing), READ)], setter))
-    yield FlowPart(listed(_PACK, setter, width=setter.span(3)))
-    yield FlowPart(setter.paragraph(_lift(packing), READ_STRONG, setter.span(3)))
+    lines = ((what, BODY), ("weights and heights are estimates", ASIDE))
+    yield FlowPart(opening_block("Packing list", lines, [(_case(packing), FIGURE)], setter))
+    yield FlowPart(listed(_PACK, setter))
+    yield FlowPart(setter.paragraph(_lift(packing), STRONG, setter.width))
     columns = Columns(setter, (0.4, 1, 1.2, 5, 1.2, 5))
     heads = ("", "pair", "entry", "title", "entry", "title")
     rows = [_pair(n, pair, columns) for n, pair in enumerate(packing.pairs, 1)]
@@ -127,8 +124,8 @@ def _lift(packing: Parcel) -> str:
 
 
 def _pair(number: int, pair: PackedPair, columns: Columns) -> Block:
-    second = _named(pair.second) if pair.second else (("–", READ_ASIDE), _BLANK)
-    return columns.row([tick_box(), (str(number), READ), *_named(pair.first), *second], most=2)
+    second = _named(pair.second) if pair.second else (("–", ASIDE), _BLANK)
+    return columns.row([tick_box(), (str(number), BODY), *_named(pair.first), *second], most=2)
 
 
 def _return_label(name: str, home: Exhibitor, setter: Setter) -> Block:
@@ -137,7 +134,7 @@ def _return_label(name: str, home: Exhibitor, setter: Setter) -> Block:
     wide = width - 2 * inset
     head = [setter.paragraph("Return label", TITLE, wide)]
     if name:
-        head.append(setter.paragraph(name, READ_ASIDE, wide, most=2))
+        head.append(setter.paragraph(name, ASIDE, wide, most=2))
     rows = [_to_fill(word, known, wide, setter) for word, known in _return_lines(home)]
     inner = stacked([stacked(head), *rows], 7)
     height = inner.height + 2 * inset
@@ -159,13 +156,14 @@ def _return_lines(home: Exhibitor) -> Iterator[tuple[str, str]]:
 
 def _to_fill(word: str, known: str, width: float, setter: Setter) -> Block:
     caption = setter.paragraph(word, CAPTION, 70).lowered(4)
-    line = setter.paragraph(known, READ, width - 70, most=4) if known else blank(width - 70)
+    line = setter.paragraph(known, BODY, width - 70, most=4) if known else blank(width - 70)
     return across([caption, line], (0, 70))
 
 
-def _logged(mounts: Sequence[PackedMount], setter: Setter) -> Iterator[FlowPart]:
-    lines = ((counted(len(mounts), "mount"), READ),)
-    yield FlowPart(opening_block("Print log", lines, [(_LOGGED, READ)], setter))
+def log_parts(mounts: Sequence[PackedMount], setter: Setter) -> Iterator[FlowPart]:
+    """Yield the log of where each print is, with blanks for the dates."""
+    lines = ((counted(len(mounts), "mount"), BODY),)
+    yield FlowPart(opening_block("Print log", lines, [(_LOGGED, BODY)], setter))
     columns = Columns(setter, (1.2, 5, *(1.7 for _ in _LOG)))
     rows = [
         columns.row([*_named(mount), *(Block(12, ()) for _ in _LOG)], most=2) for mount in mounts

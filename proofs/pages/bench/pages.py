@@ -4,24 +4,29 @@ import datetime
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from proofs.pages.bench.materials import material_pages
-from proofs.pages.bench.mounting import mounting_pages
-from proofs.pages.bench.packing import last_look_pages, log_pages, packing_pages
-from proofs.pages.bench.timetable import timetable_pages
-from proofs.pages.cutting.all_cuts import cutting_table
-from proofs.pages.cutting.guide import cutting_guide
+from proofs.pages.bench.materials import material_parts
+from proofs.pages.bench.mounting import mounting_parts
+from proofs.pages.bench.packing import last_look_parts, log_parts, packing_parts
+from proofs.pages.bench.timetable import timetable_parts
+from proofs.pages.cutting.all_cuts import all_cuts_parts
+from proofs.pages.cutting.guide import cutting_guide, further_prints
+from proofs.pages.cutting.prints_table import PRINTS
 from proofs.pages.drawing import Page
-from proofs.pages.flow import PageLayout, bookmarked
+from proofs.pages.flow import Chapter, FlowPart, PageLayout, PartsOf, section
 from proofs.pages.stamp import stamp_words
-from proofs.plan.bench.materials import materials
-from proofs.plan.bench.mounting import mounting
+from proofs.pages.typography import DISPLAY
+from proofs.plan.bench.materials import Material, materials
+from proofs.plan.bench.mounting import Mounting, mounting
 from proofs.plan.bench.packing import packed_mount, parcel_of
 from proofs.plan.bench.timetable import Schedule
 from proofs.plan.cutting.marks import marks_of
-from proofs.plan.cutting.mount_kinds import BenchEntry, mount_kinds
+from proofs.plan.cutting.mount_kinds import BenchEntry, MountKind, mount_kinds
 from proofs.records.job import NO_EXHIBITOR, Exhibitor, Job
 from proofs.records.label_sheets import LabelSheet
 from proofs.records.stock import Stock
+
+ON_RULES = "The rules of the exhibition in hand always win over these pages."
+_BOARDS_IN_A_ROW = (2, 3, 4, 5)
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,22 +49,72 @@ def bench_pages(
     job: Job, benches: Sequence[BenchEntry], supplies: Supplies, layout: PageLayout
 ) -> tuple[Page, ...]:
     """Return all pages for these entries, at least one."""
-    kinds = mount_kinds(benches)
     unmeasured = [bench.plan.entry.number for bench in benches if not bench.is_measured]
     stamp = stamp_words(unmeasured, len(benches), layout.setter)
     layout = replace(layout, name=job.rules.title if job.rules else "", stamp=stamp)
-    plans = [bench.plan for bench in benches]
-    mountings = [mounting(job, plan) for plan in plans]
-    parcels = [packed_mount(one) for one in mountings]
-    schedule = supplies.schedule
-    parts = {
-        "Timetable": timetable_pages(schedule, supplies.today, layout) if schedule else (),
-        "Material list": material_pages(materials(plans, supplies.stock), marks_of(job), layout),
-        "Cutting guide": cutting_guide(job, kinds, layout),
-        "All cuts": cutting_table(job, kinds, layout),
-        "Mounting plan": mounting_pages(mountings, layout),
-        "Last look": last_look_pages(parcels, layout),
-        "Packing list": packing_pages(parcel_of(parcels, supplies.exhibitor), layout),
-        "Print log": log_pages(parcels, layout),
-    }
-    return tuple(page for title, pages in parts.items() for page in bookmarked(pages, title))
+    work = _Work.of(job, benches, supplies)
+    chapters = (
+        _chapter(layout, work.before_cutting, is_last=False),
+        *cutting_guide(job, work.kinds, layout),
+        _chapter(layout, work.after_cutting, is_last=True),
+    )
+    return layout.chapters(chapters, foot=(f"{ON_RULES} {layout.name}".rstrip(),))
+
+
+def _chapter(layout: PageLayout, parts_of: PartsOf, *, is_last: bool) -> Chapter:
+    """Sections that follow one another down the pages, in type as large as the pages allow."""
+    larger = layout.enlarged_for(parts_of, is_last=is_last)
+    return Chapter(tuple(parts_of(larger)), layout.stamp, larger.times)
+
+
+@dataclass(frozen=True, slots=True)
+class _Work:
+    """All that is decided of the work at the bench, to be laid out at several sizes."""
+
+    job: Job
+    supplies: Supplies
+    kinds: Sequence[MountKind]
+    boards: Sequence[Material]
+    mountings: Sequence[Mounting]
+
+    @classmethod
+    def of(cls, job: Job, benches: Sequence[BenchEntry], supplies: Supplies) -> "_Work":
+        """Return the work that these entries ask for."""
+        plans = [bench.plan for bench in benches]
+        boards = materials(plans, supplies.stock)
+        mountings = [mounting(job, plan) for plan in plans]
+        return cls(job, supplies, mount_kinds(benches), boards, mountings)
+
+    def before_cutting(self, layout: PageLayout) -> list[FlowPart]:
+        """Return timetable and material list, with boards as large as the pages allow."""
+        schedule, marks = self.supplies.schedule, marks_of(self.job)
+        before: list[FlowPart] = []
+        if schedule:
+            before = section("Timetable", timetable_parts(schedule, self.supplies.today, layout))
+        trials = [
+            [
+                *before,
+                *section("Material list", material_parts(self.boards, marks, layout, in_a_row=n)),
+            ]
+            for n in _BOARDS_IN_A_ROW
+        ]
+        shares = [layout.filled(parts) for parts in trials]
+        best = min(range(len(trials)), key=lambda n: (len(shares[n]), -shares[n][-1]))
+        return trials[best]
+
+    def after_cutting(self, layout: PageLayout) -> list[FlowPart]:
+        """Return all cuts in one table, and what follows when they are made."""
+        setter = layout.setter
+        cuts = all_cuts_parts(self.job, self.kinds, setter)
+        title = setter.paragraph(PRINTS, DISPLAY, setter.width)
+        prints = further_prints(self.job, self.kinds, setter)
+        parcels = [packed_mount(one) for one in self.mountings]
+        parcel = parcel_of(parcels, self.supplies.exhibitor)
+        return [
+            *(section("All cuts", cuts) if cuts else []),
+            *(section(PRINTS, [FlowPart(title), *prints]) if prints else []),
+            *section("Mounting plan", mounting_parts(self.mountings, setter)),
+            *section("Last look", last_look_parts(parcels, setter)),
+            *section("Print log", log_parts(parcels, setter)),
+            *section("Packing list", packing_parts(parcel, layout.name, setter)),
+        ]

@@ -3,11 +3,11 @@
 import datetime
 from collections.abc import Iterator
 
-from proofs.pages.drawing import Block, Page
+from proofs.pages.drawing import Block
 from proofs.pages.flow import FlowPart, PageLayout
 from proofs.pages.headings import opening_block
 from proofs.pages.table import Columns, table_parts
-from proofs.pages.typography import READ, READ_ALARM, READ_STRONG
+from proofs.pages.typography import ALARM, BODY, FIGURE_STRONG, STRONG
 from proofs.pages.wording import counted, short_weekday, with_weekday
 from proofs.plan.bench.timetable import STEP_WORDS, Schedule, ScheduledStep
 
@@ -23,13 +23,6 @@ NO_COUNTRY = (
 )
 """What to say of a timetable without a country."""
 _MOST_NAMED = 8  # of the days off on the page
-
-
-def timetable_pages(
-    schedule: Schedule, today: datetime.date, layout: PageLayout
-) -> tuple[Page, ...]:
-    """Return the timetable; steps that should have begun before ``today`` are marked late."""
-    return layout.pages(_parts(schedule, today, layout), "Timetable")
 
 
 def days_not_worked(schedule: Schedule) -> str:
@@ -66,18 +59,21 @@ def lateness(schedule: Schedule, today: datetime.date) -> str:
     )
 
 
-def _parts(schedule: Schedule, today: datetime.date, layout: PageLayout) -> Iterator[FlowPart]:
+def timetable_parts(
+    schedule: Schedule, today: datetime.date, layout: PageLayout
+) -> Iterator[FlowPart]:
+    """Yield the timetable; steps that should have begun before ``today`` are marked late."""
     setter = layout.setter
-    lines = [(layout.name, READ)] if layout.name else []
-    lines.append((f"closing date {with_weekday(schedule.closing)}", READ_STRONG))
+    lines = [(layout.name, BODY)] if layout.name else []
+    lines.append((f"closing date {with_weekday(schedule.closing)}", STRONG))
     if schedule.receipt != schedule.closing:
         words = f"not a working day: to be received by {with_weekday(schedule.receipt)}"
-        lines.append((words, READ))
-    how = [(_HOW, READ), (days_not_worked(schedule), READ_STRONG)]
+        lines.append((words, BODY))
+    how = [(_HOW, BODY), (days_not_worked(schedule), STRONG)]
     yield FlowPart(opening_block("Timetable", lines, how, setter))
     late = lateness(schedule, today)
     if late:
-        yield FlowPart(setter.paragraph(late, READ_ALARM, setter.span(3)))
+        yield FlowPart(setter.paragraph(late, ALARM, setter.width))
     columns = Columns(setter, (1.5, 3.6, 1.3, 2.6, 2.6))
     heads = ("step", "what to do", "working days", "begins", "done by")
     rows = [_row(span, today, columns) for span in schedule.steps if span.working_days]
@@ -90,15 +86,15 @@ def _row(span: ScheduledStep, today: datetime.date, columns: Columns) -> Block:
     begins = with_weekday(span.begins)
     return columns.row(
         [
-            (title, READ_STRONG),
-            (to_do, READ),
-            (str(span.working_days), READ),
-            (f"{begins}: late", READ_ALARM) if is_late else (begins, READ),
-            (with_weekday(span.ends), READ),
+            (title, STRONG),
+            (to_do, BODY),
+            (str(span.working_days), BODY),
+            (f"{begins}: late", ALARM) if is_late else (begins, BODY),
+            (with_weekday(span.ends), BODY),
         ]
     )
 
 
 def _received(schedule: Schedule, columns: Columns) -> Block:
-    cells = [("Receipt", READ_STRONG), ("the mounts have arrived", READ), ("", READ), ("", READ)]
-    return columns.row([*cells, (with_weekday(schedule.receipt), READ_STRONG)])
+    cells = [("Receipt", STRONG), ("the mounts have arrived", BODY), ("", BODY), ("", BODY)]
+    return columns.row([*cells, (with_weekday(schedule.receipt), FIGURE_STRONG)])

@@ -4,10 +4,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from itertools import groupby
 
 from proofs.lengths import Length
-from proofs.pages.cutting.guide import ON_RULES
-from proofs.pages.drawing import Block, Page, across, stacked
-from proofs.pages.flow import Chapter, FlowPart, PageLayout
-from proofs.pages.headings import page_head
+from proofs.pages.drawing import Block, across, stacked
+from proofs.pages.flow import FlowPart
+from proofs.pages.headings import opening_block
 from proofs.pages.table import tick_box
 from proofs.pages.typography import (
     ALARM,
@@ -15,6 +14,7 @@ from proofs.pages.typography import (
     BODY,
     CAPTION,
     DIMENSION,
+    STRONG,
     TITLE,
     Setter,
     baseline,
@@ -26,8 +26,8 @@ from proofs.plan.cutting.mount_kinds import MountKind
 from proofs.plan.cutting.settings import Setting, SettingUse, settings
 from proofs.records.job import Job
 
-_NUMBER_WIDE, _SCALE_WIDE, _BOX = 104.0, 96.0, 22.0
-_BETWEEN = 8.0
+_NUMBER_WIDE, _OTHER_WIDE, _SCALE_WIDE, _BOX = 100.0, 48.0, 84.0, 18.0
+_BETWEEN = 6.0
 _HOW = (
     "Set the stop once for each number, and make every cut listed next to it before you move it."
     " Each cut is measured from the edge that is named, seen from the back."
@@ -39,15 +39,13 @@ _HOW_DRAWN = (
 _TOO_FAR = "beyond the cutter's reach: draw it, and cut by straightedge"
 
 
-def cutting_table(job: Job, kinds: Sequence[MountKind], layout: PageLayout) -> tuple[Page, ...]:
-    """Return the pages of the table; none if nothing is cut."""
+def all_cuts_parts(job: Job, kinds: Sequence[MountKind], setter: Setter) -> list[FlowPart]:
+    """Return the table of all cuts; nothing if nothing is cut."""
     found = settings(kinds)
     if not found:
-        return ()
+        return []
     mats = {kind.number: len(kind.mats) for kind in kinds}
-    blocks = _blocks(job, found, mats, layout.setter)
-    parts = tuple(FlowPart(block, _BETWEEN) for block in blocks)
-    return layout.chapters([Chapter(parts, layout.stamp)], foot=(ON_RULES,), counted="All cuts")
+    return [FlowPart(block, _BETWEEN) for block in _blocks(job, found, mats, setter)]
 
 
 def _blocks(
@@ -56,8 +54,8 @@ def _blocks(
     """The head, then a row for each setting, below the blade that they share."""
     cuts = sum(use.cuts for setting in found for use in setting.uses)
     how = _HOW if job.cutter.has_stop else _HOW_DRAWN
-    top = page_head(setter, above=job.cutter.title, name="All cuts", right=counted(cuts, "cut"))
-    yield stacked([top, setter.paragraph(how, BODY, setter.span(3))], 4)
+    lines = ((counted(cuts, "cut"), STRONG), (job.cutter.title, ASIDE))
+    yield opening_block("All cuts", lines, [(how, BODY)], setter)
     for (bevel, thickness), group in groupby(found, key=lambda s: (s.bevel, s.thickness)):
         first, *rest = (_row(job, setting, mats, setter) for setting in group)
         yield stacked([_blade(bevel, thickness, setter), first], _BETWEEN)
@@ -73,18 +71,20 @@ def _row(job: Job, setting: Setting, mats: Mapping[int, int], setter: Setter) ->
     """The number, the setting of a scale that is off, and the cuts."""
     marks, offset = marks_of(job), job.cutter.scale_offset
     number = setter.paragraph(marks.with_unit(setting.at), DIMENSION, _NUMBER_WIDE, most=1)
-    other = setter.paragraph(marks.in_other_unit(setting.at), CAPTION, _NUMBER_WIDE, most=1)
-    cells, lefts = [stacked([number, other])], [0.0, _NUMBER_WIDE]
+    words = marks.in_other_unit(setting.at)
+    other = setter.paragraph(words, CAPTION, _OTHER_WIDE, most=1)
+    other = other.lowered(baseline(DIMENSION) - baseline(CAPTION))
+    cells, lefts = [number, other], [0.0, _NUMBER_WIDE, _NUMBER_WIDE + _OTHER_WIDE]
     if offset:
         caption = setter.paragraph(_caption(job), CAPTION, _SCALE_WIDE)
         scale = setter.paragraph(marks.with_unit(setting.at + offset), TITLE, _SCALE_WIDE, most=1)
         cells.append(stacked([caption, scale]).lowered(2))
-        lefts.append(_NUMBER_WIDE + _SCALE_WIDE)
+        lefts.append(lefts[-1] + _SCALE_WIDE)
     lines = [_use(use, mats[use.kind], setter, lefts[-1]) for use in setting.uses]
     if job.cutter.reach is not None and setting.at > job.cutter.reach:
         lines.append(setter.paragraph(_TOO_FAR, ALARM, setter.width - lefts[-1], most=2))
     uses = stacked(lines, 3)
-    return stacked([rule(setter.width), across([*cells, uses.lowered(5)], lefts)], 4)
+    return stacked([rule(setter.width), across([*cells, uses.lowered(7)], lefts)], 2)
 
 
 def _caption(job: Job) -> str:

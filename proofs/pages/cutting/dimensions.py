@@ -1,18 +1,21 @@
 """The numbers of a mat's cuts: as dimensions around its drawing, or in a table of its windows."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import zip_longest
 
 from proofs.lengths import Edge
 from proofs.pages.drawing import Block, Line, Mark, across, stacked
 from proofs.pages.typography import (
     CAPTION,
+    CUT_NUMBER,
     DIMENSION,
     HAIRLINE,
     NUMBER,
     QUIET,
+    SEMIBOLD,
     Setter,
+    Style,
     rule,
     text_at,
 )
@@ -20,12 +23,15 @@ from proofs.plan.cutting.cut_lines import CUTTING_ORDER, CutLine, cut_lines
 from proofs.plan.cutting.marks import Marks
 from proofs.plan.cutting.mount_kinds import MatSheet
 
-_ROW = 31.0  # a dimension line with its number above
-_SIDE = 80.0  # a dimension line with its number beside it
+_ROW_MORE = 13.0  # what a row takes besides its number: the line, and room round it
 _GAP = 5.0  # between the board and the first dimension line, and around a number
 _TICK = 3.0
 _APART = 7.0  # two dimensions in one row that overlap
 _MOST_ROWS, _MOST_SIDES = 4, 2
+_CAPITAL = 0.72  # how high a figure is, of the size of its type
+_INSET = 9.0  # of a dimension line inside the board, from its left edge
+_CLEAR = 12.0  # kept free on either side of the middle, where T is
+_STYLES = (CUT_NUMBER, Style(SEMIBOLD, 21), DIMENSION)  # the largest that has room is taken
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +40,8 @@ class Dimensions:
 
     lines: Sequence[CutLine]
     marks: Marks
+    setter: Setter
+    style: Style = CUT_NUMBER
 
     @property
     def across(self) -> list[list[CutLine]]:
@@ -42,7 +50,7 @@ class Dimensions:
 
     @property
     def down(self) -> list[list[CutLine]]:
-        """Those from the top and the bottom edge, which go on the right of the board."""
+        """Those from the top and the bottom edge."""
         return _rows(self.lines, Edge.TOP, Edge.BOTTOM)
 
     @property
@@ -51,23 +59,78 @@ class Dimensions:
         return len(self.across) <= _MOST_ROWS and len(self.down) <= _MOST_SIDES
 
     @property
-    def high(self) -> float:
-        """The height that they take above the board."""
-        return len(self.across) * _ROW + _GAP
+    def row(self) -> float:
+        """The height of a dimension line with its number above."""
+        return self.style.size * _CAPITAL + _ROW_MORE
 
     @property
-    def wide(self) -> float:
-        """The width that they take beside the board."""
-        return len(self.down) * _SIDE + _GAP
+    def side(self) -> float:
+        """The width of a dimension line with its number beside it."""
+        return max(self._wide(line) for row in self.down for line in row) + 2 * _GAP + 2
 
-    def drawn(self, size: tuple[float, float, int], setter: Setter) -> list[Mark]:
+    @property
+    def high(self) -> float:
+        """The height that they take above the board."""
+        return len(self.across) * self.row + _GAP
+
+    @property
+    def beside(self) -> float:
+        """The width that they take beside the board, if they are not on it."""
+        return len(self.down) * self.side + _GAP
+
+    def have_room_on(self, width: float, scale: float) -> bool:
+        """Return whether those from top and bottom have room on the borders of the board."""
+        if [len(row) for row in self.down] != [2]:
+            return False
+        widest = max(map(self._wide, self.down[0]))
+        least = min(line.at.points for line in self.down[0]) / scale
+        free = width / 2 - _CLEAR - _INSET - 2 * _GAP
+        return widest <= free and least >= self.style.size * _CAPITAL + 2 * _GAP
+
+    def fitted(self, width: float) -> "Dimensions":
+        """Return the same with numbers as large as a board drawn so wide has room for."""
+        for style in _STYLES:
+            sized = replace(self, style=style)
+            rows = (sum(map(sized._wide, row)) for row in self.across)
+            if max(rows, default=0.0) + 2 * _GAP <= width:
+                return sized
+        return replace(self, style=_STYLES[-1])
+
+    def drawn(self, size: tuple[float, float, float], *, on_board: bool) -> list[Mark]:
         """Return them for a board drawn with this width and height, at this scale."""
         drawn: list[Mark] = []
         for number, row in enumerate(self.across):
-            drawn += _above(row, number, (size[0], size[2]), self.marks, setter)
+            drawn += self._above(row, number, size[0], size[2])
         for number, row in enumerate(self.down):
-            drawn += _beside(row, number, size, self.marks)
+            x = _INSET if on_board else size[0] + _GAP + number * self.side + 2
+            drawn += self._upright(row, x, size[1], size[2])
         return drawn
+
+    def _wide(self, line: CutLine) -> float:
+        return self.setter.wide(self.marks.number(line.at), self.style)
+
+    def _above(
+        self, row: Sequence[CutLine], number: int, width: float, scale: float
+    ) -> Iterator[Mark]:
+        """Dimensions from the left and the right edge, in one row above the board."""
+        for line, away, start, end, middle in _placed(row, width, scale):
+            y = -_GAP - number * self.row - 2 - away
+            half = self._wide(line) / 2
+            # The number is inside the board's own width.
+            is_left = line.edge == Edge.LEFT
+            at = max(half, middle) if is_left else min(width - half, middle)
+            yield from dimension((start, y), (end, y))
+            yield self.setter.centred(self.marks.number(line.at), self.style, at, y - 5)
+
+    def _upright(
+        self, row: Sequence[CutLine], left: float, height: float, scale: float
+    ) -> Iterator[Mark]:
+        """Dimensions from the top and the bottom edge, along one line."""
+        for line, away, start, end, middle in _placed(row, height, scale):
+            x = left + away
+            y = middle + self.style.size * _CAPITAL / 2
+            yield from dimension((x, start), (x, end))
+            yield text_at(self.marks.number(line.at), self.style, x + _GAP + 2, y)
 
 
 def numbers_table(mat: MatSheet, marks: Marks, setter: Setter, width: float) -> Block:
@@ -100,38 +163,8 @@ def _rows(lines: Sequence[CutLine], near: Edge, far: Edge) -> list[list[CutLine]
     return [[line for line in pair if line] for pair in pairs]
 
 
-def _above(
-    row: Sequence[CutLine], number: int, size: tuple[float, int], marks: Marks, setter: Setter
-) -> list[Mark]:
-    """Dimensions from the left and the right edge, in one row above the board."""
-    width, scale = size
-    drawn: list[Mark] = []
-    for line, away, start, end, middle in _placed(row, width, scale):
-        y = -_GAP - number * _ROW - 2 - away
-        text = marks.number(line.at)
-        half = setter.wide(text, DIMENSION) / 2
-        # The number is inside the board's own width.
-        middle = max(half, middle) if line.edge == Edge.LEFT else min(width - half, middle)
-        drawn += dimension((start, y), (end, y))
-        drawn.append(setter.centred(text, DIMENSION, middle, y - 5))
-    return drawn
-
-
-def _beside(
-    row: Sequence[CutLine], number: int, size: tuple[float, float, int], marks: Marks
-) -> list[Mark]:
-    """Dimensions from the top and the bottom edge, in one row on the right of the board."""
-    width, height, scale = size
-    drawn: list[Mark] = []
-    for line, away, start, end, middle in _placed(row, height, scale):
-        x = width + _GAP + number * _SIDE + 2 + away
-        drawn += dimension((x, start), (x, end))
-        drawn.append(text_at(marks.number(line.at), DIMENSION, x + _GAP + 2, middle + 6))
-    return drawn
-
-
 def _placed(
-    row: Sequence[CutLine], whole: float, scale: int
+    row: Sequence[CutLine], whole: float, scale: float
 ) -> Iterator[tuple[CutLine, float, float, float, float]]:
     """Each line with its distance from its row, its start and end, and where its number goes.
 

@@ -1,44 +1,52 @@
 """The cutting guide: a page for each kind of mount, face down as its cutter sees it."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
-from proofs.pages.cutting.mat_drawing import mat_drawing, print_drawing
+from proofs.pages.cutting.limits_table import limits_table
+from proofs.pages.cutting.mat_drawing import MatDrawn, mat_drawing, print_drawing
 from proofs.pages.cutting.mat_facts import (
-    bench_fact,
     is_oval,
-    mat_facts,
-    opening_limits,
+    made_of,
+    opening_checks,
+    opening_sentences,
+    opening_sides,
     other_unit,
-    place_fact,
+    place_words,
     sums,
 )
 from proofs.pages.cutting.prints_table import (
-    on_next_page,
+    on_later_page,
     print_parts,
     print_rows,
     prints_block,
     risks,
 )
-from proofs.pages.drawing import Block, Page, across, side_by_side, stacked
-from proofs.pages.facts import facts_block
+from proofs.pages.cutting.steps import steps_block
+from proofs.pages.drawing import Block, across, stacked
 from proofs.pages.flow import Chapter, FlowPart, PageLayout
 from proofs.pages.headings import page_head
 from proofs.pages.stamp import stamp_words
-from proofs.pages.table import named_blanks
-from proofs.pages.typography import ASIDE, BODY, CAPTION, STRONG, Setter, rule
+from proofs.pages.typography import (
+    BODY,
+    CAPTION,
+    FIGURE_STRONG,
+    NUMBER,
+    Setter,
+    rule,
+)
 from proofs.pages.wording import board_thickness, mat_name
 from proofs.plan.cutting.marks import Marks, marks_of
 from proofs.plan.cutting.mount_kinds import MatSheet, MountKind, overrun
 from proofs.records.job import Job
 
-ON_RULES = "The rules of the exhibition in hand always win over these pages."
+_GUIDE = "Cutting guide"
 _ON_PAGE = 7  # prints with room on the page of their mount; more have pages of their own
-_GAP = 9.0
-_ROOM_BELOW = 262.0  # for the blocks below the drawing, on any page
-_LEAST_SHARE = 0.6  # of its usual height that a drawing keeps; below that it has its own page
-_TEST_CUT = ("Test cut: scale set", "border measured", "overcut")
-_TEST_LINE = ("Test cut: line drawn at", *_TEST_CUT[1:])
-_RULER = ("Cut: left", "right", "top", "bottom", "opening", "×")
+_GAP, _MOST_GAP = 8.0, 30.0  # between the blocks of a page, as far apart as fills it
+_BESIDE = 16.0  # between the drawing and the steps
+_STEPS_WIDE = (214.0, 190.0, 166.0)  # what lets the drawing be largest is taken
+_LEAST_HIGH = 200.0  # a drawing that would be less high has a page of its own
+_LEAST_SMALL = 80.0  # the longer side of the backing with its print
 
 TURN = (
     "The mat is face down, as you cut it: left and right are those of the back. To see the front,"
@@ -53,17 +61,20 @@ KNIFE = (
 )
 
 
-def cutting_guide(job: Job, kinds: Sequence[MountKind], layout: PageLayout) -> tuple[Page, ...]:
-    """Return the pages of the guide, each with the stamp of its own kind of mount.
+def cutting_guide(job: Job, kinds: Sequence[MountKind], layout: PageLayout) -> list[Chapter]:
+    """Return the guide, each mat on a page with the stamp of its own kind of mount.
 
-    A kind with more prints than its page has room for gets further pages that list them.
+    The prints of a kind with more than its page has room for are in ``further_prints``.
     """
-    chapters = [
-        Chapter(tuple(parts), stamp_words(kind.unmeasured, len(kind.entries), layout.setter))
+    return [
+        Chapter(
+            tuple(parts),
+            stamp_words(kind.unmeasured, len(kind.entries), layout.setter),
+            title=_GUIDE,
+        )
         for kind in kinds
         for parts in _chapters(job, kind, len(kinds), layout)
     ]
-    return layout.chapters(chapters, foot=(ON_RULES,), counted="Cutting guide")
 
 
 def _chapters(
@@ -74,107 +85,153 @@ def _chapters(
     name = f"Mount {kind.number} of {count}"
     rows = [row for bench in kind.entries for row in print_rows(bench, marks, setter)]
     fits = len(rows) <= _ON_PAGE
-    table = prints_block(kind, rows, setter) if fits else on_next_page(len(rows), setter)
+    table = prints_block(kind, rows, setter) if fits else on_later_page(len(rows), setter)
     prints = stacked([table, *risks(kind, setter)], 3)
     for mat in kind.mats:
-        page = _mat_page(job, kind, mat, name, () if mat.place else (prints,), layout)
-        yield from _on_pages(page, _further(name, "To check", setter), layout.room)
+        page = _MatPage(job, kind, mat, layout)
+        head, listed = _head(kind, name, mat, setter, marks), () if mat.place else (prints,)
+        yield from page.parts(head, listed, _further(name, "To check", setter))
     if not kind.mats:
-        yield _parts([_head(kind, name, None, setter), _uncut(kind, marks, setter), prints])
-    if not fits:
-        yield print_parts(kind, _further(name, "Prints", setter), rows, setter)
+        blocks = [_head(kind, name, None, setter, marks), _uncut(kind, marks, setter), prints]
+        yield _spread(blocks, layout.room)
 
 
-def _mat_page(
-    job: Job,
-    kind: MountKind,
-    mat: MatSheet,
-    name: str,
-    prints: Sequence[Block],
-    layout: PageLayout,
-) -> list[Block]:
-    """The blocks of a mat's page; its drawing is made smaller if they would not fit."""
-    setter = layout.setter
-    above, below = _head(kind, name, mat, setter), _below(job, kind, mat, setter)
-    knife = setter.paragraph(KNIFE, ASIDE, setter.width)
-    left = layout.room - stacked([above, below, *prints, knife], _GAP).height - _GAP
-    usual = layout.room - _ROOM_BELOW
-    drawn = _drawn(job, kind, mat, setter, usual)
-    if drawn.height > left:
-        drawn = _drawn(job, kind, mat, setter, max(left, usual * _LEAST_SHARE))
-    return [above, drawn, below, *prints, knife]
+def further_prints(job: Job, kinds: Sequence[MountKind], setter: Setter) -> list[FlowPart]:
+    """Return the tables of prints that have no room on the page of their mount."""
+    marks, parts = marks_of(job), list[FlowPart]()
+    for kind in kinds:
+        rows = [row for bench in kind.entries for row in print_rows(bench, marks, setter)]
+        if len(rows) > _ON_PAGE:
+            parts += print_parts(kind, rows, setter)
+    return parts
 
 
-def _on_pages(page: list[Block], again: Block, room: float) -> Iterator[Sequence[FlowPart]]:
-    """The blocks on one page, or with the drawing on a page of its own if they are too many."""
-    if stacked(page, _GAP).height <= room:
-        yield _parts(page)
-        return
-    yield _parts([*page[:2], page[-1]])  # with the caution, for there the knife is used
-    yield _parts([again, *page[2:-1]])
+@dataclass(frozen=True, slots=True)
+class _MatPage:
+    """The page of one mat."""
+
+    job: Job
+    kind: MountKind
+    mat: MatSheet
+    layout: PageLayout
+
+    def parts(
+        self, head: Block, prints: Sequence[Block], again: Block
+    ) -> Iterator[Sequence[FlowPart]]:
+        """Yield the page, or two if its drawing would be too small: one for what is checked.
+
+        The caution goes with the drawing, for there the knife is used.
+        """
+        room, knife = self.layout.room, _knife(self.layout.setter)
+        others = sum(block.height + _GAP for block in (head, *prints, knife))
+        body = self._body(room - others, with_limits=True)
+        if body:
+            yield _spread([head, body, *prints, knife], room)
+            return
+        others = head.height + knife.height + 2 * _GAP
+        body = self._body(room - others, with_limits=False)
+        limits = self._limits(self.layout.setter.width)
+        yield _spread([head, *([body] if body else []), knife], room)
+        yield [FlowPart(block, _GAP) for block in (again, limits, *prints)]
+
+    def _body(self, height: float, *, with_limits: bool) -> Block | None:
+        """The drawing with the limits below it, and the steps beside; None without room for it.
+
+        The column of the steps is as wide as lets the drawing be largest.
+        """
+        trials = [self._columns(height, wide, with_limits=with_limits) for wide in _STEPS_WIDE]
+        fitting = [trial for trial in trials if trial is not None]
+        return min(fitting, key=lambda trial: trial[0].scale)[1] if fitting else None
+
+    def _columns(
+        self, height: float, wide: float, *, with_limits: bool
+    ) -> tuple[MatDrawn, Block] | None:
+        """The drawing, and both columns as a block, the right one this wide."""
+        setter, marks, kind, mat = self.layout.setter, marks_of(self.job), self.kind, self.mat
+        width, numbers = setter.width - wide - _BESIDE, other_unit(mat, marks)
+        caption = setter.paragraph(f"1 : 10.0 · {numbers}", CAPTION, width)
+        below = [self._limits(width)] if with_limits else []
+        room = height - caption.height - 4 - sum(block.height + _GAP for block in below)
+        right = self._steps(wide, height)
+        if room < _LEAST_HIGH or right.height > height:
+            return None
+        past = overrun(self.job, kind.mount, mat)
+        drawn = mat_drawing(
+            mat, marks, setter, room=(width, room), overrun=past, is_oval=is_oval(kind)
+        )
+        note = setter.paragraph(f"1 : {drawn.scale:g} · {numbers}", CAPTION, width)
+        left = stacked([stacked([drawn.block, note], 4), *below], _GAP)
+        return drawn, across([left, right], (0, width + _BESIDE))
+
+    def _limits(self, width: float) -> Block:
+        """What the openings may measure, and the sums of borders and opening."""
+        setter, kind, mat, marks = self.layout.setter, self.kind, self.mat, marks_of(self.job)
+        sides = opening_sides(kind, mat, marks)
+        said = [(line, NUMBER) for line in opening_sentences(kind, mat, marks)]
+        if not sides:
+            said.insert(0, ("The opening may measure", CAPTION))
+        lines = [(line, FIGURE_STRONG) for line in opening_checks(kind, mat, marks)]
+        lines += [("Adds up to the board", CAPTION)]
+        lines += [(line, FIGURE_STRONG) for line in sums(mat, marks)]
+        blocks = [limits_table(sides, setter, width)] if sides else [rule(width)]
+        blocks += [setter.stack(said, width, gap=2)] if said else []
+        return stacked([*blocks, setter.stack(lines, width)], 5)
+
+    def _steps(self, wide: float, height: float) -> Block:
+        """The steps, and below them the backing with its print, as large as has room."""
+        setter, kind, mat = self.layout.setter, self.kind, self.mat
+        steps = steps_block(self.job, kind, mat, setter, wide)
+        if mat.place:
+            return steps
+        words = setter.paragraph(place_words(kind.mount), CAPTION, wide)
+        left = height - steps.height - words.height - 13
+        board = kind.board
+        side = left * board.longest.nm / board.height.nm
+        small = print_drawing(kind, setter, max(_LEAST_SMALL, min(side, wide)))
+        return stacked([steps, stacked([words, small], 3)], 10)
 
 
-def _parts(blocks: Sequence[Block]) -> list[FlowPart]:
-    return [FlowPart(block, _GAP) for block in blocks]
+def _spread(blocks: Sequence[Block], room: float) -> list[FlowPart]:
+    """Blocks down a page, their gaps widened so that they fill it."""
+    taken = sum(block.height for block in blocks)
+    gap = (room - 0.1 - taken) / max(len(blocks) - 1, 1)  # less what adding up may be off
+    return [FlowPart(block, min(max(gap, _GAP), _MOST_GAP)) for block in blocks]
+
+
+def _knife(setter: Setter) -> Block:
+    return setter.paragraph(KNIFE, BODY, setter.width)
 
 
 def _further(name: str, what: str, setter: Setter) -> Block:
     """The head of a further page of a kind."""
-    return page_head(setter, above=f"Cutting guide · {name}", name=what, right="")
+    return page_head(setter, above=name, name=what, right="")
 
 
-def _head(kind: MountKind, name: str, mat: MatSheet | None, setter: Setter) -> Block:
+def _head(kind: MountKind, name: str, mat: MatSheet | None, setter: Setter, marks: Marks) -> Block:
+    """The head of a kind's page: which side it shows, how many to make, and of what."""
     count = len(kind.entries)
     which = f" · {mat_name(mat.place, len(kind.mats))}" if mat and len(kind.mats) > 1 else ""
     top = page_head(
         setter,
-        above=f"Cutting guide · {name}{which} · {kind.mount.title}",
+        above=f"{name}{which} · {kind.mount.title}",
         name="BACK" if mat else "Nothing to cut",
         right=f"make {count}",
         strong=bool(mat),
     )
-    words = TURN if mat else "This mount has no window: only the board is cut to size."
-    return stacked([top, setter.paragraph(words, BODY, setter.span(3))], 3)
+    if mat is None:
+        return top
+    board = setter.paragraph(made_of(mat, marks), FIGURE_STRONG, setter.width)
+    return stacked([top, board, setter.paragraph(TURN, BODY, setter.width)], 3)
 
 
 def _uncut(kind: MountKind, marks: Marks, setter: Setter) -> Block:
     """A mount without a window: its backing, and the place of a print on it."""
     mount, board = kind.mount, kind.board
     facts = [
-        bench_fact("Board", marks.size(board)),
-        bench_fact("Backing", f"{mount.backing_colour}, {board_thickness(mount.backing)}"),
-        place_fact(mount),
+        ("This mount has no window: only the board is cut to size.", BODY),
+        (f"Board {marks.size(board)}", FIGURE_STRONG),
+        (f"Backing {mount.backing_colour}, {board_thickness(mount.backing)}", FIGURE_STRONG),
+        (place_words(mount), BODY),
     ]
-    drawing = print_drawing(kind, setter, setter.span(2))
-    return across([drawing, facts_block(setter, facts)], (0, 3 * setter.pitch))
-
-
-def _drawn(job: Job, kind: MountKind, mat: MatSheet, setter: Setter, height: float) -> Block:
-    """The drawing, and beside it what the mat is made of and how the cutter is set."""
-    marks, width = marks_of(job), setter.span(3) - 6
-    drawing, scale = mat_drawing(
-        mat,
-        marks,
-        setter,
-        room=(width, height - 14),
-        overrun=overrun(job, kind.mount, mat),
-        is_oval=is_oval(kind),
-    )
-    note = setter.paragraph(f"1 : {scale} · {other_unit(mat, marks)}", CAPTION, width, most=4)
-    facts = [facts_block(setter, mat_facts(job, kind, mat))]
-    if not mat.place:
-        facts.append(print_drawing(kind, setter, setter.column * 0.8))
-    return across([stacked([drawing, note], 5), stacked(facts, 7)], (0, 3 * setter.pitch))
-
-
-def _below(job: Job, kind: MountKind, mat: MatSheet, setter: Setter) -> Block:
-    """The sums, what the openings may measure, and blanks for what is measured."""
-    marks, half, whole = marks_of(job), setter.span(2), setter.width
-    adds = [("Adds up to the board", CAPTION), *((line, STRONG) for line in sums(mat, marks))]
-    limits = [(line, BODY) for line in opening_limits(kind, mat, marks)]
-    limits.insert(0, ("The opening may measure", CAPTION))
-    left, right = setter.stack(adds, half, most=1), setter.stack(limits, half, most=2)
-    test = _TEST_CUT if job.cutter.has_stop else _TEST_LINE
-    tests = [named_blanks(names, setter, whole) for names in (test, _RULER)]
-    body = side_by_side([left, right], 2 * setter.pitch)
-    return stacked([rule(whole), body, stacked(tests, 4)], 6)
+    drawing = print_drawing(kind, setter, setter.span(3))
+    return across([drawing, setter.stack(facts, setter.column, gap=6)], (0, 3 * setter.pitch))

@@ -1,12 +1,14 @@
 """A mat as its cutter sees it, face down, to scale, with one number for each cut."""
 
+import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from proofs.lengths import Edge, Length, Size
 from proofs.pages.cutting.dimensions import Dimensions, dimension, numbers_table
 from proofs.pages.cutting.prints_table import is_placed_by_paper
 from proofs.pages.drawing import Block, Line, Mark, Shape, filled, frame, oval, rectangle, sides
-from proofs.pages.mount_drawing import SCALES, corners
+from proofs.pages.mount_drawing import corners
 from proofs.pages.typography import (
     CAPTION,
     DIMENSION,
@@ -30,6 +32,15 @@ _BOARD: Colour = (244, 242, 238)
 _FALLS_OUT: Colour = (255, 255, 255)
 
 
+@dataclass(frozen=True, slots=True)
+class MatDrawn:
+    """A mat as it is drawn: the drawing, its width, and its scale, 1 to that number."""
+
+    block: Block
+    width: float
+    scale: float
+
+
 def mat_drawing(
     mat: MatSheet,
     marks: Marks,
@@ -38,42 +49,63 @@ def mat_drawing(
     room: tuple[float, float],
     overrun: Length,
     is_oval: bool = False,
-) -> tuple[Block, int]:
-    """Return a mat seen from the back, and its scale, 1 to that number.
+) -> MatDrawn:
+    """Return a mat seen from the back, as large as a room of this width and height allows.
 
-    ``room`` is the width and height available. Distances from the left and the right edge are
-    above the board, those from the top and the bottom beside it. If these would be too many,
+    Distances from the left and the right edge are above the board, those from the top and the
+    bottom on its borders, or beside it if they have no room there. If all these would be too many,
     a table below lists them window by window.
     """
-    around = Dimensions(mat.lines, marks)
-    table = None if around.are_few else numbers_table(mat, marks, setter, room[0])
-    below = table.height + 8 if table else 0.0
-    side, above = (around.wide, around.high) if around.are_few else (0.0, 0.0)
-    scale = _scale(mat.board, (room[0] - side, room[1] - above - below))
+    around = Dimensions(mat.lines, marks, setter)
+    if not around.are_few:
+        table = numbers_table(mat, marks, setter, room[0])
+        return _with_table(mat, table, setter, room, (overrun.points, is_oval))
+    scale, on_board = 0.0, True
+    for on_board in (True, False):
+        side = 0.0 if on_board else around.beside
+        scale = _scale(mat.board, room[0] - side, room[1] - around.high)
+        sized = around.fitted(mat.board.width.points / scale)
+        if sized.have_room_on(mat.board.width.points / scale, scale):
+            break
     width, height = mat.board.width.points / scale, mat.board.height.points / scale
-    drawn = _board(mat, setter, scale, is_oval=is_oval, numbered=not around.are_few)
+    drawn = _board(mat, setter, scale, is_oval=is_oval, numbered=False)
     if not is_oval:
         drawn += _cuts(mat.lines, mat.board, scale, overrun.points / scale)
-    if table is None:
-        drawn += around.drawn((width, height, scale), setter)
-    else:
-        drawn += table.at(0, height + 8)
-    return Block(above + height + below, tuple(mark.moved(0, above) for mark in drawn)), scale
+    drawn += sized.drawn((width, height, scale), on_board=on_board)
+    whole = width if on_board else width + sized.beside
+    block = Block(sized.high + height, tuple(mark.moved(0, sized.high) for mark in drawn))
+    return MatDrawn(block, whole, scale)
 
 
-def _scale(board: Size, room: tuple[float, float]) -> int:
-    return next(
-        (
-            scale
-            for scale in SCALES
-            if board.width.points / scale <= room[0] and board.height.points / scale <= room[1]
-        ),
-        SCALES[-1],
-    )
+def _with_table(
+    mat: MatSheet,
+    table: Block,
+    setter: Setter,
+    room: tuple[float, float],
+    cut: tuple[float, bool],
+) -> MatDrawn:
+    """A mat of many windows: they are numbered, and the table below has the numbers of each.
+
+    ``cut`` says how far cuts run past a corner, and whether the windows are oval.
+    """
+    past, is_oval = cut
+    scale = _scale(mat.board, room[0], room[1] - table.height - 8)
+    height = mat.board.height.points / scale
+    drawn = _board(mat, setter, scale, is_oval=is_oval, numbered=True)
+    if not is_oval:
+        drawn += _cuts(mat.lines, mat.board, scale, past / scale)
+    block = Block(height + 8 + table.height, (*drawn, *table.at(0, height + 8)))
+    return MatDrawn(block, room[0], scale)
+
+
+def _scale(board: Size, width: float, height: float) -> float:
+    """The scale, in tenths, at which a board fits a room."""
+    least = max(board.width.points / max(width, 1.0), board.height.points / max(height, 1.0))
+    return math.ceil(least * 10 - 1e-6) / 10
 
 
 def _board(
-    mat: MatSheet, setter: Setter, scale: int, *, is_oval: bool, numbered: bool
+    mat: MatSheet, setter: Setter, scale: float, *, is_oval: bool, numbered: bool
 ) -> list[Mark]:
     """The mat with the pieces that fall out of it; the edge of an oval is drawn here too."""
     width, height = mat.board.width.points / scale, mat.board.height.points / scale
@@ -105,7 +137,7 @@ def _top_mark(width: float, border: float, setter: Setter) -> list[Mark]:
     ]
 
 
-def _cuts(lines: Sequence[CutLine], board: Size, scale: int, past: float) -> list[Mark]:
+def _cuts(lines: Sequence[CutLine], board: Size, scale: float, past: float) -> list[Mark]:
     """Every cut, with its overcut."""
     drawn: list[Mark] = []
     for line in lines:

@@ -1,24 +1,33 @@
 """The words around the drawing of a mat: board, settings, sums, and limits on its openings."""
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from fractions import Fraction
 
-from proofs.lengths import ZERO, Length, Size, area_text
+from proofs.lengths import Length, Size, area_text
 from proofs.pages.cutting.prints_table import is_placed_by_paper
-from proofs.pages.facts import Fact
-from proofs.pages.typography import ALARM, SETTING
 from proofs.pages.wording import board_thickness
-from proofs.plan.cutting.marks import Marks, marks_of
-from proofs.plan.cutting.mount_kinds import MatSheet, MountKind, beyond_reach, overrun
+from proofs.plan.cutting.marks import Marks
+from proofs.plan.cutting.mount_kinds import MatSheet, MountKind
 from proofs.plan.cutting.opening_limits import OpeningLimits
-from proofs.records.job import Job
 from proofs.records.mounts import BevelKind, Mount, WindowShape
 
-_BLADE = {
-    "ordinary": "ordinary, 45°: the blade tip slants under the border, away from the opening",
-    "reverse": "reverse, 45°: the blade tip slants under the opening, away from the border",
-    "straight": "straight: the blade is upright",
-}
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """A least or most size in words, and its reason, blank for none."""
+
+    size: str
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class OpeningSides:
+    """Width and height of an opening at the back, and what each of them may measure."""
+
+    sizes: tuple[str, str]
+    least: tuple[Limit | None, Limit | None] = (None, None)
+    most: tuple[Limit | None, Limit | None] = (None, None)
 
 
 def is_oval(kind: MountKind) -> bool:
@@ -32,83 +41,29 @@ def other_unit(mat: MatSheet, marks: Marks) -> str:
     return " · ".join(f"{marks.with_unit(at)} = {marks.in_other_unit(at)}" for at in numbers)
 
 
-def bench_fact(caption: str, text: str) -> Fact:
-    """Return a fact that is read while the cutter is set."""
-    return Fact(caption, ((text, SETTING),))
-
-
-def mat_facts(job: Job, kind: MountKind, mat: MatSheet) -> list[Fact]:
-    """Return the facts of a mat: board, colours, bevel, scale and overcut, or axes of an oval."""
-    mount, marks, is_below = kind.mount, marks_of(job), mat.place > 0
+def made_of(mat: MatSheet, marks: Marks) -> str:
+    """Return the size of a mat's board, its colours, and how thick it is."""
     board = marks.size(mat.board)
-    made_of = f"{mat.colour}, {mat.core_colour} core, {board_thickness(mat.thickness)}"
-    facts = [
-        bench_fact("Board", f"{board}, smaller than the top mat" if is_below else board),
-        bench_fact("Mat", made_of),
-        bench_fact("Bevel", _BLADE[mount.bevel]),
-    ]
-    if is_oval(kind):
-        facts.append(bench_fact("Oval", _oval_words(mat, marks)))
-    else:
-        words = _scale_words if job.cutter.has_stop else _line_words
-        caption = "Scale" if job.cutter.has_stop else "Lines"
-        facts.append(bench_fact(caption, words(job.cutter.scale_offset, marks)))
-        facts += _reach_facts(job, mat, marks)
-        facts.append(bench_fact("Overcut", _corner_words(overrun(job, mount, mat))))
-    if not is_below:
-        facts.append(place_fact(mount))
-    return facts
+    size = f"{board}, smaller than the top mat" if mat.place else board
+    thick = board_thickness(mat.thickness)
+    return f"Board {size}; {mat.colour}, {mat.core_colour} core, {thick}"
 
 
-def place_fact(mount: Mount) -> Fact:
-    """Return the fact by what a print is placed on its backing."""
+def place_words(mount: Mount) -> str:
+    """Return by what a print is placed on its backing."""
     by = " to the edge of the trimmed paper" if is_placed_by_paper(mount) else ""
-    return bench_fact("Print on the backing", f"seen from the front; distances{by} below")
+    return f"Print on the backing, seen from the front; distances{by} below"
 
 
-def _oval_words(mat: MatSheet, marks: Marks) -> str:
-    """The axes of an oval and its middle, as an oval cutter is set."""
+def oval_words(mat: MatSheet, marks: Marks) -> tuple[str, str]:
+    """Return the axes of an oval, and its middle, as an oval cutter is set."""
     back = mat.backs[0]
     across = mat.board.width - back.place.x - back.size.width * Fraction(1, 2)
     down = back.place.y + back.size.height * Fraction(1, 2)
     fine = marks.fine
     left, top = (fine.with_unit(fine.nearest(length)) for length in (across, down))
-    return f"{marks.size(back.size)} at the back; centre {left} from the left, {top} from the top"
-
-
-def _scale_words(offset: Length, marks: Marks) -> str:
-    if not offset:
-        return f"set each number as given, in {'inches' if marks.unit == 'in' else 'mm'}"
-    way = "more" if offset > ZERO else "less"
-    return f"set {marks.with_unit(max(offset, -offset))} {way} than each number"
-
-
-def _line_words(offset: Length, marks: Marks) -> str:
-    """How lines are drawn for a cutter without a stop."""
-    if not offset:
-        unit = "inches" if marks.unit == "in" else "mm"
-        return f"pencil each line at its number from the edge, in {unit}"
-    way = "more" if offset > ZERO else "less"
-    return f"pencil each line {marks.with_unit(max(offset, -offset))} {way} than its number"
-
-
-def _reach_facts(job: Job, mat: MatSheet, marks: Marks) -> list[Fact]:
-    """Which borders the cutter cannot be set to."""
-    lines, reach = beyond_reach(job, mat), job.cutter.reach
-    if not lines or reach is None:
-        return []
-    at = ", ".join(f"{line.edge} {marks.with_unit(line.at)}" for line in lines)
-    which = "every line" if len(lines) == len(mat.lines) else at  # a list of all would fill a page
-    words = (
-        f"the cutter reaches only {marks.with_unit(reach)}: draw {which}, and cut by straightedge"
-    )
-    return [Fact("Beyond the reach", ((words, ALARM),))]
-
-
-def _corner_words(past: Length) -> str:
-    if not past:
-        return "cut exactly from line to line, without overcut"
-    return f"start and end each cut {past} past the corner line"
+    axes = f"{marks.size(back.size)} at the back"
+    return axes, f"centre {left} from the left, {top} from the top"
 
 
 def sums(mat: MatSheet, marks: Marks) -> list[str]:
@@ -123,50 +78,88 @@ def sums(mat: MatSheet, marks: Marks) -> list[str]:
     return list(found)
 
 
-def opening_limits(kind: MountKind, mat: MatSheet, marks: Marks) -> list[str]:
-    """Return what each opening may measure, which depends on the mat that touches the prints."""
+def opening_sides(kind: MountKind, mat: MatSheet, marks: Marks) -> list[OpeningSides]:
+    """Return the openings whose limits are those of width and height, each kind of them once."""
+    found = zip(mat.cuts, _limits_of(kind, mat), strict=True)
+    sides = [_sides(cut.back.size, limits, marks) for cut, limits in found if _is_simple(limits)]
+    return list(dict.fromkeys(sides))
+
+
+def opening_sentences(kind: MountKind, mat: MatSheet, marks: Marks) -> list[str]:
+    """Return the limits that are on both sides of an opening, or on all openings together."""
     found: dict[str, None] = {}
-    is_lowest, limits = mat.place == len(kind.mats) - 1, kind.limits
-    for window, cut in zip(limits.windows, mat.cuts, strict=True):
-        found |= dict.fromkeys(opening_words(cut.back.size, window if is_lowest else None, marks))
-        if kind.mount.bevel != BevelKind.STRAIGHT:
-            fine = marks.fine
-            face = Size(fine.nearest(cut.face.size.width), fine.nearest(cut.face.size.height))
-            found[f"check at the face: about {fine.size(face)}"] = None
-    if not is_lowest:
-        upper, lower = (kind.entries[0].plan.layout.windows[0][mat.place + n] for n in (0, 1))
-        shown = marks.fine.nearest(lower.face.borders_in(upper.limiting).least)
-        found[f"shows about {marks.fine.with_unit(shown)} of the mat below, all round"] = None
+    for cut, limits in zip(mat.cuts, _limits_of(kind, mat), strict=True):
+        found |= dict.fromkeys(_opening_words(cut.back.size, limits, marks))
+    if mat.place < len(kind.mats) - 1:
         return list(found)
+    limits_all = kind.limits
     together = _range(
-        ("for the rule", "for the rule"), limits.sides_least, limits.sides_most, marks
+        ("for the rule", "for the rule"), limits_all.sides_least, limits_all.sides_most, marks
     )
     if together:
         found[f"the longest sides of all openings together: {together}"] = None
     return list(found)
 
 
-def opening_words(size: Size, limits: OpeningLimits | None, marks: Marks) -> list[str]:
-    """Return what one opening measures at the back, and what it may measure."""
-    if limits is None or (len(limits.least) == 1 and len(limits.most) == 1):
-        words = [_side_words(name, size, limits, marks) for name in ("width", "height")]
-        return words + _area_words(limits)
+def opening_checks(kind: MountKind, mat: MatSheet, marks: Marks) -> list[str]:
+    """Return what each opening measures at the face, and what shows of the mat below."""
+    fine, found = marks.fine, dict[str, None]()
+    for cut in mat.cuts if kind.mount.bevel != BevelKind.STRAIGHT else ():
+        face = Size(fine.nearest(cut.face.size.width), fine.nearest(cut.face.size.height))
+        found[f"check at the face: about {fine.size(face)}"] = None
+    if mat.place < len(kind.mats) - 1:
+        upper, lower = (kind.entries[0].plan.layout.windows[0][mat.place + n] for n in (0, 1))
+        shown = fine.nearest(lower.face.borders_in(upper.limiting).least)
+        found[f"shows about {fine.with_unit(shown)} of the mat below, all round"] = None
+    return list(found)
+
+
+def _limits_of(kind: MountKind, mat: MatSheet) -> list[OpeningLimits | None]:
+    """The limits of each opening: those of the mat that touches the prints, none of others."""
+    is_lowest = mat.place == len(kind.mats) - 1
+    return [limits if is_lowest else None for limits in kind.limits.windows]
+
+
+def _is_simple(limits: OpeningLimits | None) -> bool:
+    return limits is None or (len(limits.least) == 1 and len(limits.most) == 1)
+
+
+def _opening_words(size: Size, limits: OpeningLimits | None, marks: Marks) -> list[str]:
+    """What one opening may measure, as far as that is not a matter of one side."""
+    if limits is None or _is_simple(limits):
+        return _area_words(limits)
     measures = f"{marks.size(size)} at the back"
     if not limits.least:
         return [f"{measures}: no opening meets everything; see the findings below"]
     return [measures, _least_words(limits, marks), _most_words(limits, marks), *_area_words(limits)]
 
 
-def _side_words(name: str, size: Size, limits: OpeningLimits | None, marks: Marks) -> str:
-    words = f"{name} {marks.with_unit(getattr(size, name))} at the back"
+def _sides(size: Size, limits: OpeningLimits | None, marks: Marks) -> OpeningSides:
+    sizes = marks.with_unit(size.width), marks.with_unit(size.height)
     if limits is None:
-        return words
-    least, most = getattr(limits.least[0], name), getattr(limits.most[0], name)
-    n = ("width", "height").index(name)
-    free = getattr(limits.board, name)
-    whys = (limits.least_why[n], limits.most_why[n])
-    found = _range(whys, least or None, most if most < free else None, marks)
-    return f"{words}: {found}" if found else words
+        return OpeningSides(sizes)
+    (least,), (most,), board = limits.least, limits.most, limits.board
+    leasts = (least.width, least.height)
+    mosts = (
+        most.width if most.width < board.width else None,
+        most.height if most.height < board.height else None,
+    )
+    return OpeningSides(
+        sizes,
+        _limits(leasts, limits.least_why, marks),
+        _limits(mosts, limits.most_why, marks),
+    )
+
+
+def _limits(
+    lengths: tuple[Length | None, Length | None], whys: tuple[str, str], marks: Marks
+) -> tuple[Limit | None, Limit | None]:
+    """The limits on width and height, None for a side that has none."""
+    width, height = (
+        Limit(marks.with_unit(length), why) if length else None
+        for length, why in zip(lengths, whys, strict=True)
+    )
+    return width, height
 
 
 def _range(whys: tuple[str, str], least: Length | None, most: Length | None, marks: Marks) -> str:

@@ -6,14 +6,15 @@ from proofs.findings import Severity
 from proofs.lengths import NO_BORDERS, Length, Unit, millimetres
 from proofs.pages.drawing import Block, across, stacked
 from proofs.pages.flow import FlowPart
-from proofs.pages.typography import ALARM, BODY, CAPTION, STRONG, Setter, rule
+from proofs.pages.typography import ALARM, BODY, CAPTION, FIGURE_STRONG, STRONG, TITLE, Setter, rule
 from proofs.plan.cutting.marks import Marks
 from proofs.plan.cutting.mount_kinds import BenchEntry, MountKind
 from proofs.plan.entry.trims import Trim, picture_trims
 from proofs.records.mounts import Mount, WindowKind
 
+PRINTS = "Prints on their backings"
 _MOST_RISKS = 3
-_LEFTS = (0.0, 52.0, 258.0, 320.0, 384.0)
+_LEFTS = (0.0, 40.0, 206.0, 284.0, 362.0)
 _HEADINGS = ("entry", "title", "from left", "from top", "image")
 _PAPER_HEADINGS = ("entry", "title", "paper from left", "paper from top", "image")
 _ROW_GAP = 1.5
@@ -38,8 +39,8 @@ def print_rows(bench: BenchEntry, marks: Marks, setter: Setter) -> list[Block]:
         cells = (
             (entry.number, STRONG),
             (title, BODY),
-            (f"{_finely(place.x, marks)} {marks.unit}", STRONG),
-            (f"{_finely(place.y, marks)} {marks.unit}", STRONG),
+            (f"{_finely(place.x, marks)} {marks.unit}", FIGURE_STRONG),
+            (f"{_finely(place.y, marks)} {marks.unit}", FIGURE_STRONG),
         )
         blocks = [
             setter.paragraph(*cell, right - left - 6, most=1)
@@ -92,18 +93,21 @@ def prints_block(kind: MountKind, rows: Sequence[Block], setter: Setter) -> Bloc
     return stacked([_head(kind, setter), *rows], _ROW_GAP)
 
 
-def on_next_page(count: int, setter: Setter) -> Block:
+def on_later_page(count: int, setter: Setter) -> Block:
     """Return a note where that table is, if the page has no room for it."""
-    words = f"The next page lists the {count} prints of this mount, and where each of them goes."
+    words = f"“{PRINTS}”, behind this guide, lists the {count} prints of this mount."
     return stacked([rule(setter.width), setter.paragraph(words, BODY, setter.width)], 5)
 
 
-def print_parts(
-    kind: MountKind, top: Block, rows: Sequence[Block], setter: Setter
-) -> list[FlowPart]:
-    """Return the table of the prints of a kind on pages of its own, each headed ``top``."""
-    head = stacked([top, _head(kind, setter)], 9)
-    return [FlowPart(head), *(FlowPart(row, _ROW_GAP, again=head) for row in rows)]
+def print_parts(kind: MountKind, rows: Sequence[Block], setter: Setter) -> list[FlowPart]:
+    """Return the table of the prints of a kind, which may run on from page to page."""
+    name = setter.paragraph(f"Mount {kind.number}: {kind.mount.title}", TITLE, setter.width)
+    head = _head(kind, setter)
+    first, *others = rows
+    return [
+        FlowPart(stacked([name, head, first], _ROW_GAP), 18),
+        *(FlowPart(row, _ROW_GAP, again=head) for row in others),
+    ]
 
 
 def risks(kind: MountKind, setter: Setter) -> list[Block]:

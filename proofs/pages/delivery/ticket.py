@@ -7,7 +7,7 @@ from proofs.pages.delivery.order_lists import (
     profile_words,
     requests,
 )
-from proofs.pages.drawing import Block, Mark, Page, Placed, Shape, frame, side_by_side, stacked
+from proofs.pages.drawing import Block, Mark, Page, Placed, Shape, across, frame, stacked
 from proofs.pages.facts import Fact, Lines, both_units, facts_block
 from proofs.pages.flow import FlowPart, PageLayout
 from proofs.pages.headings import opening_block
@@ -15,12 +15,12 @@ from proofs.pages.typography import (
     ASIDE,
     BODY,
     CAPTION,
+    FIGURE_STRONG,
     HAIR,
     HAIRLINE,
     INK,
     STRONG,
     Setter,
-    Style,
     Words,
     rule,
     text_at,
@@ -30,16 +30,30 @@ from proofs.plan.delivery.deliveries import DeliveredFile, Delivery
 from proofs.plan.delivery.delivery_names import sheet_words
 from proofs.plan.entry.mockup import Box
 
-_THUMBNAIL_HIGH = 72.0
-_TOP_ROOM = 11.0  # above a thumbnail, for the sign of its upper edge
+_THUMBNAIL_HEIGHTS = (320.0, 260.0, 200.0, 150.0, 120.0, 96.0, 80.0, 70.0)
+_LOWEST, _APART = 80.0, 9.0
+_TOP_ROOM = 12.0  # above a thumbnail, for the sign of its upper edge
 _WHOLE = Box(0, 0, 1, 1)
 
 
 def ticket_pages(delivery: Delivery, layout: PageLayout) -> tuple[Page, ...]:
-    """Return the pages; the picture of a file's thumbnail has the name of the file."""
-    blocks = [_masthead(delivery, layout.setter)]
-    blocks += [_file(file, layout.setter) for file in delivery.files]
-    return layout.pages(map(FlowPart, blocks), f"Print order · {delivery.lab.title}")
+    """Return the pages; the picture of a file's thumbnail has the name of the file.
+
+    Type and pictures are as large as they can be without a further page.
+    """
+
+    def parts_of(sized: PageLayout) -> list[FlowPart]:
+        trials = [_parts(delivery, sized.setter, high) for high in _THUMBNAIL_HEIGHTS]
+        return min(trials, key=lambda parts: len(sized.filled(parts)))
+
+    return layout.filling_pages(parts_of, f"Print order · {delivery.lab.title}")
+
+
+def _parts(delivery: Delivery, setter: Setter, high: float) -> list[FlowPart]:
+    """The head, and a block for each file, with thumbnails at most so high."""
+    blocks = [_masthead(delivery, setter)]
+    blocks += [_file(file, setter, high) for file in delivery.files]
+    return [FlowPart(block) for block in blocks]
 
 
 def _masthead(delivery: Delivery, setter: Setter) -> Block:
@@ -56,32 +70,42 @@ def _masthead(delivery: Delivery, setter: Setter) -> Block:
     return Block(head.height + 4, head.marks)
 
 
-def _file(file: DeliveredFile, setter: Setter) -> Block:
-    """A file: small with its top marked, its name and title, what is ordered, and its size."""
-    columns = [
-        _thumbnail(file, setter),
-        _names(file, setter),
-        facts_block(setter, _ordered(file)),
-        facts_block(setter, [_image(file)]),
-    ]
-    return stacked([rule(setter.width), side_by_side(columns, setter.pitch)], 7)
+def _file(file: DeliveredFile, setter: Setter, high: float) -> Block:
+    """A file: small with its top marked, its name and title, what is ordered, and its size.
+
+    A picture that would be higher than the words beside it takes two columns of the four.
+    """
+    names, ordered = _names(file, setter), facts_block(setter, _ordered(file))
+    image = facts_block(setter, [_image(file)])
+    columns = 1 if high <= _LOWEST else 2
+    small = _thumbnail(file, setter, setter.span(columns), high)
+    words = [names, ordered, image]
+    if columns > 1:
+        words = [stacked([names, ordered], _APART), image]
+    lefts = [0.0, *((columns + n) * setter.pitch for n in range(len(words)))]
+    return stacked([rule(setter.width), across([small, *words], lefts)], 7)
 
 
-def _thumbnail(file: DeliveredFile, setter: Setter) -> Block:
-    """The whole sheet with a thin line round it, so that its white margin is seen."""
+def _shown_size(file: DeliveredFile, width: float, high: float) -> tuple[float, float]:
+    """The width and height of a thumbnail that fits this room."""
     pixels = file.facts.pixels
-    scale = min(setter.column / pixels.width, _THUMBNAIL_HIGH / pixels.height)
-    width, height = pixels.width * scale, pixels.height * scale
-    picture = Placed(file.file, 0, _TOP_ROOM, width, height, _WHOLE)
-    edge = frame(0, _TOP_ROOM, width, height, line=HAIRLINE, colour=HAIR)
-    return Block(_TOP_ROOM + height, (*_top_sign(width, setter), picture, *edge))
+    scale = min(width / pixels.width, high / pixels.height)
+    return pixels.width * scale, pixels.height * scale
+
+
+def _thumbnail(file: DeliveredFile, setter: Setter, width: float, high: float) -> Block:
+    """The whole sheet with a thin line round it, so that its white margin is seen."""
+    wide, high = _shown_size(file, width, high)
+    picture = Placed(file.file, 0, _TOP_ROOM, wide, high, _WHOLE)
+    edge = frame(0, _TOP_ROOM, wide, high, line=HAIRLINE, colour=HAIR)
+    return Block(_TOP_ROOM + high, (*_top_sign(wide, setter), picture, *edge))
 
 
 def _top_sign(width: float, setter: Setter) -> tuple[Mark, ...]:
     """A small arrow that points up, and the word, over the middle of a thumbnail."""
-    left = (width - setter.wide("TOP", CAPTION) - 8) / 2
-    arrow = Shape(((left, 6.6), (left + 2.8, 1.4), (left + 5.6, 6.6)), INK)
-    return arrow, text_at("TOP", Style(CAPTION.weight, CAPTION.size), left + 8, 6.6)
+    left = (width - setter.wide("TOP", BODY) - 8) / 2
+    arrow = Shape(((left, 8.2), (left + 2.8, 2.6), (left + 5.6, 8.2)), INK)
+    return arrow, text_at("TOP", BODY, left + 8, 8.6)
 
 
 def _names(file: DeliveredFile, setter: Setter) -> Block:
@@ -98,8 +122,8 @@ def _names(file: DeliveredFile, setter: Setter) -> Block:
 
 def _ordered(file: DeliveredFile) -> list[Fact]:
     facts = [
-        Fact("Copies", ((str(file.copies), STRONG),)),
-        Fact("Sheet", ((sheet_words(file.sheet), BODY),)),
+        Fact("Copies", ((str(file.copies), FIGURE_STRONG),)),
+        Fact("Sheet", ((sheet_words(file.sheet), FIGURE_STRONG),)),
     ]
     made_of: Lines = tuple((words, BODY) for words in file.made_of)
     return [*facts, Fact("Paper and finish", made_of)] if made_of else facts

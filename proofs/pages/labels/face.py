@@ -7,6 +7,7 @@ from proofs.lengths import millimetres
 from proofs.pages.drawing import Block, Mark, Shape, frame, rectangle
 from proofs.pages.setting import wrapped
 from proofs.pages.typography import (
+    CAPTION,
     HAIRLINE,
     INK,
     QUIET,
@@ -34,7 +35,6 @@ _NUMBER_SHARE = 0.35  # of the line that number and category share
 _LARGEST = 30.0
 _HEAD_SHARE = 0.2  # at most, of the height
 _ADDRESS = 10.0  # at most, on every label
-_CAPTION, _CAPTION_LEAST = 6.2, 5.0
 _ORGANISER = 112.0
 _SMALLER = 0.96
 _LEAST = 0.5  # no text needs smaller type
@@ -164,10 +164,10 @@ def _feet(
     required: Sequence[RequiredLine], room: LabelRoom, unit: float, measure: Measure, code: Modules
 ) -> tuple[Mark, ...]:
     """The organiser's box, what the rules ask for, and the code."""
-    caption = _caption(unit)
     wide = _ORGANISER * unit
     box = frame(room.left, room.top, wide, room.height, line=HAIRLINE, colour=QUIET)
-    words = set_lines(("organiser's number",), caption)
+    lines = _lines(("organiser's number",), CAPTION, wide - 5 * unit, measure)
+    words = set_lines(lines, CAPTION)
     marks = (*box, *words.at(room.left + 4 * unit, room.top + 2 * unit))
     right = room.left + room.width
     if code:
@@ -195,14 +195,10 @@ def _required_lines(
         marks += set_lines(lines, style).at(rest.left, rest.top)
     for number, line in enumerate(blank, len(known)):
         top = room.top + number * each
-        caption = set_lines((line.caption,), _caption(unit))
+        caption = set_lines((line.caption,), CAPTION)
         marks += caption.at(room.left, top)
         marks += rule(room.width, QUIET).at(room.left, top + each - 3 * unit)
     return marks
-
-
-def _caption(unit: float) -> Style:
-    return Style(REGULAR, max(_CAPTION * unit, _CAPTION_LEAST), QUIET)
 
 
 def _code(code: Modules, left: float, top: float, side: float) -> tuple[Mark, ...]:

@@ -1,19 +1,31 @@
 """The pages of a soft proof: each print on its mount as it is, on its paper, and what is lost."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
 
-from proofs.findings import Finding
 from proofs.pages.drawing import Block, Line, Mark, Page, rectangle, side_by_side, stacked
-from proofs.pages.facts import Fact, Lines, facts_block
-from proofs.pages.flow import FlowPart, PageLayout
-from proofs.pages.headings import captioned, entry_head, opening_block
-from proofs.pages.mount_drawing import cut_from, fitting_scale, mount_drawing
-from proofs.pages.typography import ALARM, ASIDE, BODY, CAPTION, GUTTER, STRONG, Setter, rule
-from proofs.pages.wording import counted, sentence, typeset
-from proofs.plan.delivery.soft_proofs import SEEN, ColourLoss, Medium, PrintedStep
-from proofs.plan.entry.mockup import PAPER, Colour
-from proofs.plan.entry.planning import Plan, papers_of
+from proofs.pages.flow import BETWEEN, FlowPart, PageLayout
+from proofs.pages.headings import opening_block
+from proofs.pages.soft_proof.entry import (
+    EntrySetter,
+    PaperShown,
+    ProofedEntry,
+    most_lost,
+    percent,
+    third,
+)
+from proofs.pages.table import Columns, table_parts
+from proofs.pages.typography import (
+    ASIDE,
+    BODY,
+    GUTTER,
+    STRONG,
+    TITLE,
+    Setter,
+)
+from proofs.pages.wording import counted, typeset
+from proofs.plan.delivery.soft_proofs import SEEN, Medium, loses_something
+from proofs.plan.entry.mockup import Colour
+from proofs.plan.entry.planning import papers_of
 from proofs.records.job import Job
 from proofs.records.labs import Lab
 
@@ -27,15 +39,16 @@ _PITCH, _LINE = 5.0, 1.0
 
 ON_SCREENS = "A screen can only suggest this: judge by a test strip."
 
-_ROW_HEIGHT = 190.0  # room for the drawings of an entry, in points
-_CAPTIONS = ("On a screen", "On the paper", "Out of gamut")
-_WITHOUT_PAPER = "In the lab's file"
+_ROW_HEIGHTS = (210.0, 195.0, 180.0, 165.0, 150.0, 135.0)  # for the drawings of an entry
+_LEAST_TABLE = 80.0  # the head of the table with its first row
+_COLUMNS = (1.2, 5, 2.4, 1.1, 1.1, 1.7)  # of the table
 
 _HOW = (
     "On a screen: the step that is printed, with a screen's white and black. On the paper: the"
     " lab's file through the lab's profile, with the paper white and the darkest tone in it; the"
     " mat stays as it is, for comparison. Differences are CIEDE2000: 1 is about the least that an"
-    " eye sees side by side. Colours outside sRGB are measured, but cannot be shown here."
+    " eye sees side by side. Colours outside sRGB are measured, but cannot be shown here. Only"
+    " pictures that lose something are shown; a table lists the rest."
 )
 _NO_PAPER = (
     "This profile describes a screen or a working space, not a paper: it has no paper white and"
@@ -43,41 +56,90 @@ _NO_PAPER = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class ProofedEntry:
-    """One entry to show.
-
-    ``losses`` are those of its pictures, in their order. ``mockups`` names its mock-ups: as it is,
-    on its paper, and with what is lost. If it could not be proofed, ``losses`` is empty and
-    ``problem`` says why.
-    """
-
-    plan: Plan
-    printed: PrintedStep
-    losses: tuple[ColourLoss, ...] = ()
-    findings: tuple[Finding, ...] = ()
-    mockups: tuple[str, str, str] = ("", "", "")
-    problem: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class PaperShown:
-    """What all entries share: the profile as a medium, and its paper white in sRGB."""
-
-    medium: Medium
-    colour: Colour = PAPER
-
-
 def soft_proof_pages(
     job: Job, paper: PaperShown, entries: Sequence[ProofedEntry], layout: PageLayout
 ) -> tuple[Page, ...]:
-    """Return the pages of the soft proof."""
+    """Return the pages of the soft proof: pictures that lose something, then a table of the rest.
+
+    Mounts are drawn as large as they can be without a further page.
+    """
+
+    def parts_of(sized: PageLayout) -> list[FlowPart]:
+        trials = [_parts(job, paper, entries, sized, high) for high in _ROW_HEIGHTS]
+        return min(trials, key=lambda parts: len(sized.filled(parts)))
+
+    return layout.filling_pages(parts_of, ON_SCREENS)
+
+
+def _parts(
+    job: Job,
+    paper: PaperShown,
+    entries: Sequence[ProofedEntry],
+    layout: PageLayout,
+    high: float,
+) -> list[FlowPart]:
+    """The parts of the pages, with mounts at most so high."""
     setter = layout.setter
     papers = papers_of(entry.plan for entry in entries) or (job.paper.title,)
     made_of = f"{', '.join(papers)}; {job.lab.title}"
     blocks = [_masthead(made_of, paper.medium, len(entries), setter), _key(job.lab, setter)]
-    blocks += [_entry(job, paper, entry, setter) for entry in entries]
-    return layout.pages(map(FlowPart, blocks), ON_SCREENS)
+    shown = [one for one in entries if not one.losses or loses_something(one.losses)]
+    used = sum(block.height for block in blocks) + BETWEEN
+    blocks += _shown(EntrySetter(job, paper, setter), shown, layout.room, (used, high))
+    rest = [one for one in entries if one.losses and not loses_something(one.losses)]
+    return [*map(FlowPart, blocks), *(_rest_parts(job, rest, setter) if rest else [])]
+
+
+def _shown(
+    entries_of: EntrySetter,
+    entries: Sequence[ProofedEntry],
+    room: float,
+    sizes: tuple[float, float],
+) -> Iterator[Block]:
+    """Yield the entries; one that would be alone on its page is drawn larger to fill it.
+
+    ``sizes`` are how much of the first page is taken, and how high mounts are at most.
+    """
+    begun, high = sizes
+    small = [entries_of.block(entry, high) for entry in entries]
+    used = begun
+    for entry, block, following in zip(entries, small, [*small, None][1:], strict=True):
+        if used + BETWEEN + block.height > room:
+            used = 0.0
+        gap = BETWEEN if used else 0.0
+        least = following.height if following else _LEAST_TABLE
+        is_alone = used in (0.0, begun) and used + gap + block.height + BETWEEN + least > room
+        if is_alone and entry.losses:
+            large = entries_of.block(entry, high, is_large=True)
+            block = large if used + gap + large.height <= room else block
+        used += gap + block.height
+        yield block
+
+
+def _rest_parts(job: Job, entries: Sequence[ProofedEntry], setter: Setter) -> list[FlowPart]:
+    """The table of the entries that lose nothing."""
+    columns = Columns(setter, _COLUMNS)
+    words = f"These lose nothing: all of the image stays within {job.lab.loss:g}"
+    title = setter.paragraph(words, TITLE, setter.width)
+    heads = ("entry", "title", "step", "largest", "average", "out of gamut")
+    rows = [_rest_row(entry, columns) for entry in entries]
+    first, *others = table_parts(columns.head(heads), rows)
+    return [FlowPart(stacked([title, first.block], 8), 18), *others]
+
+
+def _rest_row(entry: ProofedEntry, columns: Columns) -> Block:
+    loss = most_lost(entry.losses)
+    return columns.row(
+        [
+            (entry.plan.entry.number, STRONG),
+            (entry.plan.entry.title, BODY),
+            (typeset(entry.printed.words), BODY),
+            (f"{loss.largest:.1f}", STRONG),
+            (f"{loss.mean:.1f}", BODY),
+            (percent(loss.beyond_share), STRONG),
+        ],
+        most=4,
+    )
 
 
 def _masthead(made_of: str, medium: Medium, count: int, setter: Setter) -> Block:
@@ -99,7 +161,7 @@ def _key(lab: Lab, setter: Setter) -> Block:
         (BEYOND, 1, f"Hatched: out of gamut by over {SEEN:g}."),
         (LOST, 2, f"Crossed: the file loses more than {lab.loss:g}."),
     )
-    pitch = _third(setter) + GUTTER
+    pitch = third(setter) + GUTTER
     return side_by_side([_field(setter, pitch, *field) for field in fields], pitch)
 
 
@@ -127,99 +189,3 @@ def _lines(*, rising: bool) -> list[Line]:
         found.append(Line(start, end, _LINE, LINES))
         x += _PITCH
     return found
-
-
-def _entry(job: Job, paper: PaperShown, entry: ProofedEntry, setter: Setter) -> Block:
-    head = entry_head(entry.plan.entry, setter, typeset(entry.printed.words))
-    name = stacked([rule(setter.width), head], 6)
-    if not entry.losses:
-        problem = setter.paragraph(entry.problem, BODY, setter.span(3), most=8)
-        return stacked([name, problem.indented(setter.pitch)], 6)
-    mounts = _mounts(paper, entry, setter)
-    facts = _facts(job, paper.medium, entry.losses, setter)
-    return stacked([name, mounts, facts, _verdict(job, entry, setter)], 8)
-
-
-def _mounts(paper: PaperShown, entry: ProofedEntry, setter: Setter) -> Block:
-    """The three mounts side by side, as large as a third of the page allows."""
-    third = _third(setter)
-    scale = fitting_scale(entry.plan.layout.board, 1, third, _ROW_HEIGHT)
-    captions = list(_CAPTIONS)
-    if paper.medium.white is None:
-        captions[1] = _WITHOUT_PAPER
-    papers = (PAPER, paper.colour, PAPER)
-    cells = [
-        stacked(
-            [
-                mount_drawing(entry.plan, scale, cut_from(entry.plan, mockup), paper=colour),
-                setter.paragraph(caption, CAPTION, third),
-            ],
-            3,
-        )
-        for mockup, colour, caption in zip(entry.mockups, papers, captions, strict=True)
-    ]
-    return side_by_side(cells, third + GUTTER)
-
-
-def _facts(job: Job, medium: Medium, losses: Sequence[ColourLoss], setter: Setter) -> Block:
-    """The figures, each below the drawing that it belongs to."""
-    lab, loss = job.lab, _most(losses)
-    white = black = "not in this profile"
-    if medium.white is not None:
-        lightness, a, b = medium.white
-        white = typeset(f"L* {lightness:.1f}, a* {a:.1f}, b* {b:.1f}")
-    if medium.darkest is not None:
-        black = f"L* {medium.darkest:.1f}"
-    largest: Lines = ((f"{loss.largest:.1f}", STRONG), (f"average {loss.mean:.1f}", ASIDE))
-    if len(losses) > 1:
-        n = losses.index(loss) + 1
-        largest = (*largest, (f"of picture {n}, which loses most", ASIDE))
-    limit = f"Loses more than {lab.loss:g}; limit {_percent(lab.lost_share)}"
-    columns = (
-        (Fact("Largest loss of colour", largest),),
-        (Fact("Paper white", ((white, BODY),)), Fact("Darkest tone", ((black, BODY),))),
-        (
-            Fact("Out of gamut", ((_share(loss.beyond_share), STRONG),)),
-            Fact(limit, ((_share(loss.lost_share), STRONG),)),
-        ),
-    )
-    return side_by_side(
-        [facts_block(setter, column) for column in columns], _third(setter) + GUTTER
-    )
-
-
-def _most(losses: Sequence[ColourLoss]) -> ColourLoss:
-    return max(losses, key=lambda loss: (loss.lost_share, loss.beyond_share, loss.largest))
-
-
-def _third(setter: Setter) -> float:
-    return (setter.width - 2 * GUTTER) / 3
-
-
-def _percent(share: float) -> str:
-    """A share in per cent; a little is never called nothing."""
-    if 0 < share < 0.0005:
-        return "less than 0.1 %"
-    return f"{share * 100:.1f} %".replace(".0 %", " %")
-
-
-def _share(share: float) -> str:
-    return f"{_percent(share)} of the image"
-
-
-def _verdict(job: Job, entry: ProofedEntry, setter: Setter) -> Block:
-    """The finding in words, or that there is none."""
-    if entry.findings:
-        word, style = entry.findings[0].severity.word.capitalize(), ALARM
-        lines = [_in_words(finding) for finding in entry.findings]
-    else:
-        word, style = "Within the limit", STRONG
-        lost = _most(entry.losses).lost_share
-        all_but = f"All but {_percent(lost)}" if lost else "All"
-        lines = [f"{all_but} of the image stays within {job.lab.loss:g}."]
-    return captioned((word, style), [(line, BODY) for line in lines], setter, most=8)
-
-
-def _in_words(finding: Finding) -> str:
-    words = sentence(finding.message)
-    return f"{words}. Fix: {finding.remedy}" if finding.remedy else words

@@ -13,7 +13,7 @@ from proofs.pages.typography import (
     ASIDE,
     BODY,
     CAPTION,
-    COLUMNS,
+    GUTTER,
     HAIR,
     HAIRLINE,
     STRONG,
@@ -29,8 +29,10 @@ from proofs.plan.entry.planning import Plan, papers_of
 from proofs.records.job import Job
 
 _ABOVE_WARNING = 4.0
+_SHEETS_IN_A_ROW = (2, 3, 4)
+_MOST_TIMES = 1.1  # what table and curves have room for side by side
 _HEADINGS = ("step", "asked", "reached", "blocked", "bare", "sheet")
-_LEFTS = (0.0, 34.0, 78.0, 124.0, 170.0, 210.0)
+_LEFTS = (0.0, 36.0, 84.0, 138.0, 190.0, 226.0)
 
 _HOW = (
     "Have the sheets printed like the final prints, let them dry for a day, and compare the pieces"
@@ -71,15 +73,31 @@ def strip_pages(
     job: Job, entries: Sequence[StripSteps], previews: Sequence[Preview], layout: PageLayout
 ) -> tuple[Page, ...]:
     """Return the pages of the key."""
-    setter = layout.setter
+
+    def parts_of(sized: PageLayout) -> list[FlowPart]:
+        trials = [_parts(job, entries, previews, sized.setter, count) for count in _SHEETS_IN_A_ROW]
+        return min(trials, key=lambda parts: len(sized.filled(parts)))
+
+    return layout.filling_pages(parts_of, "Test strips", most=_MOST_TIMES)
+
+
+def _parts(
+    job: Job,
+    entries: Sequence[StripSteps],
+    previews: Sequence[Preview],
+    setter: Setter,
+    in_a_row: int,
+) -> list[FlowPart]:
+    """The head, the sheets, small, and a block for each entry."""
+    wide = (setter.width - (in_a_row - 1) * GUTTER) / in_a_row
     papers = papers_of(e.outcome.plan for e in entries if e.outcome.plan) or (job.paper.title,)
     several = len(papers) > 1
-    small = [_preview(sheet, setter.column, setter, with_paper=several) for sheet in previews]
+    small = [_preview(sheet, wide, setter, with_paper=several) for sheet in previews]
     count = f"{counted(len(entries), 'entry', 'entries')} on {counted(len(previews), 'sheet')}"
     blocks = [_masthead(count, f"{', '.join(papers)}; {job.lab.title}", setter)]
-    blocks += [*in_rows(small, COLUMNS, setter.pitch), _table_head(setter)]
+    blocks += [*in_rows(small, in_a_row, wide + GUTTER), _table_head(setter)]
     blocks += [_entry(entry, setter, with_paper=several) for entry in entries]
-    return layout.pages(map(FlowPart, blocks), "Test strips")
+    return [FlowPart(block) for block in blocks]
 
 
 def _masthead(count: str, made_of: str, setter: Setter) -> Block:

@@ -1,24 +1,35 @@
 """The frame of a template's page: a rule along each axis, the room between, and the foot."""
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 from proofs.lengths import Length, Size, inches, millimetres
 from proofs.pages.drawing import Block, Line, Mark, frame, rectangle, stacked, turned
 from proofs.pages.ruler import rule_block
 from proofs.pages.templates.tile import STROKES
-from proofs.pages.typography import CAPTION, HAIR, HAIRLINE, INK, QUIET, SMALL_ALARM, STRONG, Setter
+from proofs.pages.typography import (
+    BODY,
+    CAPTION,
+    HAIR,
+    HAIRLINE,
+    INK,
+    QUIET,
+    SMALL_ALARM,
+    STRONG,
+    Setter,
+)
 from proofs.plan.cutting.templates import LineKind
-from proofs.plan.cutting.tiling import Tile, Tiling
+from proofs.plan.entry.board import Opening
 from proofs.plan.sheets.strip_sheet import RULE_HEIGHT
 from proofs.records.page_sizes import PAGE_SIZES
 
 _RULES = {"a4": (7, 200), "letter": (8, 200)}
 """The lengths of the rules, in inches and in millimetres: as far as most printers print."""
 
-_FOOT = millimetres(14)
+WHOLE_FOOT, CORNERS_FOOT = millimetres(17), millimetres(27)  # more words go with corners
 _GAP = millimetres(1)
 _MAP_WIDTH = 54.0
-_KEY_WIDTH = 96.0
+_KEY_WIDTH = 112.0
 _SAMPLE = 26.0
 
 _KEY = (
@@ -37,6 +48,7 @@ class PageFrame:
     size: Size
     in_long: int
     mm_long: int
+    foot: Length
 
     @property
     def edge(self) -> Length:
@@ -53,19 +65,20 @@ class PageFrame:
     def room(self) -> Size:
         """How much of a board one page can show."""
         width = self.size.width - self.nought - self.edge
-        height = self.size.height - self.nought - self.edge - _FOOT - _GAP
+        height = self.size.height - self.nought - self.edge - self.foot - _GAP
         return Size(width, height)
 
     @property
     def foot_top(self) -> float:
         """Where the foot begins, in points from the top."""
-        return (self.size.height - self.edge - _FOOT).points
+        return (self.size.height - self.edge - self.foot).points
 
 
-def page_frames(name: str) -> tuple[PageFrame, PageFrame]:
-    """Return the page upright and lengthwise, for ``a4`` or ``letter``."""
+def page_frames(name: str, foot_high: Length) -> tuple[PageFrame, PageFrame]:
+    """Return the page upright and lengthwise, for ``a4`` or ``letter``, with a foot so high."""
     size, (in_long, mm_long) = PAGE_SIZES[name], _RULES[name]
-    return PageFrame(size, in_long, mm_long), PageFrame(size.turned, in_long, mm_long)
+    upright = PageFrame(size, in_long, mm_long, foot_high)
+    return upright, replace(upright, size=size.turned)
 
 
 def rules_along(page: PageFrame, setter: Setter) -> tuple[Mark, ...]:
@@ -87,6 +100,7 @@ class TemplateNotes:
     """
 
     heading: str
+    board: Size
     lines: tuple[str, ...]
     left_out: str
     stamp: str
@@ -94,7 +108,7 @@ class TemplateNotes:
 
 
 def foot(
-    page: PageFrame, notes: TemplateNotes, tiling: Tiling, tile: Tile, setter: Setter
+    page: PageFrame, notes: TemplateNotes, areas: Sequence[Opening], setter: Setter
 ) -> tuple[Mark, ...]:
     """Return the page map, the words, and the key to the lines."""
     left, width = page.nought.points, page.room.width.points
@@ -102,26 +116,23 @@ def foot(
     words_left = left + _MAP_WIDTH + 10
     words_width = width - _MAP_WIDTH - _KEY_WIDTH - 26
     return (
-        *_page_map(tiling, tile).at(left, top),
+        *_page_map(notes.board, areas, page.foot.points - 6).at(left, top),
         *_words(notes, words_width, setter).at(words_left, top - 2),
         *_key(notes.kinds, setter).at(left + width - _KEY_WIDTH, top - 1),
     )
 
 
-def _page_map(tiling: Tiling, tile: Tile) -> Block:
-    """A map of all pages of a template, with this page filled."""
-    area = tile.area.size
-    height = _FOOT.points
-    scale = min(
-        _MAP_WIDTH / (tiling.columns * area.width.points),
-        height / (tiling.rows * area.height.points),
-    )
-    wide, high = area.width.points * scale, area.height.points * scale
-    marks: list[Mark] = [rectangle(tile.column * wide, tile.row * high, wide, high, HAIR)]
-    for other in tiling.tiles:
-        marks += frame(
-            other.column * wide, other.row * high, wide, high, line=HAIRLINE, colour=QUIET
-        )
+def _page_map(board: Size, areas: Sequence[Opening], height: float) -> Block:
+    """The board, small, with what is on this page filled."""
+    scale = min(_MAP_WIDTH / board.width.points, height / board.height.points)
+    marks: list[Mark] = []
+    for area in areas:
+        shown = area.within(board)
+        left, top = shown.left.points * scale, shown.top.points * scale
+        wide, high = shown.size.width.points * scale, shown.size.height.points * scale
+        marks.append(rectangle(left, top, wide, high, HAIR))
+    width, high = board.width.points * scale, board.height.points * scale
+    marks += frame(0, 0, width, high, line=HAIRLINE, colour=QUIET)
     return Block(height, tuple(marks))
 
 
@@ -131,7 +142,7 @@ def _words(notes: TemplateNotes, width: float, setter: Setter) -> Block:
     stamp_width = setter.wide(notes.stamp, SMALL_ALARM)
     heading = setter.paragraph(notes.heading, STRONG, width - stamp_width - 8, most=1)
     top = Block(heading.height, (*heading.marks, *stamp.at(width - stamp_width, 1.2)))
-    lines = [(line, CAPTION, 9) for line in notes.lines]
+    lines = [(line, BODY, 9) for line in notes.lines]
     lines += [(notes.left_out, SMALL_ALARM, 1)] if notes.left_out else []
     return stacked([top, *(setter.paragraph(*line[:2], width, most=line[2]) for line in lines)])
 

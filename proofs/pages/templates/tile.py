@@ -1,13 +1,13 @@
-"""The part of a board that one page of a template shows, at full size."""
+"""A part of a board at full size, as a page of a template shows it."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from proofs.lengths import ZERO, Place, millimetres
 from proofs.pages.drawing import Block, Line, Mark, Point, Shape, oval, rectangle, sides
-from proofs.pages.typography import ACCENT, CAPTION, HAIRLINE, INK, SEMIBOLD, Setter, Style, text_at
+from proofs.pages.typography import ACCENT, FIGURE, HAIRLINE, INK, SEMIBOLD, Setter, Style, text_at
 from proofs.plan.cutting.templates import EdgeLine, LineKind, Template
-from proofs.plan.cutting.tiling import Tile, Tiling
+from proofs.plan.entry.board import Opening
 from proofs.plan.entry.mockup import PAPER
 
 STROKES: dict[LineKind, tuple[float, tuple[float, ...]]] = {
@@ -27,25 +27,25 @@ _TOP_AT = millimetres(5)  # of the arrow's tip, below the board's edge
 
 @dataclass(frozen=True, slots=True)
 class _View:
-    """Converts places on the board to points on the page, from the tile's top left."""
+    """Converts places on the board to points on the page, from the top left of a part."""
 
-    tile: Tile
+    area: Opening
 
     def point(self, place: Place) -> Point:
-        origin = self.tile.area.place
+        origin = self.area.place
         return (place.x - origin.x).points, (place.y - origin.y).points
 
 
-def tile_block(template: Template, tiling: Tiling, tile: Tile, setter: Setter) -> Block:
-    """Return what one page shows of a board, from the top left of its tile."""
-    view = _View(tile)
-    marks: list[Mark] = [s for edge in template.lines for s in _strokes(edge, view)]
-    for place in tiling.marks:
-        if tile.shows(place, _REACH):
-            marks += _register(place, view, setter)
-    if tile.row == 0:
-        marks += _top(view, setter)
-    return Block(tile.area.size.height.points, tuple(marks))
+def part_block(template: Template, area: Opening, marks: Iterable[Place], setter: Setter) -> Block:
+    """Return a part of a board at full size, with those of the register marks that it shows."""
+    view = _View(area)
+    drawn: list[Mark] = [s for edge in template.lines for s in _strokes(edge, view)]
+    for place in marks:
+        if area.holds(place, _REACH):
+            drawn += _register(place, view, setter)
+    if area.top < ZERO:
+        drawn += _top(view, setter)
+    return Block(area.size.height.points, tuple(drawn))
 
 
 def _strokes(edge: EdgeLine, view: _View) -> Iterator[Line]:
@@ -54,7 +54,7 @@ def _strokes(edge: EdgeLine, view: _View) -> Iterator[Line]:
         yield from _oval(edge, view)
         return
     width, dash = STROKES[edge.kind]
-    line, shown = edge.line, view.tile.area
+    line, shown = edge.line, view.area
     from_x, to_x = max(line.place.x, shown.place.x), min(line.right, shown.right)
     from_y, to_y = max(line.place.y, shown.place.y), min(line.bottom, shown.bottom)
     for y in (line.place.y, line.bottom):
@@ -69,7 +69,7 @@ def _strokes(edge: EdgeLine, view: _View) -> Iterator[Line]:
 
 def _oval(edge: EdgeLine, view: _View) -> Iterator[Line]:
     """Short chords of the oval; a dashed one is made of every other chord."""
-    (width, dash), line, shown = STROKES[edge.kind], edge.line, view.tile.area.size
+    (width, dash), line, shown = STROKES[edge.kind], edge.line, view.area.size
     ends = view.point(line.place), view.point(Place(line.right, line.bottom))
     chords = list(sides(oval((*ends[0], *ends[1]), _CHORDS)))
     for chord in chords[:: 2 if dash else 1]:
@@ -83,16 +83,16 @@ def _register(place: Place, view: _View, setter: Setter) -> Iterator[Mark]:
     yield Line((x - arm, y), (x + arm, y), HAIRLINE, ACCENT)
     yield Line((x, y - arm), (x, y + arm), HAIRLINE, ACCENT)
     words = f"{round(place.x.mm)} · {round(place.y.mm)}"
-    is_right = x > view.tile.area.size.width.points / 2
-    wide = setter.wide(words, CAPTION)
+    is_right = x > view.area.size.width.points / 2
+    wide = setter.wide(words, FIGURE)
     left = x - arm - 2 - wide if is_right else x + arm + 2
-    yield rectangle(left - 1, y - 3.6, wide + 2, 7.2, PAPER)
-    yield text_at(words, CAPTION, left, y + 2.2)
+    yield rectangle(left - 1, y - 5.2, wide + 2, 10.4, PAPER)
+    yield text_at(words, FIGURE, left, y + 3.9)
 
 
 def _top(view: _View, setter: Setter) -> Iterator[Mark]:
     """An arrow and TOP, in the middle of the tile, close to the board's edge."""
-    x = view.tile.area.size.width.points / 2
+    x = view.area.size.width.points / 2
     _, tip = view.point(Place(ZERO, _TOP_AT))
     head = ((x, tip), (x + 4, tip + 6), (x - 4, tip + 6))
     yield Shape(head, INK)

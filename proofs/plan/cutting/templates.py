@@ -53,12 +53,13 @@ def edge_lines(layout: Layout) -> tuple[EdgeLine, ...]:
     board = EdgeLine(LineKind.BOARD, Opening(layout.board))
     lines = {(board.line, False): board}
     for picture in layout.pictures:
-        for edge in _edges_of(picture):
+        for edge in edges_of(picture):
             lines.setdefault((edge.line, edge.is_oval), edge)
     return tuple(lines.values())
 
 
-def _edges_of(picture: Picture) -> Iterator[EdgeLine]:
+def edges_of(picture: Picture) -> Iterator[EdgeLine]:
+    """Yield the lines of one picture, from the top mat inwards."""
     for cut in picture.cuts:
         yield EdgeLine(LineKind.BACK, cut.back, picture.is_oval)
         yield EdgeLine(LineKind.FACE, cut.face, picture.is_oval)

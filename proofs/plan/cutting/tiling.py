@@ -22,11 +22,6 @@ class Tile:
     row: int
     area: Opening
 
-    def shows(self, place: Place, reach: Length) -> bool:
-        """Return whether everything within ``reach`` of a place is on this page."""
-        inner = self.area.grown(-reach)
-        return inner.left <= place.x <= inner.right and inner.top <= place.y <= inner.bottom
-
 
 @dataclass(frozen=True, slots=True)
 class Tiling:

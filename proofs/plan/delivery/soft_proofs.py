@@ -17,6 +17,8 @@ Converted to a printer's profile and back, even colours well inside its gamut ar
 this much (measured). About 1 is the least difference that is visible side by side.
 """
 
+_LEAST_SHARE = 0.0005  # of an image
+
 
 @dataclass(frozen=True, slots=True)
 class PrintedStep:
@@ -88,6 +90,14 @@ class ColourLoss:
     lost_share: float
     mean: float
     largest: float
+
+
+def loses_something(losses: Sequence[ColourLoss]) -> bool:
+    """Return whether a picture of an entry loses more than the lab's limit in a part to be seen.
+
+    Less than 0.05 % of an image is no part to be seen: a pixel in each 45 x 45.
+    """
+    return any(loss.lost_share >= _LEAST_SHARE for loss in losses)
 
 
 def loss_findings(

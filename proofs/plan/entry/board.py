@@ -89,6 +89,11 @@ class Opening:
         right, bottom = min(self.right, other.right), min(self.bottom, other.bottom)
         return Opening(Size(max(right - left, ZERO), max(bottom - top, ZERO)), Place(left, top))
 
+    def holds(self, place: Place, reach: Length) -> bool:
+        """Return whether everything within ``reach`` of a place is inside."""
+        inner = self.grown(-reach)
+        return inner.left <= place.x <= inner.right and inner.top <= place.y <= inner.bottom
+
     def within(self, board: Size) -> "Opening":
         """Return the part that lies on the board."""
         return self.shared(Opening(board))

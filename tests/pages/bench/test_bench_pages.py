@@ -4,7 +4,7 @@ What they must show comes from the user's own list; layouts have no outside sour
 """
 
 import datetime
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 import pytest
@@ -13,18 +13,18 @@ from proofs.findings import Status
 from proofs.lengths import ZERO, inches, millimetres
 from proofs.measures import read_size
 from proofs.pages.bench.left_out import left_out_words
-from proofs.pages.bench.materials import material_pages
-from proofs.pages.bench.mounting import mounting_pages
-from proofs.pages.bench.packing import last_look_pages, log_pages, packing_pages
-from proofs.pages.bench.timetable import timetable_pages
+from proofs.pages.bench.materials import material_parts
+from proofs.pages.bench.mounting import mounting_parts
+from proofs.pages.bench.packing import last_look_parts, log_parts, packing_parts
+from proofs.pages.bench.timetable import timetable_parts
 from proofs.pages.drawing import Page, Shape, Text
-from proofs.pages.flow import PageLayout
+from proofs.pages.flow import PageLayout, section
 from proofs.pages.typography import ACCENT
-from proofs.plan.bench.materials import materials
-from proofs.plan.bench.mounting import mounting
-from proofs.plan.bench.packing import PackedMount, packed_mount, parcel_of
-from proofs.plan.bench.timetable import scheduled
-from proofs.plan.cutting.marks import marks_of
+from proofs.plan.bench.materials import Material, materials
+from proofs.plan.bench.mounting import Mounting, mounting
+from proofs.plan.bench.packing import PackedMount, Parcel, packed_mount, parcel_of
+from proofs.plan.bench.timetable import Schedule, scheduled
+from proofs.plan.cutting.marks import Marks, marks_of
 from proofs.plan.entry.planning import Plan, plan_entry
 from proofs.records.page_sizes import PAGE_SIZES
 from proofs.records.timetables import WorkDays
@@ -77,6 +77,24 @@ def parcels(count: int, title: str = LONG_TITLE) -> list[PackedMount]:
     return [packed_mount(mounting(JOB, plan)) for plan in plans(count, title)]
 
 
+def material_pages(found: Sequence[Material], marks: Marks, layout: PageLayout) -> tuple[Page, ...]:
+    return layout.pages(section("Material list", material_parts(found, marks, layout)))
+
+
+def mounting_pages(found: Sequence[Mounting], layout: PageLayout) -> tuple[Page, ...]:
+    return layout.pages(section("Mounting plan", mounting_parts(found, layout.setter)))
+
+
+def packing_pages(parcel: Parcel, layout: PageLayout) -> tuple[Page, ...]:
+    return layout.pages(section("Packing list", packing_parts(parcel, layout.name, layout.setter)))
+
+
+def timetable_pages(
+    schedule: Schedule, today: datetime.date, layout: PageLayout
+) -> tuple[Page, ...]:
+    return layout.pages(section("Timetable", timetable_parts(schedule, today, layout)))
+
+
 def material(count: int, paper: str) -> tuple[Page, ...]:
     return material_pages(materials(plans(count), STOCK), MARKS, PageLayout(paper, measure, NAME))
 
@@ -87,7 +105,8 @@ def mounting_plan(count: int, paper: str) -> tuple[Page, ...]:
 
 
 def last_look(count: int, paper: str) -> tuple[Page, ...]:
-    return last_look_pages(parcels(count), PageLayout(paper, measure, NAME))
+    layout = PageLayout(paper, measure, NAME)
+    return layout.pages(section("Last look", last_look_parts(parcels(count), layout.setter)))
 
 
 def packing(count: int, paper: str) -> tuple[Page, ...]:
@@ -95,7 +114,8 @@ def packing(count: int, paper: str) -> tuple[Page, ...]:
 
 
 def log(count: int, paper: str) -> tuple[Page, ...]:
-    return log_pages(parcels(count), PageLayout(paper, measure, NAME))
+    layout = PageLayout(paper, measure, NAME)
+    return layout.pages(section("Print log", log_parts(parcels(count), layout.setter)))
 
 
 def dates(count: int, paper: str) -> tuple[Page, ...]:

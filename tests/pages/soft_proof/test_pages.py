@@ -9,14 +9,8 @@ import pytest
 from proofs.lengths import inches
 from proofs.pages.drawing import Page, Placed, Shape
 from proofs.pages.flow import PageLayout
-from proofs.pages.soft_proof.pages import (
-    BEYOND,
-    LOST,
-    ON_SCREENS,
-    PaperShown,
-    ProofedEntry,
-    soft_proof_pages,
-)
+from proofs.pages.soft_proof.entry import PaperShown, ProofedEntry
+from proofs.pages.soft_proof.pages import BEYOND, LOST, ON_SCREENS, soft_proof_pages
 from proofs.plan.delivery.soft_proofs import (
     ColourLoss,
     Medium,
@@ -31,7 +25,12 @@ from tests.workbench import a_job, a_mount, a_reveal, facts, no_window
 
 RAG = PaperShown(Medium("Soft rag", (95.25, 0.5, -1.75), 17.04), (240, 240, 243))
 SCREEN = PaperShown(Medium("A screen's own colours as one profile calls them " * 4))
-LITTLE, MUCH = ColourLoss(0.004, 0.0, 0.31, 3.2), ColourLoss(0.31, 0.25, 2.62, 18.44)
+# By the share of the image that loses more than 4: none, 1 % within the limit of 2 %, and 25 %.
+LITTLE, SOME, MUCH = (
+    ColourLoss(0.004, 0.0, 0.31, 3.2),
+    ColourLoss(0.05, 0.01, 0.5, 6.1),
+    ColourLoss(0.31, 0.25, 2.62, 18.44),
+)
 LONG: dict[str, Any] = {
     "number": "2026-A-0017-and-still-longer-than-that",
     "title": LONG_TITLE,
@@ -69,11 +68,11 @@ CASES: dict[str, Callable[[], list[ProofedEntry]]] = {
     "a word without end": lambda: [proofed(MUCH, title="x" * 900)],
     "not chosen": lambda: [replace(proofed(MUCH, **LONG), printed=NOT_CHOSEN)],
     "upright": lambda: [proofed(MUCH, photo=UPRIGHT, number=str(n)) for n in range(5)],
-    "a panorama": lambda: [proofed(LITTLE, size="long 16 in", photo=PANORAMA)],
-    "larger than the board": lambda: [proofed(LITTLE, size="long 30 in")],
-    "paper seen": lambda: [proofed(LITTLE, a_job(mount=a_reveal(inches("1/2"))))],
-    "no window": lambda: [proofed(LITTLE, a_job(mount=no_window()))],
-    "black": lambda: [proofed(LITTLE, a_job(mount=a_mount(mat_colour="black")))],
+    "a panorama": lambda: [proofed(SOME, size="long 16 in", photo=PANORAMA)],
+    "larger than the board": lambda: [proofed(SOME, size="long 30 in")],
+    "paper seen": lambda: [proofed(SOME, a_job(mount=a_reveal(inches("1/2"))))],
+    "no window": lambda: [proofed(SOME, a_job(mount=no_window()))],
+    "black": lambda: [proofed(SOME, a_job(mount=a_mount(mat_colour="black")))],
     "not shown": lambda: [proofed(None, **LONG), proofed(LITTLE)],
 }
 
@@ -124,19 +123,30 @@ def test_a_loss_above_the_limit_is_told_with_its_remedy() -> None:
 
 
 def test_a_loss_within_the_limit_is_said_to_be() -> None:
-    assert "Within the limit All of the image stays within 4." in words_of(
-        pages_of([proofed(LITTLE)])
-    )
+    words = words_of(pages_of([proofed(SOME)]))
+    assert "Within the limit All but 1 % of the image stays within 4." in words
 
 
 def test_a_very_small_loss_is_not_called_none() -> None:
-    tiny = replace(LITTLE, lost_share=0.0002)
-    words = words_of(pages_of([proofed(tiny)]))
-    assert "All but less than 0.1 % of the image stays within 4." in words
+    tiny = replace(SOME, beyond_share=0.0002)
+    assert "less than 0.1 % of the image" in words_of(pages_of([proofed(tiny)]))
+
+
+def test_entries_that_lose_nothing_are_listed_and_not_shown() -> None:
+    entries = [proofed(MUCH, number="17"), proofed(LITTLE, number="18", title="Calm")]
+    pages = pages_of(entries)
+    placed = {m.name for page in pages for m in page.marks if isinstance(m, Placed)}
+    assert placed == {"17-0", "17-1", "17-2"}
+    assert "18 Calm step B, 0 D; no step chosen: the plain picture 3.2 0.3 0.4 %" in words_of(pages)
+    hardly = replace(LITTLE, lost_share=0.0004)
+    assert "These lose nothing" in words_of(pages_of([proofed(hardly)]))
+    assert "These lose nothing" not in words_of(
+        pages_of([proofed(replace(SOME, lost_share=0.0006))])
+    )
 
 
 def test_without_a_paper_no_white_and_no_black_are_made_up() -> None:
-    words = words_of(pages_of([proofed(LITTLE)], SCREEN))
+    words = words_of(pages_of([proofed(SOME)], SCREEN))
     assert "has no paper white and no darkest tone" in words
     assert words.count("not in this profile") == 2
     assert "In the lab's file" in words
@@ -145,7 +155,7 @@ def test_without_a_paper_no_white_and_no_black_are_made_up() -> None:
 
 def test_paper_seen_round_a_picture_has_the_papers_white_on_its_own_mount_alone() -> None:
     job = a_job(mount=a_reveal(inches("1/2")))
-    (page,) = pages_of([proofed(LITTLE, job)], job=job)
+    (page,) = pages_of([proofed(SOME, job)], job=job)
     fills = [m.fill for m in page.marks if isinstance(m, Shape)]
     assert fills.count(RAG.colour) == 1
 

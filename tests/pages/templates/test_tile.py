@@ -6,7 +6,7 @@ from proofs.lengths import inches, millimetres
 from proofs.measures import read_size
 from proofs.outside.fonts import load_fonts
 from proofs.pages.drawing import Line, Point
-from proofs.pages.templates.tile import STROKES, tile_block
+from proofs.pages.templates.tile import STROKES, part_block
 from proofs.pages.typography import Setter
 from proofs.plan.cutting.templates import LineKind, Template, templates_of
 from proofs.plan.cutting.tiling import BEYOND, tiled
@@ -21,7 +21,7 @@ CHORD = millimetres("0.05").points
 def ends_of(kind: LineKind, template: Template, room: str) -> list[Point]:
     """The ends of all lines of a kind on the first page, from the board's top left."""
     tiling = tiled(template.layout.board, read_size(room))
-    block = tile_block(template, tiling, tiling.tiles[0], SETTER)
+    block = part_block(template, tiling.tiles[0].area, tiling.marks, SETTER)
     off = BEYOND.points
     return [
         (x - off, y - off)

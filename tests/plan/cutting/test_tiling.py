@@ -52,7 +52,7 @@ def test_neighbours_share_the_overlap_and_the_whole_board_is_shown(board: Size, 
 @given(board=boards, room=rooms)
 def test_every_mark_stands_whole_on_exactly_two_pages(board: Size, room: Size) -> None:
     tiling = tiled(board, room)
-    shown = [sum(tile.shows(mark, _ARM) for tile in tiling.tiles) for mark in tiling.marks]
+    shown = [sum(tile.area.holds(mark, _ARM) for tile in tiling.tiles) for mark in tiling.marks]
     assert set(shown) <= {2}
 
 
@@ -62,7 +62,7 @@ def test_two_marks_join_each_pair_of_neighbours(board: Size, room: Size) -> None
     seams = (tiling.columns - 1) * tiling.rows + (tiling.rows - 1) * tiling.columns
     assert len(set(tiling.marks)) == 2 * seams
     pairs = {
-        tuple(n for n, tile in enumerate(tiling.tiles) if tile.shows(mark, _ARM))
+        tuple(n for n, tile in enumerate(tiling.tiles) if tile.area.holds(mark, _ARM))
         for mark in tiling.marks
     }
     assert len(pairs) == seams
