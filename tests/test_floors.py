@@ -15,9 +15,12 @@ PROGRAM = Path(__file__).parents[1] / "proofs"
 
 FLOORS = (
     ("", "errors lengths measures both_units densities findings pixel_areas"),
-    ("records", "cells arrangements rows dialects tables rules mounts papers labs cutters"),
+    ("records", "cells arrangements rows dialects faults tables rules mounts papers labs cutters"),
     ("records", "lights stock timetables page_sizes label_sheets job columns ruler_readings"),
-    ("records", "size_and_crop entries new_pictures json_values stored_values inspections"),
+    ("records", "size_and_crop entries new_pictures json_values stored_values toml_lines"),
+    ("records", "inspections"),
+    ("records/questionnaires", "question exhibition bench printing toml_text kinds"),
+    ("records", "profile_kinds"),
     ("plan/tones", "appearance metering tone viewing wedge"),
     ("plan/entry", "board facts hanging layout naming tolerances sizing arranging planning mockup"),
     ("plan/entry", "trims"),
@@ -54,7 +57,8 @@ FLOORS = (
     ("pages/soft_proof", "entry pages"),
     ("outside", "files picture_folder versions temporary_folders public_holidays profiles"),
     ("outside", "delivery_folder delivery_source zips fonts calendar"),
-    ("outside", "marks_on_pixels sheet_pictures loss_picture qr machine manual"),
+    ("outside", "marks_on_pixels sheet_pictures loss_picture qr machine manual schemas"),
+    ("outside", "shared_folder cluster"),
     (
         "outside",
         "fault_log locks user_cache digest_cache run_record earlier_runs run_folder streams",
@@ -81,6 +85,7 @@ FLOORS = (
     ("outside/pixels/resize", "print_size samples"),
     ("outside/pixels/conversion", "convert"),
     ("outside/pixels/prints", "format_limits encoding"),
+    ("outside/pixels/prints", "specimen"),
     ("outside", "page_prints"),
     ("outside/pixels/measure", "scans"),
     ("outside", "card"),
@@ -90,6 +95,7 @@ FLOORS = (
     ("outside/pixels/prints", "composition file_facts"),
     ("run", "finished_under inputs json_report print_files text_report step_tones preflight"),
     ("run", "interrupts workers readings printable entry_table source_digests made_with"),
+    ("run", "fitness cluster_order cluster_workers"),
     ("run", "representative_part"),
     ("commands/soft_proof", "worker run"),
     (
@@ -103,9 +109,10 @@ FLOORS = (
     ("commands/verify", "parts records run text"),
     ("commands/mount", "record thumbnails run"),
     ("commands/measure", "worker text tables"),
+    ("commands/profiles", "check listing new"),
     ("commands", "arrived choose light strip_read"),
-    ("cli", "options output entry_lines profiles choose strip_read verify start check light"),
-    ("cli", "arrived progress mount make strip measure deliver main manual"),
+    ("cli", "options output entry_lines profiles_new profiles choose strip_read verify start"),
+    ("cli", "check light arrived progress mount make strip measure deliver main manual"),
     ("", "__main__"),
 )
 ORDER = tuple(
@@ -221,6 +228,7 @@ def test_files_are_opened_only_outside(module: str) -> None:
         ("segno", {"proofs.outside.qr"}),
         ("tifffile", {"proofs.outside.pixels.prints.encoding"}),
         ("imagecodecs", {"proofs.outside.pixels.prints.encoding"}),
+        ("distributed", {"proofs.outside.cluster"}),
         ("click", {m for m in ORDER if m.startswith("proofs.cli.")}),
     ],
 )

@@ -3,7 +3,7 @@
 import itertools
 import re
 import tomllib
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from importlib import metadata
 from typing import Any, ClassVar
 from unittest import mock
@@ -21,7 +21,7 @@ from proofs.outside import delivery_source
 from proofs.outside.manual import page, topics
 from proofs.outside.pixels.metadata import credit
 from proofs.outside.pixels.source import file_limits, file_parts, tiff_directories
-from proofs.outside.profiles import KINDS, MOST_PROFILE_BYTES, profile_folders
+from proofs.outside.profiles import MOST_PROFILE_BYTES, profile_folders
 from proofs.pages.manual_text import WIDTH
 from proofs.records import columns, dialects, entries, tables
 from proofs.records.columns import COLUMNS
@@ -32,6 +32,7 @@ from proofs.records.labs import read_lab
 from proofs.records.lights import read_light
 from proofs.records.mounts import read_mount
 from proofs.records.papers import read_paper
+from proofs.records.profile_kinds import KINDS
 from proofs.records.ruler_readings import READING_COLUMNS
 from proofs.records.rules import read_rules
 from proofs.records.stock import read_stock
@@ -80,7 +81,14 @@ def options_of(command: str) -> set[str]:
     """The long options of a command."""
     found = cli.get_command(CONTEXT, command)
     assert found
-    return {o for p in found.params if isinstance(p, click.Option) for o in p.opts}
+    return {o for p in params_of(found) if isinstance(p, click.Option) for o in p.opts}
+
+
+def params_of(command: click.Command) -> Iterator[click.Parameter]:
+    """The parameters of a command, and of all commands inside it."""
+    yield from command.params
+    for inside in command.commands.values() if isinstance(command, click.Group) else ():
+        yield from params_of(inside)
 
 
 def options_in(text: str) -> set[str]:
@@ -167,7 +175,9 @@ def test_the_page_on_the_job_names_the_commands_that_share_its_options() -> None
 def test_no_page_names_an_option_that_does_not_exist() -> None:
     there = {option for command in COMMANDS for option in options_of(command)} | {"--help"}
     texts = [README, *(page_text(topic) for topic in TOPICS if topic != "changes")]
-    named = {o for text in texts for o in re.findall(r"(?<![\w-])(--[a-z][a-z-]+)", text)}
+    # A scheduler and its workers are programs of another package.
+    own = [re.sub(r"^\.venv/bin/dask .*$", "", text, flags=re.M) for text in texts]
+    named = {o for text in own for o in re.findall(r"(?<![\w-])(--[a-z][a-z-]+)", text)}
     assert named - there == {"--version"}
 
 
@@ -374,6 +384,8 @@ def families(words: str) -> set[str]:
 
 LICENCES = page_text("licences")
 DIRECT, INDIRECT = named_packages("What `proofs` names"), named_packages("What those packages need")
+CLUSTER = named_packages("What the extra `cluster` adds")
+EVERY = {**DIRECT, **INDIRECT, **CLUSTER}
 FAMILIES = ("LGPL", "GPL", "BSD", "MIT", "Apache", "PSF", "MPL", "Zlib", "CC0", "Unlicense")
 
 
@@ -394,9 +406,18 @@ def test_the_page_on_licences_names_all_that_those_packages_need() -> None:
     assert set(INDIRECT) - older <= needed
 
 
+def test_the_page_on_licences_names_all_that_the_extra_for_a_cluster_brings() -> None:
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    (asked,) = project["optional-dependencies"]["cluster"]
+    named = plain_name(re.split(r"[\[<>=]", asked)[0])
+    needed = {need for name in installed(CLUSTER) for need in needed_by(name)} | {named}
+    assert needed <= EVERY.keys()
+    assert CLUSTER.keys() <= needed
+
+
 @pytest.mark.parametrize(
     ("package", "licence"),
-    sorted((name, {**DIRECT, **INDIRECT}[name]) for name in installed({*DIRECT, *INDIRECT})),
+    sorted((name, EVERY[name]) for name in installed(EVERY)),
 )
 def test_a_licence_is_of_the_family_that_the_installed_package_states(
     package: str, licence: str
