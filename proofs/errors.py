@@ -30,7 +30,7 @@ class ExitCode(enum.IntEnum):
     UNREADABLE = 4
     """A photograph, or a scan."""
     NOT_WRITTEN = 5
-    """A file cannot be written, or something else stands in its place."""
+    """A file cannot be written, something else stands in its place, or a cluster is not there."""
     FAULT = 70
     """A fault of the program itself; ``EX_SOFTWARE`` of BSD's sysexits.h."""
     INTERRUPTED = 130
@@ -91,6 +91,12 @@ class PhotographError(ProofsError):
 
 class WriteError(ProofsError):
     """A file cannot be written, or something else stands in its place."""
+
+    exit_code = ExitCode.NOT_WRITTEN
+
+
+class ClusterError(ProofsError):
+    """A cluster cannot be used: no scheduler answers, or no worker is fit for the work."""
 
     exit_code = ExitCode.NOT_WRITTEN
 

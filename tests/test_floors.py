@@ -60,6 +60,7 @@ FLOORS = (
     ("outside", "files picture_folder versions temporary_folders public_holidays profiles"),
     ("outside", "delivery_folder delivery_source zips fonts calendar"),
     ("outside", "marks_on_pixels sheet_pictures loss_picture qr machine manual schemas"),
+    ("outside", "shared_folder cluster"),
     (
         "outside",
         "fault_log locks user_cache digest_cache run_record earlier_runs run_folder streams",
@@ -86,6 +87,7 @@ FLOORS = (
     ("outside/pixels/resize", "print_size samples"),
     ("outside/pixels/conversion", "convert"),
     ("outside/pixels/prints", "format_limits encoding"),
+    ("outside/pixels/prints", "specimen"),
     ("outside", "page_prints"),
     ("outside/pixels/measure", "scans"),
     ("outside", "card"),
@@ -95,6 +97,7 @@ FLOORS = (
     ("outside/pixels/prints", "composition file_facts"),
     ("run", "finished_under inputs json_report print_files text_report step_tones preflight"),
     ("run", "interrupts workers readings printable entry_table source_digests made_with"),
+    ("run", "fitness cluster_order cluster_workers"),
     ("run", "representative_part ticks"),
     ("commands/inspect", "order view worker kept looks beforehand record run text"),
     ("commands/soft_proof", "worker run"),
@@ -228,6 +231,7 @@ def test_files_are_opened_only_outside(module: str) -> None:
         ("segno", {"proofs.outside.qr"}),
         ("tifffile", {"proofs.outside.pixels.prints.encoding"}),
         ("imagecodecs", {"proofs.outside.pixels.prints.encoding"}),
+        ("distributed", {"proofs.outside.cluster"}),
         ("click", {m for m in ORDER if m.startswith("proofs.cli.")}),
     ],
 )

@@ -177,7 +177,9 @@ def test_the_page_on_the_job_names_the_commands_that_share_its_options() -> None
 def test_no_page_names_an_option_that_does_not_exist() -> None:
     there = {option for command in COMMANDS for option in options_of(command)} | {"--help"}
     texts = [README, *(page_text(topic) for topic in TOPICS if topic != "changes")]
-    named = {o for text in texts for o in re.findall(r"(?<![\w-])(--[a-z][a-z-]+)", text)}
+    # A scheduler and its workers are programs of another package.
+    own = [re.sub(r"^\.venv/bin/dask .*$", "", text, flags=re.M) for text in texts]
+    named = {o for text in own for o in re.findall(r"(?<![\w-])(--[a-z][a-z-]+)", text)}
     assert named - there == {"--version"}
 
 
@@ -384,6 +386,8 @@ def families(words: str) -> set[str]:
 
 LICENCES = page_text("licences")
 DIRECT, INDIRECT = named_packages("What `proofs` names"), named_packages("What those packages need")
+CLUSTER = named_packages("What the extra `cluster` adds")
+EVERY = {**DIRECT, **INDIRECT, **CLUSTER}
 FAMILIES = ("LGPL", "GPL", "BSD", "MIT", "Apache", "PSF", "MPL", "Zlib", "CC0", "Unlicense")
 
 
@@ -404,9 +408,18 @@ def test_the_page_on_licences_names_all_that_those_packages_need() -> None:
     assert set(INDIRECT) - older <= needed
 
 
+def test_the_page_on_licences_names_all_that_the_extra_for_a_cluster_brings() -> None:
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    (asked,) = project["optional-dependencies"]["cluster"]
+    named = plain_name(re.split(r"[\[<>=]", asked)[0])
+    needed = {need for name in installed(CLUSTER) for need in needed_by(name)} | {named}
+    assert needed <= EVERY.keys()
+    assert CLUSTER.keys() <= needed
+
+
 @pytest.mark.parametrize(
     ("package", "licence"),
-    sorted((name, {**DIRECT, **INDIRECT}[name]) for name in installed({*DIRECT, *INDIRECT})),
+    sorted((name, EVERY[name]) for name in installed(EVERY)),
 )
 def test_a_licence_is_of_the_family_that_the_installed_package_states(
     package: str, licence: str

@@ -7,6 +7,7 @@ import click
 
 from proofs.cli.options import (
     again_option,
+    cluster_option,
     date_option,
     entries_command,
     jobs_option,
@@ -29,6 +30,7 @@ from proofs.outside.public_holidays import with_public_holidays
 from proofs.pages.wording import counted
 from proofs.plan.bench.timetable import prints_too_late
 from proofs.plan.delivery.lab_sheets import lab_sheets
+from proofs.run.cluster_order import ClusterOrder, cluster_order
 from proofs.run.inputs import read_inputs
 from proofs.run.preflight import Preflight, preflight
 
@@ -78,6 +80,7 @@ def _one_line(context: click.Context, option: click.Parameter, value: str) -> st
 @sharpen_option
 @paper_size_option("ticket and the soft proof")
 @jobs_option("Sheets or pictures")
+@cluster_option
 @again_option
 def deliver(options: DeliveryOptions) -> None:
     """Make the delivery for the lab --lab in the folder --out: complete, or not at all.
@@ -108,7 +111,7 @@ def deliver(options: DeliveryOptions) -> None:
         print_lines(filter(None, [prints_too_late(worked, options.needed_by, today())]))
     if options.cheapest and not ready.job.lab.has_prices:
         raise UsageError(f"--cheapest: the lab profile {ready.job.lab.name!r} lists no prices")
-    run = _make(options, ready)
+    run = _make(options, ready, cluster_order(options, ready))
     print_faults(run.faults, options.out.parent)
     if options.as_json:
         made = run.delivery
@@ -118,7 +121,7 @@ def deliver(options: DeliveryOptions) -> None:
     sys.exit(run.exit_code)
 
 
-def _make(options: DeliveryOptions, ready: Preflight) -> DeliveryRun:
+def _make(options: DeliveryOptions, ready: Preflight, order: ClusterOrder | None) -> DeliveryRun:
     if options.catalogue:
         catalogue_rule(ready.job)  # refused before entries are, and before any pixel is read
     sheets, refused = lab_sheets(ready.job, ready.outcomes, options.sheets)
@@ -127,13 +130,15 @@ def _make(options: DeliveryOptions, ready: Preflight) -> DeliveryRun:
         return DeliveryRun(None, refused, exit_code=code)
     plan = plan_delivery(options, ready, sheets)
     print_lines([] if options.as_json else density_lines(sheets))
-    with workers_for(plan.count, options.jobs) as workers:
+    with workers_for(plan.count, options.jobs, order=order) as workers:
         return make_delivery(plan, workers)
 
 
 def _print_run(run: DeliveryRun, out: Path) -> None:
     if run.delivery is None:
-        lines = refusal_lines(run.refusals) if run.refusals else ["interrupted: nothing was made"]
+        is_asked = run.exit_code is ExitCode.INTERRUPTED
+        stopped = "interrupted: nothing was made" if is_asked else "nothing was made"
+        lines = refusal_lines(run.refusals) if run.refusals else [stopped]
         print_lines(["", *lines, f"exit code {run.exit_code:d}"])
         return
     print_lines(["", *delivery_lines(run.delivery, run)])

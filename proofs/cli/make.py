@@ -9,6 +9,7 @@ import click
 from proofs.cli.entry_lines import print_entries
 from proofs.cli.options import (
     again_option,
+    cluster_option,
     entries_command,
     jobs_option,
     paper_size_option,
@@ -31,6 +32,7 @@ from proofs.commands.make.entries import tasks_of
 from proofs.commands.make.order import MakeOptions, MakeTask
 from proofs.commands.make.run import counted_files, make_run
 from proofs.pages.wording import counted, megabytes
+from proofs.run.cluster_order import cluster_order
 from proofs.run.workers import usual_count
 
 
@@ -49,6 +51,7 @@ from proofs.run.workers import usual_count
 @paper_size_option("proof sheet")
 @click.option("--compact", is_flag=True, help="Put two entries on each page of the proof sheet.")
 @jobs_option("Pictures")
+@cluster_option
 @again_option
 def make(options: MakeOptions) -> None:
     """Make print files, mock-ups, the proof sheet and the report in the folder --out.
@@ -65,12 +68,13 @@ def make(options: MakeOptions) -> None:
     An entry that breaks a rule gets no print file unless --anyway is given.
     """
     ready = preflight_of(options)
+    order = cluster_order(options, ready)
     print_introduction(ready.notes)
     tasks = tasks_of(options, ready, options.jobs or usual_count())
     print_introduction([_announcement(tasks, options.out)])
     how = how_to_look(ready, "") if options.inspect else None
     looked_at = sum(len(task.sources) for task in tasks) if how else 0
-    with workers_for(len(tasks) + looked_at, options.jobs) as workers:
+    with workers_for(len(tasks) + looked_at, options.jobs, order=order) as workers:
         run = make_run(options, ready, tasks, workers, how)
     print_entries(ready.job, run.outcomes)
     made = f"{counted(run.prints, 'print file')}, {megabytes(run.bytes)} in all"

@@ -88,6 +88,15 @@ again_option = click.option(
 )
 
 
+cluster_option = click.option(
+    "--cluster",
+    default="",
+    metavar="ADDRESS",
+    help="Let the workers of a scheduler, such as tcp://10.0.0.5:8786, do the work"
+    " ('proofs manual cluster').",
+)
+
+
 def job_options(command: F) -> F:
     """Add the options that name the profiles of a job."""
     for option in (

@@ -3,10 +3,15 @@
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import replace
 
 import click
 
+from proofs.cli.output import print_lines
 from proofs.pages.columns import cut_to
+from proofs.pages.wording import counted
+from proofs.run.cluster_order import ClusterOrder
+from proofs.run.cluster_workers import ClusterWorkers, cluster_workers
 from proofs.run.interrupts import interrupts
 from proofs.run.printable import printable
 from proofs.run.workers import Workers, usual_count
@@ -15,12 +20,36 @@ _NAME = 24  # columns
 
 
 @contextmanager
-def workers_for(steps: int, jobs: int | None, *, label: str = "making") -> Iterator[Workers]:
+def workers_for(
+    steps: int, jobs: int | None, *, label: str = "making", order: ClusterOrder | None = None
+) -> Iterator[Workers]:
     """Yield the workers of a run of this many steps; ``jobs`` is None for what suits the machine.
 
     The bar is drawn on standard error, and only on a terminal. It shows how many steps are done,
-    about how long the others will take, and the file that was finished last.
+    about how long the others will take, and the file that was finished last. With an ``order`` the
+    workers are those of a cluster.
     """
+    if order is None:
+        with _shown(Workers(jobs or usual_count()), steps, label) as workers:
+            yield workers
+        return
+    with cluster_workers(order) as cluster:
+        _print_cluster(cluster)
+        count = min(jobs or cluster.count, cluster.count)
+        with _shown(Workers(count, cluster=cluster), steps, label) as workers:
+            yield workers
+        print_lines(filter(None, [cluster.failure]), to_errors=True)
+
+
+def _print_cluster(cluster: ClusterWorkers) -> None:
+    """Print on standard error which workers there are, and which are refused."""
+    refused = [f"left out: {reason}" for reason in cluster.refusals]
+    print_lines([*refused, f"using {counted(cluster.count, 'worker')}"], to_errors=True)
+
+
+@contextmanager
+def _shown(workers: Workers, steps: int, label: str) -> Iterator[Workers]:
+    """Yield workers that can be stopped, and whose progress is shown."""
 
     def shown(name: str | None) -> str:
         return cut_to(printable(name or ""), _NAME)
@@ -36,4 +65,8 @@ def workers_for(steps: int, jobs: int | None, *, label: str = "making") -> Itera
             hidden=not sys.stderr.isatty(),
         ) as bar,
     ):
-        yield Workers(jobs or usual_count(), is_stopped, lambda name: bar.update(1, name))
+        yield replace(
+            workers,
+            is_stopped=lambda: is_stopped() or workers.has_failed,
+            after_each=lambda name: bar.update(1, name),
+        )

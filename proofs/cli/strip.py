@@ -6,6 +6,7 @@ import click
 
 from proofs.cli.options import (
     again_option,
+    cluster_option,
     entries_command,
     jobs_option,
     paper_size_option,
@@ -29,6 +30,7 @@ from proofs.commands.strip.worker import StripOptions
 from proofs.measures import read_size
 from proofs.pages.wording import counted
 from proofs.records.cells import CellError, read_look_at
+from proofs.run.cluster_order import cluster_order
 
 
 def _place(
@@ -60,6 +62,7 @@ def _place(
 @sharpen_option
 @paper_size_option("key and of the proof sheet")
 @jobs_option("Sheets")
+@cluster_option
 @again_option
 def strip(options: StripOptions) -> None:
     """Make test strips: the same part of each picture at every step, at its final size.
@@ -75,6 +78,7 @@ def strip(options: StripOptions) -> None:
     like the judges', and record the winner with 'proofs choose'.
     """
     ready = preflight_of(options)
+    order = cluster_order(options, ready)
     print_lines(ready.notes)
     plan = plan_strips(options, ready.job, ready.outcomes)
     also = ", and the proof sheet as pictures," if options.proof_prints else ""
@@ -82,7 +86,7 @@ def strip(options: StripOptions) -> None:
     print_lines([f"making {sheets} of {plan.size}{also} in {options.out}"])
     print_lines(paper_lines(plan, ready.job))
     mocked_up = sum(o.plan is not None for o in ready.outcomes) if options.proof_prints else 0
-    with workers_for(len(plan.sheets) + mocked_up, options.jobs) as workers:
+    with workers_for(len(plan.sheets) + mocked_up, options.jobs, order=order) as workers:
         run = make_strips(options, ready, plan, workers)
     # Rules are for check and make to report: an entry that breaks one still gets its strip.
     print_outcomes(ready.job, [o for o in run.outcomes if not o.status.is_judged])

@@ -20,7 +20,7 @@ from multiprocessing.process import BaseProcess
 from pathlib import Path
 from typing import Protocol, TypeVar
 
-from proofs.errors import ExitCode, ProofsError, largest, system_error_of
+from proofs.errors import ClusterError, ExitCode, ProofsError, largest, system_error_of
 from proofs.findings import Finding, Severity, Status
 from proofs.outside.machine import memory_bytes
 from proofs.plan.checks.checking import by_severity
@@ -83,26 +83,52 @@ def traces(troubles: Iterable[Trouble]) -> tuple[str, ...]:
     return tuple(trouble.trace for trouble in troubles if trouble.trace)
 
 
+class Cluster(Protocol):
+    """Workers on other computers."""
+
+    @property
+    def failure(self) -> str:
+        """Why the run cannot go on; blank while it can."""
+        ...
+
+    def results(
+        self, work: Callable[[_Task], _Result], tasks: Sequence[_Task], workers: "Workers"
+    ) -> Iterator[tuple[_Task, _Result | Trouble]]:
+        """Yield each task with its result, as it finishes, in the way of ``Workers.results``."""
+        ...
+
+
 @dataclass(frozen=True, slots=True)
 class Workers:
     """The workers of a run.
 
-    ``count`` is the number of tasks at once, ``is_stopped`` returns whether the run was asked
-    to end, and ``after_each`` is called after each task, with the name of a file of the user's
-    that it was about; blank if there was nothing to do.
+    ``count`` is the number of tasks at once, ``is_stopped`` returns whether the run is to end
+    before all is done, and ``after_each`` is called after each task, with the name of a file of the
+    user's that it was about; blank if there was nothing to do. ``cluster`` has them on other
+    computers; None for processes of this one.
     """
 
     count: int
     is_stopped: Callable[[], bool] = lambda: False
     after_each: Callable[[str], None] = lambda name: None
+    cluster: Cluster | None = None
+
+    @property
+    def has_failed(self) -> bool:
+        """Whether the cluster cannot go on."""
+        return self.cluster is not None and bool(self.cluster.failure)
 
     def exit_code(self, outcomes: Iterable[Outcome], troubles: Iterable[Trouble]) -> ExitCode:
         """Return the exit code of a run; 130 once it was stopped, whatever was finished by then.
 
-        An entry that failed counts by the trouble that stopped it.
+        An entry that failed counts by the trouble that stopped it, and one that was not done by
+        what ended the run: a stop, or a cluster that cannot go on.
         """
-        judged = (outcome for outcome in outcomes if outcome.status != Status.FAILED)
+        others = (Status.FAILED, Status.NOT_DONE)
+        judged = (outcome for outcome in outcomes if outcome.status not in others)
         codes = [exit_code_of(judged), *(trouble.exit_code for trouble in troubles)]
+        if self.has_failed:
+            return largest([*codes, ClusterError.exit_code])
         return ExitCode.INTERRUPTED if self.is_stopped() else largest(codes)
 
     def results(
@@ -113,7 +139,8 @@ class Workers:
         ``work`` must be a function of a module. Once the run is stopped no further task begins;
         those in hand are still finished.
         """
-        for finished in _results(work, tasks, self):
+        of = self.cluster.results if self.cluster else _results
+        for finished in of(work, tasks, self):
             yield finished
             self.after_each(_file_of(finished[0]))
 

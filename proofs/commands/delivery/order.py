@@ -17,7 +17,7 @@ class DeliveryOptions(EntriesOptions):
     """The options of ``deliver``.
 
     ``copyright`` is a line for every file, or blank; ``needed_by`` is printed on the ticket.
-    ``sharpen``, ``paper_size``, ``jobs`` and ``again`` are as in ``MakeOptions``.
+    ``sharpen``, ``paper_size``, ``jobs``, ``cluster`` and ``again`` are as in ``MakeOptions``.
     """
 
     out: Path
@@ -35,6 +35,7 @@ class DeliveryOptions(EntriesOptions):
     sharpen: Sharpening | None = None
     paper_size: str = "a4"
     jobs: int | None = None
+    cluster: str = ""
     again: bool = False
     as_json: bool = False
 

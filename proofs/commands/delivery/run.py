@@ -133,16 +133,20 @@ def _made_delivery(
     is_whole = len(results) == len(tasks)
     if stopped or not is_whole:
         refused = tuple(Refusal(e.number, e.title, t.reason, t.exit_code) for e, t in stopped)
-        return _nothing_made(refused, [t for _, t in stopped], is_whole=is_whole)
+        troubles = [t for _, t in stopped]
+        return _nothing_made(
+            refused, troubles, ended=ExitCode.DONE if is_whole else _ended(workers)
+        )
     delivery = _delivery(plan, made)
     if refused := _lab_refusals(delivery):
         return _nothing_made(refused)
     folder = unfinished / (PACKED if options.as_zip else PRINTED)
     companions = make_companions(plan.companions, folder, workers, notes)
     if companions.refusals or not companions.is_whole:
-        return _nothing_made(companions.refusals, companions.troubles, is_whole=companions.is_whole)
+        ended = ExitCode.DONE if companions.is_whole else _ended(workers)
+        return _nothing_made(companions.refusals, companions.troubles, ended=ended)
     if workers.is_stopped():
-        return _nothing_made(is_whole=False)
+        return _nothing_made(ended=_ended(workers))
     whole = replace(delivery, catalogue=companions.catalogue, soft_proof=companions.soft_proof)
     previews = partial(previews_of, made)
     author = plan.ready.job.author
@@ -201,12 +205,19 @@ def _refuse_folder(plan: DeliveryPlan) -> None:
     refuse_full_disk(folder, sheets + plan.companions.about_bytes)
 
 
+def _ended(workers: Workers) -> ExitCode:
+    """The exit code of a run that ended before all was made."""
+    return workers.exit_code((), ())
+
+
 def _nothing_made(
-    refused: tuple[Refusal, ...] = (), troubles: Sequence[Trouble] = (), *, is_whole: bool = True
+    refused: tuple[Refusal, ...] = (),
+    troubles: Sequence[Trouble] = (),
+    *,
+    ended: ExitCode = ExitCode.DONE,
 ) -> DeliveryRun:
-    """The run without a delivery; ``is_whole`` is False if it was interrupted."""
-    codes = [ExitCode(refusal.exit_code) for refusal in refused]
-    codes += [] if is_whole else [ExitCode.INTERRUPTED]
+    """The run without a delivery; ``ended`` is the code of one that ended early."""
+    codes = [*(ExitCode(refusal.exit_code) for refusal in refused), ended]
     return DeliveryRun(None, refused, faults=traces(troubles), exit_code=largest(codes))
 
 

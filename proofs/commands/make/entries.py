@@ -146,7 +146,8 @@ def made_entries(folder: RunFolder, work: EntryWork, workers: Workers) -> MadeEn
             outcome = finished_outcome(task, task.kept, folder.sha256)
             outcomes[outcome.entry.number] = outcome
             workers.after_each("")
-    threads = _threads(workers.count, len(left))
+    # The cores of a worker of a cluster are not ours to count: it has as many workers as cores.
+    threads = 1 if workers.cluster else _threads(workers.count, len(left))
     shared = [replace(task, threads=threads) for task in left]
     for task, result in workers.results(make_entry, shared):
         if isinstance(result, Trouble):

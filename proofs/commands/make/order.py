@@ -26,8 +26,8 @@ class MakeOptions(EntriesOptions):
     ``keep_copyright`` keeps the author, copyright and title; ``keep_metadata`` keeps all
     metadata. ``sharpen`` is None for what suits the paper and the lab. ``paper_size`` is ``a4``
     or ``letter``; ``compact`` puts two entries on a page of the proof sheet. ``jobs`` is None for
-    what suits the machine. With ``again`` nothing of an earlier run is kept. With ``inspect``
-    pictures are looked at first.
+    what suits the machine. ``cluster`` is the address of a scheduler, blank for this machine alone.
+    With ``again`` nothing of an earlier run is kept. With ``inspect`` pictures are looked at first.
     """
 
     out: Path
@@ -42,6 +42,7 @@ class MakeOptions(EntriesOptions):
     paper_size: str = "a4"
     compact: bool = False
     jobs: int | None = None
+    cluster: str = ""
     again: bool = False
 
 

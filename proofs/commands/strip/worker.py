@@ -45,8 +45,8 @@ class StripOptions(EntriesOptions):
 
     ``sheet`` is the paper sheet, None for the default size. ``at`` is the middle of the part to
     show, as shares of the picture from its left and top; None picks the part with the most
-    tones. ``sharpen``, ``paper_size``, ``jobs`` and ``again`` are as in
-    ``MakeOptions``.
+    tones. ``sharpen``, ``paper_size``, ``jobs``, ``cluster`` and ``again`` are as
+    in ``MakeOptions``.
     """
 
     out: Path
@@ -57,6 +57,7 @@ class StripOptions(EntriesOptions):
     sharpen: Sharpening | None = None
     paper_size: str = "a4"
     jobs: int | None = None
+    cluster: str = ""
     again: bool = False
 
 

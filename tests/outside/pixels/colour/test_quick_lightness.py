@@ -14,7 +14,8 @@ QUICK = 0.01  # L*: what the docstring promises, a fortieth of an 8-bit code
 @pytest.mark.parametrize("dtype", [np.uint8, np.uint16])
 def test_the_quick_lightness_is_the_exact_one(name: str, dtype: type) -> None:
     most = np.iinfo(dtype).max
-    codes = np.random.default_rng(1).integers(0, most + 1, (50, 400, 3)).astype(dtype)
+    drawn = np.random.default_rng(1).integers(0, most + 1, (50, 400, 3))
+    codes: np.ndarray = drawn.astype(dtype)
     codes[0, :256] = np.linspace(0, most // 20, 256)[:, None]
     profile = pictures.profile(name)
     quick = quick_lightness(profile, int(most))
