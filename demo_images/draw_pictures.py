@@ -46,6 +46,7 @@ RUNS = (
 """What is typed; all but ``arrived`` end with exit code 1, for one entry breaks a rule."""
 
 PICTURES: dict[str, Callable[[Path], Image.Image]] = {
+    "hang.jpg": lambda run: _opened(run / "READY/hang.png"),
     "mockup-front.jpg": lambda run: _opened(run / "READY/mockups/1_evening-watch_b_front.png"),
     "mockup-back.png": lambda run: _opened(run / "READY/mockups/1_evening-watch_back.png"),
     "proof-sheet.jpg": lambda run: _page(run / "READY/proof-sheet.pdf", "Against the limit"),

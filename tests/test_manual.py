@@ -192,7 +192,9 @@ def test_the_page_of_a_kind_of_profile_lists_the_keys_that_are_read(kind: str) -
 def test_the_page_on_the_job_lists_the_keys_of_the_job_file() -> None:
     Recorder.asked = []
     read_job_file(Recorder({}, "job.toml"))
-    words = re.findall(r"`\[?([a-z]+)\]?`", section(page_text("job"), "job.toml").split("keys:")[1])
+    words = re.findall(
+        r"`\[?([a-z_]+)\]?`", section(page_text("job"), "job.toml").split("keys:")[1]
+    )
     assert set(words) - {"job"} == set(Recorder.asked)
 
 

@@ -79,5 +79,5 @@ def test_every_picture_has_a_caption_and_every_file_is_shown_somewhere() -> None
 def test_the_pictures_are_those_that_the_script_draws() -> None:
     script = runpy.run_path(str(DEMO / "draw_pictures.py"))
     assert {path.name for path in SHOWN.iterdir()} == set(script["PICTURES"])
-    assert len(script["PICTURES"]) == 9
+    assert len(script["PICTURES"]) == 10
     assert max(path.stat().st_size for path in SHOWN.iterdir()) <= script["MOST_BYTES"]

@@ -50,7 +50,7 @@ def records(rehearsal: Rehearsal) -> dict[str, Any]:
         "verify": ("verify", rehearsal.folder / "LAB"),
         "arrived": ("arrived", pictures),
         "measure": ("measure", pictures / "four_pears.jpg", "--mount", "overlap-white"),
-        "light": ("light", "gallery-p1", "--versus", "home"),
+        "light": ("light", "gallery-p1", "--versus", "editing-desk"),
         "read": ("strip-read", rehearsal.folder / "STRIPS" / "strips" / "strip-1.jpg"),
     }
     return {name: loaded(rehearsal.folder / file) for name, file in files.items()} | {

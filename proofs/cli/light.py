@@ -23,7 +23,8 @@ from proofs.plan.tones.metering import (
     by_phone,
     exactly,
 )
-from proofs.records.lights import DEFAULT_HOME_LIGHT, read_aperture, read_lux, read_seconds
+from proofs.records.lights import DEFAULT_FINISHED_UNDER, read_aperture, read_lux, read_seconds
+from proofs.run.finished_under import finished_under
 from proofs.run.inputs import ProfileNames, job_source
 
 _ONE_SOURCE = (
@@ -108,7 +109,10 @@ def _lux(text: str) -> float:
     help="Photograph of an 18 % grey card, lit as the prints will be and filling the frame.",
 )
 @click.option(
-    "--versus", metavar="LIGHT", default="", help="The light that the picture was finished in."
+    "--versus",
+    metavar="LIGHT",
+    default="",
+    help="Where the picture was finished: a light, or a screen.",
 )
 @profiles_option
 @json_option
@@ -119,27 +123,31 @@ def light(options: LightOptions) -> None:
     LIGHT is the name of a profile ('proofs profiles lights' lists them) or a lux figure such
     as '800 lx'. The result gives EV at ISO 100, the lux and how far off they may be, and how
     they compare with ISO 3664. With --versus it also lists the steps to compare for a picture
-    that was finished in that other light.
+    that was finished in that other light, or on a screen.
 
     \b
-      proofs light --iso 100 --time 1/20 --aperture 2.8 --versus home
+      proofs light --iso 100 --time 1/20 --aperture 2.8 --versus editing-desk
       proofs light --lux 500 --phone
       proofs light gallery-p1 --versus "120 lx"
+      proofs light gallery-p1 --versus "screen 120 cd/m2, room 50 lx"
       proofs light --card card.jpg
     """
     folders = job_source(ProfileNames(profiles=options.profiles), Path()).folders
     options.require_one_light()
     reading = _reading(folders, options)
-    home = folders.light(options.versus) if options.versus else None
+    finished = finished_under(folders, options.versus) if options.versus else None
     if options.as_json:
-        print_record(record(reading, home))
+        print_record(record(reading, finished))
         return
     print_lines([*reading_lines(reading), ""])
-    if home:
-        print_lines(versus_lines(reading, home))
+    if finished:
+        print_lines(versus_lines(reading, finished))
     else:
         print_lines(
-            [f"Which steps to compare: add --versus {DEFAULT_HOME_LIGHT}, or another light."]
+            [
+                "Which steps to compare: add --versus and where you finish pictures, such as"
+                f" {DEFAULT_FINISHED_UNDER}, or 'screen 120 cd/m2, room 50 lx'."
+            ]
         )
 
 

@@ -52,9 +52,10 @@ def make(options: MakeOptions) -> None:
     \b
     prints/         one file for each entry: the chosen step, or the plain picture
     mockups/        every step on its mount, and the back, to scale
-    page-pictures/  the small pictures of the proof sheet
+    page-pictures/  the small pictures of the proof sheet and of the hang
     variants/       every step at full size (--variants)
     proof-sheet.pdf all entries in a table, then a page for each
+    hang.png        all mounts on one wall
     report.json     the same for programs
 
     An entry that breaks a rule gets no print file unless --anyway is given.

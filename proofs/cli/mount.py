@@ -2,6 +2,7 @@
 
 import sys
 from collections.abc import Iterator
+from functools import partial
 from pathlib import Path
 
 import click
@@ -15,6 +16,7 @@ from proofs.cli.options import (
     today,
 )
 from proofs.cli.output import files_line, print_lines, print_outcomes, print_record
+from proofs.cli.progress import workers_for
 from proofs.commands.mount.run import (
     BenchRun,
     MountOptions,
@@ -77,7 +79,8 @@ def mount(options: MountOptions) -> None:
     code = exit_code_of(mounting.outcomes)
     counts = Counts()
     if mounting.kinds:
-        counts = write_mounting(options, ready, supplies, mounting)
+        workers = partial(workers_for, jobs=None, label="looking at pictures")
+        counts = write_mounting(options, ready, supplies, mounting, workers)
     else:
         print_lines(["no entry is left to mount: nothing was written"], to_errors=True)
     if options.as_json:

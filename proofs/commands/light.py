@@ -4,6 +4,7 @@ from dataclasses import asdict, dataclass
 from typing import Any
 
 from proofs.densities import signed
+from proofs.plan.tones.appearance import Viewing
 from proofs.plan.tones.metering import Illuminance
 from proofs.plan.tones.viewing import (
     VIEWING_CONDITIONS,
@@ -17,6 +18,7 @@ from proofs.plan.tones.viewing import (
     suggested_bracket,
 )
 from proofs.records.lights import Light, Ultraviolet
+from proofs.run.finished_under import FinishedUnder
 
 _WARM, _COLD = 4000, 6000  # kelvin; common practice, no source
 _STEEP, _GRAZING = 25, 70  # degrees; common practice, no source
@@ -62,23 +64,34 @@ def reading_lines(reading: LightReading) -> list[str]:
     return _aligned(facts)
 
 
-def versus_lines(reading: LightReading, home: Light) -> list[str]:
-    """Return, as text, the steps to compare for a picture finished in the light ``home``."""
+def versus_lines(reading: LightReading, finished: FinishedUnder) -> list[str]:
+    """Return, as text, the steps to compare for a picture that was finished elsewhere."""
     lux = reading.illuminance.lux
-    stops = stops_between(home.lux, lux)
-    steps = suggested_bracket(home.lux, lux)
+    here, there = Viewing(lux), finished.viewing
+    stops = stops_between(there, here)
+    steps = suggested_bracket(there, here)
     facts = [
         ("judged in", f"{lux_text(lux)} lx, the light above"),
-        ("finished in", f"{lux_text(home.lux)} lx: {_named(home)}"),
+        ("finished in", _finished_in_words(finished)),
         ("difference", _difference(stops)),
-        ("lightness", _keeping(change_for_same_lightness(home.lux, lux), "light")),
-        ("brightness", _keeping(change_for_same_brightness(home.lux, lux), "bright")),
+        ("lightness", _keeping(change_for_same_lightness(there, here), "light")),
+        ("brightness", _keeping(change_for_same_brightness(there, here), "bright")),
         ("steps", "; ".join(signed(step) for step in steps)),
     ]
-    return [*_aligned(facts), bracket_reason(home.lux, lux), ratio_warning(stops)]
+    return [*_aligned(facts), bracket_reason(there, here), ratio_warning(stops)]
 
 
-def record(reading: LightReading, home: Light | None) -> dict[str, Any]:
+def _finished_in_words(finished: FinishedUnder) -> str:
+    if finished.light:
+        return f"{lux_text(finished.light.lux)} lx: {_named(finished.light)}"
+    viewing = finished.viewing
+    return (
+        f"{finished.words}: its white is as bright as paper in {lux_text(viewing.lux)} lx,"
+        f" in a surround that is {viewing.surround.name.lower()}"
+    )
+
+
+def record(reading: LightReading, finished: FinishedUnder | None) -> dict[str, Any]:
     """Return a reading, and the light that it is compared with, as a JSON record."""
     light = reading.illuminance
     made: dict[str, Any] = {
@@ -93,14 +106,16 @@ def record(reading: LightReading, home: Light | None) -> dict[str, Any]:
         "notes": dict(_notes(reading.light)),
         "versus": None,
     }
-    if home:
+    if finished:
+        here, there = Viewing(light.lux), finished.viewing
         made["versus"] = {
-            "light": asdict(home),
-            "stops": round(stops_between(home.lux, light.lux), 4),
-            "density_holding_lightness": _rounded(change_for_same_lightness(home.lux, light.lux)),
-            "density_holding_brightness": _rounded(change_for_same_brightness(home.lux, light.lux)),
-            "bracket": list(suggested_bracket(home.lux, light.lux)),
-            "reason": bracket_reason(home.lux, light.lux),
+            "light": asdict(finished.light) if finished.light else None,
+            "screen": asdict(finished.screen) if finished.screen else None,
+            "stops": round(stops_between(there, here), 4),
+            "density_holding_lightness": _rounded(change_for_same_lightness(there, here)),
+            "density_holding_brightness": _rounded(change_for_same_brightness(there, here)),
+            "bracket": list(suggested_bracket(there, here)),
+            "reason": bracket_reason(there, here),
         }
     return made
 
@@ -128,7 +143,7 @@ def _level_in_words(light: Illuminance, level: ViewingCondition) -> str:
     if level.allows(light.lux):
         return f"{words} {required}"
     side = "below" if light.lux < level.lux else "above"
-    stops = abs(stops_between(level.lux, light.lux))
+    stops = abs(stops_between(Viewing(level.lux), Viewing(light.lux)))
     return f"{words} {stops:.1f} stops {side} {required}"
 
 

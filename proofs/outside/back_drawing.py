@@ -1,15 +1,18 @@
-"""The back of a mount as pixels: label, top edge, and the opening, dotted."""
+"""The back of a mount as pixels: label, top edge, the opening, dotted, and the picture's ghost."""
 
 import math
 from collections.abc import Sequence
 
-from PIL import Image, ImageDraw
+import numpy as np
+from PIL import Image, ImageDraw, ImageOps
 
+from proofs.outside.bevels import Codes
 from proofs.outside.fonts import Fonts
 from proofs.outside.marks_on_pixels import Pen, drawn
+from proofs.outside.sheet_pictures import small_jpeg
 from proofs.pages.labels.face import label_face
 from proofs.pages.typography import REGULAR, SEMIBOLD
-from proofs.plan.bench.labels import label_of
+from proofs.plan.bench.labels import Label
 from proofs.plan.entry.mockup import (
     PX_PER_INCH,
     Box,
@@ -17,35 +20,82 @@ from proofs.plan.entry.mockup import (
     back_line,
     board_colour,
     ink_on,
+    is_dark,
     label_place,
-    on_mockup,
+    on_board,
+    seen,
 )
 from proofs.plan.entry.planning import Plan
 from proofs.records.mounts import WindowShape
 
 _FINE = 4  # the arrow is drawn this much larger, then reduced, for smooth edges
 _LABEL: Colour = (255, 255, 253)
+_GHOST, _GHOST_ON_DARK = 0.17, 0.28  # how strongly the picture shows behind its board
+_GHOST_ON_PAGE = 0.34  # a small picture on paper needs more
+_PAGE: Colour = (255, 255, 255)
 _USUAL_SIDE_PX = 1600  # the short side of the usual board; smaller boards get smaller writing
 
 
-def draw_back(plan: Plan, fonts: Fonts, size: tuple[int, int]) -> Image.Image:
-    """Return the back of a mount, ``size`` pixels large, mirrored as seen from behind."""
+def draw_back(plan: Plan, label: Label, front: Codes, fonts: Fonts) -> Image.Image:
+    """Return the back of a mount, mirrored as seen from behind.
+
+    ``front`` is the board from the front with its pictures; the back has as many pixels.
+    """
     board = plan.layout.board
     colour = board_colour(plan.mount.backing_colour)
-    image = Image.new("RGB", size, colour)
-    ink, unit = ink_on(colour), min(1.0, min(size) / _USUAL_SIDE_PX)
-    label = on_mockup(label_place(board))
+    image = Image.new("RGB", front.shape[1::-1], colour)
+    _ghosts(image, plan, front, colour)
+    ink, unit = ink_on(colour), min(1.0, min(image.size) / _USUAL_SIDE_PX)
     for opening in dict.fromkeys(back_line(picture) for picture in plan.layout.pictures):
         places = _round_places if plan.mount.shape != WindowShape.RECTANGLE else _dot_places
-        _dots(image, places(on_mockup(opening.mirrored(board)), 13 * unit + 3), ink, unit)
-    ImageDraw.Draw(image).rectangle((0, 0, size[0] - 1, size[1] - 1), outline=ink)
+        _dots(image, places(on_board(opening.mirrored(board)), 13 * unit + 3), ink, unit)
     pen = Pen(image, fonts, ink)
     _top_edge(image, pen, ink, unit)
     is_cut = plan.mount.has_window
     line = f"dotted: {'the opening, mirrored' if is_cut else 'the print on the face'}"
     _caption(image, pen, f"Seen from behind · {line}", unit)
-    _label(image, label, plan, fonts)
+    _label(image, on_board(label_place(board)), label, fonts)
     return image
+
+
+def _ghosts(back: Image.Image, plan: Plan, front: Codes, colour: Colour) -> None:
+    """Show what is seen of each picture from the front, mirrored and faint."""
+    faint = _faint(colour, _GHOST_ON_DARK if is_dark(colour) else _GHOST)
+    for n, picture in enumerate(plan.layout.pictures):
+        box = on_board(seen(plan.layout, n))
+        left, top = math.ceil(box.left), math.ceil(box.top)
+        right, bottom = math.floor(box.right), math.floor(box.bottom)
+        if right <= left or bottom <= top:
+            continue
+        shown = Image.fromarray(front[top:bottom, left:right])
+        # Half as fine is fine enough for what is so faint, and takes half the room in a file.
+        ghost = shown.reduce(2).point(faint).resize(shown.size, Image.Resampling.NEAREST)
+        ghost = ImageOps.mirror(ghost)
+        mask = _oval_mask(ghost.size) if picture.is_oval else None
+        back.paste(ghost, (back.width - right, top), mask)
+
+
+def ghost_jpeg(picture: Codes, *, is_oval: bool) -> bytes:
+    """Return a small picture as the back of a white board shows it: mirrored and faint."""
+    ghost = ImageOps.mirror(Image.fromarray(picture).point(_faint(_PAGE, _GHOST_ON_PAGE)))
+    page = Image.new("RGB", ghost.size, _PAGE)
+    page.paste(ghost, (0, 0), _oval_mask(ghost.size) if is_oval else None)
+    return small_jpeg(np.asarray(page))
+
+
+def _faint(colour: Colour, strength: float) -> list[int]:
+    """What each code of a picture becomes behind a board of this colour, channel by channel."""
+    table: list[int] = []
+    for code in colour:
+        deepest = 255 if code > 127 else 0  # a light board is only darkened, a dark one lightened
+        table += [round(code + strength * (picture - deepest)) for picture in range(256)]
+    return table
+
+
+def _oval_mask(size: tuple[int, int]) -> Image.Image:
+    mask = Image.new("L", size, 0)
+    ImageDraw.Draw(mask).ellipse((0, 0, size[0] - 1, size[1] - 1), 255)
+    return mask
 
 
 def _dots(
@@ -104,12 +154,12 @@ def _caption(image: Image.Image, pen: Pen, words: str, unit: float) -> None:
     pen.write((x, image.height - 34 * unit), words, REGULAR, size)
 
 
-def _label(image: Image.Image, box: Box, plan: Plan, fonts: Fonts) -> None:
-    """The label as it will be printed, without the counts that depend on other entries."""
+def _label(image: Image.Image, box: Box, label: Label, fonts: Fonts) -> None:
+    """The label as it will be printed on plain paper."""
     place = round(box.left), round(box.top)
     size = round(box.right - box.left), round(box.bottom - box.top)
     points = 72 / PX_PER_INCH
-    face = label_face(label_of(plan.entry), size[0] * points, size[1] * points, fonts.width)
+    face = label_face(label, size[0] * points, size[1] * points, fonts.width)
     picture = drawn(face.block.marks, size, 1 / points, fonts=fonts, ground=_LABEL)
     image.paste(picture, place)
     edges = (*place, place[0] + size[0] - 1, place[1] + size[1] - 1)

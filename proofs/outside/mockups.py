@@ -1,20 +1,26 @@
 """Pictures of the finished mount, to scale: from the front, and from behind."""
 
+import io
 import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
+from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
 
+from proofs.errors import WriteError
 from proofs.outside.back_drawing import draw_back
 from proofs.outside.bevels import Codes, cut_edge, draw_oval_cut, frame_strips, lay_cut
+from proofs.outside.files import MOST_PICTURE_BYTES, read_bytes
 from proofs.outside.fonts import Fonts, load_fonts
+from proofs.outside.ground import board_of, fill, on_ground
 from proofs.outside.marks_on_pixels import Pen
 from proofs.outside.png import rgb_png
 from proofs.pages.typography import REGULAR
+from proofs.plan.bench.labels import Label
 from proofs.plan.entry.board import Cut, Opening, Picture
 from proofs.plan.entry.mockup import (
     PAPER,
@@ -26,7 +32,7 @@ from proofs.plan.entry.mockup import (
     board_pixels,
     front_colour,
     ink_on,
-    on_mockup,
+    on_board,
     picture_pixels,
 )
 from proofs.plan.entry.planning import Plan
@@ -45,30 +51,29 @@ _REACH_PX, _SPACED_REACH_PX = 5.0, 12.0  # of that shade; a print on spacers is 
 class EmptyMount:
     """The front of a mount without its pictures, made once for all steps of a print.
 
-    ``board`` holds its pixels; ``over`` draws what covers the pictures, in this order.
+    ``canvas`` holds its pixels with the ground round it; ``over`` draws on its board what covers
+    the pictures, in this order.
     """
 
-    board: Codes
+    canvas: Codes
     over: tuple[Callable[[Codes], None], ...]
 
 
 def empty_mount(plan: Plan) -> EmptyMount:
     """Return the mount of a plan, at 100 px per inch of board, for ``front_png``."""
-    size = board_pixels(plan)
-    board = np.empty((size.height, size.width, 3), np.uint8)
-    board[:] = front_colour(plan)
-    _edge_of_board(board)
+    canvas, board = on_ground(board_pixels(plan))
+    fill(board, front_colour(plan))
     for cuts in plan.layout.windows:
         _fill_window(board, plan, cuts)
     for lying in plan.layout.pictures:
         _seat_print(board, plan, lying)
     over = [draw for cuts in plan.layout.windows for draw in _cut_window(board, plan, cuts)]
-    return EmptyMount(board, tuple(over))
+    return EmptyMount(canvas, tuple(over))
 
 
-def front_png(
+def front_codes(
     mount: EmptyMount, plan: Plan, pictures: Sequence[Codes], *, not_printed: bool = False
-) -> bytes:
+) -> Codes:
     """Return the mount seen from the front with its pictures, at 100 px per inch of board.
 
     ``pictures`` hold sRGB codes, in the plan's order and of the sizes that ``picture_pixels``
@@ -78,33 +83,40 @@ def front_png(
         expected = picture_pixels(plan, n)
         if picture.shape != (expected.height, expected.width, 3) or picture.dtype != np.uint8:
             raise ValueError(f"a picture of {picture.shape} {picture.dtype}, not {expected}")
-    canvas = mount.board.copy()
+    canvas = mount.canvas.copy()
+    board = board_of(canvas)
     for lying, picture in zip(plan.layout.pictures, pictures, strict=True):
-        _paste(canvas, picture, lying.image, within=on_mockup(lying.limiting or lying.image))
+        _paste(board, picture, lying.image, within=on_board(lying.limiting or lying.image))
     for draw in mount.over:
-        draw(canvas)
+        draw(board)
     if not_printed:
-        image = Image.fromarray(canvas)
+        image = Image.fromarray(board)
         _mark(image, "not printed", ink_on(front_colour(plan)))
-        canvas = np.asarray(image)
-    return rgb_png(canvas, PX_PER_INCH)
+        board[:] = np.asarray(image)
+    return canvas
 
 
-def back_png(plan: Plan, fonts: Fonts) -> bytes:
-    """Return the mount seen from behind: label, TOP with an arrow, the opening dotted."""
-    size = board_pixels(plan)
-    return rgb_png(np.asarray(draw_back(plan, fonts, (size.width, size.height))), PX_PER_INCH)
+def back_codes(plan: Plan, label: Label, front: Codes, fonts: Fonts) -> Codes:
+    """Return the mount seen from behind: label, TOP with an arrow, and its pictures as a ghost.
+
+    ``front`` is its front as ``front_codes`` returns it; of the ghost, only what is seen there
+    shows. The openings are dotted.
+    """
+    canvas, board = on_ground(board_pixels(plan))
+    board[:] = np.asarray(draw_back(plan, label, board_of(front), fonts))
+    return canvas
 
 
-def _edge_of_board(canvas: Codes) -> None:
-    """A faint line along the edge, so that a white mount shows on a white page."""
-    for line, share in (
-        (canvas[:1], 0.93),
-        (canvas[:, :1], 0.93),
-        (canvas[-1:], 0.82),
-        (canvas[:, -1:], 0.82),
-    ):
-        line[:] = np.rint(line * share).astype(np.uint8)
+def mockup_png(codes: Codes) -> bytes:
+    """Return a mock-up as PNG."""
+    return rgb_png(codes, PX_PER_INCH)
+
+
+def read_mockup(path: Path) -> Codes:
+    """Return the pixels of a mock-up that an earlier run made. Raises ``WriteError``."""
+    content = read_bytes(path, error=WriteError, most=MOST_PICTURE_BYTES)
+    with Image.open(io.BytesIO(content), formats=["PNG"]) as image:
+        return np.asarray(image.convert("RGB"))
 
 
 def _fill_window(board: Codes, plan: Plan, cuts: Sequence[Cut]) -> None:
@@ -114,19 +126,19 @@ def _fill_window(board: Codes, plan: Plan, cuts: Sequence[Cut]) -> None:
         board_colour(plan.mount.backing_colour) if plan.mount.window == WindowKind.FLOAT else PAPER
     )
     for cut, colour in zip(cuts, (*colours, ground), strict=True):
-        _part(board, on_mockup(cut.face))[:] = colour
-        _part(board, on_mockup(cut.limiting))[:] = colour
+        fill(_part(board, on_board(cut.face)), colour)
+        fill(_part(board, on_board(cut.limiting)), colour)
 
 
 def _seat_print(board: Codes, plan: Plan, lying: Picture) -> None:
     """Draw what a print adds to its image: its shadow on the board, its paper, a keyline."""
     if plan.mount.window in (WindowKind.NONE, WindowKind.FLOAT):
-        edge = on_mockup(lying.outline)
+        edge = on_board(lying.outline)
         _shade_outside(board, edge, reach=_SPACED_REACH_PX if plan.mount.spacer else _REACH_PX)
-        _part(board, edge)[:] = PAPER
+        fill(_part(board, edge), PAPER)
     if plan.mount.keyline:
-        line = on_mockup(lying.image.grown(plan.mount.keyline))
-        _part(board, line)[:] = board_colour(plan.mount.keyline_colour)
+        line = on_board(lying.image.grown(plan.mount.keyline))
+        fill(_part(board, line), board_colour(plan.mount.keyline_colour))
 
 
 def _cut_window(board: Codes, plan: Plan, cuts: Sequence[Cut]) -> Iterator[Callable[[Codes], None]]:
@@ -136,7 +148,7 @@ def _cut_window(board: Codes, plan: Plan, cuts: Sequence[Cut]) -> Iterator[Calla
     reach = max(_SHADE_REACH_PX, mount.mat.inches * PX_PER_INCH * 0.8)
     shade = (_OVERHANG_DEPTH, reach) if reverse else (_SHADE_DEPTH, _SHADE_REACH_PX)
     for cut, made_of in reversed(list(zip(cuts, mount.mats, strict=True))):
-        face, limit = on_mockup(cut.face), on_mockup(cut.limiting)
+        face, limit = on_board(cut.face), on_board(cut.limiting)
         mat, bevel = board_colour(made_of.colour), bevel_colours(made_of.core_colour)
         if mount.shape != WindowShape.RECTANGLE:
             yield partial(draw_oval_cut, edges=(face, limit), mat=mat, bevel=bevel, shade=shade)
@@ -147,7 +159,7 @@ def _cut_window(board: Codes, plan: Plan, cuts: Sequence[Cut]) -> Iterator[Calla
 
 def _paste(canvas: Codes, picture: Codes, image: Opening, *, within: Box) -> None:
     """Lay the picture on whole pixels of the canvas, cropped to the opening's bounds."""
-    place = on_mockup(image)
+    place = on_board(image)
     left, top = math.floor(place.left + 0.5), math.floor(place.top + 0.5)
     height, width = canvas.shape[:2]
     x0, y0 = max(left, math.floor(within.left), 0), max(top, math.floor(within.top), 0)

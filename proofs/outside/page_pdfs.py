@@ -21,7 +21,7 @@ from proofs.pages.soft_proof.pages import soft_proof_pages
 from proofs.pages.strip.key import Preview, StripSteps, strip_pages
 from proofs.pages.strip.reading_plot import reading_page
 from proofs.pages.templates.pages import template_pages
-from proofs.plan.bench.labels import LabelOrder, code_text, labels_of
+from proofs.plan.bench.labels import BothSides, LabelOrder, code_text, labels_of
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.cutting.marks import marks_of
 from proofs.plan.cutting.mount_kinds import BenchEntry
@@ -29,6 +29,8 @@ from proofs.plan.cutting.templates import templates_of
 from proofs.plan.delivery.deliveries import Delivery
 from proofs.plan.entry.planning import Plan
 from proofs.records.job import Job
+
+_NO_THUMBNAILS: Mapping[str, Sequence[BothSides[bytes]]] = {}
 
 
 class PageOptions(Protocol):
@@ -126,16 +128,28 @@ def labels_pdf(
     options: PageOptions,
     *,
     left_out: str = "",
+    thumbnails: Mapping[str, Sequence[BothSides[bytes]]] = _NO_THUMBNAILS,
 ) -> bytes:
     """Return the pages of labels, one label for each entry, and of where each label goes.
 
-    The page size is that of plain paper; a label sheet has its own.
+    The page size is that of plain paper; a label sheet has its own. ``thumbnails`` are JPEGs of
+    what is seen of the pictures of each entry, by its number.
     """
-    labelled = labels_of(outcomes, job.rules, order.exhibitor)
+    files: dict[str, bytes] = {}
+    labelled = []
+    for each in labels_of(outcomes, job.rules, order.exhibitor):
+        names = []
+        for n, sides in enumerate(thumbnails.get(each.label.number, ())):
+            named = BothSides(f"{each.label.number} {n} front", f"{each.label.number} {n} back")
+            files |= {named.front: sides.front, named.back: sides.back}
+            names.append(named)
+        labelled.append(replace(each, pictures=tuple(names)))
     labels = [each.label for each in labelled] if order.qr else []
     codes = {label.number: qr_modules(code_text(label)) for label in labels}
     lay_out = partial(label_pages, labelled, codes, order)
-    return _pdf(_leaving_out(left_out, lay_out), Document("Labels", job.author, job.unit), options)
+    document = Document("Labels", job.author, job.unit)
+    shown = files.__getitem__
+    return _pdf(_leaving_out(left_out, lay_out), document, options, pictures=shown)
 
 
 def strip_pdf(

@@ -12,6 +12,7 @@ from proofs.records.rules import Rules
 from proofs.records.tables import Table
 
 DEFAULT_BOARD = Size(inches(16), inches(20))  # common practice, no source
+_PROFILE_KEYS = ("rules", "mount", "paper", "lab", "cutter", "light")
 _READING = {Unit.IN: inches("1/32"), Unit.MM: millimetres("0.5")}  # common practice, no source
 DEFAULT_PROFILES = {
     "rules": "print-16x20-in",
@@ -104,15 +105,13 @@ class JobFile:
     cutter: str = ""
     light: str = ""
     profiles: str = ""
+    finished_under: str = ""
     exhibitor: Exhibitor = field(default=NO_EXHIBITOR, kw_only=True)
 
 
 def read_job_file(table: Table) -> JobFile:
     """Return the contents of a job file."""
-    names = [
-        table.text(key, default="")
-        for key in ("rules", "mount", "paper", "lab", "cutter", "light", "profiles")
-    ]
+    names = [table.text(key, default="") for key in (*_PROFILE_KEYS, "profiles", "finished_under")]
     whose = table.table("exhibitor")
     exhibitor = Exhibitor(*(whose.text(key, default="") for key in ("name", "address")))
     table.refuse_unknown()

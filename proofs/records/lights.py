@@ -7,11 +7,16 @@ from fractions import Fraction
 
 from proofs.records.tables import Profile, Table
 
-DEFAULT_HOME_LIGHT = "home"  # the light that a picture was finished in, unless named
+DEFAULT_FINISHED_UNDER = "editing-desk"  # unless the user names another
 LEAST_LUX, MOST_LUX = 1.0, 100_000.0  # candle light to full sun
+_LEAST_WHITE, _MOST_WHITE = 20.0, 2000.0  # cd/m2, of a dimmed screen and of one in the sun
 
 _NUMBER = r"(\d{1,7}(?:[.,]\d{1,9})?)"
 _LUX = re.compile(rf"{_NUMBER}\s*(?:lx|lux)?", re.IGNORECASE)
+_SCREEN = re.compile(
+    rf"screen(?:\s+of)?\s+{_NUMBER}\s*cd\s*/\s*m[2²]\s*,?\s*(?:in\s+a\s+)?room(?:\s+of)?\s+{_NUMBER}\s*(?:lx|lux)",
+    re.IGNORECASE,
+)
 _TIME = re.compile(rf"(?:(\d{{1,7}})\s*/\s*)?{_NUMBER}\s*(?:s|sec|seconds?|\")?", re.IGNORECASE)
 _APERTURE = re.compile(rf"(?:f\s*/?\s*)?{_NUMBER}", re.IGNORECASE)
 
@@ -89,6 +94,42 @@ def read_lux(text: str) -> float | None:
     if not LEAST_LUX <= lux <= MOST_LUX:
         raise ValueError(f"{text!r} is outside {LEAST_LUX:g} to {MOST_LUX:g} lx")
     return lux
+
+
+@dataclass(frozen=True, slots=True)
+class Screen:
+    """A screen on which pictures are finished: its white in cd/m2, and the room's light in lux."""
+
+    white: float
+    room_lux: float
+
+    @property
+    def words(self) -> str:
+        """The screen as it is written in ``job.toml``."""
+        return f"screen {self.white:g} cd/m², room {self.room_lux:g} lx"
+
+
+def read_screen(text: str) -> Screen | None:
+    """Return the screen in such a text, or None if the text is about no screen.
+
+    Raises ``ValueError`` for a text about a screen that lacks a figure, or has an unlikely one.
+
+    >>> read_screen("screen 120 cd/m2, room 50 lx"), read_screen("gallery-p2")
+    (Screen(white=120.0, room_lux=50.0), None)
+    """
+    plain = " ".join(text.split())
+    if not plain.lower().startswith("screen"):
+        return None
+    found = _SCREEN.fullmatch(plain)
+    if not found:
+        raise ValueError(f"{text!r} lacks a figure; write 'screen 120 cd/m2, room 50 lx'")
+    white, room = _value(found[1]), _value(found[2])
+    if not (_LEAST_WHITE <= white <= _MOST_WHITE and room <= MOST_LUX):
+        raise ValueError(
+            f"{text!r} is unlikely; screens have {_LEAST_WHITE:g} to {_MOST_WHITE:g} cd/m², rooms"
+            f" up to {MOST_LUX:g} lx"
+        )
+    return Screen(white, room)
 
 
 def read_seconds(text: str) -> float:

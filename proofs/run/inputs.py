@@ -9,16 +9,21 @@ from proofs.outside.files import is_file, is_folder, is_there, read_bytes
 from proofs.outside.picture_folder import entries_file_in, picture_path, pictures_in
 from proofs.outside.pixels.colour.output_space import lab_icc_profile
 from proofs.outside.profiles import ProfileFolders, profile_folders, read_table
+from proofs.plan.tones.appearance import Viewing
 from proofs.plan.tones.viewing import bracket_reason, suggested_bracket
 from proofs.records.entries import Entry, EntryTable, read_entries
 from proofs.records.job import DEFAULT_PROFILES, Job, JobFile, read_job_file
 from proofs.records.labs import Lab
-from proofs.records.lights import DEFAULT_HOME_LIGHT
 from proofs.records.mounts import Mount
 from proofs.records.new_pictures import entries_for_files
 from proofs.records.papers import Paper
+from proofs.run.finished_under import FinishedUnder, finished_under
 
 _JOB_NAME = "job.toml"
+_ASSUMED = (
+    'name where you finish pictures in job.toml, such as finished_under = "screen 120 cd/m2, room'
+    ' 50 lx", or the name of a light'
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,14 +76,16 @@ class JobSource:
         """The densities that the judges' light suggests; None if no light is named."""
         if not self.light:
             return None
-        return suggested_bracket(*self._lux)
+        return suggested_bracket(self.finished_under.viewing, self._judging)
 
     @property
-    def _lux(self) -> tuple[float, float]:
-        """The illuminance of the light at home and of the judges' light."""
-        lights = (self.folders.light(name) for name in (DEFAULT_HOME_LIGHT, self.light))
-        home, judging = (light.lux for light in lights)
-        return home, judging
+    def finished_under(self) -> FinishedUnder:
+        """Where the pictures were finished. Raises ``ProfileError``."""
+        return finished_under(self.folders, self.job_file.finished_under)
+
+    @property
+    def _judging(self) -> Viewing:
+        return Viewing(self.folders.light(self.light).lux)
 
     def job(self, entries: Sequence[Entry]) -> tuple[Job, tuple[str, ...]]:
         """Return the job of a run, and notes for the user.
@@ -106,8 +113,10 @@ class JobSource:
         notes = [f"defaults used: {', '.join(defaults)}"] if defaults else []
         if self.light:
             job = replace(job, light_bracket=self.light_bracket)
-            why = bracket_reason(*self._lux)
-            notes.append(f"light   {self.light} against {DEFAULT_HOME_LIGHT}: {why}")
+            finished = self.finished_under
+            why = bracket_reason(finished.viewing, self._judging)
+            notes.append(f"light   {self.light} against {finished.words}: {why}")
+            notes += [_ASSUMED] if finished.is_assumed else []
         return job, tuple(notes)
 
 

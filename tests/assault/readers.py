@@ -105,7 +105,7 @@ def profiles(materials: Materials, rng: Random) -> Case:
     if kind in _READ_BY_CHECK and rng.random() < 0.8:
         return Case(("check", HERE, _READ_BY_CHECK[kind], "own"), files)
     if kind == "lights" and rng.random() < 0.7:
-        return Case(("light", "own", "--profiles", "profiles", "--versus", "home"), files)
+        return Case(("light", "own", "--profiles", "profiles", "--versus", "editing-desk"), files)
     return Case(("profiles", kind, "--profiles", "profiles"), files)
 
 
@@ -157,7 +157,7 @@ def light_words(materials: Materials, rng: Random) -> Case:
         for usual in ("500", "1/20", "2.8", "100")
     ]
     if rng.random() < 0.4:
-        return Case(("light", f"--lux={figures[0]}", "--versus", "home"))
+        return Case(("light", f"--lux={figures[0]}", "--versus", "editing-desk"))
     if rng.random() < 0.3:
         return Case(("light", "--", rng.choice((f"{figures[0]} lx", figures[0]))))
     return Case(

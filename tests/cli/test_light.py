@@ -86,48 +86,67 @@ def test_the_note_on_glare_depends_on_the_angle(tmp_path: Path, angle: int, word
 
 def test_a_second_light_adds_steps_and_the_reason() -> None:
     # 0.003 D and 0.45 D: CIECAM16 by colour-science.
-    said = light("gallery-p1", "--versus", "home").out
+    said = light("gallery-p1", "--versus", "editing-desk").out
     assert "the judging light is 2.00 stops brighter" in said
     assert "+0.003 D would keep mid grey equally light" in said
     assert "+0.453 D would keep mid grey equally bright" in said
-    assert "steps        -0.10; 0; +0.10; +0.20\n" in said
-    assert "go darker to +0.20" in said
+    assert "steps        0; +0.15; +0.20; +0.25\n" in said
+    assert "about half of that, +0.20" in said
     assert WARNING in said
 
 
 def test_in_a_dimmer_light_the_steps_go_lighter() -> None:
-    said = light("home", "--versus", "2000 lx").out
+    said = light("editing-desk", "--versus", "2000 lx").out
     assert "the judging light is 2.00 stops dimmer" in said
-    assert "steps        -0.20; -0.10; 0; +0.10\n" in said
-    assert "go lighter to -0.20" in said
+    assert "steps        -0.25; -0.20; -0.15; 0\n" in said
+    assert "-0.20 (never beyond" in said
 
 
 def test_equal_lights_are_reported_as_equal() -> None:
-    said = light("500 lx", "--versus", "home").out
+    said = light("500 lx", "--versus", "editing-desk").out
     assert "none: the lights are equal" in said
-    assert "steps        -0.10; 0; +0.10\n" in said
+    assert "steps        -0.05; 0; +0.05\n" in said
 
 
 def test_a_brightness_that_no_density_can_keep_is_reported() -> None:
     said = light("200 lx", "--versus", "gallery-p1").out
     assert "no density would keep mid grey equally bright: even bare white is dimmer" in said
-    assert "go lighter to -0.20" in said
+    assert "-0.20 (never beyond" in said
 
 
 def test_without_a_second_light_one_is_suggested() -> None:
     said = light("gallery-p1").out
-    assert "--versus home" in said
+    assert "--versus and where you finish pictures" in said
     assert "steps  " not in said
 
 
 def test_the_record_contains_every_figure() -> None:
-    made = record("gallery-p1", "--versus", "home")
+    made = record("gallery-p1", "--versus", "editing-desk")
     assert (made["lux"], made["ev_iso_100"]) == (2000, 9.6439)
     assert made["light"]["kelvin"] == 5000
     assert made["iso_3664"] == {"P1": "inside", "P2": "above"}
-    assert made["versus"]["bracket"] == [-0.1, 0.0, 0.1, 0.2]
+    assert made["versus"]["bracket"] == [0.0, 0.15, 0.2, 0.25]
     assert made["versus"]["stops"] == 2
-    assert made["versus"]["light"]["name"] == "home"
+    assert made["versus"]["light"]["name"] == "editing-desk"
+
+
+def test_a_picture_may_have_been_finished_on_a_screen() -> None:
+    # 120 cd/m2 is white paper in 120 pi / 0.89 = 424 lx; 50 lx are 16 cd/m2 on white, less than a
+    # fifth of that.
+    said = light("gallery-p1", "--versus", "screen 120 cd/m2, room 50 lx").out
+    assert "finished in  screen 120 cd/m², room 50 lx: its white is as bright as paper in" in said
+    assert "424 lx, in a surround that is dim" in said
+    assert "the judging light is 2.24 stops brighter" in said
+    made = record("gallery-p1", "--versus", "screen of 120 cd/m² in a room of 50 lux")
+    assert made["versus"]["screen"] == {"white": 120, "room_lux": 50}
+    assert made["versus"]["light"] is None
+
+
+@pytest.mark.parametrize("where", ["screen", "screen 120 cd/m2", "screen 5000 cd/m2, room 50 lx"])
+def test_a_screen_without_its_figures_is_refused(where: str) -> None:
+    said = light("gallery-p1", "--versus", where)
+    assert (said.code, said.out) == (3, "")
+    assert "finished_under: " in said.err
 
 
 def test_a_record_without_a_second_light_has_none() -> None:
@@ -182,18 +201,18 @@ def test_a_picture_that_is_not_a_card_is_refused(tmp_path: Path) -> None:
     ("arguments", "code", "words"),
     [
         ((), 2, "name one light"),
-        (("home", "--lux", "500"), 2, "name one light"),
+        (("editing-desk", "--lux", "500"), 2, "name one light"),
         (("--lux", "500", "--iso", "100"), 2, "name one light"),
         (("--iso", "100"), 2, "also needs --time and --aperture"),
         (("--lux", "bright"), 2, "'bright' is not a lux figure"),
         (("--lux", "0"), 2, "outside 1 to 100000 lx"),
         (("--time", "1/0"), 2, "write one such as '1/20'"),
         (("--aperture", "wide"), 2, "write one such as '2.8'"),
-        (("home", "--phone"), 2, "--phone goes with --lux"),
+        (("editing-desk", "--phone"), 2, "--phone goes with --lux"),
         (("--lux", "500", "--receptor", "dome"), 2, "--receptor goes with"),
         (("--card", "card.jpg", "--receptor", "dome"), 2, "--receptor goes with"),
         (("moonlight",), 3, "no profile 'moonlight'"),
-        (("home", "--versus", "moonlight"), 3, "no profile 'moonlight'"),
+        (("editing-desk", "--versus", "moonlight"), 3, "no profile 'moonlight'"),
         (("--card", "missing.jpg"), 4, "cannot be opened"),
     ],
 )

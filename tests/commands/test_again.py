@@ -29,6 +29,7 @@ DECODERS = (
     "proofs.commands.delivery.worker.decode",
     "proofs.commands.delivery.catalogue.decode",
     "proofs.commands.soft_proof.worker.decode",
+    "proofs.commands.mount.thumbnails.decode",
 )
 COMMANDS = ("make", "strip", "deliver", "mount")
 WITH_PIXELS = COMMANDS[:3]
@@ -124,9 +125,10 @@ def test_a_touched_picture_changes_nothing(
 def test_a_changed_byte_redoes_that_picture(tmp_path: Path, decoded: list[str]) -> None:
     shop = a_run(tmp_path, decoded)
     change_a_byte(shop)
-    # A print, two fronts, and for each of the two steps two pictures of the page. The byte is no
-    # part of the picture, so that sheet and report come out as they were.
-    assert counts(shop) == "files: 7 made, 19 kept"
+    # A print, two fronts, the back, the small mount of the hang, and for each of the two steps two
+    # pictures of the page. The byte is no part of the picture, so that sheet, hang and report come
+    # out as they were.
+    assert counts(shop) == "files: 9 made, 21 kept"
     assert decoded == ["a.jpg"]
 
 
@@ -135,12 +137,13 @@ def test_another_step_redoes_one_print_file(tmp_path: Path, decoded: list[str]) 
     before = contents(shop.out)
     shop.rows[1]["chosen"] = "B"
     shop.write()
-    assert counts(shop) == "files: 3 made, 23 kept"
+    assert counts(shop) == "files: 5 made, 25 kept"
     assert decoded == ["b.jpg"]
     now = contents(shop.out)
     changed = {name for name in now if now[name] != before[name]}
     assert changed == {
-        *("prints/2_pier-b.jpg", "proof-sheet.pdf", "report.json", "proofs-run.json")
+        *("prints/2_pier-b.jpg", "proof-sheet.pdf", "report.json", "proofs-run.json"),
+        *("page-pictures/2_pier-b_hung.jpg", "hang.png"),
     }
 
 
@@ -154,7 +157,7 @@ def test_another_step_that_is_there_at_full_size_decodes_nothing(
     shop.rows[1]["chosen"] = "B"
     shop.write()
     decoded.clear()
-    assert counts(shop) == "files: 3 made, 29 kept"
+    assert counts(shop) == "files: 5 made, 31 kept"
     assert decoded == []
     print_file = shop.out / "prints/2_pier-b.jpg"
     assert not print_file.samefile(shop.out / "variants/2_pier-b_b.jpg")
@@ -170,7 +173,7 @@ def test_another_mat_redoes_mock_ups_and_sheet_but_no_print_file(
     for row in shop.rows:
         row["mount"] = ""
     shop.write()
-    assert counts(shop) == "files: 23 made, 3 kept"
+    assert counts(shop) == "files: 27 made, 3 kept"
     now = {path.name: path.stat().st_mtime_ns for path in (shop.out / "prints").iterdir()}
     assert now == before
 
@@ -182,12 +185,30 @@ def test_another_title_renames_the_print_file_and_redoes_the_back(
     before = (shop.out / "prints/2_pier-b.jpg").stat()
     shop.rows[1]["title"] = "Dunes"
     shop.write()
-    assert counts(shop) == "files: 3 made, 16 kept, 7 renamed"
+    assert counts(shop) == "files: 4 made, 18 kept, 8 renamed"
     assert decoded == []
     after = (shop.out / "prints/2_dunes.jpg").stat()
     assert (after.st_ino, after.st_mtime_ns) == (before.st_ino, before.st_mtime_ns)
     assert not (shop.out / "prints/2_pier-b.jpg").exists()
     assert not list((shop.out / "old").glob("prints/*"))
+
+
+def test_one_more_entry_of_a_category_redoes_the_labels_on_all_backs(
+    tmp_path: Path, decoded: list[str]
+) -> None:
+    # Their labels say "1 of 4" now. The backs are made of the fronts that are kept.
+    shop = a_run(tmp_path, decoded)
+    before = contents(shop.out)
+    shop.rows.append(dict(shop.rows[0], number="4", title="Fourth"))
+    shop.write()
+    shop.run()
+    now = contents(shop.out)
+    backs = [name for name in before if name.endswith("_back.png")]
+    assert len(backs) == 3
+    assert [name for name in backs if now[name] == before[name]] == []
+    fronts = [name for name in before if name.endswith("_front.png")]
+    assert [name for name in fronts if now[name] != before[name]] == []
+    assert decoded == []  # the new entry shows a picture that is there: its files are copies
 
 
 def test_another_place_to_look_at_redoes_what_shows_it_and_no_print(
@@ -226,7 +247,7 @@ def test_again_makes_every_file_anew(tmp_path: Path, decoded: list[str], command
     before = contents(shop.out)
     shop.options["again"] = ("--again",)
     assert "kept" not in counts(shop)
-    assert {*decoded} == ({"a.jpg", "b.jpg", "c.jpg"} if command != "mount" else set())
+    assert {*decoded} == {"a.jpg", "b.jpg", "c.jpg"}
     assert contents(shop.out) == before
 
 
@@ -236,7 +257,7 @@ def test_a_folder_of_an_earlier_version_is_made_anew(tmp_path: Path, decoded: li
     before = record.read_bytes()
     old = {key: value for key, value in json.loads(before).items() if key in ("own", "files")}
     record.write_text(json.dumps({"schema": 1, **old}))
-    assert counts(shop) == "files: 26 made"
+    assert counts(shop) == "files: 30 made"
     assert record.read_bytes() == before
 
 
@@ -257,7 +278,7 @@ def test_without_the_cache_pictures_are_read_but_not_decoded(
 ) -> None:
     shop = a_run(tmp_path, decoded)
     forget(shop)
-    assert counts(shop) == "files: 0 made, 26 kept"
+    assert counts(shop) == "files: 0 made, 30 kept"
     assert decoded == []
 
 
@@ -268,7 +289,7 @@ def test_where_no_cache_can_be_written_a_run_keeps_all_the_same(
     in_the_way.write_bytes(b"")
     monkeypatch.setenv("XDG_CACHE_HOME", str(in_the_way))
     shop = a_run(tmp_path, decoded)
-    assert counts(shop) == "files: 0 made, 26 kept"
+    assert counts(shop) == "files: 0 made, 30 kept"
     assert decoded == []
 
 
@@ -277,7 +298,7 @@ def test_a_moved_folder_is_kept(tmp_path: Path, decoded: list[str]) -> None:
     moved = shop.top / "elsewhere"
     shop.out.rename(moved)
     said = in_process(*shop.words(moved))
-    assert "files: 0 made, 26 kept" in said.out
+    assert "files: 0 made, 30 kept" in said.out
     assert decoded == []
 
 

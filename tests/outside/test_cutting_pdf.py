@@ -1,6 +1,5 @@
 """The cutting guide as a PDF, rendered by PDFium and measured, and turned over onto the front."""
 
-import io
 import re
 from collections.abc import Sequence
 from dataclasses import replace
@@ -11,12 +10,12 @@ import numpy as np
 import pypdfium2 as pdfium
 import pytest
 from numpy.typing import NDArray
-from PIL import Image
 
 from proofs.lengths import Length, Unit, inches, millimetres
 from proofs.measures import read_size
 from proofs.outside.fonts import load_fonts
-from proofs.outside.mockups import empty_mount, front_png
+from proofs.outside.ground import board_of
+from proofs.outside.mockups import empty_mount, front_codes
 from proofs.outside.pdf import write_pdf
 from proofs.pages.cutting.all_cuts import all_cuts_parts
 from proofs.pages.cutting.guide import KNIFE, TURN, cutting_guide, further_prints
@@ -167,9 +166,8 @@ def test_turned_like_a_page_the_drawing_lies_on_the_front_of_the_mockup() -> Non
     # The mock-up of the front, with a black picture: its window is what is not mat.
     pixels = picture_pixels(bench.plan)
     black = np.zeros((pixels.height, pixels.width, 3), np.uint8)
-    with Image.open(io.BytesIO(front_png(empty_mount(bench.plan), bench.plan, [black]))) as image:
-        front = np.asarray(image.convert("L"))
-    seen = front < 60
+    front = board_of(front_codes(empty_mount(bench.plan), bench.plan, [black]))
+    seen = front.max(axis=2) < 60
     columns, rows = (np.flatnonzero(seen.sum(axis=axis) > 100) for axis in (0, 1))
     window = (columns[0], rows[0], columns[-1] + 1, rows[-1] + 1)
     in_mm = [edge * 25.4 / PX_PER_INCH / scale_of(bench) for edge in window]

@@ -16,7 +16,7 @@ from proofs.measures import read_size
 from proofs.outside.fonts import DOT
 from proofs.outside.page_pdfs import labels_pdf
 from proofs.outside.qr import qr_modules
-from proofs.pages.typography import HAIR
+from proofs.pages.typography import INK
 from proofs.plan.bench.labels import LabelOrder
 from proofs.plan.checks.outcomes import Outcome
 from proofs.records.job import Exhibitor
@@ -148,15 +148,25 @@ def test_a_title_too_long_for_that_is_told() -> None:
     assert "too small" not in all_text(labels(entered("7Q", "The old landing")))
 
 
-@pytest.mark.parametrize("sheet", ["", "a4-2x4"])
-def test_the_label_lies_top_left_on_the_back_and_not_on_the_front(sheet: str) -> None:
-    pdf = labels(entered("7Q"), sheet=sheet)
+def test_the_label_lies_top_left_on_the_back_and_not_on_the_front() -> None:
+    pdf = labels(entered("7Q"), sheet="a4-2x4")
     front, back = placed(pdf, "front"), placed(pdf, "back, from behind")
     on_drawing = [p for p in pieces(pdf) if p.text == "7Q" and front.left <= p.left][-1]
     width = back.left - front.left
     # The board is 20 x 16 in: the label is in the left third and the upper quarter of its back.
     assert back.left < on_drawing.left < back.left + width / 3
     height = width * 16 / 20
+    assert back.top - height < on_drawing.top < back.top - height * 0.6
+
+
+def test_beside_a_label_on_plain_paper_the_back_is_below_the_front() -> None:
+    pdf = labels(entered("7Q"))
+    front, back = placed(pdf, "front"), placed(pdf, "back, from behind")
+    on_drawing = [p for p in pieces(pdf) if p.text == "7Q" and front.left <= p.left][-1]
+    assert front.left == pytest.approx(back.left, abs=0.3)  # letters begin where they begin
+    # Between the two names are 20 pt for the gaps and for TOP; the rest is a board of 20 x 16 in.
+    height = back.top - front.bottom - 20 * 25.4 / 72
+    assert back.left < on_drawing.left < back.left + height * 20 / 16 / 3
     assert back.top - height < on_drawing.top < back.top - height * 0.6
 
 
@@ -172,7 +182,7 @@ def test_a_label_too_large_for_a_back_is_told_and_drawn_within_it(
     *_, drawing = rendered(pdf, 144)
     below = placed(pdf, "back, from behind")
     caption = drawing[round(below.top / 25.4 * 144) :, round(below.left / 25.4 * 144) :]
-    assert not np.all(caption == HAIR, axis=2).any()
+    assert not np.all(caption == INK, axis=2).any()  # of the label's arrow
 
 
 @pytest.mark.parametrize("edge", [Edge.LEFT, Edge.RIGHT, Edge.BOTTOM])

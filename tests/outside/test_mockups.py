@@ -13,12 +13,15 @@ from PIL import Image
 from proofs.lengths import Place, inches, millimetres
 from proofs.measures import read_size
 from proofs.outside.fonts import load_fonts
-from proofs.outside.mockups import back_png, empty_mount, front_png
+from proofs.outside.ground import board_of
+from proofs.outside.mockups import back_codes, empty_mount, front_codes, mockup_png
 from proofs.outside.png import rgb_png
+from proofs.plan.bench.labels import Label, label_of
 from proofs.plan.entry.board import Opening
-from proofs.plan.entry.mockup import board_colour, picture_pixels
+from proofs.plan.entry.mockup import GROUND, GROUND_PX, board_colour, picture_pixels
 from proofs.plan.entry.planning import Plan, plan_entry
-from proofs.records.mounts import BevelKind, Mount
+from proofs.records.mounts import BevelKind, Mount, WindowShape
+from tests.outside.pixels.reference import cielab_of
 from tests.workbench import a_job, a_mount, a_reveal, an_entry, facts, no_window
 
 Codes = NDArray[np.uint8]
@@ -42,11 +45,19 @@ def front_of(plan: Plan, *, not_printed: bool = False) -> Codes:
     size = picture_pixels(plan)
     picture = np.empty((size.height, size.width, 3), np.uint8)
     picture[:] = BLUE
-    return read(front_png(empty_mount(plan), plan, [picture], not_printed=not_printed))
+    return board_of(front_codes(empty_mount(plan), plan, [picture], not_printed=not_printed))
 
 
-def back_of(plan: Plan) -> Codes:
-    return read(back_png(plan, FONTS))
+def back_of(plan: Plan, ink: tuple[int, int, int] = (255, 255, 255)) -> Codes:
+    """The back of a mount whose picture has one colour: white leaves no ghost on a white board."""
+    return board_of(back_codes(plan, label_of(plan.entry), whole_front(plan, ink), FONTS))
+
+
+def whole_front(plan: Plan, ink: tuple[int, int, int] = BLUE) -> Codes:
+    """The mock-up with its ground."""
+    size = picture_pixels(plan)
+    picture = np.full((size.height, size.width, 3), ink, np.uint8)
+    return front_codes(empty_mount(plan), plan, [picture])
 
 
 def read(png: bytes) -> Codes:
@@ -71,12 +82,8 @@ def not_mat(front: Codes, colour: str) -> tuple[int, int, int, int]:
 
 
 def test_a_mockup_is_100_px_an_inch_of_board_and_says_so_and_that_it_is_srgb() -> None:
-    plan = plan_of(a_mount())
-    size = picture_pixels(plan)
-    black = np.zeros((size.height, size.width, 3), np.uint8)
-    png = front_png(empty_mount(plan), plan, [black])
-    with Image.open(io.BytesIO(png)) as image:
-        assert image.size == (1600, 2000)
+    with Image.open(io.BytesIO(mockup_png(whole_front(plan_of(a_mount()))))) as image:
+        assert image.size == (1800, 2200)  # and an inch of ground on each side
         assert [round(ppi) for ppi in image.info["dpi"]] == [100, 100]
         assert b"sRGB IEC61966-2-1" in image.info["icc_profile"]
 
@@ -137,7 +144,7 @@ def test_the_middle_of_the_picture_is_the_picture_itself() -> None:
     plan = plan_of(a_mount())
     size = picture_pixels(plan)
     picture = np.random.default_rng(5).integers(0, 256, (size.height, size.width, 3), np.uint8)
-    front = read(front_png(empty_mount(plan), plan, [picture]))
+    front = board_of(front_codes(empty_mount(plan), plan, [picture]))
     inside = (slice(600, 1400), slice(500, 1100))
     place = picture[600 - 500 : 1400 - 500, 500 - 400 : 1100 - 400]
     assert (front[inside] == place).all()
@@ -168,7 +175,7 @@ def test_an_image_too_large_or_tiny_is_still_shown(mount: Mount, size: str) -> N
 def test_a_picture_of_another_size_is_refused() -> None:
     plan = plan_of(a_mount())
     with pytest.raises(ValueError, match="not 800 × 1000 px"):
-        front_png(empty_mount(plan), plan, [np.zeros((1000, 801, 3), np.uint8)])
+        front_codes(empty_mount(plan), plan, [np.zeros((1000, 801, 3), np.uint8)])
 
 
 @pytest.mark.parametrize("mount", [a_mount(), no_window(), a_mount(bevel=BevelKind.REVERSE)])
@@ -176,15 +183,74 @@ def test_a_mount_drawn_once_is_empty_again_for_every_picture(mount: Mount) -> No
     plan = plan_of(mount)
     size, empty = picture_pixels(plan), empty_mount(plan)
     white, black = (np.full((size.height, size.width, 3), c, np.uint8) for c in (255, 0))
-    front_png(empty, plan, [black])
-    again = front_png(empty, plan, [white])
-    assert again == front_png(empty_mount(plan), plan, [white])
-    assert again != front_png(empty, plan, [black])
+    front_codes(empty, plan, [black])
+    again = front_codes(empty, plan, [white])
+    assert np.array_equal(again, front_codes(empty_mount(plan), plan, [white]))
+    assert not np.array_equal(again, front_codes(empty, plan, [black]))
 
 
 def test_the_same_mount_gives_the_same_bytes() -> None:
     plan = plan_of(a_mount())
-    assert back_png(plan, FONTS) == back_png(plan, FONTS)
+    assert mockup_png(whole_front(plan)) == mockup_png(whole_front(plan))
+    assert mockup_png(back_of(plan, BLUE)) == mockup_png(back_of(plan, BLUE))
+
+
+def test_the_ground_is_a_neutral_grey_of_lightness_50() -> None:
+    # ISO 3664:2009 has a neutral surround of 10 to 60 % reflectance (from memory); L* 50 is
+    # 18.42 %. Lightness as colour-science computes it.
+    corner = whole_front(plan_of(a_mount()))[2, 2]
+    assert tuple(corner) == GROUND
+    lightness, *hue = cielab_of("srgb", corner / 255)
+    assert lightness == pytest.approx(50, abs=0.3)
+    assert hue == pytest.approx([0, 0], abs=0.1)
+
+
+@pytest.mark.parametrize("board", ["white", "black"])
+def test_a_board_casts_a_soft_shadow_that_ends_within_the_ground(board: str) -> None:
+    front = whole_front(plan_of(a_mount(mat_colour=board)))
+    below = front[-GROUND_PX:, 900, 0].astype(int)
+    above = front[:GROUND_PX, 900, 0].astype(int)
+    assert np.diff(below).min() >= 0  # lighter with each pixel away from the board
+    assert np.diff(below).max() <= 6  # and nowhere an edge
+    assert below[0] < above[-1] < GROUND[0]  # the light comes from above
+    assert {below[-1], above[0]} == {GROUND[0]}
+    assert (front[:, :, 0] == front[:, :, 2])[:GROUND_PX].all()  # grey throughout
+
+
+def test_the_ghost_is_the_picture_mirrored_and_faint() -> None:
+    plan = plan_of(a_mount())
+    size = picture_pixels(plan)
+    half = np.full((size.height, size.width, 3), 255, np.uint8)
+    half[:, : size.width // 2] = (160, 20, 20)  # red on the left
+    front = front_codes(empty_mount(plan), plan, [half])
+    back = board_of(back_codes(plan, label_of(plan.entry), front, FONTS)).astype(int)
+    board = np.array(board_colour(plan.mount.backing_colour))
+    left, right = back[1000, 600], back[1000, 1000]
+    assert np.abs(left - board).max() <= 1  # white leaves nothing
+    lost = board - right
+    assert lost[1] == pytest.approx(lost[2], abs=1)
+    assert 15 < lost[0] < lost[1] < 60  # red is seen on the right, far paler than in front
+    assert np.abs(back[520:1480, 380:400] - board).max() == 0  # none beyond the opening
+
+
+def test_a_ghost_lightens_a_dark_board_and_keeps_to_its_oval() -> None:
+    dark: dict[str, Any] = {"backing_colour": "black", "shape": WindowShape.OVAL}
+    back = back_of(plan_of(a_mount(**dark))).astype(int)
+    board = np.array(board_colour("black"))
+    assert (back[1000, 800] - board).min() > 25
+    assert (back[1380, 480] == board).all()  # in the corner of the oval's box
+
+
+def test_the_label_on_the_back_is_the_one_that_is_printed() -> None:
+    plan = plan_of(a_mount(), title="Old pier")
+    alone = label_of(plan.entry)
+    counted: Label = replace(alone, category="Open", place="2 of 4")
+    front = whole_front(plan)
+    backs = [back_codes(plan, label, front, FONTS) for label in (alone, counted)]
+    left, top, right, bottom = bounds((backs[0] != backs[1]).any(axis=2))
+    # In the upper right of a label of 5 x 3 in, 3/4 in from the corner of the board.
+    assert (left > 100 + 75 + 200, right <= 100 + 75 + 500) == (True, True)
+    assert (top >= 100 + 75, bottom < 100 + 75 + 100) == (True, True)
 
 
 def dots(back: Codes) -> tuple[int, int, int, int]:

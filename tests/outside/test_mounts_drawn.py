@@ -11,12 +11,13 @@ import pytest
 from numpy.typing import NDArray
 
 from proofs.lengths import ZERO, inches, millimetres
-from proofs.outside.mockups import empty_mount, front_png
+from proofs.outside.ground import board_of
+from proofs.outside.mockups import empty_mount, front_codes
 from proofs.plan.entry.mockup import picture_pixels
 from proofs.plan.entry.planning import Plan, plan_entry
 from proofs.records.arrangements import read_arrangement
 from proofs.records.mounts import Mat, Mount, WindowKind, WindowShape
-from tests.outside.test_mockups import HALF_PIXEL, read
+from tests.outside.test_mockups import HALF_PIXEL
 from tests.workbench import a_job, a_mount, an_entry, facts, no_window
 
 Codes = NDArray[np.uint8]
@@ -35,7 +36,7 @@ def front_of(plan: Plan) -> Codes:
     for n, ink in zip(range(len(plan.parts)), INKS, strict=False):
         size = picture_pixels(plan, n)
         pictures.append(np.full((size.height, size.width, 3), ink, np.uint8))
-    return read(front_png(empty_mount(plan), plan, pictures))
+    return board_of(front_codes(empty_mount(plan), plan, pictures))
 
 
 def where(front: Codes, ink: tuple[int, int, int]) -> tuple[int, int, int, int]:

@@ -225,15 +225,15 @@ def test_bookmarks_lead_to_the_pages_of_the_entries() -> None:
     pages = pages_of([outcome_of(job), outcome_of(job, number="2", title="Ночь")], job)
     document = pdfium.PdfDocument(written(pages))
     found = [(b.get_title(), b.get_dest().get_index()) for b in document.get_toc()]
-    assert found == [("All entries", 0), ("1 Old pier", 1), ("2 Ночь", 2)]
+    assert found == [("All entries", 0), ("1 Old pier", 1), ("2 Ночь", 2), ("The hang", 3)]
 
 
-def test_the_rows_of_the_table_link_to_the_pages_of_their_entries() -> None:
+def test_rows_of_the_table_and_mounts_of_the_hang_link_to_the_pages_of_their_entries() -> None:
     job = mount_job("overlap")
     pdf = written(pages_of([outcome_of(job), outcome_of(job, number="2")], job))
     # ISO 32000-1, 12.5.6.5: a link annotation; its border is not drawn.
-    assert pdf.count(b"/Subtype /Link") == 2
-    assert pdf.count(b"/Border [ 0 0 0 ]") + pdf.count(b"/Border [0 0 0]") == 2
+    assert pdf.count(b"/Subtype /Link") == 4
+    assert pdf.count(b"/Border [ 0 0 0 ]") + pdf.count(b"/Border [0 0 0]") == 4
 
 
 def test_a_document_without_anchors_has_its_title_as_a_bookmark() -> None:
@@ -302,6 +302,18 @@ def test_a_part_of_a_mock_up_has_at_most_300_px_an_inch() -> None:
         assert image.size == (200, 200)  # 48 pt are 2/3 in
         codes = np.asarray(image).astype(int)
     assert (codes[:, :, 2] - codes[:, :, 0] > 100).all()
+
+
+def test_a_hung_mount_has_at_most_300_px_an_inch_too() -> None:
+    board = Image.new("RGB", (534, 667), BLUE)
+    stream = io.BytesIO()
+    board.save(stream, "JPEG")
+    page = Page(99, 99, (Placed("m_hung.jpg", 0, 0, 24, 30, Box(0, 0, 534, 667)),))
+    with (
+        sheet_pictures([page], {"m_hung.jpg": stream.getvalue()}.__getitem__) as picture,
+        Image.open(io.BytesIO(picture("m_hung.jpg"))) as image,
+    ):
+        assert image.size == (100, 125)  # 24 x 30 pt are 1/3 x 5/12 in
 
 
 def test_a_file_of_its_own_is_placed_as_it_is() -> None:

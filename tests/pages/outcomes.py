@@ -66,7 +66,10 @@ def an_outcome(
         )
         for n, variant in enumerate(plan.variants)
     )
-    return Outcome(plan.entry, status, found, plan, steps, "mockups/back.png", is_printed, part)
+    hung = f"{plan.entry.number}_hung.jpg"
+    return Outcome(
+        plan.entry, status, found, plan, steps, "mockups/back.png", is_printed, part, hung
+    )
 
 
 def life_size(plan: Plan) -> LifeSizePart | None:
@@ -79,7 +82,7 @@ def life_size(plan: Plan) -> LifeSizePart | None:
 def without_mockups(outcome: Outcome) -> Outcome:
     """Return the same outcome with no mock-up made."""
     steps = tuple(replace(s, mockup=None, small_pictures=()) for s in outcome.steps)
-    return replace(outcome, steps=steps)
+    return replace(outcome, steps=steps, hung="")
 
 
 def in_trouble(number: str, status: Status, message: str, remedy: str) -> Outcome:

@@ -6,7 +6,7 @@ import pytest
 
 from proofs.errors import ProfileError
 from proofs.records.lights import (
-    DEFAULT_HOME_LIGHT,
+    DEFAULT_FINISHED_UNDER,
     Lamp,
     Light,
     Ultraviolet,
@@ -71,7 +71,7 @@ def test_two_lights_are_those_of_the_standard_for_viewing(name: str, lux: float)
 
 
 def test_the_default_home_light_is_shipped() -> None:
-    assert SHIPPED.light(DEFAULT_HOME_LIGHT).lux == 500
+    assert SHIPPED.light(DEFAULT_FINISHED_UNDER).lux == 500
 
 
 def test_a_lux_figure_stands_for_a_light_without_a_name() -> None:
@@ -96,7 +96,13 @@ def test_a_light_out_of_range_cannot_be_made() -> None:
 
 @pytest.mark.parametrize(
     ("text", "lux"),
-    [("500 lx", 500), ("500", 500), (" 1210,5 LUX ", 1210.5), ("2000lx", 2000), ("home", None)],
+    [
+        ("500 lx", 500),
+        ("500", 500),
+        (" 1210,5 LUX ", 1210.5),
+        ("2000lx", 2000),
+        ("editing-desk", None),
+    ],
 )
 def test_lux_are_read_as_people_write_them(text: str, lux: float | None) -> None:
     assert read_lux(text) == lux

@@ -122,10 +122,29 @@ def test_a_profile_name_longer_than_any_file_name_is_reported_as_missing(folder:
 
 
 def test_a_light_sets_the_bracket_of_the_run_with_a_reason(folder: Path) -> None:
-    # From 500 lx at home to 2000 lx: the design's own example of a suggested bracket.
+    # From 500 lx to 2000 lx +0.45 D would hold the brightness (CIECAM16); half of that, at most
+    # 0.20, is the middle.
     job, notes = job_source(ProfileNames(light="2000 lx"), folder).job(())
-    assert job.light_bracket == (-0.1, 0.0, 0.1, 0.2)
-    assert notes[-1].startswith("light   2000 lx against home: The judging light is 2.0 stops")
+    assert job.light_bracket == (0.0, 0.15, 0.2, 0.25)
+    assert notes[-2].startswith(
+        "light   2000 lx against editing-desk, 500 lx (assumed): The judging light is 2.0 stops"
+    )
+    assert notes[-1].startswith("name where you finish pictures in job.toml")
+
+
+def test_the_job_file_says_where_pictures_are_finished(folder: Path) -> None:
+    (folder / "job.toml").write_text('finished_under = "screen 120 cd/m2, room 50 lx"\n')
+    job, notes = job_source(ProfileNames(light="500 lx"), folder).job(())
+    assert notes[-1].startswith("light   500 lx against screen 120 cd/m², room 50 lx: The judging")
+    assert job.light_bracket is not None
+    on_desk = job_source(ProfileNames(light="500 lx"), folder.parent)
+    assert job.light_bracket != on_desk.light_bracket
+
+
+def test_a_screen_without_figures_in_the_job_file_is_refused(folder: Path) -> None:
+    (folder / "job.toml").write_text('finished_under = "screen"\n')
+    with pytest.raises(ProfileError, match="finished_under: 'screen' lacks a figure"):
+        job_source(ProfileNames(light="500 lx"), folder).job(())
 
 
 def test_without_a_light_there_is_no_bracket_from_one(folder: Path) -> None:
@@ -134,7 +153,7 @@ def test_without_a_light_there_is_no_bracket_from_one(folder: Path) -> None:
 
 def test_the_job_file_may_name_the_light(folder: Path) -> None:
     (folder / "job.toml").write_text('light = "500 lx"\n')
-    assert job_source(ProfileNames(), folder).job(())[0].light_bracket == (-0.1, 0.0, 0.1)
+    assert job_source(ProfileNames(), folder).job(())[0].light_bracket == (-0.05, 0.0, 0.05)
 
 
 def test_a_damaged_icc_file_of_a_lab_stops_the_run_before_any_picture(folder: Path) -> None:

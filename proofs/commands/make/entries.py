@@ -10,6 +10,7 @@ from proofs.commands.make.recipes import EntryRecipes, entry_recipes
 from proofs.commands.make.worker import make_entry
 from proofs.findings import Finding, Severity, Status
 from proofs.outside.run_folder import RunFolder
+from proofs.plan.bench.labels import labels_of
 from proofs.plan.checks.checking import by_severity
 from proofs.plan.checks.outcomes import LifeSizePart, Outcome, Tones
 from proofs.plan.entry.naming import stems
@@ -54,21 +55,28 @@ def tasks_of(
 ) -> tuple[MakeTask, ...]:
     """Return one task for each planned entry, shared among this many workers.
 
-    Without prints only mock-ups are made.
+    Without prints only mock-ups are made, and nothing hangs.
     """
     stem_of = stems(outcome.entry for outcome in ready.outcomes)
+    exhibitor = ready.inputs.source.job_file.exhibitor
+    labels = {
+        labelled.label.number: labelled.label
+        for labelled in labels_of(ready.outcomes, ready.job.rules, exhibitor)
+    }
     planned = [(outcome, outcome.plan) for outcome in ready.outcomes if outcome.plan]
     return tuple(
         MakeTask(
             job=ready.job.with_paper(plan.paper),
             outcome=outcome,
             plan=plan,
+            label=labels[outcome.entry.number],
             sources=ready.inputs.pictures_of(outcome.entry),
             folder=options.out / RunFolder.PARTS,
             stem=stem_of[outcome.entry.number],
             options=options,
             threads=_threads(workers, len(planned)),
             is_printed=with_prints and (outcome.status != Status.BROKEN or options.anyway),
+            is_hung=with_prints,
         )
         for outcome, plan in planned
     )

@@ -7,6 +7,7 @@ from proofs.commands.make.order import (
     EntryParts,
     MakeTask,
     back_name,
+    hung_name,
     life_size_name,
     mockup_name,
     small_picture_name,
@@ -47,6 +48,7 @@ def finished_outcome(task: MakeTask, parts: EntryParts, sha256_of: Callable[[str
         mockup_back=back_name(task.stem),
         is_printed=task.is_printed,
         life_size=parts.life_size,
+        hung=hung_name(task.stem) if task.is_hung else "",
     )
 
 

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import numpy as np
 
-from proofs.commands.make.order import MakeTask
+from proofs.commands.make.order import MakeTask, hung_name
 from proofs.commands.make.page_pictures import pixels_on_page
 from proofs.lengths import PixelSize
 from proofs.outside.earlier_runs import has_room
@@ -23,7 +23,7 @@ from proofs.outside.pixels.vips import prepare
 from proofs.outside.png import rgb_png
 from proofs.outside.sheet_pictures import SHEET_PPI, small_jpeg
 from proofs.plan.entry.hanging import quarter_turns
-from proofs.plan.entry.mockup import PX_PER_INCH, board_pixels, picture_pixels
+from proofs.plan.entry.mockup import PX_PER_INCH, mockup_pixels, picture_pixels
 from proofs.plan.entry.planning import PlannedPicture
 from proofs.plan.sheets.printed_pieces import surround_areas
 from proofs.records.labs import Lab
@@ -57,9 +57,10 @@ def most_bytes(tasks: Iterable[MakeTask]) -> int:
     for task in tasks:
         left = set(task.file_names) - task.kept.files
         shown, printed = left.intersection(task.page_pictures), left.intersection(task.print_names)
-        mockups = len(left) - len(shown) - len(printed)
-        size += len(shown) * _MOST_ON_A_PAGE
-        size += mockups * _MOST_PER_PIXEL * _count(board_pixels(task.plan))
+        hung = left.intersection([hung_name(task.stem)])
+        mockups = len(left) - len(shown) - len(printed) - len(hung)
+        size += (len(shown) + len(hung)) * _MOST_ON_A_PAGE
+        size += mockups * _MOST_PER_PIXEL * _count(mockup_pixels(task.plan))
         prints = sum(print_bytes(part.pixels, task.job.lab) for part in task.plan.parts)
         size += len(printed) * prints // len(print_stems(task.plan, task.stem))
     return size
@@ -78,7 +79,7 @@ def about_entry(task: MakeTask) -> int:
     """Return about how many bytes the files of one entry take; the work of one worker."""
     prepare(task.threads)
     plan, job, steps = task.plan, task.job, len(task.plan.variants)
-    board = _BOARD_BYTES * _count(board_pixels(plan))
+    board = _BOARD_BYTES * _count(mockup_pixels(plan))
     prints, mockup = _surround_bytes(task), board
     sharpen = job.sharpening(task.options.sharpen)
     on_page = 0.0

@@ -6,6 +6,7 @@ from pathlib import Path
 
 from proofs.findings import Finding
 from proofs.pages.proof_sheet.life_size import part_size
+from proofs.plan.bench.labels import Label
 from proofs.plan.checks.outcomes import LifeSizePart, Outcome, Tones
 from proofs.plan.entry.planning import Plan
 from proofs.plan.tones.tone import Variant
@@ -15,7 +16,7 @@ from proofs.run.inputs import EntriesOptions
 from proofs.run.print_files import PrintFacts, print_names
 
 PAGE_PICTURES = "page-pictures"
-"""The folder of the small pictures on the proof sheet."""
+"""The folder of the small pictures: those on the proof sheet, and those of the hang."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,27 +78,31 @@ class MakeTask:
     """All that a worker needs for one entry.
 
     ``sources`` are the files of its pictures, in order; its own files go into ``folder``.
-    ``threads`` is the number of steps made at once, more than 1 if cores outnumber entries.
-    ``is_printed`` is whether the entry gets print files besides its mock-ups. ``kept`` is what
-    earlier runs left, which is not made again.
+    ``label`` is the one for its back. ``threads`` is the number of steps made at once, more than 1
+    if cores outnumber entries. ``is_printed`` is whether the entry gets print files besides its
+    mock-ups, and ``is_hung`` whether it hangs with the others. ``kept`` is what earlier runs left,
+    which is not made again.
     """
 
     job: Job
     outcome: Outcome
     plan: Plan
+    label: Label
     sources: tuple[Path, ...]
     folder: Path
     stem: str
     options: MakeOptions
     threads: int
     is_printed: bool
+    is_hung: bool
     kept: EntryParts = EntryParts()
 
     @property
     def public_names(self) -> tuple[tuple[Path, str], ...]:
         """The pictures as the entries file names them; the output folder is not named."""
         files = (part.file for part in self.plan.parts)
-        return (*zip(self.sources, files, strict=True), (self.folder, ""))
+        folders = ((folder, "") for folder in (self.folder, self.options.out))
+        return (*zip(self.sources, files, strict=True), *folders)
 
     @property
     def has_life_size(self) -> bool:
@@ -108,7 +113,12 @@ class MakeTask:
     def file_names(self) -> tuple[str, ...]:
         """The names of all files that the worker writes, relative to the output folder."""
         names = [mockup_name(self.stem, step) for step in self.plan.variants]
-        return (*names, back_name(self.stem), *self.page_pictures, *self.print_names)
+        return (*names, *self.from_fronts, *self.page_pictures, *self.print_names)
+
+    @property
+    def from_fronts(self) -> tuple[str, ...]:
+        """The names of the files that are made of its mock-ups from the front."""
+        return (back_name(self.stem), *([hung_name(self.stem)] if self.is_hung else []))
 
     @property
     def print_names(self) -> tuple[str, ...]:
@@ -134,9 +144,13 @@ class MakeTask:
         return is_unknown or not self.kept.files.issuperset(self.page_pictures)
 
     @property
-    def wants_back(self) -> bool:
-        """Whether the mock-up of the back is to be made."""
-        return back_name(self.stem) not in self.kept.files
+    def ghost(self) -> Variant:
+        """The step whose picture is seen as a ghost on the back, whichever is chosen."""
+        return next(step for step in self.plan.variants if step.is_plain)
+
+    def wants(self, name: str) -> bool:
+        """Whether this file of its own is to be made."""
+        return name in self.file_names and name not in self.kept.files
 
     @property
     def wants_tones(self) -> bool:
@@ -146,14 +160,14 @@ class MakeTask:
     @property
     def needs_pixels(self) -> bool:
         """Whether anything is to be made or measured from the pixels of its pictures."""
-        left = set(self.file_names) - self.kept.files - {back_name(self.stem)}
+        left = set(self.file_names) - self.kept.files - set(self.from_fronts)
         is_known = self.kept.findings is not None and not self.wants_tones
         return bool(left) or self.wants_page_pictures or not is_known
 
     @property
     def is_done(self) -> bool:
         """Whether all of it is kept."""
-        return not (self.wants_back or self.needs_pixels)
+        return not (self.needs_pixels or any(map(self.wants, self.from_fronts)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,3 +196,8 @@ def life_size_name(stem: str, variant: Variant) -> str:
 def back_name(stem: str) -> str:
     """Return the name of the mock-up seen from the back."""
     return f"mockups/{stem}_back.png"
+
+
+def hung_name(stem: str) -> str:
+    """Return the name of the whole mount at its printed step, small, for the hang."""
+    return f"{PAGE_PICTURES}/{stem}_hung.jpg"

@@ -7,13 +7,13 @@ from proofs.commands.make.order import (
     MakeOptions,
     MakeTask,
     back_name,
+    hung_name,
     life_size_name,
     mockup_name,
     small_picture_name,
 )
 from proofs.commands.make.page_pictures import pixels_on_page
 from proofs.findings import Status
-from proofs.plan.bench.labels import label_of
 from proofs.plan.making.recipes import (
     MadeWith,
     Source,
@@ -50,10 +50,12 @@ def entry_recipes(task: MakeTask, digests: Sequence[str], made_with: MadeWith) -
     in_mount = made_with.key("in a mount", shown, board, is_marked)
     measured = made_with.key("measured", shown, made_with.print_lab(job.lab))
     black = job.paper.black_lightness
-    label = label_of(plan.entry)
-    files = {back_name(task.stem): made_with.key("back", board, label, made_with.font_sha256)}
-    for step in plan.variants:
-        files[mockup_name(task.stem, step)] = made_with.key("front", in_mount, step.density)
+    fronts = {v: made_with.key("front", in_mount, v.density) for v in plan.variants}
+    files = {mockup_name(task.stem, step): key for step, key in fronts.items()}
+    back = fronts[task.ghost], task.label, made_with.font_sha256
+    files[back_name(task.stem)] = made_with.key("back", back)
+    if task.is_hung:
+        files[hung_name(task.stem)] = made_with.key("hung", fronts[plan.printed])
     places = [part.wish.look_at for part in plan.parts]
     part = made_with.key("part at life size", measured, black, board, task.has_life_size, places)
     files |= _page_pictures(task, made_with.key("seen", shown, board), part, made_with)

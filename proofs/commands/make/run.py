@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from proofs.commands.make.entries import entry_work, in_order, made_entries
 from proofs.commands.make.estimate import needed_bytes
+from proofs.commands.make.hang_picture import HANG, write_hang
 from proofs.commands.make.order import MakeOptions, MakeTask
 from proofs.commands.make.sheet import PROOF_PRINTS, SHEET, proof_sheet_of, write_sheet
 from proofs.commands.soft_proof.run import (
@@ -65,7 +66,7 @@ def make_run(
     written, if the folder cannot be used.
     """
     unheard = replace(workers, after_each=lambda _: None)
-    names = [SHEET, REPORT, *([SOFT_PROOF] if options.soft_proof else [])]
+    names = [SHEET, REPORT, HANG, *([SOFT_PROOF] if options.soft_proof else [])]
     names += [name for task in tasks for name in task.file_names]
     sources = [source for task in tasks for source in task.sources]
     own, again = made_with(ready.job.lab, options.font), options.again
@@ -85,10 +86,11 @@ def make_run(
             outcomes, troubles = with_soft_proof(outcomes, findings), (*troubles, *stopped)
         sheet = proof_sheet_of(options, ready.job, outcomes, folder=folder, made_with=own)
         write_sheet(sheet, folder, own)
+        hung = write_hang(outcomes, folder, own, font=options.font)
         content = report(ready.job, outcomes, with_variants=True, sharpen=options.sharpen)
         folder.write(REPORT, json_file(content))
     code, prints = workers.exit_code(outcomes, troubles), counted_files(made.files)["prints"]
-    written = sum(size_of(options.out / name) for name in (*made.files, SHEET, REPORT))
+    written = sum(size_of(options.out / name) for name in (*made.files, *hung, SHEET, REPORT))
     return MakeRun(outcomes, code, prints, written, folder.counts, traces(troubles))
 
 

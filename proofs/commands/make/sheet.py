@@ -41,6 +41,7 @@ def proof_sheet_of(
     """Return the proof sheet of these outcomes, once their mock-ups are in the folder."""
     steps = [step for outcome in outcomes for step in outcome.steps]
     shown = [name for step in steps for name in (*step.small_pictures, step.life_size) if name]
+    shown += [outcome.hung for outcome in outcomes if outcome.hung]
     digests = [folder.sha256(name) for name in shown]
     page = options.paper_size, options.compact, made_with.font_sha256
     key = made_with.key("proof sheet", made_with.job(job), outcomes, digests, page)

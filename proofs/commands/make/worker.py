@@ -1,17 +1,16 @@
 """The work of one worker process: one entry, from its photographs to its files."""
 
 from collections.abc import Sequence
-from concurrent.futures import Future, ThreadPoolExecutor
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 
-from proofs.commands.make.order import (
-    EntryParts,
-    MakeOptions,
-    MakeResult,
-    MakeTask,
-    back_name,
-    mockup_name,
+from proofs.commands.make.mount_pictures import (
+    Fronts,
+    steps_to_draw,
+    write_from_fronts,
+    write_fronts,
 )
+from proofs.commands.make.order import EntryParts, MakeOptions, MakeResult, MakeTask
 from proofs.commands.make.page_pictures import (
     LifeSizePixels,
     life_size_pixels,
@@ -19,16 +18,13 @@ from proofs.commands.make.page_pictures import (
     shown_on_page,
     write_page_pictures,
 )
-from proofs.findings import Finding, Status
+from proofs.findings import Finding
 from proofs.inspection.uniform_edges import uniform_edge_findings
 from proofs.lengths import PixelSize
-from proofs.outside.bevels import Codes
 from proofs.outside.files import sha256_of_bytes, write_whole
-from proofs.outside.fonts import load_fonts
-from proofs.outside.mockups import EmptyMount, back_png, empty_mount, front_png
+from proofs.outside.mockups import empty_mount
 from proofs.outside.pixels import photograph_errors
 from proofs.outside.pixels.colour.profiled_image import ProfiledImage
-from proofs.outside.pixels.conversion.convert import screen_pictures
 from proofs.outside.pixels.measure.edge_lines import edge_lines
 from proofs.outside.pixels.measure.lightness import lightness_map
 from proofs.outside.pixels.metadata.credit import credit_of
@@ -39,7 +35,6 @@ from proofs.outside.pixels.vips import prepare
 from proofs.pages.proof_sheet.life_size import largest_picture
 from proofs.plan.checks.outcomes import Tones
 from proofs.plan.entry.mockup import picture_pixels
-from proofs.plan.tones.tone import Variant
 from proofs.records.mounts import WindowKind
 from proofs.run.print_files import (
     PrintFacts,
@@ -63,16 +58,10 @@ def make_entry(task: MakeTask) -> MakeResult:
         files[name] = sha256_of_bytes(content)
 
     with ThreadPoolExecutor(task.threads) as threads:
-        # Drawn while the first picture is decoded, which uses one core only.
-        back = threads.submit(_back, task) if task.wants_back else None
-        parts = _from_pixels(task, write, threads) if task.needs_pixels else EntryParts()
-        if back:
-            write(back_name(task.stem), back.result())
+        fronts = Fronts(task)
+        parts = _from_pixels(fronts, write, threads) if task.needs_pixels else EntryParts()
+        write_from_fronts(fronts, write, threads)
     return MakeResult(files, parts)
-
-
-def _back(task: MakeTask) -> bytes:
-    return back_png(task.plan, load_fonts(task.options.font))
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,23 +96,24 @@ class _Wanted:
     on_page: tuple[PixelSize, ...] | None
 
 
-def _from_pixels(task: MakeTask, write: Write, threads: ThreadPoolExecutor) -> EntryParts:
+def _from_pixels(fronts: Fronts, write: Write, threads: ThreadPoolExecutor) -> EntryParts:
     """Make and measure what needs the pixels of the pictures."""
+    task = fronts.task
     plan, options = task.plan, task.options
     writer = PrintWriter(
         plan, task.job.lab, task.stem, options.variants, write, kept=task.kept.files
     )
-    fronts = {v for v in plan.variants if mockup_name(task.stem, v) not in task.kept.files}
-    mount = threads.submit(empty_mount, plan) if fronts else None
+    # Drawn while the first picture is decoded, which uses one core only.
+    mount = threads.submit(empty_mount, plan) if steps_to_draw(task) else None
     wanted = _Wanted(
-        small=bool(fronts) or task.wants_tones or task.wants_page_pictures,
+        small=mount is not None or task.wants_tones or task.wants_page_pictures,
         on_page=pixels_on_page(task) if task.wants_page_pictures else None,
     )
     pictures = [_print_one(task, writer, n, wanted, threads) for n in range(len(plan.parts))]
     printed = _printed(writer, pictures, threads)
     smalls = [picture.small for picture in pictures if picture.small]
     if mount:
-        _write_fronts(task, (mount, smalls, fronts), write, threads)
+        write_fronts(fronts, mount, smalls, write, threads)
     part = next((picture.part for picture in pictures if picture.part), None)
     if wanted.on_page:
         shown = [picture.on_page for picture in pictures if picture.on_page]
@@ -210,27 +200,6 @@ def _printed(
             lambda variant: print_with_surround(writer, bases, variant, kept=kept), wanted
         )
     return printed
-
-
-def _write_fronts(
-    task: MakeTask,
-    shown: tuple[Future[EmptyMount], Sequence[ProfiledImage], set[Variant]],
-    write: Write,
-    threads: ThreadPoolExecutor,
-) -> None:
-    """Write the mock-ups of these steps."""
-    (mount, smalls, fronts), plan = shown, task.plan
-    is_marked = task.outcome.status == Status.BROKEN and not task.options.anyway
-
-    wanted = [variant for variant in plan.variants if variant in fronts]
-    densities = [variant.density for variant in wanted]
-    by_step = zip(*(screen_pictures(small, densities) for small in smalls), strict=True)
-
-    def write_front(variant: Variant, pictures: Sequence[Codes]) -> None:
-        content = front_png(mount.result(), plan, pictures, not_printed=is_marked)
-        write(mockup_name(task.stem, variant), content)
-
-    list(threads.map(write_front, wanted, by_step))
 
 
 def _tones(

@@ -2,11 +2,13 @@
 
 import datetime
 from collections.abc import Callable
+from contextlib import AbstractContextManager
 from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
 
 from proofs.commands.mount.record import cut_record
+from proofs.commands.mount.thumbnails import Thumbnails, thumbnail_tasks, thumbnails_of
 from proofs.findings import Status
 from proofs.outside.calendar import timetable_ics
 from proofs.outside.page_pdfs import labels_pdf, mounting_pdf, templates_pdf
@@ -28,6 +30,8 @@ from proofs.run.inputs import EntriesOptions
 from proofs.run.json_report import JsonValue, json_file
 from proofs.run.made_with import made_with
 from proofs.run.preflight import Preflight
+from proofs.run.source_digests import source_digests
+from proofs.run.workers import Workers
 
 MOUNTING, TEMPLATES, LABELS = "mounting.pdf", "templates.pdf", "labels.pdf"
 CUTS, CALENDAR = "cuts.json", "timetable.ics"
@@ -129,19 +133,37 @@ def plan_mounting(options: MountOptions, ready: Preflight, readings: Readings) -
 
 
 def write_mounting(
-    options: MountOptions, ready: Preflight, supplies: Supplies, mounting: BenchRun
+    options: MountOptions,
+    ready: Preflight,
+    supplies: Supplies,
+    mounting: BenchRun,
+    workers: Callable[[int], AbstractContextManager[Workers]],
 ) -> Counts:
     """Write all files of a run, or keep them, and return how many of each there are.
 
-    Raises ``WriteError``, before anything is written, if the folder cannot be used.
+    ``workers`` returns those that make this many thumbnails. Raises ``WriteError``, before anything
+    is written, if the folder cannot be used.
     """
     entries = [bench.plan.entry for bench in mounting.benches]
     sources = [path for entry in entries for path in ready.inputs.pictures_of(entry)]
     own = made_with(mounting.job.lab, options.font)
     key = _key(options, supplies, mounting, own)
-    files = _files(options, supplies, mounting)
+    plans = [bench.plan for bench in mounting.benches]
+    tasks = thumbnail_tasks(mounting.job, plans, ready.inputs)
+
+    def thumbnails() -> Thumbnails:
+        with workers(len(tasks)) as found:
+            return thumbnails_of(tasks, found)
+
+    files = _files(options, supplies, mounting, thumbnails)
     recipes = {name: own.key(name, key) for name in files}
-    with opened_folder(options.out, own=MOUNTING, sources=sources, again=options.again) as folder:
+    with (
+        opened_folder(options.out, own=MOUNTING, sources=sources, again=options.again) as folder,
+        source_digests(ready.inputs.folder, reads=True, again=options.again) as digests,
+    ):
+        known = digests.of(sources)
+        # Where a picture cannot be read, the page shows none, and is made again next time.
+        recipes[LABELS] = own.key(LABELS, key, known) if known else ""
         left = recipes.keys() - folder.keeping(recipes).names
         contents = {name: files[name]() for name in files if name in left}
         folder.begin(list(files), recipes, about_bytes=sum(map(len, contents.values())))
@@ -158,7 +180,10 @@ def _key(options: MountOptions, supplies: Supplies, mounting: BenchRun, own: Mad
 
 
 def _files(
-    options: MountOptions, supplies: Supplies, mounting: BenchRun
+    options: MountOptions,
+    supplies: Supplies,
+    mounting: BenchRun,
+    thumbnails: Callable[[], Thumbnails],
 ) -> dict[str, Callable[[], bytes]]:
     """What makes the content of each file, by its name."""
     job, benches = mounting.job, mounting.benches
@@ -179,7 +204,9 @@ def _files(
             left_out=out,
             is_whole=options.whole,
         ),
-        LABELS: partial(labels_pdf, job, labelled, labels, options, left_out=out),
+        LABELS: lambda: labels_pdf(
+            job, labelled, labels, options, left_out=out, thumbnails=thumbnails()
+        ),
         CUTS: lambda: json_file(mounting.record),
     }
     if supplies.schedule:

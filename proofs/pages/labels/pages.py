@@ -104,7 +104,7 @@ def _plain_row(each: Labelled, codes: Codes, setter: Setter) -> Block:
     face = _face(each, size, codes, setter.measure)
     wide, high = size.width.points, face.block.height
     line = frame(0, 0, wide, high, line=HAIRLINE, colour=QUIET)
-    where = _where(each, face, None, setter.width - wide - _GAP, setter)
+    where = _where(each, face, None, setter.width - wide - _GAP, setter, height=high)
     return across([Block(high, (*line, *face.block.marks)), where], (0, wide + _GAP))
 
 
@@ -120,10 +120,16 @@ def _pair(each: Labelled, face: LabelFace, sheet: LabelSheet, setter: Setter) ->
 
 
 def _where(
-    each: Labelled, face: LabelFace, size: Size | None, width: float, setter: Setter
+    each: Labelled,
+    face: LabelFace,
+    size: Size | None,
+    width: float,
+    setter: Setter,
+    *,
+    height: float | None = None,
 ) -> Block:
     """The drawing of where a label goes, and what is wrong with the label."""
-    drawing = front_and_back(each.plan, each.label, size, width, setter)
+    drawing = front_and_back(each, size, width, setter, height=height)
     notes: list[Words] = []
     if not face.is_read_from_afar:
         words = f"The title is set in {face.title_points:.0f} points, too small to read from 1 m."

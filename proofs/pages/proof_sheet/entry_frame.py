@@ -5,6 +5,8 @@ The worker that makes the small pictures asks the same frame for their sizes.
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from enum import StrEnum
+from functools import partial
 
 from proofs.lengths import millimetres
 from proofs.pages.drawing import Block, across, stacked
@@ -33,17 +35,27 @@ GAP, LEAST_GAP = 11.0, 8.0
 BETWEEN_ENTRIES = 22.0  # of two on one page, with a thin line in the middle
 ASIDE = 8.5  # between a column or a drawing and what is beside it
 _USUAL = 181.0  # points: a board of 20 in at 1:8
+_ALWAYS = (8, 217.0)  # the usual scale of boards up to 24 in, which are this long at it
 _MOST = 300.0  # the longest side of a board that is enlarged to fill the page
+_LEAST_COLUMN = 150.0  # beside the steps
 _LEAST_INFO = 190.0  # the width that words beside the mount need
 _WANTED = {4: millimetres(55).points, 6: millimetres(40).points}  # by the most steps
+
+
+class MountPlace(StrEnum):
+    """Where the mount is drawn: beside the steps, below them, or above them beside the head."""
+
+    BESIDE = "beside"
+    BELOW = "below"
+    ABOVE = "above"
 
 
 @dataclass(frozen=True, slots=True)
 class EntryFrame:
     """The page of an entry: its head, the grid of its steps, and the drawing of its mount.
 
-    ``is_beside`` is whether the mount is beside the steps, else it is below them. ``drawing`` is
-    None on a compact page, and ``row`` the height of the parts at life size, 0 without them.
+    ``drawing`` is None on a compact page, and ``row`` the height of the parts at life size, 0
+    without them.
     """
 
     room: float
@@ -51,13 +63,14 @@ class EntryFrame:
     grid: StepGrid
     row: float
     drawing: MountDrawing | None = None
-    is_beside: bool = False
+    place: MountPlace = MountPlace.BELOW
     gap: float = GAP
 
     @property
     def column(self) -> float:
-        """The width of what is beside the steps."""
-        return _column(self.drawing) if self.drawing and self.is_beside else 0.0
+        """The width of the mount's column beside the steps."""
+        is_beside = self.drawing and self.place == MountPlace.BESIDE
+        return _column(self.drawing) if self.drawing and is_beside else 0.0
 
 
 def entry_frame(
@@ -100,8 +113,22 @@ def fill_in_line(outcome: Outcome, plan: Plan, setter: Setter) -> Block:
     )
 
 
+def narrow_head(
+    job: Job,
+    outcome: Outcome,
+    plan: Plan,
+    drawing: MountDrawing,
+    setter: Setter,
+    *,
+    place: int | None = None,
+) -> Block:
+    """Return the head of an entry in the width that the drawing of its mount leaves beside it."""
+    narrow = replace(setter, width=setter.width - drawing.width - ASIDE)
+    return head_block(job, outcome, plan, narrow, place=place, is_narrow=True)
+
+
 def _column(drawing: MountDrawing) -> float:
-    return max(drawing.width, 150.0)
+    return max(drawing.width, _LEAST_COLUMN)
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,16 +146,20 @@ class _Finder:
 
         The mount is at its usual scale, and at a smaller one only if the steps were too small.
         """
-        usual = next(n for n, scale in enumerate(SCALES) if self._longest(scale) <= _USUAL)
+        usual = next(n for n, scale in enumerate(SCALES) if self._is_usual(scale))
         frames = [self._best(SCALES[usual])]
-        for scale, gap in ((usual, LEAST_GAP), *((usual + n, LEAST_GAP) for n in (1, 2, 3))):
-            if frames[-1].grid.longest_side >= self._wanted() or scale >= len(SCALES):
+        close = replace(self, bare=replace(self.bare, gap=LEAST_GAP))
+        tried = [partial(close._best, SCALES[usual]), partial(close._above, SCALES[usual])]
+        tried += [partial(close._best, scale) for scale in SCALES[usual + 1 : usual + 4]]
+        for arrange in tried:
+            if frames[-1].grid.longest_side >= self._wanted():
                 break
-            finder = replace(self, bare=replace(self.bare, gap=gap))
-            frames.append(finder._best(SCALES[scale]))
+            frames.append(arrange())
         best = max(frames, key=lambda frame: round(frame.grid.longest_side, 3))
         for scale in reversed(SCALES[:usual]):
             if best.drawing is None or best.drawing.scale > SCALES[usual]:
+                break
+            if best.place == MountPlace.ABOVE:
                 break
             larger = self._best(scale)
             if self._longest(scale) > _MOST or larger.grid.scale > best.grid.scale * 1.0001:
@@ -139,12 +170,17 @@ class _Finder:
     def _wanted(self) -> float:
         return next((mm for most, mm in _WANTED.items() if self.bare.grid.count <= most), 0.0)
 
+    def _is_usual(self, scale: int) -> bool:
+        always, most = _ALWAYS
+        longest = self._longest(scale)
+        return longest <= _USUAL or (scale == always and longest <= most)
+
     def _longest(self, scale: int) -> float:
         return self.plan.layout.board.longest.points / scale
 
     def _best(self, scale: int) -> EntryFrame:
         found = self._frames(mount_at(self.job, self.outcome, self.plan, scale, self.setter))
-        return max(found, key=lambda frame: (round(frame.grid.longest_side, 3), frame.is_beside))
+        return max(found, key=_preferred)
 
     def _frames(self, drawing: MountDrawing) -> Iterator[EntryFrame]:
         """The mount below the steps, and beside them if there is room."""
@@ -155,24 +191,41 @@ class _Finder:
         if info >= _LEAST_INFO or drawing.scale == SCALES[-1]:
             needed = self._fill_in(max(info, _LEAST_INFO))
             below = high - bare.gap - max(drawing.height, needed)
-            yield self._frame(drawing, (setter.width, below), is_beside=False)
+            yield self._frame(drawing, (setter.width, below), MountPlace.BELOW)
         column = _column(drawing)
         if drawing.height + bare.gap + self._fill_in(column) <= high:
             room = (setter.width - column - ASIDE, high)
-            yield self._frame(drawing, room, is_beside=True)
+            yield self._frame(drawing, room, MountPlace.BESIDE)
         elif info < _LEAST_INFO:
             below = high - bare.gap - drawing.height
-            yield self._frame(drawing, (setter.width, below), is_beside=False)
+            yield self._frame(drawing, (setter.width, below), MountPlace.BELOW)
+
+    def _above(self, scale: int) -> EntryFrame:
+        """The mount beside the head, and what is to fill in beside the steps."""
+        bare, setter = self.bare, self.setter
+        drawing = mount_at(self.job, self.outcome, self.plan, scale, setter)
+        head = narrow_head(self.job, self.outcome, self.plan, drawing, setter)
+        row = bare.row + bare.gap if bare.row else 0.0
+        high = bare.room - max(head.height, drawing.height) - bare.gap - row
+        room = (setter.width - _LEAST_COLUMN - ASIDE, high)
+        found = self._frame(drawing, room, MountPlace.ABOVE)
+        needed = self._fill_in(setter.width - found.grid.width - ASIDE)
+        return found if needed <= high else self._best(scale)
 
     def _fill_in(self, width: float) -> float:
         return fill_in_block(self.outcome, self.plan, width, self.setter).height
 
     def _frame(
-        self, drawing: MountDrawing, room: tuple[float, float], *, is_beside: bool
+        self, drawing: MountDrawing, room: tuple[float, float], place: MountPlace
     ) -> EntryFrame:
         bare = self.bare.grid
         grid = best_grid(bare.box, bare.count, room, bare.band)
-        return replace(self.bare, grid=grid, drawing=drawing, is_beside=is_beside)
+        return replace(self.bare, grid=grid, drawing=drawing, place=place)
+
+
+def _preferred(frame: EntryFrame) -> tuple[float, bool]:
+    """Larger steps first; of equal ones the mount beside them."""
+    return round(frame.grid.longest_side, 3), frame.place == MountPlace.BESIDE
 
 
 def fitted(blocks: Sequence[Block], height: float, gap: float) -> int:

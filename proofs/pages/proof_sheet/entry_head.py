@@ -1,7 +1,7 @@
 """The top of an entry: its name, the visible size beside its limits, and the verdict."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from proofs.lengths import Size, Unit
 from proofs.pages.drawing import Anchor, Block, across, in_rows, stacked
@@ -126,14 +126,23 @@ def _fitting(title: str, width: float, setter: Setter) -> Style:
 
 
 def head_block(
-    job: Job, outcome: Outcome, plan: Plan, setter: Setter, *, place: int | None = None
+    job: Job,
+    outcome: Outcome,
+    plan: Plan,
+    setter: Setter,
+    *,
+    place: int | None = None,
+    is_narrow: bool = False,
 ) -> Block:
-    """Return the top of an entry, in the order of weight."""
+    """Return the top of an entry, in the order of weight.
+
+    If it ``is_narrow``, the bars are below the sizes, not beside them.
+    """
     name = name_block(outcome.entry, setter, place)
-    body = across(
-        [_sizes(job, outcome, plan, setter), _gauges(job, outcome, plan, setter)],
-        (0, 2 * setter.pitch),
-    )
+    # Two columns of this setter are as wide as all four of the narrow one.
+    wide = replace(setter, width=2 * setter.width + GUTTER) if is_narrow else setter
+    parts = [_sizes(job, outcome, plan, wide), _gauges(job, outcome, plan, wide)]
+    body = stacked(parts, 9) if is_narrow else across(parts, (0, 2 * setter.pitch))
     verdict = verdict_block(outcome, setter, most=_MOST_OF_VERDICT)
     return stacked([stacked([name, body], 9), verdict], 6)
 

@@ -10,10 +10,12 @@ from proofs.pages.proof_sheet.entry_frame import (
     ASIDE,
     GAP,
     EntryFrame,
+    MountPlace,
     entry_frame,
     fill_in_block,
     fill_in_line,
     fitted,
+    narrow_head,
 )
 from proofs.pages.proof_sheet.entry_head import head_block
 from proofs.pages.proof_sheet.life_size import life_size_block
@@ -45,12 +47,16 @@ def entry_page(
     with_part = outcome.life_size is not None and not compact
     frame = entry_frame(job, outcome, plan, layout, compact=compact, with_part=with_part)
     setter = layout.setter
-    head = head_block(job, outcome, plan, setter, place=place)
     steps = steps_block(outcome, plan, frame.grid, setter)
     composer = _Composer(job, outcome, plan, frame, setter)
+    if frame.drawing and frame.place == MountPlace.ABOVE:
+        head = narrow_head(job, outcome, plan, frame.drawing, setter, place=place)
+        return composer.above(head, steps)
+    head = head_block(job, outcome, plan, setter, place=place)
     if compact:
         return composer.compact(head, steps)
-    return composer.beside(head, steps) if frame.is_beside else composer.below(head, steps)
+    is_beside = frame.place == MountPlace.BESIDE
+    return composer.beside(head, steps) if is_beside else composer.below(head, steps)
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,6 +94,16 @@ class _Composer:
         column = stacked([mount, info], self.frame.gap)
         body = across([steps, column], (0, left))
         return EntryPage(self._spread([head, body, *self._part()]), left_over)
+
+    def above(self, head: Block, steps: Block) -> EntryPage:
+        """The mount beside the head, and what is to fill in and to know beside the steps."""
+        mount, wide = self._mount()
+        top = across([head, mount], (0, self.setter.width - wide))
+        start, used = self.frame.grid.width + ASIDE, top.height + self.frame.gap
+        used += self.frame.row + self.frame.gap if self.frame.row else 0
+        info, left_over = self._info(self.setter.width - start, self.frame.room - used)
+        body = across([steps, info], (0, start))
+        return EntryPage(self._spread([top, body, *self._part()]), left_over)
 
     def _mount(self) -> tuple[Block, float]:
         drawing = self.frame.drawing

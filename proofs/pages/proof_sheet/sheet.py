@@ -1,4 +1,4 @@
-"""The proof sheet: the whole run in a table, then a page for each entry."""
+"""The proof sheet: the whole run in a table, a page for each entry, and all mounts on a wall."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
@@ -8,6 +8,7 @@ from proofs.pages.flow import Chapter, FlowPart, PageLayout
 from proofs.pages.proof_sheet.bracket_curves import curve_blocks
 from proofs.pages.proof_sheet.entry_frame import BETWEEN_ENTRIES
 from proofs.pages.proof_sheet.entry_page import EntryPage, entry_page
+from proofs.pages.proof_sheet.hang_page import hang_block, hung_entries
 from proofs.pages.proof_sheet.run_table import RunTable, has_page
 from proofs.pages.proof_sheet.summary import closing_parts, masthead
 from proofs.pages.typography import (
@@ -43,13 +44,14 @@ def proof_sheet(
         for place, outcome in enumerate(outcomes, 1)
         if outcome.plan is not None and has_page(outcome)
     ]
+    per_page = 2 if compact else 1
     chapters = [Chapter(tuple(_front(job, outcomes, layout)))]
-    entries = list(_entries([page for _, page in made], layout.setter, 2 if compact else 1))
-    left_over = tuple(_left_over(made, layout.setter))
-    if left_over and entries and len(entries[-1]) < (2 if compact else 1):
-        entries[-1] += left_over  # on the half of the page that is free
-    elif left_over:
-        entries.append(list(left_over))
+    entries = list(_entries([page for _, page in made], layout.setter, per_page))
+    for last in (_hang(outcomes, entries, layout, per_page), list(_left_over(made, layout.setter))):
+        if last and entries and len(entries[-1]) < per_page:
+            entries[-1] += last  # on the half of the page that is free
+        elif last:
+            entries.append(last)
     chapters += [Chapter(tuple(parts)) for parts in entries]
     name = job.rules.title if job.rules else "no rules were checked"
     return layout.chapters(chapters, foot=(ON_DENSITY, ON_RULES), head=f"Proof sheet · {name}")
@@ -101,6 +103,22 @@ def _entries(pages: Sequence[EntryPage], setter: Setter, per_page: int) -> Itera
             for block in others
         ]
         yield parts
+
+
+def _hang(
+    outcomes: Sequence[Outcome],
+    entries: Sequence[Sequence[FlowPart]],
+    layout: PageLayout,
+    per_page: int,
+) -> list[FlowPart]:
+    """All mounts on a wall: a page, or the half of one that the last entry leaves free."""
+    hung = hung_entries(outcomes)
+    if not hung:
+        return []
+    height = layout.room
+    if entries and len(entries[-1]) < per_page:
+        height = (layout.room - BETWEEN_ENTRIES) / 2
+    return [FlowPart(hang_block(hung, layout.setter, height), BETWEEN_ENTRIES)]
 
 
 def _left_over(made: Sequence[tuple[Outcome, EntryPage]], setter: Setter) -> Iterator[FlowPart]:

@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import Generic, TypeVar
 
 from proofs.lengths import Edge
 from proofs.plan.checks.mount_checks import folded
@@ -13,6 +14,8 @@ from proofs.records.entries import Entry
 from proofs.records.job import NO_EXHIBITOR, Exhibitor
 from proofs.records.label_sheets import LabelSheet
 from proofs.records.rules import LabelLine, Rules
+
+T = TypeVar("T")
 
 READ_POINTS = 18.5
 """The least size of type, in points, that is easy to read from 1 m.
@@ -48,11 +51,23 @@ class Label:
 
 
 @dataclass(frozen=True, slots=True)
+class BothSides(Generic[T]):
+    """A small picture as it hangs, and mirrored and faint as a sign of it on the back."""
+
+    front: T
+    back: T
+
+
+@dataclass(frozen=True, slots=True)
 class Labelled:
-    """A label and the mount that it is for."""
+    """A label and the mount that it is for.
+
+    ``pictures`` names the small pictures of the mount, in their order; empty if there are none.
+    """
 
     label: Label
     plan: Plan
+    pictures: tuple[BothSides[str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

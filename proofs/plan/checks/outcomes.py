@@ -84,7 +84,8 @@ class Outcome:
 
     ``plan`` is None if the entry or its photograph cannot be understood. ``mockup_back``
     and the steps' files are relative to the output folder. ``life_size`` is None if no part of
-    the print is shown at life size.
+    the print is shown at life size. ``hung`` is a file for pages too: the whole mount at its
+    printed step, small; blank if none was made.
     """
 
     entry: Entry
@@ -95,6 +96,7 @@ class Outcome:
     mockup_back: str | None = None
     is_printed: bool = False
     life_size: LifeSizePart | None = None
+    hung: str = ""
 
 
 def worst_status(statuses: Iterable[Status]) -> Status:

@@ -1,9 +1,10 @@
-"""A mock-up to scale: the pixels of its edges, and the colours of its boards.
+"""A mock-up to scale: the pixels of its edges, the colours of its boards, and the ground it is on.
 
 Colours are sRGB codes. White is 255 in a print and in the paper round it; a white mat, which is
 never quite as bright, is a little darker.
 """
 
+import math
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -14,9 +15,19 @@ from proofs.plan.entry.planning import Plan
 from proofs.records.mounts import WindowKind
 
 PX_PER_INCH = 100
+GROUND_PX = 100
+"""The ground on each side of the board: an inch, in which the board's shadow ends."""
+
+HUNG_SHRINK = 3
+"""How much smaller than on its mock-up a board hangs with the others of its run."""
 
 Colour = tuple[int, int, int]
 
+GROUND: Colour = (119, 119, 119)
+"""A neutral grey of L* 50, 18 % reflectance.
+
+ISO 3664:2009 has prints viewed on a neutral matt surround of 10 to 60 % (from memory).
+"""
 PAPER: Colour = (255, 255, 255)
 _UNNAMED: Colour = (190, 189, 187)
 _BOARDS: dict[str, Colour] = {
@@ -46,7 +57,7 @@ class Bevel:
 
 @dataclass(frozen=True, slots=True)
 class Box:
-    """A rectangle in pixels from the top left of the mock-up; its edges may be fractions."""
+    """A rectangle in pixels from the top left of a picture; its edges may be fractions."""
 
     left: float
     top: float
@@ -59,8 +70,20 @@ class Box:
 
 
 def board_pixels(plan: Plan) -> PixelSize:
-    """Return the size of a whole mock-up."""
+    """Return the size of the board on a mock-up."""
     return size_in_pixels(plan.layout.board, PX_PER_INCH)
+
+
+def mockup_pixels(plan: Plan) -> PixelSize:
+    """Return the size of a whole mock-up, with the ground round its board."""
+    board = board_pixels(plan)
+    return PixelSize(board.width + 2 * GROUND_PX, board.height + 2 * GROUND_PX)
+
+
+def hung_pixels(plan: Plan) -> PixelSize:
+    """Return the size of the small board that hangs with the others."""
+    board = board_pixels(plan)
+    return PixelSize(math.ceil(board.width / HUNG_SHRINK), math.ceil(board.height / HUNG_SHRINK))
 
 
 def picture_pixels(plan: Plan, n: int = 0) -> PixelSize:
@@ -71,11 +94,17 @@ def picture_pixels(plan: Plan, n: int = 0) -> PixelSize:
     return size_in_pixels(plan.layout.pictures[n].image.size, PX_PER_INCH)
 
 
-def on_mockup(opening: Opening) -> Box:
-    """Return where a rectangle on the board falls on a mock-up."""
+def on_board(opening: Opening) -> Box:
+    """Return where a rectangle falls on the board of a mock-up, in pixels from its top left."""
     left, top = _px(opening.left), _px(opening.top)
     right, bottom = left + _px(opening.size.width), top + _px(opening.size.height)
     return Box(left, top, right, bottom)
+
+
+def on_mockup(opening: Opening) -> Box:
+    """Return where a rectangle on the board falls on a whole mock-up."""
+    box = on_board(opening)
+    return Box(*(edge + GROUND_PX for edge in (box.left, box.top, box.right, box.bottom)))
 
 
 def seen(layout: Layout, n: int = 0) -> Opening:

@@ -5,6 +5,7 @@ on the light itself. Source: CIE 248:2022 as colour-science implements it, again
 module is tested.
 """
 
+import enum
 import math
 from dataclasses import dataclass
 
@@ -18,7 +19,27 @@ _CONES = (
     (-0.002079, 0.048952, 0.953127),
 )
 _LEAST_CONE, _MOST_CONE = 0.26, 150.0  # beyond these the response continues as a straight line
-_ADAPTING, _IMPACT = 1.0, 0.69  # F and c of an average surround: a lit room, not a dark one
+
+
+class Surround(enum.Enum):
+    """How bright the room is round a picture; the values are F and c of the model."""
+
+    AVERAGE = 1.0, 0.69
+    """A lit room: prints, and screens that are not much brighter than the room."""
+    DIM = 0.9, 0.59
+    DARK = 0.8, 0.525
+
+
+@dataclass(frozen=True, slots=True)
+class Viewing:
+    """How a picture is viewed: by how much light, and in what surround.
+
+    ``lux`` is the light on prints. A screen counts by the light in which white paper is as bright
+    as the white of the screen.
+    """
+
+    lux: float
+    surround: Surround = Surround.AVERAGE
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,33 +59,34 @@ def adapting_luminance(lux: float) -> float:
     return BACKGROUND / 100 * lux / math.pi
 
 
-def appearance(xyz: Triple, lux: float, *, white: Triple = D50_WHITE) -> Appearance:
-    """Return how a surface looks in an evenly lit room with an average surround.
+def appearance(xyz: Triple, viewing: Viewing, *, white: Triple = D50_WHITE) -> Appearance:
+    """Return how a surface looks in even light.
 
-    ``xyz`` is that of the surface, 100 for white; ``lux`` is above 0.
+    ``xyz`` is that of the surface, 100 for white; the lux of ``viewing`` are above 0.
 
-    >>> seen = appearance((17.35732218, 18.0, 14.85188285), 500)
+    >>> seen = appearance((17.35732218, 18.0, 14.85188285), Viewing(500))
     >>> round(seen.lightness, 2), round(seen.brightness, 1)
     (39.11, 117.6)
     """
-    adapting = adapting_luminance(lux)
+    adapting = adapting_luminance(viewing.lux)
+    adapts, impact = viewing.surround.value
     level = _level(adapting)
     cones_of_white = _cones(white)
-    adapted = _adaptation(adapting)
+    adapted = _adaptation(adapting, adapts)
     gains = [adapted * 100 / cone + 1 - adapted for cone in cones_of_white]
     induction = BACKGROUND / white[1]
     surface = _achromatic(_cones(xyz), gains, level, induction)
     of_white = _achromatic(cones_of_white, gains, level, induction)
-    exponent = _IMPACT * (1.48 + math.sqrt(induction))
+    exponent = impact * (1.48 + math.sqrt(induction))
     lightness = 100 * max(surface / of_white, 0.0) ** exponent
-    brightness = 4 / _IMPACT * math.sqrt(lightness / 100) * (of_white + 4) * level**0.25
+    brightness = 4 / impact * math.sqrt(lightness / 100) * (of_white + 4) * level**0.25
     return Appearance(lightness, brightness)
 
 
-def grey_seen(reflectance: float, lux: float) -> Appearance:
+def grey_seen(reflectance: float, viewing: Viewing) -> Appearance:
     """Return how a neutral surface with this reflectance, 0 to 1, looks under D50 light."""
     x, y, z = D50_WHITE
-    return appearance((x * reflectance, y * reflectance, z * reflectance), lux)
+    return appearance((x * reflectance, y * reflectance, z * reflectance), viewing)
 
 
 def _cones(xyz: Triple) -> Triple:
@@ -78,9 +100,9 @@ def _level(adapting: float) -> float:
     return 0.2 * fourth * 5 * adapting + 0.1 * (1 - fourth) ** 2 * math.cbrt(5 * adapting)
 
 
-def _adaptation(adapting: float) -> float:
+def _adaptation(adapting: float, adapts: float) -> float:
     """D: how far the eye adapts to the colour of the light, 0 to 1."""
-    degree = _ADAPTING * (1 - math.exp((-adapting - 42) / 92) / 3.6)
+    degree = adapts * (1 - math.exp((-adapting - 42) / 92) / 3.6)
     return min(max(degree, 0.0), 1.0)
 
 

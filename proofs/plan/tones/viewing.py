@@ -2,7 +2,7 @@
 
 Density must not follow the ratio of the lights, because eyes adapt. To keep mid grey equally light
 compared with white takes almost no change; to keep it equally bright takes far more than anyone
-would print. So the steps to compare start at no change and go part of the way.
+would print. So the steps to compare lie about half of the way.
 """
 
 import enum
@@ -11,11 +11,12 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from proofs.densities import DENSITY_PER_STOP, signed
-from proofs.plan.tones.appearance import Appearance, grey_seen
-from proofs.plan.tones.metering import Illuminance
+from proofs.plan.tones.appearance import Appearance, Surround, Viewing, grey_seen
+from proofs.plan.tones.metering import PAPER_WHITE, Illuminance
 from proofs.plan.tones.tone import MID_LIGHTNESS, density, reflectance
 
-_STEP, _FURTHEST = 0.10, 2  # D per step, and the most steps towards the same brightness
+_STEP, _FURTHEST = 0.05, 4  # D per step, and the most steps from the picture to the middle
+_AVERAGE_FROM = 0.2  # the least ratio of whites at which a surround is an average one
 _DARKEST_GREY = 4.0  # D, darker than any paper: the end of the search
 _HALVINGS = 60
 _SAME_STOPS = 0.05  # lights closer than this are the same: meters disagree by more
@@ -69,73 +70,89 @@ def compliance(light: Illuminance, condition: ViewingCondition) -> Compliance:
     return Compliance.BELOW if light.lux < condition.lux else Compliance.ABOVE
 
 
-def stops_between(home_lux: float, judging_lux: float) -> float:
+def viewing_on_screen(white: float, room_lux: float) -> Viewing:
+    """Return how a picture is viewed on a screen, from its white in cd/m2 and the room's light.
+
+    Source of the surrounds: CIE 159:2004, 3.1, from memory: the white of the room over that of the
+    screen is 0 in a dark surround, below 0.2 in a dim one.
+
+    >>> viewing_on_screen(120, 50).surround.name, viewing_on_screen(120, 100).surround.name
+    ('DIM', 'AVERAGE')
+    """
+    ratio = room_lux / math.pi / white
+    surround = Surround.AVERAGE if ratio >= _AVERAGE_FROM else Surround.DIM
+    return Viewing(white * math.pi / PAPER_WHITE, surround if ratio else Surround.DARK)
+
+
+def stops_between(finished: Viewing, judging: Viewing) -> float:
     """Return by how many stops the judging light is brighter; negative if it is dimmer.
 
-    >>> stops_between(500, 2000)
+    >>> stops_between(Viewing(500), Viewing(2000))
     2.0
     """
-    return math.log2(judging_lux / home_lux)
+    return math.log2(judging.lux / finished.lux)
 
 
-def change_for_same_lightness(home_lux: float, judging_lux: float) -> float | None:
+def change_for_same_lightness(finished: Viewing, judging: Viewing) -> float | None:
     """Return the change of density that keeps mid grey equally light compared with white.
 
-    Positive is darker. Source: CIECAM16.
+    Positive is darker; None if even white is not as light. Source: CIECAM16.
 
-    >>> round(change_for_same_lightness(500, 2000), 3)
+    >>> round(change_for_same_lightness(Viewing(500), Viewing(2000)), 3)
     0.003
     """
-    return _holding(home_lux, judging_lux, lambda seen: seen.lightness)
+    return _holding(finished, judging, lambda seen: seen.lightness)
 
 
-def change_for_same_brightness(home_lux: float, judging_lux: float) -> float | None:
+def change_for_same_brightness(finished: Viewing, judging: Viewing) -> float | None:
     """Return the change of density that keeps mid grey equally bright.
 
     Positive is darker; None if even white is not as bright. Source: CIECAM16.
 
-    >>> round(change_for_same_brightness(500, 2000), 2), change_for_same_brightness(2000, 200)
-    (0.45, None)
+    >>> round(change_for_same_brightness(Viewing(500), Viewing(2000)), 2)
+    0.45
+    >>> change_for_same_brightness(Viewing(2000), Viewing(200)) is None
+    True
     """
-    return _holding(home_lux, judging_lux, lambda seen: seen.brightness)
+    return _holding(finished, judging, lambda seen: seen.brightness)
 
 
-def suggested_bracket(home_lux: float, judging_lux: float) -> tuple[float, ...]:
+def suggested_bracket(finished: Viewing, judging: Viewing) -> tuple[float, ...]:
     """Return the changes of density to compare, rising, for a picture finished in one light.
 
-    Steps of 0.10 from 0 towards the density that keeps the brightness, up to half of it, at
-    least one and at most two; and one step the other way.
+    The middle goes half of the way to the density that keeps the brightness, at most 0.20, with
+    one step of 0.05 either side. The picture as it is is always among them.
 
-    >>> suggested_bracket(500, 2000), suggested_bracket(500, 500)
-    ((-0.1, 0.0, 0.1, 0.2), (-0.1, 0.0, 0.1))
+    >>> suggested_bracket(Viewing(500), Viewing(2000))
+    (0.0, 0.15, 0.2, 0.25)
+    >>> suggested_bracket(Viewing(500), Viewing(500))
+    (-0.05, 0.0, 0.05)
     """
-    steps, way = _steps_towards(home_lux, judging_lux)
-    return tuple(sorted(round(_STEP * way * n, 2) + 0.0 for n in range(-1, steps + 1)))
+    middle = _middle_steps(finished, judging)
+    return tuple(round(_STEP * n, 2) + 0.0 for n in sorted({0, middle - 1, middle, middle + 1}))
 
 
-def bracket_reason(home_lux: float, judging_lux: float) -> str:
+def bracket_reason(finished: Viewing, judging: Viewing) -> str:
     """Return the reason for the suggested bracket, as a sentence.
 
-    >>> bracket_reason(500, 500)
+    >>> bracket_reason(Viewing(500), Viewing(500))
     'The lights are alike: compare one step either side of the picture as it is.'
     """
-    stops = stops_between(home_lux, judging_lux)
-    if abs(stops) < _SAME_STOPS:
+    stops, middle = stops_between(finished, judging), _middle_steps(finished, judging)
+    if abs(stops) < _SAME_STOPS and not middle:
         return "The lights are alike: compare one step either side of the picture as it is."
-    hold = change_for_same_brightness(home_lux, judging_lux)
+    hold = change_for_same_brightness(finished, judging)
     found = f"The judging light is {abs(stops):.1f} stops {'brighter' if stops > 0 else 'dimmer'}:"
     if hold is None:
         found += " no density would keep mid grey equally bright: even bare white is dimmer;"
     else:
         found += f" {signed(round(hold, 2))} D would keep mid grey equally bright;"
-        if abs(hold) / 2 < _STEP:
-            return f"{found} half of that is less than a step, so compare one step either side."
-    way, other = ("darker", "lighter") if stops > 0 else ("lighter", "darker")
-    furthest = signed(min(suggested_bracket(home_lux, judging_lux), key=lambda d: -d * stops))
-    bound = "" if hold is None else "at most half of that, "
+    if not middle:
+        return f"{found} half of that is less than a step, so compare one step either side."
+    half = "part of the way" if hold is None else "half of that"
     return (
-        f"{found} but eyes adapt most of the way, so the steps go {way} to {furthest}"
-        f" ({bound}never beyond 0.20), with one step {other} to show where it goes wrong."
+        f"{found} but eyes adapt most of the way, so the steps lie about {half},"
+        f" {signed(round(_STEP * middle, 2))} (never beyond 0.20), beside the picture as it is."
     )
 
 
@@ -153,27 +170,26 @@ def ratio_warning(stops: float) -> str:
     )
 
 
-def _steps_towards(home_lux: float, judging_lux: float) -> tuple[int, int]:
-    """The number of steps, and their direction: 1 is darker, for a brighter judging light."""
-    way = -1 if judging_lux < home_lux else 1
-    hold = change_for_same_brightness(home_lux, judging_lux)
+def _middle_steps(finished: Viewing, judging: Viewing) -> int:
+    """The middle of the bracket in steps from the picture as it is; darker is positive."""
+    hold = change_for_same_brightness(finished, judging)
     if hold is None:
-        return _FURTHEST, way
-    halfway = math.floor(abs(hold) / 2 / _STEP + 1e-9)
-    return min(max(halfway, 1), _FURTHEST), way
+        return -_FURTHEST
+    half = math.floor(abs(hold) / 2 / _STEP + 0.5)
+    return min(half, _FURTHEST) * (1 if hold > 0 else -1)
 
 
 def _holding(
-    home_lux: float, judging_lux: float, correlate: Callable[[Appearance], float]
+    finished: Viewing, judging: Viewing, correlate: Callable[[Appearance], float]
 ) -> float | None:
     """The change of density at mid grey that keeps a correlate of its appearance."""
-    if home_lux == judging_lux:
+    if finished == judging:
         return 0.0
     own = density(MID_LIGHTNESS)
-    wanted = correlate(grey_seen(reflectance(MID_LIGHTNESS), home_lux))
+    wanted = correlate(grey_seen(reflectance(MID_LIGHTNESS), finished))
 
     def seen(change: float) -> float:
-        return correlate(grey_seen(10 ** -(own + change), judging_lux))
+        return correlate(grey_seen(10 ** -(own + change), judging))
 
     lighter, darker = -own, _DARKEST_GREY
     if seen(lighter) < wanted:

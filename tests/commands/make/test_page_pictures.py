@@ -169,12 +169,13 @@ def test_small_pictures_are_jpegs_of_quality_90(made: Made) -> None:
     stream.seek(0)
     wanted = JpegImageFile(stream).quantization
     names = [name for name in made.result.files if name.startswith("page-pictures/")]
-    assert len(names) == 8
+    assert len(names) == 9  # one of them is the small mount of the hang
     assert all(JpegImageFile(io.BytesIO(made.file(n))).quantization == wanted for n in names)
 
 
 def test_a_picture_is_in_the_file_once_for_each_step(made: Made) -> None:
     names = [name for name in made.result.files if name.startswith("page-pictures/")]
+    names = [name for name in names if "_hung" not in name]
     assert {made.sheet.count(made.file(name)) for name in names} == {1}
 
 

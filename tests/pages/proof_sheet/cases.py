@@ -40,6 +40,7 @@ NINE_STEPS = tuple(n / 20 for n in range(-4, 5))
 REVEAL = a_job(mount=a_reveal(inches("1/4"), reveal_bottom=inches("3/8")), rules=RULES)
 BARE = a_job(mount=no_window(), rules=RULES)
 BLACK = a_job(mount=a_mount(mat_colour="black", bevel=BevelKind.REVERSE), rules=RULES)
+SQUARE_BOARD = a_job(mount=a_mount(board=read_size("20x20 in")), rules=RULES)
 OVAL = a_job(mount=a_mount(shape=WindowShape.OVAL), rules=RULES)
 _BELOW = Mat(inches("1/4"), millimetres("1.4"), colour="black")
 DOUBLE = a_job(mount=a_mount(inner=(_BELOW,)), rules=RULES)
@@ -101,6 +102,11 @@ CASES: dict[str, Callable[[], list[Outcome]]] = {
     "26 steps": lambda: [an_outcome(JOB, planned(JOB, bracket=MANY_STEPS, **LONG_CELLS))],
     "a panorama": lambda: [an_outcome(JOB, planned(JOB, "long 16 in", photo=PANORAMA))],
     "a square": lambda: [an_outcome(JOB, planned(JOB, photo=SQUARE))],
+    "a square board": lambda: [
+        an_outcome(
+            SQUARE_BOARD, planned(SQUARE_BOARD, "long 13 in", photo=SQUARE, title=LONG_TITLE)
+        )
+    ],
     "too small": lambda: [an_outcome(JOB, planned(JOB, "long 10 in"))],
     "too small upright": lambda: [an_outcome(JOB, planned(JOB, "long 3 in", photo=UPRIGHT))],
     "too large": lambda: [an_outcome(JOB, planned(JOB, "long 17 1/2 in", photo=UPRIGHT))],

@@ -226,7 +226,7 @@ def sizes_of_parts(page: Page) -> set[tuple[float, float]]:
 
 def test_a_compact_page_has_two_entries_without_parts_and_without_mounts() -> None:
     pages = pages_of(several(4), compact=True)
-    assert [len(parts_of(page)) for page in pages] == [0, 0, 0]
+    assert [len(parts_of(page)) for page in pages] == [0, 0, 0, 0]  # the last is the hang
     assert all("1:8" not in words_of([page]) for page in pages[1:])
     assert stand_in_order(["Picture 1", "Picture 2"], words_of(pages[1:2]))
 
@@ -247,8 +247,8 @@ def test_the_head_of_the_table_is_repeated() -> None:
 
 def test_every_row_with_a_page_links_to_it() -> None:
     pages = pages_of(several(3))
-    links = [m.target for page in pages for m in page.marks if isinstance(m, Link)]
-    anchors = [m.name for page in pages[1:] for m in page.marks if isinstance(m, Anchor)]
+    links = [m.target for m in pages[0].marks if isinstance(m, Link)]
+    anchors = [m.name for page in pages[1:-1] for m in page.marks if isinstance(m, Anchor)]
     assert links == anchors == ["entry-1", "entry-2", "entry-3"]
 
 

@@ -14,6 +14,8 @@ from proofs.plan.entry.mockup import (
     board_pixels,
     is_dark,
     label_place,
+    mockup_pixels,
+    on_board,
     on_mockup,
     picture_pixels,
     seen,
@@ -35,9 +37,15 @@ def test_the_size_in_pixels_is_that_of_the_whole_image_with_what_the_mat_hides()
 
 
 def test_an_edge_line_falls_where_its_inches_say() -> None:
-    # By hand: 1 1/8 in and 2 in from the corner, 8 x 10 in large.
-    box = on_mockup(Opening(read_size("8x10 in"), Place(inches("9/8"), inches(2))))
+    # By hand: 1 1/8 in and 2 in from the corner, 8 x 10 in large; an inch of ground round it.
+    edge = Opening(read_size("8x10 in"), Place(inches("9/8"), inches(2)))
+    box, whole = on_board(edge), on_mockup(edge)
     assert (box.left, box.top, box.right, box.bottom) == (112.5, 200, 912.5, 1200)
+    assert (whole.left, whole.top, whole.right, whole.bottom) == (212.5, 300, 1012.5, 1300)
+
+
+def test_an_inch_of_ground_is_round_the_board() -> None:
+    assert mockup_pixels(a_plan(a_job(), width=2000)) == PixelSize(1800, 2200)
 
 
 @given(mount=mounts, board=boards, image=images)

@@ -13,7 +13,9 @@ from hypothesis import strategies as st
 from proofs.plan.tones.appearance import (
     BACKGROUND,
     D50_WHITE,
+    Surround,
     Triple,
+    Viewing,
     adapting_luminance,
     appearance,
     grey_seen,
@@ -38,9 +40,29 @@ def reference(xyz: Triple, lux: float, white: Triple = D50_WHITE) -> tuple[float
 @pytest.mark.parametrize("share", [0.0001, 0.003, 0.02, 0.18, 0.5, 0.89, 1.0])
 def test_a_grey_looks_as_colour_science_says(share: float, lux: float) -> None:
     x, y, z = D50_WHITE
-    seen = grey_seen(share, lux)
+    seen = grey_seen(share, Viewing(lux))
     expected = reference((x * share, y * share, z * share), lux)
     assert (seen.lightness, seen.brightness) == pytest.approx(expected, rel=near.APPEARANCE_SHARE)
+
+
+@pytest.mark.parametrize("surround", Surround)
+@pytest.mark.parametrize("share", [0.02, 0.18, 0.89])
+def test_a_grey_in_a_dim_room_looks_as_colour_science_says(
+    share: float, surround: Surround
+) -> None:
+    cam = pytest.importorskip("colour.appearance.ciecam16")
+    x, y, z = D50_WHITE
+    seen = grey_seen(share, Viewing(420, surround))
+    expected = cam.XYZ_to_CIECAM16(
+        (x * share, y * share, z * share),
+        D50_WHITE,
+        adapting_luminance(420),
+        BACKGROUND,
+        surround=cam.VIEWING_CONDITIONS_CIECAM16[surround.name.capitalize()],
+        compute_H=False,
+    )
+    found = float(expected.J), float(expected.Q)
+    assert (seen.lightness, seen.brightness) == pytest.approx(found, rel=near.APPEARANCE_SHARE)
 
 
 @pytest.mark.parametrize("white", [D50_WHITE, TUNGSTEN])
@@ -48,7 +70,7 @@ def test_a_grey_looks_as_colour_science_says(share: float, lux: float) -> None:
 def test_a_colour_looks_as_light_and_as_bright_as_colour_science_says(
     xyz: Triple, white: Triple
 ) -> None:
-    seen = appearance(xyz, 500, white=white)
+    seen = appearance(xyz, Viewing(500), white=white)
     expected = reference(xyz, 500, white)
     assert (seen.lightness, seen.brightness) == pytest.approx(expected, rel=near.APPEARANCE_SHARE)
 
@@ -58,19 +80,19 @@ def test_an_18_per_cent_grey_keeps_its_lightness_and_gains_brightness(
     lux: float, lightness: float, brightness: float
 ) -> None:
     # Computed with colour-science: D50, L_A = 0.2 E/pi, background 20, average surround.
-    seen = grey_seen(0.18, lux)
+    seen = grey_seen(0.18, Viewing(lux))
     assert seen.lightness == pytest.approx(lightness, abs=near.PRINTED_J)
     assert seen.brightness == pytest.approx(brightness, abs=near.PRINTED_Q)
 
 
 @given(lux=luxes)
 def test_white_has_the_lightness_100(lux: float) -> None:
-    assert grey_seen(1, lux).lightness == pytest.approx(100, abs=near.ARITHMETIC)
+    assert grey_seen(1, Viewing(lux)).lightness == pytest.approx(100, abs=near.ARITHMETIC)
 
 
 @given(lux=luxes)
 def test_black_has_neither_lightness_nor_brightness(lux: float) -> None:
-    seen = grey_seen(0, lux)
+    seen = grey_seen(0, Viewing(lux))
     assert (seen.lightness, seen.brightness) == (0, 0)
 
 
@@ -78,14 +100,14 @@ def test_black_has_neither_lightness_nor_brightness(lux: float) -> None:
 def test_what_reflects_more_looks_lighter_and_brighter(
     one: float, other: float, lux: float
 ) -> None:
-    dark, light = (grey_seen(share, lux) for share in sorted([one, other]))
+    dark, light = (grey_seen(share, Viewing(lux)) for share in sorted([one, other]))
     assert dark.lightness <= light.lightness
     assert dark.brightness <= light.brightness
 
 
 @given(share=shares, one=luxes, other=luxes)
 def test_more_light_makes_a_grey_brighter(share: float, one: float, other: float) -> None:
-    dim, bright = (grey_seen(share, lux) for lux in sorted([one, other]))
+    dim, bright = (grey_seen(share, Viewing(lux)) for lux in sorted([one, other]))
     assert dim.brightness <= bright.brightness * (1 + near.ARITHMETIC)
 
 

@@ -1,0 +1,91 @@
+"""The ground that a mount is shown on, with the soft shadow that its board casts."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from proofs.lengths import PixelSize
+from proofs.outside.bevels import Codes
+from proofs.plan.entry.mockup import GROUND, GROUND_PX, Box, Colour
+
+
+@dataclass(frozen=True, slots=True)
+class Shadow:
+    """A soft shadow: how dark it is below the middle of a large board, 0 to 1, and its looks.
+
+    ``blur`` is how far its edge reaches, as a standard deviation; it lies ``right`` and ``down`` of
+    what casts it. All of them are in pixels.
+    """
+
+    depth: float
+    blur: float
+    right: float
+    down: float
+
+
+# Light from the top left, as on the bevels: a thin shadow where the board touches the ground, and
+# a wide one. Both end within the ground.
+BOARD_SHADOWS = (Shadow(0.34, 3.0, 1.5, 3.0), Shadow(0.36, 20.0, 8.0, 16.0))
+
+
+def on_ground(board: PixelSize) -> tuple[Codes, Codes]:
+    """Return the pixels of a mock-up with nothing but ground and shadow, and those of its board.
+
+    The second array is a part of the first, so what is drawn on the board is on the mock-up.
+    """
+    width, height = board.width + 2 * GROUND_PX, board.height + 2 * GROUND_PX
+    canvas = np.empty((height, width, 3), np.uint8)
+    fill(canvas, GROUND)
+    box = Box(GROUND_PX, GROUND_PX, GROUND_PX + board.width, GROUND_PX + board.height)
+    cast_shadow(canvas, box, BOARD_SHADOWS, reach=GROUND_PX)
+    return canvas, board_of(canvas)
+
+
+def board_of(mockup: Codes) -> Codes:
+    """Return the part of a mock-up that shows its board."""
+    return mockup[GROUND_PX:-GROUND_PX, GROUND_PX:-GROUND_PX]
+
+
+def fill(region: Codes, colour: Colour) -> None:
+    """Fill a region with a colour: one row, repeated, which is ten times as fast as pixels."""
+    row = np.empty(region.shape[1:], np.uint8)
+    row[:] = colour
+    region[:] = row
+
+
+def cast_shadow(canvas: Codes, box: Box, shadows: Sequence[Shadow], *, reach: int) -> None:
+    """Darken an even grey canvas round a box, in whole pixels, that casts these shadows.
+
+    ``reach`` is how far round the box they are drawn. What is below the box stays as it is.
+    """
+    height, width = canvas.shape[:2]
+    x0, y0, x1, y1 = (round(edge) for edge in (box.left, box.top, box.right, box.bottom))
+    left, top = max(0, x0 - reach), max(0, y0 - reach)
+    right, bottom = min(width, x1 + reach), min(height, y1 + reach)
+    across = [_spread(np.arange(left, right), x0 + s.right, x1 + s.right, s) for s in shadows]
+    down = [_spread(np.arange(top, bottom), y0 + s.down, y1 + s.down, s) for s in shadows]
+    strips = [(top, y0, left, right), (y1, bottom, left, right)]
+    strips += [(y0, y1, left, x0), (y0, y1, x1, right)]
+    for t, b, x, r in strips:
+        light = np.ones((b - t, r - x), np.float32)
+        for shadow, columns, rows in zip(shadows, across, down, strict=True):
+            dark = np.outer(shadow.depth * rows[t - top : b - top], columns[x - left : r - left])
+            light *= 1 - dark
+        region = canvas[t:b, x:r]
+        # One channel stands for all three: a grey ground stays grey.
+        region[:] = np.rint(region[:, :, 0] * light).astype(np.uint8)[:, :, None]
+
+
+def _spread(
+    pixels: NDArray[np.intp], start: float, end: float, shadow: Shadow
+) -> NDArray[np.float32]:
+    """How much of a shadow from start to end falls on each pixel of a line, 0 to 1."""
+    steep = shadow.blur * math.sqrt(2)
+    shares = [
+        (math.erf((x + 0.5 - start) / steep) - math.erf((x + 0.5 - end) / steep)) / 2
+        for x in pixels.tolist()
+    ]
+    return np.array(shares, np.float32)

@@ -1,0 +1,1 @@
+"""The mounts of a run, hung side by side on a wall."""
