@@ -1,7 +1,6 @@
 """Settings that all tests share."""
 
 from collections.abc import Iterator
-from pathlib import Path
 
 import pytest
 from hypothesis import settings
@@ -12,9 +11,9 @@ settings.load_profile("steady")
 
 
 @pytest.fixture(scope="session", autouse=True)
-def _cache_of_its_own(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
-    """Leave the user's own cache alone, also in processes that tests start."""
-    folder: Path = tmp_path_factory.mktemp("cache")
+def _folders_of_its_own(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """Leave the user's own cache and profiles alone, also in processes that tests start."""
     with pytest.MonkeyPatch.context() as patch:
-        patch.setenv("XDG_CACHE_HOME", str(folder))
+        for name in ("XDG_CACHE_HOME", "XDG_CONFIG_HOME"):
+            patch.setenv(name, str(tmp_path_factory.mktemp("own")))
         yield

@@ -15,9 +15,11 @@ PROGRAM = Path(__file__).parents[1] / "proofs"
 
 FLOORS = (
     ("", "errors lengths measures both_units densities findings pixel_areas"),
-    ("records", "cells arrangements rows dialects tables rules mounts papers labs cutters"),
+    ("records", "cells arrangements rows dialects faults tables rules mounts papers labs cutters"),
     ("records", "lights stock timetables page_sizes label_sheets job columns ruler_readings"),
-    ("records", "size_and_crop entries new_pictures json_values stored_values"),
+    ("records", "size_and_crop entries new_pictures json_values stored_values toml_lines"),
+    ("records/questionnaires", "question exhibition bench printing toml_text kinds"),
+    ("records", "profile_kinds"),
     ("plan/tones", "appearance metering tone viewing wedge"),
     ("plan/entry", "board facts hanging layout naming tolerances sizing arranging planning mockup"),
     ("plan/entry", "trims"),
@@ -51,7 +53,7 @@ FLOORS = (
     ("pages/soft_proof", "entry pages"),
     ("outside", "files picture_folder versions temporary_folders public_holidays profiles"),
     ("outside", "delivery_folder delivery_source zips fonts calendar"),
-    ("outside", "marks_on_pixels sheet_pictures loss_picture qr machine manual"),
+    ("outside", "marks_on_pixels sheet_pictures loss_picture qr machine manual schemas"),
     ("outside", "shared_folder cluster"),
     (
         "outside",
@@ -103,9 +105,10 @@ FLOORS = (
     ("commands/verify", "parts records run text"),
     ("commands/mount", "record thumbnails run"),
     ("commands/measure", "worker text tables"),
+    ("commands/profiles", "check listing new"),
     ("commands", "arrived choose light strip_read"),
-    ("cli", "options output entry_lines profiles choose strip_read verify start check light"),
-    ("cli", "arrived progress mount make strip measure deliver main manual"),
+    ("cli", "options output entry_lines profiles_new profiles choose strip_read verify start"),
+    ("cli", "check light arrived progress mount make strip measure deliver main manual"),
     ("", "__main__"),
 )
 ORDER = tuple(

@@ -3,7 +3,7 @@
 import itertools
 import re
 import tomllib
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from importlib import metadata
 from typing import Any, ClassVar
 from unittest import mock
@@ -21,7 +21,7 @@ from proofs.outside import delivery_source
 from proofs.outside.manual import page, topics
 from proofs.outside.pixels.metadata import credit
 from proofs.outside.pixels.source import file_limits, file_parts, tiff_directories
-from proofs.outside.profiles import KINDS, MOST_PROFILE_BYTES, profile_folders
+from proofs.outside.profiles import MOST_PROFILE_BYTES, profile_folders
 from proofs.pages.manual_text import WIDTH
 from proofs.records import columns, dialects, entries, tables
 from proofs.records.columns import COLUMNS
@@ -32,6 +32,7 @@ from proofs.records.labs import read_lab
 from proofs.records.lights import read_light
 from proofs.records.mounts import read_mount
 from proofs.records.papers import read_paper
+from proofs.records.profile_kinds import KINDS
 from proofs.records.ruler_readings import READING_COLUMNS
 from proofs.records.rules import read_rules
 from proofs.records.stock import read_stock
@@ -80,7 +81,14 @@ def options_of(command: str) -> set[str]:
     """The long options of a command."""
     found = cli.get_command(CONTEXT, command)
     assert found
-    return {o for p in found.params if isinstance(p, click.Option) for o in p.opts}
+    return {o for p in params_of(found) if isinstance(p, click.Option) for o in p.opts}
+
+
+def params_of(command: click.Command) -> Iterator[click.Parameter]:
+    """The parameters of a command, and of all commands inside it."""
+    yield from command.params
+    for inside in command.commands.values() if isinstance(command, click.Group) else ():
+        yield from params_of(inside)
 
 
 def options_in(text: str) -> set[str]:

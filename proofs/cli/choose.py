@@ -15,6 +15,7 @@ from proofs.commands.choose import (
 from proofs.errors import EntriesError, UsageError
 from proofs.outside.files import is_folder
 from proofs.outside.picture_folder import entries_file_in
+from proofs.outside.profiles import OwnFolders
 from proofs.run.inputs import ProfileNames, job_source
 
 
@@ -28,7 +29,7 @@ from proofs.run.inputs import ProfileNames, job_source
 @click.option("--light", default="", metavar="NAME", help="Profile of the judges' light.")
 @profiles_option
 def choose(
-    entries: Path, choice: tuple[str, ...], undo: bool, light: str, profiles: Path | None
+    entries: Path, choice: tuple[str, ...], undo: bool, light: str, profiles: OwnFolders
 ) -> None:
     """Record in the entries file which STEP of the entry NUMBER becomes the print.
 

@@ -12,7 +12,7 @@ from proofs.cli.output import print_lines, print_record
 from proofs.commands.light import LightReading, reading_lines, record, versus_lines
 from proofs.errors import UsageError
 from proofs.outside.card import CardPhotograph, read_card
-from proofs.outside.profiles import ProfileFolders
+from proofs.outside.profiles import OwnFolders, ProfileFolders
 from proofs.plan.tones.metering import (
     GREY_CARD,
     Exposure,
@@ -54,7 +54,7 @@ class LightOptions:
     phone: bool
     card: Path | None
     versus: str
-    profiles: Path | None
+    profiles: OwnFolders
     as_json: bool
 
     @property

@@ -2,13 +2,14 @@
 
 import datetime
 import functools
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any, TypeVar
 
 import click
 
 from proofs.errors import UsageError
+from proofs.outside.profiles import OwnFolders
 from proofs.records.papers import Sharpening
 from proofs.run.inputs import EntriesOptions, read_inputs
 from proofs.run.preflight import Preflight, preflight
@@ -33,7 +34,7 @@ def takes(kind: Callable[..., Options]) -> Callable[[Callable[[Options], None]],
     def decorate(run: Callable[[Options], None]) -> Any:
         @functools.wraps(run)
         def command(**options: Any) -> None:
-            _refuse_undecodable(options)
+            refuse_undecodable(options)
             run(kind(**options))
 
         return command
@@ -41,7 +42,7 @@ def takes(kind: Callable[..., Options]) -> Callable[[Callable[[Options], None]],
     return decorate
 
 
-def _refuse_undecodable(options: dict[str, Any]) -> None:
+def refuse_undecodable(options: Mapping[str, Any]) -> None:
     """Raise ``UsageError`` for words that are not text in UTF-8: no file can hold them."""
     for name, value in options.items():
         if isinstance(value, str) and not value.isascii():
@@ -51,9 +52,15 @@ def _refuse_undecodable(options: dict[str, Any]) -> None:
                 raise UsageError(f"{name}: {value!a} is not text in UTF-8; type it again") from None
 
 
+def profiles_of_user() -> Path:
+    """Return the folder of the user's own profiles for all exhibitions; it need not exist."""
+    return Path(click.get_app_dir("proofs")) / "profiles"
+
+
 profiles_option = click.option(
     "--profiles",
     type=click.Path(path_type=Path, exists=True, file_okay=False),
+    callback=lambda context, parameter, folder: OwnFolders(folder, profiles_of_user()),
     help="Folder of your own profiles; they win over ours.",
 )
 json_option = click.option(

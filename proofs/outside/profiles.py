@@ -1,6 +1,7 @@
-"""Finding profiles: first in the user's own folder, then among those of the program."""
+"""Finding profiles: beside the entries, in the user's own folder, and among the program's."""
 
 import difflib
+import enum
 import tomllib
 from collections.abc import Callable
 from dataclasses import dataclass, replace
@@ -16,26 +17,49 @@ from proofs.records.labs import COLOUR_SPACES, Lab, read_lab
 from proofs.records.lights import Light, light_of_lux, read_light, read_lux
 from proofs.records.mounts import Mount, read_mount
 from proofs.records.papers import Paper, read_paper
+from proofs.records.profile_kinds import READERS
 from proofs.records.rules import Rules, read_rules
 from proofs.records.stock import Stock, read_stock
-from proofs.records.tables import Table
+from proofs.records.tables import Profile, Table
 from proofs.records.timetables import Timetable, read_timetable
 
-KINDS = (
-    *("rules", "mounts", "papers", "labs", "cutters", "lights", "stock", "timetables", "labels"),
-)
-"""The folders of profiles, one for each kind."""
 MOST_PROFILE_BYTES = 1_000_000  # those of the program have a few thousand
 _HERE = Path(__file__).resolve().parents[1]
 
 T = TypeVar("T")
 
 
+class Origin(enum.StrEnum):
+    """Where a profile comes from, in the order in which the folders are searched."""
+
+    HERE = "here"
+    """Beside the entries, or in the folder that was named instead."""
+    YOURS = "yours"
+    """The user's own folder, for all exhibitions."""
+    OURS = "ours"
+
+
+@dataclass(frozen=True, slots=True)
+class OwnFolders:
+    """The folders of the user's own profiles: one that was named, and one for all exhibitions."""
+
+    named: Path | None = None
+    of_user: Path | None = None
+
+
+NO_OWN_FOLDERS = OwnFolders()
+
+
 @dataclass(frozen=True, slots=True)
 class ProfileFolders:
-    """The folders to search, in order."""
+    """The folders to search, in order, each with what it is."""
 
-    folders: tuple[Path, ...]
+    origins: tuple[tuple[Origin, Path], ...]
+
+    @property
+    def folders(self) -> tuple[Path, ...]:
+        """The folders alone."""
+        return tuple(folder for _, folder in self.origins)
 
     def names(self, kind: str) -> tuple[str, ...]:
         """Return the names of all profiles of a kind, sorted."""
@@ -72,10 +96,7 @@ class ProfileFolders:
 
     def lab(self, name: str) -> Lab:
         """Return a lab. Raises ``ProfileError`` for an ICC file outside the profile's folder."""
-        lab = self._read("labs", name, read_lab)
-        if lab.colour_profile in COLOUR_SPACES:
-            return lab
-        return replace(lab, colour_profile=str(_icc_file(self.path("labs", name), lab)))
+        return _with_icc_file(self._read("labs", name, read_lab), self.path("labs", name))
 
     def cutter(self, name: str) -> Cutter:
         """Return a cutter."""
@@ -100,23 +121,49 @@ class ProfileFolders:
     def timetable(self, name: str) -> Timetable:
         """Return a timetable. Raises ``ProfileError`` for a country that nothing is known of."""
         timetable = self._read("timetables", name, read_timetable)
-        if public := timetable.work_days.public:
-            refuse_unknown_place(public, str(self.path("timetables", name)))
-        return timetable
+        return _in_known_place(timetable, self.path("timetables", name))
 
     def _read(self, kind: str, name: str, read: Callable[[Table, str], T]) -> T:
         path = self.path(kind, name)
         return read(read_table(path), name)
 
 
-def profile_folders(own: Path | None) -> ProfileFolders:
-    """Return the folders to search: the user's, if there is one, then the program's."""
+def profile_folders(own: Path | None, of_user: Path | None = None) -> ProfileFolders:
+    """Return the folders to search: those of the user's that are given, then the program's."""
     shipped = next(
         (p for p in (_HERE / "profiles", _HERE.parent / "profiles") if (p / "rules").is_dir()), None
     )
     if shipped is None:
         raise ProfileError("the program's own profiles are missing; install the program again")
-    return ProfileFolders((own, shipped) if own else (shipped,))
+    places = ((Origin.HERE, own), (Origin.YOURS, of_user), (Origin.OURS, shipped))
+    return ProfileFolders(tuple((origin, folder) for origin, folder in places if folder))
+
+
+def read_profile(kind: str, path: Path) -> Profile:
+    """Return the profile in a file. Raises ``ProfileError``."""
+    return completed(READERS[kind](read_table(path), path.stem), path)
+
+
+def completed(profile: Profile, path: Path) -> Profile:
+    """Return what a file describes, with what the world must know of: an ICC file, a country.
+
+    Raises ``ProfileError``.
+    """
+    if isinstance(profile, Lab):
+        return _with_icc_file(profile, path)
+    return _in_known_place(profile, path) if isinstance(profile, Timetable) else profile
+
+
+def _with_icc_file(lab: Lab, path: Path) -> Lab:
+    if lab.colour_profile in COLOUR_SPACES:
+        return lab
+    return replace(lab, colour_profile=str(_icc_file(path, lab)))
+
+
+def _in_known_place(timetable: Timetable, path: Path) -> Timetable:
+    if public := timetable.work_days.public:
+        refuse_unknown_place(public, str(path))
+    return timetable
 
 
 def _icc_file(profile: Path, lab: Lab) -> Path:

@@ -40,6 +40,11 @@ _BREAK = re.compile(r" *[\r\n\v\f\x85\u2028\u2029][\r\n\v\f\x85\u2028\u2029 ]*")
 _OUTSIDE = re.compile(r"[/\\]|[A-Za-z]:|[A-Za-z][A-Za-z0-9+.-]*://")  # root, drive, address
 
 
+def folded(text: str) -> str:
+    """Return a text for comparison: case, blanks and the encoding of accents do not matter."""
+    return " ".join(unicodedata.normalize("NFC", text).casefold().split())
+
+
 class Orientation(enum.StrEnum):
     """Which way round a board is."""
 

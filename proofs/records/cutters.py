@@ -47,13 +47,13 @@ def read_cutter(table: Table, name: str) -> Cutter:
         reach=scale.length_or_none("reach"),
     )
     if cutter.step is not None and not cutter.step:
-        raise scale.wrong("step", "the distance between two marks, such as '1/16 in' or '1 mm'")
+        scale.refuse("step", "the distance between two marks, such as '1/16 in' or '1 mm'")
     if cutter.step is not None and not cutter.unit:
-        raise scale.wrong("unit", "'in' or 'mm', the unit of the step")
+        scale.refuse("unit", "'in' or 'mm', the unit of the step", rests_on=["scale.step"])
     if cutter.reach is not None and not cutter.reach:
-        raise scale.wrong("reach", "the widest border that the stop can be set to, such as '5 in'")
+        scale.refuse("reach", "the widest border that the stop can be set to, such as '5 in'")
     if cutter.reach is not None and not cutter.has_stop:
-        raise scale.wrong("reach", "no reach, because 'stop' is false")
+        scale.refuse("reach", "no reach, because 'stop' is false", rests_on=["scale.stop"])
     table.refuse_unknown()
     return cutter
 
@@ -64,5 +64,6 @@ def _signed(table: Table, key: str) -> Length:
     try:
         length = read_length(text.removeprefix("-").removeprefix("+"))
     except ValueError:
-        raise table.wrong(key, "a length such as '1/32 in' or '-0.5 mm'") from None
+        table.refuse(key, "a length such as '1/32 in' or '-0.5 mm'")
+        return ZERO
     return -length if text.startswith("-") else length

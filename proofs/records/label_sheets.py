@@ -54,7 +54,9 @@ def read_label_sheet(table: Table, name: str) -> LabelSheet:
     *_, last = sheet.places
     page = PAGE_SIZES[sheet.page]
     if last.x + label.width > page.width:
-        raise table.wrong("columns", f"as many as fit the page, {page.width} wide")
+        fit = f"as many as fit the page, {page.width} wide"
+        table.refuse("columns", fit, rests_on=["page", "label", "left", "across"])
     if last.y + label.height > page.height:
-        raise table.wrong("rows", f"as many as fit the page, {page.height} high")
+        fit = f"as many as fit the page, {page.height} high"
+        table.refuse("rows", fit, rests_on=["page", "label", "top", "down"])
     return sheet

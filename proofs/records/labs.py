@@ -7,7 +7,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from proofs.errors import ProfileError
 from proofs.lengths import ZERO, Length, Size
 from proofs.measures import read_size
 from proofs.records.tables import Profile, Table
@@ -22,6 +21,10 @@ _PATTERN = "{number}_{title}"
 _LITERAL = re.compile(r"[A-Za-z0-9_-]*")
 _SHORTEST_NAME = 8  # room for a number, a count to separate equal names, and the ending
 _BRACED = re.compile(r"\{([a-z]*)\}")
+_PRICES_EXPECTED = (
+    'a list of prices such as ["8x10 in: 4.50"], or with a name of print.papers:'
+    ' ["Cotton 8x10 in: 6.20"]'
+)
 _PRICE = re.compile(r"(.+?)\s*[:=]\s*(\d{1,6}(?:[.,]\d{1,2})?)")
 
 
@@ -213,16 +216,20 @@ def _with_ordering(lab: Lab, table: Table) -> Lab:
         finishes=paper.texts("finishes"),
         prices=tuple((size, price) for name, size, price in prices if not name),
         currency=paper.text("currency", default=""),
-        paper_profiles=_paper_profiles(table.table("papers"), papers),
+        paper_profiles=_paper_profiles(table, papers),
         paper_prices=tuple(price for price in prices if price[0]),
     )
 
 
 def _check_file(file: Table, lab: Lab) -> None:
     if lab.bits not in (8, 16):
-        raise file.wrong("bits", "8 or 16")
+        file.refuse("bits", "8 or 16")
     if lab.bits == 16 and lab.format == FileFormat.JPEG:
-        raise file.wrong("bits", "8, because a JPEG cannot hold 16 bits; or use format = 'tiff'")
+        file.refuse(
+            "bits",
+            "8, because a JPEG cannot hold 16 bits; or use format = 'tiff'",
+            rests_on=["file.format"],
+        )
 
 
 def _pattern(naming: Table) -> str:
@@ -230,28 +237,25 @@ def _pattern(naming: Table) -> str:
     used = _BRACED.findall(pattern)
     known = ", ".join(f"{{{word}}}" for word in PLACEHOLDERS)
     if not used or set(used) - set(PLACEHOLDERS):
-        raise naming.wrong("pattern", f"text with at least one of {known}")
-    if not _LITERAL.fullmatch(_BRACED.sub("", pattern)):
-        raise naming.wrong("pattern", f"letters, digits, '-', '_' and {known}, without an ending")
+        naming.refuse("pattern", f"text with at least one of {known}")
+    elif not _LITERAL.fullmatch(_BRACED.sub("", pattern)):
+        naming.refuse("pattern", f"letters, digits, '-', '_' and {known}, without an ending")
     return pattern
 
 
 def _paper_profiles(table: Table, papers: Sequence[str]) -> tuple[tuple[str, str], ...]:
     """The name of our profile for each of the lab's papers in ``[papers]``."""
-    profiles = []
-    for key in table.values:
-        profile = table.text(key)
+    profiles, named = [], table.table("papers")
+    for key, profile in named.every_text().items():
         try:
-            name = own_name("papers", key, papers)
+            profiles.append((own_name("papers", key, papers), profile))
         except ValueError as error:
             remedy = str(error).partition("; ")[2]
-            where = f"{table.file}: papers.{key}"
-            raise ProfileError(f"{where}: is not in the list print.papers; {remedy}") from None
-        profiles.append((name, profile))
+            words = f"is not in the list print.papers; {remedy}"
+            named.refuse_saying(key, words, rests_on=["print.papers"])
     if profiles and not papers:
-        raise ProfileError(
-            f"{table.file}: papers: the lab lists no papers; list their names in print.papers too"
-        )
+        words = "the lab lists no papers; list their names in print.papers too"
+        table.refuse_saying("papers", words, rests_on=["print.papers"])
     return tuple(profiles)
 
 
@@ -264,16 +268,12 @@ def _prices(
         found = _PRICE.fullmatch(text.strip())
         name, size = _paper_and_size(found[1], papers) if found else ("", None)
         if not found or size is None:
-            raise paper.wrong(
-                "prices",
-                'a list of prices such as ["8x10 in: 4.50"], or with a name of print.papers:'
-                ' ["Cotton 8x10 in: 6.20"]',
-            )
+            paper.refuse("prices", _PRICES_EXPECTED, rests_on=["print.papers"])
+            continue
         if size not in sheets and size.turned not in sheets:
             written = found[1][len(name) :].strip()
-            raise paper.wrong(
-                "prices", f"sizes from the list of sheets, which does not have {written}"
-            )
+            expected = f"sizes from the list of sheets, which does not have {written}"
+            paper.refuse("prices", expected, rests_on=["print.sheets"])
         prices.append((name, size, Decimal(found[2].replace(",", "."))))
     return prices
 

@@ -179,9 +179,9 @@ def _inner_mat(table: Table) -> Mat:
         colour=table.text("colour", default="white"),
         core_colour=table.text("core_colour", default="white"),
     )
-    if not mat.shows or not mat.thickness:
-        key = "thickness" if mat.shows else "shows"
-        raise table.wrong(key, "more than 0, such as '1/4 in'")
+    for key in ("shows", "thickness"):
+        if not getattr(mat, key):
+            table.refuse(key, "more than 0, such as '1/4 in'")
     return mat
 
 
@@ -215,47 +215,53 @@ def _with_group_and_surround(mount: Mount, group: Table, surround: Table) -> Mou
 
 
 def _check_window(window: Table, mat: Table, mount: Mount) -> None:
+    """Refuse what a kind of window does not have, or cannot do without."""
     kind = mount.window
+
+    def refuse(table: Table, key: str, expected: str) -> None:
+        table.refuse(key, expected, rests_on=["window.kind"])
+
     if kind in (WindowKind.OVERLAP, WindowKind.REVEAL) and not mount.mat:
-        raise mat.wrong("thickness", "the thickness of the mat, such as '1.4 mm'")
+        refuse(mat, "thickness", "the thickness of the mat, such as '1.4 mm'")
     if kind in (WindowKind.NONE, WindowKind.SURROUND) and mount.mat:
-        raise mat.wrong("thickness", f"no mat, because window.kind is '{kind}'")
+        refuse(mat, "thickness", f"no mat, because window.kind is '{kind}'")
     if kind == WindowKind.OVERLAP and not mount.overlap:
-        raise window.wrong("overlap", "the width that the mat hides on each side, such as '1/8 in'")
+        refuse(window, "overlap", "the width that the mat hides on each side, such as '1/8 in'")
     if kind == WindowKind.REVEAL and not mount.reveal:
-        raise window.wrong("reveal", "the visible paper around the image, such as '1/4 in'")
+        refuse(window, "reveal", "the visible paper around the image, such as '1/4 in'")
     if kind == WindowKind.FLOAT and mount.mat and not mount.gap:
-        raise window.wrong("gap", "the gap between opening and print, such as '1/4 in'")
+        gap = "the gap between opening and print, such as '1/4 in'"
+        window.refuse("gap", gap, rests_on=["window.kind", "mat.thickness"])
     for key, owner in _OWNERS.items():
-        if kind != owner and getattr(mount, key):
-            raise window.wrong(key, f"no value, because window.kind is '{kind}'")
-    if mount.gap and not mount.mat:
-        raise window.wrong("gap", "no value, because [mat] has no thickness")
+        if kind != owner and key in window.values and getattr(mount, key):
+            refuse(window, key, f"no value, because window.kind is '{kind}'")
+    if kind == WindowKind.FLOAT and mount.gap and not mount.mat:
+        none = "no value, because [mat] has no thickness"
+        window.refuse("gap", none, rests_on=["window.kind", "mat.thickness"])
 
 
 def _check_parts(table: Table, mount: Mount) -> None:
-    """Raise ``ProfileError`` for parts that do not suit the kind of mount."""
+    """Refuse parts that do not suit the kind of mount."""
+    window, group = table.table("window"), table.table("group")
+    kind, shape = window.at("kind"), window.at("shape")
     if mount.shape != WindowShape.RECTANGLE and mount.window != WindowKind.OVERLAP:
-        window = table.table("window")
-        raise window.wrong(
-            "shape", "'rectangle', because only a window of kind 'overlap' can be oval or round"
-        )
+        plain = "'rectangle', because only a window of kind 'overlap' can be oval or round"
+        window.refuse("shape", plain, rests_on=[kind])
     if mount.inner and not mount.mat:
-        raise table.wrong("inner_mat", "no inner mat, because [mat] has no thickness")
+        none = "no inner mat, because [mat] has no thickness"
+        table.refuse("inner_mat", none, rests_on=["mat.thickness"])
     if mount.inner and mount.shape != WindowShape.RECTANGLE:
-        raise table.wrong(
-            "inner_mat", "no inner mat, because an oval or round window is cut in one mat"
-        )
+        none = "no inner mat, because an oval or round window is cut in one mat"
+        table.refuse("inner_mat", none, rests_on=[shape])
     if mount.spacer and mount.window != WindowKind.FLOAT:
-        raise table.wrong(
-            "spacer", "no value, because only a print of window.kind 'float' has spacers"
-        )
-    group, surround = table.table("group"), table.table("surround")
-    if surround.values and mount.window != WindowKind.SURROUND:
-        raise table.wrong("surround", f"no table, because window.kind is '{mount.window}'")
+        none = "no value, because only a print of window.kind 'float' has spacers"
+        table.refuse("spacer", none, rests_on=[kind])
+    if table.table("surround").values and mount.window != WindowKind.SURROUND:
+        none = f"no table, because window.kind is '{mount.window}'"
+        table.refuse("surround", none, rests_on=[kind])
     if mount.bar < _LEAST_BAR:
-        raise group.wrong(
-            "bar", f"at least {_LEAST_BAR}, because a narrower bar breaks when it is cut"
-        )
+        least = f"at least {_LEAST_BAR}, because a narrower bar breaks when it is cut"
+        group.refuse("bar", least)
     if mount.common and mount.window != WindowKind.REVEAL:
-        raise group.wrong("windows", "'each', because a common window needs window.kind = 'reveal'")
+        each = "'each', because a common window needs window.kind = 'reveal'"
+        group.refuse("windows", each, rests_on=[kind])

@@ -9,6 +9,7 @@ import re
 from dataclasses import dataclass
 
 from proofs.lengths import Length, Size, Unit
+from proofs.records.cells import folded
 from proofs.records.tables import LONGEST_BOARD, Profile, Table
 
 _SEVERAL = ("each", "sum of longest sides")
@@ -102,6 +103,7 @@ class Rules(Profile):
     thickness_most: Length | None = None
     mat_colours: tuple[str, ...] = ()
     core_colours: tuple[str, ...] = ()
+    categories: tuple[str, ...] = ()
     most_per_category: int | None = None
     monochrome_categories: tuple[str, ...] = ()
     title_most: int | None = None
@@ -131,6 +133,7 @@ def read_rules(table: Table, name: str) -> Rules:
         thickness_most=thickness.length_or_none("most"),
         mat_colours=mat.texts("colours"),
         core_colours=mat.texts("core_colours"),
+        categories=entries.texts("categories"),
         most_per_category=entries.count_or_none("most_per_category"),
         monochrome_categories=entries.texts("monochrome_categories"),
         title_most=entries.count_or_none("title_most"),
@@ -140,8 +143,19 @@ def read_rules(table: Table, name: str) -> Rules:
         label_lines=table.table("label").choices("ask", LabelLine),
     )
     table.refuse_unknown()
+    _check_categories(entries, rules)
     _in_order(thickness, "least", rules.thickness_least, "most", rules.thickness_most)
     return rules
+
+
+def _check_categories(entries: Table, rules: Rules) -> None:
+    """Refuse categories for monochrome pictures that the exhibition does not have."""
+    known = {folded(category) for category in rules.categories}
+    for category in rules.monochrome_categories:
+        if known and folded(category) not in known:
+            expected = f"some of the categories, which are {', '.join(rules.categories)}"
+            rests_on = [entries.at("categories")]
+            entries.refuse("monochrome_categories", expected, rests_on=rests_on)
 
 
 def _board(table: Table) -> BoardRule | None:
@@ -151,7 +165,7 @@ def _board(table: Table) -> BoardRule | None:
     panorama = table.size_or_none("panorama", most=LONGEST_BOARD)
     aspect = table.number("panorama_aspect", least=1, most=10, default=2.0)
     if size is None and table.values:
-        raise table.wrong("size", "a size such as '16x20 in'")
+        table.refuse("size", "a size such as '16x20 in'")
     return BoardRule(size, exact, either_way, panorama, aspect) if size else None
 
 
@@ -173,7 +187,7 @@ def _visible(table: Table) -> VisibleRule:
 
 def _in_order(table: Table, least: str, low: Length | None, most: str, high: Length | None) -> None:
     if low is not None and high is not None and low > high:
-        raise table.wrong(most, f"at least {low}, the value of {least}")
+        table.refuse(most, f"at least {low}, the value of {least}", rests_on=[table.at(least)])
 
 
 def _catalogue(table: Table) -> CatalogueRule | None:
@@ -187,10 +201,10 @@ def _catalogue(table: Table) -> CatalogueRule | None:
         title_inside=table.boolean("title_inside", default=usual.title_inside),
     )
     if rule.most_bytes is not None and rule.most_bytes < _LEAST_BYTES:
-        raise table.wrong("most_bytes", "at least 50 kB")
+        table.refuse("most_bytes", "at least 50 kB")
     if rule.least_quality > 95:
-        raise table.wrong("least_quality", "a whole number from 1 to 95")
+        table.refuse("least_quality", "a whole number from 1 to 95")
     if not _NAME_PATTERN.fullmatch(rule.name) or "{" not in rule.name:
         parts = ", ".join(f"{{{part}}}" for part in NAME_PARTS)
-        raise table.wrong("name", f"letters, digits, - and _ with one or more of {parts}")
+        table.refuse("name", f"letters, digits, - and _ with one or more of {parts}")
     return rule if table.values else None

@@ -32,6 +32,7 @@ def read_stock(table: Table, name: str) -> Stock:
         may_turn=table.boolean("may_turn", default=True),
     )
     if 2 * stock.edge >= sheet.shortest:
-        raise table.wrong("edge", f"less than half of {sheet.shortest}, the sheet's shorter side")
+        half = f"less than half of {sheet.shortest}, the sheet's shorter side"
+        table.refuse("edge", half, rests_on=["sheet"])
     table.refuse_unknown()
     return stock

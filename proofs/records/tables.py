@@ -1,7 +1,8 @@
 """Reading a TOML table key by key, so that every error names the key.
 
 The reader of a profile takes the keys it knows; ``refuse_unknown`` then rejects all others. Every
-reader raises ``ProfileError`` with the key, what was found and what is expected.
+reader raises ``ProfileError`` with the key, what was found and what is expected. A table with
+``notes`` raises nothing: it notes each fault, and goes on with a harmless value of the same type.
 """
 
 import datetime
@@ -11,19 +12,20 @@ from dataclasses import dataclass, field
 from typing import TypeVar
 
 from proofs.errors import ProfileError
-from proofs.lengths import Length, Size, inches, millimetres
+from proofs.lengths import ZERO, Length, Size, inches, millimetres
 from proofs.measures import read_area, read_bytes_limit, read_length, read_size
+from proofs.records.faults import Fault, FaultNotes, shown_value
 
 T = TypeVar("T")
 C = TypeVar("C", bound=str)
 
-_MOST_SHOWN = 500
 _LENGTH = "a length such as '10 1/8 in' or '25 mm'"
 _MOST = 1_000_000  # of anything counted, where a key has no smaller limit of its own
 LONGEST = millimetres(20_000)
 """The longest length in a profile: rolls of paper are 20 m long at most (common practice)."""
 LONGEST_BOARD = inches(60)  # no larger board is sold in common sizes (common practice, no source)
 _SIZE = "a size such as '16x20 in' or '400x500 mm'"
+_HARMLESS = Size(inches(10), inches(10))  # in place of a size that cannot be read
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +41,8 @@ class Profile:
 class Table:
     """One TOML table; ``file`` and ``path`` locate it in messages.
 
-    ``known`` holds the keys taken so far, ``parts`` the tables taken from it.
+    ``known`` holds the keys taken so far, ``parts`` the tables taken from it. ``notes`` is None if
+    the first fault is to be raised.
     """
 
     values: Mapping[str, object]
@@ -47,6 +50,7 @@ class Table:
     path: str = ""
     known: list[str] = field(default_factory=list)
     parts: dict[str, "Table"] = field(default_factory=dict)
+    notes: FaultNotes | None = None
 
     def heading(self, name: str) -> tuple[str, str, str]:
         """Return the fields of a ``Profile`` of this name, in their order."""
@@ -58,14 +62,14 @@ class Table:
         if value is None and default is not None:
             return default
         if not isinstance(value, str) or not (value.strip() or default is not None):
-            raise self.wrong(key, "text in quotes")
+            return self._refused(key, "text in quotes", default or "")
         return value.strip()
 
     def texts(self, key: str) -> tuple[str, ...]:
         """Return a list of texts, empty if the key is missing."""
         value = self._take(key, [])
         if not isinstance(value, list) or not all(isinstance(v, str) for v in value):
-            raise self.wrong(key, 'a list of texts such as ["white", "black"]')
+            return self._refused(key, 'a list of texts such as ["white", "black"]', ())
         return tuple(value)
 
     def choice(self, key: str, choices: Iterable[C], *, default: C | None = None) -> C:
@@ -79,14 +83,15 @@ class Table:
             return known[text]
         near = difflib.get_close_matches(text, known, n=1)
         hint = f"; did you mean {near[0]!r}?" if near else ""
-        raise self.wrong(key, f"one of {', '.join(map(repr, known))}{hint}")
+        expected = f"one of {', '.join(map(repr, known))}{hint}"
+        return self._refused(key, expected, next(iter(known.values())))
 
     def choices(self, key: str, choices: Iterable[C]) -> tuple[C, ...]:
         """Return a list of some of ``choices``, empty if the key is missing."""
         known = {str(choice): choice for choice in choices}
         texts = self.texts(key)
         if not known.keys() >= set(texts):
-            raise self.wrong(key, f"a list of some of {', '.join(map(repr, known))}")
+            return self._refused(key, f"a list of some of {', '.join(map(repr, known))}", ())
         return tuple(known[text] for text in texts)
 
     def choice_or_none(self, key: str, choices: Iterable[C]) -> C | None:
@@ -97,7 +102,7 @@ class Table:
         """Return true or false."""
         value = self._take(key, default)
         if not isinstance(value, bool):
-            raise self.wrong(key, "true or false")
+            return self._refused(key, "true or false", default)
         return value
 
     def count(
@@ -105,7 +110,7 @@ class Table:
     ) -> int:
         """Return a whole number from ``least`` to ``most``; required without ``default``."""
         value = self.count_or_none(key, least=least, most=most)
-        return self._or(default, value, key, _count_of(least, most))
+        return self._or(default, value, key, _count_of(least, most), least)
 
     def count_or_none(self, key: str, *, least: int = 1, most: int = _MOST) -> int | None:
         """Return a whole number from ``least`` to ``most``, or None if the key is missing."""
@@ -113,13 +118,13 @@ class Table:
         if value is None:
             return None
         if not isinstance(value, int) or isinstance(value, bool) or not least <= value <= most:
-            raise self.wrong(key, _count_of(least, most))
+            return self._refused(key, _count_of(least, most), None)
         return value
 
     def number(self, key: str, *, least: float, most: float, default: float | None = None) -> float:
         """Return a number from ``least`` to ``most``; without ``default`` the key is required."""
         number = self.number_or_none(key, least=least, most=most)
-        return self._or(default, number, key, f"a number from {least:g} to {most:g}")
+        return self._or(default, number, key, f"a number from {least:g} to {most:g}", least)
 
     def number_or_none(self, key: str, *, least: float, most: float) -> float | None:
         """Return a number from ``least`` to ``most``, or None if the key is missing."""
@@ -131,12 +136,12 @@ class Table:
             or isinstance(value, bool)
             or not least <= value <= most
         ):
-            raise self.wrong(key, f"a number from {least:g} to {most:g}")
+            return self._refused(key, f"a number from {least:g} to {most:g}", None)
         return float(value)
 
     def length(self, key: str, *, default: Length | None = None) -> Length:
         """Return a length of 0 or more; without ``default`` the key is required."""
-        return self._or(default, self.length_or_none(key), key, _LENGTH)
+        return self._or(default, self.length_or_none(key), key, _LENGTH, ZERO)
 
     def length_or_none(self, key: str) -> Length | None:
         """Return a length of 0 or more, or None if the key is missing."""
@@ -144,13 +149,13 @@ class Table:
 
     def size(self, key: str) -> Size:
         """Return a size; the key is required."""
-        return self._or(None, self.size_or_none(key), key, _SIZE)
+        return self._or(None, self.size_or_none(key), key, _SIZE, _HARMLESS)
 
     def size_or_none(self, key: str, *, most: Length = LONGEST) -> Size | None:
         """Return a size with sides of at most ``most``, or None if the key is missing."""
         size = self._read(key, _read_sheet, _SIZE)
         if size and size.longest > most:
-            raise self.wrong(key, f"sides of at most {most}")
+            return self._refused(key, f"sides of at most {most}", None)
         return size
 
     def area_or_none(self, key: str) -> int | None:
@@ -167,7 +172,7 @@ class Table:
         try:
             return tuple(_read_sheet(text) for text in texts)
         except ValueError:
-            raise self.wrong(key, 'a list of sizes such as ["8x10 in", "11x14 in"]') from None
+            return self._refused(key, 'a list of sizes such as ["8x10 in", "11x14 in"]', ())
 
     def parsed(self, key: str, read: Callable[[str], T], expected: str, *, default: T) -> T:
         """Return what ``read`` makes of a text, ``default`` if the key is missing.
@@ -183,7 +188,7 @@ class Table:
         if value is None:
             return None
         if not isinstance(value, datetime.date) or isinstance(value, datetime.datetime):
-            raise self.wrong(key, "a date such as 2026-03-31, without quotes")
+            return self._refused(key, "a date such as 2026-03-31, without quotes", None)
         return value
 
     def dates(self, key: str) -> tuple[datetime.date, ...]:
@@ -191,22 +196,26 @@ class Table:
         value = self._take(key, [])
         # In Python a datetime is a date too, but it is not a day off.
         if not isinstance(value, list) or any(type(v) is not datetime.date for v in value):
-            raise self.wrong(key, "a list of dates such as [2026-12-25, 2026-12-26]")
+            return self._refused(key, "a list of dates such as [2026-12-25, 2026-12-26]", ())
         return tuple(value)
 
     def table(self, key: str) -> "Table":
         """Return the table under ``key``, empty if the key is missing."""
         value = self._take(key, {})
         if not isinstance(value, dict):
-            raise self.wrong(key, f"a table under the heading [{self._at(key)}]")
+            value = self._refused(key, f"a table under the heading [{self.at(key)}]", {})
         return self._part(key, value)
 
     def tables(self, key: str) -> tuple["Table", ...]:
         """Return the list of tables under ``key``, empty if the key is missing."""
         value = self._take(key, [])
         if not isinstance(value, list) or not all(isinstance(v, dict) for v in value):
-            raise self.wrong(key, f"tables, each under the heading [[{self._at(key)}]]")
+            return self._refused(key, f"tables, each under the heading [[{self.at(key)}]]", ())
         return tuple(self._part(f"{key}[{n}]", v) for n, v in enumerate(value, 1))
+
+    def every_text(self) -> dict[str, str]:
+        """Return all keys of a table whose keys are the user's own words, each with its text."""
+        return {key: self.text(key) for key in self.values}
 
     def refuse_unknown(self) -> None:
         """Raise ``ProfileError`` for a key that was not taken, with the nearest known key.
@@ -220,16 +229,49 @@ class Table:
                 continue
             near = difflib.get_close_matches(key, self.known, n=1, cutoff=0.5)
             hint = f"did you mean {near[0]!r}?" if near else "known: " + ", ".join(self.known)
-            raise ProfileError(f"{self.file}: {self._at(key)}: unknown key; {hint}")
+            fault = Fault(self.at(key), f"unknown key; {hint}")
+            if self.notes is None:
+                raise ProfileError(f"{self.file}: {fault}")
+            self.notes.unknown.append(fault)
+            self.notes.misspelt |= {self.at(n) for n in near if n not in self.values}
+
+    def refuse(self, key: str, expected: str, *, rests_on: Iterable[str] = ()) -> None:
+        """Raise ``ProfileError`` for a value that does not go with others.
+
+        ``rests_on`` are the paths of those others. While faults are noted, it is no fault if one
+        of them has no value that can be used.
+        """
+        self.refuse_saying(key, self._words(key, expected), rests_on=rests_on)
+
+    def refuse_saying(self, key: str, words: str, *, rests_on: Iterable[str] = ()) -> None:
+        """Do the same as ``refuse``, in words that state by themselves what is wrong."""
+        fault = Fault(self.at(key), words)
+        if self.notes is None:
+            raise ProfileError(f"{self.file}: {fault}")
+        self.notes.clashes.append((fault, tuple(rests_on)))
+
+    def at(self, key: str) -> str:
+        """Return the path of a key from the top of the file."""
+        return f"{self.path}.{key}" if self.path else key
 
     def wrong(self, key: str, expected: str) -> ProfileError:
         """Return the error for the value of a key: where it is, what was found and expected."""
+        return ProfileError(f"{self.file}: {self.at(key)}: {self._words(key, expected)}")
+
+    def _words(self, key: str, expected: str) -> str:
         value = self.values.get(key)
-        found = "nothing" if value is None else _shown(value)
+        found = "nothing" if value is None else shown_value(value)
         unknown = [k for k in self.values if k not in self.known]
         if value is None and (near := difflib.get_close_matches(key, unknown, n=1)):
             found = f"nothing, but an unknown key {near[0]!r}"
-        return ProfileError(f"{self.file}: {self._at(key)}: found {found}; expected {expected}")
+        return f"found {found}; expected {expected}"
+
+    def _refused(self, key: str, expected: str, instead: T) -> T:
+        """Raise the error for a value that cannot be used, or note it and return another."""
+        if self.notes is None:
+            raise self.wrong(key, expected)
+        self.notes.unread.setdefault(self.at(key), self._words(key, expected))
+        return instead
 
     def _take(self, key: str, instead: object = None) -> object:
         if key not in self.known:
@@ -237,7 +279,8 @@ class Table:
         return self.values.get(key, instead)
 
     def _part(self, key: str, values: Mapping[str, object]) -> "Table":
-        return self.parts.setdefault(key, type(self)(values, self.file, self._at(key)))
+        part = type(self)(values, self.file, self.at(key), notes=self.notes)
+        return self.parts.setdefault(key, part)
 
     def _read(self, key: str, read: Callable[[str], T], expected: str) -> T | None:
         value = self._take(key)
@@ -248,26 +291,12 @@ class Table:
                 return read(value)
         except ValueError:
             pass
-        raise self.wrong(key, expected)
+        return self._refused(key, expected, None)
 
-    def _at(self, key: str) -> str:
-        return f"{self.path}.{key}" if self.path else key
-
-    def _or(self, default: T | None, value: T | None, key: str, expected: str) -> T:
-        """The value, or the default, or else the error for a missing key."""
+    def _or(self, default: T | None, value: T | None, key: str, expected: str, harmless: T) -> T:
+        """The value, or the default, or else the fault of a missing key."""
         value = default if value is None else value
-        if value is None:
-            raise self.wrong(key, expected)
-        return value
-
-
-def _shown(value: object) -> str:
-    """A value as it is quoted: only the start of a very long one."""
-    try:
-        shown = repr(value)
-    except ValueError:  # Python writes at most 4300 digits
-        return "a number of thousands of digits"
-    return shown if len(shown) <= _MOST_SHOWN else f"{shown[:_MOST_SHOWN]} ..."
+        return self._refused(key, expected, harmless) if value is None else value
 
 
 def _count_of(least: int, most: int) -> str:

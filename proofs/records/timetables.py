@@ -72,7 +72,7 @@ def read_timetable(table: Table, name: str) -> Timetable:
     steps = table.table("working_days")
     timetable = Timetable(
         *table.heading(name),
-        working_days=tuple(steps.count(step, least=0, most=_MOST_DAYS) for step in JobStep),
+        working_days=tuple(steps.count(step.value, least=0, most=_MOST_DAYS) for step in JobStep),
         work_days=WorkDays(
             _weekdays(table), frozenset(table.dates("days_off")), _public_holidays(table)
         ),
@@ -89,5 +89,5 @@ def _weekdays(table: Table) -> frozenset[int]:
 def _public_holidays(table: Table) -> PublicHolidays | None:
     country, subdivision = table.text("country", default=""), table.text("subdivision", default="")
     if subdivision and not country:
-        raise table.wrong("subdivision", "a key country beside it, such as 'GB'")
+        table.refuse("subdivision", "a key country beside it, such as 'GB'", rests_on=["country"])
     return PublicHolidays(country, subdivision) if country else None

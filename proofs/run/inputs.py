@@ -8,7 +8,13 @@ from proofs.errors import EntriesError, ProfileError
 from proofs.outside.files import is_file, is_folder, is_there, read_bytes
 from proofs.outside.picture_folder import entries_file_in, picture_path, pictures_in
 from proofs.outside.pixels.colour.output_space import lab_icc_profile
-from proofs.outside.profiles import ProfileFolders, profile_folders, read_table
+from proofs.outside.profiles import (
+    NO_OWN_FOLDERS,
+    OwnFolders,
+    ProfileFolders,
+    profile_folders,
+    read_table,
+)
 from proofs.plan.tones.appearance import Viewing
 from proofs.plan.tones.viewing import bracket_reason, suggested_bracket
 from proofs.records.entries import Entry, EntryTable, read_entries
@@ -30,7 +36,7 @@ _ASSUMED = (
 class ProfileNames:
     """The profiles named on the command line; blank if not named.
 
-    ``profiles`` is a folder of the user's own profiles.
+    ``profiles`` are the folders of the user's own profiles.
     """
 
     rules: str = ""
@@ -39,7 +45,7 @@ class ProfileNames:
     lab: str = ""
     cutter: str = ""
     light: str = ""
-    profiles: Path | None = None
+    profiles: OwnFolders = NO_OWN_FOLDERS
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -158,12 +164,15 @@ def job_source(names: ProfileNames, folder: Path) -> JobSource:
     """
     path = folder / _JOB_NAME
     job_file = read_job_file(read_table(path)) if is_there(path) else JobFile()
-    own = names.profiles or (folder / job_file.profiles if job_file.profiles else None)
+    own = names.profiles.named or (folder / job_file.profiles if job_file.profiles else None)
     if own is not None and not is_folder(own, error=ProfileError):
         raise ProfileError(f"{own}: there is no such folder; name the folder of your own profiles")
     if own is None and is_folder(folder / "profiles", error=ProfileError):
         own = folder / "profiles"
-    return JobSource(profile_folders(own), job_file, names)
+    of_user = names.profiles.of_user
+    if of_user is not None and not is_folder(of_user, error=ProfileError):
+        of_user = None
+    return JobSource(profile_folders(own, of_user), job_file, names)
 
 
 _Found = tuple[EntryTable, Path, tuple[str, ...]]

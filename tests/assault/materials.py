@@ -12,7 +12,8 @@ from PIL import Image
 
 from proofs.lengths import inches
 from proofs.outside.pixels.colour import spaces
-from proofs.outside.profiles import KINDS, profile_folders
+from proofs.outside.profiles import profile_folders
+from proofs.records.profile_kinds import KINDS
 from tests.assault.deliveries import make_deliveries
 from tests.command import gradient
 from tests.inspection.print_and_scan import Scan, scanned, sheet

@@ -106,6 +106,8 @@ def profiles(materials: Materials, rng: Random) -> Case:
         return Case(("check", HERE, _READ_BY_CHECK[kind], "own"), files)
     if kind == "lights" and rng.random() < 0.7:
         return Case(("light", "own", "--profiles", "profiles", "--versus", "editing-desk"), files)
+    if rng.random() < 0.5:
+        return Case(("profiles", "check", f"profiles/{kind}/own.toml"), files)
     return Case(("profiles", kind, "--profiles", "profiles"), files)
 
 

@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from proofs.errors import ProfileError
-from proofs.outside.profiles import ProfileFolders
+from proofs.outside.profiles import profile_folders
 from proofs.outside.public_holidays import with_public_holidays
 from proofs.pages.bench.timetable import days_not_worked
 from proofs.plan.bench.timetable import scheduled
@@ -87,4 +87,4 @@ def test_a_place_that_nothing_is_known_of_is_refused(
     (tmp_path / "timetables").mkdir()
     (tmp_path / "timetables" / "own.toml").write_text(TEXT.format(*place))
     with pytest.raises(ProfileError, match=words):
-        ProfileFolders((tmp_path,)).timetable("own")
+        profile_folders(tmp_path).timetable("own")

@@ -123,6 +123,7 @@ def test_rules_are_read_completely() -> None:
         thickness_most=millimetres(10),
         mat_colours=("white",),
         core_colours=("white", "black"),
+        categories=("Mono", "Colour"),
         most_per_category=4,
         monochrome_categories=("Mono",),
         title_most=60,

@@ -143,9 +143,9 @@ def _label(label: Label, box: Corners, setter: Setter) -> Iterator[Mark]:
     tip = (middle, top + high * 0.15)
     yield Shape((tip, (middle + half, top + high * 0.5), (middle - half, top + high * 0.5)), INK)
     yield Line((middle, top + high * 0.45), (middle, bottom - high * 0.15), high * 0.12, INK)
-    style = Style(SEMIBOLD, min(7.5, high * 0.5))
-    start = middle + half + 1.5
-    if start + setter.wide(label.number, style) <= right - 1:
+    style = Style(SEMIBOLD, _SMALL.size)
+    start, is_high_enough = middle + half + 1.5, style.size * 0.7 + 2 <= high
+    if is_high_enough and start + setter.wide(label.number, style) <= right - 1:
         y = (top + bottom + style.size * 0.7) / 2
         yield text_at(label.number, style, start, y)
 

@@ -6,10 +6,10 @@ from dataclasses import dataclass, replace
 from typing import Generic, TypeVar
 
 from proofs.lengths import Edge
-from proofs.plan.checks.mount_checks import folded
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.entry.hanging import turn_in_words
 from proofs.plan.entry.planning import Plan
+from proofs.records.cells import folded
 from proofs.records.entries import Entry
 from proofs.records.job import NO_EXHIBITOR, Exhibitor
 from proofs.records.label_sheets import LabelSheet

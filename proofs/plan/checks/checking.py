@@ -6,11 +6,11 @@ from collections.abc import Iterable, Sequence
 
 from proofs.findings import Finding, Severity, Status
 from proofs.lengths import Edge
-from proofs.plan.checks.mount_checks import folded, met, mount_findings
+from proofs.plan.checks.mount_checks import met, mount_findings
 from proofs.plan.checks.remedies import with_remedies
 from proofs.plan.checks.size_checks import size_findings
 from proofs.plan.entry.planning import Plan
-from proofs.records.cells import Orientation
+from proofs.records.cells import Orientation, folded
 from proofs.records.entries import Entry
 from proofs.records.job import Job
 from proofs.records.rules import Rules

@@ -1,5 +1,6 @@
-"""The rules on board, thickness, colours, keyline and title: all but the size of the image."""
+"""The rules on board, thickness, colours, keyline, title and category: all but image sizes."""
 
+import difflib
 import unicodedata
 from dataclasses import replace
 from fractions import Fraction
@@ -9,15 +10,16 @@ from proofs.lengths import NM_PER_INCH, NM_PER_MM, Length, Size, Unit, millimetr
 from proofs.plan.checks.limits import length_finding
 from proofs.plan.entry.arranging import PrintShape, group_aspect
 from proofs.plan.entry.planning import Plan
+from proofs.records.cells import folded
 from proofs.records.rules import BoardRule, Rules
 
 _TENTH = millimetres("0.1")  # boards are sold by the tenth of a millimetre
 
 
 def mount_findings(rules: Rules, plan: Plan) -> tuple[Finding, ...]:
-    """Return a finding for each rule on board, thickness, colours, keyline and title."""
+    """Return a finding for each rule on anything but the size of the image."""
     found = [*_board(rules.board, plan), *_thickness(rules, plan), *_keyline(rules, plan)]
-    return (*found, *_colours(rules, plan), *_titles(rules, plan))
+    return (*found, *_colours(rules, plan), *_titles(rules, plan), *_category(rules, plan))
 
 
 def met(
@@ -30,11 +32,6 @@ def met(
 ) -> Finding:
     """Return the finding that a rule is met."""
     return Finding(code, Severity.MET, message, measured, limit, unit)
-
-
-def folded(text: str) -> str:
-    """Return a text for comparison: case, blanks and the encoding of accents do not matter."""
-    return " ".join(unicodedata.normalize("NFC", text).casefold().split())
 
 
 def _board(rule: BoardRule | None, plan: Plan) -> list[Finding]:
@@ -136,7 +133,24 @@ def _titles(rules: Rules, plan: Plan) -> list[Finding]:
             remedy = f"shorten it by {length - most} characters"
             broken = Finding("title-length", Severity.BROKEN, message, length, most, "characters")
             found.append(replace(broken, remedy=remedy))
-    if folded(entry.category) in {folded(c) for c in rules.monochrome_categories}:
+    return found
+
+
+def _category(rules: Rules, plan: Plan) -> list[Finding]:
+    category, found = plan.entry.category, []
+    known = {folded(one): one for one in rules.categories}
+    limit = ", ".join(rules.categories)
+    if known and not category:
+        message = f"no category is named; the exhibition has {limit}"
+        found.append(Finding("category", Severity.NOTE, message, None, limit))
+    elif known and folded(category) in known:
+        found.append(met("category", f"category {category!r}, among {limit}", category, limit))
+    elif known:
+        near = difflib.get_close_matches(folded(category), known, n=1)
+        remedy = f"category: {known[near[0]] if near else 'one of them'}"
+        message = f"category {category!r}, but the exhibition has only {limit}"
+        found.append(Finding("category", Severity.BROKEN, message, category, limit, None, remedy))
+    if folded(category) in {folded(c) for c in rules.monochrome_categories}:
         found.append(_monochrome(plan))
     return found
 

@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from proofs.lengths import Size
-from proofs.plan.checks.mount_checks import folded
+from proofs.records.cells import folded
 
 _BETWEEN, _APART = 4.5, 9.0  # inches of wall between two mounts, and between two categories
 _ROWS, _EDGE = 5.0, 7.0  # between two rows, and around all of them

@@ -284,6 +284,28 @@ def test_a_monochrome_category_asks_for_a_look_at_colour_files(
     assert words(check(job, plan)).get("monochrome") == word
 
 
+@pytest.mark.parametrize(
+    ("category", "word", "remedy"),
+    [
+        ("Colour", "met", ""),
+        (" NATURE ", "met", ""),
+        ("Natur", "broken", "category: Nature"),
+        ("Sports", "broken", "category: one of them"),
+        ("", "note", ""),
+    ],
+)
+def test_a_category_is_among_those_of_the_exhibition(category: str, word: str, remedy: str) -> None:
+    job = a_job(rules=some_rules(categories=("Colour", "Nature")))
+    found = verdict(job, plan_entry(job, an_entry(category=category), facts()), "category")
+    assert (found.severity.word, found.remedy or "") == (word, remedy)
+
+
+def test_without_a_list_any_category_will_do() -> None:
+    job = a_job(rules=some_rules())
+    plan = plan_entry(job, an_entry(category="Sports"), facts())
+    assert "category" not in words(check(job, plan))
+
+
 def test_every_rule_in_force_has_one_finding_also_when_it_is_met() -> None:
     job = a_job(SHIPPED.mount("overlap-white"), SHIPPED.rules("print-16x20-in"))
     found = check(job, a_plan(job, "12x8 in", 6000, 4000))

@@ -1,0 +1,1 @@
+"""``proofs profiles``: profiles listed, checked and written."""

@@ -1,0 +1,1 @@
+"""Questions whose answers make a profile."""
