@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Protocol
 
+from proofs.outside.profiles import OwnFolders
 from proofs.outside.shared_folder import SharedFolder, shared_folder
 from proofs.records.labs import COLOUR_SPACES
 from proofs.run.fitness import Trial
@@ -26,8 +27,8 @@ class ClusterOptions(Protocol):
         """The folder to write to."""
 
     @property
-    def profiles(self) -> Path | None:
-        """A folder of the user's own profiles, or None."""
+    def profiles(self) -> OwnFolders:
+        """The folders of the user's own profiles."""
 
     @property
     def font(self) -> Path | None:
@@ -53,7 +54,7 @@ def cluster_order(options: ClusterOptions, ready: Preflight) -> ClusterOrder | N
         return None
     shared, folder = shared_folder(), ready.inputs.folder
     icc = ready.job.lab.colour_profile
-    own = (options.profiles, options.font, None if icc in COLOUR_SPACES else Path(icc))
+    own = (options.profiles.named, options.font, None if icc in COLOUR_SPACES else Path(icc))
     for path in (options.out, *options.entries, folder, *filter(None, own)):
         shared.place_of(path)
     readable = (outcome.entry for outcome in ready.outcomes if outcome.plan)
