@@ -56,7 +56,7 @@ def dark_runs(dark: NDArray[np.bool_]) -> DarkRuns:
     framed[:, 1:-1] = dark
     change = np.diff(framed.ravel())
     start, end = np.flatnonzero(change == 1), np.flatnonzero(change == -1)
-    labels = _component_labels(len(start), *_touching_pairs(start, end, width))
+    labels = component_labels(len(start), *_touching_pairs(start, end, width))
     component = np.unique(labels, return_inverse=True)[1].reshape(-1)
     row = start // width
     return DarkRuns(row, start - row * width, end - row * width, component)
@@ -71,8 +71,11 @@ def _touching_pairs(start: Integers, end: Integers, width: int) -> tuple[Integer
     return upper, lower
 
 
-def _component_labels(count: int, upper: Integers, lower: Integers) -> Integers:
-    """One label per run, equal for connected runs: the lowest run number of the component."""
+def component_labels(count: int, upper: Integers, lower: Integers) -> Integers:
+    """Return a label for each of ``count`` things, equal for connected ones: the lowest of them.
+
+    ``upper`` and ``lower`` are pairs that touch.
+    """
     label = np.arange(count)
     while True:
         one, other = label[upper], label[lower]

@@ -12,6 +12,7 @@ from proofs.errors import ProfileError
 from proofs.outside.files import is_file, is_there, read_bytes
 from proofs.outside.public_holidays import refuse_unknown_place
 from proofs.records.cutters import Cutter, read_cutter
+from proofs.records.inspections import InspectionProfile, read_inspection
 from proofs.records.label_sheets import LabelSheet, read_label_sheet
 from proofs.records.labs import COLOUR_SPACES, Lab, read_lab
 from proofs.records.lights import Light, light_of_lux, read_light, read_lux
@@ -122,6 +123,10 @@ class ProfileFolders:
         """Return a timetable. Raises ``ProfileError`` for a country that nothing is known of."""
         timetable = self._read("timetables", name, read_timetable)
         return _in_known_place(timetable, self.path("timetables", name))
+
+    def inspection(self, name: str) -> InspectionProfile:
+        """Return how closely pictures are inspected."""
+        return self._read("inspections", name, read_inspection)
 
     def _read(self, kind: str, name: str, read: Callable[[Table, str], T]) -> T:
         path = self.path(kind, name)

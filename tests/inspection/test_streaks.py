@@ -1,0 +1,60 @@
+"""Streaks along rows and columns, whole or in part; stripes of the subject are none."""
+
+import numpy as np
+import pytest
+
+from proofs.inspection.lightness_levels import Lightness
+from proofs.inspection.streaks import streaks
+from tests.inspection.grounds import MM, USUAL
+
+
+def ground(height: int = 1500, width: int = 400) -> Lightness:
+    noise = np.random.default_rng(1).normal(0, 0.6, (height, width))
+    slope = np.linspace(40, 60, height)[:, None]
+    return np.asarray(slope + noise, np.float32)
+
+
+def found(lightness: Lightness) -> list[tuple[float, float, float]]:
+    """Return left, top and length of each streak, in pixels."""
+    marks = streaks(lightness, USUAL.streaks, MM)
+    return [(m.area.left * MM, m.area.top * MM, (m.length_mm or 0) * MM) for m in marks]
+
+
+def test_a_faint_streak_is_found_from_edge_to_edge() -> None:
+    lightness = ground()
+    lightness[:, 200] += 1.5
+    ((left, top, length),) = found(lightness)
+    assert (left, top, length) == pytest.approx((200, 0, 1500), abs=1)
+
+
+def test_a_streak_along_a_row_is_found_alike() -> None:
+    lightness = np.ascontiguousarray(ground().T)
+    lightness[200] -= 1.5
+    ((left, top, length),) = found(lightness)
+    assert (left, top, length) == pytest.approx((0, 200, 1500), abs=1)
+
+
+def test_a_streak_over_half_of_the_height_is_found_there() -> None:
+    lightness = ground()
+    lightness[700:, 150:153] -= 3
+    ((left, top, length),) = found(lightness)
+    part = 15 * MM  # it is found to a part of 15 mm
+    assert left == pytest.approx(150, abs=1)
+    assert (top, length) == pytest.approx((700, 800), abs=part)
+
+
+def test_stripes_are_of_the_subject() -> None:
+    lightness = ground()
+    lightness[:, 60::40] += 4
+    assert found(lightness) == []
+
+
+def test_an_edge_is_no_streak() -> None:
+    lightness = ground()
+    lightness[:, 200:] += 20
+    assert found(lightness) == []
+
+
+@pytest.mark.parametrize("shape", [(1, 1), (1, 900), (900, 1), (30, 30)])
+def test_small_pictures_have_none(shape: tuple[int, int]) -> None:
+    assert found(np.full(shape, 50, np.float32)) == []
