@@ -6,7 +6,7 @@ from proofs.inspection.inspected import InspectedPicture
 from proofs.inspection.look_crops import crop_area, crop_names, cropped_marks
 from proofs.inspection.mark_words import what
 from proofs.pages.drawing import Block, Mark, Placed, frame, in_rows
-from proofs.pages.typography import HAIR, HAIRLINE, READ_SMALL, Setter
+from proofs.pages.typography import CAPTION, HAIR, HAIRLINE, Setter
 from proofs.plan.entry.mockup import Box
 
 COUNT = 5
@@ -38,6 +38,6 @@ def _pair(names: Sequence[str], size: tuple[float, float], caption: str, setter:
         x = n * (width + _BETWEEN)
         marks.append(Placed(name, x, 0, width, height, Box(0, 0, 1, 1)))
         marks += frame(x, 0, width, height, line=HAIRLINE, colour=HAIR)
-    words = setter.paragraph(caption, READ_SMALL, setter.width / COUNT - 8, most=2)
+    words = setter.paragraph(caption, CAPTION, setter.width / COUNT - 8, most=2)
     below = height + _TO_CAPTION
     return Block(below + words.height, (*marks, *words.at(0, below)))

@@ -13,11 +13,11 @@ from proofs.pages.inspection.picture_page import anchor_of, picture_parts
 from proofs.pages.inspection.results import findings_on, result_of, seen_in
 from proofs.pages.table import Columns, table_parts
 from proofs.pages.typography import (
-    READ,
-    READ_ALARM,
-    READ_ASIDE,
-    READ_SMALL,
-    READ_STRONG,
+    ALARM,
+    ASIDE,
+    BODY,
+    CAPTION,
+    STRONG,
     Setter,
     Words,
 )
@@ -58,17 +58,17 @@ def _masthead(job: Job, entries: Sequence[InspectedEntry], setter: Setter) -> Bl
     pictures = [picture for entry in entries for picture in entry.pictures]
     calm = sum(picture.is_calm for picture in pictures) or "none"
     lines: list[Words] = [
-        (counted(len(entries), "entry", "entries"), READ),
-        (f"{counted(len(pictures), 'picture')}, {calm} of them calm", READ),
-        (f"At {job.lab.ppi} pixels per inch, for {job.lab.title}", READ_ASIDE),
+        (counted(len(entries), "entry", "entries"), BODY),
+        (f"{counted(len(pictures), 'picture')}, {calm} of them calm", BODY),
+        (f"At {job.lab.ppi} pixels per inch, for {job.lab.title}", ASIDE),
     ]
-    return opening_block(_TITLE, lines, [(_HOW, READ), (_SEARCHED, READ_ASIDE)], setter)
+    return opening_block(_TITLE, lines, [(_HOW, BODY), (_SEARCHED, ASIDE)], setter)
 
 
 def _table(entries: Sequence[InspectedEntry], setter: Setter) -> list[FlowPart]:
     columns = Columns(setter, _SHARES)
     cells = [
-        setter.paragraph(text, READ_SMALL, width)
+        setter.paragraph(text, CAPTION, width)
         for text, width in zip(_HEADS, columns.widths, strict=True)
     ]
     head = Block(max(cell.height for cell in cells) + 2, across(cells, columns.lefts).marks)
@@ -80,24 +80,24 @@ def _rows(entry: InspectedEntry, columns: Columns, setter: Setter) -> Iterator[B
     outcome = entry.outcome
     own, result = outcome.entry, sentence(result_of(entry))
     is_grave = any(finding.severity >= Severity.AT_RISK for finding in outcome.findings)
-    style = READ_ALARM if is_grave else READ_STRONG if result == "Look" else READ
+    style = ALARM if is_grave else STRONG if result == "Look" else BODY
     if not entry.pictures:
         reason = outcome.findings[0].message if outcome.findings else ""
-        cells: list[Words | Block] = [(own.number, READ_STRONG), (own.title, READ), (result, style)]
+        cells: list[Words | Block] = [(own.number, STRONG), (own.title, BODY), (result, style)]
         room = setter.width - columns.lefts[3]
-        words = setter.paragraph(sentence(reason), READ, room, most=6)
-        yield columns.row([*cells, words, ("", READ), ("", READ)])
+        words = setter.paragraph(sentence(reason), BODY, room, most=6)
+        yield columns.row([*cells, words, ("", BODY), ("", BODY)])
         return
     for picture in entry.pictures:
         first = picture.n == 0
         row = columns.row(
             [
-                (own.number if first else "", READ_STRONG),
-                (own.title if first else f"picture {picture.n + 1}", READ if first else READ_ASIDE),
+                (own.number if first else "", STRONG),
+                (own.title if first else f"picture {picture.n + 1}", BODY if first else ASIDE),
                 (result if first else "", style),
-                (_to_look_at(entry, picture), READ_ASIDE if picture.is_calm else READ),
-                (f"{picture.look.inspection.searched_share * 100:.0f} %", READ),
-                (_edges(picture, setter), READ),
+                (_to_look_at(entry, picture), ASIDE if picture.is_calm else BODY),
+                (f"{picture.look.inspection.searched_share * 100:.0f} %", BODY),
+                (_edges(picture, setter), BODY),
             ]
         )
         yield row if picture.is_calm else _linked(row, entry, picture, setter)
@@ -122,6 +122,6 @@ def _linked(row: Block, entry: InspectedEntry, picture: InspectedPicture, setter
 
 
 def _not_seen(setter: Setter) -> Block:
-    head = setter.paragraph("What it cannot see", READ_STRONG, setter.column)
-    lines = setter.stack([(line, READ) for line in NOT_SEEN], setter.span(3), gap=2)
+    head = setter.paragraph("What it cannot see", STRONG, setter.column)
+    lines = setter.stack([(line, BODY) for line in NOT_SEEN], setter.span(3), gap=2)
     return across([head, lines], (0, setter.pitch))

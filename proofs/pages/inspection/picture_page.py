@@ -27,13 +27,13 @@ from proofs.pages.inspection.results import findings_on
 from proofs.pages.inspection.whole_picture import ROOM, PictureShown, whole_picture
 from proofs.pages.table import Columns, table_parts, tick_box
 from proofs.pages.typography import (
+    ALARM,
+    ASIDE,
+    BODY,
+    CAPTION,
     FIGURE_STRONG,
     GUTTER,
-    READ,
-    READ_ALARM,
-    READ_ASIDE,
-    READ_SMALL,
-    READ_STRONG,
+    STRONG,
     TITLE,
     Setter,
     Words,
@@ -104,19 +104,19 @@ def _whole(entry: InspectedEntry, picture: InspectedPicture, setter: Setter, hig
 
 def _facts(picture: InspectedPicture) -> Iterator[Words]:
     found, part = picture.look.inspection, picture.part
-    yield "Image on paper", READ_SMALL
-    yield str(picture.plan.layout.pictures[picture.n].image.size), READ
-    yield "Calm enough to be searched for specks", READ_SMALL
-    yield f"{found.searched_share * 100:.0f} % of it", READ_STRONG
-    yield "Width of its sharpest edges", READ_SMALL
+    yield "Image on paper", CAPTION
+    yield str(picture.plan.layout.pictures[picture.n].image.size), BODY
+    yield "Calm enough to be searched for specks", CAPTION
+    yield f"{found.searched_share * 100:.0f} % of it", STRONG
+    yield "Width of its sharpest edges", CAPTION
     width = found.edge_width_mm
-    yield ("too few clear edges" if width is None else str(on_paper(width))), READ
+    yield ("too few clear edges" if width is None else str(on_paper(width))), BODY
     if found.sharpest:
-        yield where(found.sharpest), READ_SMALL
-    yield "Its own pixels", READ_SMALL
+        yield where(found.sharpest), CAPTION
+    yield "Its own pixels", CAPTION
     quality = part.facts.jpeg_quality
     saved = f", JPEG quality {quality}" if quality else ""
-    yield f"{part.own_ppi:.0f} per inch{saved}", READ
+    yield f"{part.own_ppi:.0f} per inch{saved}", BODY
 
 
 def _crops(
@@ -128,14 +128,14 @@ def _crops(
     words = (
         f"At life size, {CROP_SIDE} of the print; right of each the same with its contrast raised."
     )
-    caption = setter.paragraph(words, READ_SMALL, setter.width)
+    caption = setter.paragraph(words, CAPTION, setter.width)
     return [FlowPart(caption, _APART, keeps_next=True), *(FlowPart(row, 4) for row in rows)]
 
 
 def _table(picture: InspectedPicture, setter: Setter) -> list[FlowPart]:
     columns = Columns(setter, _SHARES, _TIGHT)
     cells = [
-        setter.paragraph(text, READ_SMALL, width, most=2)
+        setter.paragraph(text, CAPTION, width, most=2)
         for text, width in zip(_HEADS, columns.widths, strict=True)
     ]
     head = Block(max(cell.height for cell in cells) + 2, across(cells, columns.lefts).marks)
@@ -144,7 +144,7 @@ def _table(picture: InspectedPicture, setter: Setter) -> list[FlowPart]:
     more = len(picture.of(FLAWS)) - sum(s.mark.kind in FLAWS for s in picture.numbered)
     if more > 0:
         words = f"And {counted(more, 'more mark')}, less sure; inspection.json lists all."
-        parts.append(FlowPart(setter.paragraph(words, READ_ASIDE, setter.width), _CLOSE))
+        parts.append(FlowPart(setter.paragraph(words, ASIDE, setter.width), _CLOSE))
     return parts
 
 
@@ -158,12 +158,12 @@ def _row(picture: InspectedPicture, seen: SeenMark) -> Sequence[Words | Block]:
     left, top = (str(on_paper(mm)) for mm in mark.area.centre)
     return (
         tick_box(),
-        (str(seen.number), READ_STRONG),
-        (named, READ),
-        (left, READ),
-        (top, READ),
-        (size, READ),
-        (sure, READ),
+        (str(seen.number), STRONG),
+        (named, BODY),
+        (left, BODY),
+        (top, BODY),
+        (size, BODY),
+        (sure, BODY),
     )
 
 
@@ -183,18 +183,18 @@ def _by_itself(finding: Finding) -> Finding:
 def _finding(finding: Finding, setter: Setter) -> Block:
     is_grave = finding.severity >= Severity.AT_RISK
     word = finding.severity.word.replace("-", " ").capitalize()
-    style = READ_ALARM if is_grave else READ_STRONG
-    head = setter.paragraph(word, style if finding.severity > Severity.NOTE else READ_ASIDE, 60)
+    style = ALARM if is_grave else STRONG
+    head = setter.paragraph(word, style if finding.severity > Severity.NOTE else ASIDE, 60)
     words = f"{sentence(finding.message)}."
     if finding.remedy:
         words += f" {sentence(finding.remedy)}."
-    return across([head, setter.paragraph(words, READ, setter.width - 64)], (0, 64))
+    return across([head, setter.paragraph(words, BODY, setter.width - 64)], (0, 64))
 
 
 def _to_paste(picture: InspectedPicture, setter: Setter) -> list[FlowPart]:
     """The lines that tick marks off, in as many columns as hold them whole."""
     lines = [(str(s.number), tick_line(picture.tick(s.mark))) for s in picture.numbered]
-    widest = max(setter.wide(line, READ_SMALL) for _, line in lines) + _FIGURES + GUTTER
+    widest = max(setter.wide(line, CAPTION) for _, line in lines) + _FIGURES + GUTTER
     count = max(1, int((setter.width + GUTTER) / widest))
     each = -(-len(lines) // count)
     blocks = [
@@ -206,11 +206,11 @@ def _to_paste(picture: InspectedPicture, setter: Setter) -> list[FlowPart]:
         f" {','.join(SPOTTED_COLUMNS)}. Write spotted for what you retouch on the print, meant for"
         " what belongs to the picture."
     )
-    caption = setter.paragraph(words, READ_SMALL, setter.width)
+    caption = setter.paragraph(words, CAPTION, setter.width)
     columns = side_by_side(blocks, (setter.width + GUTTER) / count)
     return [FlowPart(stacked([caption, columns], 3), _APART)]
 
 
 def _numbered(number: str, line: str, setter: Setter) -> Block:
-    words = setter.paragraph(line, READ_SMALL, setter.width - _FIGURES)
-    return across([setter.paragraph(number, READ_SMALL, _FIGURES), words], (0, _FIGURES))
+    words = setter.paragraph(line, CAPTION, setter.width - _FIGURES)
+    return across([setter.paragraph(number, CAPTION, _FIGURES), words], (0, _FIGURES))

@@ -8,7 +8,7 @@ from proofs.inspection.marks import Area, MarkKind
 from proofs.lengths import Edge
 from proofs.pages.drawing import Block, Corners, Line, Mark, Placed, Point, filled
 from proofs.pages.inspection.leaders import SPACE, Leader, leaders, spread
-from proofs.pages.typography import ACCENT, INK, READ_STRONG, Setter
+from proofs.pages.typography import ACCENT, INK, STRONG, Setter
 from proofs.plan.entry.mockup import PAPER, Box
 
 ROOM = 20.0
@@ -87,11 +87,9 @@ def _leader(seen: SeenMark, leader: Leader, setter: Setter) -> list[Mark]:
     """The number of a mark, and a thin line with a pale rim, which shows on any tone."""
     (x, y), text = leader.start, str(seen.number)
     figure = (
-        setter.ending(text, READ_STRONG, x - 1, y + _TEXT_DROP)
+        setter.ending(text, STRONG, x - 1, y + _TEXT_DROP)
         if x < 0
-        else setter.ending(
-            text, READ_STRONG, x + 1 + setter.wide(text, READ_STRONG), y + _TEXT_DROP
-        )
+        else setter.ending(text, STRONG, x + 1 + setter.wide(text, STRONG), y + _TEXT_DROP)
     )
     return [
         Line(leader.start, leader.end, _HALO, PAPER),
@@ -114,7 +112,6 @@ def _figures_along(
         places = spread([middle for middle, _ in own], _FIGURE_PITCH, shown.size[0])
         y = -_ABOVE + 9 if side == Edge.TOP else shown.size[1] + _ABOVE - 3
         marks += [
-            setter.centred(text, READ_STRONG, x, y)
-            for x, (_, text) in zip(places, own, strict=True)
+            setter.centred(text, STRONG, x, y) for x, (_, text) in zip(places, own, strict=True)
         ]
     return marks
