@@ -15,6 +15,7 @@ from typing import Any
 
 from proofs.errors import UsageError
 from proofs.outside.files import umask, writing
+from proofs.outside.profiles import OwnFolders
 from proofs.outside.temporary_folders import HOLD, temporary_folder_in
 from proofs.records.labs import COLOUR_SPACES, Lab
 
@@ -74,7 +75,12 @@ class _Packer(pickle.Pickler):
         return self._shared.place_of(obj) if isinstance(obj, Path) else None
 
     def reducer_override(self, obj: object) -> Any:
-        """A lab holds the path of its colour profile as text."""
+        """A lab holds the path of its colour profile as text; folders of profiles stay here.
+
+        Profiles have been read, and cross as values.
+        """
+        if isinstance(obj, OwnFolders):
+            return OwnFolders, ()
         if isinstance(obj, Lab) and obj.colour_profile not in ("", *COLOUR_SPACES):
             return _with_profile, (replace(obj, colour_profile=""), Path(obj.colour_profile))
         return NotImplemented

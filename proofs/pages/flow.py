@@ -9,11 +9,11 @@ from proofs.pages.drawing import Anchor, Block, Line, Mark, Page, enlarged, stac
 from proofs.pages.stamp import stamped
 from proofs.pages.typography import (
     BOTTOM,
-    FOOT,
-    FOOT_ALARM,
+    CAPTION,
     HAIRLINE,
     MARGIN,
     QUIET,
+    SMALL_ALARM,
     TOP,
     Measure,
     Setter,
@@ -236,16 +236,16 @@ class PageLayout:
         first = height - _FOOT
         around = [*rule(setter.width).at(MARGIN, height - _FOOT_RULE)]
         around += stamped(page.stamp, setter, MARGIN)
-        styled = [(line, FOOT) for line in lines]
-        styled += [(self.left_out, FOOT_ALARM)] if self.left_out else []
+        styled = [(line, CAPTION) for line in lines]
+        styled += [(self.left_out, SMALL_ALARM)] if self.left_out else []
         for n, (line, style) in enumerate(styled):
             words = setter.paragraph(line, style, setter.span(3), most=1)
             around += words.at(MARGIN, first + n * _FOOT_LEADING - baseline(style))
         last = first + max(len(styled) - 1, 0) * _FOOT_LEADING
-        around.append(setter.ending(number, FOOT, width - MARGIN, last))
+        around.append(setter.ending(number, CAPTION, width - MARGIN, last))
         if head:
-            words = setter.paragraph(head, FOOT, setter.width, most=1)
-            around += words.at(MARGIN, _HEAD - baseline(FOOT))
+            words = setter.paragraph(head, CAPTION, setter.width, most=1)
+            around += words.at(MARGIN, _HEAD - baseline(CAPTION))
         return Page(width, height, (*page.marks, *around))
 
 

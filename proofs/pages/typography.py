@@ -49,13 +49,6 @@ CUT_NUMBER = Style(SEMIBOLD, 25)  # what a cutter is set to
 LIMIT = Style(SEMIBOLD, 19)  # what a finished opening may measure
 TITLE = Style(LIGHT, 13)
 NUMBER = Style(SEMIBOLD, 13)
-READ = Style(REGULAR, 9)
-READ_STRONG = Style(SEMIBOLD, 9)
-READ_ASIDE = Style(REGULAR, 9, QUIET)
-READ_ALARM = Style(SEMIBOLD, 9, ACCENT)
-"""READ styles are for pages on the bench, read at arm's length."""
-READ_SMALL = Style(REGULAR, 7.5, QUIET)
-FOOT, FOOT_ALARM = Style(REGULAR, 7.5, QUIET), Style(SEMIBOLD, 7.5, ACCENT)
 MEASURED = Style(SEMIBOLD, 18)
 MEASURED_TOO = Style(REGULAR, 14)  # the same size in the other unit, or one of several
 NAME = Style(LIGHT, 17)

@@ -26,10 +26,6 @@ class ClusterOptions(Protocol):
         """The folder to write to."""
 
     @property
-    def profiles(self) -> Path | None:
-        """A folder of the user's own profiles, or None."""
-
-    @property
     def font(self) -> Path | None:
         """A font file, or None."""
 
@@ -53,7 +49,7 @@ def cluster_order(options: ClusterOptions, ready: Preflight) -> ClusterOrder | N
         return None
     shared, folder = shared_folder(), ready.inputs.folder
     icc = ready.job.lab.colour_profile
-    own = (options.profiles, options.font, None if icc in COLOUR_SPACES else Path(icc))
+    own = (options.font, None if icc in COLOUR_SPACES else Path(icc))
     for path in (options.out, *options.entries, folder, *filter(None, own)):
         shared.place_of(path)
     readable = (outcome.entry for outcome in ready.outcomes if outcome.plan)

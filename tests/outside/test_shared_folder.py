@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from proofs.errors import UsageError
+from proofs.outside.profiles import NO_OWN_FOLDERS, OwnFolders
 from proofs.outside.shared_folder import (
     SharedFolder,
     move_files,
@@ -53,6 +54,14 @@ def test_the_colour_profile_of_a_lab_crosses_like_any_path(
     assert two.unpacked(packed) == [LAB, replace(LAB, colour_profile=own)]
     with pytest.raises(UsageError, match="is outside the shared folder"):
         one.packed(replace(LAB, colour_profile=str(tmp_path / "own.icc")))
+
+
+def test_folders_of_profiles_stay_here_because_profiles_cross_as_values(
+    one: SharedFolder, tmp_path: Path
+) -> None:
+    packed = one.packed({"profiles": OwnFolders(tmp_path / "own", tmp_path / "mine")})
+    assert str(tmp_path).encode() not in packed
+    assert one.unpacked(packed) == {"profiles": NO_OWN_FOLDERS}
 
 
 def test_a_relative_path_is_that_of_the_folder_one_works_in(

@@ -314,7 +314,7 @@ def test_a_second_ctrl_c_ends_the_run_at_once(cluster: TestCluster, pictures: Pa
         ("make", {"": "{outside}/a.jpg"}),
         ("make", {"": "{shared}/link"}),
         ("strip", {"--font": "{font}"}),
-        ("deliver", {"--profiles": "{outside}", "--lab": "srgb-jpeg-300"}),
+        ("deliver", {"--lab": "srgb-jpeg-300", "--out": "{outside}/out"}),
     ],
 )
 def test_what_is_outside_the_shared_folder_is_refused_before_anything_begins(

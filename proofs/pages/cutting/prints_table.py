@@ -6,7 +6,18 @@ from proofs.findings import Severity
 from proofs.lengths import NO_BORDERS, Length, Unit, millimetres
 from proofs.pages.drawing import Block, across, stacked
 from proofs.pages.flow import FlowPart
-from proofs.pages.typography import ALARM, BODY, CAPTION, FIGURE_STRONG, STRONG, TITLE, Setter, rule
+from proofs.pages.typography import (
+    ALARM,
+    BODY,
+    CAPTION,
+    FIGURE_STRONG,
+    STRONG,
+    TITLE,
+    Setter,
+    Style,
+    baseline,
+    rule,
+)
 from proofs.plan.cutting.marks import Marks
 from proofs.plan.cutting.mount_kinds import BenchEntry, MountKind
 from proofs.plan.entry.trims import Trim, picture_trims
@@ -43,13 +54,19 @@ def print_rows(bench: BenchEntry, marks: Marks, setter: Setter) -> list[Block]:
             (f"{_finely(place.y, marks)} {marks.unit}", FIGURE_STRONG),
         )
         blocks = [
-            setter.paragraph(*cell, right - left - 6, most=1)
+            setter.paragraph(*cell, right - left - 6, most=1).lowered(_level(cell[1]))
             for cell, left, right in zip(cells, _LEFTS, rights, strict=False)
         ]
         lines = [(size, style), *([(_trim_words(trim, marks), BODY)] if trim else [])]
-        blocks.append(setter.stack(lines, rights[-1] - _LEFTS[-1] - 6, most=3))
+        words = setter.stack(lines, rights[-1] - _LEFTS[-1] - 6, most=3)
+        blocks.append(words.lowered(_level(BODY)))
         rows.append(across(blocks, _LEFTS))
     return rows
+
+
+def _level(style: Style) -> float:
+    """What brings words down to the baseline of the figures in their row."""
+    return baseline(FIGURE_STRONG) - baseline(style)
 
 
 def is_placed_by_paper(mount: Mount) -> bool:

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from proofs.densities import signed
 from proofs.pages.drawing import Block, in_rows, stacked
 from proofs.pages.tone_curves import curves_plot
-from proofs.pages.typography import COLUMNS, READ, READ_ASIDE, READ_SMALL, TITLE, Setter, rule
+from proofs.pages.typography import ASIDE, BODY, CAPTION, COLUMNS, TITLE, Setter, rule
 from proofs.pages.wording import typeset
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.tones.tone import Variant
@@ -37,14 +37,14 @@ def curve_blocks(outcomes: Sequence[Outcome], setter: Setter) -> tuple[Block, ..
     rows = in_rows(plots, COLUMNS, setter.pitch)
     if not rows:
         return ()
-    words = (("Tone curves of the steps", TITLE), (_ON_CURVES, READ_ASIDE))
+    words = (("Tone curves of the steps", TITLE), (_ON_CURVES, ASIDE))
     head = setter.stack(words, setter.width, gap=1)
     return (stacked([rule(setter.width), head, rows[0]], 7), *rows[1:])
 
 
 def _plot(steps: Bracket, entries: str, setter: Setter) -> Block:
     """One bracket: its curves, its steps, and the entries that compare them."""
-    named = setter.stack([(_steps(steps), READ), (entries, READ_SMALL)], setter.column, most=3)
+    named = setter.stack([(_steps(steps), BODY), (entries, CAPTION)], setter.column, most=3)
     return stacked([curves_plot(steps, setter, side=setter.column * 0.8), named], 3)
 
 

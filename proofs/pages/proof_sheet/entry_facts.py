@@ -5,7 +5,7 @@ from collections.abc import Iterable, Sequence
 from proofs.findings import Finding, Severity
 from proofs.lengths import ZERO, Size, millimetres
 from proofs.pages.drawing import Block, across
-from proofs.pages.typography import READ, READ_ALARM, READ_SMALL, Setter, Style, baseline
+from proofs.pages.typography import ALARM, BODY, CAPTION, Setter, Style, baseline
 from proofs.pages.wording import mat_name
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.entry.planning import Plan
@@ -13,7 +13,7 @@ from proofs.records.mounts import WindowKind
 
 _CAPTION_WIDTH = 56.0
 _MOST_LINES = 4  # of one fact
-_LEVEL = baseline(READ) - baseline(READ_SMALL)  # brings captions onto the line of their facts
+_LEVEL = baseline(BODY) - baseline(CAPTION)  # brings captions onto the line of their facts
 _GRAVE = (Severity.AT_RISK, Severity.BROKEN)
 
 
@@ -29,8 +29,8 @@ def fact_blocks(outcome: Outcome, plan: Plan, setter: Setter, width: float) -> l
 
 
 def _fact(caption: str, text: str, found: Finding | None, setter: Setter, width: float) -> Block:
-    style: Style = READ_ALARM if found and found.severity in _GRAVE else READ
-    head = setter.paragraph(caption, READ_SMALL, _CAPTION_WIDTH).lowered(_LEVEL)
+    style: Style = ALARM if found and found.severity in _GRAVE else BODY
+    head = setter.paragraph(caption, CAPTION, _CAPTION_WIDTH).lowered(_LEVEL)
     body = setter.paragraph(text, style, width - _CAPTION_WIDTH, most=_MOST_LINES)
     return across([head, body], (0, _CAPTION_WIDTH))
 

@@ -8,6 +8,8 @@ from proofs.pages.drawing import Anchor, Block, across, in_rows, stacked
 from proofs.pages.proof_sheet.gauge_bar import gauge_block, severity_of
 from proofs.pages.proof_sheet.verdict import verdict_block
 from proofs.pages.typography import (
+    ASIDE,
+    CAPTION,
     FIGURE,
     FIGURE_STRONG,
     GUTTER,
@@ -15,8 +17,6 @@ from proofs.pages.typography import (
     MEASURED_TOO,
     NAME,
     NAME_STRONG,
-    READ_ASIDE,
-    READ_SMALL,
     TITLE,
     Setter,
     Style,
@@ -110,11 +110,11 @@ def _with_category(
     entry: Entry, style: Style, lines: list[Block], width: float, setter: Setter
 ) -> Block:
     """The title with its category: at the right of the line if both fit, else below it."""
-    wide = setter.wide(entry.category, READ_ASIDE)
+    wide = setter.wide(entry.category, ASIDE)
     if setter.wide(entry.title, style) + _NUMBER_GAP + wide <= width:
-        at_right = setter.ending(entry.category, READ_ASIDE, width, baseline(style))
+        at_right = setter.ending(entry.category, ASIDE, width, baseline(style))
         return Block(lines[0].height, (*lines[0].marks, at_right))
-    return stacked([*lines, setter.paragraph(entry.category, READ_ASIDE, width, most=2)], 1)
+    return stacked([*lines, setter.paragraph(entry.category, ASIDE, width, most=2)], 1)
 
 
 def _fitting(title: str, width: float, setter: Setter) -> Style:
@@ -151,7 +151,7 @@ def _sizes(job: Job, outcome: Outcome, plan: Plan, setter: Setter) -> Block:
     """The visible sizes in both units, that of the rules first and larger."""
     measured = measured_sights(outcome)
     caption = "Visible size, measured in the print file" if measured else "Visible size, as planned"
-    lines: list[Words] = [(caption, READ_SMALL)]
+    lines: list[Words] = [(caption, CAPTION)]
     read = sizes_read(job, outcome, plan)
     if len(read) == 1:
         lines += [(read[0].named(read[0].first), MEASURED), (read[0].second, MEASURED_TOO)]

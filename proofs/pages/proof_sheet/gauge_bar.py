@@ -9,8 +9,8 @@ from proofs.lengths import Length, Unit, inches, millimetres
 from proofs.pages.drawing import Block, Mark, Shape, rectangle
 from proofs.pages.typography import (
     ACCENT,
+    CAPTION,
     INK,
-    READ_SMALL,
     Setter,
     text_at,
 )
@@ -86,11 +86,11 @@ def gauge_block(
 ) -> Block:
     """Return a bar with what it measures above it, and its limit below."""
     bar = gauge_bar(gauge, severity, unit, width)
-    head = text_at(sentence(gauge.name), READ_SMALL, 0, 8)
+    head = text_at(sentence(gauge.name), CAPTION, 0, 8)
     limit = limit_words(gauge, unit)
     at = width * (_ABOVE if gauge.nearest == gauge.most else _BELOW)
-    wide = setter.wide(limit, READ_SMALL)
-    words = text_at(limit, READ_SMALL, max(0.0, min(at - wide / 2, width - wide)), 32.5)
+    wide = setter.wide(limit, CAPTION)
+    words = text_at(limit, CAPTION, max(0.0, min(at - wide / 2, width - wide)), 32.5)
     return Block(35, (head, *bar.at(0, 11.5), words))
 
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from proofs.pages.drawing import Anchor, Block, Link, Mark, Placed, rectangle, stacked
 from proofs.pages.proof_sheet.entry_head import anchor_of
 from proofs.pages.setting import shortened
-from proofs.pages.typography import READ_ASIDE, REGULAR, SEMIBOLD, TITLE, Setter, Style, text_at
+from proofs.pages.typography import ASIDE, REGULAR, SEMIBOLD, TITLE, Setter, Style, text_at
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.entry.mockup import Box, Colour, hung_pixels
 from proofs.plan.entry.planning import Plan
@@ -53,7 +53,7 @@ def hung_entries(outcomes: Sequence[Outcome]) -> tuple[HungEntry, ...]:
 def hang_block(entries: Sequence[HungEntry], setter: Setter, height: float) -> Block:
     """Return the wall with its heading, as wide as the page and of this height."""
     heading = setter.paragraph("The hang", TITLE, setter.width)
-    note = setter.paragraph("All mounts of the run, at one scale", READ_ASIDE, setter.width)
+    note = setter.paragraph("All mounts of the run, at one scale", ASIDE, setter.width)
     head = stacked([heading, note])
     room = height - head.height - _ABOVE
     mounts = [Mounted(e.plan.layout.board, e.outcome.entry.category) for e in entries]

@@ -4,7 +4,7 @@ from proofs.lengths import Size, millimetres
 from proofs.pages.drawing import Block, Mark, Placed
 from proofs.pages.mount_drawing import WHOLE
 from proofs.pages.proof_sheet.step_grid import steps_of
-from proofs.pages.typography import READ_SMALL, READ_STRONG, Setter, text_at
+from proofs.pages.typography import CAPTION, STRONG, Setter, text_at
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.entry.planning import Plan
 
@@ -54,14 +54,14 @@ def life_size_block(outcome: Outcome, plan: Plan, setter: Setter) -> Block:
     for n, step in enumerate(steps):
         left = n * pitch
         letter = step.variant.step
-        marks.append(text_at(letter, READ_STRONG, left, 9))
+        marks.append(text_at(letter, STRONG, left, 9))
         if n == 0:
             words = _ONE_TO_ONE
             if len(plan.parts) > 1:
                 words = f"picture {part.picture + 1} {words}"
-            start = left + setter.wide(letter, READ_STRONG) + _LETTER_GAP
-            if start + setter.wide(words, READ_SMALL) <= pitch or len(steps) == 1:
-                marks.append(text_at(words, READ_SMALL, start, 9))
+            start = left + setter.wide(letter, STRONG) + _LETTER_GAP
+            if start + setter.wide(words, CAPTION) <= pitch or len(steps) == 1:
+                marks.append(text_at(words, CAPTION, start, 9))
         if step.life_size:
             marks.append(Placed(step.life_size, left, _LABEL, width, height, WHOLE))
     return Block(row_height(plan), tuple(marks))

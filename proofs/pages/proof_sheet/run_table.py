@@ -19,13 +19,13 @@ from proofs.pages.proof_sheet.verdict import (
     verdict_words,
 )
 from proofs.pages.typography import (
+    ALARM,
+    ASIDE,
+    BODY,
+    CAPTION,
     FIGURE_ALARM,
     FIGURE_STRONG,
-    READ,
-    READ_ALARM,
-    READ_ASIDE,
-    READ_SMALL,
-    READ_STRONG,
+    STRONG,
     Setter,
     rule,
 )
@@ -92,7 +92,7 @@ class RunTable:
     def head(self) -> Block:
         """Return the head of the table, repeated on each page."""
         cells = [
-            self.setter.paragraph(text, READ_SMALL, width)
+            self.setter.paragraph(text, CAPTION, width)
             for text, width in zip(_HEADS, self.widths, strict=True)
         ]
         return stacked([across(cells, self.lefts), rule(self.setter.width)], 3)
@@ -164,14 +164,14 @@ class RunTable:
         if outcome.entry.line is not None:
             file += f", line {outcome.entry.line} of the entries file"
         verdict = self._verdict(outcome, width)
-        lines = [(reason, READ)] + ([(f"Fix: {sentence(fix)}", READ_STRONG)] if fix else [])
-        lines.append((sentence(file), READ_ASIDE))
+        lines = [(reason, BODY)] + ([(f"Fix: {sentence(fix)}", STRONG)] if fix else [])
+        lines.append((sentence(file), ASIDE))
         told = stacked([verdict, self.setter.stack(lines, width, most=8)], 1)
         return across([self._name(outcome), told], self.lefts[:2])
 
     def _name(self, outcome: Outcome) -> Block:
         entry, width = outcome.entry, self.widths[0]
-        title = (entry.title, READ)
+        title = (entry.title, BODY)
         number = self.setter.paragraph(entry.number, FIGURE_STRONG, width, most=2)
         return stacked([number, self.setter.paragraph(*title, width, most=_MOST_LINES)], 0)
 
@@ -182,9 +182,9 @@ class RunTable:
         words = [(f"{len(plan.parts)} pictures", style)]
         if len(read) <= _FEW:
             words = [(", ".join(one.first for one in read), style)]
-            words.append((", ".join(one.second for one in read), READ_ASIDE))
+            words.append((", ".join(one.second for one in read), ASIDE))
         if not measured_sights(outcome):
-            words.append(("as planned", READ_SMALL))
+            words.append(("as planned", CAPTION))
         return self.setter.stack(words, self.widths[1], most=_MOST_LINES)
 
     def _is_size_grave(self, outcome: Outcome) -> bool:
@@ -205,13 +205,13 @@ class RunTable:
         gauge = max(found, key=lambda g: (severity_of(g, outcome), -found.index(g)))
         unit = unit_of(self.job)
         bar = gauge_bar(gauge, severity_of(gauge, outcome), unit, width)
-        limit = self.setter.paragraph(limit_words(gauge, unit), READ_SMALL, width)
+        limit = self.setter.paragraph(limit_words(gauge, unit), CAPTION, width)
         return stacked([stacked([verdict, bar], 3), limit], 1)
 
     def _verdict(self, outcome: Outcome, width: float) -> Block:
         grave = is_grave(outcome)
         words = self.setter.paragraph(
-            verdict_words(outcome), READ_ALARM if grave else READ_STRONG, width - _SIGN
+            verdict_words(outcome), ALARM if grave else STRONG, width - _SIGN
         )
         sign = verdict_sign(grave=grave).moved(0, -1.6)
         return Block(words.height, (sign, *words.at(_SIGN, 0)))
@@ -221,12 +221,12 @@ class RunTable:
             return self.setter.paragraph("–", FIGURE_STRONG, self.widths[3])
         step = plan.printed
         density = typeset(signed(step.density))
-        lines = [(step.step, FIGURE_STRONG), (f"{density} D", READ_SMALL)]
+        lines = [(step.step, FIGURE_STRONG), (f"{density} D", CAPTION)]
         return self.setter.stack(lines, self.widths[3])
 
     def _to_do(self, outcome: Outcome) -> Block:
         words = to_do(outcome)
-        style = READ_STRONG if is_grave(outcome) else READ
+        style = STRONG if is_grave(outcome) else BODY
         return self.setter.paragraph(words, style, self.widths[4], most=4)
 
 

@@ -15,7 +15,7 @@ from proofs.pages.typography import (
     GUTTER,
     HAIR,
     HAIRLINE,
-    READ_STRONG,
+    STRONG,
     TITLE,
     Setter,
     rule,
@@ -130,8 +130,8 @@ def _left_over(made: Sequence[tuple[Outcome, EntryPage]], setter: Setter) -> Ite
     yield FlowPart(heading, BETWEEN_ENTRIES, keeps_next=True)
     for outcome, blocks in found:
         entry = outcome.entry
-        number = setter.paragraph(entry.number, READ_STRONG, setter.column - GUTTER, most=3)
-        title = setter.paragraph(entry.title, READ_STRONG, setter.span(3), most=3)
+        number = setter.paragraph(entry.number, STRONG, setter.column - GUTTER, most=3)
+        title = setter.paragraph(entry.title, STRONG, setter.span(3), most=3)
         name = across([number, title], (0, setter.pitch)).lowered(6)
         yield FlowPart(
             Block(name.height, (*rule(setter.width).marks, *name.marks)), 14, keeps_next=True

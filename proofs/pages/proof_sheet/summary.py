@@ -8,10 +8,10 @@ from proofs.findings import Status
 from proofs.pages.drawing import Block, across, side_by_side, stacked
 from proofs.pages.flow import FlowPart
 from proofs.pages.typography import (
+    ASIDE,
+    BODY,
+    CAPTION,
     DISPLAY,
-    READ,
-    READ_ASIDE,
-    READ_SMALL,
     TITLE,
     Setter,
     rule,
@@ -41,15 +41,15 @@ def masthead(job: Job, outcomes: Sequence[Outcome], setter: Setter) -> Block:
     found = [outcome.status for outcome in outcomes]
     counts = [(found.count(status), _COUNTED[status]) for status in Status]
     lines = (
-        (counted(len(outcomes), "entry", "entries"), READ),
-        (" · ".join(f"{count} {words}" for count, words in counts if count), READ_ASIDE),
+        (counted(len(outcomes), "entry", "entries"), BODY),
+        (" · ".join(f"{count} {words}" for count, words in counts if count), ASIDE),
     )
-    rules = [(_NO_RULES, READ)]
+    rules = [(_NO_RULES, BODY)]
     if job.rules:
-        rules = [(job.rules.title, READ), (f"Edition: {_edition(job.rules)}", READ_ASIDE)]
+        rules = [(job.rules.title, BODY), (f"Edition: {_edition(job.rules)}", ASIDE)]
     half = setter.span(2)
     left = [setter.paragraph("Proof sheet", DISPLAY, half), setter.stack(lines, half, most=4)]
-    right = setter.stack([("Rules", READ_SMALL), *rules], half, gap=1).lowered(_DROP)
+    right = setter.stack([("Rules", CAPTION), *rules], half, gap=1).lowered(_DROP)
     return across([stacked(left, 2), right], (0, 2 * setter.pitch))
 
 
@@ -94,6 +94,6 @@ def _closing_lines(job: Job) -> Iterator[tuple[str, str]]:
 
 
 def _line(caption: str, text: str, setter: Setter, *, keeps_next: bool) -> FlowPart:
-    head = setter.paragraph(caption, READ_ASIDE, setter.column)
-    words = setter.paragraph(text, READ, setter.span(3), most=_MOST_LINES)
+    head = setter.paragraph(caption, ASIDE, setter.column)
+    words = setter.paragraph(text, BODY, setter.span(3), most=_MOST_LINES)
     return FlowPart(side_by_side([head, words], setter.pitch), _LINE_GAP, keeps_next=keeps_next)

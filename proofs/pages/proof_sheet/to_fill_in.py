@@ -4,11 +4,11 @@ from collections.abc import Sequence
 
 from proofs.pages.drawing import Block, Line, Mark, frame, in_rows, stacked
 from proofs.pages.typography import (
+    BODY,
+    CAPTION,
     FIGURE_STRONG,
     HAIRLINE,
     QUIET,
-    READ,
-    READ_SMALL,
     Setter,
     baseline,
     text_at,
@@ -30,23 +30,23 @@ def ruler_block(plan: Plan, setter: Setter, width: float) -> Block:
     columns = 2 if count > 1 and width >= _TWO_COLUMNS else 1
     each = (width - (columns - 1) * _GAP) / columns
     blanks = [_blanks(name, setter, each) for name in names]
-    head = setter.paragraph("Visible size by the ruler", READ_SMALL, width)
+    head = setter.paragraph("Visible size by the ruler", CAPTION, width)
     return stacked([head, *in_rows(blanks, columns, each + _GAP)])
 
 
 def _blanks(name: str, setter: Setter, width: float) -> Block:
     """Two lines to write on, with a cross between them."""
     y = _LINE_HIGH - 5
-    start = setter.wide(name, READ) + 6 if name else 0.0
+    start = setter.wide(name, BODY) + 6 if name else 0.0
     half = (width - start - 16) / 2
     middle = start + half + 8
     marks: list[Mark] = [
         Line((start, y), (start + half, y), HAIRLINE * 1.5, QUIET),
-        setter.centred("×", READ, middle, y - 1),
+        setter.centred("×", BODY, middle, y - 1),
         Line((middle + 8, y), (width, y), HAIRLINE * 1.5, QUIET),
     ]
     if name:
-        marks.append(text_at(name, READ, 0, y - 1))
+        marks.append(text_at(name, BODY, 0, y - 1))
     return Block(_LINE_HIGH, tuple(marks))
 
 
@@ -54,7 +54,7 @@ def choice_block(steps: Sequence[StepOutcome], setter: Setter, width: float) -> 
     """Return a box to tick for each step, and a line for the reason."""
     per_row = max(1, int(width // _TICK_PITCH))
     boxes = [_tick(step, setter) for step in steps]
-    head = setter.paragraph("Chosen under the judging light", READ_SMALL, width)
+    head = setter.paragraph("Chosen under the judging light", CAPTION, width)
     rows = in_rows(boxes, per_row, _TICK_PITCH)
     if len(steps) * _TICK_PITCH + 80 <= width:  # the reason has room beside the boxes
         start = len(steps) * _TICK_PITCH + 6

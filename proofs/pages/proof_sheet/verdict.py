@@ -4,12 +4,12 @@ from proofs.findings import Finding, Severity, Status
 from proofs.pages.drawing import Block, Shape, across, rectangle
 from proofs.pages.typography import (
     ACCENT,
+    ALARM,
+    BODY,
     FIGURE_ALARM,
     FIGURE_STRONG,
     INK,
-    READ,
-    READ_ALARM,
-    READ_STRONG,
+    STRONG,
     Setter,
 )
 from proofs.pages.wording import sentence
@@ -72,7 +72,7 @@ def verdict_block(outcome: Outcome, setter: Setter, *, most: int = _MOST_LINES) 
     """
     grave = is_grave(outcome)
     words, (reason, fix) = verdict_words(outcome), reason_and_fix(outcome)
-    lines = [(reason, READ)] + ([(f"Fix: {fix}", READ_STRONG)] if fix else [])
+    lines = [(reason, BODY)] + ([(f"Fix: {fix}", STRONG)] if fix else [])
     columns = [
         setter.paragraph(words, FIGURE_ALARM if grave else FIGURE_STRONG, setter.column - _SIGN),
         setter.stack(lines, setter.span(3), most=most).lowered(_LEVEL),
@@ -101,9 +101,9 @@ def further_blocks(outcome: Outcome, setter: Setter, width: float) -> tuple[Bloc
 
 def _further(setter: Setter, finding: Finding, given: str, width: float) -> Block:
     """One finding, without its remedy if the top of the entry already gives it."""
-    style = READ_ALARM if finding.severity >= Severity.AT_RISK else READ_STRONG
+    style = ALARM if finding.severity >= Severity.AT_RISK else STRONG
     word = finding.severity.word.replace("-", " ").capitalize()
     text = sentence(finding.message)
     if finding.remedy and finding.remedy != given:
         text += f". Fix: {finding.remedy}"
-    return setter.stack([(word, style), (text, READ)], width, most=_MOST_LINES)
+    return setter.stack([(word, style), (text, BODY)], width, most=_MOST_LINES)

@@ -10,7 +10,7 @@ from proofs.pages.drawing import Block, Line, Mark, Text, frame
 from proofs.pages.mount_drawing import corners, mount_drawing
 from proofs.pages.proof_sheet.faults_drawn import DRAWN_CODES, Pencil, wrong_marks
 from proofs.pages.proof_sheet.steps_drawn import pictures_shown
-from proofs.pages.typography import ACCENT, QUIET, READ_SMALL, Setter
+from proofs.pages.typography import ACCENT, CAPTION, QUIET, Setter
 from proofs.plan.checks.on_ruler import read_in_centimetres, read_in_inches, read_size
 from proofs.plan.checks.outcomes import Outcome, StepOutcome
 from proofs.plan.entry.mockup import Colour, front_colour, ink_on, seen
@@ -82,7 +82,7 @@ class MountDrawing:
     def height(self) -> float:
         """The height with all dimension lines and the caption, in points."""
         lines = self.before + self.plan.layout.board.height.points / self.scale + self.after
-        return lines + READ_SMALL.leading
+        return lines + CAPTION.leading
 
 
 def mount_at(job: Job, outcome: Outcome, plan: Plan, scale: int, setter: Setter) -> MountDrawing:
@@ -96,7 +96,7 @@ def mount_at(job: Job, outcome: Outcome, plan: Plan, scale: int, setter: Setter)
     chains = [_chain(job, plan, scale, is_across=is_across) for is_across in (True, False)]
     is_even = chains[0][0].words == chains[0][-1].words
     are_short = all(
-        setter.wide(one.words, READ_SMALL) <= one.end - one.start + _MAY_LAP
+        setter.wide(one.words, CAPTION) <= one.end - one.start + _MAY_LAP
         for chain in chains
         for one in chain
     )
@@ -117,7 +117,7 @@ def whole_mount(
     marks += _visible(job, drawing, setter)
     unit = "inches" if _unit(job) == Unit.IN else "centimetres"
     where = "at the face" if plan.mount.has_window else "round the print"
-    caption = setter.paragraph(f"1:{scale}, {unit}, borders {where}", READ_SMALL, 200, most=1)
+    caption = setter.paragraph(f"1:{scale}, {unit}, borders {where}", CAPTION, 200, most=1)
     moved = Block(0, tuple(marks)).at(drawing.before, drawing.before)
     height = drawing.height - caption.height
     return Block(drawing.height, (*moved, *caption.at(0, height)))
@@ -212,7 +212,7 @@ def _drawn(dimension: Dimension, line: _Line, setter: Setter) -> Iterator[Mark]:
     start, end, at = dimension.start, dimension.end, line.at
     ends = [((start, at), (end, at))]
     ends += [((x, at - _TICK), (x, at + _TICK)) for x in (start, end)]
-    wide = setter.wide(dimension.words, READ_SMALL)
+    wide = setter.wide(dimension.words, CAPTION)
     middle = (start + end) / 2
     if line.within is not None:
         middle = max(wide / 2 + 1.5, min(middle, line.within - wide / 2 - 1.5))
@@ -222,5 +222,5 @@ def _drawn(dimension: Dimension, line: _Line, setter: Setter) -> Iterator[Mark]:
         ends = [(a[::-1], b[::-1]) for a, b in ends]
         place, angle = (beside, middle + wide / 2), 90
     yield from (Line(a, b, _LINE, line.ink) for a, b in ends)
-    style = READ_SMALL
+    style = CAPTION
     yield Text(*place, dimension.words, style.weight, style.size, line.ink, angle)
