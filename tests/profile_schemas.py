@@ -25,7 +25,7 @@ SIZES = {"type": "string", "examples": ["16x20 in", "400x500 mm"]}
 DATES = {"type": "string", "format": "date"}
 
 _HEADING = re.compile(r"^## (?:`\[+([a-z_]+)\]+`)?.*?$", re.M)
-_BULLET = re.compile(r"^- ((?:`[a-z_]+`(?:, )?)+): (.*?)(?=^\S|^  - |^$|\Z)", re.M | re.S)
+_BULLET = re.compile(r"^- ((?:`[a-z_0-9]+`(?:, )?)+): (.*?)(?=^\S|^  - |^$|\Z)", re.M | re.S)
 _LINK = re.compile(r"\[([^\]]+)\]\([^)]+\)")
 
 Schema = dict[str, Any]

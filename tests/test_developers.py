@@ -13,7 +13,7 @@ PROGRAM = ROOT / "proofs"
 GUIDE = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
 ENDINGS = ("csv", "json", "md", "pdf", "py", "toml")
 WRITTEN = {
-    *("job.toml", "arrived.csv", "cuts.json", "delivery.json", "mounting.pdf"),
+    *("job.toml", "arrived.csv", "cuts.json", "delivery.json", "inspection.json", "mounting.pdf"),
     "NAME.before-1.csv",
 }
 """Files that users and runs write: the guide names them, the project does not hold them."""

@@ -26,6 +26,7 @@ from proofs.pages.manual_text import WIDTH
 from proofs.records import columns, dialects, entries, tables
 from proofs.records.columns import COLUMNS
 from proofs.records.cutters import read_cutter
+from proofs.records.inspections import read_inspection
 from proofs.records.job import DEFAULT_PROFILES, read_job_file
 from proofs.records.label_sheets import read_label_sheet
 from proofs.records.labs import read_lab
@@ -63,6 +64,7 @@ READERS: dict[str, Callable[[Table, str], Any]] = {
     "stock": read_stock,
     "timetables": read_timetable,
     "labels": read_label_sheet,
+    "inspections": read_inspection,
 }
 CODES = [
     error.exit_code

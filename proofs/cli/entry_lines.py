@@ -3,7 +3,7 @@
 import os
 import shutil
 import sys
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 
 import click
 
@@ -13,6 +13,8 @@ from proofs.plan.checks.outcomes import Outcome
 from proofs.records.job import Job
 from proofs.run.entry_table import TableLine, entry_table
 from proofs.run.text_report import decisions, not_understood_first
+
+Table = Sequence[Sequence[TableLine]]
 
 _LEAST_COLUMNS, _COLUMNS_OF_A_FILE = 80, 100
 _COLOURS = {
@@ -31,15 +33,23 @@ def print_entries(job: Job, outcomes: Sequence[Outcome]) -> None:
 
     With ``--verbose`` everything about each is printed instead, with ``--quiet`` nothing.
     """
+    ordered = not_understood_first(outcomes)
+    print_table(job, ordered, lambda columns: entry_table(job, ordered, columns))
+
+
+def print_table(job: Job, outcomes: Sequence[Outcome], table: Callable[[int], Table]) -> None:
+    """Print outcomes as ``print_entries`` does, in a table of another kind.
+
+    ``table`` returns the lines of the head, then those of each outcome, in so many columns.
+    """
     if is_verbose():
         print_outcomes(job, outcomes)
     elif outcomes and not is_quiet():
-        ordered = not_understood_first(outcomes)
-        head, *entries = entry_table(job, ordered, columns := _columns())
+        head, *entries = table(columns := _columns())
         wrapped_at = columns if sys.stdout.isatty() else None  # so that a search finds all words
         print_lines([""])
         _print_table_lines(head)
-        for outcome, lines in zip(ordered, entries, strict=True):
+        for outcome, lines in zip(outcomes, entries, strict=True):
             _print_table_lines(lines)
             print_lines(decisions(outcome, job.unit, wrapped_at))
 

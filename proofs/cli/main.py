@@ -20,7 +20,7 @@ from proofs.outside.streams import use_lenient_streams
 from proofs.run.interrupts import ENDING, ignore_requests
 
 COMMANDS = (  # in the order of the work
-    *("start", "check", "make", "strip", "strip-read", "measure", "choose", "light"),
+    *("start", "check", "inspect", "make", "strip", "strip-read", "measure", "choose", "light"),
     *("deliver", "verify", "arrived", "mount", "profiles", "manual"),
 )
 
@@ -71,6 +71,7 @@ def cli() -> None:
     To get going:
       proofs start PICTURES               write PICTURES/entries.csv, one row per picture
       proofs check PICTURES               is every picture large enough for the rules?
+      proofs inspect PICTURES --out LOOK  dust, scratches, strokes and lost edges, at print size
       proofs make PICTURES --out READY    print files, mock-ups, proof sheet, report
       proofs strip PICTURES --out STRIPS  test strips, to judge how dark to print
       proofs choose PICTURES 3 C          step C becomes the print of entry 3

@@ -27,6 +27,7 @@ from proofs.cli.output import (
     print_summary,
 )
 from proofs.cli.progress import workers_for
+from proofs.commands.inspect.looks import how_to_look
 from proofs.commands.make.entries import tasks_of
 from proofs.commands.make.order import MakeOptions, MakeTask
 from proofs.commands.make.run import counted_files, make_run
@@ -40,6 +41,9 @@ from proofs.run.workers import usual_count
 @click.option("--anyway", is_flag=True, help="Also write print files that break a rule.")
 @click.option("--keep-metadata", is_flag=True, help="Keep EXIF, XMP and IPTC in print files.")
 @click.option("--keep-copyright", is_flag=True, help="Keep only the author, copyright and title.")
+@click.option(
+    "--inspect", is_flag=True, help="Look at each picture first, as 'proofs inspect' does."
+)
 @detail_options
 @proof_prints_option
 @soft_proof_option
@@ -68,8 +72,10 @@ def make(options: MakeOptions) -> None:
     print_introduction(ready.notes)
     tasks = tasks_of(options, ready, options.jobs or usual_count())
     print_introduction([_announcement(tasks, options.out)])
-    with workers_for(len(tasks), options.jobs, order=order) as workers:
-        run = make_run(options, ready, tasks, workers)
+    how = how_to_look(ready, "") if options.inspect else None
+    looked_at = sum(len(task.sources) for task in tasks) if how else 0
+    with workers_for(len(tasks) + looked_at, options.jobs, order=order) as workers:
+        run = make_run(options, ready, tasks, workers, how)
     print_entries(ready.job, run.outcomes)
     made = f"{counted(run.prints, 'print file')}, {megabytes(run.bytes)} in all"
     print_lines([f"ready in {options.out}: {made}", files_line(run.counts)])

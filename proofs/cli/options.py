@@ -76,6 +76,12 @@ soft_proof_option = click.option(
     is_flag=True,
     help="Also write soft-proof.pdf: what the lab's profile does to the colours.",
 )
+inspection_option = click.option(
+    "--inspection",
+    default="",
+    metavar="NAME",
+    help="Profile of how closely to look: careful, usual or quick [default: usual].",
+)
 
 again_option = click.option(
     "--again", is_flag=True, help="Make every file anew, also those that need not change."

@@ -37,6 +37,10 @@ class Area:
         """Return the middle of the rectangle."""
         return self.left + self.width / 2, self.top + self.height / 2
 
+    def moved(self, right: float, down: float) -> "Area":
+        """Return the same rectangle elsewhere."""
+        return Area(self.left + right, self.top + down, self.width, self.height)
+
 
 @dataclass(frozen=True, slots=True)
 class Mark:

@@ -8,12 +8,14 @@ from functools import partial
 from pathlib import Path
 from typing import Protocol
 
+from proofs.inspection.inspected import InspectedEntry
 from proofs.inspection.wedge_reading import WedgeReading
 from proofs.outside.pdf import Document, LayOut, PictureBytes, no_pictures, pages_pdf
 from proofs.outside.qr import qr_modules
 from proofs.outside.temporary_folders import temporary_folder_in
 from proofs.pages.bench.pages import Supplies, bench_pages
 from proofs.pages.delivery.ticket import ticket_pages
+from proofs.pages.inspection.pages import inspection_pages
 from proofs.pages.labels.pages import label_pages
 from proofs.pages.proof_sheet.sheet import proof_sheet
 from proofs.pages.soft_proof.entry import PaperShown, ProofedEntry
@@ -71,6 +73,14 @@ def soft_proof_pdf(
     """Return the soft proof; the mock-ups that its entries name are in ``folder``."""
     lay_out = partial(soft_proof_pages, job, paper, entries)
     return _pdf(lay_out, Document("Soft proof", job.author, job.unit), options, pictures=folder)
+
+
+def inspection_pdf(
+    job: Job, entries: Sequence[InspectedEntry], folder: Path, options: PageOptions
+) -> bytes:
+    """Return the pages of an inspection; the pictures that they show are in ``folder``."""
+    lay_out = partial(inspection_pages, job, entries)
+    return _pdf(lay_out, Document("Inspection", job.author, job.unit), options, pictures=folder)
 
 
 @contextmanager

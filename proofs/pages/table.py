@@ -26,10 +26,14 @@ _STEPS_APART, _NUMBER_WIDE = 3.0, 14.0
 
 @dataclass(frozen=True, slots=True)
 class Columns:
-    """A table's columns: the share of the width that each takes, gutters not counted."""
+    """A table's columns: the share of the width that each takes, gutters not counted.
+
+    ``close`` is the room above and below the words of a row.
+    """
 
     setter: Setter
     shares: tuple[float, ...]
+    close: float = CLOSE
 
     @property
     def widths(self) -> list[float]:
@@ -49,7 +53,8 @@ class Columns:
             for cell, width in zip(cells, self.widths, strict=True)
         ]
         row = across(blocks, self.lefts)
-        return Block(row.height + 2 * CLOSE, (*rule(self.setter.width).marks, *row.at(0, CLOSE)))
+        marks = (*rule(self.setter.width).marks, *row.at(0, self.close))
+        return Block(row.height + 2 * self.close, marks)
 
     def head(self, words: Sequence[str]) -> Block:
         """Return the head of the table."""

@@ -5,6 +5,7 @@ from typing import TypeVar
 
 from proofs.records.cutters import read_cutter
 from proofs.records.faults import Fault, FaultNotes
+from proofs.records.inspections import read_inspection
 from proofs.records.label_sheets import read_label_sheet
 from proofs.records.labs import read_lab
 from proofs.records.lights import read_light
@@ -27,6 +28,7 @@ READERS: Mapping[str, Callable[[Table, str], Profile]] = {
     "stock": read_stock,
     "timetables": read_timetable,
     "labels": read_label_sheet,
+    "inspections": read_inspection,
 }
 KINDS = tuple(READERS)
 """The folders of profiles, one for each kind."""

@@ -24,6 +24,7 @@ LONGEST = 180.0  # seconds for a small run on a busy machine
 COMMANDS: Mapping[str, tuple[str, ...]] = {
     "make": ("--rules", "none", "--proof-prints", "--variants", "--jobs", "2"),
     "strip": ("--rules", "none", "--jobs", "2"),
+    "inspect": ("--rules", "none", "--jobs", "2"),
     "deliver": (
         *("--lab", "small", "--rules", "screen", "--anyway", "--jobs", "2"),
         *("--catalogue", "--zip", "--margin-line"),

@@ -152,6 +152,14 @@ def readings(materials: Materials, rng: Random) -> Case:
     return Case(typed, files | ({"arrived.csv": raw} if rng.random() < 0.3 else {}))
 
 
+def ticks(materials: Materials, rng: Random) -> Case:
+    """``spotted.csv``, next to entries whose pictures are missing, so that none is looked at."""
+    raw = words.ticks_table(rng)
+    raw = spoilt_bytes(raw, rng) if rng.random() < 0.3 else raw
+    files = {"entries.csv": b"number,file\n1,gone.jpg\n2,gone.jpg\n", "spotted.csv": raw}
+    return Case(("inspect", HERE, "--out", "made"), files)
+
+
 def light_words(materials: Materials, rng: Random) -> Case:
     """The figures of ``light``."""
     figures = [
@@ -280,6 +288,7 @@ READERS: Mapping[str, tuple[Draw, int]] = {
     "bench profiles": (benches, 1),
     "job": (jobs, 4),
     "readings": (readings, 6),
+    "ticks": (ticks, 4),
     "light": (light_words, 3),
     "pictures": (pictures, 14),
     "icc": (icc_profiles, 6),

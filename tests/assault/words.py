@@ -6,6 +6,7 @@ from random import Random
 
 from proofs.records.columns import COLUMNS
 from proofs.records.ruler_readings import READING_COLUMNS
+from proofs.records.spotted import SPOTTED_COLUMNS
 
 UNITS = ("in", "mm", "cm", "m", "px", "ft", '"', "″", "inch", "inches", "MM", "pt", "lx", "")
 DIGITS = ("0123456789", "٠١٢٣٤٥٦٧٨٩", "०१२३४५६७८९", "０１２３４５６７８９", "²³¹⁰⁴", "①②③")
@@ -170,6 +171,20 @@ def readings_table(rng: Random) -> bytes:
     rows = [
         [cell("number" if c == "number" else "", rng) if rng.random() < 0.3 else good.get(c, "")
          for c in columns]
+        for _ in range(rng.choice((1, 2, 5)))
+    ]  # fmt: skip
+    return table(columns, rows, rng)
+
+
+def ticks_table(rng: Random) -> bytes:
+    """Return a table of marks that are ticked off."""
+    columns = list(SPOTTED_COLUMNS)
+    good = {"number": "1", "left": "0.25", "top": "50 %", "word": "meant", "fingerprint": "0" * 12}
+    if rng.random() < 0.2:
+        columns = [edited(column, rng) for column in columns]
+    rows = [
+        [number(rng) if rng.random() < 0.2 else edited(good.get(c, ""), rng)
+         if rng.random() < 0.2 else good.get(c, "") for c in columns]
         for _ in range(rng.choice((1, 2, 5)))
     ]  # fmt: skip
     return table(columns, rows, rng)

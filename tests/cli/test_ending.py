@@ -147,6 +147,22 @@ def test_a_run_that_was_killed_is_completed_to_the_bytes_of_an_undisturbed_one(
     assert contents(out) == contents(whole)
 
 
+def test_an_inspection_that_is_stopped_ends_with_130_and_the_next_completes_it(
+    folder: Path,
+) -> None:
+    write_entries(folder, "file,size", *(f"{name}.jpg,long 2 in" for name in "abcd"))
+    out, whole = folder.parent / "out", folder.parent / "whole"
+    run = begun(folder, "inspect", folder, "--out", out, "--jobs", "2")
+    os.kill(run.pid, signal.SIGINT)
+    _, err = run.communicate(timeout=60)
+    assert run.returncode == 130
+    assert "stopping after the work in hand" in err
+    assert (out / "inspection.json").is_file()
+    assert proofs("inspect", folder, "--out", out).code == 0
+    assert proofs("inspect", folder, "--out", whole).code == 0
+    assert contents(out) == contents(whole)
+
+
 def contents(folder: Path) -> dict[str, bytes]:
     files = (path for path in folder.rglob("*") if path.is_file())
     return {path.relative_to(folder).as_posix(): path.read_bytes() for path in files}

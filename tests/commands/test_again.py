@@ -25,14 +25,15 @@ from tests.edits import (
 
 DECODERS = (
     "proofs.commands.make.worker.decode",
+    "proofs.commands.inspect.worker.decode",
     "proofs.commands.strip.worker.decode",
     "proofs.commands.delivery.worker.decode",
     "proofs.commands.delivery.catalogue.decode",
     "proofs.commands.soft_proof.worker.decode",
     "proofs.commands.mount.thumbnails.decode",
 )
-COMMANDS = ("make", "strip", "deliver", "mount")
-WITH_PIXELS = COMMANDS[:3]
+COMMANDS = ("make", "strip", "deliver", "inspect", "mount")
+WITH_PIXELS = COMMANDS[:4]
 _GRAIN_NS = 20_000_000  # of the disks that tests run on; edits here are farther apart
 
 
@@ -101,7 +102,8 @@ def test_a_second_run_with_everything_asked_for_decodes_nothing(
     shop.set_up()
     shop.options["rules"] = ("--rules", "screen")
     shop.options["more"] = {
-        "make": ("--variants", "--proof-prints", "--soft-proof", "--keep-metadata"),
+        "inspect": ("--inspection", "careful", "--paper-size", "letter"),
+        "make": ("--inspect", "--variants", "--proof-prints", "--soft-proof", "--keep-metadata"),
         "strip": ("--proof-prints", "--edge-to-edge"),
         "deliver": ("--catalogue", "--soft-proof", "--zip", "--margin-line", "--cut-marks"),
     }[command]

@@ -12,6 +12,8 @@ from proofs.commands.make.order import (
     mockup_name,
     small_picture_name,
 )
+from proofs.inspection.frames_and_rules import IN_FILE
+from proofs.inspection.look_findings import is_inspected
 from proofs.plan.checks.checking import by_severity
 from proofs.plan.checks.outcomes import Outcome, PrintFile, StepOutcome
 from proofs.records.mounts import WindowKind
@@ -39,6 +41,8 @@ def finished_outcome(task: MakeTask, parts: EntryParts, sha256_of: Callable[[str
         for step in outcome.steps
     )
     found = list(parts.findings or ())
+    if is_inspected(outcome.findings):  # which has judged its borders more closely
+        found = [finding for finding in found if finding.code != IN_FILE]
     found += blocked_findings(task.job, plan.variants, [s.tones for s in steps if s.tones])
     new = dict.fromkeys(f for f in found if f not in outcome.findings)
     return replace(

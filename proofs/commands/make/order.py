@@ -27,10 +27,11 @@ class MakeOptions(EntriesOptions):
     metadata. ``sharpen`` is None for what suits the paper and the lab. ``paper_size`` is ``a4``
     or ``letter``; ``compact`` puts two entries on a page of the proof sheet. ``jobs`` is None for
     what suits the machine. ``cluster`` is the address of a scheduler, blank for this machine alone.
-    With ``again`` nothing of an earlier run is kept.
+    With ``again`` nothing of an earlier run is kept. With ``inspect`` pictures are looked at first.
     """
 
     out: Path
+    inspect: bool = False
     variants: bool = False
     anyway: bool = False
     keep_metadata: bool = False

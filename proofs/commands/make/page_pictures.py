@@ -17,10 +17,10 @@ from proofs.outside.sheet_pictures import SHEET_PPI, small_jpeg
 from proofs.pages.flow import PageLayout
 from proofs.pages.proof_sheet.entry_frame import entry_frame
 from proofs.pages.proof_sheet.life_size import part_size
-from proofs.pixel_areas import Area, size_in_pixels
+from proofs.pixel_areas import size_in_pixels
 from proofs.plan.checks.outcomes import LifeSizePart, size_on_paper
 from proofs.plan.entry.board import Opening
-from proofs.plan.entry.mockup import seen
+from proofs.plan.entry.mockup import seen, seen_area
 from proofs.plan.entry.planning import Plan
 from proofs.plan.sheets.strip_sheet import step_crop
 from proofs.run.print_files import Write
@@ -58,7 +58,7 @@ def pixels_on_page(task: MakeTask) -> tuple[PixelSize, ...]:
 
 def shown_on_page(plan: Plan, n: int, base: ProfiledImage, size: PixelSize) -> ProfiledImage:
     """Return what is seen of a picture, in about this many pixels, or fewer if it has no more."""
-    area = _seen_area(plan, n, base)
+    area = seen_area(plan, n, PixelSize(base.image.width, base.image.height))
     cropped = replace(base, image=base.image.crop(area.left, area.top, area.width, area.height))
     return _at_most(cropped, size)
 
@@ -68,19 +68,6 @@ def _at_most(base: ProfiledImage, size: PixelSize) -> ProfiledImage:
     if (width, height) == (base.image.width, base.image.height):
         return base
     return reduced(base, PixelSize(width, height))
-
-
-def _seen_area(plan: Plan, n: int, base: ProfiledImage) -> Area:
-    """What is seen of a picture, in pixels of its base."""
-    image, shown = plan.layout.pictures[n].image, seen(plan.layout, n)
-    inside = shown.counted_from(image)
-    across = Fraction(base.image.width, image.size.width.nm)
-    down = Fraction(base.image.height, image.size.height.nm)
-    left, top = half_up(inside.left.nm * across), half_up(inside.top.nm * down)
-    right = min(base.image.width, half_up(inside.right.nm * across))
-    bottom = min(base.image.height, half_up(inside.bottom.nm * down))
-    left, top = max(0, min(left, right - 1)), max(0, min(top, bottom - 1))
-    return Area.between(left, top, right, bottom)
 
 
 def life_size_pixels(

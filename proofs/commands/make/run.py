@@ -5,7 +5,9 @@ from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from proofs.commands.make.entries import entry_work, in_order, made_entries
+from proofs.commands.inspect.beforehand import looked_at
+from proofs.commands.inspect.looks import HowToLook
+from proofs.commands.make.entries import entry_work, in_order, made_entries, tasks_of
 from proofs.commands.make.estimate import needed_bytes
 from proofs.commands.make.hang_picture import HANG, write_hang
 from proofs.commands.make.order import MakeOptions, MakeTask
@@ -58,27 +60,33 @@ def counted_files(names: Iterable[str]) -> Counter[str]:
 
 
 def make_run(
-    options: MakeOptions, ready: Preflight, tasks: Sequence[MakeTask], workers: Workers
+    options: MakeOptions,
+    ready: Preflight,
+    tasks: Sequence[MakeTask],
+    workers: Workers,
+    how: HowToLook | None = None,
 ) -> MakeRun:
     """Make all files of a run in its folder, or keep them, and return each entry's outcome.
 
-    ``tasks`` are those that ``tasks_of`` returns. Raises ``WriteError``, before anything is
-    written, if the folder cannot be used.
+    ``tasks`` are those that ``tasks_of`` returns. With ``how`` pictures are looked at first, which
+    may decide what is printed. Raises ``WriteError``, before anything is written, if the folder
+    cannot be used.
     """
     unheard = replace(workers, after_each=lambda _: None)
-    names = [SHEET, REPORT, HANG, *([SOFT_PROOF] if options.soft_proof else [])]
-    names += [name for task in tasks for name in task.file_names]
     sources = [source for task in tasks for source in task.sources]
     own, again = made_with(ready.job.lab, options.font), options.again
     with (
         opened_folder(options.out, own=SHEET, sources=sources, again=again) as folder,
         source_digests(ready.inputs.folder, reads=folder.may_keep, again=again) as digests,
     ):
+        looked = looked_at(ready, how, workers, folder=folder, digests=digests, made_with=own)
+        tasks = tasks_of(options, looked.ready, workers.count) if how else tasks
         work = entry_work(tasks, folder, digests, own)
-        size = needed_bytes(work.tasks, options.out, unheard)
+        size, names = needed_bytes(work.tasks, options.out, unheard), _names(options, tasks)
         folder.begin(names, work.recipes, pages=PROOF_PRINTS, about_bytes=size)
+        folder.place({}, results=looked.results)
         made = made_entries(folder, work, workers)
-        outcomes, troubles = in_order(ready.outcomes, made), made.troubles
+        outcomes, troubles = in_order(looked.ready.outcomes, made), looked.troubles + made.troubles
         if options.soft_proof:
             order = _soft_proof_order(options, ready.job, outcomes, tasks)
             key = soft_proof_key(order, made.digests, own)
@@ -92,6 +100,12 @@ def make_run(
     code, prints = workers.exit_code(outcomes, troubles), counted_files(made.files)["prints"]
     written = sum(size_of(options.out / name) for name in (*made.files, *hung, SHEET, REPORT))
     return MakeRun(outcomes, code, prints, written, folder.counts, traces(troubles))
+
+
+def _names(options: MakeOptions, tasks: Sequence[MakeTask]) -> list[str]:
+    """The names of all files of a run but for the pages as pictures."""
+    names = [SHEET, REPORT, HANG, *([SOFT_PROOF] if options.soft_proof else [])]
+    return [*names, *(name for task in tasks for name in task.file_names)]
 
 
 def _soft_proof_order(

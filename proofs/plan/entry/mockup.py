@@ -8,8 +8,8 @@ import math
 from dataclasses import dataclass
 from fractions import Fraction
 
-from proofs.lengths import NM_PER_INCH, Edge, Length, PixelSize, Place, Size, inches
-from proofs.pixel_areas import size_in_pixels
+from proofs.lengths import NM_PER_INCH, Edge, Length, PixelSize, Place, Size, half_up, inches
+from proofs.pixel_areas import Area, size_in_pixels
 from proofs.plan.entry.board import Layout, Opening, Picture
 from proofs.plan.entry.planning import Plan
 from proofs.records.mounts import WindowKind
@@ -113,6 +113,19 @@ def seen(layout: Layout, n: int = 0) -> Opening:
     Only an opening larger than its board, which the check reports, is cut off.
     """
     return layout.pictures[n].sight.within(layout.board)
+
+
+def seen_area(plan: Plan, n: int, pixels: PixelSize) -> Area:
+    """Return what is seen of a picture whose whole image has this many pixels."""
+    image, shown = plan.layout.pictures[n].image, seen(plan.layout, n)
+    inside = shown.counted_from(image)
+    across = Fraction(pixels.width, image.size.width.nm)
+    down = Fraction(pixels.height, image.size.height.nm)
+    left, top = half_up(inside.left.nm * across), half_up(inside.top.nm * down)
+    right = min(pixels.width, half_up(inside.right.nm * across))
+    bottom = min(pixels.height, half_up(inside.bottom.nm * down))
+    left, top = max(0, min(left, right - 1)), max(0, min(top, bottom - 1))
+    return Area.between(left, top, right, bottom)
 
 
 def back_line(picture: Picture) -> Opening:

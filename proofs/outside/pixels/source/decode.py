@@ -19,6 +19,7 @@ from proofs.outside.pixels.metadata.extract import Metadata, metadata_of
 from proofs.outside.pixels.source.file_bytes import FileBytes, file_bytes, sha256_of_content
 from proofs.outside.pixels.source.file_header import FileHeader, format_of, read_file_header
 from proofs.outside.pixels.source.file_limits import MOST_MEGAPIXELS, excess, largest_source
+from proofs.outside.pixels.source.jpeg_quality import jpeg_quality
 from proofs.outside.pixels.source.loading import all_pixels, loaded
 from proofs.outside.pixels.source.main_image import (
     MainImage,
@@ -237,7 +238,8 @@ def _opened(
         own_ppi=header.ppi,
         notes=(*pixel_format.notes, *main_image.notes, *_notes(image, header), *left_out),
         kind=header.format,
-        is_turned=is_turned,
+        orientation=orientation,
+        jpeg_quality=jpeg_quality(buffer),
     )
     return _Opened(pixel_format, facts, metadata, orientation)
 

@@ -1,0 +1,1 @@
+"""``proofs inspect``: each picture looked at in the pixels of its print."""

@@ -1,0 +1,155 @@
+"""Marks that somebody has ticked off: one row for each in ``spotted.csv``, next to the entries."""
+
+import difflib
+import enum
+import re
+from dataclasses import dataclass
+
+from proofs.errors import EntriesError
+from proofs.records.cells import clean_cell
+from proofs.records.dialects import read_rows
+from proofs.records.rows import Row
+
+SPOTTED_COLUMNS = ("number", "picture", "left", "top", "word", "fingerprint")
+_REQUIRED = ("number", "left", "top", "word")
+_SHARE = re.compile(r"(0|1)?[.,]?\d{0,12}")
+_PERCENT = re.compile(r"(\d{1,3}(?:[.,]\d{1,10})?) ?%")
+_FINGERPRINT = re.compile(r"[0-9a-f]{8,64}")
+FINGERPRINT = 12
+"""How many digits of a picture's SHA-256 a line to paste holds."""
+
+
+class TickWord(enum.StrEnum):
+    """What a tick says of a mark."""
+
+    SPOTTED = "spotted"
+    """It will be retouched on the print by hand."""
+    MEANT = "meant"
+    """It belongs to the picture."""
+
+
+@dataclass(frozen=True, slots=True)
+class Tick:
+    """A mark ticked off: where it is in which picture, and the word for it.
+
+    ``left`` and ``top`` are shares of the picture as it hangs, 0 to 1. ``picture`` counts the
+    pictures of the entry from 1. ``fingerprint`` opens the SHA-256 of the picture's file; blank
+    if the tick holds for any version of it. ``line`` is the row's line in the file.
+    """
+
+    number: str
+    left: float
+    top: float
+    word: TickWord
+    picture: int = 1
+    fingerprint: str = ""
+    line: int | None = None
+
+    def is_of(self, sha256: str) -> bool:
+        """Return whether the tick is of this version of the picture."""
+        return sha256.startswith(self.fingerprint)
+
+
+def read_ticks(raw: bytes, name: str) -> tuple[Tick, ...]:
+    """Return the ticks in a table.
+
+    Raises ``EntriesError`` for a row that cannot be understood: a mark that somebody wanted to
+    see again must not stay away by a guess.
+    """
+    _, rows = read_rows(raw, name)
+    header, *filled = (row for row in rows if not row.is_blank)
+    columns = _columns(header, name)
+    return tuple(_tick(row, columns, name) for row in filled)
+
+
+def tick_line(tick: Tick) -> str:
+    """Return the row of a tick, to paste below the header.
+
+    >>> tick_line(Tick("3", 0.25, 0.5, TickWord.MEANT, fingerprint="0123456789ab"))
+    '3,1,0.2500,0.5000,meant,0123456789ab'
+    """
+    place = f"{tick.left:.4f},{tick.top:.4f}"
+    return f"{_quoted(tick.number)},{tick.picture},{place},{tick.word},{tick.fingerprint}"
+
+
+def _quoted(text: str) -> str:
+    return '"' + text.replace('"', '""') + '"' if re.search(r'[",;\s]', text) else text
+
+
+def _columns(header: Row, name: str) -> tuple[str, ...]:
+    columns = tuple(clean_cell(cell).casefold() for cell in header.cells)
+    for column in _REQUIRED:
+        if column not in columns:
+            near = difflib.get_close_matches(column, set(columns) - {*SPOTTED_COLUMNS}, n=1)
+            remedy = (
+                f"rename {near[0]!r} to {column!r}"
+                if near
+                else f"the first line is {','.join(SPOTTED_COLUMNS)}"
+            )
+            raise EntriesError(
+                f"{name}: line {header.line}: no column is named {column!r}; {remedy}"
+            )
+    return columns
+
+
+def _tick(row: Row, columns: tuple[str, ...], name: str) -> Tick:
+    cells = {c: clean_cell(t) for c, t in zip(columns, row.cells, strict=False)}
+    where = f"{name}: line {row.line}"
+    if row.fault:
+        raise EntriesError(f"{where}: {row.fault}; close it, or leave out the quotation mark")
+    if not cells.get("number"):
+        raise EntriesError(f"{where}, number: it is blank; write the entry's number")
+    try:
+        return Tick(
+            cells["number"],
+            _share(cells.get("left", ""), "left"),
+            _share(cells.get("top", ""), "top"),
+            _word(cells.get("word", "")),
+            _picture(cells.get("picture") or "1"),
+            _fingerprint(cells.get("fingerprint", "")),
+            row.line,
+        )
+    except ValueError as error:
+        raise EntriesError(f"{where}, {error}") from None
+
+
+def _share(text: str, column: str) -> float:
+    """A share such as 0.25 or 25 %; a spreadsheet may write the point as a comma."""
+    percent = _PERCENT.fullmatch(text)
+    plain = _SHARE.fullmatch(text) and any(c.isdecimal() for c in text)
+    if not (percent or plain):
+        share = -1.0
+    else:
+        number = float((percent[1] if percent else text).replace(",", "."))
+        share = number / 100 if percent else number
+    if not 0 <= share <= 1:
+        raise ValueError(
+            f"{column}: {text!r} is not a share of the picture; write one from 0 to 1, such as 0.25"
+        )
+    return share
+
+
+def _word(text: str) -> TickWord:
+    try:
+        return TickWord(text.casefold())
+    except ValueError:
+        words = " or ".join(TickWord)
+        raise ValueError(f"word: {text!r} is no word for a mark; write {words}") from None
+
+
+def _picture(text: str) -> int:
+    if not text.isdecimal() or int(text[:9]) < 1:
+        raise ValueError(
+            f"picture: {text!r} is not a number; write 1 for the first picture on the board"
+        )
+    return int(text[:9])
+
+
+def _fingerprint(text: str) -> str:
+    lower = text.casefold()
+    if lower and not _FINGERPRINT.fullmatch(lower):
+        raise ValueError(
+            f"fingerprint: {text!r} is not the start of a SHA-256; copy it from the report, or"
+            " leave it blank for any version of the picture"
+        )
+    return lower
