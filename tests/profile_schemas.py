@@ -185,7 +185,7 @@ def described(kind: str) -> dict[tuple[str, str], str]:
     for (start, heading), end in zip(headings, ends, strict=True):
         for bullet in _BULLET.finditer(text, start, end):
             plain = " ".join(_LINK.sub(r"\1", bullet[2]).replace("`", "").split())
-            for key in re.findall("`([a-z_]+)`", bullet[1]):
+            for key in re.findall("`([a-z_0-9]+)`", bullet[1]):
                 words[heading, key] = plain[:1].upper() + plain[1:]
     return words
 
