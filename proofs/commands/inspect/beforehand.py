@@ -46,7 +46,9 @@ def looked_at(
         return LookedAt(ready, {}, ())
     looks: dict[Picture, PictureLook | Trouble] = {}
     results: dict[str, object] = {}
-    work = inspect_work(look_tasks(ready, how), folder, digests, made_with)
+    work = inspect_work(
+        look_tasks(ready, how, folder.parts, with_files=False), folder, digests, made_with
+    )
     for task in work.tasks:
         if task.known:
             looks[task.picture] = task.known

@@ -50,9 +50,9 @@ def how_to_look(ready: Preflight, name: str) -> HowToLook:
 
 
 def look_tasks(
-    ready: Preflight, how: HowToLook, folder: Path | None = None
+    ready: Preflight, how: HowToLook, folder: Path, *, with_files: bool = True
 ) -> tuple[InspectTask, ...]:
-    """Return one task for each picture of each planned entry; with a folder they write files."""
+    """Return one task for each picture of each planned entry; their files go into ``folder``."""
     stem_of = stems(outcome.entry for outcome in ready.outcomes)
     return tuple(
         InspectTask(
@@ -64,6 +64,7 @@ def look_tasks(
             stem=stem_of[outcome.entry.number],
             profile=how.profile,
             ticks=how.ticks,
+            with_files=with_files,
         )
         for outcome in ready.outcomes
         if outcome.plan

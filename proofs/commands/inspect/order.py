@@ -38,7 +38,7 @@ class InspectOptions(EntriesOptions):
 class InspectTask:
     """All that a worker needs to look at one picture of an entry, counted from 0.
 
-    Its files go into ``folder``, None if only what is found counts; their names start with
+    Its files go into ``folder``, unless only what is found counts; their names start with
     ``stem``. ``ticks`` are those of all entries. ``known`` is what an earlier run found,
     ``kept`` are the files that it left.
     """
@@ -47,18 +47,18 @@ class InspectTask:
     plan: Plan
     n: int
     source: Path
-    folder: Path | None
+    folder: Path
     stem: str
     profile: InspectionProfile
     ticks: tuple[Tick, ...] = ()
     known: PictureLook | None = None
     kept: frozenset[str] = frozenset()
+    with_files: bool = True
 
     @property
     def public_names(self) -> tuple[tuple[Path, str], ...]:
         """The picture as the entries file names it; the output folder is not named."""
-        folder = ((self.folder, ""),) if self.folder else ()
-        return ((self.source, self.part.file), *folder)
+        return ((self.source, self.part.file), (self.folder, ""))
 
     @property
     def picture(self) -> Picture:
@@ -82,7 +82,7 @@ class InspectTask:
     def file_names(self, look: PictureLook) -> tuple[str, ...]:
         """Return the names of the files that its page shows."""
         picture = self.seen(look)
-        if self.folder is None or picture.is_calm:
+        if picture.is_calm or not self.with_files:
             return ()
         crops = (crop_names(self.file_stem, place) for place, _ in cropped_marks(picture))
         return (overview_name(self.file_stem), *(name for pair in crops for name in pair))

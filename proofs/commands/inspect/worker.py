@@ -63,7 +63,7 @@ def _written(task: InspectTask, look: PictureLook, base: ProfiledImage) -> dict[
     left = set(task.file_names(look)) - task.kept
 
     def write(name: str, codes: Callable[[], Codes]) -> None:
-        if task.folder and name in left:
+        if name in left:
             content = small_jpeg(codes())
             write_whole(task.folder / name, content)
             files[name] = sha256_of_bytes(content)

@@ -25,7 +25,8 @@ def looked_at(path: Path, white_mm: float) -> tuple[Mark, ...]:
     Image.fromarray(codes.astype(np.uint8)).save(path)
     job = a_job()
     plan = plan_entry(job, an_entry("3x2 in"), read_facts(path))
-    task = InspectTask(job, plan, 0, path, None, "one", SHIPPED.inspection("quick"))
+    quick = SHIPPED.inspection("quick")
+    task = InspectTask(job, plan, 0, path, path.parent, "one", quick, with_files=False)
     marks = inspect_picture(task).look.inspection.marks
     return tuple(mark for mark in marks if mark.kind is MarkKind.LOST_EDGE)
 
