@@ -116,8 +116,8 @@ def _specks(table: Table) -> SpeckLimits:
         crowd_count=table.count("crowd_count", least=1),
     )
     if limits.most_area_mm2 < limits.least_area_mm2:
-        least = [table.at("least_area_mm2")]
-        table.refuse("most_area_mm2", "at least least_area_mm2", rests_on=least)
+        least = table.at("least_area_mm2")
+        table.refuse("most_area_mm2", "at least least_area_mm2", rests_on=[least])
     return limits
 
 
@@ -165,6 +165,6 @@ def _sharpness(table: Table) -> SharpnessLimits:
         least_edges=table.count("least_edges", least=30),  # from fewer the figure is chance
     )
     if limits.soft_edge_mm < limits.sharp_edge_mm:
-        sharp = [table.at("sharp_edge_mm")]
-        table.refuse("soft_edge_mm", "at least sharp_edge_mm", rests_on=sharp)
+        sharp = table.at("sharp_edge_mm")
+        table.refuse("soft_edge_mm", "at least sharp_edge_mm", rests_on=[sharp])
     return limits

@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from proofs.inspection.even_strips import Codes, Strip, even_strips
@@ -24,6 +24,7 @@ def found(lines: Codes) -> tuple[Strip, ...]:
     return even_strips(lines, USUAL.borders, MOST_PX)
 
 
+@settings(max_examples=25)
 @given(width=st.integers(1, 70), colour=st.sampled_from(COLOURS))
 def test_a_border_is_as_wide_as_it_is(width: int, colour: tuple[int, int, int]) -> None:
     lines = picture()
@@ -47,6 +48,7 @@ def test_what_is_wider_than_a_border_is_a_margin_and_meant() -> None:
     assert found(lines) == ()
 
 
+@settings(max_examples=25)
 @given(start=st.integers(5, 90), width=st.integers(1, 12))
 def test_a_stroke_within_a_margin_is_found(start: int, width: int) -> None:
     lines = picture()
