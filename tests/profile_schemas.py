@@ -25,7 +25,7 @@ SIZES = {"type": "string", "examples": ["16x20 in", "400x500 mm"]}
 DATES = {"type": "string", "format": "date"}
 
 _HEADING = re.compile(r"^## (?:`\[+([a-z_]+)\]+`)?.*?$", re.M)
-_BULLET = re.compile(r"^- ((?:`[a-z0-9_]+`(?:, )?)+): (.*?)(?=^\S|^  - |^$|\Z)", re.M | re.S)
+_BULLET = re.compile(r"^- ((?:`[a-z_0-9]+`(?:, )?)+): (.*?)(?=^\S|^  - |^$|\Z)", re.M | re.S)
 _LINK = re.compile(r"\[([^\]]+)\]\([^)]+\)")
 
 Schema = dict[str, Any]
@@ -185,7 +185,7 @@ def described(kind: str) -> dict[tuple[str, str], str]:
     for (start, heading), end in zip(headings, ends, strict=True):
         for bullet in _BULLET.finditer(text, start, end):
             plain = " ".join(_LINK.sub(r"\1", bullet[2]).replace("`", "").split())
-            for key in re.findall("`([a-z0-9_]+)`", bullet[1]):
+            for key in re.findall("`([a-z_0-9]+)`", bullet[1]):
                 words[heading, key] = plain[:1].upper() + plain[1:]
     return words
 
