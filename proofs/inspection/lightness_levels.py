@@ -38,8 +38,8 @@ def levels_of(lightness: Lightness, count: int) -> tuple[Level, ...]:
 def halved(lightness: Lightness) -> Lightness:
     """Return the means of 2 x 2 pixels; an odd last row or column counts twice.
 
-    >>> halved(np.array([[1, 3, 8], [5, 7, 8]], np.float32))
-    array([[4., 8.]], dtype=float32)
+    >>> halved(np.array([[1, 3, 8], [5, 7, 8]], np.float32)).tolist()
+    [[4.0, 8.0]]
     """
     height, width = lightness.shape
     if height % 2 or width % 2:

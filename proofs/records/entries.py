@@ -4,6 +4,7 @@ import re
 import unicodedata
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from itertools import cycle
 from typing import TypeVar
 
 from proofs.findings import Finding, Severity
@@ -168,10 +169,7 @@ def _entry(line: int, texts: dict[str, str], row_faults: tuple[Finding, ...]) ->
     return Entry(
         number=texts["number"],
         title=read("title", one_line, "") or title_from(files[0]),
-        pictures=tuple(
-            PictureWish(file, crops[n % len(crops)], edges[n % len(edges)], places[n % len(places)])
-            for n, file in enumerate(files)
-        ),
+        pictures=tuple(map(PictureWish, files, cycle(crops), cycle(edges), cycle(places))),
         category=read("category", one_line, ""),
         sizes=sizes,
         arrangement=read("arrangement", _arrangement, None),

@@ -86,7 +86,7 @@ def test_a_light_sets_blank_brackets_and_those_that_ask_for_it(folder: Path) -> 
     outcomes = check_entries(job, entries, folder, missing_glyphs=snowmen)
     plans = [outcome.plan for outcome in outcomes]
     steps = [[v.density for v in plan.variants] for plan in plans if plan]
-    assert steps == [[-0.1, 0.0, 0.1], [-0.1, 0.0, 0.1], [0.0, 0.3]]
+    assert steps == [[-0.05, 0.0, 0.05], [-0.05, 0.0, 0.05], [0.0, 0.3]]
 
 
 def test_a_print_too_long_for_its_format_is_refused_before_any_work(folder: Path) -> None:

@@ -6,6 +6,7 @@ are made and encoded as the files will be.
 """
 
 from collections.abc import Callable, Iterable, Sequence
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -71,7 +72,8 @@ def about_bytes(tasks: Sequence[MakeTask], workers: Workers) -> int:
 
     A picture that cannot be read counts as nothing, because it gets no files.
     """
-    results = workers.results(about_entry, [task for task in tasks if not task.is_done])
+    unheard = replace(workers, after_each=lambda _: None)  # these are not the run's own tasks
+    results = unheard.results(about_entry, [task for task in tasks if not task.is_done])
     return sum(0 if isinstance(about, Trouble) else about for _, about in results)
 
 

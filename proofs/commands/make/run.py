@@ -72,7 +72,6 @@ def make_run(
     may decide what is printed. Raises ``WriteError``, before anything is written, if the folder
     cannot be used.
     """
-    unheard = replace(workers, after_each=lambda _: None)
     sources = [source for task in tasks for source in task.sources]
     own, again = made_with(ready.job.lab, options.font), options.again
     with (
@@ -82,7 +81,7 @@ def make_run(
         looked = looked_at(ready, how, workers, folder=folder, digests=digests, made_with=own)
         tasks = tasks_of(options, looked.ready, workers.count) if how else tasks
         work = entry_work(tasks, folder, digests, own)
-        size, names = needed_bytes(work.tasks, options.out, unheard), _names(options, tasks)
+        size, names = needed_bytes(work.tasks, options.out, workers), _names(options, tasks)
         folder.begin(names, work.recipes, pages=PROOF_PRINTS, about_bytes=size)
         folder.place({}, results=looked.results)
         made = made_entries(folder, work, workers)

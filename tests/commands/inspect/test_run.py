@@ -51,9 +51,8 @@ def test_there_is_a_line_for_each_picture_and_details_only_for_decisions(
     column = head.index("to look at")
     rows = [line for line in lines if "1 border" in line[column:]]
     assert len(rows) == 3
-    assert {line[column:].split("  ")[0] for line in rows} == {
-        "1 border, 1 speck, 1 hair or scratch, 1 lost edge, blocked areas"
-    }
+    first = "1 border, 1 speck, 1 hair or scratch, "  # in a file lines are cut at 100 columns
+    assert {line[column:].startswith(first) for line in rows} == {True}
     assert "calm enough" not in "\n".join(lines)
     assert "calm enough" in inspect(pictures, "--verbose").out
     assert inspect(pictures, "--quiet").out.count("\n") < 8
