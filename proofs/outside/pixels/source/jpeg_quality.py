@@ -1,6 +1,7 @@
 """The quality at which a JPEG was saved, from the quantisation tables in its header."""
 
 from collections.abc import Sequence
+from functools import cache
 
 from proofs.outside.pixels.source.file_parts import Buffer, segments_before_scan
 
@@ -28,6 +29,7 @@ def jpeg_quality(buffer: Buffer) -> int | None:
     return min(range(1, 101), key=lambda quality: (abs(_total(quality) - total), -quality))
 
 
+@cache  # a check of many pictures asks for all of them each time
 def _total(quality: int) -> int:
     """The sum of the luminance table at a quality, scaled as the usual encoders do."""
     scale = 5000 // quality if quality < 50 else 200 - 2 * quality
