@@ -123,7 +123,8 @@ def hang(mounts: Sequence[Mounted], wall: Wall) -> Hang:
     finest = 1 / max(m.board.longest.inches for m in mounts)  # all are one unit large, or less
     while scale > finest / 2:
         hanger = _Hanger(tuple(_in_units(m.board, scale) for m in mounts), groups, wall, scale)
-        fitting = [found for found in hanger.hangs() if hanger.fits(found)]
+        hangs = hanger.hangs() if hanger.may_fit else ()
+        fitting = [found for found in hangs if hanger.fits(found)]
         if fitting:
             return min(fitting, key=hanger.badness)
         scale *= _SMALLER
@@ -158,6 +159,18 @@ class _Hanger:
     groups: Sequence[_Group]
     wall: Wall
     scale: float
+
+    @property
+    def may_fit(self) -> bool:
+        """Whether the wall has the area for all mounts, each with its words and gaps.
+
+        Most scales that are too large are ruled out by this, which is a hundred times as fast as
+        hanging them.
+        """
+        gap, between, edge = map(self._room, (_BETWEEN, _ROWS, _EDGE))
+        needed = sum((w + gap) * (h + self.wall.title + between) for w, h in self.sizes)
+        wide = self.wall.most_width - 2 * edge + gap
+        return needed <= wide * (self.wall.most_height - 2 * edge + between)
 
     def fits(self, found: Hang) -> bool:
         """Whether a hang is within the wall's limits."""

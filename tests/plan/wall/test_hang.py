@@ -1,11 +1,13 @@
 """Where mounts hang: laws for any run, and figures by hand."""
 
+from unittest import mock
+
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from proofs.lengths import Size, inches
-from proofs.plan.wall.hang import Hang, HungMount, Mounted, Wall, hang
+from proofs.plan.wall.hang import Hang, HungMount, Mounted, Wall, _Hanger, hang
 from tests.workbench import BOARD, boards
 
 WALL = Wall(8000, 8000, 100 / 3, title=50, heading=60, least_gap=24)
@@ -51,6 +53,16 @@ def test_a_wall_keeps_its_limits(mounts: list[Mounted], wall: Wall) -> None:
     found = hang(mounts, wall)
     assert (found.width <= wall.most_width, found.height <= wall.most_height) == (True, True)
     assert 0 < found.scale <= wall.largest
+
+
+@given(some_mounts, walls)
+@settings(max_examples=30, deadline=None)
+def test_scales_that_are_ruled_out_by_their_area_would_not_have_fitted(
+    mounts: list[Mounted], wall: Wall
+) -> None:
+    found = hang(mounts, wall)
+    with mock.patch.object(_Hanger, "may_fit", True):
+        assert hang(mounts, wall) == found
 
 
 @given(some_mounts, walls)
