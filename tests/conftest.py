@@ -16,4 +16,6 @@ def _folders_of_its_own(tmp_path_factory: pytest.TempPathFactory) -> Iterator[No
     with pytest.MonkeyPatch.context() as patch:
         for name in ("XDG_CACHE_HOME", "XDG_CONFIG_HOME"):
             patch.setenv(name, str(tmp_path_factory.mktemp("own")))
+        # What runs the tests may state the width of its own terminal, which decides where we wrap.
+        patch.delenv("COLUMNS", raising=False)
         yield

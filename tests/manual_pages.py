@@ -15,6 +15,7 @@ import textwrap
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from unittest import mock
 
 from proofs.outside.manual import topics
 from tests.command import Said, in_process
@@ -26,6 +27,9 @@ SHOWN = DEMO / "shown"
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 CONTENTS = (PAGES / "README.md").read_text(encoding="utf-8")
 LEFT_OUT = "…"
+PAGE_COLUMNS = "80"
+"""The width of the terminal that the pages show."""
+
 FOLDER = "pictures"
 """What the recipes call the folder of pictures: here it is a copy of the demo."""
 
@@ -125,7 +129,7 @@ def rehearse(folder: Path) -> Rehearsal:
         shutil.copy(picture, pictures)
     ran: list[Ran] = []
     shown: list[Shown] = []
-    with contextlib.chdir(folder):
+    with contextlib.chdir(folder), mock.patch.dict(os.environ, {"COLUMNS": PAGE_COLUMNS}):
         for topic in topics():
             _rehearse_page(topic.name, ran, shown)
             if topic.name == "start":  # from here on the entries file is filled in
@@ -232,5 +236,4 @@ def main() -> None:
 
 
 if __name__ == "__main__":
-    os.environ.setdefault("COLUMNS", "80")
     main()
