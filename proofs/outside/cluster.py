@@ -102,7 +102,7 @@ class Connection:
             content: bytes = future.result(timeout=_RESULT_SECONDS)
         except (*lost, distributed.client.FutureCancelledError):
             return LostWorkError()
-        except Exception as error:
+        except Exception as error:  # raised by the work; whoever asked for it judges it
             return error
         return content
 
@@ -144,7 +144,7 @@ def _client(open_client: Any, address: str) -> Any:
     def open_it() -> None:
         try:
             opened.put(open_client(address, timeout=_CONNECT_SECONDS, set_as_default=False))
-        except Exception as error:
+        except Exception as error:  # on a thread of its own: it is looked at below
             opened.put(error)
 
     threading.Thread(target=open_it, daemon=True).start()

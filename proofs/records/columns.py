@@ -6,6 +6,7 @@ import unicodedata
 from collections.abc import Sequence
 
 from proofs.errors import EntriesError
+from proofs.records.cells import clean_cell
 from proofs.records.rows import Row
 
 COLUMNS = (
@@ -50,6 +51,25 @@ def columns_of(header: Row, name: str) -> tuple[str, ...]:
     if "file" not in columns:
         raise EntriesError(f"{name}: line {header.line}: {_no_file_column(columns)}")
     return tuple(columns)
+
+
+def columns_with(
+    header: Row, name: str, required: Sequence[str], *, known: Sequence[str]
+) -> tuple[str, ...]:
+    """Return the columns of a table of another kind, capitals and blanks levelled.
+
+    Raises ``EntriesError`` if one of the required ones is missing; ``known`` are all there may be.
+    """
+    columns = tuple(clean_cell(cell).casefold().replace(" ", "_") for cell in header.cells)
+    for column in required:
+        if column not in columns:
+            near = difflib.get_close_matches(column, set(columns) - {*known}, n=1)
+            columns_are = f"the columns are {', '.join(known)}"
+            remedy = f"rename {near[0]!r} to {column!r}" if near else columns_are
+            raise EntriesError(
+                f"{name}: line {header.line}: no column is named {column!r}; {remedy}"
+            )
+    return columns
 
 
 def misspelt_columns(columns: Sequence[str]) -> dict[str, str]:

@@ -1,6 +1,5 @@
 """Ruler measurements of delivered prints: one row for each print in ``arrived.csv``."""
 
-import difflib
 from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
@@ -9,6 +8,7 @@ from proofs.errors import EntriesError
 from proofs.lengths import Length, Size, inch_fraction
 from proofs.measures import read_length
 from proofs.records.cells import clean_cell
+from proofs.records.columns import columns_with
 from proofs.records.dialects import append_rows, read_rows, replace_cell, write_rows
 from proofs.records.rows import Row
 
@@ -52,7 +52,7 @@ def read_ruler_readings(raw: bytes, name: str) -> tuple[RulerReading, ...]:
     """
     _, rows = read_rows(raw, name)
     header, *filled = (row for row in rows if not row.is_blank)
-    columns = _columns(header, name)
+    columns = columns_with(header, name, _REQUIRED, known=READING_COLUMNS)
     return tuple(by_print(_reading(row, columns, name) for row in filled).values())
 
 
@@ -66,7 +66,7 @@ def with_ruler_reading(raw: bytes | None, reading: RulerReading, name: str) -> b
         return write_rows([READING_COLUMNS, [cells[column] for column in READING_COLUMNS]])
     _, rows = read_rows(raw, name)
     header = next(row for row in rows if not row.is_blank)
-    columns = _columns(header, name)
+    columns = columns_with(header, name, _REQUIRED, known=READING_COLUMNS)
     lacking = [column for column, cell in cells.items() if cell and column not in columns]
     if reading.picture == 1:
         lacking = [column for column in lacking if column != "picture"]
@@ -96,22 +96,6 @@ def exact_cell(length: Length) -> str:
     if fraction := inch_fraction(length, _FINEST_FRACTION):
         return f"{fraction} in"
     return f"{Decimal(length.nm).scaleb(-6).normalize():f} mm"
-
-
-def _columns(header: Row, name: str) -> tuple[str, ...]:
-    columns = tuple(clean_cell(cell).casefold().replace(" ", "_") for cell in header.cells)
-    for column in _REQUIRED:
-        if column not in columns:
-            near = difflib.get_close_matches(column, set(columns) - {*READING_COLUMNS}, n=1)
-            remedy = (
-                f"rename {near[0]!r} to {column!r}"
-                if near
-                else f"the columns are {', '.join(READING_COLUMNS)}"
-            )
-            raise EntriesError(
-                f"{name}: line {header.line}: no column is named {column!r}; {remedy}"
-            )
-    return columns
 
 
 def _reading(row: Row, columns: tuple[str, ...], name: str) -> RulerReading:

@@ -1,12 +1,12 @@
 """Marks that somebody has ticked off: one row for each in ``spotted.csv``, next to the entries."""
 
-import difflib
 import enum
 import re
 from dataclasses import dataclass
 
 from proofs.errors import EntriesError
 from proofs.records.cells import clean_cell
+from proofs.records.columns import columns_with
 from proofs.records.dialects import read_rows
 from proofs.records.rows import Row
 
@@ -58,7 +58,7 @@ def read_ticks(raw: bytes, name: str) -> tuple[Tick, ...]:
     """
     _, rows = read_rows(raw, name)
     header, *filled = (row for row in rows if not row.is_blank)
-    columns = _columns(header, name)
+    columns = columns_with(header, name, _REQUIRED, known=SPOTTED_COLUMNS)
     return tuple(_tick(row, columns, name) for row in filled)
 
 
@@ -74,22 +74,6 @@ def tick_line(tick: Tick) -> str:
 
 def _quoted(text: str) -> str:
     return '"' + text.replace('"', '""') + '"' if re.search(r'[",;\s]', text) else text
-
-
-def _columns(header: Row, name: str) -> tuple[str, ...]:
-    columns = tuple(clean_cell(cell).casefold() for cell in header.cells)
-    for column in _REQUIRED:
-        if column not in columns:
-            near = difflib.get_close_matches(column, set(columns) - {*SPOTTED_COLUMNS}, n=1)
-            remedy = (
-                f"rename {near[0]!r} to {column!r}"
-                if near
-                else f"the first line is {','.join(SPOTTED_COLUMNS)}"
-            )
-            raise EntriesError(
-                f"{name}: line {header.line}: no column is named {column!r}; {remedy}"
-            )
-    return columns
 
 
 def _tick(row: Row, columns: tuple[str, ...], name: str) -> Tick:

@@ -1,6 +1,5 @@
 """The work of one worker process: one picture, looked at in the pixels of its print."""
 
-from collections.abc import Callable
 from dataclasses import replace
 
 from proofs.commands.inspect.order import InspectResult, InspectTask
@@ -62,22 +61,22 @@ def _written(task: InspectTask, look: PictureLook, base: ProfiledImage) -> dict[
     files: dict[str, str] = {}
     left = set(task.file_names(look)) - task.kept
 
-    def write(name: str, codes: Callable[[], Codes]) -> None:
+    def write(name: str, codes: Codes) -> None:
         if name in left:
-            content = small_jpeg(codes())
+            content = small_jpeg(codes)
             write_whole(task.folder / name, content)
             files[name] = sha256_of_bytes(content)
 
-    if not left:
-        return files
     whole, ppi = task.part.pixels, task.job.lab.ppi
-    write(overview_name(task.file_stem), lambda: _screen(reduced(base, overview_pixels(whole))))
+    overview = overview_name(task.file_stem)
+    if overview in left:
+        write(overview, _screen(reduced(base, overview_pixels(whole))))
     for place, seen in cropped_marks(task.seen(look)):
         plain, raised = crop_names(task.file_stem, place)
         if {plain, raised} & left:
             codes = _screen(_cropped(base, crop_area(seen.mark, whole, ppi)))
-            write(plain, lambda codes=codes: codes)  # type: ignore[misc]  # bound at once
-            write(raised, lambda codes=codes: with_raised_contrast(codes))  # type: ignore[misc]
+            write(plain, codes)
+            write(raised, with_raised_contrast(codes))
     return files
 
 
