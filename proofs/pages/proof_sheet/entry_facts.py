@@ -7,7 +7,6 @@ from proofs.lengths import ZERO, Borders, Edge, Size, millimetres
 from proofs.pages.drawing import Block, across
 from proofs.pages.typography import ALARM, BODY, CAPTION, Setter, Style, baseline
 from proofs.pages.wording import mat_name
-from proofs.plan.checks.hidden_checks import hidden_beyond, hidden_words
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.entry.planning import Plan
 from proofs.records.mounts import WindowKind
@@ -23,8 +22,6 @@ def fact_blocks(outcome: Outcome, plan: Plan, setter: Setter, width: float) -> l
     facts = [("Image", _image(plan), None), _cover(outcome, plan), ("Sheet", _sheet(plan), None)]
     if plan.has_own_paper:
         facts.insert(0, ("Paper", f"{plan.lab_paper}: {plan.paper.title}", None))
-    if hidden := _hidden(plan):
-        facts.insert(-1, ("Hidden too", hidden, _found(outcome, "hidden-beyond")))
     thickness = _found(outcome, "thickness-least", "thickness-most")
     facts += [("Board", _board(plan), _found(outcome, "board", "mat-colour", "core-colour"))]
     facts += [("Thickness", f"{plan.thickness}, mat, print and backing", thickness)]
@@ -72,18 +69,6 @@ def _paper(paper: Borders) -> str:
     if left == right and top == bottom:
         return f"{top} at top and bottom, {left} at the sides"
     return f"{top} at the top, {right} at the right, {bottom} at the bottom, {left} at the left"
-
-
-def _hidden(plan: Plan) -> str:
-    """What the mat hides of each picture in a given opening beyond its overlap."""
-    found = []
-    for n, (part, picture) in enumerate(zip(plan.parts, plan.layout.pictures, strict=True)):
-        if part.image.opening is None:
-            continue
-        words = hidden_words(hidden_beyond(plan, n), picture.image.size)
-        which = "" if len(plan.parts) == 1 else f"picture {n + 1}: "
-        found += [f"{which}{words}"] if words else []
-    return "; ".join(found)
 
 
 def _left_of(found: Finding | None) -> str:

@@ -18,6 +18,13 @@ def hidden_beyond(plan: Plan, n: int) -> Borders:
     return Borders(*(max(getattr(hidden, edge) - overlap, ZERO) for edge in Edge))
 
 
+def hides_more(plan: Plan, n: int) -> bool:
+    """Return whether a given opening hides anything of picture ``n`` beyond the overlap."""
+    if plan.parts[n].image.opening is None:
+        return False
+    return bool(hidden_words(hidden_beyond(plan, n), plan.layout.pictures[n].image.size))
+
+
 def hidden_findings(plan: Plan) -> tuple[Finding, ...]:
     """Return a finding for each picture whose opening is given, if a mat overlaps it.
 
