@@ -29,7 +29,7 @@ from proofs.pages.bench.timetable import NO_COUNTRY, lateness
 from proofs.pages.columns import in_columns
 from proofs.pages.wording import counted
 from proofs.plan.checks.outcomes import exit_code_of
-from proofs.plan.cutting.mount_kinds import REACH
+from proofs.plan.cutting.mount_kinds import REACH, MountKind
 from proofs.plan.making.keeping import Counts
 from proofs.run.readings import READINGS, load_readings
 from proofs.run.text_report import closing_line, numbered
@@ -93,11 +93,17 @@ def mount(options: MountOptions) -> None:
     sys.exit(code)
 
 
+def _to_make(kind: MountKind) -> str:
+    if not kind.mats:
+        return "no window"
+    return f"{'take' if kind.is_ready_cut else 'make'} {len(kind.entries)}"
+
+
 def _lines(mounting: BenchRun, supplies: Supplies, out: Path) -> Iterator[str]:
     rows = [
         (
             f"mount {kind.number}",
-            f"make {len(kind.entries)}" if kind.mats else "no window",
+            _to_make(kind),
             numbered([bench.plan.entry.number for bench in kind.entries]),
         )
         for kind in mounting.kinds

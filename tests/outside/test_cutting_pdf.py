@@ -318,6 +318,20 @@ def test_a_mount_without_a_window_says_that_nothing_is_cut() -> None:
     assert "BACK" not in text
 
 
+def test_a_mat_that_is_cut_already_is_only_checked() -> None:
+    given = a_mount(board=read_size("16x20 in"), opening=read_size("10 1/2 x 13 1/2 in"))
+    job = a_job(given, TEN)
+    (text,) = texts_of(pdf_of(job, [benched(job, 1, size="largest")]))
+    assert "take 1" in text
+    assert "This mat is cut already, and its opening is given: nothing is cut." in text
+    assert "10 1/2 × 13 1/2 in" in text
+    assert "2 3/4 + 10 1/2 + 2 3/4 = 16 in" in text
+    # What must not be there: a knife, a test cut, a piece that falls out, the table of all cuts.
+    assert [
+        word for word in ("Knife", "Pencil", "scrap", "falls out", "All cuts") if word in text
+    ] == []
+
+
 def test_a_float_is_placed_by_the_edge_of_its_trimmed_paper() -> None:
     # 12 x 8 in and 1/2 in of paper are 13 x 9 in, in the middle of 20 x 16 in; half of 20 - 13 and
     # of 16 - 9 in is 3 1/2 in. Trimmed by hand to 12 1/2 x 9 in it lies 3 3/4 in from the left.

@@ -119,7 +119,8 @@ def _board(
             marks += [Line(start, end, _CUT, INK) for start, end in sides(outline)]
         else:
             marks.append(filled((left, top, right, bottom), _FALLS_OUT))
-        words, style = (str(number), TITLE) if numbered else ("falls out", CAPTION)
+        inside = "opening" if mat.is_ready_cut else "falls out"
+        words, style = (str(number), TITLE) if numbered else (inside, CAPTION)
         y = (top + bottom) / 2 + style.size / 3
         marks.append(setter.centred(words, style, (left + right) / 2, y))
     above = min((back.place.y.points / scale for back in mat.backs), default=height)

@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from proofs.findings import Finding, Severity
 from proofs.lengths import ZERO, Length, Size
@@ -57,7 +57,8 @@ class BenchEntry:
 class MatSheet:
     """One mat to cut: ``place`` counts the mats from the top one, which is 0.
 
-    ``board`` is its own outer size; its cuts are counted from its own top left.
+    ``board`` is its own outer size; its cuts are counted from its own top left. One that
+    ``is_ready_cut`` exists already.
     """
 
     place: int
@@ -66,6 +67,7 @@ class MatSheet:
     colour: str
     core_colour: str
     cuts: tuple[Cut, ...]
+    is_ready_cut: bool = False
 
     @property
     def backs(self) -> tuple[Opening, ...]:
@@ -156,7 +158,10 @@ def mat_sheets(plan: Plan) -> tuple[MatSheet, ...]:
     """Return the mats of one mount, the top mat first; none without a window."""
     layout = plan.layout
     return tuple(
-        _mat_sheet(layout.board, place, mat, [window[place] for window in layout.windows])
+        replace(
+            _mat_sheet(layout.board, place, mat, [window[place] for window in layout.windows]),
+            is_ready_cut=plan.is_ready_cut,
+        )
         for place, mat in enumerate(plan.mount.mats)
     )
 
@@ -170,9 +175,11 @@ def beyond_reach(job: Job, mat: MatSheet) -> tuple[CutLine, ...]:
 def reach_findings(job: Job, plan: Plan) -> tuple[Finding, ...]:
     """Return a warning for each mat with borders that the cutter cannot be set to.
 
-    The windows of other shapes than rectangles are not cut by its scale.
+    The windows of other shapes than rectangles are not cut by its scale, and mats that exist
+    already are not cut at all.
     """
-    if plan.mount.shape != WindowShape.RECTANGLE or job.cutter.reach is None:
+    is_cut_by_scale = plan.mount.shape == WindowShape.RECTANGLE and not plan.is_ready_cut
+    if not is_cut_by_scale or job.cutter.reach is None:
         return ()
     far = [(mat, beyond_reach(job, mat)) for mat in mat_sheets(plan)]
     return tuple(_reach_finding(job, mat, lines) for mat, lines in far if lines)
