@@ -118,7 +118,8 @@ def benches(materials: Materials, rng: Random) -> Case:
     )
     raw = words.toml_text(rng.choice(materials.profiles[kind]), rng).encode("utf-8", "replace")
     files = {f"profiles/{kind}/own.toml": raw, "entries.csv": _ENTRIES}
-    more = ("--closing", "2027-03-01", "--rules", "none", "--anyway", "--out", "made")
+    dates = ("--closing", "2027-03-01", "--rules", "none", "--anyway")
+    more = (*dates, "--jobs", "1", "--out", "made")
     return Case(("mount", HERE, option, "own", *more), files)
 
 
