@@ -47,8 +47,8 @@ class Material:
 def boards_of(plans: Sequence[Plan]) -> dict[BoardKind, tuple[BoardPiece, ...]]:
     """Return the boards of a job by kind: mats first, then backings, each with its spares last.
 
-    Each kind has a spare from which any of its boards can be cut again. Where no size holds all
-    others there are several.
+    Mats that exist already are not among them. Each kind has a spare from which any of its boards
+    can be cut again. Where no size holds all others there are several.
     """
     kinds: dict[BoardKind, list[BoardPiece]] = defaultdict(list)
     for plan in plans:
@@ -69,7 +69,7 @@ def materials(plans: Sequence[Plan], stock: Stock) -> tuple[Material, ...]:
 
 def _boards(plan: Plan) -> Iterator[tuple[BoardKind, BoardPiece]]:
     mount, board, label = plan.mount, plan.layout.board, plan.entry.number
-    for number, mat in enumerate(mount.mats):
+    for number, mat in enumerate(() if plan.is_ready_cut else mount.mats):
         kind = BoardKind(BoardUse.MAT, mat.thickness, mat.colour, mat.core_colour)
         which = f"{label} {LOWER}" if number else label
         yield kind, BoardPiece(which, mat_board(board, number).size)

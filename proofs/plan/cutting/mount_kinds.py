@@ -11,7 +11,7 @@ from proofs.plan.cutting.arrival import ArrivalVerdict, arrive, as_measured
 from proofs.plan.cutting.cut_lines import CutLine, cut_lines
 from proofs.plan.cutting.marks import marks_of
 from proofs.plan.cutting.opening_limits import MountLimits, common_limits, mount_limits
-from proofs.plan.cutting.openings import innermost, with_windows
+from proofs.plan.cutting.openings import given_windows, innermost, with_windows
 from proofs.plan.cutting.rounding import on_marks, settled
 from proofs.plan.cutting.staircases import nearest_between
 from proofs.plan.entry.board import Cut, Opening
@@ -45,6 +45,12 @@ class BenchEntry:
     def is_measured(self) -> bool:
         """Whether all of its prints have been measured."""
         return bool(self.verdict)
+
+    @property
+    def is_given(self) -> bool:
+        """Whether it has windows, and all of their openings are given."""
+        given = given_windows(self.plan)
+        return bool(given) and all(given)
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +89,11 @@ class MountKind:
     def mount(self) -> Mount:
         """The profile of all these mounts."""
         return self.entries[0].plan.mount
+
+    @property
+    def is_ready_cut(self) -> bool:
+        """Whether its mats exist already."""
+        return self.entries[0].plan.is_ready_cut
 
     @property
     def board(self) -> Size:
@@ -125,7 +136,7 @@ def _findings(job: Job, plan: Plan) -> tuple[Finding, ...]:
 def _within_limits(job: Job, plan: Plan, exact: Plan) -> tuple[Plan, MountLimits]:
     """The plan with openings that keep their own limits, if any do, and those limits.
 
-    ``exact`` is the same before it was rounded to marks.
+    ``exact`` is the same before it was rounded to marks. An opening that is given stays.
     """
     limits, windows = mount_limits(job, plan), list(plan.layout.windows)
     if all(
@@ -134,6 +145,8 @@ def _within_limits(job: Job, plan: Plan, exact: Plan) -> tuple[Plan, MountLimits
         return plan, limits
     for number, (limit, told) in enumerate(zip(limits.windows, innermost(plan), strict=True)):
         nearest = nearest_between(told.size, limit.least, limit.most)
+        if given_windows(plan)[number]:
+            continue
         if nearest and not limit.passes(told.size):
             windows[number] = settled(exact, number, nearest, marks_of(job))
     return with_windows(plan, windows), limits
@@ -187,7 +200,8 @@ def mount_kinds(entries: Iterable[BenchEntry]) -> tuple[MountKind, ...]:
     alike: dict[object, list[BenchEntry]] = defaultdict(list)
     for entry in entries:
         layout = entry.plan.layout
-        alike[entry.plan.mount, layout.board, layout.windows].append(entry)
+        key = entry.plan.mount, layout.board, layout.windows, entry.plan.is_ready_cut
+        alike[key].append(entry)
     return tuple(MountKind(n, tuple(held)) for n, held in enumerate(alike.values(), 1))
 
 
