@@ -15,10 +15,13 @@ PROGRAM = Path(__file__).parents[1] / "proofs"
 
 FLOORS = (
     ("", "errors lengths measures both_units densities findings pixel_areas"),
-    ("records", "cells arrangements rows dialects faults tables rules mounts papers labs cutters"),
+    (
+        "records",
+        "cells arrangements rows dialects faults tables prices rules mounts papers labs cutters",
+    ),
     ("records", "lights stock timetables page_sizes label_sheets job columns ruler_readings"),
     ("records", "size_and_crop entries new_pictures json_values stored_values toml_lines"),
-    ("records", "inspections spotted"),
+    ("records", "inspections spotted shelf"),
     ("records/questionnaires", "question exhibition bench printing toml_text kinds"),
     ("records", "profile_kinds"),
     ("plan/tones", "appearance metering tone viewing wedge"),
@@ -32,7 +35,7 @@ FLOORS = (
     ("plan/making", "keys recipes keeping"),
     ("plan/cutting", "marks tiling templates corners cut_lines openings rounding staircases"),
     ("plan/cutting", "opening_limits opening_search arrival mount_kinds settings"),
-    ("plan/bench", "timetable nesting materials weights labels mounting"),
+    ("plan/bench", "timetable nesting buying shelved materials weights labels mounting"),
     ("plan/bench", "packing"),
     ("plan/wall", "hang"),
     ("inspection", "colour_difference tone_figures margins connected_components uniform_edges"),
@@ -48,7 +51,7 @@ FLOORS = (
     ("pages/proof_sheet", "step_grid steps_drawn life_size whole_mount entry_head entry_frame"),
     ("pages/proof_sheet", "entry_page run_table summary hang_page sheet"),
     ("pages/strip", "key reading_plot sheet"),
-    ("pages/bench", "left_out materials mounting packing timetable"),
+    ("pages/bench", "left_out shelf materials mounting packing timetable"),
     ("pages/cutting", "dimensions prints_table mat_drawing mat_facts limits_table steps guide"),
     ("pages/cutting", "all_cuts"),
     ("pages/bench", "pages"),
