@@ -101,7 +101,7 @@ FLOORS = (
     ("run", "finished_under inputs json_report print_files text_report step_tones preflight"),
     ("run", "interrupts workers readings printable entry_table source_digests made_with"),
     ("run", "fitness cluster_order cluster_workers"),
-    ("run", "representative_part ticks"),
+    ("run", "representative_part ticks shelf"),
     ("commands/inspect", "order view worker kept looks beforehand record run text"),
     ("commands/soft_proof", "worker run"),
     (

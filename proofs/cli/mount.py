@@ -25,11 +25,12 @@ from proofs.commands.mount.run import (
     write_mounting,
 )
 from proofs.pages.bench.pages import Supplies
+from proofs.pages.bench.shelf import shelf_lines
 from proofs.pages.bench.timetable import NO_COUNTRY, lateness
 from proofs.pages.columns import in_columns
 from proofs.pages.wording import counted
 from proofs.plan.checks.outcomes import exit_code_of
-from proofs.plan.cutting.mount_kinds import REACH
+from proofs.plan.cutting.mount_kinds import REACH, mount_kinds
 from proofs.plan.making.keeping import Counts
 from proofs.run.readings import READINGS, load_readings
 from proofs.run.text_report import closing_line, numbered
@@ -74,8 +75,8 @@ def mount(options: MountOptions) -> None:
     ready = preflight_of(options)
     print_lines([] if options.as_json else ready.notes)
     readings = load_readings(ready.inputs.folder, ready.inputs.table.entries)
-    supplies = supplies_of(options, ready, today())
     mounting = plan_mounting(options, ready, readings)
+    supplies = supplies_of(options, ready, mounting, today())
     code = exit_code_of(mounting.outcomes)
     counts = Counts()
     if mounting.kinds:
@@ -84,7 +85,7 @@ def mount(options: MountOptions) -> None:
     else:
         print_lines(["no entry is left to mount: nothing was written"], to_errors=True)
     if options.as_json:
-        print_record(mounting.record)
+        print_record(mounting.record(supplies.boards))
     else:
         print_outcomes(ready.job, mounting.left_out)
         print_lines(["", *_lines(mounting, supplies, options.out)])
@@ -94,15 +95,20 @@ def mount(options: MountOptions) -> None:
 
 
 def _lines(mounting: BenchRun, supplies: Supplies, out: Path) -> Iterator[str]:
+    kinds = mount_kinds(mounting.benches, supplies.boards.ready_cut)
     rows = [
         (
             f"mount {kind.number}",
-            f"make {len(kind.entries)}" if kind.mats else "no window",
+            f"make {kind.to_cut(0)}" if kind.mats else "no window",
             numbered([bench.plan.entry.number for bench in kind.entries]),
         )
-        for kind in mounting.kinds
+        for kind in kinds
     ]
     yield from in_columns(rows)
+    ready_cut = [number for kind in kinds for number in kind.ready_cut]
+    if ready_cut:
+        yield f"the top mat is ready-cut, on the shelf: {numbered(ready_cut)}"
+    yield from shelf_lines(supplies.boards)
     for kind in mounting.kinds:
         for finding in kind.entries[0].findings:
             if finding.code == REACH:

@@ -142,7 +142,11 @@ def _opening(cell: str, kind: ShelfKind, board: Size) -> Size | None:
 def _thickness(cell: str) -> Length:
     if not cell:
         raise CellError("it is blank", "write how thick the board is, such as '1.4 mm'")
-    length = read_length(cell)
+    try:
+        length = read_length(cell)
+    except ValueError:
+        remedy = "write it with its unit, such as '1.4 mm', which is about 4-ply"
+        raise CellError(f"{cell!r} is not a thickness", remedy) from None
     if not ZERO < length <= _THICKEST:
         found = f"{cell!r} is not the thickness of a board"
         raise CellError(found, f"write more than 0 and at most {_THICKEST}")

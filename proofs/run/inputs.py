@@ -25,7 +25,7 @@ from proofs.records.new_pictures import entries_for_files
 from proofs.records.papers import Paper
 from proofs.run.finished_under import FinishedUnder, finished_under
 
-_JOB_NAME = "job.toml"
+JOB_NAME = "job.toml"
 _ASSUMED = (
     'name where you finish pictures in job.toml, such as finished_under = "screen 120 cd/m2, room'
     ' 50 lx", or the name of a light'
@@ -162,7 +162,7 @@ def job_source(names: ProfileNames, folder: Path) -> JobSource:
 
     Raises ``ProfileError``.
     """
-    path = folder / _JOB_NAME
+    path = folder / JOB_NAME
     job_file = read_job_file(read_table(path)) if is_there(path) else JobFile()
     own = names.profiles.named or (folder / job_file.profiles if job_file.profiles else None)
     if own is not None and not is_folder(own, error=ProfileError):

@@ -160,6 +160,16 @@ def ticks(materials: Materials, rng: Random) -> Case:
     return Case(("inspect", HERE, "--out", "made"), files)
 
 
+def shelves(materials: Materials, rng: Random) -> Case:
+    """``shelf.csv``, in a whole run of ``mount`` or a check."""
+    raw = words.shelf_table(rng)
+    raw = spoilt_bytes(raw, rng) if rng.random() < 0.3 else raw
+    files = {"entries.csv": _ENTRIES, "shelf.csv": raw}
+    if rng.random() < 0.8:
+        return Case(("check", HERE), files)
+    return Case(("mount", HERE, "--rules", "none", "--anyway", "--out", "made"), files)
+
+
 def light_words(materials: Materials, rng: Random) -> Case:
     """The figures of ``light``."""
     figures = [
@@ -289,6 +299,7 @@ READERS: Mapping[str, tuple[Draw, int]] = {
     "job": (jobs, 4),
     "readings": (readings, 6),
     "ticks": (ticks, 4),
+    "shelf": (shelves, 3),
     "light": (light_words, 3),
     "pictures": (pictures, 14),
     "icc": (icc_profiles, 6),

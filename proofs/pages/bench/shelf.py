@@ -45,6 +45,18 @@ def price_words(boards: MaterialList) -> str:
     return f"Sheets to buy: {sum(prices)} {boards.stock.currency}".rstrip() + more
 
 
+def shelf_lines(boards: MaterialList) -> Iterator[str]:
+    """Yield what is taken from the shelf, and what is bought besides; nothing without a shelf."""
+    taken = sum(board.count - count for board, count in boards.left)
+    if not boards.left:
+        return
+    to_buy = sum(material.bought.count for material in boards.materials)
+    bought = f"{counted(to_buy, 'sheet')} to buy" if to_buy else "nothing to buy"
+    there = sum(count for _, count in boards.left)
+    yield f"from the shelf: {counted(taken, 'board')}, {there} will be left; {bought}"
+    yield from filter(None, [price_words(boards)])
+
+
 def taken_words(material: Material, marks: Marks) -> str:
     """Return what is taken from the shelf for one kind of board, and for which entries."""
     labels: dict[ShelfBoard, list[str]] = defaultdict(list)
@@ -98,5 +110,6 @@ def _made_of(board: ShelfBoard) -> str:
 def _for(labels: Sequence[str]) -> str:
     """The entries that boards are taken for, spares last."""
     numbers = [label for label in labels if label != SPARE]
-    words = [f"entry {', '.join(numbers)}"] if numbers else []
+    what = "entry" if len(numbers) == 1 else "entries"
+    words = [f"{what} {', '.join(numbers)}"] if numbers else []
     return " and ".join(words + [SPARE] * (len(numbers) < len(labels)))

@@ -32,6 +32,7 @@ from proofs.pages.typography import (
     CAPTION,
     FIGURE_STRONG,
     NUMBER,
+    STRONG,
     Setter,
     rule,
 )
@@ -209,19 +210,24 @@ def _further(name: str, what: str, setter: Setter) -> Block:
 
 def _head(kind: MountKind, name: str, mat: MatSheet | None, setter: Setter, marks: Marks) -> Block:
     """The head of a kind's page: which side it shows, how many to make, and of what."""
-    count = len(kind.entries)
+    count = kind.to_cut(mat.place) if mat else len(kind.entries)
     which = f" · {mat_name(mat.place, len(kind.mats))}" if mat and len(kind.mats) > 1 else ""
     top = page_head(
         setter,
         above=f"{name}{which} · {kind.mount.title}",
         name="BACK" if mat else "Nothing to cut",
-        right=f"make {count}",
+        right=f"make {count}" if count else "ready-cut",
         strong=bool(mat),
     )
     if mat is None:
         return top
     board = setter.paragraph(made_of(mat, marks), FIGURE_STRONG, setter.width)
-    return stacked([top, board, setter.paragraph(TURN, BODY, setter.width)], 3)
+    lines = [board, setter.paragraph(TURN, BODY, setter.width)]
+    if kind.ready_cut and not mat.place:
+        numbers = ", ".join(kind.ready_cut)
+        words = f"From the shelf, ready-cut: {numbers}. Check each opening before you use it."
+        lines.append(setter.paragraph(words, STRONG, setter.width))
+    return stacked([top, *lines], 3)
 
 
 def _uncut(kind: MountKind, marks: Marks, setter: Setter) -> Block:

@@ -1,7 +1,7 @@
 """Entries at the bench, and the kinds of mounts that are cut alike."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from proofs.findings import Finding, Severity
@@ -74,10 +74,18 @@ class MatSheet:
 
 @dataclass(frozen=True, slots=True)
 class MountKind:
-    """Entries whose mounts are cut alike; ``number`` counts the kinds from 1."""
+    """Entries whose mounts are cut alike; ``number`` counts the kinds from 1.
+
+    ``ready_cut`` are the numbers of those whose top mat is there already, with its opening.
+    """
 
     number: int
     entries: tuple[BenchEntry, ...]
+    ready_cut: tuple[str, ...] = ()
+
+    def to_cut(self, place: int) -> int:
+        """Return how many of the mats at this place are to be cut; the top mat's place is 0."""
+        return len(self.entries) - (0 if place else len(self.ready_cut))
 
     @property
     def mount(self) -> Mount:
@@ -182,13 +190,26 @@ def _reach_finding(job: Job, mat: MatSheet, lines: Sequence[CutLine]) -> Finding
     )
 
 
-def mount_kinds(entries: Iterable[BenchEntry]) -> tuple[MountKind, ...]:
-    """Return the kinds of mounts in the order in which entries first need them."""
+def mount_kinds(
+    entries: Iterable[BenchEntry], ready_cut: Collection[str] = ()
+) -> tuple[MountKind, ...]:
+    """Return the kinds of mounts in the order in which entries first need them.
+
+    ``ready_cut`` are the numbers of the entries whose top mat need not be cut.
+    """
     alike: dict[object, list[BenchEntry]] = defaultdict(list)
     for entry in entries:
         layout = entry.plan.layout
         alike[entry.plan.mount, layout.board, layout.windows].append(entry)
-    return tuple(MountKind(n, tuple(held)) for n, held in enumerate(alike.values(), 1))
+    return tuple(
+        MountKind(n, tuple(held), _numbers_among(held, ready_cut))
+        for n, held in enumerate(alike.values(), 1)
+    )
+
+
+def _numbers_among(entries: Iterable[BenchEntry], some: Collection[str]) -> tuple[str, ...]:
+    numbers = (entry.plan.entry.number for entry in entries)
+    return tuple(number for number in numbers if number in some)
 
 
 def overrun(job: Job, mount: Mount, mat: MatSheet) -> Length:
