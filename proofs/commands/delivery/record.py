@@ -22,13 +22,14 @@ from proofs.records.rules import VisibleRule
 from proofs.run.json_report import (
     JsonValue,
     area_record,
+    borders_record,
     findings_record,
     in_mm,
     pixels_record,
     size_record,
 )
 
-SCHEMA = 3  # 1 had no companions; 2 had other names for what is printed in the margin
+SCHEMA = 4  # 1 had no companions; 2 other names for marks in margins; 3 one overlap for all sides
 KIND = "delivery"
 _LAB_PLAIN = (
     *("name", "title", "ppi", "format", "bits", "quality", "compression", "intent"),
@@ -86,7 +87,7 @@ def _file(file: DeliveredFile) -> dict[str, JsonValue]:
         "image_mm": size_record(file.image_size()),
         "margin_marks_px": [area_record(area) for area in file.margin_marks],
         "sha256": file.sha256,
-        "hidden_mm": in_mm(file.hidden),
+        "hidden_mm": borders_record(file.hidden),
         "opening_mm": size_record(file.opening),
         "sight_slack_mm": size_record(file.slack),
         "limits": _limits(file.limits),

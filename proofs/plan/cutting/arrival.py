@@ -95,7 +95,7 @@ def _little_overlap(job: Job, plan: Plan) -> list[str]:
     wanted, step = plan.mount.overlap, marks_of(job).step
     if plan.mount.window != WindowKind.OVERLAP:
         return []
-    least = min(picture.hidden for picture in plan.layout.pictures)
+    least = min(picture.hidden.least for picture in plan.layout.pictures)
     if least + step * Fraction(1, 2) >= wanted:
         return []
     return [

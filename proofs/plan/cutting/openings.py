@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
 
-from proofs.lengths import NO_BORDERS, ZERO, Size
+from proofs.lengths import NO_BORDERS, ZERO, Borders, Size
 from proofs.plan.entry.board import Cut, Opening, Picture
 from proofs.plan.entry.layout import on_board
 from proofs.plan.entry.planning import Plan
@@ -82,12 +82,13 @@ def _seen(mount: Mount, picture: Picture, pictures: Sequence[Picture]) -> Pictur
     limiting = picture.cuts[-1].limiting
     sight = picture.image.shared(limiting)
     if mount.window == WindowKind.OVERLAP:
-        # Where the mat hides least; paper shows there if this is negative.
-        hidden = limiting.borders_in(picture.image).least
+        hidden = limiting.borders_in(picture.image)
         return replace(picture, sight=sight, hidden=hidden, seen_paper=NO_BORDERS)
     if picture.paper_edge:
         paper = picture.image.borders_in(picture.paper_edge)
-        return replace(picture, sight=sight, hidden=ZERO, seen_paper=paper)
+        return replace(picture, sight=sight, hidden=NO_BORDERS, seen_paper=paper)
     together = Opening.around(other.image for other in pictures if other.cuts == picture.cuts)
     paper = together.borders_in(limiting)
-    return replace(picture, sight=sight, hidden=max(-paper.least, ZERO), seen_paper=paper)
+    sides = (paper.top, paper.right, paper.bottom, paper.left)
+    hidden = Borders(*(max(-side, ZERO) for side in sides))
+    return replace(picture, sight=sight, hidden=hidden, seen_paper=paper)

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from proofs.commands.delivery.record import delivery_record
 from proofs.commands.delivery.record_reading import delivery_from
 from proofs.errors import RecordError
-from proofs.lengths import Length, Size
+from proofs.lengths import Borders, Length, Size
 from proofs.pixel_areas import Area
 from proofs.plan.delivery.deliveries import Catalogue, Companion, ScreenCopy, for_the_lab
 from proofs.records.rules import CatalogueRule
@@ -30,12 +30,12 @@ OTHER_COPY = replace(COPY, file="catalogue/2_Old-pier.jpg")
 @given(
     title=texts,
     copies=st.integers(1, 999),
-    hidden=lengths,
+    hidden=st.builds(Borders, lengths, lengths, lengths, lengths),
     sheet=st.builds(Size, lengths, lengths),
     line=texts,
 )
 def test_a_record_gives_its_delivery_back_to_the_nanometre(
-    title: str, copies: int, hidden: Length, sheet: Size, line: str
+    title: str, copies: int, hidden: Borders, sheet: Size, line: str
 ) -> None:
     file = a_file(title=title, copies=copies, hidden=hidden, sheet=sheet, opening=sheet)
     delivery = a_delivery(file, copyright=line, ticket_sha256="ef" * 32)
@@ -72,9 +72,9 @@ def test_copies_and_soft_proof_are_given_back_too(
         [],
         {},
         {"schema": 1},
-        {"schema": 4, "program": "proofs", "kind": "delivery"},
-        {"schema": 3, "program": "proofs", "kind": "strip"},
-        {"schema": 3, "program": 7, "kind": "delivery"},
+        {"schema": 5, "program": "proofs", "kind": "delivery"},
+        {"schema": 4, "program": "proofs", "kind": "strip"},
+        {"schema": 4, "program": 7, "kind": "delivery"},
     ],
 )
 def test_anything_else_is_refused(record: Any) -> None:
