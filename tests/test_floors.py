@@ -35,7 +35,7 @@ FLOORS = (
     ("plan/making", "keys recipes keeping"),
     ("plan/cutting", "marks tiling templates corners cut_lines openings rounding staircases"),
     ("plan/cutting", "opening_limits opening_search arrival mount_kinds settings"),
-    ("plan/bench", "timetable nesting buying shelved materials weights labels mounting"),
+    ("plan/bench", "timetable nesting buying shelved offers materials weights labels mounting"),
     ("plan/bench", "packing"),
     ("plan/wall", "hang"),
     ("inspection", "colour_difference tone_figures margins connected_components uniform_edges"),
@@ -101,7 +101,7 @@ FLOORS = (
     ("run", "finished_under inputs json_report print_files text_report step_tones preflight"),
     ("run", "interrupts workers readings printable entry_table source_digests made_with"),
     ("run", "fitness cluster_order cluster_workers"),
-    ("run", "representative_part ticks shelf"),
+    ("run", "representative_part ticks shelf shelf_offers"),
     ("commands/inspect", "order view worker kept looks beforehand record run text"),
     ("commands/soft_proof", "worker run"),
     (

@@ -40,8 +40,9 @@ class ShelfKind(enum.StrEnum):
 class ShelfBoard:
     """A row of the shelf: so many boards that are alike.
 
-    ``opening`` is that of a ready-cut mat, measured at its back, the same way up as ``size``; None
-    for all others. ``core`` is not that of a backing. ``line`` is the row's line in the file.
+    ``opening`` is that of a ready-cut mat, the same way up as ``size``: the edge that limits the
+    view, which is the back of an ordinary bevel. It is None for all others. ``core`` says nothing
+    of a backing. ``line`` is the row's line in the file.
     """
 
     kind: ShelfKind

@@ -65,7 +65,7 @@ def ready_cut_for(plan: Plan, boards: Sequence[tuple[int, ShelfBoard]], near: Le
     layout, mount = plan.layout, plan.mount
     if len(layout.windows) != 1 or mount.shape != WindowShape.RECTANGLE:
         return None
-    opening, top = layout.windows[0][0].back.size, mount.mats[0]
+    opening, top = layout.windows[0][0].limiting.size, mount.mats[0]
     for row, board in boards:
         is_same = (board.colour, board.core) == (top.colour.casefold(), top.core_colour.casefold())
         if board.opening is None or not is_same or not board.is_as_thick(top.thickness):

@@ -12,7 +12,7 @@ from proofs.lengths import Length, Size, inches, millimetres
 from proofs.measures import read_size
 from proofs.plan.bench.materials import Material, MaterialList, boards_of, materials
 from proofs.plan.bench.nesting import SPARE, BoardPiece
-from proofs.plan.bench.shelved import Shelf
+from proofs.plan.bench.shelved import CutDown, Shelf
 from proofs.plan.entry.planning import Plan
 from proofs.records.mounts import Mat
 from proofs.records.shelf import ShelfBoard, ShelfKind
@@ -213,16 +213,26 @@ def pieces(material: Material) -> Counter[BoardPiece]:
     return Counter([*(one.piece for one in material.taken), *cut, *material.bought.too_large])
 
 
+def ready_cut(material: Material) -> list[BoardPiece]:
+    return [one.piece for one in material.taken if one.board.opening]
+
+
+def lines_used(material: Material) -> list[int | None]:
+    """Return the line of each board that is taken from the shelf, once for each."""
+    cut = [line for one in material.from_shelf for line in [one.board.line] * _sheets(one)]
+    return [one.board.line for one in material.taken] + cut
+
+
+def _sheets(cut: CutDown) -> int:
+    return len(cut.nesting.sheets)
+
+
 @given(jobs, shelves)
 def test_nothing_on_the_shelf_is_used_twice(
     found: list[Plan], shelf: tuple[ShelfBoard, ...]
 ) -> None:
     boards = listed(found, *shelf)
-    used = Counter[int | None]()
-    for material in boards.materials:
-        used.update(one.board.line for one in material.taken)
-        for cut in material.from_shelf:
-            used[cut.board.line] += len(cut.nesting.sheets)
+    used = Counter(line for material in boards.materials for line in lines_used(material))
     assert [used[board.line] for board in shelf] == [
         board.count - count for board, count in boards.left
     ]
@@ -236,9 +246,9 @@ def test_every_board_of_the_job_is_there_once(
     boards = listed(found, *shelf)
     expected = boards_of(found, boards.ready_cut)
     assert [material.kind for material in boards.materials] == list(expected)
-    for material in boards.materials:
-        ready = (one.piece for one in material.taken if one.board.opening)
-        assert pieces(material) == Counter([*expected[material.kind], *ready])
+    assert [pieces(material) for material in boards.materials] == [
+        Counter([*expected[material.kind], *ready_cut(material)]) for material in boards.materials
+    ]
 
 
 @given(jobs, shelves)
