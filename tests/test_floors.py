@@ -38,6 +38,7 @@ FLOORS = (
     ("plan/bench", "timetable nesting buying shelved offers materials weights labels mounting"),
     ("plan/bench", "packing"),
     ("plan/wall", "hang"),
+    ("plan/season", "exhibitions sharing"),
     ("inspection", "colour_difference tone_figures margins connected_components uniform_edges"),
     ("inspection", "wedge_pose wedge_light wedge_reflection wedge_reading wedge_finding"),
     ("inspection", "representative_area marks print_view even_strips lost_edges lost_tones"),
@@ -114,11 +115,15 @@ FLOORS = (
     ("commands/delivery", "record_reading"),
     ("commands/verify", "parts records run text"),
     ("commands/mount", "record thumbnails run"),
+    ("commands/season", "run text record"),
     ("commands/measure", "worker text tables"),
     ("commands/profiles", "check listing new"),
     ("commands", "arrived choose light strip_read"),
     ("cli", "options output entry_lines profiles_new profiles choose strip_read verify start"),
-    ("cli", "check light arrived progress mount inspect make strip measure deliver main manual"),
+    (
+        "cli",
+        "check season light arrived progress mount inspect make strip measure deliver main manual",
+    ),
     ("", "__main__"),
 )
 ORDER = tuple(

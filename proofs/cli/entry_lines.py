@@ -53,7 +53,7 @@ def print_table(
     if is_verbose():
         print_outcomes(job, outcomes, more)
     elif outcomes and not is_quiet():
-        head, *entries = table(columns := _columns())
+        head, *entries = table(columns := terminal_columns())
         wrapped_at = columns if sys.stdout.isatty() else None  # so that a search finds all words
         print_lines([""])
         _print_table_lines(head)
@@ -63,7 +63,8 @@ def print_table(
             print_lines(wrapped(more(outcome), wrapped_at))
 
 
-def _columns() -> int:
+def terminal_columns() -> int:
+    """Return how many columns of the terminal there are, never less than 80."""
     return max(
         _LEAST_COLUMNS,
         shutil.get_terminal_size((_COLUMNS_OF_A_FILE, 0)).columns

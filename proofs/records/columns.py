@@ -26,6 +26,8 @@ COLUMNS = (
     "copies",
     "paper",
     "finish",
+    "result",
+    "award",
     "notes",
 )
 MOST_COLUMNS = 200

@@ -107,12 +107,13 @@ class JobFile:
     profiles: str = ""
     finished_under: str = ""
     shelf: str = ""
+    pictures: str = ""
     exhibitor: Exhibitor = field(default=NO_EXHIBITOR, kw_only=True)
 
 
 def read_job_file(table: Table) -> JobFile:
     """Return the contents of a job file."""
-    places = ("profiles", "finished_under", "shelf")
+    places = ("profiles", "finished_under", "shelf", "pictures")
     names = [table.text(key, default="") for key in (*_PROFILE_KEYS, *places)]
     whose = table.table("exhibitor")
     exhibitor = Exhibitor(*(whose.text(key, default="") for key in ("name", "address")))

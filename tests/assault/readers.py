@@ -126,7 +126,7 @@ def jobs(materials: Materials, rng: Random) -> Case:
     """``job.toml``."""
     good = (
         'rules = "print-40x50-cm"\nmount = "overlap-white"\npaper = "matt"\nlab = "wide-tiff-360"\n'
-        'cutter = "hand"\nlight = "gallery-p1"\nprofiles = "."\n'
+        'cutter = "hand"\nlight = "gallery-p1"\nprofiles = "."\npictures = "."\n'
         '[exhibitor]\nname = "A. Maker"\naddress = "12 Quay Lane"\n'
     )
     raw = words.toml_text(good, rng).encode("utf-8", "replace")
