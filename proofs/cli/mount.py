@@ -30,7 +30,7 @@ from proofs.pages.bench.timetable import NO_COUNTRY, lateness
 from proofs.pages.columns import in_columns
 from proofs.pages.wording import counted
 from proofs.plan.checks.outcomes import exit_code_of
-from proofs.plan.cutting.mount_kinds import REACH, mount_kinds
+from proofs.plan.cutting.mount_kinds import REACH, MountKind, mount_kinds
 from proofs.plan.making.keeping import Counts
 from proofs.run.readings import READINGS, load_readings
 from proofs.run.text_report import closing_line, numbered
@@ -94,20 +94,25 @@ def mount(options: MountOptions) -> None:
     sys.exit(code)
 
 
+def _making(kind: MountKind) -> str:
+    """How many mounts are made, or taken from what is cut already."""
+    count = len(kind.entries)
+    if not kind.mats:
+        return "no window"
+    return f"take {count}" if kind.is_ready_cut else f"make {count}"
+
+
 def _lines(mounting: BenchRun, supplies: Supplies, out: Path) -> Iterator[str]:
     kinds = mount_kinds(mounting.benches, supplies.boards.ready_cut)
     rows = [
         (
             f"mount {kind.number}",
-            f"make {kind.to_cut(0)}" if kind.mats else "no window",
+            _making(kind),
             numbered([bench.plan.entry.number for bench in kind.entries]),
         )
         for kind in kinds
     ]
     yield from in_columns(rows)
-    ready_cut = [number for kind in kinds for number in kind.ready_cut]
-    if ready_cut:
-        yield f"the top mat is ready-cut, on the shelf: {numbered(ready_cut)}"
     yield from shelf_lines(supplies.boards)
     for kind in mounting.kinds:
         for finding in kind.entries[0].findings:

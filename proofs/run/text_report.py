@@ -182,6 +182,8 @@ def _picture(plan: Plan, n: int) -> list[tuple[str, str]]:
         ("image", f"{picture.image.size}{turned}"),
         ("visible", str(picture.sight.size)),
     ]
+    if part.image.opening is not None:
+        lines.append(("opening", f"{part.image.opening.size}, given"))
     if picture.paper_edge is not None:
         lines.append(("print", f"{picture.paper_edge.size}, its edges show"))
     return [

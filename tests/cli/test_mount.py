@@ -178,13 +178,13 @@ def test_what_lies_on_the_shelf_is_taken_first(shelved: tuple[str, Path, Any]) -
 
 def test_a_ready_cut_mat_is_not_cut_again(shelved: tuple[str, Path, Any]) -> None:
     said, out, record = shelved
-    assert "mount 1  make 1     entries 1, 2" in said
-    assert "the top mat is ready-cut, on the shelf: entry 1" in said
-    assert [mount["ready_cut"] for mount in record["mounts"]] == [["1"], [], []]
+    assert "mount 1  take 1     entry 1" in said
+    assert "mount 2  make 1     entry 2" in said
+    assert [mount["ready_cut"] for mount in record["mounts"]] == [True, False, False, False]
     uses = [use for setting in record["settings"] for use in setting["uses"]]
     # One mat with four cuts, and a double mat with eight.
     assert sum(use["cuts"] for use in uses) == 12
-    assert "From the shelf, ready-cut: 1. Check each opening" in text_of(out / "mounting.pdf")
+    assert "take 1" in text_of(out / "mounting.pdf")
 
 
 def test_the_material_list_says_what_will_be_left(shelved: tuple[str, Path, Any]) -> None:

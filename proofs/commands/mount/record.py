@@ -90,9 +90,9 @@ def _kind(job: Job, kind: MountKind, marks: Marks) -> dict[str, JsonValue]:
     return {
         "mount": kind.number,
         "count": len(kind.entries),
-        "ready_cut": list(kind.ready_cut),
         "profile": kind.mount.name,
         "board_mm": size_record(kind.board),
+        "ready_cut": kind.is_ready_cut,
         "bevel": kind.mount.bevel if kind.mats else None,
         "shape": kind.mount.shape if kind.mats else None,
         "mats": [_mat(job, kind, mat, marks) for mat in kind.mats],

@@ -32,7 +32,6 @@ from proofs.pages.typography import (
     CAPTION,
     FIGURE_STRONG,
     NUMBER,
-    STRONG,
     Setter,
     rule,
 )
@@ -52,6 +51,10 @@ _LEAST_SMALL = 80.0  # the longer side of the backing with its print
 TURN = (
     "The mat is face down, as you cut it: left and right are those of the back. To see the front,"
     " turn it over like a page, so that T stays at the top."
+)
+TURN_READY = (
+    "The mat is face down: left and right are those of the back. To see the front, turn it over"
+    " like a page, so that T stays at the top."
 )
 KNIFE = (
     "Knife: use a fresh blade, on scrap board over a steady, well-lit table. Hold the straightedge"
@@ -121,18 +124,20 @@ class _MatPage:
     ) -> Iterator[Sequence[FlowPart]]:
         """Yield the page, or two if its drawing would be too small: one for what is checked.
 
-        The caution goes with the drawing, for there the knife is used.
+        The caution goes with the drawing, for there the knife is used; a mat that is cut already
+        needs none.
         """
-        room, knife = self.layout.room, _knife(self.layout.setter)
-        others = sum(block.height + _GAP for block in (head, *prints, knife))
+        room = self.layout.room
+        caution = [] if self.kind.is_ready_cut else [_knife(self.layout.setter)]
+        others = sum(block.height + _GAP for block in (head, *prints, *caution))
         body = self._body(room - others, with_limits=True)
         if body:
-            yield _spread([head, body, *prints, knife], room)
+            yield _spread([head, body, *prints, *caution], room)
             return
-        others = head.height + knife.height + 2 * _GAP
+        others = sum(block.height + _GAP for block in (head, *caution))
         body = self._body(room - others, with_limits=False)
         limits = self._limits(self.layout.setter.width)
-        yield _spread([head, *([body] if body else []), knife], room)
+        yield _spread([head, *([body] if body else []), *caution], room)
         yield [FlowPart(block, _GAP) for block in (again, limits, *prints)]
 
     def _body(self, height: float, *, with_limits: bool) -> Block | None:
@@ -210,24 +215,20 @@ def _further(name: str, what: str, setter: Setter) -> Block:
 
 def _head(kind: MountKind, name: str, mat: MatSheet | None, setter: Setter, marks: Marks) -> Block:
     """The head of a kind's page: which side it shows, how many to make, and of what."""
-    count = kind.to_cut(mat.place) if mat else len(kind.entries)
+    count = len(kind.entries)
     which = f" · {mat_name(mat.place, len(kind.mats))}" if mat and len(kind.mats) > 1 else ""
     top = page_head(
         setter,
         above=f"{name}{which} · {kind.mount.title}",
         name="BACK" if mat else "Nothing to cut",
-        right=f"make {count}" if count else "ready-cut",
+        right=f"{'take' if kind.is_ready_cut else 'make'} {count}",
         strong=bool(mat),
     )
     if mat is None:
         return top
     board = setter.paragraph(made_of(mat, marks), FIGURE_STRONG, setter.width)
-    lines = [board, setter.paragraph(TURN, BODY, setter.width)]
-    if kind.ready_cut and not mat.place:
-        numbers = ", ".join(kind.ready_cut)
-        words = f"From the shelf, ready-cut: {numbers}. Check each opening before you use it."
-        lines.append(setter.paragraph(words, STRONG, setter.width))
-    return stacked([top, *lines], 3)
+    turn = TURN_READY if kind.is_ready_cut else TURN
+    return stacked([top, board, setter.paragraph(turn, BODY, setter.width)], 3)
 
 
 def _uncut(kind: MountKind, marks: Marks, setter: Setter) -> Block:

@@ -18,6 +18,7 @@ from proofs.plan.bench.shelved import (
 )
 from proofs.plan.entry.layout import mat_board
 from proofs.plan.entry.planning import Plan
+from proofs.records.mounts import Mat
 from proofs.records.shelf import ShelfBoard, ShelfKind
 from proofs.records.stock import Stock
 
@@ -106,8 +107,9 @@ def boards_of(
 ) -> dict[BoardKind, tuple[BoardPiece, ...]]:
     """Return the boards to cut for a job by kind: mats first, then backings, each with its spares.
 
-    Each kind has a spare from which any of its boards can be cut again. Where no size holds all
-    others there are several. The top mats of the entries ``ready_cut`` are not among them.
+    Mats that exist already are not among them, nor are those of the entries ``ready_cut``. Each
+    kind has a spare from which any of its boards can be cut again. Where no size holds all others
+    there are several.
     """
     kinds: dict[BoardKind, list[BoardPiece]] = defaultdict(list)
     for plan in plans:
@@ -130,8 +132,10 @@ def materials(
     shelf = Shelf.of(boards)
     ready = _ready_cut(plans, shelf, near)
     pieces_of = boards_of(plans, {one.piece.label for _, one in ready})
+    # A mat that is given by its mount needs no board, and is of no kind yet.
+    pieces_of = {kind: () for kind, _ in ready} | pieces_of
     found = []
-    for kind, pieces in pieces_of.items():
+    for kind, pieces in sorted(pieces_of.items(), key=lambda one: one[0].use != BoardUse.MAT):
         own = tuple(one for of, one in ready if of == kind)
         found.append(_material(kind, pieces, shelf, stock, own=own))
     return MaterialList(tuple(found), stock, shelf.left)
@@ -162,17 +166,20 @@ def _ready_cut(
     for plan in plans:
         row = ready_cut_for(plan, list(shelf.there()), near)
         if row is not None:
-            kind, piece = next(_boards(plan))
-            taken.append((kind, TakenBoard(piece, shelf.take(row))))
+            piece = BoardPiece(plan.entry.number, plan.layout.board)
+            taken.append((_mat_kind(plan.mount.mats[0]), TakenBoard(piece, shelf.take(row))))
     return taken
+
+
+def _mat_kind(mat: Mat) -> BoardKind:
+    return BoardKind(BoardUse.MAT, mat.thickness, mat.colour, mat.core_colour)
 
 
 def _boards(plan: Plan) -> Iterator[tuple[BoardKind, BoardPiece]]:
     mount, board, label = plan.mount, plan.layout.board, plan.entry.number
-    for number, mat in enumerate(mount.mats):
-        kind = BoardKind(BoardUse.MAT, mat.thickness, mat.colour, mat.core_colour)
+    for number, mat in enumerate(() if plan.is_ready_cut else mount.mats):
         which = f"{label} {LOWER}" if number else label
-        yield kind, BoardPiece(which, mat_board(board, number).size)
+        yield _mat_kind(mat), BoardPiece(which, mat_board(board, number).size)
     yield BoardKind(BoardUse.BACKING, mount.backing, mount.backing_colour), BoardPiece(label, board)
 
 

@@ -58,12 +58,13 @@ class Shelf:
 
 
 def ready_cut_for(plan: Plan, boards: Sequence[tuple[int, ShelfBoard]], near: Length) -> int | None:
-    """Return the row of a ready-cut mat that is the top mat of this plan as it will be cut.
+    """Return the row of a ready-cut mat that is the one mat of this plan as it will be cut.
 
     Board, kind and opening are the same, the opening to within ``near``; None if there is none.
     """
     layout, mount = plan.layout, plan.mount
-    if len(layout.windows) != 1 or mount.shape != WindowShape.RECTANGLE:
+    is_plain = mount.shape == WindowShape.RECTANGLE and not mount.inner
+    if len(layout.windows) != 1 or not is_plain:
         return None
     opening, top = layout.windows[0][0].limiting.size, mount.mats[0]
     for row, board in boards:

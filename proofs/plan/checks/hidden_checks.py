@@ -8,6 +8,7 @@ from proofs.plan.entry.planning import Plan
 from proofs.records.mounts import WindowKind
 
 _MUCH = Fraction(3, 100)  # of the picture: more is worth a look; common practice, no source
+_EDGES = (Edge.TOP, Edge.BOTTOM, Edge.LEFT, Edge.RIGHT)
 _LEAST = millimetres("0.05")  # less is rounding, and would be written as 0.0 mm
 
 
@@ -15,6 +16,13 @@ def hidden_beyond(plan: Plan, n: int) -> Borders:
     """Return what the mat hides of picture ``n``, counted from 0, beyond the mount's overlap."""
     hidden, overlap = plan.layout.pictures[n].hidden, plan.mount.overlap
     return Borders(*(max(getattr(hidden, edge) - overlap, ZERO) for edge in Edge))
+
+
+def hides_more(plan: Plan, n: int) -> bool:
+    """Return whether a given opening hides anything of picture ``n`` beyond the overlap."""
+    if plan.parts[n].image.opening is None:
+        return False
+    return bool(hidden_words(hidden_beyond(plan, n), plan.layout.pictures[n].image.size))
 
 
 def hidden_findings(plan: Plan) -> tuple[Finding, ...]:
@@ -37,8 +45,8 @@ def hidden_words(beyond: Borders, image: Size) -> str:
     >>> hidden_words(replace(NO_BORDERS, left=inches(1)), Size(inches(20), inches(10)))
     '25.4 mm (5.0 %) at the left'
     """
-    found = [(edge, getattr(beyond, edge)) for edge in Edge if getattr(beyond, edge) >= _LEAST]
-    return ", ".join(
+    found = [(edge, getattr(beyond, edge)) for edge in _EDGES if getattr(beyond, edge) >= _LEAST]
+    return " and ".join(
         f"{shown(width, Unit.MM)} ({float(100 * _share(edge, width, image)):.1f} %) at the {edge}"
         for edge, width in found
     )
@@ -55,9 +63,10 @@ def _hidden(plan: Plan, n: int) -> Finding:
     percent, most = round(float(share * 100), 1), float(_MUCH * 100)
     if share <= _MUCH:
         return Finding("hidden-beyond", Severity.MET, message, percent, most, "%")
-    remedy = (
-        "another opening or crop; a place in the crop cell, such as 'top', chooses what is seen"
-    )
+    remedy = "another opening, or another crop"
+    if (beyond.top and beyond.bottom) or (beyond.left and beyond.right):
+        places = "'left' or 'right'" if beyond.left else "'top' or 'bottom'"
+        remedy += f"; {places} in the crop cell chooses the side that stays"
     return Finding("hidden-beyond", Severity.NOTE, message, percent, most, "%", remedy)
 
 

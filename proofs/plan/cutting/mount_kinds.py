@@ -11,7 +11,7 @@ from proofs.plan.cutting.arrival import ArrivalVerdict, arrive, as_measured
 from proofs.plan.cutting.cut_lines import CutLine, cut_lines
 from proofs.plan.cutting.marks import marks_of
 from proofs.plan.cutting.opening_limits import MountLimits, common_limits, mount_limits
-from proofs.plan.cutting.openings import innermost, with_windows
+from proofs.plan.cutting.openings import given_windows, innermost, with_windows
 from proofs.plan.cutting.rounding import on_marks, settled
 from proofs.plan.cutting.staircases import nearest_between
 from proofs.plan.entry.board import Cut, Opening
@@ -46,6 +46,12 @@ class BenchEntry:
         """Whether all of its prints have been measured."""
         return bool(self.verdict)
 
+    @property
+    def is_given(self) -> bool:
+        """Whether it has windows, and all of their openings are given."""
+        given = given_windows(self.plan)
+        return bool(given) and all(given)
+
 
 @dataclass(frozen=True, slots=True)
 class MatSheet:
@@ -76,21 +82,22 @@ class MatSheet:
 class MountKind:
     """Entries whose mounts are cut alike; ``number`` counts the kinds from 1.
 
-    ``ready_cut`` are the numbers of those whose top mat is there already, with its opening.
+    With ``is_from_shelf`` a ready-cut mat lies on the shelf for each of them.
     """
 
     number: int
     entries: tuple[BenchEntry, ...]
-    ready_cut: tuple[str, ...] = ()
-
-    def to_cut(self, place: int) -> int:
-        """Return how many of the mats at this place are to be cut; the top mat's place is 0."""
-        return len(self.entries) - (0 if place else len(self.ready_cut))
+    is_from_shelf: bool = False
 
     @property
     def mount(self) -> Mount:
         """The profile of all these mounts."""
         return self.entries[0].plan.mount
+
+    @property
+    def is_ready_cut(self) -> bool:
+        """Whether its mats exist already."""
+        return self.is_from_shelf or self.entries[0].plan.is_ready_cut
 
     @property
     def board(self) -> Size:
@@ -133,7 +140,7 @@ def _findings(job: Job, plan: Plan) -> tuple[Finding, ...]:
 def _within_limits(job: Job, plan: Plan, exact: Plan) -> tuple[Plan, MountLimits]:
     """The plan with openings that keep their own limits, if any do, and those limits.
 
-    ``exact`` is the same before it was rounded to marks.
+    ``exact`` is the same before it was rounded to marks. An opening that is given stays.
     """
     limits, windows = mount_limits(job, plan), list(plan.layout.windows)
     if all(
@@ -142,6 +149,8 @@ def _within_limits(job: Job, plan: Plan, exact: Plan) -> tuple[Plan, MountLimits
         return plan, limits
     for number, (limit, told) in enumerate(zip(limits.windows, innermost(plan), strict=True)):
         nearest = nearest_between(told.size, limit.least, limit.most)
+        if given_windows(plan)[number]:
+            continue
         if nearest and not limit.passes(told.size):
             windows[number] = settled(exact, number, nearest, marks_of(job))
     return with_windows(plan, windows), limits
@@ -191,25 +200,21 @@ def _reach_finding(job: Job, mat: MatSheet, lines: Sequence[CutLine]) -> Finding
 
 
 def mount_kinds(
-    entries: Iterable[BenchEntry], ready_cut: Collection[str] = ()
+    entries: Iterable[BenchEntry], from_shelf: Collection[str] = ()
 ) -> tuple[MountKind, ...]:
     """Return the kinds of mounts in the order in which entries first need them.
 
-    ``ready_cut`` are the numbers of the entries whose top mat need not be cut.
+    ``from_shelf`` are the numbers of the entries whose mat lies ready-cut on the shelf.
     """
-    alike: dict[object, list[BenchEntry]] = defaultdict(list)
+    alike: dict[tuple[object, bool], list[BenchEntry]] = defaultdict(list)
     for entry in entries:
-        layout = entry.plan.layout
-        alike[entry.plan.mount, layout.board, layout.windows].append(entry)
+        plan = entry.plan
+        key = plan.mount, plan.layout.board, plan.layout.windows, plan.is_ready_cut
+        alike[key, plan.entry.number in from_shelf].append(entry)
     return tuple(
-        MountKind(n, tuple(held), _numbers_among(held, ready_cut))
-        for n, held in enumerate(alike.values(), 1)
+        MountKind(n, tuple(held), is_shelved)
+        for n, ((_, is_shelved), held) in enumerate(alike.items(), 1)
     )
-
-
-def _numbers_among(entries: Iterable[BenchEntry], some: Collection[str]) -> tuple[str, ...]:
-    numbers = (entry.plan.entry.number for entry in entries)
-    return tuple(number for number in numbers if number in some)
 
 
 def overrun(job: Job, mount: Mount, mat: MatSheet) -> Length:

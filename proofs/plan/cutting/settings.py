@@ -34,16 +34,19 @@ class Setting:
 
 
 def settings(kinds: Sequence[MountKind]) -> tuple[Setting, ...]:
-    """Return the settings of all straight cuts of a job, in the order with the fewest changes."""
+    """Return the settings of all straight cuts of a job, in the order with the fewest changes.
+
+    Mats that exist already have none.
+    """
     uses: dict[tuple[BevelKind, Length, Length], list[SettingUse]] = defaultdict(list)
     for kind in kinds:
-        mats = kind.mats if kind.mount.shape == WindowShape.RECTANGLE else ()
-        for mat in (mat for mat in mats if kind.to_cut(mat.place)):
+        by_scale = kind.mount.shape == WindowShape.RECTANGLE and not kind.is_ready_cut
+        for mat in kind.mats if by_scale else ():
             edges: dict[Length, list[CutLine]] = defaultdict(list)
             for line in mat.lines:
                 edges[line.at].append(line)
             for at, lines in edges.items():
-                cuts = kind.to_cut(mat.place) * sum(len(line.strokes) for line in lines)
+                cuts = len(kind.entries) * sum(len(line.strokes) for line in lines)
                 use = SettingUse(kind.number, mat.place, tuple(line.edge for line in lines), cuts)
                 uses[kind.mount.bevel, mat.thickness, at].append(use)
     return tuple(Setting(*key, tuple(held)) for key, held in sorted(uses.items()))

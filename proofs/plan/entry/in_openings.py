@@ -47,7 +47,8 @@ def given_opening(wish: SizeWish, shape: PrintShape, mount: Mount) -> GivenOpeni
     if mount.window not in GIVES_OPENINGS:
         raise ValueError(
             f"size: {wish}, but the mount {mount.name!r} is of the kind '{mount.window}': only a"
-            " mat that overlaps the print, or leaves a reveal, can give its opening"
+            " mat that overlaps the print, or leaves a reveal, can give its opening; name another"
+            " mount, or leave the cell blank"
         )
     box = wish.box
     if mount.shape == WindowShape.ROUND and box.width != box.height:
@@ -125,6 +126,6 @@ def refuse_idle_places(
         if idle and shape.crop is not None and shape.crop.aspect is None:
             place = shape.crop.place
             raise ValueError(
-                f"crop: '{place}' names no shape; a place alone says what is seen of a picture in a"
-                f" given opening whose mat overlaps it; write a shape too, such as '4x5 {place}'"
+                f"crop: '{place}' names no shape, and a place alone is for a given opening"
+                f" whose mat overlaps the picture; write a shape too, such as '4x5 {place}'"
             )

@@ -96,6 +96,29 @@ def paper_round(mount: Mount) -> Borders:
     return Borders(side, side, below, side)
 
 
+def behind(
+    mount: Mount, image: Size, limiting: Opening, given: GivenOpening | None = None
+) -> Opening:
+    """Return an image where it lies behind the edge that limits its view, or on the board.
+
+    It lies in the middle, unless the paper below it differs from the rest. Of an image that is
+    larger than a given opening needs, the mat hides the part opposite to the one to show.
+    """
+    if mount.window not in GIVES_OPENINGS:
+        return limiting.centred(image)
+    room = limiting.inside(paper_round(mount))
+    lying, shows = room.centred(image), given.shows if given else CropPlace.CENTRE
+    across = {
+        CropPlace.LEFT: max(room.left - lying.left, ZERO),
+        CropPlace.RIGHT: min(room.right - lying.right, ZERO),
+    }
+    down = {
+        CropPlace.TOP: max(room.top - lying.top, ZERO),
+        CropPlace.BOTTOM: min(room.bottom - lying.bottom, ZERO),
+    }
+    return lying.shifted(across.get(shows, ZERO), down.get(shows, ZERO))
+
+
 def bar_between(mount: Mount) -> Length:
     """Return the distance between two neighbours: at the back of the top mat, or on the board.
 
@@ -177,7 +200,7 @@ def _picture(mount: Mount, board: Size, framed: _Framed, outline: Opening) -> Pi
     """A picture; ``outline`` is the top mat's opening at its back, or the edge of the print."""
     cuts, (image, given) = _cuts(mount, outline), framed
     limiting = cuts[-1].limiting if cuts else outline
-    lying = _behind(mount, image, limiting, given.shows if given else CropPlace.CENTRE)
+    lying = behind(mount, image, limiting, given)
     if mount.window == WindowKind.OVERLAP:
         oval = mount.shape != WindowShape.RECTANGLE
         hidden = limiting.borders_in(lying)
@@ -211,21 +234,6 @@ def _cuts(mount: Mount, outline: Opening) -> tuple[Cut, ...]:
         face = cuts[-1].limiting.grown(-mat.shows)
         cuts.append(Cut(face.grown(-sign * mount.bevel_of(mat.thickness)), face))
     return tuple(cuts)
-
-
-def _behind(mount: Mount, image: Size, limiting: Opening, shows: CropPlace) -> Opening:
-    """An image behind its window, or the edge of a bare print.
-
-    It lies in the middle, unless the paper below it differs from the rest. Of an image that is
-    larger than its opening needs, the mat hides the part opposite to the one that it ``shows``.
-    """
-    if mount.window not in GIVES_OPENINGS:
-        return limiting.centred(image)
-    room = limiting.inside(paper_round(mount))
-    lying = room.centred(image)
-    across = {CropPlace.LEFT: room.left - lying.left, CropPlace.RIGHT: room.right - lying.right}
-    down = {CropPlace.TOP: room.top - lying.top, CropPlace.BOTTOM: room.bottom - lying.bottom}
-    return lying.shifted(across.get(shows, ZERO), down.get(shows, ZERO))
 
 
 def _on_board(mount: Mount, board: Size, opening: Size) -> Opening:

@@ -25,7 +25,7 @@ from proofs.records.job import Job
 from proofs.records.labs import Lab
 from proofs.records.mounts import Mount
 from proofs.records.papers import Paper
-from proofs.records.size_and_crop import SizeWish
+from proofs.records.size_and_crop import SizeKind, SizeWish
 
 _SMALLEST_MM = 5
 
@@ -78,6 +78,12 @@ class Plan:
     paper: Paper
     lab_paper: str = ""
     has_own_paper: bool = False
+
+    @property
+    def is_ready_cut(self) -> bool:
+        """Whether its mats exist already: the mount gives their opening, and the entry takes it."""
+        takes = all(wish.kind == SizeKind.LARGEST for wish in self.entry.sizes)
+        return self.mount.opening is not None and takes
 
     @property
     def paper_words(self) -> str:

@@ -152,6 +152,24 @@ def test_a_ready_cut_mat_has_to_have_the_board_and_the_opening(
     assert bool(found.ready_cut) is is_taken
 
 
+def test_a_mat_that_its_mount_gives_is_taken_if_it_lies_there() -> None:
+    given = a_mount(board=read_size("16x20 in"), opening=read_size("7 3/4x11 3/4 in"))
+    plan = planned(a_job(mount=given), "largest")
+    found = listed([plan], shelved("ready-cut mat", opening="7 3/4x11 3/4 in"))
+    assert (found.ready_cut, left(found)) == ({"1"}, [0])
+    assert [material.kind.use for material in found.materials] == ["mat", "backing"]
+    assert [material.bought.count for material in found.materials] == [0, 1]
+    assert [material.kind.use for material in listed([plan]).materials] == ["backing"]
+
+
+def test_a_double_mat_is_not_taken_ready_cut() -> None:
+    inner = Mat(shows=inches("1/4"), thickness=millimetres("1.4"))
+    plan = planned(a_job(mount=a_mount(inner=(inner,))))
+    top = plan.layout.windows[0][0].limiting.size
+    mat = replace(shelved("ready-cut mat", "20x16 in", opening="1x1 in"), opening=top)
+    assert listed([plan], mat).ready_cut == frozenset()
+
+
 def test_a_job_of_ready_cut_mats_alone_needs_no_spare_mat() -> None:
     mats, _ = listed(
         plans(2), shelved("ready-cut mat", "20x16 in", 2, opening="11 3/4x7 3/4 in")
