@@ -188,6 +188,12 @@ def test_a_mount_may_have_the_weights_of_its_boards() -> None:
     assert (mount.mat_weight, mount.backing_weight) == (910, 570.5)
 
 
+def test_a_mount_may_give_the_opening_of_a_mat_that_is_cut_already() -> None:
+    text = GOOD["mounts"].replace("[window]", "opening = '10 1/2 x 13 1/2 in'\n[window]")
+    mount = read_mount(table(text), "ready-cut")
+    assert mount.opening == Size(inches("10.5"), inches("13.5"))
+
+
 def test_a_reveal_is_the_same_below_by_default() -> None:
     line, instead = "kind = 'overlap'\noverlap = '3/16 in'", "reveal = "
     mount = read_mount(replaced("mounts", line, f"kind = 'reveal'\n{instead}'1/4 in'"), "own")
