@@ -173,3 +173,14 @@ def test_no_row_reaches_a_picture_beside_the_two_folders(tmp_path: Path) -> None
     entries = json.loads(in_process("check", folder, "--json").out)["entries"]
     assert [entry["status"] for entry in entries] == ["unreadable", "not-understood"]
     assert "leads out of" in entries[0]["findings"][0]["message"]
+
+
+def test_rows_are_started_for_pictures_that_stay_elsewhere(tmp_path: Path) -> None:
+    (tmp_path / "finished").mkdir()
+    (tmp_path / "autumn").mkdir()
+    gradient(tmp_path / "finished" / "a.jpg", 300, 200)
+    (tmp_path / "autumn" / "job.toml").write_text('pictures = "../finished"\n')
+    said = in_process("start", tmp_path / "autumn")
+    assert (said.code, "1 picture;" in said.out) == (0, True)
+    assert in_process("check", tmp_path / "autumn", "--quiet").out.startswith("\n1 entry: 1 met")
+    assert not (tmp_path / "finished" / "entries.csv").exists()
