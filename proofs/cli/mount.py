@@ -11,6 +11,7 @@ from proofs.cli.options import (
     again_option,
     date_option,
     entries_command,
+    jobs_option,
     paper_size_option,
     preflight_of,
     today,
@@ -55,6 +56,7 @@ from proofs.run.text_report import closing_line, numbered
 @click.option("--anyway", is_flag=True, help="Also mount entries that break a rule.")
 @click.option("--whole", is_flag=True, help="Make templates of whole boards, not of the corners.")
 @paper_size_option("pages")
+@jobs_option("Pictures")
 @again_option
 @click.option("--json", "as_json", is_flag=True, help="Print cuts.json instead of words.")
 def mount(options: MountOptions) -> None:
@@ -80,7 +82,7 @@ def mount(options: MountOptions) -> None:
     code = exit_code_of(mounting.outcomes)
     counts = Counts()
     if mounting.kinds:
-        workers = partial(workers_for, jobs=None, label="looking at pictures")
+        workers = partial(workers_for, jobs=options.jobs, label="looking at pictures")
         counts = write_mounting(options, ready, supplies, mounting, workers)
     else:
         print_lines(["no entry is left to mount: nothing was written"], to_errors=True)

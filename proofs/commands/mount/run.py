@@ -46,7 +46,8 @@ class MountOptions(EntriesOptions):
 
     ``stock`` is None for the one that suits the unit of length, ``closing`` for the date in the
     rules, and ``labels`` for plain paper. ``anyway`` also mounts entries that break a
-    rule. Templates show the ``whole`` board, or only its corners. With ``again`` nothing of an
+    rule. Templates show the ``whole`` board, or only its corners. ``jobs`` is the number of
+    workers that look at pictures, None for what suits the machine. With ``again`` nothing of an
     earlier run is kept.
     """
 
@@ -58,6 +59,7 @@ class MountOptions(EntriesOptions):
     qr: bool = False
     anyway: bool = False
     whole: bool = False
+    jobs: int | None = None
     paper_size: str = "a4"
     again: bool = False
     as_json: bool = False
