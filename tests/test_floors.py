@@ -15,10 +15,13 @@ PROGRAM = Path(__file__).parents[1] / "proofs"
 
 FLOORS = (
     ("", "errors lengths measures both_units densities findings pixel_areas"),
-    ("records", "cells arrangements rows dialects faults tables rules mounts papers labs cutters"),
+    (
+        "records",
+        "cells arrangements rows dialects faults tables prices rules mounts papers labs cutters",
+    ),
     ("records", "lights stock timetables page_sizes label_sheets job columns ruler_readings"),
     ("records", "size_and_crop entries new_pictures json_values stored_values toml_lines"),
-    ("records", "inspections spotted"),
+    ("records", "inspections spotted shelf"),
     ("records/questionnaires", "question exhibition bench printing toml_text kinds"),
     ("records", "profile_kinds"),
     ("plan/tones", "appearance metering tone viewing wedge"),
@@ -32,9 +35,10 @@ FLOORS = (
     ("plan/making", "keys recipes keeping"),
     ("plan/cutting", "marks tiling templates corners cut_lines openings rounding staircases"),
     ("plan/cutting", "opening_limits opening_search arrival mount_kinds settings"),
-    ("plan/bench", "timetable nesting materials weights labels mounting"),
+    ("plan/bench", "timetable nesting buying shelved offers materials weights labels mounting"),
     ("plan/bench", "packing"),
     ("plan/wall", "hang"),
+    ("plan/season", "exhibitions sharing"),
     ("inspection", "colour_difference tone_figures margins connected_components uniform_edges"),
     ("inspection", "wedge_pose wedge_light wedge_reflection wedge_reading wedge_finding"),
     ("inspection", "representative_area marks print_view even_strips lost_edges lost_tones"),
@@ -48,7 +52,7 @@ FLOORS = (
     ("pages/proof_sheet", "step_grid steps_drawn life_size whole_mount entry_head entry_frame"),
     ("pages/proof_sheet", "entry_page run_table summary hang_page sheet"),
     ("pages/strip", "key reading_plot sheet"),
-    ("pages/bench", "left_out materials mounting packing timetable"),
+    ("pages/bench", "left_out shelf materials mounting packing timetable"),
     ("pages/cutting", "dimensions prints_table mat_drawing mat_facts limits_table steps guide"),
     ("pages/cutting", "all_cuts"),
     ("pages/bench", "pages"),
@@ -98,7 +102,7 @@ FLOORS = (
     ("run", "finished_under inputs json_report print_files text_report step_tones preflight"),
     ("run", "interrupts workers readings printable entry_table source_digests made_with"),
     ("run", "fitness cluster_order cluster_workers"),
-    ("run", "representative_part ticks"),
+    ("run", "representative_part ticks shelf shelf_offers"),
     ("commands/inspect", "order view worker kept looks beforehand record run text"),
     ("commands/soft_proof", "worker run"),
     (
@@ -111,11 +115,15 @@ FLOORS = (
     ("commands/delivery", "record_reading"),
     ("commands/verify", "parts records run text"),
     ("commands/mount", "record thumbnails run"),
+    ("commands/season", "run text record"),
     ("commands/measure", "worker text tables"),
     ("commands/profiles", "check listing new"),
     ("commands", "arrived choose light strip_read"),
     ("cli", "options output entry_lines profiles_new profiles choose strip_read verify start"),
-    ("cli", "check light arrived progress mount inspect make strip measure deliver main manual"),
+    (
+        "cli",
+        "check season light arrived progress mount inspect make strip measure deliver main manual",
+    ),
     ("", "__main__"),
 )
 ORDER = tuple(

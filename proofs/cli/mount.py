@@ -26,11 +26,12 @@ from proofs.commands.mount.run import (
     write_mounting,
 )
 from proofs.pages.bench.pages import Supplies
+from proofs.pages.bench.shelf import shelf_lines
 from proofs.pages.bench.timetable import NO_COUNTRY, lateness
 from proofs.pages.columns import in_columns
 from proofs.pages.wording import counted
 from proofs.plan.checks.outcomes import exit_code_of
-from proofs.plan.cutting.mount_kinds import REACH
+from proofs.plan.cutting.mount_kinds import REACH, MountKind, mount_kinds
 from proofs.plan.making.keeping import Counts
 from proofs.run.readings import READINGS, load_readings
 from proofs.run.text_report import closing_line, numbered
@@ -76,8 +77,8 @@ def mount(options: MountOptions) -> None:
     ready = preflight_of(options)
     print_lines([] if options.as_json else ready.notes)
     readings = load_readings(ready.inputs.folder, ready.inputs.table.entries)
-    supplies = supplies_of(options, ready, today())
     mounting = plan_mounting(options, ready, readings)
+    supplies = supplies_of(options, ready, mounting, today())
     code = exit_code_of(mounting.outcomes)
     counts = Counts()
     if mounting.kinds:
@@ -86,7 +87,7 @@ def mount(options: MountOptions) -> None:
     else:
         print_lines(["no entry is left to mount: nothing was written"], to_errors=True)
     if options.as_json:
-        print_record(mounting.record)
+        print_record(mounting.record(supplies.boards))
     else:
         print_outcomes(ready.job, mounting.left_out)
         print_lines(["", *_lines(mounting, supplies, options.out)])
@@ -95,16 +96,26 @@ def mount(options: MountOptions) -> None:
     sys.exit(code)
 
 
+def _making(kind: MountKind) -> str:
+    """How many mounts are made, or taken from what is cut already."""
+    count = len(kind.entries)
+    if not kind.mats:
+        return "no window"
+    return f"take {count}" if kind.is_ready_cut else f"make {count}"
+
+
 def _lines(mounting: BenchRun, supplies: Supplies, out: Path) -> Iterator[str]:
+    kinds = mount_kinds(mounting.benches, supplies.boards.ready_cut)
     rows = [
         (
             f"mount {kind.number}",
-            f"make {len(kind.entries)}" if kind.mats else "no window",
+            _making(kind),
             numbered([bench.plan.entry.number for bench in kind.entries]),
         )
-        for kind in mounting.kinds
+        for kind in kinds
     ]
     yield from in_columns(rows)
+    yield from shelf_lines(supplies.boards)
     for kind in mounting.kinds:
         for finding in kind.entries[0].findings:
             if finding.code == REACH:

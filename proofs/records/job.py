@@ -106,12 +106,15 @@ class JobFile:
     light: str = ""
     profiles: str = ""
     finished_under: str = ""
+    shelf: str = ""
+    pictures: str = ""
     exhibitor: Exhibitor = field(default=NO_EXHIBITOR, kw_only=True)
 
 
 def read_job_file(table: Table) -> JobFile:
     """Return the contents of a job file."""
-    names = [table.text(key, default="") for key in (*_PROFILE_KEYS, "profiles", "finished_under")]
+    places = ("profiles", "finished_under", "shelf", "pictures")
+    names = [table.text(key, default="") for key in (*_PROFILE_KEYS, *places)]
     whose = table.table("exhibitor")
     exhibitor = Exhibitor(*(whose.text(key, default="") for key in ("name", "address")))
     table.refuse_unknown()
