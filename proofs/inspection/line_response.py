@@ -95,7 +95,7 @@ def _curvatures(strip: Lightness) -> tuple[Curvature, Curvature, Curvature, Ligh
     xy = smooth[2:, 2:] - smooth[2:, :-2] - smooth[:-2, 2:] + smooth[:-2, :-2]
     xy *= np.float32(0.25)
     xx, yy, xy = (part[1:-1, 1:-1] for part in (xx, yy, xy))
-    scale = _UNIT / _noise(0.7 * np.abs(xx + yy))
+    scale = np.float32(_UNIT) / _noise(0.7 * np.abs(xx + yy))
     down, across = scale.shape
     result = []
     for part in (xx, yy, xy):

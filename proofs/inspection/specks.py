@@ -16,17 +16,16 @@ from proofs.inspection.speck_candidates import (
     joined,
     strongest_alone,
 )
-from proofs.inspection.speck_features import ground_percentiles, speck_features, speck_grounds
+from proofs.inspection.speck_features import middle_roughness, speck_features, speck_grounds
 from proofs.inspection.speck_score import speck_scores
 from proofs.inspection.speck_shapes import Shapes, isolation, shapes_of
 from proofs.records.inspections import SpeckLimits
 
 _LARGEST_MM = 1.0  # the radius of the largest
 _SPREADS = ((0.7, 1.0), (0.7, 1.0, 1.4), (1.0, 1.4))  # of the first levels, and of all others
-_MIDDLE = 1  # of the percentiles: half of the ground around is calmer
 _GATE = 2.0  # times the roughness of calm ground; beyond it the score finds nothing either
 _LEAST_CONTRAST = 1.0  # L*
-_LIKELY = 0.0  # score: from here on a mark counts in the crowd of others
+_LIKELY = -2.0  # score: what may well be one counts in the crowd of others
 _CROWD_STEP = 0.6  # what each one too many takes off the score
 _AREA_FACTOR = 4.0  # of a kind are those that are at most so much larger or smaller
 _SAME_PLACE = 1.3  # radii, and two pixels: nearer shapes are the same thing
@@ -51,7 +50,8 @@ def speck_shapes(
 ) -> SpeckShapes:
     """Return the shapes that stand out of calm ground, each thing once."""
     block = max(1, round(BLOCK_MM * px_per_mm / 2))
-    percentiles = ground_percentiles(block_roughness(levels[1].lightness, block))
+    roughness = block_roughness(levels[1].lightness, block)
+    middle = middle_roughness(roughness)
     gate = _GATE * limits.most_texture_l
     parts: list[Candidates] = []
     least = np.sqrt(limits.least_area_mm2 / np.pi) * px_per_mm
@@ -59,10 +59,10 @@ def speck_shapes(
         spreads = _SPREADS[min(n, len(_SPREADS) - 1)]
         wanted = tuple(s for s in spreads if s * np.sqrt(2) * level.scale >= 0.7 * least)
         if wanted:
-            busy = _busy(level, percentiles[..., _MIDDLE], 2 * block, gate)
+            busy = _busy(level, middle, 2 * block, gate)
             parts.append(candidates_of(level, busy, wanted, max(1, rows // level.scale)))
     shapes = shapes_of(levels, strongest_alone(joined(parts)))
-    grounds = speck_grounds(shapes, percentiles, 2 * block, px_per_mm)
+    grounds = speck_grounds(shapes, roughness, 2 * block)
     calm = (grounds[:, 0] < gate) & (np.abs(shapes.contrast) > _LEAST_CONTRAST)
     shapes, grounds = shapes.only(calm), grounds[calm]
     once = _each_once(shapes)
