@@ -110,7 +110,7 @@ def _curvatures(strip: Lightness) -> tuple[Curvature, Curvature, Curvature, Ligh
 def _noise(size: Lightness) -> Lightness:
     """The noise of each block and those around it, by medians."""
     down, across = (side // _BLOCK for side in size.shape)
-    blocks = size.reshape(down, _BLOCK, across, _BLOCK)[:, ::2]
+    blocks = size.reshape(down, _BLOCK, across, _BLOCK)[:, ::2, :, ::2]
     medians = np.median(blocks.transpose(0, 2, 1, 3).reshape(down, across, -1), axis=2)
     framed = np.pad(medians, _AROUND, mode="edge")
     side = 2 * _AROUND + 1

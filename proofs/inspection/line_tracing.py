@@ -99,8 +99,9 @@ def traced_lines(
     """
     if not len(pixels):
         return Lines(*(np.empty(0) for _ in Lines.__slots__))
-    groups = _groups(pixels, (lightness.shape[0] // 2 + 2, lightness.shape[1] // 2 + 2))
-    groups = groups.only((groups.count >= 0.7 * least_px) & (groups.strength >= least_strength))
+    shape = (lightness.shape[0] // 2 + 2, lightness.shape[1] // 2 + 2)
+    groups = _groups(pixels, shape, 0.7 * least_px)
+    groups = groups.only(groups.strength >= least_strength)
     if len(groups.first):
         across, down = (
             groups.each(np.maximum, v) - groups.each(np.minimum, v)
@@ -117,12 +118,15 @@ def traced_lines(
     )
 
 
-def _groups(pixels: LinePixels, shape: tuple[int, int]) -> _Groups:
+def _groups(pixels: LinePixels, shape: tuple[int, int], least_px: float) -> _Groups:
+    """The groups of at least so many pixels."""
     label = _labels(pixels, shape)
-    size = np.abs(pixels.strength)
-    order = np.lexsort((pixels.x, pixels.y, label))
+    kept = np.flatnonzero(np.bincount(label)[label] >= least_px)
+    label, size = label[kept], np.abs(pixels.strength[kept])
+    order = np.lexsort((pixels.x[kept], pixels.y[kept], label))
     _, first, count = np.unique(label[order], return_index=True, return_counts=True)
     ranked = size[np.lexsort((size, label))]
+    order = kept[order]
     strength = ranked[first + (_TYPICAL * (count - 1)).astype(int)]
     return _Groups(order, first, count, strength)
 
