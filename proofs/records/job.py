@@ -106,12 +106,14 @@ class JobFile:
     light: str = ""
     profiles: str = ""
     finished_under: str = ""
+    inspection: str = ""
     exhibitor: Exhibitor = field(default=NO_EXHIBITOR, kw_only=True)
 
 
 def read_job_file(table: Table) -> JobFile:
     """Return the contents of a job file."""
-    names = [table.text(key, default="") for key in (*_PROFILE_KEYS, "profiles", "finished_under")]
+    keys = (*_PROFILE_KEYS, "profiles", "finished_under", "inspection")
+    names = [table.text(key, default="") for key in keys]
     whose = table.table("exhibitor")
     exhibitor = Exhibitor(*(whose.text(key, default="") for key in ("name", "address")))
     table.refuse_unknown()
