@@ -19,6 +19,7 @@ from proofs.plan.entry.planning import Plan, PlannedPicture
 from proofs.plan.entry.trims import picture_trims
 from proofs.records.job import Job
 from proofs.records.papers import Sharpening
+from proofs.records.shelf import ShelfBoard
 
 SCHEMA = 1
 JsonValue = object
@@ -216,6 +217,20 @@ def findings_record(findings: Sequence[Finding]) -> list[JsonValue]:
         }
         for finding in findings
     ]
+
+
+def shelf_record(board: ShelfBoard) -> dict[str, JsonValue]:
+    """Return a row of the shelf."""
+    return {
+        "line": board.line,
+        "kind": board.kind,
+        "size_mm": size_record(board.size),
+        "opening_mm": size_record(board.opening),
+        "colour": board.colour,
+        "core_colour": board.core,
+        "thickness_mm": in_mm(board.thickness),
+        "count": board.count,
+    }
 
 
 def size_record(size: Size | None) -> dict[str, float] | None:

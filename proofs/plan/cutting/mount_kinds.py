@@ -1,7 +1,7 @@
 """Entries at the bench, and the kinds of mounts that are cut alike."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from proofs.findings import Finding, Severity
@@ -82,10 +82,14 @@ class MatSheet:
 
 @dataclass(frozen=True, slots=True)
 class MountKind:
-    """Entries whose mounts are cut alike; ``number`` counts the kinds from 1."""
+    """Entries whose mounts are cut alike; ``number`` counts the kinds from 1.
+
+    With ``is_from_shelf`` a ready-cut mat lies on the shelf for each of them.
+    """
 
     number: int
     entries: tuple[BenchEntry, ...]
+    is_from_shelf: bool = False
 
     @property
     def mount(self) -> Mount:
@@ -95,7 +99,7 @@ class MountKind:
     @property
     def is_ready_cut(self) -> bool:
         """Whether its mats exist already."""
-        return self.entries[0].plan.is_ready_cut
+        return self.is_from_shelf or self.entries[0].plan.is_ready_cut
 
     @property
     def board(self) -> Size:
@@ -105,7 +109,8 @@ class MountKind:
     @property
     def mats(self) -> tuple[MatSheet, ...]:
         """The mats of each mount, the top mat first; none without a window."""
-        return mat_sheets(self.entries[0].plan)
+        mats = mat_sheets(self.entries[0].plan)
+        return tuple(replace(mat, is_ready_cut=self.is_ready_cut) for mat in mats)
 
     @property
     def unmeasured(self) -> tuple[str, ...]:
@@ -158,10 +163,7 @@ def mat_sheets(plan: Plan) -> tuple[MatSheet, ...]:
     """Return the mats of one mount, the top mat first; none without a window."""
     layout = plan.layout
     return tuple(
-        replace(
-            _mat_sheet(layout.board, place, mat, [window[place] for window in layout.windows]),
-            is_ready_cut=plan.is_ready_cut,
-        )
+        _mat_sheet(layout.board, place, mat, [window[place] for window in layout.windows])
         for place, mat in enumerate(plan.mount.mats)
     )
 
@@ -202,14 +204,22 @@ def _reach_finding(job: Job, mat: MatSheet, lines: Sequence[CutLine]) -> Finding
     )
 
 
-def mount_kinds(entries: Iterable[BenchEntry]) -> tuple[MountKind, ...]:
-    """Return the kinds of mounts in the order in which entries first need them."""
-    alike: dict[object, list[BenchEntry]] = defaultdict(list)
+def mount_kinds(
+    entries: Iterable[BenchEntry], from_shelf: Collection[str] = ()
+) -> tuple[MountKind, ...]:
+    """Return the kinds of mounts in the order in which entries first need them.
+
+    ``from_shelf`` are the numbers of the entries whose mat lies ready-cut on the shelf.
+    """
+    alike: dict[tuple[object, bool], list[BenchEntry]] = defaultdict(list)
     for entry in entries:
-        layout = entry.plan.layout
-        key = entry.plan.mount, layout.board, layout.windows, entry.plan.is_ready_cut
-        alike[key].append(entry)
-    return tuple(MountKind(n, tuple(held)) for n, held in enumerate(alike.values(), 1))
+        plan = entry.plan
+        key = plan.mount, plan.layout.board, plan.layout.windows, plan.is_ready_cut
+        alike[key, plan.entry.number in from_shelf].append(entry)
+    return tuple(
+        MountKind(n, tuple(held), is_shelved)
+        for n, ((_, is_shelved), held) in enumerate(alike.items(), 1)
+    )
 
 
 def overrun(job: Job, mount: Mount, mat: MatSheet) -> Length:
