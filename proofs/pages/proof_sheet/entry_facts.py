@@ -68,7 +68,8 @@ def _paper(paper: Borders) -> str:
         return f"{top} at top and sides, {bottom} at the bottom"
     if left == right and top == bottom:
         return f"{top} at top and bottom, {left} at the sides"
-    return f"{top} at the top, {right} at the right, {bottom} at the bottom, {left} at the left"
+    sides = f"{left} at the sides" if left == right else f"{left} at the left, {right} at the right"
+    return f"{top} at the top, {sides}, {bottom} at the bottom"
 
 
 def _left_of(found: Finding | None) -> str:

@@ -39,10 +39,10 @@ def check(job: Job, plan: Plan) -> tuple[Finding, ...]:
     notes = dict.fromkeys(note for part in plan.parts for note in part.facts.notes)
     found += [
         *notes,
+        *hidden_findings(plan),
         *_resolution(plan),
         *_sheet(job, plan),
         *_turned(plan),
-        *hidden_findings(plan),
     ]
     if job.rules:
         found += mount_findings(job.rules, plan)

@@ -6,18 +6,21 @@ What it must show comes from the user's own list; layouts have no outside source
 import re
 import unicodedata
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import pairwise
 
 import pytest
 
 from proofs import __version__
 from proofs.findings import Status
+from proofs.lengths import inches
 from proofs.pages.drawing import Anchor, Line, Link, Page, Placed
 from proofs.pages.flow import PageLayout
 from proofs.pages.proof_sheet.sheet import ON_DENSITY, ON_RULES, proof_sheet
 from proofs.pages.typography import HAIR
 from proofs.plan.checks.outcomes import Outcome
 from proofs.records.job import Job
+from proofs.records.mounts import Mount
 from proofs.records.page_sizes import PAGE_SIZES
 from proofs.records.rules import Rules
 from tests.pages.marks_on_pages import measure, overlapping, points_of, texts_of, words_of
@@ -31,7 +34,7 @@ from tests.pages.proof_sheet.cases import (
     together,
     with_steps,
 )
-from tests.workbench import a_job, some_rules
+from tests.workbench import a_job, a_mount, a_reveal, some_rules
 
 
 def pages_of(
@@ -109,6 +112,31 @@ def test_a_title_stands_whole_on_the_sheet(title: str) -> None:
 def test_three_hundred_entries_all_have_a_row_and_a_page_in_their_order() -> None:
     titles = [t.text for t in texts_of(pages_of(several(300))) if t.text.startswith("Picture ")]
     assert titles == [f"Picture {n + 1}" for n in range(300)] * 2
+
+
+@pytest.mark.parametrize(
+    ("mount", "size", "words"),
+    [
+        (a_mount(), "opening 11 3/4 x 7 3/4 in", "1/8 in (3.18 mm) on each side"),
+        # 13 x 8 2/3 in inside 13 1/2 x 10 1/2 in, 11/12 in above and below, 0.92 in.
+        (
+            a_reveal(inches("1/4")),
+            "opening 13 1/2 x 10 1/2 in",
+            "0.92 in (2.33 cm) at top and bottom, 1/4 in (6.35 mm) at the sides",
+        ),
+        # 9 5/8 in are left for 8 2/3 in; half of the rest, 0.479 in, goes above: 0.73 in there.
+        (
+            a_reveal(inches("1/4"), reveal_bottom=inches("5/8")),
+            "opening 13 1/2 x 10 1/2 in",
+            "0.73 in (1.85 cm) at the top, 1/4 in (6.35 mm) at the sides, 1.1 in (2.8 cm) at the",
+        ),
+        (a_reveal(inches("1/4")), "long 12 in", "1/4 in (6.35 mm) on each side"),
+    ],
+)
+def test_the_page_of_an_entry_states_overlap_or_paper(mount: Mount, size: str, words: str) -> None:
+    job = replace(JOB, mounts=(mount,))
+    page = pages_of([an_outcome(job, planned(job, size))])[1]
+    assert words in words_of([page])
 
 
 def test_an_entry_tells_its_parts_in_the_order_of_their_weight() -> None:
