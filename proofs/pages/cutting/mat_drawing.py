@@ -121,7 +121,8 @@ def _board(
             marks.append(filled((left, top, right, bottom), _FALLS_OUT))
         words, style = (str(number), TITLE) if numbered else ("falls out", CAPTION)
         y = (top + bottom) / 2 + style.size / 3
-        marks.append(setter.centred(words, style, (left + right) / 2, y))
+        if numbered or setter.wide(words, style) < right - left - 2 * _CUT:
+            marks.append(setter.centred(words, style, (left + right) / 2, y))
     above = min((back.place.y.points / scale for back in mat.backs), default=height)
     return [*marks, *_top_mark(width, above, setter)]
 
