@@ -107,6 +107,9 @@ class JobFile:
     light: str = ""
     profiles: str = ""
     finished_under: str = ""
+    inspection: str = ""
+    shelf: str = ""
+    pictures: str = ""
     copyright: str = field(default="", kw_only=True)
     creator: str = field(default="", kw_only=True)
     exhibitor: Exhibitor = field(default=NO_EXHIBITOR, kw_only=True)
@@ -114,7 +117,8 @@ class JobFile:
 
 def read_job_file(table: Table) -> JobFile:
     """Return the contents of a job file."""
-    names = [table.text(key, default="") for key in (*_PROFILE_KEYS, "profiles", "finished_under")]
+    others = ("profiles", "finished_under", "inspection", "shelf", "pictures")
+    names = [table.text(key, default="") for key in (*_PROFILE_KEYS, *others)]
     whose = table.table("exhibitor")
     exhibitor = Exhibitor(*(whose.text(key, default="") for key in ("name", "address")))
     lines = {key: _credit_line(table, key) for key in ("copyright", "creator")}

@@ -1,6 +1,6 @@
 """The catalogue copies of a delivery: planned, made by workers, and checked against the rules."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TypeVar
@@ -10,7 +10,6 @@ from proofs.commands.delivery.order import Companions
 from proofs.errors import ExitCode, UsageError
 from proofs.findings import Finding, Severity
 from proofs.outside.files import sha256_of_bytes, write_whole
-from proofs.outside.picture_folder import picture_path
 from proofs.outside.pixels.prints.catalogue_copies import TOO_LARGE, CatalogueCopy, catalogue_copy
 from proofs.outside.pixels.prints.file_facts import SRGB_SHA256, file_facts
 from proofs.outside.pixels.source.decode import decode
@@ -75,12 +74,15 @@ def catalogue_rule(job: Job) -> CatalogueRule:
 
 
 def catalogue_tasks(
-    job: Job, outcomes: Sequence[Outcome], folder: Path, metadata: MetadataWish = NO_METADATA
+    job: Job,
+    outcomes: Sequence[Outcome],
+    path_of: Callable[[str], Path],
+    metadata: MetadataWish = NO_METADATA,
 ) -> tuple[CatalogueTask, ...]:
     """Return one task for each picture of the planned entries, in order.
 
-    ``folder`` is the one that holds the entries' files. The copies' names are unique. Raises
-    ``UsageError`` as ``catalogue_rule`` does.
+    ``path_of`` returns the path of a picture that an entry names. The copies' names are unique.
+    Raises ``UsageError`` as ``catalogue_rule`` does.
     """
     rule = catalogue_rule(job)
     pictures = [
@@ -90,9 +92,7 @@ def catalogue_tasks(
     ]
     names = catalogue_names([(entry, part.file) for entry, part in pictures], rule.name)
     return tuple(
-        CatalogueTask(
-            entry, part, picture_path(folder, part.file), rule, metadata, f"{FOLDER}/{name}"
-        )
+        CatalogueTask(entry, part, path_of(part.file), rule, metadata, f"{FOLDER}/{name}")
         for (entry, part), name in zip(pictures, names, strict=True)
     )
 

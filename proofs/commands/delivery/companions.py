@@ -50,7 +50,7 @@ def companion_order(
     copies, soft = tuple[CatalogueTask, ...](), None
     if options.catalogue:
         metadata = options.metadata_wish(ready.inputs.source.job_file)
-        copies = catalogue_tasks(ready.job, delivered, ready.inputs.folder, metadata)
+        copies = catalogue_tasks(ready.job, delivered, ready.inputs.path_of, metadata)
     if options.soft_proof:
         soft = SoftProofOrder(
             job=ready.job,

@@ -22,14 +22,15 @@ from proofs.records.rules import VisibleRule
 from proofs.run.json_report import (
     JsonValue,
     area_record,
+    borders_record,
     findings_record,
     in_mm,
     pixels_record,
     size_record,
 )
 
-# 1 had no companions; 2 had other names for what is printed in the margin; 3 did not state what
-# metadata the files carry.
+# 1 had no companions; 2 had other names for what is printed in the margin; 3 had one overlap for
+# all sides, and did not state what metadata the files carry.
 SCHEMA = 4
 KIND = "delivery"
 _LAB_PLAIN = (
@@ -89,7 +90,7 @@ def _file(file: DeliveredFile) -> dict[str, JsonValue]:
         "image_mm": size_record(file.image_size()),
         "margin_marks_px": [area_record(area) for area in file.margin_marks],
         "sha256": file.sha256,
-        "hidden_mm": in_mm(file.hidden),
+        "hidden_mm": borders_record(file.hidden),
         "opening_mm": size_record(file.opening),
         "sight_slack_mm": size_record(file.slack),
         "limits": _limits(file.limits),

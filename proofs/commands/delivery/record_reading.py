@@ -12,7 +12,7 @@ from typing import Any
 from proofs.commands.delivery.record import KIND, SCHEMA
 from proofs.errors import RecordError
 from proofs.findings import Finding, Severity
-from proofs.lengths import NM_PER_MM, Length, PixelSize, Size
+from proofs.lengths import NM_PER_MM, Borders, Edge, Length, PixelSize, Size
 from proofs.pixel_areas import Area
 from proofs.plan.checks.limits import AREA, LENGTH, VISIBLE_LIMITS
 from proofs.plan.delivery.catalogue import FOLDER
@@ -141,7 +141,7 @@ def _file(record: JsonField) -> DeliveredFile:
         margin_marks=tuple(map(_area, record["margin_marks_px"].items(most=_MOST_LISTED))),
         facts=_facts(record),
         sha256=_digest(record["sha256"]),
-        hidden=_length(record["hidden_mm"]),
+        hidden=_borders(record["hidden_mm"]),
         opening=record["opening_mm"].or_none(_size),
         slack=_size(record["sight_slack_mm"]),
         limits=_limits(record["limits"]),
@@ -242,6 +242,10 @@ def _area(record: JsonField) -> Area:
 
 def _size(record: JsonField) -> Size:
     return Size(_length(record["width"]), _length(record["height"]))
+
+
+def _borders(record: JsonField) -> Borders:
+    return Borders(*(_length(record[side]) for side in Edge))
 
 
 def _length(record: JsonField) -> Length:

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from proofs.findings import Finding
-from proofs.lengths import Length, PixelSize, Size
+from proofs.lengths import Borders, PixelSize, Size
 from proofs.pixel_areas import Area
 from proofs.plan.checks.limits import Seen, visible_findings
 from proofs.plan.checks.outcomes import possible_sizes, seen_through, size_on_paper
@@ -72,7 +72,7 @@ class DeliveredFile:
     margin_marks: tuple[Area, ...]
     facts: FileFacts
     sha256: str
-    hidden: Length
+    hidden: Borders
     opening: Size | None
     slack: Size
     limits: VisibleRule

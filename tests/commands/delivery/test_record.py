@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from proofs.commands.delivery.record import delivery_record
 from proofs.commands.delivery.record_reading import delivery_from
 from proofs.errors import RecordError
-from proofs.lengths import Length, Size
+from proofs.lengths import Borders, Length, Size
 from proofs.pixel_areas import Area
 from proofs.plan.delivery.deliveries import Catalogue, Companion, ScreenCopy, for_the_lab
 from proofs.records.metadata_wish import Kept, MetadataWish
@@ -31,7 +31,7 @@ OTHER_COPY = replace(COPY, file="catalogue/2_Old-pier.jpg")
 @given(
     title=texts,
     copies=st.integers(1, 999),
-    hidden=lengths,
+    hidden=st.builds(Borders, lengths, lengths, lengths, lengths),
     sheet=st.builds(Size, lengths, lengths),
     kept=st.sampled_from(Kept),
     line=texts,
@@ -40,7 +40,7 @@ OTHER_COPY = replace(COPY, file="catalogue/2_Old-pier.jpg")
 def test_a_record_gives_its_delivery_back_to_the_nanometre(
     title: str,
     copies: int,
-    hidden: Length,
+    hidden: Borders,
     sheet: Size,
     kept: Kept,
     line: str,
