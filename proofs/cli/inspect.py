@@ -35,7 +35,7 @@ from proofs.run.preflight import Preflight
 @inspection_option
 @detail_options
 @click.option("--json", "as_json", is_flag=True, help="Print the record instead of lines.")
-@paper_size_option("pages")
+@paper_size_option("PDF")
 @jobs_option("Pictures")
 @again_option
 def inspect(options: InspectOptions) -> None:
