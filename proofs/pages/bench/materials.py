@@ -1,7 +1,7 @@
 """The material list: which boards to buy, and how the pieces are cut from them."""
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from proofs.lengths import ZERO, Length, Size
@@ -58,13 +58,22 @@ _CLEAN = "if the sheets are clean and square"
 _PIECE: Colour = (244, 242, 238)
 _PITCH_GAP = 12.0
 
+_DrawSheet = Callable[["_DrawnSheet", float, float, Setter], Block]
+"""Returns a sheet that is cut up, at this scale, in a room of this width."""
+
 
 def material_parts(
-    boards: MaterialList, marks: Marks, layout: PageLayout, *, in_a_row: int = 5
+    boards: MaterialList,
+    marks: Marks,
+    layout: PageLayout,
+    *,
+    in_a_row: int = 5,
+    is_drawn: bool = True,
 ) -> Iterator[FlowPart]:
     """Yield the material list, with sizes in the unit of these marks and in the other.
 
-    The fewer ``in_a_row``, the larger each sheet of board is drawn.
+    The fewer ``in_a_row``, the larger each sheet of board is drawn. Unless ``is_drawn``, the sheets
+    take their room and stay blank, for a trial of how much room all of it takes.
     """
     setter, materials, stock = layout.setter, boards.materials, boards.stock
     sizes = " or ".join(map(str, stock.sheets))
@@ -76,7 +85,8 @@ def material_parts(
     if boards.left:
         yield from left_parts(boards.left, marks, setter)
     yield FlowPart(setter.paragraph(_CARE, STRONG, setter.width))
-    yield from _cut(materials, marks, setter, in_a_row)
+    draw = _sheet if is_drawn else _sheet_room
+    yield from _cut(materials, marks, setter, in_a_row, draw)
 
 
 def _edges(edge: Length) -> str:
@@ -131,7 +141,11 @@ def _too_large(bought: Purchase, what: str) -> str:
 
 
 def _cut(
-    materials: Sequence[Material], marks: Marks, setter: Setter, in_a_row: int
+    materials: Sequence[Material],
+    marks: Marks,
+    setter: Setter,
+    in_a_row: int,
+    draw: _DrawSheet,
 ) -> Iterator[FlowPart]:
     """The pieces of each kind, and every sheet with its pieces; few sheets share a row."""
     width = (setter.width - (in_a_row - 1) * _PITCH_GAP) / in_a_row
@@ -142,7 +156,7 @@ def _cut(
     for kinds in _sharing(materials, in_a_row):
         drawn = [
             in_rows(
-                [_sheet(one, width / widest.points, width, setter) for one in _sheets_of(m)],
+                [draw(one, width / widest.points, width, setter) for one in _sheets_of(m)],
                 in_a_row,
                 pitch,
             )
@@ -229,8 +243,14 @@ def _sheet(drawn: _DrawnSheet, scale: float, width: float, setter: Setter) -> Bl
     marks: list[Mark] = [*frame(0, 0, across, height, line=HAIRLINE, colour=HAIR)]
     for nested in drawn.pieces:
         marks += _piece(nested, scale, setter)
-    caption = setter.paragraph(drawn.caption, CAPTION, width)
-    return Block(height + 3 + caption.height, (*marks, *caption.at(0, height + 3)))
+    room = _sheet_room(drawn, scale, width, setter)
+    return Block(room.height, (*marks, *room.marks))
+
+
+def _sheet_room(drawn: _DrawnSheet, scale: float, width: float, setter: Setter) -> Block:
+    """The room that a sheet takes, with nothing in it but the caption."""
+    height = drawn.nesting.stock.sheet.height.points * scale
+    return setter.paragraph(drawn.caption, CAPTION, width).lowered(height + 3)
 
 
 def _piece(nested: NestedPiece, scale: float, setter: Setter) -> Iterator[Mark]:

@@ -413,3 +413,17 @@ def test_a_timetable_all_ahead_says_nothing_of_lateness() -> None:
     assert "late" not in said
     assert "receipt, not postmark" in said
     assert "received by Fri 16 October 2026" in said
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+@pytest.mark.parametrize("in_a_row", [2, 3, 4, 5])
+def test_a_blank_material_list_takes_the_same_room(paper: str, in_a_row: int) -> None:
+    layout, found = PageLayout(paper, measure), materials(plans(31), STOCK)
+    drawn, blank = (
+        list(material_parts(found, MARKS, layout, in_a_row=in_a_row, is_drawn=is_drawn))
+        for is_drawn in (True, False)
+    )
+    assert [part.block.height for part in drawn] == [part.block.height for part in blank]
+    assert layout.filled(drawn) == layout.filled(blank)
+    count = [sum(len(part.block.marks) for part in parts) for parts in (drawn, blank)]
+    assert count[0] > 2 * count[1]
