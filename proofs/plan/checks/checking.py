@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 
 from proofs.findings import Finding, Severity, Status
 from proofs.lengths import Edge
+from proofs.plan.checks.hidden_checks import hidden_findings
 from proofs.plan.checks.mount_checks import met, mount_findings
 from proofs.plan.checks.remedies import with_remedies
 from proofs.plan.checks.size_checks import size_findings
@@ -36,7 +37,13 @@ def check(job: Job, plan: Plan) -> tuple[Finding, ...]:
     """Return all findings on one entry by itself, the most serious first."""
     found = [*with_remedies(job, plan, size_findings(job, plan))]
     notes = dict.fromkeys(note for part in plan.parts for note in part.facts.notes)
-    found += [*notes, *_resolution(plan), *_sheet(job, plan), *_turned(plan)]
+    found += [
+        *notes,
+        *_resolution(plan),
+        *_sheet(job, plan),
+        *_turned(plan),
+        *hidden_findings(plan),
+    ]
     if job.rules:
         found += mount_findings(job.rules, plan)
     return by_severity(found)

@@ -5,12 +5,18 @@ from dataclasses import dataclass, replace
 
 from proofs.lengths import Edge, Length, PixelSize, Size
 from proofs.pixel_areas import Area
-from proofs.plan.entry.arranging import PrintShape, group_aspect, image_sizes, refuse_ragged
+from proofs.plan.entry.arranging import group_aspect, image_sizes, refuse_ragged
 from proofs.plan.entry.board import Layout, Picture
 from proofs.plan.entry.facts import PhotoFacts
 from proofs.plan.entry.hanging import as_hung, board_for
+from proofs.plan.entry.in_openings import (
+    refuse_idle_places,
+    refuse_off_board,
+    way_up,
+    wishes_for,
+)
 from proofs.plan.entry.layout import lay_out
-from proofs.plan.entry.sizing import ImageSize, SizeBounds, crop_box, pixel_size
+from proofs.plan.entry.sizing import ImageSize, PrintShape, SizeBounds, crop_box, pixel_size
 from proofs.plan.entry.tolerances import tolerances
 from proofs.plan.tones.tone import DEFAULT_BRACKET, Variant, bracket
 from proofs.records.cells import FROM_LIGHT
@@ -19,7 +25,7 @@ from proofs.records.job import Job
 from proofs.records.labs import Lab
 from proofs.records.mounts import Mount
 from proofs.records.papers import Paper
-from proofs.records.size_and_crop import SizeWish
+from proofs.records.size_and_crop import SizeKind, SizeWish
 
 _SMALLEST_MM = 5
 
@@ -74,6 +80,12 @@ class Plan:
     has_own_paper: bool = False
 
     @property
+    def is_ready_cut(self) -> bool:
+        """Whether its mats exist already: the mount gives their opening, and the entry takes it."""
+        takes = all(wish.kind == SizeKind.LARGEST for wish in self.entry.sizes)
+        return self.mount.opening is not None and takes
+
+    @property
     def paper_words(self) -> str:
         """The paper in the lab's words, or else in those of its profile."""
         return self.lab_paper or self.paper.title
@@ -98,24 +110,11 @@ def plan_entry(job: Job, entry: Entry, *facts: PhotoFacts) -> Plan:
     """
     mount, lab_paper = job.mount_named(entry.mount), job.lab.paper_named(entry.paper)
     paper = job.paper_named(lab_paper)
-    arrangement = entry.arrangement or mount.arrangement
-    rows = arrangement.rows(len(entry.pictures))
-    crops = [_crop(wish, fact) for wish, fact in zip(entry.pictures, facts, strict=True)]
-    shapes = [shape for _, shape in crops]
-    refuse_ragged(arrangement, shapes, rows)
-    board = board_for(group_aspect(shapes, rows), entry.board, mount, job.rules)
-    images = image_sizes(entry.sizes, shapes, _bounds(job, mount, board), rows)
-    layout = lay_out(mount, board, *(image.size for image in images), rows=rows)
-    sheets = (next(iter(fitting_sheets(job.lab, p)), None) for p in layout.pictures)
+    parts, layout = _arranged(job, entry, mount, facts)
     _refuse_unseen(layout)
     plan = Plan(
         entry=entry,
-        parts=tuple(
-            PlannedPicture(wish, fact, crop, image, pixel_size(image, job.lab.ppi), sheet)
-            for wish, fact, (crop, _), image, sheet in zip(
-                entry.pictures, facts, crops, images, sheets, strict=True
-            )
-        ),
+        parts=parts,
         mount=mount,
         layout=layout,
         variants=steps_of(entry, job.light_bracket),
@@ -128,6 +127,32 @@ def plan_entry(job: Job, entry: Entry, *facts: PhotoFacts) -> Plan:
     return plan
 
 
+def _arranged(
+    job: Job, entry: Entry, mount: Mount, facts: Sequence[PhotoFacts]
+) -> tuple[tuple[PlannedPicture, ...], Layout]:
+    """The pictures of an entry at their sizes, and where they are on the board."""
+    arrangement, wishes = entry.arrangement or mount.arrangement, wishes_for(mount, entry.sizes)
+    rows = arrangement.rows(len(entry.pictures))
+    crops = [_crop(wish, fact) for wish, fact in zip(entry.pictures, facts, strict=True)]
+    shapes = [shape for _, shape in crops]
+    refuse_ragged(arrangement, shapes, rows)
+    asked = entry.board or way_up(wishes, shapes)
+    board = board_for(group_aspect(shapes, rows), asked, mount, job.rules)
+    images = image_sizes(wishes, shapes, _bounds(job, mount, board), rows)
+    openings = [image.opening for image in images]
+    layout = lay_out(mount, board, *(image.size for image in images), rows=rows, openings=openings)
+    refuse_off_board(layout, openings)
+    refuse_idle_places(shapes, openings, mount)
+    sheets = (next(iter(fitting_sheets(job.lab, p)), None) for p in layout.pictures)
+    parts = tuple(
+        PlannedPicture(wish, fact, crop, image, pixel_size(image, job.lab.ppi), sheet)
+        for wish, fact, (crop, _), image, sheet in zip(
+            entry.pictures, facts, crops, images, sheets, strict=True
+        )
+    )
+    return parts, layout
+
+
 def papers_of(plans: Iterable[Plan]) -> tuple[str, ...]:
     """Return the papers of these plans in words, each once, in the order of the plans."""
     return tuple(dict.fromkeys(plan.paper_words for plan in plans))
@@ -135,8 +160,8 @@ def papers_of(plans: Iterable[Plan]) -> tuple[str, ...]:
 
 def _crop(wish: PictureWish, facts: PhotoFacts) -> tuple[Area, PrintShape]:
     hung = as_hung(facts.pixels, wish.top_edge)
-    aspect = wish.crop.aspect if wish.crop else hung.aspect
-    return crop_box(hung, wish.crop), PrintShape(aspect, is_cropped=bool(wish.crop))
+    aspect = wish.crop.aspect if wish.crop and wish.crop.aspect else hung.aspect
+    return crop_box(hung, wish.crop), PrintShape(aspect, wish.crop)
 
 
 def _refuse_unseen(layout: Layout) -> None:
