@@ -41,9 +41,7 @@ def _pair(names: Sequence[str], area: Area, seen: SeenMark, *, ppi: int, setter:
         marks.append(Placed(name, left, _POINTER, width, height, Box(0, 0, 1, 1)))
         marks += frame(left, _POINTER, width, height, line=HAIRLINE, colour=HAIR)
         marks.append(Line((left + x, 0), (left + x, _POINTER - 0.5), _THICK, INK))
-        beyond = 0.0 if n == 0 else left + width + 0.5
-        level = _POINTER + y
-        marks.append(Line((beyond, level), (beyond + _POINTER - 0.5, level), _THICK, INK))
+    marks.append(Line((0, _POINTER + y), (_POINTER - 0.5, _POINTER + y), _THICK, INK))
     caption = f"{seen.number} · {what(seen.mark)}"
     words = setter.paragraph(caption, CAPTION, setter.width / COUNT - 8, most=2)
     below = _POINTER + height + _TO_CAPTION
