@@ -167,8 +167,9 @@ def _caption(image: Image.Image, pen: Pen, words: str, unit: float, *, on: Colou
     size = max(11.0, 22 * unit)
     wide = pen.width(words, REGULAR, size)
     x, y = (image.width - wide) / 2, image.height - 34 * unit
-    around = (x - size / 2, y - size, x + wide + size / 2, y + size / 2)
-    image.paste(on, (*map(math.floor, around[:2]), *map(math.ceil, around[2:])))
+    left, top = math.floor(x - size / 2), math.floor(y - size)
+    right, bottom = math.ceil(x + wide + size / 2), math.ceil(y + size / 2)
+    image.paste(on, (left, top, right, bottom))
     pen.write((x, y), words, REGULAR, size)
 
 

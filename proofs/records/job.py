@@ -6,6 +6,7 @@ from proofs.errors import UsageError
 from proofs.lengths import Length, Size, Unit, inches, millimetres
 from proofs.records.cutters import Cutter
 from proofs.records.labs import Lab
+from proofs.records.metadata_wish import LINE_EXPECTED, read_credit_line
 from proofs.records.mounts import Mount
 from proofs.records.papers import Paper, Sharpening
 from proofs.records.rules import Rules
@@ -106,16 +107,28 @@ class JobFile:
     light: str = ""
     profiles: str = ""
     finished_under: str = ""
+    inspection: str = ""
     shelf: str = ""
     pictures: str = ""
+    copyright: str = field(default="", kw_only=True)
+    creator: str = field(default="", kw_only=True)
     exhibitor: Exhibitor = field(default=NO_EXHIBITOR, kw_only=True)
 
 
 def read_job_file(table: Table) -> JobFile:
     """Return the contents of a job file."""
-    places = ("profiles", "finished_under", "shelf", "pictures")
-    names = [table.text(key, default="") for key in (*_PROFILE_KEYS, *places)]
+    others = ("profiles", "finished_under", "inspection", "shelf", "pictures")
+    names = [table.text(key, default="") for key in (*_PROFILE_KEYS, *others)]
     whose = table.table("exhibitor")
     exhibitor = Exhibitor(*(whose.text(key, default="") for key in ("name", "address")))
+    lines = {key: _credit_line(table, key) for key in ("copyright", "creator")}
     table.refuse_unknown()
-    return JobFile(*names, exhibitor=exhibitor)
+    return JobFile(*names, **lines, exhibitor=exhibitor)
+
+
+def _credit_line(table: Table, key: str) -> str:
+    try:
+        return read_credit_line(table.text(key, default=""))
+    except ValueError:
+        table.refuse(key, LINE_EXPECTED)
+        return ""

@@ -132,8 +132,8 @@ def plain_labels(season: Season) -> bytes:
 
 
 def labels_on_sheets(season: Season) -> bytes:
-    """Return the labels on a sheet that has room for long titles."""
-    return _labels(season, "a4-2x4" if season.paper == "a4" else "letter-2x3")
+    """Return the labels on the sheets with the smallest labels."""
+    return _labels(season, "a4-2x5" if season.paper == "a4" else "letter-2x5")
 
 
 def _labels(season: Season, sheet: str) -> bytes:

@@ -29,7 +29,9 @@ from proofs.run.json_report import (
     size_record,
 )
 
-SCHEMA = 4  # 1 had no companions; 2 other names for marks in margins; 3 one overlap for all sides
+# 1 had no companions; 2 had other names for what is printed in the margin; 3 had one overlap for
+# all sides, and did not state what metadata the files carry.
+SCHEMA = 4
 KIND = "delivery"
 _LAB_PLAIN = (
     *("name", "title", "ppi", "format", "bits", "quality", "compression", "intent"),
@@ -51,8 +53,9 @@ def delivery_record(delivery: Delivery) -> dict[str, JsonValue]:
         "icc_sha256": delivery.icc_sha256,
         "white": list(delivery.white),
         "rules": delivery.rules or None,
-        "copyright": delivery.copyright or None,
-        "keeps_metadata": delivery.keeps_metadata,
+        "metadata_kept": delivery.metadata.kept,
+        "copyright": delivery.metadata.copyright or None,
+        "creator": delivery.metadata.creator or None,
         "needed_by": delivery.needed_by.isoformat() if delivery.needed_by else None,
         "prints": delivery.prints,
         "cost": f"{cost:.2f}" if cost is not None else None,
@@ -102,7 +105,10 @@ def refusals_record(refusals: Sequence[Refusal]) -> dict[str, JsonValue]:
     return {"refused": [asdict(refusal) for refusal in refusals]}
 
 
-_FACTS_PLAIN = ("format", "ppi", "bits", "channels", "icc", "icc_sha256", "encoding", "copyright")
+_FACTS_PLAIN = (
+    *("format", "ppi", "bits", "channels", "icc", "icc_sha256", "encoding", "copyright"),
+    "creator",
+)
 
 
 def _catalogue(catalogue: Catalogue) -> dict[str, JsonValue]:
@@ -114,6 +120,8 @@ def facts_record(facts: FileFacts) -> dict[str, JsonValue]:
     return {
         "pixels": pixels_record(facts.pixels),
         **{key: getattr(facts, key) for key in _FACTS_PLAIN},
+        "title_inside": facts.title or None,
+        "carries": list(facts.extras),
         "bytes": facts.size_bytes,
     }
 
@@ -125,6 +133,5 @@ def _copy(copy: ScreenCopy) -> dict[str, JsonValue]:
         "title": copy.title,
         "category": copy.category,
         **facts_record(copy.facts),
-        "title_inside": copy.facts.title or None,
         "sha256": copy.sha256,
     }
