@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from proofs.lengths import ZERO, Length, Size
 from proofs.pages.bench.shelf import (
     board_words,
-    bought_words,
+    bought_lines,
     left_parts,
     price_words,
-    taken_words,
+    taken_lines,
 )
 from proofs.pages.drawing import Block, Mark, across, frame, in_rows, rectangle, stacked
 from proofs.pages.flow import FlowPart, PageLayout
@@ -97,28 +97,25 @@ def _edges(edge: Length) -> str:
 
 def _to_buy(boards: MaterialList, marks: Marks, setter: Setter) -> Block:
     """A row for each kind of board; the shelf has a column of its own if there is one."""
-    stock = boards.stock
-    if not boards.left:
-        columns = Columns(setter, (5, 3, 4))
-        head = columns.head(("board", "buy", ""))
-        rows = [_row(material, stock, columns, []) for material in boards.materials]
-    else:
-        columns = Columns(setter, (4, 5, 3, 3))
-        head = columns.head(("board", "from the shelf", "buy", ""))
-        rows = [
-            _row(material, stock, columns, [(taken_words(material, marks), FIGURE)])
-            for material in boards.materials
-        ]
-    blocks = [head, *rows]
+    has_shelf = bool(boards.left)
+    columns = Columns(setter, (4, 5, 3, 3) if has_shelf else (5, 3, 4))
+    heads = ("board", *(("from the shelf",) if has_shelf else ()), "buy", "")
+    rows = [_row(material, boards, marks, columns) for material in boards.materials]
+    blocks = [columns.head(heads), *rows]
     if price := price_words(boards):
         blocks.append(setter.paragraph(price, STRONG, setter.width))
     return stacked(blocks)
 
 
-def _row(material: Material, stock: Stock, columns: Columns, shelf: Sequence[Words]) -> Block:
-    bought = (bought_words(material.bought, stock), FIGURE_STRONG)
-    cells = [(board_words(material.kind), BODY), *shelf, bought, _note(material, stock)]
-    return columns.row(cells, most=8)
+def _row(material: Material, boards: MaterialList, marks: Marks, columns: Columns) -> Block:
+    setter, widths = columns.setter, columns.widths
+    lines = bought_lines(material.bought, boards.stock, marks)
+    bought = setter.stack([(line, FIGURE_STRONG) for line in lines], widths[-2])
+    cells: list[Words | Block] = [(board_words(material.kind), BODY)]
+    if boards.left:
+        taken = [(line, BODY) for line in taken_lines(material, marks)]
+        cells.append(setter.stack(taken, widths[1], gap=2))
+    return columns.row([*cells, bought, _note(material, boards.stock)], most=6)
 
 
 def _note(material: Material, stock: Stock) -> Words:
