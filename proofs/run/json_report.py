@@ -119,6 +119,7 @@ def _picture(part: PlannedPicture, picture: Picture) -> dict[str, JsonValue]:
     return {
         "file": part.file,
         "sheet_mm": size_record(part.sheet),
+        "edge_to_edge": part.edge is not None,
         "image_mm": size_record(picture.image.size),
         "sight_size_mm": size_record(picture.sight.size),
         "print_mm": size_record(picture.paper_edge.size if picture.paper_edge else None),

@@ -180,10 +180,11 @@ def _picture(plan: Plan, n: int) -> list[tuple[str, str]]:
     ]
     if picture.paper_edge is not None:
         lines.append(("print", f"{picture.paper_edge.size}, its edges show"))
+    sheet = str(part.sheet) if part.sheet else "none in stock is large enough"
     return [
         *lines,
-        ("sheet", str(part.sheet) if part.sheet else "none in stock is large enough"),
-        ("file", f"{part.pixels}; the picture has {part.own_ppi:.0f} ppi at this size"),
+        ("sheet", f"{sheet}, printed to the edge" if part.edge else sheet),
+        ("file", f"{part.file_pixels}; the picture has {part.own_ppi:.0f} ppi at this size"),
     ]
 
 

@@ -28,7 +28,7 @@ from proofs.run.json_report import (
     size_record,
 )
 
-SCHEMA = 3  # 1 had no companions; 2 had other names for what is printed in the margin
+SCHEMA = 4  # 2 has other names for what is printed in the margin, 3 no prints to the edge
 KIND = "delivery"
 _LAB_PLAIN = (
     *("name", "title", "ppi", "format", "bits", "quality", "compression", "intent"),
@@ -81,6 +81,7 @@ def _file(file: DeliveredFile) -> dict[str, JsonValue]:
         "paper": file.paper,
         "finish": file.finish,
         "sheet_mm": size_record(file.sheet),
+        "edge_to_edge": file.is_to_edge,
         **facts_record(file.facts),
         "image_px": area_record(file.image),
         "image_mm": size_record(file.image_size()),

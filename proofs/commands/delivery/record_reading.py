@@ -143,6 +143,7 @@ def _file(record: JsonField) -> DeliveredFile:
         verdicts=tuple(map(_finding, record["verdicts"].items(most=_MOST_LISTED))),
         missing=tuple(why.text() for why in record["not_there"].items(most=_MOST_LISTED)),
         price=record["price"].or_none(_price),
+        is_to_edge=record["edge_to_edge"].truth(),
     )
 
 

@@ -272,6 +272,7 @@ def _file(task: DeliveryTask, made: DeliveryResult) -> DeliveredFile:
         verdicts=tuple(_rule_verdicts(job, task.outcome)),
         missing=marks.missing,
         price=sheet.price,
+        is_to_edge=sheet.placing.is_to_edge,
     )
 
 

@@ -26,7 +26,7 @@ from proofs.plan.entry.mockup import PAPER, board_colour, front_colour
 from proofs.plan.entry.planning import Plan
 from proofs.records.job import Job
 from proofs.records.mounts import WindowKind
-from proofs.run.print_files import print_base
+from proofs.run.print_files import image_base, print_base
 
 _PREVIEW_PX = 500
 
@@ -81,7 +81,8 @@ def make_lab_sheet(task: DeliveryTask) -> DeliveryResult:
         images.append(variant_image(base, job.lab, sheet.density))
         digests.append(photograph.sha256)
         found += photograph.facts.notes
-        found += uniform_edge_findings(edge_lines(base), task.plan, n, job.lab.ppi)
+        lines = edge_lines(image_base(base, task.plan.parts[n]))
+        found += uniform_edge_findings(lines, task.plan, n, job.lab.ppi)
         kept = kept if images[1:] else _metadata_to_keep(task.options, photograph)
     extras = margin_greys(
         sheet.margin_marks,

@@ -3,6 +3,7 @@
 import datetime
 from collections import Counter
 from collections.abc import Iterable, Sequence
+from fractions import Fraction
 
 from proofs.findings import Finding, Severity, Status
 from proofs.lengths import Edge
@@ -36,7 +37,7 @@ def check(job: Job, plan: Plan) -> tuple[Finding, ...]:
     """Return all findings on one entry by itself, the most serious first."""
     found = [*with_remedies(job, plan, size_findings(job, plan))]
     notes = dict.fromkeys(note for part in plan.parts for note in part.facts.notes)
-    found += [*notes, *_resolution(plan), *_sheet(job, plan), *_turned(plan)]
+    found += [*notes, *_resolution(plan), *_sheet(job, plan), *_edges(job, plan), *_turned(plan)]
     if job.rules:
         found += mount_findings(job.rules, plan)
     return by_severity(found)
@@ -65,6 +66,20 @@ def _sheet(job: Job, plan: Plan) -> list[Finding]:
     needed = plan.layout.pictures[sheets.index(None)].paper_needed
     message = f"no paper sheet of {job.lab.name!r} is large enough: it needs {needed} and a margin"
     return [Finding("sheet", Severity.WARNING, message, str(needed))]
+
+
+def _edges(job: Job, plan: Plan) -> list[Finding]:
+    """What the lab may take off prints to the edge: by trimming, and by enlarging too much."""
+    found, lab = [], job.lab
+    for part, edge in ((part, part.edge) for part in plan.parts if part.edge):
+        lost = lab.edge_loss + edge.sheet.longest * Fraction(str(lab.scale_error)) * Fraction(1, 2)
+        which = f"picture {plan.parts.index(part) + 1} is " if len(plan.parts) > 1 else ""
+        message = (
+            f"{which}printed to the edge of {edge.sheet}: the lab may take up to {lost} off each"
+            " side of the picture, so keep what matters away from its edges"
+        )
+        found.append(Finding("edges", Severity.NOTE, message, lost.mm, None, "mm"))
+    return found
 
 
 def _turned(plan: Plan) -> list[Finding]:

@@ -24,8 +24,8 @@ def with_windows(
 ) -> Plan:
     """Return the plan with these cuts, one tuple for each window, in the windows' order.
 
-    Images keep their sizes unless others are given. They stay centred behind their windows, or as
-    far off centre as they were.
+    Images keep their sizes unless others are given, as measured. They stay centred behind their
+    windows, or as far off centre as they were.
     """
     layout = plan.layout
     sizes = images or [picture.image.size for picture in layout.pictures]
@@ -34,6 +34,8 @@ def with_windows(
         _moved(picture, cuts[picture.cuts], size)
         for picture, size in zip(layout.pictures, sizes, strict=True)
     )
+    if images:  # what was measured has been trimmed
+        moved = tuple(replace(picture, untrimmed=ZERO) for picture in moved)
     seen = tuple(_seen(plan.mount, picture, moved) for picture in moved)
     return replace(plan, layout=on_board(layout.board, seen))
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from proofs.findings import Finding
-from proofs.lengths import Length, PixelSize, Size
+from proofs.lengths import ZERO, Length, PixelSize, Size
 from proofs.pixel_areas import Area
 from proofs.plan.checks.limits import Seen, visible_findings
 from proofs.plan.checks.outcomes import possible_sizes, seen_through, size_on_paper
@@ -51,7 +51,8 @@ class DeliveredFile:
     ``image`` and ``margin_marks`` are the areas of the picture and of everything else printed, in
     pixels. The mat hides ``hidden`` of the image on each side; ``opening`` is the limiting edge.
     Each visible side may be off by ``slack``. ``limits`` are the rules' limits on the visible
-    size, as far as this file alone decides them; ``verdicts`` are the findings on all rules.
+    size, as far as this file alone decides them; ``verdicts`` are the findings on all rules. With
+    ``is_to_edge`` the picture fills the file, and ``image`` is what the lab leaves of it at least.
     """
 
     file: str
@@ -72,6 +73,12 @@ class DeliveredFile:
     verdicts: tuple[Finding, ...]
     missing: tuple[str, ...] = ()
     price: Decimal | None = None
+    is_to_edge: bool = False
+
+    @property
+    def picture(self) -> Area:
+        """The area of the file that the picture covers, in pixels."""
+        return Area.of(self.facts.pixels) if self.is_to_edge else self.image
 
     @property
     def made_of(self) -> tuple[str, ...]:
@@ -160,13 +167,15 @@ def for_the_lab(delivery: Delivery) -> Delivery:
     return replace(delivery, catalogue=None, soft_proof=None)
 
 
-def sight_findings(file: DeliveredFile, ppi: float) -> tuple[Finding, ...]:
+def sight_findings(lab: Lab, file: DeliveredFile, ppi: float) -> tuple[Finding, ...]:
     """Return the findings of the rules on the visible size of a file at this resolution.
 
     Its sides come from whole pixels, so they are judged with half a pixel to spare.
     """
     found = []
+    untrimmed = lab.edge_loss if file.is_to_edge and file.opening is None else ZERO
     for image in possible_sizes(file.image.size, ppi):
         sight = seen_through(file.opening, file.hidden, image)
-        found.append(visible_findings(file.limits, [Seen(sight, file.slack)]))
+        seen = Seen(sight, file.slack, untrimmed=untrimmed)
+        found.append(visible_findings(file.limits, [seen]))
     return min(found, key=badness)

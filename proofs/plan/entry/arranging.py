@@ -19,6 +19,7 @@ from proofs.plan.entry.sizing import (
     image_size,
     keeps_border,
     largest_that,
+    on_sheet,
     wished_sides,
     with_side,
 )
@@ -58,10 +59,17 @@ def image_sizes(
 ) -> tuple[ImageSize, ...]:
     """Return the images that the cell ``size`` asks for: one wish for all, or one for each.
 
-    Raises ``ValueError`` if no images can have that size.
+    Each print to the edge has a sheet of its own. Raises ``ValueError`` if no images can have that
+    size.
     """
-    if len(shapes) == 1 or len(wishes) > 1:
-        each = tuple(wishes) if len(wishes) > 1 else (wishes[0],) * len(shapes)
+    if bounds.mount.common and len(shapes) > 1 and SizeKind.SHEET in {w.kind for w in wishes}:
+        raise ValueError(
+            "size: all pictures of this mount are on one print; write a size for the images"
+        )
+    is_each = len(shapes) == 1 or len(wishes) > 1 or wishes[0].kind == SizeKind.PRINT
+    wishes = [on_sheet(wish, bounds) for wish in wishes]
+    if is_each:
+        each = wishes if len(wishes) > 1 else wishes * len(shapes)
         if len(shapes) > 1 and any(wish.kind == SizeKind.LARGEST for wish in each):
             raise ValueError(
                 "size: 'largest' is for all pictures of a board together; write it once,"

@@ -127,7 +127,8 @@ class Picture:
     ``cuts`` holds the window's cut in each mat, that of the top mat first; without a window it is
     empty. ``hidden`` is how much of the image the mat covers on each side, ``seen_paper`` how much
     paper is visible round the image. ``paper_edge`` is the edge of the print if it is visible,
-    otherwise None; ``paper_needed`` is the least paper for the image and all visible paper.
+    otherwise None; ``paper_needed`` is the least paper for the image and all visible paper. A print
+    to the edge reaches up to ``untrimmed`` beyond its image if the lab trims less than it may.
     """
 
     image: Opening
@@ -138,6 +139,7 @@ class Picture:
     paper_needed: Size
     paper_edge: Opening | None = None
     is_oval: bool = False
+    untrimmed: Length = ZERO
 
     @property
     def back(self) -> Opening | None:

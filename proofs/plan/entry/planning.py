@@ -2,11 +2,14 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from fractions import Fraction
+from functools import partial
 
-from proofs.lengths import Edge, Length, PixelSize, Size
-from proofs.pixel_areas import Area
+from proofs.lengths import NM_PER_INCH, Edge, Length, PixelSize, Size
+from proofs.pixel_areas import Area, pixels_at_least
 from proofs.plan.entry.arranging import PrintShape, group_aspect, image_sizes, refuse_ragged
 from proofs.plan.entry.board import Layout, Picture
+from proofs.plan.entry.edge_prints import EdgePrint, edge_print, refuse_white
 from proofs.plan.entry.facts import PhotoFacts
 from proofs.plan.entry.hanging import as_hung, board_for
 from proofs.plan.entry.layout import lay_out
@@ -19,7 +22,7 @@ from proofs.records.job import Job
 from proofs.records.labs import Lab
 from proofs.records.mounts import Mount
 from proofs.records.papers import Paper
-from proofs.records.size_and_crop import SizeWish
+from proofs.records.size_and_crop import LARGEST, SizeKind, SizeWish
 
 _SMALLEST_MM = 5
 
@@ -28,7 +31,9 @@ _SMALLEST_MM = 5
 class PlannedPicture:
     """One picture of an entry as planned: how it is turned and cropped, its image and its sheet.
 
-    ``sheet`` is the smallest paper sheet that is large enough, or None.
+    ``crop`` and ``pixels`` are those of the image. ``sheet`` is the sheet that the entry names, or
+    the smallest paper sheet that is large enough, or None. ``edge`` is None unless the picture is
+    printed to the edge of its sheet; then its file holds more than the image.
     """
 
     wish: PictureWish
@@ -37,6 +42,22 @@ class PlannedPicture:
     image: ImageSize
     pixels: PixelSize
     sheet: Size | None
+    edge: EdgePrint | None = None
+
+    @property
+    def file_crop(self) -> Area:
+        """The part of the picture that is in its print file."""
+        return self.edge.crop if self.edge else self.crop
+
+    @property
+    def file_pixels(self) -> PixelSize:
+        """The size of its print file."""
+        return self.edge.pixels if self.edge else self.pixels
+
+    @property
+    def image_area(self) -> Area:
+        """Where the image lies in its print file; the lab may trim the rest."""
+        return self.edge.image_area(self.pixels) if self.edge else Area.of(self.pixels)
 
     @property
     def file(self) -> str:
@@ -100,22 +121,21 @@ def plan_entry(job: Job, entry: Entry, *facts: PhotoFacts) -> Plan:
     paper = job.paper_named(lab_paper)
     arrangement = entry.arrangement or mount.arrangement
     rows = arrangement.rows(len(entry.pictures))
-    crops = [_crop(wish, fact) for wish, fact in zip(entry.pictures, facts, strict=True)]
-    shapes = [shape for _, shape in crops]
+    crops = [
+        _cropped(job.lab, entry.size_of(n), wish, fact)
+        for n, (wish, fact) in enumerate(zip(entry.pictures, facts, strict=True))
+    ]
+    shapes = [crop.shape for crop in crops]
+    refuse_white(mount, (crop.edge for crop in crops))
     refuse_ragged(arrangement, shapes, rows)
     board = board_for(group_aspect(shapes, rows), entry.board, mount, job.rules)
     images = image_sizes(entry.sizes, shapes, _bounds(job, mount, board), rows)
     layout = lay_out(mount, board, *(image.size for image in images), rows=rows)
-    sheets = (next(iter(fitting_sheets(job.lab, p)), None) for p in layout.pictures)
+    layout = replace(layout, pictures=_with_untrimmed(layout.pictures, crops, job.lab))
     _refuse_unseen(layout)
     plan = Plan(
         entry=entry,
-        parts=tuple(
-            PlannedPicture(wish, fact, crop, image, pixel_size(image, job.lab.ppi), sheet)
-            for wish, fact, (crop, _), image, sheet in zip(
-                entry.pictures, facts, crops, images, sheets, strict=True
-            )
-        ),
+        parts=tuple(map(partial(_part, job.lab), crops, images, layout.pictures)),
         mount=mount,
         layout=layout,
         variants=steps_of(entry, job.light_bracket),
@@ -133,10 +153,54 @@ def papers_of(plans: Iterable[Plan]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(plan.paper_words for plan in plans))
 
 
-def _crop(wish: PictureWish, facts: PhotoFacts) -> tuple[Area, PrintShape]:
+@dataclass(frozen=True, slots=True)
+class _Cropped:
+    """A picture before its size is known: what was asked, what is cropped, and to what shape."""
+
+    wish: PictureWish
+    size: SizeWish
+    facts: PhotoFacts
+    crop: Area
+    shape: PrintShape
+    edge: EdgePrint | None = None
+
+
+def _cropped(lab: Lab, size: SizeWish, wish: PictureWish, facts: PhotoFacts) -> _Cropped:
     hung = as_hung(facts.pixels, wish.top_edge)
+    if size.kind == SizeKind.PRINT and size.box is not None:
+        edge = edge_print(lab, size.box, hung, wish.crop)
+        left = edge.sheet.grown(-lab.edge_loss)
+        shape = PrintShape(Fraction(left.width.nm, left.height.nm), is_cropped=True)
+        return _Cropped(wish, size, facts, edge.crop, shape, edge)
+    if size.kind == SizeKind.SHEET and size.box is not None and lab.sheets:
+        _refuse_other_sheet(lab, size.box)
     aspect = wish.crop.aspect if wish.crop else hung.aspect
-    return crop_box(hung, wish.crop), PrintShape(aspect, is_cropped=bool(wish.crop))
+    shape = PrintShape(aspect, is_cropped=bool(wish.crop))
+    return _Cropped(wish, size, facts, crop_box(hung, wish.crop), shape)
+
+
+def _refuse_other_sheet(lab: Lab, sheet: Size) -> None:
+    if sheet not in lab.sheets and sheet.turned not in lab.sheets:
+        sold = ", ".join(map(str, lab.sheets))
+        raise ValueError(f"size: {lab.name!r} does not sell {sheet}; write one of {sold}")
+
+
+def _with_untrimmed(
+    pictures: Sequence[Picture], crops: Sequence[_Cropped], lab: Lab
+) -> tuple[Picture, ...]:
+    """The pictures with what the lab may leave of prints to the edge beyond their images."""
+    return tuple(
+        replace(picture, untrimmed=lab.edge_loss) if crop.edge else picture
+        for picture, crop in zip(pictures, crops, strict=True)
+    )
+
+
+def _part(lab: Lab, cropped: _Cropped, image: ImageSize, picture: Picture) -> PlannedPicture:
+    edge, pixels = cropped.edge, pixel_size(image, lab.ppi)
+    crop = edge.image_crop(pixels) if edge else cropped.crop
+    sheets = (edge.sheet,) if edge else fitting_sheets(lab, picture, cropped.size)
+    sheet = next(iter(sheets), None)
+    return PlannedPicture(cropped.wish, cropped.facts, crop, image, pixels, sheet, edge)
 
 
 def _refuse_unseen(layout: Layout) -> None:
@@ -194,17 +258,23 @@ def steps_of(entry: Entry, light_bracket: tuple[float, ...] | None = None) -> tu
     return bracket((*asked, *chosen))
 
 
-def fitting_sheets(lab: Lab, picture: Picture) -> tuple[Size, ...]:
+def fitting_sheets(lab: Lab, picture: Picture, wish: SizeWish = LARGEST) -> tuple[Size, ...]:
     """Return the paper sheets that are large enough for a picture, the smallest first.
 
     The lab's white margin (at least what the lab trims off) stays free all round the image. If
-    paper is visible in the window, the sheet reaches behind the mat.
+    paper is visible in the window, the sheet reaches behind the mat. A ``wish`` for a sheet leaves
+    only that one.
     """
-    printed = picture.image.size.grown(max(lab.margin, lab.edge_loss))
-    needed = printed.united(picture.paper_needed)
-    return tuple(sheet for sheet in lab.sheets_like(needed) if sheet.holds(needed))
+    needed = picture.image.size.grown(lab.white).united(picture.paper_needed)
+    sheets = tuple(sheet for sheet in lab.sheets_like(needed) if sheet.holds(needed))
+    if wish.kind == SizeKind.SHEET and wish.box is not None:
+        return tuple(sheet for sheet in sheets if sheet in (wish.box, wish.box.turned))
+    return sheets
 
 
 def _bounds(job: Job, mount: Mount, board: Size) -> SizeBounds:
-    borders = job.rules.borders if job.rules else ()
-    return SizeBounds(mount, board, borders, tolerances(job))
+    borders, lab = job.rules.borders if job.rules else (), job.lab
+    # The white of a file is whole pixels: without rounding up, an image could miss it by one.
+    white = Length(-(-pixels_at_least(lab.white, lab.ppi) * NM_PER_INCH // lab.ppi))
+    errors = tolerances(job)
+    return SizeBounds(mount, board, borders, errors, white=white, edge_loss=lab.edge_loss)

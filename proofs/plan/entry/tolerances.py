@@ -66,7 +66,8 @@ class Tolerances:
         if not mount.has_window:
             images = [picture.image.size for picture in layout.pictures]
             grown = max(image.width for image in images), max(image.height for image in images)
-            across, down = (self._placed + side * self.share * _HALF for side in grown)
+            beyond = self._placed + max(picture.untrimmed for picture in layout.pictures)
+            across, down = (beyond + side * self.share * _HALF for side in grown)
         face = layout.borders_face
         return min(min(face.left, face.right) - across, min(face.top, face.bottom) - down)
 
@@ -97,6 +98,8 @@ def covers(job: Job, mount: Mount, layout: Layout) -> tuple[Cover, ...]:
     for picture in layout.pictures:
         inner, outer = _lines(mount, layout, picture)
         borders, slack = inner.borders_in(outer), errors.of_cover(_print(mount, layout, picture))
+        if mount.window == WindowKind.FLOAT:
+            slack = slack.extended(Size(picture.untrimmed, picture.untrimmed))
         found.append(Cover(min(borders.left, borders.right), slack.width))
         found.append(Cover(min(borders.top, borders.bottom), slack.height))
     return tuple(found)

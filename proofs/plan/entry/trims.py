@@ -50,7 +50,8 @@ def trims(plan: Plan) -> tuple[Trim, ...]:
         edges = [picture.outline for picture in layout.pictures]
     else:
         return ()
-    sheets = [part.sheet for part in plan.parts][: len(images)]
+    # The lab trims a print to the edge: nothing is left to do.
+    sheets = [part.image.size if part.edge else part.sheet for part in plan.parts][: len(images)]
     return tuple(
         Trim(edge, image.borders_in(edge), sheet)
         for edge, image, sheet in zip(edges, images, sheets, strict=True)
