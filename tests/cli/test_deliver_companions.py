@@ -155,7 +155,7 @@ def test_the_record_lists_copies_rule_and_soft_proof(made: tuple[Path, Said]) ->
         "title_inside": True,
     }
     assert record["soft_proof"]["file"] == "soft-proof.pdf"
-    assert record["schema"] == 3
+    assert record["schema"] == 4
 
 
 def test_every_key_of_the_record_is_in_the_manual(made: tuple[Path, Said]) -> None:

@@ -6,7 +6,7 @@ from proofs.commands.delivery.run import DeliveryRun
 from proofs.densities import signed
 from proofs.findings import Severity
 from proofs.pages.columns import in_columns
-from proofs.pages.delivery.order_lists import cost_words, count_words, profile_words
+from proofs.pages.delivery.order_lists import TO_EDGE, cost_words, count_words, profile_words
 from proofs.pages.wording import counted, megabytes
 from proofs.plan.delivery.catalogue import FOLDER
 from proofs.plan.delivery.deliveries import DeliveredFile, Delivery
@@ -83,5 +83,5 @@ def _row(file: DeliveredFile) -> tuple[str, ...]:
         sheet_words(file.sheet),
         made_of,
         file.file,
-        f"image {file.image_size()}",
+        f"image {file.image_size()}{TO_EDGE if file.is_to_edge else ''}",
     )

@@ -1,14 +1,19 @@
 """The order as lists: a table for a spreadsheet, and lines to key into an order form."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from proofs.pages.columns import in_columns
 from proofs.pages.wording import counted, in_words
 from proofs.plan.delivery.deliveries import DeliveredFile, Delivery
 from proofs.plan.delivery.delivery_names import sheet_words
 
-_TICKET_COLUMNS = ("file", "number", "title", "copies", "sheet", "paper", "finish", "image")
+_TICKET_COLUMNS = (
+    *("file", "number", "title", "copies", "sheet", "edge_to_edge", "paper", "finish", "image"),
+)
 _PRICED = ("price", "cost")
+
+TO_EDGE = ", to the edge"
+"""What follows the sheet of a print to the edge."""
 
 
 def ticket_rows(delivery: Delivery) -> Iterator[tuple[str, ...]]:
@@ -22,6 +27,7 @@ def ticket_rows(delivery: Delivery) -> Iterator[tuple[str, ...]]:
             file.title,
             str(file.copies),
             sheet_words(file.sheet),
+            "yes" if file.is_to_edge else "",
             file.paper,
             file.finish,
             str(file.image_size()),
@@ -51,9 +57,18 @@ def requests(delivery: Delivery) -> tuple[str, ...]:
         f"Print at 100 %: no fit, no crop, {trim}.",
         f"No correction, {sharpening}.",
         "Brightness is deliberate: do not adjust.",
-        "Leave the white margin on.",
+        *_edge_requests(delivery.files),
         "No stamps or stickers on the back.",
     )
+
+
+def _edge_requests(files: Sequence[DeliveredFile]) -> tuple[str, ...]:
+    """What is asked of the white margin, and of prints that have none."""
+    if not any(file.is_to_edge for file in files):
+        return ("Leave the white margin on.",)
+    if all(file.is_to_edge for file in files):
+        return ("Print to the edge, without a white margin.",)
+    return ("Print to the edge where the order says so.", "Leave the white margin on the others.")
 
 
 def _companion_words(delivery: Delivery) -> str:
@@ -90,4 +105,5 @@ def cost_words(delivery: Delivery) -> str:
 
 def _row(file: DeliveredFile) -> tuple[str, ...]:
     name = file.file.rpartition("/")[2]
-    return (f"{file.copies} x", sheet_words(file.sheet), ", ".join(file.made_of), name)
+    sheet = sheet_words(file.sheet) + (TO_EDGE if file.is_to_edge else "")
+    return (f"{file.copies} x", sheet, ", ".join(file.made_of), name)

@@ -121,9 +121,10 @@ def _names(file: DeliveredFile, setter: Setter) -> Block:
 
 
 def _ordered(file: DeliveredFile) -> list[Fact]:
+    sheet = ((sheet_words(file.sheet), FIGURE_STRONG),)
     facts = [
         Fact("Copies", ((str(file.copies), FIGURE_STRONG),)),
-        Fact("Sheet", ((sheet_words(file.sheet), FIGURE_STRONG),)),
+        Fact("Sheet, to the edge" if file.is_to_edge else "Sheet", sheet),
     ]
     made_of: Lines = tuple((words, BODY) for words in file.made_of)
     return [*facts, Fact("Paper and finish", made_of)] if made_of else facts
@@ -131,4 +132,5 @@ def _ordered(file: DeliveredFile) -> list[Fact]:
 
 def _image(file: DeliveredFile) -> Fact:
     lines = both_units(file.image_size())
-    return Fact("Image, without the white margin", lines, is_to_fill_in=True)
+    name = "Image, at least" if file.is_to_edge else "Image, without the white margin"
+    return Fact(name, lines, is_to_fill_in=True)

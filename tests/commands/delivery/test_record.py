@@ -72,9 +72,9 @@ def test_copies_and_soft_proof_are_given_back_too(
         [],
         {},
         {"schema": 1},
-        {"schema": 4, "program": "proofs", "kind": "delivery"},
-        {"schema": 3, "program": "proofs", "kind": "strip"},
-        {"schema": 3, "program": 7, "kind": "delivery"},
+        {"schema": 5, "program": "proofs", "kind": "delivery"},
+        {"schema": 4, "program": "proofs", "kind": "strip"},
+        {"schema": 4, "program": 7, "kind": "delivery"},
     ],
 )
 def test_anything_else_is_refused(record: Any) -> None:

@@ -41,6 +41,7 @@ from tests.workbench import (
 
 SHEET = read_size("12x8 in")
 EDGED = replace(LAB, sheets=(SHEET, *LAB.sheets), edge_to_edge=(read_size("8x12 in"),))
+TRUE_EDGED = replace(EDGED, scale_error=TRUE_LAB.scale_error)
 JOB = a_job(lab=EDGED)
 FLOATING = a_mount(window=WindowKind.FLOAT, overlap=ZERO, gap=inches("1/4"))
 
@@ -134,8 +135,8 @@ def test_the_border_of_a_bare_print_is_judged_for_one_that_is_not_trimmed() -> N
 
 
 def test_the_gap_round_a_floating_print_is_less_if_the_lab_trims_nothing() -> None:
-    layout = planned("print 12x8 in", job=a_job(FLOATING, lab=replace(TRUE_LAB, **EDGES))).layout
-    cover = covers(a_job(FLOATING, lab=replace(TRUE_LAB, **EDGES)), FLOATING, layout)[0]
+    layout = planned("print 12x8 in", job=a_job(FLOATING, lab=TRUE_EDGED)).layout
+    cover = covers(a_job(FLOATING, lab=TRUE_EDGED), FLOATING, layout)[0]
     assert cover.left == inches("1/4") - inches("1/8") - millimetres(2)
 
 
@@ -250,7 +251,6 @@ def test_a_printed_surround_has_no_largest_image_on_a_sheet() -> None:
         planned("sheet 12x8 in", job=a_job(no_window(window=WindowKind.SURROUND), lab=EDGED))
 
 
-EDGES = {"sheets": EDGED.sheets, "edge_to_edge": EDGED.edge_to_edge}
 sheets = st.builds(Size, lengths_from(90, 600), lengths_from(90, 600))
 
 
