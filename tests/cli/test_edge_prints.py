@@ -92,7 +92,7 @@ def test_nothing_is_printed_beside_a_picture_to_the_edge(made: Path) -> None:
 def test_the_order_says_which_prints_go_to_the_edge(made: Path) -> None:
     order = (made / "order.txt").read_text("utf-8")
     assert "1 x  8 × 12 in, to the edge  " in order
-    assert "Print to the edge where the order says so." in order
+    assert "Print to the edge where it says so." in order
     assert "Leave the white margin on the others." in order
 
 

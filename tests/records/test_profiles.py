@@ -246,6 +246,7 @@ most_bytes = '20 MB'
 profile = 'srgb'
 [print]
 sheets = ['8x10 in', '297x420 mm']
+edge_to_edge = ['10x8 in']
 bleed = '3 mm'
 papers = ['Lustre', 'Cotton', 'Cotton rag']
 finishes = ['matt', 'Lustre']
@@ -278,6 +279,7 @@ def test_what_a_lab_requires_of_an_order_is_read_completely() -> None:
 
 def test_a_paper_may_have_prices_of_its_own() -> None:
     lab = read_lab(table(ORDERING), "own")
+    assert lab.edge_to_edge == (read_size("10x8 in"),)
     assert lab.has_prices
     assert lab.price(read_size("8x10 in"), "Lustre") == Decimal("4.50")
     assert lab.price(read_size("10x8 in"), "Cotton") == Decimal("6.20")
@@ -311,6 +313,11 @@ def test_a_blank_finish_is_that_of_the_paper_if_the_lab_has_it() -> None:
             "10x8 in: 4.50",
             "5x7 in: 4.50",
             "sizes from the list of sheets, which does not have 5x7 in",
+        ),
+        (
+            "edge_to_edge = ['10x8 in']",
+            "edge_to_edge = ['5x7 in']",
+            "print.edge_to_edge: found ['5x7 in']; expected sizes from the list of sheets",
         ),
         ("'500 MB'", "500", "upload.most_bytes: found 500"),
         ("cotton 8x10 in", "silk 8x10 in", "or with a name of print.papers"),

@@ -68,7 +68,7 @@ def _edge_requests(files: Sequence[DeliveredFile]) -> tuple[str, ...]:
         return ("Leave the white margin on.",)
     if all(file.is_to_edge for file in files):
         return ("Print to the edge, without a white margin.",)
-    return ("Print to the edge where the order says so.", "Leave the white margin on the others.")
+    return ("Print to the edge where it says so.", "Leave the white margin on the others.")
 
 
 def _companion_words(delivery: Delivery) -> str:

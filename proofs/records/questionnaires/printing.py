@@ -91,6 +91,13 @@ LABS = (
         "8x10 in, 11x14 in, 12x16 in, 16x20 in, 20x24 in",
         form=Form.TEXTS,
     ),
+    Question(
+        "print.edge_to_edge",
+        "Which of these does it also print to the edge, without white?",
+        "8x10 in",
+        form=Form.TEXTS,
+        only_if=(("print.sheets", ()),),
+    ),
     Question("print.margin", "How much white does it need around an image?", "1/8 in", "1/8 in"),
     Question(
         "print.edge_loss",
