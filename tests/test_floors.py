@@ -26,7 +26,7 @@ FLOORS = (
     ("plan/entry", "board facts hanging layout naming tolerances sizing edge_prints arranging"),
     ("plan/entry", "planning mockup trims"),
     ("plan/checks", "outcomes limits room on_ruler size_checks gauges remedies mount_checks"),
-    ("plan/checks", "checking"),
+    ("plan/checks", "cheaper_sheets checking"),
     ("plan/sheets", "margin_line printed_pieces strip_sheet strip_packing"),
     ("plan/delivery", "zip_parts catalogue delivery_names deliveries refusals lab_sheets"),
     ("plan/delivery", "file_checks soft_proofs"),

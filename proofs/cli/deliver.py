@@ -23,7 +23,7 @@ from proofs.commands.delivery.catalogue import catalogue_rule
 from proofs.commands.delivery.order import DeliveryOptions
 from proofs.commands.delivery.record import delivery_record, refusals_record
 from proofs.commands.delivery.run import DeliveryRun, make_delivery, plan_delivery
-from proofs.commands.delivery.text import delivery_lines, density_lines, refusal_lines
+from proofs.commands.delivery.text import delivery_lines, density_lines, refusal_lines, saving_lines
 from proofs.densities import read_density
 from proofs.errors import ExitCode, UsageError, largest
 from proofs.outside.public_holidays import with_public_holidays
@@ -129,7 +129,8 @@ def _make(options: DeliveryOptions, ready: Preflight, order: ClusterOrder | None
         code = largest(ExitCode(refusal.exit_code) for refusal in refused)
         return DeliveryRun(None, refused, exit_code=code)
     plan = plan_delivery(options, ready, sheets)
-    print_lines([] if options.as_json else density_lines(sheets))
+    if not options.as_json:
+        print_lines([*density_lines(sheets), *saving_lines(ready, sheets)])
     with workers_for(plan.count, options.jobs, order=order) as workers:
         return make_delivery(plan, workers)
 

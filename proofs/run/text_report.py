@@ -9,6 +9,7 @@ from proofs.densities import signed
 from proofs.findings import Finding, Severity, Status
 from proofs.lengths import Borders, Edge, Unit
 from proofs.pages.wording import counted
+from proofs.plan.checks.checking import CHEAPER_SHEET
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.checks.room import Room, least_room
 from proofs.plan.entry.hanging import turn_in_words
@@ -59,12 +60,16 @@ def outcome_lines(outcome: Outcome, unit: Unit = Unit.IN) -> list[str]:
 
 
 def decisions(outcome: Outcome, unit: Unit, width: int | None = None) -> list[str]:
-    """Return what of an entry needs a decision: each warning, risk and fault with its remedy.
+    """Return what of an entry needs a decision: each warning, risk, fault and cheaper sheet.
 
     Lengths are in both units, first in ``unit``. If ``width`` is given, lines are wrapped there.
     """
-    serious = (f for f in outcome.findings if f.severity >= Severity.WARNING)
-    lines = (line for finding in serious for line in finding_lines(finding, unit))
+    shown = [
+        finding
+        for finding in outcome.findings
+        if finding.severity >= Severity.WARNING or finding.code == CHEAPER_SHEET
+    ]
+    lines = (line for finding in shown for line in finding_lines(finding, unit))
     return [part for line in lines for part in (_wrapped(line, width) if width else [line])]
 
 

@@ -2,17 +2,20 @@
 
 from collections.abc import Sequence
 
+from proofs.both_units import first_in
 from proofs.commands.delivery.run import DeliveryRun
 from proofs.densities import signed
 from proofs.findings import Severity
 from proofs.pages.columns import in_columns
 from proofs.pages.delivery.order_lists import TO_EDGE, cost_words, count_words, profile_words
 from proofs.pages.wording import counted, megabytes
+from proofs.plan.checks.checking import cheaper_sheet
 from proofs.plan.delivery.catalogue import FOLDER
 from proofs.plan.delivery.deliveries import DeliveredFile, Delivery
 from proofs.plan.delivery.delivery_names import sheet_words
 from proofs.plan.delivery.lab_sheets import LabSheet
 from proofs.plan.delivery.refusals import Refusal
+from proofs.run.preflight import Preflight
 from proofs.run.text_report import numbered
 
 _ALWAYS_SHOWN = ("catalogue-smaller",)
@@ -48,6 +51,22 @@ def density_lines(sheets: Sequence[LabSheet]) -> list[str]:
     numbers = [sheet.entry.number for sheet in undecided]
     density = signed(undecided[0].density)
     return [*lines, f"no step chosen, printed at {density}: {numbered(numbers)}"]
+
+
+def saving_lines(ready: Preflight, sheets: Sequence[LabSheet]) -> list[str]:
+    """Return the cheaper sheets that a slightly different image would fit, entry by entry."""
+    outcomes = {outcome.entry.number: outcome for outcome in ready.outcomes}
+    lines = []
+    for sheet in sheets:
+        outcome = outcomes[sheet.entry.number]
+        if outcome.plan is None:
+            continue
+        ordered = sheet.placing.sheet
+        found = cheaper_sheet(ready.job, outcome.plan, ordered, outcome.findings)
+        if found:
+            words = f"entry {sheet.entry.number}: {found.message}; {found.remedy}"
+            lines.append(first_in(ready.job.unit, words))
+    return lines
 
 
 def delivery_lines(delivery: Delivery, run: DeliveryRun) -> list[str]:

@@ -6,7 +6,8 @@ from collections.abc import Iterable, Sequence
 from fractions import Fraction
 
 from proofs.findings import Finding, Severity, Status
-from proofs.lengths import Edge
+from proofs.lengths import Edge, Size
+from proofs.plan.checks.cheaper_sheets import CheaperSheet, cheaper_sheets
 from proofs.plan.checks.mount_checks import met, mount_findings
 from proofs.plan.checks.remedies import with_remedies
 from proofs.plan.checks.size_checks import size_findings
@@ -24,6 +25,9 @@ _SOFT_BELOW = (
 )
 _RULES_DAYS = 365
 
+CHEAPER_SHEET = "cheaper-sheet"
+"""The code of the note on a cheaper sheet."""
+
 
 def status_of(findings: Iterable[Finding]) -> Status:
     """Return the status that findings give an entry whose photograph can be read."""
@@ -35,12 +39,49 @@ def status_of(findings: Iterable[Finding]) -> Status:
 
 def check(job: Job, plan: Plan) -> tuple[Finding, ...]:
     """Return all findings on one entry by itself, the most serious first."""
+    found = _own_findings(job, plan)
+    ordered = plan.parts[0].sheet
+    cheaper = cheaper_sheet(job, plan, ordered, found) if ordered else None
+    return by_severity([*found, cheaper] if cheaper else found)
+
+
+def cheaper_sheet(
+    job: Job, plan: Plan, ordered: Size, findings: Sequence[Finding]
+) -> Finding | None:
+    """Return a note on a cheaper sheet in place of the one ordered, or None if there is none.
+
+    With it every rule stays met, and nothing is warned of that is not among ``findings``, those on
+    the plan as it is.
+    """
+    if status_of(findings) is not Status.MET or not plan.entry.copies:
+        return None
+    known = {finding.code for finding in findings if finding.severity >= Severity.WARNING}
+    for other in cheaper_sheets(job, plan, ordered):
+        found = _own_findings(job, other.plan) if other.cell else findings
+        if {finding.code for finding in found if finding.severity >= Severity.WARNING} <= known:
+            return _cheaper(other, ordered, job.lab.currency)
+    return None
+
+
+def _cheaper(other: CheaperSheet, ordered: Size, currency: str) -> Finding:
+    saving = f"{other.saving:.2f} {currency}".rstrip()
+    message = (
+        f"an image of {other.image} fits {other.sheet}, a cheaper sheet than {ordered}: it saves"
+        f" {saving} a print"
+    )
+    remedy = f"size: {other.cell}" if other.cell else "deliver it with --cheapest"
+    figures = f"{other.saving:.2f}", None, currency or None
+    return Finding(CHEAPER_SHEET, Severity.NOTE, message, *figures, remedy)
+
+
+def _own_findings(job: Job, plan: Plan) -> list[Finding]:
+    """All findings on one entry but those on cheaper sheets."""
     found = [*with_remedies(job, plan, size_findings(job, plan))]
     notes = dict.fromkeys(note for part in plan.parts for note in part.facts.notes)
     found += [*notes, *_resolution(plan), *_sheet(job, plan), *_edges(job, plan), *_turned(plan)]
     if job.rules:
         found += mount_findings(job.rules, plan)
-    return by_severity(found)
+    return found
 
 
 def by_severity(findings: Iterable[Finding]) -> tuple[Finding, ...]:
