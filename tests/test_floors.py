@@ -15,7 +15,8 @@ PROGRAM = Path(__file__).parents[1] / "proofs"
 
 FLOORS = (
     ("", "errors lengths measures both_units densities findings pixel_areas"),
-    ("records", "cells arrangements rows dialects faults tables rules mounts papers labs cutters"),
+    ("records", "cells arrangements rows dialects faults tables rules mounts papers"),
+    ("records", "lab_charges labs cutters"),
     ("records", "lights stock timetables page_sizes label_sheets job columns ruler_readings"),
     ("records", "size_and_crop entries new_pictures json_values stored_values toml_lines"),
     ("records", "inspections spotted"),
@@ -28,7 +29,8 @@ FLOORS = (
     ("plan/checks", "outcomes limits room on_ruler size_checks gauges remedies mount_checks"),
     ("plan/checks", "cheaper_sheets checking"),
     ("plan/sheets", "margin_line printed_pieces strip_sheet strip_packing"),
-    ("plan/delivery", "zip_parts catalogue delivery_names deliveries refusals lab_sheets"),
+    ("plan/delivery", "zip_parts catalogue delivery_names deliveries order_totals refusals"),
+    ("plan/delivery", "lab_sheets"),
     ("plan/delivery", "file_checks soft_proofs"),
     ("plan/making", "keys recipes keeping"),
     ("plan/cutting", "marks tiling templates corners cut_lines openings rounding staircases"),
@@ -55,7 +57,7 @@ FLOORS = (
     ("pages/bench", "pages"),
     ("pages/templates", "tile frame figures pages"),
     ("pages/labels", "face front_and_back pages"),
-    ("pages/delivery", "order_lists ticket margin_line"),
+    ("pages/delivery", "totals order_lists ticket margin_line"),
     ("pages/soft_proof", "entry pages"),
     ("pages/inspection", "results leaders whole_picture crops picture_page pages"),
     ("outside", "files picture_folder versions temporary_folders public_holidays profiles"),

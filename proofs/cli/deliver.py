@@ -15,6 +15,7 @@ from proofs.cli.options import (
     read_by,
     sharpen_option,
     soft_proof_option,
+    timetable_option,
     today,
 )
 from proofs.cli.output import files_line, print_faults, print_lines, print_record
@@ -28,13 +29,11 @@ from proofs.densities import read_density
 from proofs.errors import ExitCode, UsageError, largest
 from proofs.outside.public_holidays import with_public_holidays
 from proofs.pages.wording import counted
-from proofs.plan.bench.timetable import prints_too_late
+from proofs.plan.bench.timetable import late_prints
 from proofs.plan.delivery.lab_sheets import lab_sheets
 from proofs.run.cluster_order import ClusterOrder, cluster_order
 from proofs.run.inputs import read_inputs
 from proofs.run.preflight import Preflight, preflight
-
-_TIMETABLE = "usual"  # for how long prints take
 
 
 def _one_line(context: click.Context, option: click.Parameter, value: str) -> str:
@@ -67,6 +66,7 @@ def _one_line(context: click.Context, option: click.Parameter, value: str) -> st
 )
 @click.option("--keep-metadata", is_flag=True, help="Keep EXIF, XMP and IPTC in the files.")
 @date_option("--needed-by", help="The day by which the prints are needed; printed on the ticket.")
+@timetable_option("Working days that the prints take, to compare that day with.")
 @click.option(
     "--catalogue",
     is_flag=True,
@@ -105,10 +105,7 @@ def deliver(options: DeliveryOptions) -> None:
         raise UsageError("name the lab that the delivery is for: --lab NAME, or lab in job.toml")
     ready = preflight(inputs, font=options.font, today=today())
     print_lines([] if options.as_json else ready.notes)
-    if options.needed_by and not options.as_json:
-        usual = inputs.source.folders.timetable(_TIMETABLE)
-        worked = with_public_holidays(usual, today())
-        print_lines(filter(None, [prints_too_late(worked, options.needed_by, today())]))
+    print_lines([] if options.as_json else _late_prints(options, ready))
     if options.cheapest and not ready.job.lab.has_prices:
         raise UsageError(f"--cheapest: the lab profile {ready.job.lab.name!r} lists no prices")
     run = _make(options, ready, cluster_order(options, ready))
@@ -119,6 +116,18 @@ def deliver(options: DeliveryOptions) -> None:
     else:
         _print_run(run, options.out)
     sys.exit(run.exit_code)
+
+
+def _late_prints(options: DeliveryOptions, ready: Preflight) -> tuple[str, ...]:
+    """What to say of the day by which the prints are needed, for themselves or for the rules."""
+    timetable = ready.inputs.source.folders.timetable(options.timetable)
+    rules = ready.job.rules
+    return late_prints(
+        with_public_holidays(timetable, today()),
+        today(),
+        needed_by=options.needed_by,
+        closing=rules.closing_date if rules else None,
+    )
 
 
 def _make(options: DeliveryOptions, ready: Preflight, order: ClusterOrder | None) -> DeliveryRun:

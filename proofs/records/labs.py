@@ -9,6 +9,7 @@ from decimal import Decimal
 
 from proofs.lengths import ZERO, Length, Size
 from proofs.measures import read_size
+from proofs.records.lab_charges import NO_CHARGES, Charges, read_charges
 from proofs.records.tables import Profile, Table
 
 COLOUR_SPACES = ("srgb", "a98-rgb", "display-p3")  # named as in CSS Color 4
@@ -71,7 +72,8 @@ class Lab(Profile):
     longer side of a file. It, ``most_bytes`` and ``upload_most_bytes`` are None for no limit.
     ``papers`` and ``finishes`` are the lab's own names, the default first. ``paper_profiles`` are
     pairs of such a name and the name of our profile for that paper. ``prices`` are those of a sheet
-    of any paper, and ``paper_prices`` those of a sheet of one paper, in ``currency``.
+    of any paper, and ``paper_prices`` those of a sheet of one paper, in ``currency``; ``charges``
+    are what an order costs besides.
 
     A soft proof warns if more than ``lost_share`` of an image is off by ``loss`` in CIEDE2000.
     """
@@ -104,6 +106,7 @@ class Lab(Profile):
     paper_profiles: tuple[tuple[str, str], ...] = ()
     paper_prices: tuple[tuple[str, Size, Decimal], ...] = ()
     edge_to_edge: tuple[Size, ...] = ()
+    charges: Charges = NO_CHARGES
 
     @property
     def white(self) -> Length:
@@ -220,6 +223,7 @@ def _with_ordering(lab: Lab, table: Table) -> Lab:
         most_bytes=file.bytes_or_none("most_bytes"),
         upload_most_bytes=table.table("upload").bytes_or_none("most_bytes"),
         edge_to_edge=_edge_to_edge(paper, lab.sheets),
+        charges=read_charges(table.table("order")),
         papers=papers,
         finishes=paper.texts("finishes"),
         prices=tuple((size, price) for name, size, price in prices if not name),

@@ -16,7 +16,8 @@ from proofs.run.workers import Trouble
 class DeliveryOptions(EntriesOptions):
     """The options of ``deliver``.
 
-    ``copyright`` is a line for every file, or blank; ``needed_by`` is printed on the ticket.
+    ``copyright`` is a line for every file, or blank; ``needed_by`` is printed on the ticket, and
+    compared with the ``timetable``.
     ``sharpen``, ``paper_size``, ``jobs``, ``cluster`` and ``again`` are as in ``MakeOptions``.
     """
 
@@ -29,6 +30,7 @@ class DeliveryOptions(EntriesOptions):
     copyright: str = ""
     keep_metadata: bool = False
     needed_by: datetime.date | None = None
+    timetable: str = "usual"
     catalogue: bool = False
     soft_proof: bool = False
     as_zip: bool = False

@@ -232,6 +232,7 @@ def _delivery(plan: DeliveryPlan, made: _Made) -> Delivery:
         copyright=options.copyright,
         keeps_metadata=options.keep_metadata,
         needed_by=options.needed_by,
+        customer=plan.ready.inputs.source.job_file.customer,
     )
 
 

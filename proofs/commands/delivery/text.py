@@ -7,13 +7,15 @@ from proofs.commands.delivery.run import DeliveryRun
 from proofs.densities import signed
 from proofs.findings import Severity
 from proofs.pages.columns import in_columns
-from proofs.pages.delivery.order_lists import TO_EDGE, cost_words, count_words, profile_words
+from proofs.pages.delivery.order_lists import count_words, profile_words
+from proofs.pages.delivery.totals import TO_EDGE, cost_words, sum_rows
 from proofs.pages.wording import counted, megabytes
 from proofs.plan.checks.checking import cheaper_sheet
 from proofs.plan.delivery.catalogue import FOLDER
 from proofs.plan.delivery.deliveries import DeliveredFile, Delivery
 from proofs.plan.delivery.delivery_names import sheet_words
 from proofs.plan.delivery.lab_sheets import LabSheet
+from proofs.plan.delivery.order_totals import order_totals
 from proofs.plan.delivery.refusals import Refusal
 from proofs.run.preflight import Preflight
 from proofs.run.text_report import numbered
@@ -80,7 +82,14 @@ def delivery_lines(delivery: Delivery, run: DeliveryRun) -> list[str]:
     )
     size = megabytes(sum(file.facts.size_bytes for file in delivery.files))
     lines += ["", f"{count_words(delivery)}, {size}; {profile_words(delivery)}"]
-    return [*lines, *filter(None, [cost_words(delivery), _companions_line(delivery)])]
+    return [*lines, *filter(None, [_cost_line(delivery), _companions_line(delivery)])]
+
+
+def _cost_line(delivery: Delivery) -> str:
+    """What is to pay, and of what it is made up; blank if no price is known."""
+    sums = ", ".join(f"{name.lower()} {amount}" for name, amount in sum_rows(delivery))
+    words = cost_words(delivery)
+    return f"{words} ({sums})" if order_totals(delivery).is_more_than_prints else words
 
 
 def _companions_line(delivery: Delivery) -> str:

@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from proofs.pages.columns import in_columns
+from proofs.pages.delivery.totals import TO_EDGE, cost_words, total_lines
 from proofs.pages.wording import counted, in_words
 from proofs.plan.delivery.deliveries import DeliveredFile, Delivery
 from proofs.plan.delivery.delivery_names import sheet_words
@@ -11,9 +12,6 @@ _TICKET_COLUMNS = (
     *("file", "number", "title", "copies", "sheet", "edge_to_edge", "paper", "finish", "image"),
 )
 _PRICED = ("price", "cost")
-
-TO_EDGE = ", to the edge"
-"""What follows the sheet of a print to the edge."""
 
 
 def ticket_rows(delivery: Delivery) -> Iterator[tuple[str, ...]]:
@@ -44,8 +42,10 @@ def order_text(delivery: Delivery) -> str:
         head.append(f"Needed by {in_words(delivery.needed_by)}")
     if cost := cost_words(delivery):
         head.append(cost)
+    whom = ["", "For", *delivery.customer.lines] if delivery.customer.lines else []
     aside = [not_for_printing(delivery)] if delivery.companions else []
-    return "\n".join([*head, "", *lines, "", *requests(delivery), *aside, ""])
+    asked = [*requests(delivery), *aside]
+    return "\n".join([*head, *whom, "", *lines, "", *total_lines(delivery), *asked, ""])
 
 
 def requests(delivery: Delivery) -> tuple[str, ...]:
@@ -92,15 +92,6 @@ def profile_words(delivery: Delivery) -> str:
     """Return what kind of files they are, in a line."""
     lab, facts = delivery.lab, delivery.files[0].facts
     return f"{lab.format.upper()}, {lab.bits}-bit, {lab.ppi} ppi, profile {facts.icc} embedded"
-
-
-def cost_words(delivery: Delivery) -> str:
-    """Return what the prints cost, as far as is known, or nothing."""
-    cost, lacking = delivery.cost, delivery.unpriced
-    if cost is None:
-        return ""
-    words = f"Cost {cost:.2f} {delivery.lab.currency}".rstrip()
-    return f"{words}, without {counted(lacking, 'print')} of unknown price" if lacking else words
 
 
 def _row(file: DeliveredFile) -> tuple[str, ...]:

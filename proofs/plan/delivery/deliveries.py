@@ -10,6 +10,7 @@ from proofs.pixel_areas import Area
 from proofs.plan.checks.limits import Seen, visible_findings
 from proofs.plan.checks.outcomes import possible_sizes, seen_through, size_on_paper
 from proofs.plan.checks.size_checks import badness
+from proofs.records.job import NO_CUSTOMER, Customer
 from proofs.records.labs import FileFormat, Lab
 from proofs.records.rules import CatalogueRule, VisibleRule
 
@@ -124,6 +125,7 @@ class Delivery:
     """Everything in a delivery, and what it was made from; ``white`` is the code of bare paper.
 
     ``catalogue`` and ``soft_proof`` are not for the lab; they are None if not asked for.
+    ``customer`` is whom the lab delivers to.
     """
 
     lab: Lab
@@ -137,6 +139,7 @@ class Delivery:
     ticket_sha256: str = ""
     catalogue: Catalogue | None = None
     soft_proof: Companion | None = None
+    customer: Customer = NO_CUSTOMER
 
     @property
     def companions(self) -> tuple[str, ...]:

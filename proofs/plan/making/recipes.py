@@ -37,6 +37,7 @@ _NOT_IN_A_PRINT = {
     "papers": _ORDER,
     "finishes": _ORDER,
     "prices": _ORDER,
+    "charges": _ORDER,
     "currency": _ORDER,
     "paper_profiles": _ORDER,
     "paper_prices": _ORDER,
