@@ -55,7 +55,7 @@ def test_a_delivery_states_whom_it_is_for_and_what_it_costs(folder: Path) -> Non
     """2 x 2.50 + 6.00 = 11.00, postage 6.50, 20 % of 17.50 is 3.50: 21.00 in all."""
     said = in_process("deliver", folder, *USUAL, "--out", folder / "out")
     assert said.code == 0, said.out + said.err
-    sums = "prints 11.00 EUR, postage 6.50 EUR, tax, 20 % 3.50 EUR, to pay 21.00 EUR"
+    sums = "prints 11.00 EUR, postage 6.50 EUR, tax at 20 % 3.50 EUR"
     assert f"Cost 21.00 EUR ({sums})" in said.out
     order = (folder / "out" / "order.txt").read_text("utf-8")
     assert "For\nA. Maker\n12 Quay Lane, Old Harbour\nAccount HB-2071\n" in order

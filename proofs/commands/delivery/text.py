@@ -8,7 +8,7 @@ from proofs.densities import signed
 from proofs.findings import Severity
 from proofs.pages.columns import in_columns
 from proofs.pages.delivery.order_lists import count_words, profile_words
-from proofs.pages.delivery.totals import TO_EDGE, cost_words, sum_rows
+from proofs.pages.delivery.totals import TO_EDGE, TO_PAY, cost_words, sum_rows
 from proofs.pages.wording import counted, megabytes
 from proofs.plan.checks.checking import cheaper_sheet
 from proofs.plan.delivery.catalogue import FOLDER
@@ -87,7 +87,8 @@ def delivery_lines(delivery: Delivery, run: DeliveryRun) -> list[str]:
 
 def _cost_line(delivery: Delivery) -> str:
     """What is to pay, and of what it is made up; blank if no price is known."""
-    sums = ", ".join(f"{name.lower()} {amount}" for name, amount in sum_rows(delivery))
+    named = ((name, amount) for name, amount in sum_rows(delivery) if name != TO_PAY)
+    sums = ", ".join(f"{name.lower()} {amount}" for name, amount in named)
     words = cost_words(delivery)
     return f"{words} ({sums})" if order_totals(delivery).is_more_than_prints else words
 

@@ -16,6 +16,9 @@ from proofs.plan.delivery.order_totals import OrderLine, order_totals
 TO_EDGE = ", to the edge"
 """What follows the sheet of a print to the edge."""
 
+TO_PAY = "To pay"
+"""The name of the sum of all."""
+
 _HEAD = ("Prints", "Sheet", "Paper and finish")
 _PRICED = ("Price", "Cost")
 _SHARES, _PRICED_SHARES = (1.0, 3.0, 5.0), (1.0, 2.8, 4.0, 1.2, 1.4)
@@ -42,10 +45,10 @@ def sum_rows(delivery: Delivery) -> Iterator[tuple[str, str]]:
         yield "Postage", _money(totals.postage, delivery) if totals.postage else "free"
     tax = f"{totals.tax_percent} %", _money(totals.tax or Decimal(0), delivery)
     if totals.tax is not None and not totals.is_tax_contained:
-        yield f"Tax, {tax[0]}", tax[1]
-    yield "To pay", _money(totals.to_pay, delivery)
+        yield f"Tax at {tax[0]}", tax[1]
+    yield TO_PAY, _money(totals.to_pay, delivery)
     if totals.tax is not None and totals.is_tax_contained:
-        yield f"Tax of {tax[0]} in it", tax[1]
+        yield f"Of it tax at {tax[0]}", tax[1]
 
 
 def total_lines(delivery: Delivery) -> list[str]:
@@ -110,7 +113,7 @@ def _table_row(line: OrderLine, columns: Columns, *, is_priced: bool) -> Block:
 
 
 def _sum(name: str, amount: str, setter: Setter) -> Block:
-    style = STRONG if name == "To pay" else BODY
+    style = STRONG if name == TO_PAY else BODY
     words = setter.paragraph(name, style, setter.column)
     left = 2 * setter.pitch
     return Block(

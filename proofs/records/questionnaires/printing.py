@@ -134,4 +134,20 @@ LABS = (
         "EUR",
         only_if=(("print.prices", ()),),
     ),
+    Question("order.postage", "What does it charge for postage?", "6.50"),
+    Question(
+        "order.postage_free_from",
+        "From which cost of the prints on is postage free?",
+        "60.00",
+        only_if=(("order.postage", ()),),
+    ),
+    Question("order.tax", "Which tax is on prints and postage?", "20 %"),
+    Question(
+        "order.prices_include_tax",
+        "Do prices and postage contain it?",
+        "no",
+        "no",
+        form=Form.YES_NO,
+        only_if=(("order.tax", ()),),
+    ),
 )

@@ -111,10 +111,10 @@ def test_the_order_states_whom_it_is_for_and_what_is_to_pay() -> None:
     at = lines.index("Totals")
     assert lines[at + 1 : at + 6] == [
         "2 x  8 × 10 in  Lustre, matt  6.00  12.00",
-        "Prints     12.00 EUR",
-        "Postage     6.50 EUR",
-        "Tax, 20 %   3.70 EUR",
-        "To pay     22.20 EUR",
+        "Prints       12.00 EUR",
+        "Postage       6.50 EUR",
+        "Tax at 20 %   3.70 EUR",
+        "To pay       22.20 EUR",
     ]
     assert "Cost 22.20 EUR" in lines
 
@@ -122,7 +122,7 @@ def test_the_order_states_whom_it_is_for_and_what_is_to_pay() -> None:
 def test_tax_in_the_prices_is_stated_behind_what_is_to_pay() -> None:
     """Of 18.50, 18.50 x 20 / 120 = 3.08 is tax."""
     rows = list(sum_rows(charged(prices_include_tax=True)))
-    assert rows[-2:] == [("To pay", "18.50 EUR"), ("Tax of 20 % in it", "3.08 EUR")]
+    assert rows[-2:] == [("To pay", "18.50 EUR"), ("Of it tax at 20 %", "3.08 EUR")]
 
 
 def test_postage_that_is_free_is_said_to_be() -> None:
