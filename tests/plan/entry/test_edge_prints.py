@@ -15,6 +15,7 @@ from proofs.findings import Severity
 from proofs.lengths import ZERO, Length, PixelSize, Size, Unit, inches, millimetres
 from proofs.measures import read_size
 from proofs.pixel_areas import Area
+from proofs.plan.bench.mounting import covered_paper, prints_of
 from proofs.plan.checks.checking import check
 from proofs.plan.entry.planning import Plan, plan_entry
 from proofs.plan.entry.tolerances import covers, tolerances
@@ -142,7 +143,16 @@ def test_the_gap_round_a_floating_print_is_less_if_the_lab_trims_nothing() -> No
 
 def test_nothing_is_left_to_trim_of_a_print_to_the_edge() -> None:
     (trim,) = trims(planned("print 12x8 in", job=a_job(no_window(), lab=EDGED)))
-    assert not trim.is_to_do
+    assert trim.is_done
+
+
+def test_the_mat_covers_only_the_paper_that_the_lab_leaves() -> None:
+    """The image is all of the paper, and the mat hides 1/8 in of it."""
+    plan = planned("print 12x8 in")
+    (one,) = prints_of(plan)
+    assert one.sheet == read_size("11.75x7.75 in")
+    covered, is_trimmed = covered_paper(plan.layout, one)
+    assert (covered.least, is_trimmed) == (inches("1/8"), False)
 
 
 @pytest.mark.parametrize("crop", ["", "4x3 top", "1x1 left"])
