@@ -6,7 +6,7 @@ from decimal import Decimal
 from typing import Any
 
 from proofs.findings import Finding, Severity
-from proofs.lengths import PixelSize, inches
+from proofs.lengths import Borders, PixelSize, inches
 from proofs.measures import read_size
 from proofs.plan.delivery.deliveries import BASELINE, DeliveredFile, Delivery, FileFacts
 from proofs.plan.sheets.placing import place
@@ -37,7 +37,7 @@ FILE = DeliveredFile(
     margin_marks=(),
     facts=FACTS,
     sha256="cd" * 32,
-    hidden=inches("1/8"),
+    hidden=Borders(*[inches("1/8")] * 4),
     opening=read_size("5.75x7.75 in"),
     slack=read_size("2x2 mm"),
     limits=VisibleRule(longest_least=inches(7), least_square_nm=read_size("5x7 in").square_nm),

@@ -183,6 +183,13 @@ def set_variants(shop: Workshop) -> None:
         shop.options["variants"] = shop.rng.choice([("--variants",), ()])
 
 
+def set_lines(shop: Workshop) -> None:
+    """Another copyright line, or more or less of the pictures' own: where files state any."""
+    if shop.command in ("make", "deliver"):
+        ways = [(), ("--copyright", "(c) 2026 A. Maker"), ("--keep-copyright",)]
+        shop.options["lines"] = shop.rng.choice(ways)
+
+
 def swap_numbers(shop: Workshop) -> None:
     """Two entries that change numbers, and so the names of their files."""
     one, other = shop.rng.sample(shop.rows, 2)
@@ -255,6 +262,7 @@ def killed_after(count: int) -> Iterator[None]:
 EDITS: tuple[Callable[[Workshop], None], ...] = (
     *(change_picture, change_a_byte, touch, swap_numbers, swap_files),
     *(delete_a_file, edit_a_file, forget, kill, set_variants, set_sharpening),
+    set_lines,
     set_cell("chosen", "A", "B", "+0.05"),
     set_cell("mount", "plain", "dark", "wide"),
     set_cell("title", "Pier a", "Harbour", "Sand"),

@@ -11,6 +11,7 @@ from proofs.cli.options import (
     date_option,
     entries_command,
     jobs_option,
+    metadata_options,
     paper_size_option,
     read_by,
     sharpen_option,
@@ -36,10 +37,6 @@ from proofs.run.inputs import read_inputs
 from proofs.run.preflight import Preflight, preflight
 
 
-def _one_line(context: click.Context, option: click.Parameter, value: str) -> str:
-    return " ".join(value.split())
-
-
 @entries_command(DeliveryOptions, "Make a delivery for a print lab.", out="delivery")
 @click.option(
     "--density",
@@ -57,14 +54,7 @@ def _one_line(context: click.Context, option: click.Parameter, value: str) -> st
     "--cut-marks", is_flag=True, help="Print cut marks behind the mat, or outside the trim."
 )
 @click.option("--anyway", is_flag=True, help="Also deliver entries that break a rule.")
-@click.option(
-    "--copyright",
-    callback=_one_line,
-    default="",
-    metavar="TEXT",
-    help="Copyright line to embed in the files.",
-)
-@click.option("--keep-metadata", is_flag=True, help="Keep EXIF, XMP and IPTC in the files.")
+@metadata_options
 @date_option("--needed-by", help="The day by which the prints are needed; printed on the ticket.")
 @timetable_option("Working days that the prints take, to compare that day with.")
 @click.option(

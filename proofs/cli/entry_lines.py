@@ -12,7 +12,7 @@ from proofs.findings import Status
 from proofs.plan.checks.outcomes import Outcome
 from proofs.records.job import Job
 from proofs.run.entry_table import TableLine, entry_table
-from proofs.run.text_report import decisions, not_understood_first
+from proofs.run.text_report import decisions, not_understood_first, wrapped
 
 Table = Sequence[Sequence[TableLine]]
 
@@ -28,33 +28,43 @@ _COLOURS = {
 }
 
 
-def print_entries(job: Job, outcomes: Sequence[Outcome]) -> None:
+def print_entries(
+    job: Job, outcomes: Sequence[Outcome], more: Callable[[Outcome], Sequence[str]] = lambda _: ()
+) -> None:
     """Print each outcome as a line of a table, and below it what needs a decision.
 
-    With ``--verbose`` everything about each is printed instead, with ``--quiet`` nothing.
+    ``more`` are further lines of an outcome. With ``--verbose`` everything about each is printed
+    instead, with ``--quiet`` nothing.
     """
     ordered = not_understood_first(outcomes)
-    print_table(job, ordered, lambda columns: entry_table(job, ordered, columns))
+    print_table(job, ordered, lambda columns: entry_table(job, ordered, columns), more)
 
 
-def print_table(job: Job, outcomes: Sequence[Outcome], table: Callable[[int], Table]) -> None:
+def print_table(
+    job: Job,
+    outcomes: Sequence[Outcome],
+    table: Callable[[int], Table],
+    more: Callable[[Outcome], Sequence[str]] = lambda _: (),
+) -> None:
     """Print outcomes as ``print_entries`` does, in a table of another kind.
 
     ``table`` returns the lines of the head, then those of each outcome, in so many columns.
     """
     if is_verbose():
-        print_outcomes(job, outcomes)
+        print_outcomes(job, outcomes, more)
     elif outcomes and not is_quiet():
-        head, *entries = table(columns := _columns())
+        head, *entries = table(columns := terminal_columns())
         wrapped_at = columns if sys.stdout.isatty() else None  # so that a search finds all words
         print_lines([""])
         _print_table_lines(head)
         for outcome, lines in zip(outcomes, entries, strict=True):
             _print_table_lines(lines)
             print_lines(decisions(outcome, job.unit, wrapped_at))
+            print_lines(wrapped(more(outcome), wrapped_at))
 
 
-def _columns() -> int:
+def terminal_columns() -> int:
+    """Return how many columns of the terminal there are, never less than 80."""
     return max(
         _LEAST_COLUMNS,
         shutil.get_terminal_size((_COLUMNS_OF_A_FILE, 0)).columns

@@ -21,7 +21,7 @@ from proofs.run.interrupts import ENDING, ignore_requests
 
 COMMANDS = (  # in the order of the work
     *("start", "check", "inspect", "make", "strip", "strip-read", "measure", "choose", "light"),
-    *("deliver", "verify", "arrived", "mount", "profiles", "manual"),
+    *("deliver", "verify", "arrived", "mount", "season", "profiles", "manual"),
 )
 
 
@@ -78,6 +78,7 @@ def cli() -> None:
       proofs deliver PICTURES --lab NAME --out LAB  the files and the order for a lab
       proofs arrived PICTURES             which of the delivered prints are still to measure
       proofs mount PICTURES --out BENCH   what to cut, once the prints are measured
+      proofs season AUTUMN WINTER         several exhibitions in one table and one calendar
       proofs manual start                 the first page of the manual
     """
 

@@ -12,6 +12,7 @@ from proofs.cli.options import (
     cluster_option,
     entries_command,
     jobs_option,
+    metadata_options,
     paper_size_option,
     preflight_of,
     proof_prints_option,
@@ -39,8 +40,7 @@ from proofs.run.workers import usual_count
 @entries_command(MakeOptions, "Make print files, mock-ups and the proof sheet.", out="run")
 @click.option("--variants", is_flag=True, help="Also write every step at full size.")
 @click.option("--anyway", is_flag=True, help="Also write print files that break a rule.")
-@click.option("--keep-metadata", is_flag=True, help="Keep EXIF, XMP and IPTC in print files.")
-@click.option("--keep-copyright", is_flag=True, help="Keep only the author, copyright and title.")
+@metadata_options
 @click.option(
     "--inspect", is_flag=True, help="Look at each picture first, as 'proofs inspect' does."
 )

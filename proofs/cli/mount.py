@@ -11,6 +11,7 @@ from proofs.cli.options import (
     again_option,
     date_option,
     entries_command,
+    jobs_option,
     paper_size_option,
     preflight_of,
     timetable_option,
@@ -26,11 +27,12 @@ from proofs.commands.mount.run import (
     write_mounting,
 )
 from proofs.pages.bench.pages import Supplies
+from proofs.pages.bench.shelf import shelf_lines
 from proofs.pages.bench.timetable import NO_COUNTRY, lateness
 from proofs.pages.columns import in_columns
 from proofs.pages.wording import counted
 from proofs.plan.checks.outcomes import exit_code_of
-from proofs.plan.cutting.mount_kinds import REACH
+from proofs.plan.cutting.mount_kinds import REACH, MountKind, mount_kinds
 from proofs.plan.making.keeping import Counts
 from proofs.run.readings import READINGS, load_readings
 from proofs.run.text_report import closing_line, numbered
@@ -49,6 +51,7 @@ from proofs.run.text_report import closing_line, numbered
 @click.option("--anyway", is_flag=True, help="Also mount entries that break a rule.")
 @click.option("--whole", is_flag=True, help="Make templates of whole boards, not of the corners.")
 @paper_size_option("pages")
+@jobs_option("Pictures")
 @again_option
 @click.option("--json", "as_json", is_flag=True, help="Print cuts.json instead of words.")
 def mount(options: MountOptions) -> None:
@@ -69,17 +72,17 @@ def mount(options: MountOptions) -> None:
     ready = preflight_of(options)
     print_lines([] if options.as_json else ready.notes)
     readings = load_readings(ready.inputs.folder, ready.inputs.table.entries)
-    supplies = supplies_of(options, ready, today())
     mounting = plan_mounting(options, ready, readings)
+    supplies = supplies_of(options, ready, mounting, today())
     code = exit_code_of(mounting.outcomes)
     counts = Counts()
     if mounting.kinds:
-        workers = partial(workers_for, jobs=None, label="looking at pictures")
+        workers = partial(workers_for, jobs=options.jobs, label="looking at pictures")
         counts = write_mounting(options, ready, supplies, mounting, workers)
     else:
         print_lines(["no entry is left to mount: nothing was written"], to_errors=True)
     if options.as_json:
-        print_record(mounting.record)
+        print_record(mounting.record(supplies.boards))
     else:
         print_outcomes(ready.job, mounting.left_out)
         print_lines(["", *_lines(mounting, supplies, options.out)])
@@ -88,16 +91,26 @@ def mount(options: MountOptions) -> None:
     sys.exit(code)
 
 
+def _making(kind: MountKind) -> str:
+    """How many mounts are made, or taken from what is cut already."""
+    count = len(kind.entries)
+    if not kind.mats:
+        return "no window"
+    return f"take {count}" if kind.is_ready_cut else f"make {count}"
+
+
 def _lines(mounting: BenchRun, supplies: Supplies, out: Path) -> Iterator[str]:
+    kinds = mount_kinds(mounting.benches, supplies.boards.ready_cut)
     rows = [
         (
             f"mount {kind.number}",
-            f"make {len(kind.entries)}" if kind.mats else "no window",
+            _making(kind),
             numbered([bench.plan.entry.number for bench in kind.entries]),
         )
-        for kind in mounting.kinds
+        for kind in kinds
     ]
     yield from in_columns(rows)
+    yield from shelf_lines(supplies.boards)
     for kind in mounting.kinds:
         for finding in kind.entries[0].findings:
             if finding.code == REACH:

@@ -10,6 +10,7 @@ import click
 
 from proofs.errors import UsageError
 from proofs.outside.profiles import OwnFolders
+from proofs.records.metadata_wish import read_credit_line
 from proofs.records.papers import Sharpening
 from proofs.run.inputs import EntriesOptions, read_inputs
 from proofs.run.preflight import Preflight, preflight
@@ -204,6 +205,37 @@ sharpen_option = click.option(
     metavar="[off|low|standard]",
     help="Sharpen for print [default: what suits paper and lab].",
 )
+
+
+def metadata_options(command: F) -> F:
+    """Add the options on the metadata of finished files."""
+    read_line = read_by(read_credit_line)
+    for option in (
+        click.option(
+            "--keep-metadata",
+            is_flag=True,
+            help="Keep all EXIF, XMP and IPTC of the pictures, also place and camera.",
+        ),
+        click.option(
+            "--keep-copyright",
+            is_flag=True,
+            help="Keep each picture's own creator, copyright and title, nothing else.",
+        ),
+        click.option(
+            "--creator",
+            callback=read_line,
+            metavar="TEXT",
+            help="Creator that every file states [default: that of job.toml].",
+        ),
+        click.option(
+            "--copyright",
+            callback=read_line,
+            metavar="TEXT",
+            help="Copyright line that every file states [default: that of job.toml].",
+        ),
+    ):
+        command = option(command)
+    return command
 
 
 def date_option(name: str, *, help: str) -> Callable[[F], F]:

@@ -90,10 +90,15 @@ def print_record(record: object) -> None:
     click.echo(escaped_json(json.dumps(record, indent=2, ensure_ascii=False)))
 
 
-def print_outcomes(job: Job, outcomes: Sequence[Outcome]) -> None:
-    """Print everything about these outcomes, those that need a correction first."""
+def print_outcomes(
+    job: Job, outcomes: Sequence[Outcome], more: Callable[[Outcome], Sequence[str]] = lambda _: ()
+) -> None:
+    """Print everything about these outcomes, those that need a correction first.
+
+    ``more`` are further lines of each.
+    """
     for outcome in not_understood_first(outcomes):
-        print_lines(["", *outcome_lines(outcome, job.unit)])
+        print_lines(["", *outcome_lines(outcome, job.unit), *more(outcome)])
 
 
 def print_introduction(lines: Iterable[str]) -> None:

@@ -13,6 +13,7 @@ from proofs.pages.wording import counted
 from proofs.records.dialects import append_rows, write_rows
 from proofs.records.entries import read_entries
 from proofs.records.new_pictures import rows_for_new_files
+from proofs.run.inputs import ProfileNames, job_source
 
 
 @click.command(short_help="Write entries.csv next to the pictures.")
@@ -21,11 +22,13 @@ from proofs.records.new_pictures import rows_for_new_files
 def start(folder: Path, add: bool) -> None:
     """Write entries.csv next to the pictures of FOLDER, one row for each picture.
 
-    Fill it in with any spreadsheet; a blank cell means the default. An existing entries.csv is
-    never overwritten.
+    If FOLDER holds none, the rows are for the folder of pictures that its job.toml names. Fill it
+    in with any spreadsheet; a blank cell means the default. An existing entries.csv is never
+    overwritten.
     """
     path = folder / "entries.csv"
-    pictures = pictures_in(folder)
+    further = job_source(ProfileNames(), folder).pictures
+    pictures = pictures_in(folder) or (pictures_in(further) if further else ())
     if not pictures:
         raise UsageError(f"{folder}: holds no pictures")
     if not add:

@@ -28,6 +28,17 @@ _TO_DO = {
     ),
     ArrivalVerdict.AGAIN: "no opening suits this print: have it printed again, or change the mount",
 }
+_TO_DO_GIVEN = {
+    ArrivalVerdict.AS_PLANNED: "mount it behind the opening that is given",
+    ArrivalVerdict.AT_RISK: (
+        "mount it behind the opening that is given, which keeps the rules only if nothing goes"
+        " wrong, or take another mat"
+    ),
+    ArrivalVerdict.AGAIN: (
+        "this print does not suit the opening that is given: have it printed again, or take"
+        " another mat"
+    ),
+}
 _TO_DO_BARE = {
     ArrivalVerdict.AS_PLANNED: "mount it in its place",
     ArrivalVerdict.AT_RISK: (
@@ -112,6 +123,7 @@ def bench_lines(bench: BenchEntry, planned: Outcome, marks: Marks) -> list[str]:
 def _to_do(bench: BenchEntry, verdict: ArrivalVerdict) -> str:
     """What to do with a measured entry; a sheet that is known to be too large is trimmed first."""
     words = _TO_DO if bench.plan.layout.windows else _TO_DO_BARE
+    words = _TO_DO_GIVEN if bench.is_given else words
     to_trim = verdict != ArrivalVerdict.AGAIN and any(n.startswith(TRIM_FIRST) for n in bench.notes)
     return f"trim it first, then {words[verdict]}" if to_trim else words[verdict]
 

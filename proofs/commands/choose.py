@@ -8,13 +8,7 @@ from pathlib import Path
 
 from proofs.densities import signed
 from proofs.errors import EntriesError, ProofsError, UsageError
-from proofs.outside.files import (
-    keep_before,
-    newest_before,
-    read_bytes,
-    refuse_read_only,
-    rewrite,
-)
+from proofs.outside.files import newest_before, read_bytes, rewrite_keeping
 from proofs.outside.locks import locked
 from proofs.plan.entry.planning import follows_light, steps_of
 from proofs.plan.tones.tone import Variant
@@ -169,10 +163,7 @@ def _changed(path: Path, raw: bytes, content: bytes) -> str:
     """Write a changed file; return the name of the earlier one, blank if nothing changed."""
     if content == raw:
         return ""
-    refuse_read_only(path)
-    kept = keep_before(path, raw)
-    rewrite(path, content)
-    return kept.name
+    return rewrite_keeping(path, content, raw).name
 
 
 def undone_in_words(undone: Undone) -> str:

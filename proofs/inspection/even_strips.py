@@ -23,6 +23,7 @@ _CUT_SHARE = 8  # of the side at each end, at most, where another side's border 
 _MOST_OPACITY_LEFT = 0.85  # what shows through a hairline; more cannot be told from the picture
 _LEAST_LIKE = 0.93  # how like two lines of a picture must be to judge a third by them
 _MIXED_RESIDUE = 5.0  # codes
+_MORE_THAN_WITHIN = 1.6  # times as unlike as a line as far away inwards, or it is picture
 
 
 @dataclass(frozen=True, slots=True)
@@ -238,6 +239,11 @@ def _hairline(seen: Codes) -> Strip | None:
     if not (shares[0] < _MOST_OPACITY_LEFT and residues[0] <= _MIXED_RESIDUE):
         return None
     if shifts[0] <= _SAME or shares[-1] < _LEAST_LIKE:
+        return None
+    inwards = tones[_GROUND + 1 : 2 * _GROUND + 1]
+    paler = max(1 - _fit(line, ground)[1] for line in inwards)
+    further = max(float(np.abs(line - ground).mean()) for line in inwards)
+    if 1 - shares[0] < _MORE_THAN_WITHIN * paler or shifts[0] < _MORE_THAN_WITHIN * further:
         return None
     opacity = np.clip(1 - np.array(shares) / shares[-1], 0, 1)
     width = float(opacity.sum() / opacity.max())

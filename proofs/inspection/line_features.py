@@ -12,7 +12,7 @@ def line_features(lines: Lines, px_per_mm: float) -> Floats:
     """Return the features by which lines are scored, one row for each line."""
     contrast = np.log(np.maximum(np.abs(lines.contrast), 0.1))
     clear = contrast - np.log(lines.noise)
-    density = np.log(lines.density + 1e-3)
+    company = np.log(lines.company + 1e-3)
     width = np.minimum(lines.width, 13)
     step, scatter = np.minimum(lines.step, 3), np.minimum(lines.scatter, 3)
     columns = [
@@ -29,8 +29,8 @@ def line_features(lines: Lines, px_per_mm: float) -> Floats:
         *_hinges(scatter, 0.5),
         width,
         *_hinges(width, 4.0),
-        density,
-        *_hinges(density, -4.0),
+        company,
+        *_hinges(company, -5.0, -4.0),
         np.log(lines.length / px_per_mm),
         lines.bend,
         _repeats(lines, px_per_mm),

@@ -33,13 +33,15 @@ class LinePixels:
     """Pixels of the half size on the crest of what may be a line.
 
     ``direction`` counts sixteenths of half a turn; ``strength`` is in noises, and positive for
-    what is lighter than its ground.
+    what is lighter than its ground. ``curvature`` is that of the pixel alone, in L* per squared
+    pixel, without a sign.
     """
 
     x: NDArray[np.int64]
     y: NDArray[np.int64]
     direction: NDArray[np.int64]
     strength: NDArray[np.float64]
+    curvature: NDArray[np.float64]
 
     def __len__(self) -> int:
         return len(self.x)
@@ -63,8 +65,9 @@ def _pixels_of(half: Lightness, top: int, step: int) -> list[LinePixels]:
     frame = (max(0, reach - top), max(0, top + step + reach - height))
     bottom = -width % _BLOCK + reach
     strip = np.pad(inner, (frame, (reach, bottom)), mode="edge")
-    xx, yy, xy = _curvatures(strip)
-    is_line = _is_line(xx + yy)
+    xx, yy, xy, scale = _curvatures(strip)
+    laplacian = xx + yy
+    is_line = _is_line(laplacian)
     found = []
     for length, (best, direction) in zip(LENGTHS, _strongest(xx, yy, xy), strict=True):
         y, x = _crest(best, direction, is_line, round(_KEEP[length] * _UNIT))
@@ -73,12 +76,17 @@ def _pixels_of(half: Lightness, top: int, step: int) -> list[LinePixels]:
         y, x = y[is_own], x[is_own]
         strength = best[y, x].astype(np.float64) / _UNIT
         along = direction[y, x].astype(np.int64)
-        found.append(LinePixels(x - _HALO, y - _HALO + top, along, strength))
+        size = np.abs(laplacian[y, x]) / scale[y // _BLOCK, x // _BLOCK]
+        curvature = size.astype(np.float64)
+        found.append(LinePixels(x - _HALO, y - _HALO + top, along, strength, curvature))
     return found
 
 
-def _curvatures(strip: Lightness) -> tuple[Curvature, Curvature, Curvature]:
-    """The second differences across, down and diagonally, in noises; three pixels smaller."""
+def _curvatures(strip: Lightness) -> tuple[Curvature, Curvature, Curvature, Lightness]:
+    """The second differences across, down and diagonally, in noises; three pixels smaller.
+
+    The last one is how many whole numbers an L* has in each block.
+    """
     wide = strip[:, :-2] + 2 * strip[:, 1:-1] + strip[:, 2:]
     smooth = (wide[:-2] + 2 * wide[1:-1] + wide[2:]) * np.float32(1 / 16)
     middle = smooth[1:-1, 1:-1]
@@ -87,7 +95,7 @@ def _curvatures(strip: Lightness) -> tuple[Curvature, Curvature, Curvature]:
     xy = smooth[2:, 2:] - smooth[2:, :-2] - smooth[:-2, 2:] + smooth[:-2, :-2]
     xy *= np.float32(0.25)
     xx, yy, xy = (part[1:-1, 1:-1] for part in (xx, yy, xy))
-    scale = _UNIT / _noise(0.7 * np.abs(xx + yy))
+    scale = np.float32(_UNIT) / _noise(0.7 * np.abs(xx + yy))
     down, across = scale.shape
     result = []
     for part in (xx, yy, xy):
@@ -96,13 +104,13 @@ def _curvatures(strip: Lightness) -> tuple[Curvature, Curvature, Curvature]:
             blocks = np.ascontiguousarray(part).reshape(down, _BLOCK, across, _BLOCK)
         scaled = np.clip(blocks * scale[:, None, :, None], -8 * _MOST, 8 * _MOST)
         result.append(np.rint(scaled).astype(np.int16).reshape(part.shape))
-    return result[0], result[1], result[2]
+    return result[0], result[1], result[2], scale
 
 
 def _noise(size: Lightness) -> Lightness:
     """The noise of each block and those around it, by medians."""
     down, across = (side // _BLOCK for side in size.shape)
-    blocks = size.reshape(down, _BLOCK, across, _BLOCK)[:, ::2]
+    blocks = size.reshape(down, _BLOCK, across, _BLOCK)[:, ::2, :, ::2]
     medians = np.median(blocks.transpose(0, 2, 1, 3).reshape(down, across, -1), axis=2)
     framed = np.pad(medians, _AROUND, mode="edge")
     side = 2 * _AROUND + 1

@@ -9,55 +9,57 @@ import numpy as np
 from proofs.inspection.line_response import LONG
 from proofs.inspection.line_tracing import Floats
 
-_LONG_START = -2.6
+_LONG_START = -1.974
 _LONG_WEIGHTS = (
-    0.2936,  # contrast, logarithm
-    -2.528,  # above 0.7
-    -2.88,  # above 1.4
-    0.1086,  # contrast over noise, logarithm
-    3.556,  # above 0.7
-    1.355,  # above 1.4
-    2.03,  # strength, logarithm
-    1.367,  # constant share
-    -6.543,  # above 0.6
-    3.002,  # above 0.8
-    -0.6507,  # step
-    -0.6078,  # above 0.3
-    -0.05354,  # above 0.8
-    0.7485,  # scatter
-    -0.1449,  # above 0.5
-    -0.9829,  # width in pixels
-    0.9206,  # above 4
-    -0.4555,  # density, logarithm
-    -0.4505,  # above -4
-    0.5704,  # length in mm, logarithm
-    4.209,  # bend
-    -0.4804,  # others alike, logarithm
+    0.09283,  # contrast, logarithm
+    -1.305,  # above 0.7
+    -1.652,  # above 1.4
+    0.5085,  # contrast over noise, logarithm
+    2.024,  # above 0.7
+    0.2521,  # above 1.4
+    0.04444,  # strength, logarithm
+    1.547,  # constant share
+    -1.51,  # above 0.6
+    0.3931,  # above 0.8
+    -0.2317,  # step
+    -0.2785,  # above 0.3
+    -0.2293,  # above 0.8
+    0.3742,  # scatter
+    0.1367,  # above 0.5
+    -0.8785,  # width in pixels
+    0.4278,  # above 4
+    -0.6619,  # company, logarithm
+    -0.4589,  # above -5
+    0.09218,  # above -4
+    0.4617,  # length in mm, logarithm
+    3.46,  # bend
+    -0.7692,  # others alike, logarithm
 )
-_SHORT_START = -10.03
+_SHORT_START = -2.987
 _SHORT_WEIGHTS = (
-    0.1378,  # contrast, logarithm
-    -1.851,  # above 0.7
-    -3.389,  # above 1.4
-    0.3359,  # contrast over noise, logarithm
-    2.387,  # above 0.7
-    2.466,  # above 1.4
-    2.045,  # strength, logarithm
-    2.453,  # constant share
-    -8.543,  # above 0.6
-    5.237,  # above 0.8
-    -0.3013,  # step
-    -0.6382,  # above 0.3
-    -0.3025,  # above 0.8
-    1.396,  # scatter
-    -0.6725,  # above 0.5
-    -0.8096,  # width in pixels
-    0.6593,  # above 4
-    -1.531,  # density, logarithm
-    0.7272,  # above -4
-    0.8973,  # length in mm, logarithm
-    -4.878,  # bend
-    -0.3237,  # others alike, logarithm
+    0.04829,  # contrast, logarithm
+    -1.011,  # above 0.7
+    -1.525,  # above 1.4
+    0.6047,  # contrast over noise, logarithm
+    1.593,  # above 0.7
+    0.4769,  # above 1.4
+    -0.5441,  # strength, logarithm
+    1.962,  # constant share
+    -2.04,  # above 0.6
+    -0.5791,  # above 0.8
+    -0.2093,  # step
+    -0.2444,  # above 0.3
+    -0.2113,  # above 0.8
+    0.5858,  # scatter
+    0.205,  # above 0.5
+    -0.8954,  # width in pixels
+    0.4537,  # above 4
+    -0.7723,  # company, logarithm
+    -0.3784,  # above -5
+    0.3966,  # above -4
+    0.5022,  # length in mm, logarithm
+    6.093,  # bend
+    -0.7922,  # others alike, logarithm
 )
 
 

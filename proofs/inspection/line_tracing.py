@@ -24,7 +24,9 @@ _CHUNK = 1000  # lines at a time
 _ACROSS = 14  # pixels either way
 _SHIFT = 2  # pixels: how far a crest may be off
 _FLANK = (5, 10)  # pixels from the middle: the ground beside a line
-_DENSITY_MM = 5.0
+_COMPANY_MM = 2.5
+_HALF_OCTAVES = 20  # of curvature, from the finest that codes of 8 bits can have
+_FINEST = 0.01  # L* per squared pixel
 _CONSTANT = 0.35  # of the contrast: less, and the line is interrupted there
 _FLOOR = 0.1  # L*
 
@@ -35,9 +37,9 @@ class Lines:
 
     ``contrast`` is the L* above the higher flank, with its sign; ``strength`` that of most
     pixels in noises. Shares of the contrast: ``step`` is how far the flanks differ, ``scatter``
-    how much they vary. ``constant`` is the share of its length where it is seen, ``density``
-    the share of line-like pixels around that are not its own, ``bend`` its pixels off the
-    straight over its length, ``angle`` its direction in radians.
+    how much they vary. ``constant`` is the share of its length where it is seen, ``company``
+    the share of pixels around that are as much of a line and not its own, ``bend`` its pixels
+    off the straight over its length, ``angle`` its direction in radians.
     """
 
     left: Floats
@@ -52,7 +54,7 @@ class Lines:
     step: Floats
     scatter: Floats
     width: Floats
-    density: Floats
+    company: Floats
     bend: Floats
     angle: Floats
 
@@ -97,8 +99,9 @@ def traced_lines(
     """
     if not len(pixels):
         return Lines(*(np.empty(0) for _ in Lines.__slots__))
-    groups = _groups(pixels, (lightness.shape[0] // 2 + 2, lightness.shape[1] // 2 + 2))
-    groups = groups.only((groups.count >= 0.7 * least_px) & (groups.strength >= least_strength))
+    shape = (lightness.shape[0] // 2 + 2, lightness.shape[1] // 2 + 2)
+    groups = _groups(pixels, shape, 0.7 * least_px)
+    groups = groups.only(groups.strength >= least_strength)
     if len(groups.first):
         across, down = (
             groups.each(np.maximum, v) - groups.each(np.minimum, v)
@@ -108,15 +111,22 @@ def traced_lines(
     if not len(groups.first):
         return Lines(*(np.empty(0) for _ in Lines.__slots__))
     values = {**_axes(pixels, groups), **_seen_across(lightness, pixels, groups)}
-    return Lines(strength=groups.strength, density=_density(pixels, groups, mm_px), **values)
+    return Lines(
+        strength=groups.strength,
+        company=_company(pixels, groups, mm_px),
+        **values,
+    )
 
 
-def _groups(pixels: LinePixels, shape: tuple[int, int]) -> _Groups:
+def _groups(pixels: LinePixels, shape: tuple[int, int], least_px: float) -> _Groups:
+    """The groups of at least so many pixels."""
     label = _labels(pixels, shape)
-    size = np.abs(pixels.strength)
-    order = np.lexsort((pixels.x, pixels.y, label))
+    kept = np.flatnonzero(np.bincount(label)[label] >= least_px)
+    label, size = label[kept], np.abs(pixels.strength[kept])
+    order = np.lexsort((pixels.x[kept], pixels.y[kept], label))
     _, first, count = np.unique(label[order], return_index=True, return_counts=True)
     ranked = size[np.lexsort((size, label))]
+    order = kept[order]
     strength = ranked[first + (_TYPICAL * (count - 1)).astype(int)]
     return _Groups(order, first, count, strength)
 
@@ -223,19 +233,38 @@ def _profiles(lightness: Lightness, pixels: LinePixels, samples: Integers) -> Fl
     return np.asarray(np.take_along_axis(wide, at, axis=-1))
 
 
-def _density(pixels: LinePixels, groups: _Groups, mm_px: float) -> Floats:
-    """The share of line-like pixels within about 5 mm of each line, beyond its own."""
-    cell = max(1.0, _DENSITY_MM * mm_px / 2)
-    column, row = (pixels.x // cell).astype(int) + 1, (pixels.y // cell).astype(int) + 1
-    counts = np.zeros((row.max(initial=0) + 2, column.max(initial=0) + 2))
-    np.add.at(counts, (row, column), 1)
+def _company(pixels: LinePixels, groups: _Groups, mm_px: float) -> Floats:
+    """The share of pixels within about 3 mm of each line that are as much of a line as its own.
+
+    Those of half its own curvature count, so that grain is no company to a strong line.
+    """
+    cell = max(1.0, _COMPANY_MM * mm_px / 2)
+    octave = 2 * np.log2(np.maximum(pixels.curvature, _FINEST) / _FINEST)
+    octave = np.minimum(octave, _HALF_OCTAVES - 1).astype(np.int64)
+    at_least = _around(pixels, cell, octave, _HALF_OCTAVES)[::-1].cumsum(axis=0)[::-1]
+    row, column = _cells(pixels, cell)
+    samples = groups.sampled(_SAMPLES)
+    least = np.maximum(np.median(octave[samples], axis=1).astype(np.int64) - 2, 0)
+    near = at_least[least[:, None], row[samples], column[samples]].mean(axis=1)
+    own_share = (octave[samples] >= least[:, None]).mean(axis=1)
+    own = own_share * np.minimum(groups.count, 3 * cell)
+    return np.asarray(np.maximum(near - own, 0) / (9 * cell * cell))
+
+
+def _cells(pixels: LinePixels, cell: float) -> tuple[Integers, Integers]:
+    """The row and the column of the cell that each pixel is in, counted from 1."""
+    return (pixels.y // cell).astype(np.int64) + 1, (pixels.x // cell).astype(np.int64) + 1
+
+
+def _around(pixels: LinePixels, cell: float, kind: Integers, kinds: int) -> Floats:
+    """How many pixels of each kind are in each cell and the eight around it."""
+    row, column = _cells(pixels, cell)
+    counts = np.zeros((kinds, row.max(initial=0) + 2, column.max(initial=0) + 2))
+    np.add.at(counts, (kind, row, column), 1)
+    _, height, width = counts.shape
+    framed = np.pad(counts, ((0, 0), (1, 1), (1, 1)))
     around = np.zeros_like(counts)
-    height, width = counts.shape
-    framed = np.pad(counts, 1)
     for down in range(3):
         for right in range(3):
-            around += framed[down : down + height, right : right + width]
-    samples = groups.sampled(_SAMPLES)
-    near = around[row[samples], column[samples]].mean(axis=1)
-    own = np.minimum(groups.count, 3 * cell)
-    return np.asarray(np.maximum(near - own, 0) / (9 * cell * cell))
+            around += framed[:, down : down + height, right : right + width]
+    return around

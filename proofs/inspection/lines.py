@@ -1,6 +1,8 @@
 """Hairs and scratches: traced lines by a score, their pieces joined, the surest first."""
 
-from dataclasses import replace
+import functools
+import math
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -9,7 +11,7 @@ from proofs.inspection.line_features import line_features
 from proofs.inspection.line_response import LONG, SHORT, line_pixels
 from proofs.inspection.line_score import line_scores
 from proofs.inspection.line_tracing import Lines, traced_lines
-from proofs.inspection.marks import Area, Mark, MarkKind
+from proofs.inspection.marks import Area, Mark, MarkKind, Point
 from proofs.records.inspections import LineLimits
 
 PASSES = (
@@ -22,18 +24,34 @@ _GAP_MM = 2.0  # between the pieces of one line
 _TURN = 0.5  # radians between them
 
 
+@dataclass(frozen=True, slots=True)
+class _Piece:
+    """A mark that may be a piece of a longer line: its ends in millimetres, its angle."""
+
+    mark: Mark
+    ends: tuple[Point, Point]
+    angle: float
+
+
 def lines(level: Level, half: Level, limits: LineLimits, px_per_mm: float, rows: int) -> list[Mark]:
     """Return the marks of a picture at full and at half size, ``rows`` rows at a time."""
-    marks: list[tuple[Mark, float]] = []
+    pieces: list[_Piece] = []
     by_length = line_pixels(half.lightness, max(1, rows // half.scale))
     for pixels, (length, least_px, strength) in zip(by_length, PASSES, strict=True):
         found = traced_lines(level.lightness, pixels, least_px, strength, px_per_mm)
         scores = line_scores(line_features(found, px_per_mm), length)
         confidence = 1 / (1 + np.exp(-np.clip(scores, -30, 30)))
         for n in np.flatnonzero(confidence >= limits.least_confidence).tolist():
-            marks.append((_mark(found, n, float(confidence[n]), px_per_mm), float(found.angle[n])))
-    joined = _joined(marks)
+            pieces.append(_piece(found, n, float(confidence[n]), px_per_mm))
+    joined = _joined(pieces)
     return [mark for mark in joined if (mark.length_mm or 0) >= limits.least_length_mm]
+
+
+def _piece(found: Lines, n: int, confidence: float, px_per_mm: float) -> _Piece:
+    mark, angle = _mark(found, n, confidence, px_per_mm), float(found.angle[n])
+    (x, y), half = mark.area.centre, (mark.length_mm or 0) / 2
+    right, down = half * math.cos(angle), half * math.sin(angle)
+    return _Piece(mark, ((x - right, y - down), (x + right, y + down)), angle)
 
 
 def _mark(found: Lines, n: int, confidence: float, px_per_mm: float) -> Mark:
@@ -56,29 +74,34 @@ def _mark(found: Lines, n: int, confidence: float, px_per_mm: float) -> Mark:
     )
 
 
-def _joined(marks: list[tuple[Mark, float]]) -> list[Mark]:
+def _joined(pieces: list[_Piece]) -> list[Mark]:
     """The marks, with pieces that continue one another as one, the surest first."""
-    order = sorted(marks, key=lambda m: (-m[0].confidence, m[0].area.top, m[0].area.left))
-    result: list[tuple[Mark, float]] = []
-    for mark, angle in order:
-        for n, (other, other_angle) in enumerate(result):
-            turn = abs(angle - other_angle) % np.pi
-            if (
-                mark.contrast * other.contrast > 0
-                and min(turn, np.pi - turn) <= _TURN
-                and _gap(mark.area, other.area) <= _GAP_MM
-            ):
-                result[n] = (_union(other, mark), other_angle)
-                break
+    order = sorted(pieces, key=lambda p: (-p.mark.confidence, p.mark.area.top, p.mark.area.left))
+    whole: list[list[_Piece]] = []
+    for piece in order:
+        own = next((w for w in whole if any(_continues(piece, other) for other in w)), None)
+        if own is None:
+            whole.append([piece])
         else:
-            result.append((mark, angle))
-    return [mark for mark, _ in result]
+            own.append(piece)
+    return [functools.reduce(_union, (piece.mark for piece in own)) for own in whole]
 
 
-def _gap(one: Area, other: Area) -> float:
-    across = max(one.left, other.left) - min(one.left + one.width, other.left + other.width)
-    down = max(one.top, other.top) - min(one.top + one.height, other.top + other.height)
-    return max(across, down)
+def _continues(one: _Piece, other: _Piece) -> bool:
+    """Whether two pieces are of one line: alike, and the end of one near the other."""
+    turn = abs(one.angle - other.angle) % math.pi
+    if one.mark.contrast * other.mark.contrast <= 0 or min(turn, math.pi - turn) > _TURN:
+        return False
+    away = [_to_segment(end, *other.ends) for end in one.ends]
+    return min(*away, *(_to_segment(end, *one.ends) for end in other.ends)) <= _GAP_MM
+
+
+def _to_segment(point: Point, start: Point, end: Point) -> float:
+    """The distance of a point from a straight line that ends."""
+    right, down = end[0] - start[0], end[1] - start[1]
+    along = (point[0] - start[0]) * right + (point[1] - start[1]) * down
+    share = min(max(along / max(right * right + down * down, 1e-12), 0.0), 1.0)
+    return math.dist(point, (start[0] + share * right, start[1] + share * down))
 
 
 def _union(sure: Mark, piece: Mark) -> Mark:

@@ -6,6 +6,7 @@ from numpy.typing import NDArray
 from proofs.inspection.tone_figures import BARE_WHITE, Lightness
 
 Floats = NDArray[np.float64]
+Ends = tuple[float, float]  # what is kept clear at the near end, and at the far one
 
 _MIDTONES = (35.0, 65.0)
 _TEXTURE = 0.6  # standard deviation of L* that an eye still sees as texture; common practice
@@ -16,14 +17,14 @@ _CENTRE_WEIGHT = 0.02  # how little a position near the middle counts next to to
 
 
 def representative_centre(
-    lightness: Lightness, window: tuple[float, float], *, edge: tuple[float, float], black: float
+    lightness: Lightness, window: tuple[float, float], *, edges: tuple[Ends, Ends], black: float
 ) -> tuple[float, float]:
     """Return the centre of the part of a picture that shows most of its tones.
 
     It contains the lightest textured highlight, the darkest textured shadow and midtones, as
     many of the three as one window can; among equals it is the one nearest to the middle.
-    ``window`` (its width and height) and ``edge`` (the distance to keep from the sides, and from
-    top and bottom) are shares of the picture; so is the centre, from the left and the top.
+    ``window`` (its width and height) and ``edges`` (the distances to keep from left and right, and
+    from top and bottom) are shares of the picture; so is the centre, from the left and the top.
     """
     height, width = lightness.shape
     wide, high = _in_pixels(window[0], width), _in_pixels(window[1], height)
@@ -31,8 +32,8 @@ def representative_centre(
     shares = (np.minimum(_window_means(tone, wide, high) / _ENOUGH, 1) for tone in tones)
     found = np.asarray(sum(shares, np.float64(0)))
     rows, columns = found.shape
-    across = _off_edges(columns, edge[0], width)
-    down = _off_edges(rows, edge[1], height)
+    across = _off_edges(columns, edges[0], width)
+    down = _off_edges(rows, edges[1], height)
     distance = np.hypot(
         (np.arange(columns) - (columns - 1) / 2)[None, :] / width,
         (np.arange(rows) - (rows - 1) / 2)[:, None] / height,
@@ -75,8 +76,11 @@ def _in_pixels(share: float, pixels: int) -> int:
     return max(1, min(pixels, round(share * pixels)))
 
 
-def _off_edges(positions: int, edge: float, pixels: int) -> NDArray[np.bool_]:
-    """Which positions of a window keep away from the edges; the middle one if none can."""
-    margin = min(edge * pixels, (positions - 1) / 2)
+def _off_edges(positions: int, ends: Ends, pixels: int) -> NDArray[np.bool_]:
+    """Which positions of a window keep away from the edges; if none can, the one between them."""
+    near, far = (end * pixels for end in ends)
+    if near + far > positions - 1:
+        near *= (positions - 1) / (near + far)
+        far = positions - 1 - near
     at = np.arange(positions)
-    return np.asarray((at >= np.floor(margin)) & (at <= np.ceil(positions - 1 - margin)))
+    return np.asarray((at >= np.floor(near)) & (at <= np.ceil(positions - 1 - far)))

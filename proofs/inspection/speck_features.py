@@ -1,7 +1,8 @@
 """What decides whether a candidate is a speck: its shape, its contrast, and its ground."""
 
+import math
+
 import numpy as np
-from numpy.typing import NDArray
 
 from proofs.inspection.lightness_levels import Lightness
 from proofs.inspection.speck_candidates import Floats
@@ -9,33 +10,45 @@ from proofs.inspection.speck_shapes import Shapes, isolation
 
 _FLOOR = 0.15  # L*: on a flat area of 8-bit codes the noise is 0
 _AROUND = 2  # blocks either way: 3.4 mm in all
-_PERCENTILES = (25, 50, 75, 90)
-_LARGE_MM2 = 0.5  # such a speck fills a quarter of the blocks around it
+_BESIDE = (0.75, 2.75)  # blocks from the rim of a speck: nearer ones hold some of it
+_LARGE = 1.0  # blocks: a speck of a larger radius has its ground further out
+_PERCENTILES = (50, 75, 90)
 
 
-def ground_percentiles(roughness: Lightness) -> NDArray[np.float32]:
-    """Return percentiles of the roughness around each block: row, column, percentile."""
+def middle_roughness(roughness: Lightness) -> Lightness:
+    """Return the median of the roughness in the blocks around each, with the block itself."""
     framed = np.pad(roughness, _AROUND, mode="edge")
     side = 2 * _AROUND + 1
     around = np.lib.stride_tricks.sliding_window_view(framed, (side, side))
-    flat = around.reshape(*roughness.shape, -1)
-    ranked = np.sort(flat, axis=2)
-    at = [round((side * side - 1) * percentile / 100) for percentile in _PERCENTILES]
-    return np.asarray(ranked[..., at])
+    return np.asarray(np.median(around.reshape(*roughness.shape, -1), axis=2))
 
 
-def speck_grounds(
-    shapes: Shapes, percentiles: NDArray[np.float32], block_px: float, px_per_mm: float
-) -> Floats:
+def speck_grounds(shapes: Shapes, roughness: Lightness, block_px: float) -> Floats:
     """Return the roughness around each shape at three percentiles: one row for each.
 
-    A large speck counts in its own surroundings, so the percentiles below are taken there.
+    The blocks that a shape lies in do not count: a large speck would be its own texture.
     """
-    rows = np.clip((shapes.y / block_px).astype(int), 0, percentiles.shape[0] - 1)
-    columns = np.clip((shapes.x / block_px).astype(int), 0, percentiles.shape[1] - 1)
-    found = percentiles[rows, columns].astype(np.float64)
-    area = np.pi * (shapes.radius / px_per_mm) ** 2
-    return np.asarray(np.where((area > _LARGE_MM2)[:, None], found[:, :3], found[:, 1:]))
+    found = np.empty((len(shapes), len(_PERCENTILES)))
+    is_large = shapes.radius > _LARGE * block_px
+    for which in (is_large, ~is_large):
+        if which.any():
+            found[which] = _percentiles_around(shapes.only(which), roughness, block_px)
+    return found
+
+
+def _percentiles_around(shapes: Shapes, roughness: Lightness, block_px: float) -> Floats:
+    x, y, radius = shapes.x / block_px, shapes.y / block_px, shapes.radius / block_px
+    reach = math.ceil(float(radius.max()) + _BESIDE[1])
+    down, across = np.mgrid[-reach : reach + 1, -reach : reach + 1].reshape(2, 1, -1)
+    rows, columns = y.astype(int)[:, None] + down, x.astype(int)[:, None] + across
+    beyond = np.hypot(rows + 0.5 - y[:, None], columns + 0.5 - x[:, None]) - radius[:, None]
+    height, width = roughness.shape
+    values = roughness[np.clip(rows, 0, height - 1), np.clip(columns, 0, width - 1)]
+    values = np.where((beyond > _BESIDE[0]) & (beyond <= _BESIDE[1]), values, np.inf)
+    values.sort(axis=1)
+    count = np.isfinite(values).sum(axis=1)
+    at = [np.rint((count - 1) * percentile / 100).astype(int) for percentile in _PERCENTILES]
+    return np.asarray(np.take_along_axis(values, np.stack(at, axis=1), axis=1), np.float64)
 
 
 def speck_features(shapes: Shapes, grounds: Floats, px_per_mm: float) -> Floats:

@@ -9,39 +9,39 @@ import numpy as np
 
 from proofs.inspection.speck_candidates import Floats
 
-_START = 24.82
+_START = 21.56
 _WEIGHTS = (
-    -0.1879,  # contrast over noise, logarithm
-    0.9645,  # above 0.9
-    0.7738,  # above 1.6
-    0.1256,  # above 2.4
-    -0.5843,  # isolation
-    -1.415,  # above 0.15
-    -0.5818,  # above 0.3
-    -0.2144,  # above 0.6
-    -5.739,  # same sign
-    -3.037,  # other sign
-    -0.593,  # second ray
-    0.2029,  # above 0.1
-    0.03702,  # wide ring
-    0.553,  # above 0.5
-    1.692,  # slope
-    0.9313,  # unevenness
-    -0.5471,  # elongation above 1.3
-    -3.219,  # above 1.8
-    -25.66,  # core
-    1.01,  # contrast, logarithm
-    -1.7,  # above 1.2
-    -0.4683,  # above 2.0
-    -2.418,  # radius in mm, logarithm
-    2.834,  # above -1.6
-    -3.386,  # above -0.7
-    0.3721,  # ground, middle, logarithm
-    -0.9082,  # upper
-    -1.357,  # high
-    -0.2381,  # upper above 0.0
-    1.141,  # above 0.6
-    0.8337,  # high above 0.7
+    0.96,  # contrast over noise, logarithm
+    -1.058,  # above 0.9
+    0.4008,  # above 1.6
+    1.24,  # above 2.4
+    -0.3515,  # isolation
+    -1.02,  # above 0.15
+    0.09018,  # above 0.3
+    0.005528,  # above 0.6
+    -4.467,  # same sign
+    -2.24,  # other sign
+    -1.414,  # second ray
+    -0.625,  # above 0.1
+    0.3821,  # wide ring
+    0.9321,  # above 0.5
+    0.5017,  # slope
+    1.074,  # unevenness
+    -0.9406,  # elongation above 1.3
+    -1.683,  # above 1.8
+    -27.76,  # core
+    2.849,  # contrast, logarithm
+    -2.155,  # above 1.2
+    -1.018,  # above 2.0
+    -3.584,  # radius in mm, logarithm
+    3.459,  # above -1.6
+    -1.955,  # above -0.7
+    0.5359,  # ground, middle, logarithm
+    -0.276,  # upper
+    -2.55,  # high
+    0.5661,  # upper above 0.0
+    1.073,  # above 0.6
+    -1.704,  # high above 0.7
 )
 
 

@@ -16,19 +16,23 @@ from proofs.inspection.speck_candidates import (
     joined,
     strongest_alone,
 )
-from proofs.inspection.speck_features import ground_percentiles, speck_features, speck_grounds
+from proofs.inspection.speck_features import middle_roughness, speck_features, speck_grounds
 from proofs.inspection.speck_score import speck_scores
 from proofs.inspection.speck_shapes import Shapes, isolation, shapes_of
 from proofs.records.inspections import SpeckLimits
 
 _LARGEST_MM = 1.0  # the radius of the largest
 _SPREADS = ((0.7, 1.0), (0.7, 1.0, 1.4), (1.0, 1.4))  # of the first levels, and of all others
-_MIDDLE = 1  # of the percentiles: half of the ground around is calmer
 _GATE = 2.0  # times the roughness of calm ground; beyond it the score finds nothing either
 _LEAST_CONTRAST = 1.0  # L*
-_LIKELY = 0.0  # score: from here on a mark counts in the crowd of others
+_LIKELY = -2.0  # score: what may well be one counts in the crowd of others
 _CROWD_STEP = 0.6  # what each one too many takes off the score
 _AREA_FACTOR = 4.0  # of a kind are those that are at most so much larger or smaller
+_GRAIN_MM2 = 0.1  # grain that was enlarged is no larger
+_GRAIN_COUNT = 6  # more, as large and as strong, within a hand's length are grain
+_GRAIN_RADIUS_MM = 60.0
+_GRAIN_AREA_FACTOR = 2.0
+_GRAIN_CONTRAST_FACTOR = 1.6
 _SAME_PLACE = 1.3  # radii, and two pixels: nearer shapes are the same thing
 
 
@@ -51,7 +55,8 @@ def speck_shapes(
 ) -> SpeckShapes:
     """Return the shapes that stand out of calm ground, each thing once."""
     block = max(1, round(BLOCK_MM * px_per_mm / 2))
-    percentiles = ground_percentiles(block_roughness(levels[1].lightness, block))
+    roughness = block_roughness(levels[1].lightness, block)
+    middle = middle_roughness(roughness)
     gate = _GATE * limits.most_texture_l
     parts: list[Candidates] = []
     least = np.sqrt(limits.least_area_mm2 / np.pi) * px_per_mm
@@ -59,10 +64,10 @@ def speck_shapes(
         spreads = _SPREADS[min(n, len(_SPREADS) - 1)]
         wanted = tuple(s for s in spreads if s * np.sqrt(2) * level.scale >= 0.7 * least)
         if wanted:
-            busy = _busy(level, percentiles[..., _MIDDLE], 2 * block, gate)
+            busy = _busy(level, middle, 2 * block, gate)
             parts.append(candidates_of(level, busy, wanted, max(1, rows // level.scale)))
     shapes = shapes_of(levels, strongest_alone(joined(parts)))
-    grounds = speck_grounds(shapes, percentiles, 2 * block, px_per_mm)
+    grounds = speck_grounds(shapes, roughness, 2 * block)
     calm = (grounds[:, 0] < gate) & (np.abs(shapes.contrast) > _LEAST_CONTRAST)
     shapes, grounds = shapes.only(calm), grounds[calm]
     once = _each_once(shapes)
@@ -134,14 +139,22 @@ def specks(found: SpeckShapes, limits: SpeckLimits, px_per_mm: float) -> list[Ma
 
 
 def _crowding(shapes: Shapes, scores: Floats, limits: SpeckLimits, px_per_mm: float) -> Floats:
-    """What is taken off each score because many of a kind are the subject: stars, drops, sand."""
+    """What is taken off each score because many of a kind are the subject: stars, drops, sand.
+
+    Of small ones, many that are equally large and strong are grain, light and dark alike.
+    """
     likely = np.flatnonzero(scores > _LIKELY)
     x, y = shapes.x[likely] / px_per_mm, shapes.y[likely] / px_per_mm
-    size = 2 * np.log(shapes.radius[likely])
-    sign = np.sign(shapes.contrast[likely])
+    size = np.log(np.pi) + 2 * np.log(shapes.radius[likely] / px_per_mm)
+    contrast, sign = np.log(np.abs(shapes.contrast[likely])), np.sign(shapes.contrast[likely])
     taken = np.zeros(len(scores))
     for n, own in enumerate(likely.tolist()):
-        near = np.hypot(x - x[n], y - y[n]) < limits.crowd_radius_mm
-        near &= (sign == sign[n]) & (np.abs(size - size[n]) < np.log(_AREA_FACTOR))
-        taken[own] = _CROWD_STEP * max(0, int(near.sum()) - 1 - limits.crowd_count)
-    return taken
+        away, larger = np.hypot(x - x[n], y - y[n]), np.abs(size - size[n])
+        near = (away < limits.crowd_radius_mm) & (larger < np.log(_AREA_FACTOR))
+        near &= sign == sign[n]
+        taken[own] = max(0, int(near.sum()) - 1 - limits.crowd_count)
+        if size[n] < np.log(_GRAIN_MM2):
+            grain = (away < _GRAIN_RADIUS_MM) & (larger < np.log(_GRAIN_AREA_FACTOR))
+            grain &= np.abs(contrast - contrast[n]) < np.log(_GRAIN_CONTRAST_FACTOR)
+            taken[own] += max(0, int(grain.sum()) - 1 - _GRAIN_COUNT)
+    return _CROWD_STEP * taken

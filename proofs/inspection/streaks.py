@@ -155,7 +155,7 @@ def _partly(means: Floats, noises: Floats, least: int, limits: StreakLimits) -> 
     # A window may begin or end beyond the streak that is in most of it.
     seen &= np.abs(noises) > limits.least_noises / 2
     found = []
-    for column in np.flatnonzero(seen.sum(axis=0) >= least / 2).tolist():
+    for column in np.flatnonzero(seen.sum(axis=0) >= least).tolist():
         parts = np.flatnonzero(seen[:, column])
         strength = float(np.abs(np.median(noises[parts, column])))
         contrast = float(np.median(means[parts, column]))

@@ -78,7 +78,8 @@ def uniform_edge_findings(
 
 def _visible_without(picture: Picture, strips: Mapping[Edge, Length]) -> Size:
     """The visible size without the strips; what the mat covers of them is no loss."""
-    lost = {edge: max(ZERO, strips.get(edge, ZERO) - picture.hidden) for edge in Edge}
+    hidden = picture.hidden
+    lost = {edge: max(ZERO, strips.get(edge, ZERO) - getattr(hidden, edge)) for edge in Edge}
     sight = picture.sight.size
     return Size(
         sight.width - lost[Edge.LEFT] - lost[Edge.RIGHT],

@@ -13,6 +13,7 @@ from proofs.outside.sheet_pictures import small_jpeg
 from proofs.pages.labels.face import label_face
 from proofs.pages.typography import REGULAR, SEMIBOLD
 from proofs.plan.bench.labels import Label
+from proofs.plan.checks.hidden_checks import hides_more
 from proofs.plan.entry.mockup import (
     PX_PER_INCH,
     Box,
@@ -32,6 +33,7 @@ _FINE = 4  # the arrow is drawn this much larger, then reduced, for smooth edges
 _LABEL: Colour = (255, 255, 253)
 _GHOST, _GHOST_ON_DARK = 0.17, 0.28  # how strongly the picture shows behind its board
 _GHOST_ON_PAGE = 0.34  # a small picture on paper needs more
+_FINE_DOTS = 0.3  # of the size of the others
 _PAGE: Colour = (255, 255, 255)
 _USUAL_SIDE_PX = 1600  # the short side of the usual board; smaller boards get smaller writing
 
@@ -39,7 +41,8 @@ _USUAL_SIDE_PX = 1600  # the short side of the usual board; smaller boards get s
 def draw_back(plan: Plan, label: Label, front: Codes, fonts: Fonts) -> Image.Image:
     """Return the back of a mount, mirrored as seen from behind.
 
-    ``front`` is the board from the front with its pictures; the back has as many pixels.
+    ``front`` is the board from the front with its pictures; the back has as many pixels. The edge
+    of an image of which a given opening hides more than the overlap is dotted too.
     """
     board = plan.layout.board
     colour = board_colour(plan.mount.backing_colour)
@@ -49,13 +52,24 @@ def draw_back(plan: Plan, label: Label, front: Codes, fonts: Fonts) -> Image.Ima
     for opening in dict.fromkeys(back_line(picture) for picture in plan.layout.pictures):
         places = _round_places if plan.mount.shape != WindowShape.RECTANGLE else _dot_places
         _dots(image, places(on_board(opening.mirrored(board)), 13 * unit + 3), ink, unit)
+    covered = [p.image for n, p in enumerate(plan.layout.pictures) if hides_more(plan, n)]
+    for whole in covered:
+        edge = on_board(whole.within(board).mirrored(board))
+        _dots(image, _dot_places(edge, 8 * unit + 3), ink, _FINE_DOTS * unit)
     pen = Pen(image, fonts, ink)
     _top_edge(image, pen, ink, unit)
-    is_cut = plan.mount.has_window
-    line = f"dotted: {'the opening, mirrored' if is_cut else 'the print on the face'}"
-    _caption(image, pen, f"Seen from behind · {line}", unit)
+    words = f"Seen from behind · {_dotted(plan, finely=bool(covered))}"
+    _caption(image, pen, words, unit, on=colour)
     _label(image, on_board(label_place(board)), label, fonts)
     return image
+
+
+def _dotted(plan: Plan, *, finely: bool) -> str:
+    """What the dotted lines show, in words."""
+    if not plan.mount.has_window:
+        return "dotted: the print on the face"
+    words = "dotted: the opening, mirrored"
+    return f"{words}; finely dotted: the whole image" if finely else words
 
 
 def _ghosts(back: Image.Image, plan: Plan, front: Codes, colour: Colour) -> None:
@@ -148,10 +162,15 @@ def _top_edge(image: Image.Image, pen: Pen, ink: Colour, unit: float) -> None:
     )
 
 
-def _caption(image: Image.Image, pen: Pen, words: str, unit: float) -> None:
+def _caption(image: Image.Image, pen: Pen, words: str, unit: float, *, on: Colour) -> None:
+    """Words in the middle of the lower edge; no line runs through them."""
     size = max(11.0, 22 * unit)
-    x = (image.width - pen.width(words, REGULAR, size)) / 2
-    pen.write((x, image.height - 34 * unit), words, REGULAR, size)
+    wide = pen.width(words, REGULAR, size)
+    x, y = (image.width - wide) / 2, image.height - 34 * unit
+    left, top = math.floor(x - size / 2), math.floor(y - size)
+    right, bottom = math.ceil(x + wide + size / 2), math.ceil(y + size / 2)
+    image.paste(on, (left, top, right, bottom))
+    pen.write((x, y), words, REGULAR, size)
 
 
 def _label(image: Image.Image, box: Box, label: Label, fonts: Fonts) -> None:

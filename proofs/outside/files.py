@@ -209,6 +209,23 @@ def keep_before(path: Path, content: bytes) -> Path:
     raise WriteError(f"{path}: it already has ten thousand earlier versions; delete some")
 
 
+def rewrite_keeping(path: Path, content: bytes, before: bytes) -> Path:
+    """Write new content into one of the user's own files, and keep what it held ``before``.
+
+    Returns the path of the copy. If the new content cannot be written, the copy is removed again,
+    since nothing has changed. Raises ``WriteError``, also for a read-only file.
+    """
+    refuse_read_only(path)
+    kept = keep_before(path, before)
+    try:
+        rewrite(path, content)
+    except BaseException:
+        with contextlib.suppress(OSError):
+            kept.unlink()
+        raise
+    return kept
+
+
 def newest_before(path: Path) -> Path | None:
     """Return the copy that ``keep_before`` made last of those that are still there, if any."""
     name = re.compile(re.escape(path.stem) + r"\.before-\d{1,5}" + re.escape(path.suffix))

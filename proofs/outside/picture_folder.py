@@ -1,9 +1,12 @@
-"""A folder of pictures: its entries file, its pictures, and the path of each, never outside it."""
+"""A folder of pictures: its entries file, its pictures, and the path of each.
+
+No path leads out of the folder, but for one more folder that the user names.
+"""
 
 import os
 import re
 import unicodedata
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 from proofs.errors import EntriesError, PhotographError
@@ -49,33 +52,36 @@ def natural_order(name: str) -> tuple[tuple[int, int, str], ...]:
     return tuple((0, int(p), "") if p.isdigit() else (1, 0, p) for p in parts)
 
 
-def picture_path(folder: Path, name: str) -> Path:
+def picture_path(folder: Path, name: str, further: Path | None = None) -> Path:
     """Return the path of a picture in a folder; its name may be in either Unicode form.
 
-    A backslash may be part of a name. If no file has that name, the backslash separates folders.
-    Raises ``PhotographError`` if the picture is missing, or if the path or a link leads out of
-    the folder.
+    What is not there is looked for in ``further``, if the user names such a folder. A backslash
+    may be part of a name. If no file has that name, the backslash separates folders. Raises
+    ``PhotographError`` if the picture is missing, or if the path or a link leads out of these
+    folders.
     """
     try:
-        return _picture_path(folder, name)
+        return _picture_path([folder, *([further] if further else [])], name)
     except OSError as fault:
         raise PhotographError(
             f"{name}: cannot be read: {fault.strerror}; allow reading it and its folder"
         ) from fault
 
 
-def _picture_path(folder: Path, name: str) -> Path:
+def _picture_path(folders: Sequence[Path], name: str) -> Path:
     ways = name, name.replace("\\", "/")
-    found = (_as_stored(folder, Path(way).parts) for way in ways)
+    found = (_as_stored(folder, Path(way).parts) for folder in folders for way in ways)
     path = next((path for path in found if path), None)
+    these = "the folder" if len(folders) == 1 else "the folder and the one named in job.toml"
     if path is None:
-        raise PhotographError(f"{name}: there is no such file in the folder; correct the name")
+        raise PhotographError(f"{name}: there is no such file in {these}; correct the name")
     try:
-        inside = path.resolve(strict=True).is_relative_to(folder.resolve())
+        real = path.resolve(strict=True)
+        is_inside = any(real.is_relative_to(folder.resolve()) for folder in folders)
     except (OSError, RuntimeError):
         raise PhotographError(f"{name}: is a link that leads nowhere; put the file there") from None
-    if not inside:
-        raise PhotographError(f"{name}: leads out of the folder; copy the picture into it")
+    if not is_inside:
+        raise PhotographError(f"{name}: leads out of {these}; copy the picture into it")
     if not path.is_file():
         raise PhotographError(f"{name}: is not a file; name a picture")
     return path

@@ -128,7 +128,10 @@ def read_file(text: str) -> str:
         raise CellError(f"{plain!a} contains a NUL", "type the name again", code=_UNSAFE_PATH)
     if _OUTSIDE.match(plain) or ".." in re.split(r"[/\\]", plain):
         found = f"{plain!r} is outside the folder of the entries file"
-        remedy = "copy the picture next to the entries file and write only its name"
+        remedy = (
+            "copy the picture next to the entries file, or name its folder as 'pictures' in"
+            " job.toml, and write only its name"
+        )
         raise CellError(found, remedy, code=_UNSAFE_PATH)
     return plain
 

@@ -26,6 +26,8 @@ COLUMNS = (
     "copies",
     "paper",
     "finish",
+    "result",
+    "award",
     "notes",
 )
 MOST_COLUMNS = 200
@@ -72,17 +74,17 @@ def columns_with(
     return columns
 
 
-def misspelt_columns(columns: Sequence[str]) -> dict[str, str]:
-    """Return each column that is not in ``COLUMNS`` but nearly is, with the name it resembles.
+def misspelt_columns(columns: Sequence[str], known: Sequence[str] = COLUMNS) -> dict[str, str]:
+    """Return each column that is not known but nearly is, with the name it resembles.
 
     >>> misspelt_columns(["file", "Categroy", "Frame"])
     {'Categroy': 'category'}
     """
-    missing = [column for column in COLUMNS if column not in columns]
+    missing = [column for column in known if column not in columns]
     found = {}
     for column in columns:
         near = difflib.get_close_matches(_key(column), missing, n=1, cutoff=0.75)
-        if near and column not in COLUMNS:
+        if near and column not in known:
             found[column] = near[0]
     return found
 

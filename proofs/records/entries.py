@@ -96,17 +96,36 @@ class Entry:
 
 
 @dataclass(frozen=True, slots=True)
+class EntryResult:
+    """What became of an entry at its exhibition, in the user's words; blank if it is open."""
+
+    result: str = ""
+    award: str = ""
+
+
+NO_RESULT = EntryResult()
+
+
+@dataclass(frozen=True, slots=True)
 class EntryTable:
     """The entries in the order of their rows.
 
-    ``columns`` are those of the file, in its order: names from ``COLUMNS``, and any others as
-    written; there are none without a file. ``notes`` report anything unusual about the file.
+    ``results`` holds that of each entry, in the same order; there are none without a file. They
+    are no part of the entries, for what is made does not depend on them. ``columns`` are those of
+    the file, in its order: names from ``COLUMNS``, and any others as written; there are none
+    without a file. ``notes`` report anything unusual about the file.
     """
 
     entries: tuple[Entry, ...]
     unknown_columns: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
     columns: tuple[str, ...] = ()
+    results: tuple[EntryResult, ...] = ()
+
+    def result_of(self, entry: Entry) -> EntryResult:
+        """Return what became of one of the entries at its exhibition."""
+        results = zip(self.entries, self.results, strict=False)
+        return next((result for one, result in results if one == entry), NO_RESULT)
 
 
 def read_entries(raw: bytes, name: str) -> EntryTable:
@@ -135,7 +154,8 @@ def read_entries(raw: bytes, name: str) -> EntryTable:
         f"column {column!r} is not used; did you mean {meant!r}?"
         for column, meant in misspelt_columns(columns).items()
     )
-    return EntryTable(tuple(entries), tuple(unknown), notes, columns)
+    results = tuple(EntryResult(clean_cell(c["result"]), clean_cell(c["award"])) for c in cells)
+    return EntryTable(tuple(entries), tuple(unknown), notes, columns, results)
 
 
 def title_from(file_name: str) -> str:

@@ -6,6 +6,7 @@ from proofs.errors import UsageError
 from proofs.lengths import Length, Size, Unit, inches, millimetres
 from proofs.records.cutters import Cutter
 from proofs.records.labs import Lab
+from proofs.records.metadata_wish import LINE_EXPECTED, read_credit_line
 from proofs.records.mounts import Mount
 from proofs.records.papers import Paper, Sharpening
 from proofs.records.rules import Rules
@@ -125,18 +126,25 @@ class JobFile:
     light: str = ""
     profiles: str = ""
     finished_under: str = ""
+    inspection: str = ""
+    shelf: str = ""
+    pictures: str = ""
+    copyright: str = field(default="", kw_only=True)
+    creator: str = field(default="", kw_only=True)
     exhibitor: Exhibitor = field(default=NO_EXHIBITOR, kw_only=True)
     customer: Customer = field(default=NO_CUSTOMER, kw_only=True)
 
 
 def read_job_file(table: Table) -> JobFile:
     """Return the contents of a job file."""
-    names = [table.text(key, default="") for key in (*_PROFILE_KEYS, "profiles", "finished_under")]
+    others = ("profiles", "finished_under", "inspection", "shelf", "pictures")
+    names = [table.text(key, default="") for key in (*_PROFILE_KEYS, *others)]
     whose = table.table("exhibitor")
     exhibitor = Exhibitor(*(whose.text(key, default="") for key in ("name", "address")))
+    lines = {key: _credit_line(table, key) for key in ("copyright", "creator")}
     customer = _customer(table.table("customer"), exhibitor)
     table.refuse_unknown()
-    return JobFile(*names, exhibitor=exhibitor, customer=customer)
+    return JobFile(*names, **lines, exhibitor=exhibitor, customer=customer)
 
 
 def _customer(table: Table, exhibitor: Exhibitor) -> Customer:
@@ -147,3 +155,11 @@ def _customer(table: Table, exhibitor: Exhibitor) -> Customer:
         address=table.text("address", default=known.address),
         account=table.text("account", default=""),
     )
+
+
+def _credit_line(table: Table, key: str) -> str:
+    try:
+        return read_credit_line(table.text(key, default=""))
+    except ValueError:
+        table.refuse(key, LINE_EXPECTED)
+        return ""

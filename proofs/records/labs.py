@@ -10,6 +10,7 @@ from decimal import Decimal
 from proofs.lengths import ZERO, Length, Size
 from proofs.measures import read_size
 from proofs.records.lab_charges import NO_CHARGES, Charges, read_charges
+from proofs.records.prices import read_price
 from proofs.records.tables import Profile, Table
 
 COLOUR_SPACES = ("srgb", "a98-rgb", "display-p3")  # named as in CSS Color 4
@@ -26,7 +27,6 @@ _PRICES_EXPECTED = (
     'a list of prices such as ["8x10 in: 4.50"], or with a name of print.papers:'
     ' ["Cotton 8x10 in: 6.20"]'
 )
-_PRICE = re.compile(r"(.+?)\s*[:=]\s*(\d{1,6}(?:[.,]\d{1,2})?)")
 
 
 class FileFormat(enum.StrEnum):
@@ -287,16 +287,16 @@ def _prices(
     """The prices, each with the name of its paper, which is blank for any paper."""
     prices = []
     for text in paper.texts("prices"):
-        found = _PRICE.fullmatch(text.strip())
-        name, size = _paper_and_size(found[1], papers) if found else ("", None)
+        found = read_price(text)
+        name, size = _paper_and_size(found[0], papers) if found else ("", None)
         if not found or size is None:
             paper.refuse("prices", _PRICES_EXPECTED, rests_on=["print.papers"])
             continue
         if size not in sheets and size.turned not in sheets:
-            written = found[1][len(name) :].strip()
+            written = found[0][len(name) :].strip()
             expected = f"sizes from the list of sheets, which does not have {written}"
             paper.refuse("prices", expected, rests_on=["print.sheets"])
-        prices.append((name, size, Decimal(found[2].replace(",", "."))))
+        prices.append((name, size, found[1]))
     return prices
 
 

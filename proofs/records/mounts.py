@@ -51,6 +51,9 @@ class BevelKind(enum.StrEnum):
     STRAIGHT = "straight"
 
 
+GIVES_OPENINGS = (WindowKind.OVERLAP, WindowKind.REVEAL)
+"""The kinds of windows for which an opening can be given, and the image follows from it."""
+
 _OWNERS = {
     "overlap": WindowKind.OVERLAP,
     "reveal": WindowKind.REVEAL,
@@ -81,7 +84,9 @@ class Mount(Profile):
     size.
 
     Without a mat, ``mat`` is 0 and the print lies on the backing; ``inner`` are further mats, from
-    the top. ``board`` is None if the rules decide the outer size. Several pictures are arranged
+    the top. ``board`` is None if the rules decide the outer size. ``opening`` is that of a top mat
+    that exists, with this board: the edge that limits the view through it, which is the back of
+    an ordinary bevel and the face of a reverse one. Several pictures are arranged
     by ``arrangement``, ``bar`` apart at the face; with ``common`` they share one window, with
     ``bar`` of paper between them. Weights are in grams per square metre, or None if unknown.
     """
@@ -89,6 +94,7 @@ class Mount(Profile):
     window: WindowKind
     backing: Length
     board: Size | None = None
+    opening: Size | None = None
     bevel: BevelKind = BevelKind.ORDINARY
     placing: WindowPlacing = WindowPlacing.CENTRED
     shape: WindowShape = WindowShape.RECTANGLE
@@ -151,6 +157,7 @@ def read_mount(table: Table, name: str) -> Mount:
         *table.heading(name),
         window=table.table("window").choice("kind", WindowKind),
         board=table.size_or_none("board", most=LONGEST_BOARD),
+        opening=table.size_or_none("opening", most=LONGEST_BOARD),
         least_border=table.length("least_border", default=ZERO),
         placing=table.choice("placing", WindowPlacing, default=WindowPlacing.CENTRED),
         tape=table.length("tape", default=ZERO),
@@ -168,6 +175,8 @@ def read_mount(table: Table, name: str) -> Mount:
     mount = _with_group_and_surround(mount, table.table("group"), table.table("surround"))
     _check_window(table.table("window"), mat, mount)
     _check_parts(table, mount)
+    if mount.opening is not None:
+        _check_opening(table, mount, mount.opening)
     table.refuse_unknown()
     return mount
 
@@ -265,3 +274,24 @@ def _check_parts(table: Table, mount: Mount) -> None:
     if mount.common and mount.window != WindowKind.REVEAL:
         each = "'each', because a common window needs window.kind = 'reveal'"
         group.refuse("windows", each, rests_on=[kind])
+
+
+def _check_opening(table: Table, mount: Mount, opening: Size) -> None:
+    """Refuse an opening that no mat of this kind can have."""
+    window = table.table("window")
+    if mount.window not in GIVES_OPENINGS:
+        none = f"no value, because window.kind is '{mount.window}'"
+        table.refuse("opening", none, rests_on=[window.at("kind")])
+    if mount.board is None:
+        whole = "the outer size of the mat that has the opening, such as '16x20 in'"
+        table.refuse("board", whole, rests_on=["opening"])
+    elif not _leaves_borders(mount.board, opening):
+        smaller = f"an opening that leaves borders on a board of {mount.board}"
+        table.refuse("opening", smaller, rests_on=["board"])
+    if mount.shape == WindowShape.ROUND and opening.width != opening.height:
+        square = "equal sides such as '8x8 in', because window.shape is 'round'"
+        table.refuse("opening", square, rests_on=[window.at("shape")])
+
+
+def _leaves_borders(board: Size, opening: Size) -> bool:
+    return opening.longest < board.longest and opening.shortest < board.shortest

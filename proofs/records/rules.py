@@ -96,6 +96,7 @@ class Rules(Profile):
     unit: Unit
     read_on: datetime.date | None = None
     closing_date: datetime.date | None = None
+    return_date: datetime.date | None = None
     board: BoardRule | None = None
     visible: VisibleRule = VisibleRule()
     borders: tuple[BorderRule, ...] = ()
@@ -123,6 +124,7 @@ def read_rules(table: Table, name: str) -> Rules:
         unit=table.choice("unit", (Unit.IN, Unit.MM), default=Unit.IN),
         read_on=table.date_or_none("read_on"),
         closing_date=table.date_or_none("closing_date"),
+        return_date=table.date_or_none("return_date"),
         board=_board(table.table("board")),
         visible=_visible(table.table("visible")),
         borders=tuple(
@@ -142,6 +144,7 @@ def read_rules(table: Table, name: str) -> Rules:
         catalogue=_catalogue(table.table("catalogue")),
         label_lines=table.table("label").choices("ask", LabelLine),
     )
+    _check_dates(table, rules)
     table.refuse_unknown()
     _check_categories(entries, rules)
     _in_order(thickness, "least", rules.thickness_least, "most", rules.thickness_most)
@@ -156,6 +159,13 @@ def _check_categories(entries: Table, rules: Rules) -> None:
             expected = f"some of the categories, which are {', '.join(rules.categories)}"
             rests_on = [entries.at("categories")]
             entries.refuse("monochrome_categories", expected, rests_on=rests_on)
+
+
+def _check_dates(table: Table, rules: Rules) -> None:
+    closing, back = rules.closing_date, rules.return_date
+    if closing and back and back < closing:
+        expected = f"a day after {closing}, the closing_date"
+        table.refuse("return_date", expected, rests_on=["closing_date"])
 
 
 def _board(table: Table) -> BoardRule | None:

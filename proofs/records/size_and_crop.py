@@ -20,12 +20,13 @@ class SizeKind(enum.StrEnum):
     LONG = "long"
     SHORT = "short"
     VISIBLE = "visible"
+    OPENING = "opening"
     PRINT = "print"
     SHEET = "sheet"
 
 
 class CropPlace(enum.StrEnum):
-    """The part of a picture that a crop keeps."""
+    """The part of a picture that a crop keeps, and that a given opening shows."""
 
     CENTRE = "centre"
     TOP = "top"
@@ -35,12 +36,15 @@ class CropPlace(enum.StrEnum):
 
 
 _ONE_SIDE = (SizeKind.LONG, SizeKind.SHORT)
-_BOTH_SIDES = (SizeKind.BOX, SizeKind.VISIBLE, SizeKind.PRINT, SizeKind.SHEET)
+_BOTH_SIDES = (
+    *(SizeKind.BOX, SizeKind.VISIBLE, SizeKind.OPENING),
+    *(SizeKind.PRINT, SizeKind.SHEET),
+)
 _SHORTEST_SIDE, _LONGEST_SIDE = millimetres(5), millimetres(3000)
 _MOST_ASPECT = 10  # a longer shape is likelier a time such as 4:50 than a crop
 _NM_PER_UNIT = {Unit.IN: NM_PER_INCH, Unit.CM: 10 * NM_PER_MM, Unit.MM: NM_PER_MM}
 _SIZE_KIND = re.compile(
-    r"(long|short|visible|print|sheet)(?:est)?(?:\s+(?:side|edge))?\s*[:=]?\s*(.*)"
+    r"(long|short|visible|opening|print|sheet)(?:est)?(?:\s+(?:side|edge))?\s*[:=]?\s*(.*)"
 )
 _DAY_TIME = re.compile(r"(\d{1,2}):(\d{2})(?::00)?\s*([ap])\.?m\.?|(\d{1,2}):(\d{2}):00")
 _NUMBER = r"\d{1,6}(?:[.,]\d{1,6})?"
@@ -114,21 +118,26 @@ def read_size_wish(text: str) -> SizeWish:
 
 @dataclass(frozen=True, slots=True)
 class CropWish:
-    """The shape to crop a picture to, as width over height, and the part to keep."""
+    """The shape to crop a picture to, as width over height, and the part to keep.
 
-    aspect: Fraction
+    Without a shape nothing is cropped: ``place`` is then the part that a given opening shows.
+    """
+
+    aspect: Fraction | None
     place: CropPlace = CropPlace.CENTRE
 
     def __post_init__(self) -> None:
-        if not 1 <= self.aspect * _MOST_ASPECT <= _MOST_ASPECT**2:
+        if self.aspect is not None and not 1 <= self.aspect * _MOST_ASPECT <= _MOST_ASPECT**2:
             raise ValueError(f"a crop {self.aspect} times as wide as high is too narrow")
 
     def __str__(self) -> str:
+        if self.aspect is None:
+            return str(self.place)
         return f"{self.aspect.numerator}x{self.aspect.denominator} {self.place}"
 
 
 def read_crop(text: str) -> CropWish | None:
-    """Return the requested crop, or None for no crop.
+    """Return the requested crop, or None for no crop; a place may stand alone.
 
     ``04:05:00`` means 4:5, because spreadsheets turn 4:5 into a time. Raises ``CellError``.
 
@@ -143,6 +152,8 @@ def read_crop(text: str) -> CropWish | None:
     found = _CROP.fullmatch(plain)
     assert found, "the pattern matches any text"
     shape, places = found["shape"], [p for p in found.group("before", "after") if p]
+    if not shape and len(places) == 1:
+        return CropWish(None, CropPlace(places[0]))
     sides = _crop_sides(shape)
     if sides is None or not all(sides) or len(places) > 1:
         raise CellError(f"{text!r} is not a crop", _crop_remedy(shape))
@@ -175,7 +186,7 @@ def _size_remedy(kind: SizeKind) -> str:
         return f"write width and height such as '{kind} 10x8 in'"
     return (
         "write 'largest', 'long 12 in', 'short 20 cm', '12x8 in', 'visible 10x8 in',"
-        " 'print 12x8 in' or 'sheet 12x8 in'"
+        " 'opening 10x8 in', 'print 12x8 in' or 'sheet 12x8 in'"
     )
 
 

@@ -49,7 +49,8 @@ def cluster_order(options: ClusterOptions, ready: Preflight) -> ClusterOrder | N
         return None
     shared, folder = shared_folder(), ready.inputs.folder
     icc = ready.job.lab.colour_profile
-    own = (options.font, None if icc in COLOUR_SPACES else Path(icc))
+    further = ready.inputs.source.pictures
+    own = (options.font, None if icc in COLOUR_SPACES else Path(icc), further)
     for path in (options.out, *options.entries, folder, *filter(None, own)):
         shared.place_of(path)
     readable = (outcome.entry for outcome in ready.outcomes if outcome.plan)

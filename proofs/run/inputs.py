@@ -25,7 +25,7 @@ from proofs.records.new_pictures import entries_for_files
 from proofs.records.papers import Paper
 from proofs.run.finished_under import FinishedUnder, finished_under
 
-_JOB_NAME = "job.toml"
+JOB_NAME = "job.toml"
 _ASSUMED = (
     'name where you finish pictures in job.toml, such as finished_under = "screen 120 cd/m2, room'
     ' 50 lx", or the name of a light'
@@ -60,12 +60,14 @@ class EntriesOptions(ProfileNames):
 class JobSource:
     """Where the job of a run comes from: profile folders, ``job.toml``, and the profiles named.
 
-    An option wins over ``job.toml``, and that wins over the default.
+    An option wins over ``job.toml``, and that wins over the default. ``pictures`` is the further
+    folder of pictures that ``job.toml`` names, or None.
     """
 
     folders: ProfileFolders
     job_file: JobFile
     names: ProfileNames
+    pictures: Path | None = None
 
     @property
     def lab(self) -> str:
@@ -140,7 +142,11 @@ class Inputs:
 
     def pictures_of(self, entry: Entry) -> tuple[Path, ...]:
         """Return the files of an entry's pictures. Raises ``PhotographError``."""
-        return tuple(picture_path(self.folder, picture.file) for picture in entry.pictures)
+        return tuple(self.path_of(picture.file) for picture in entry.pictures)
+
+    def path_of(self, file: str) -> Path:
+        """Return the path of a picture that an entry names. Raises ``PhotographError``."""
+        return picture_path(self.folder, file, self.source.pictures)
 
 
 def read_inputs(paths: Sequence[Path], names: ProfileNames = ProfileNames()) -> Inputs:
@@ -162,7 +168,7 @@ def job_source(names: ProfileNames, folder: Path) -> JobSource:
 
     Raises ``ProfileError``.
     """
-    path = folder / _JOB_NAME
+    path = folder / JOB_NAME
     job_file = read_job_file(read_table(path)) if is_there(path) else JobFile()
     own = names.profiles.named or (folder / job_file.profiles if job_file.profiles else None)
     if own is not None and not is_folder(own, error=ProfileError):
@@ -172,7 +178,13 @@ def job_source(names: ProfileNames, folder: Path) -> JobSource:
     of_user = names.profiles.of_user
     if of_user is not None and not is_folder(of_user, error=ProfileError):
         of_user = None
-    return JobSource(profile_folders(own, of_user), job_file, names)
+    pictures = folder / job_file.pictures if job_file.pictures else None
+    if pictures is not None and not is_folder(pictures, error=ProfileError):
+        raise ProfileError(
+            f"{path}: pictures: there is no folder {pictures}; correct the name, which counts from"
+            " the folder of job.toml"
+        )
+    return JobSource(profile_folders(own, of_user), job_file, names, pictures)
 
 
 _Found = tuple[EntryTable, Path, tuple[str, ...]]

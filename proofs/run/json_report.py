@@ -19,6 +19,7 @@ from proofs.plan.entry.planning import Plan, PlannedPicture
 from proofs.plan.entry.trims import picture_trims
 from proofs.records.job import Job
 from proofs.records.papers import Sharpening
+from proofs.records.shelf import ShelfBoard
 
 SCHEMA = 1
 JsonValue = object
@@ -99,8 +100,8 @@ def _mount(plan: Plan) -> dict[str, JsonValue]:
     layout = plan.layout
     return {
         "board_mm": size_record(layout.board),
-        "borders_back_mm": _borders(layout.borders_back),
-        "borders_face_mm": _borders(layout.borders_face),
+        "borders_back_mm": borders_record(layout.borders_back),
+        "borders_face_mm": borders_record(layout.borders_face),
         "thickness_mm": in_mm(plan.thickness),
     }
 
@@ -122,6 +123,8 @@ def _picture(part: PlannedPicture, picture: Picture) -> dict[str, JsonValue]:
         "edge_to_edge": part.edge is not None,
         "image_mm": size_record(picture.image.size),
         "sight_size_mm": size_record(picture.sight.size),
+        "hidden_mm": borders_record(picture.hidden),
+        "given_opening_mm": size_record(part.image.opening.size if part.image.opening else None),
         "print_mm": size_record(picture.paper_edge.size if picture.paper_edge else None),
         "back_opening_mm": size_record(picture.back.size if picture.back else None),
         "face_opening_mm": size_record(picture.face.size if picture.face else None),
@@ -217,6 +220,20 @@ def findings_record(findings: Sequence[Finding]) -> list[JsonValue]:
     ]
 
 
+def shelf_record(board: ShelfBoard) -> dict[str, JsonValue]:
+    """Return a row of the shelf."""
+    return {
+        "line": board.line,
+        "kind": board.kind,
+        "size_mm": size_record(board.size),
+        "opening_mm": size_record(board.opening),
+        "colour": board.colour,
+        "core_colour": board.core,
+        "thickness_mm": in_mm(board.thickness),
+        "count": board.count,
+    }
+
+
 def size_record(size: Size | None) -> dict[str, float] | None:
     """Return a size in mm, or null if there is none."""
     return {"width": in_mm(size.width), "height": in_mm(size.height)} if size else None
@@ -232,7 +249,8 @@ def area_record(area: Area) -> dict[str, int]:
     return {"left": area.left, "top": area.top, **pixels_record(area.size)}
 
 
-def _borders(borders: Borders) -> dict[str, float]:
+def borders_record(borders: Borders) -> dict[str, float]:
+    """Return a width for each side, in mm."""
     return {side: in_mm(getattr(borders, side)) for side in Edge}
 
 

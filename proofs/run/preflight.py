@@ -48,20 +48,30 @@ def preflight(inputs: Inputs, *, font: Path | None, today: datetime.date) -> Pre
     job, notes = inputs.source.job(entries)
     fonts = load_fonts(font)
     outcomes = check_entries(
-        job, entries, inputs.folder, missing_glyphs=lambda text: missing_glyphs(fonts, text)
+        job,
+        entries,
+        inputs.folder,
+        further=inputs.source.pictures,
+        missing_glyphs=lambda text: missing_glyphs(fonts, text),
     )
     lines = (*inputs.notes, *job_lines(job), *notes, *rules_age(job.rules, today))
     return Preflight(inputs, job, outcomes, lines)
 
 
 def check_entries(
-    job: Job, entries: Sequence[Entry], folder: Path, *, missing_glyphs: Missing
+    job: Job,
+    entries: Sequence[Entry],
+    folder: Path,
+    *,
+    missing_glyphs: Missing,
+    further: Path | None = None,
 ) -> tuple[Outcome, ...]:
     """Return one outcome for each entry, in their order; no pixel is read.
 
-    ``missing_glyphs`` returns the characters of a text that cannot be printed.
+    Pictures are in ``folder``, or in a ``further`` one. ``missing_glyphs`` returns the characters
+    of a text that cannot be printed.
     """
-    outcomes = [_checked_alone(job, entry, folder) for entry in entries]
+    outcomes = [_checked_alone(job, entry, folder, further) for entry in entries]
     plans = [outcome.plan for outcome in outcomes if outcome.plan]
     shared = run_findings(job, plans, entries)
     return tuple(
@@ -99,7 +109,7 @@ def steps_planned(plan: Plan) -> tuple[StepOutcome, ...]:
     return tuple(StepOutcome(variant, variant == plan.chosen) for variant in plan.variants)
 
 
-def _checked_alone(job: Job, entry: Entry, folder: Path) -> Outcome:
+def _checked_alone(job: Job, entry: Entry, folder: Path, further: Path | None) -> Outcome:
     """The outcome of an entry without regard to the others."""
     if entry.faults:
         return Outcome(entry, Status.NOT_UNDERSTOOD, entry.faults)
@@ -107,7 +117,7 @@ def _checked_alone(job: Job, entry: Entry, folder: Path) -> Outcome:
     try:
         for picture in entry.pictures:
             path = folder / picture.file
-            path = picture_path(folder, picture.file)
+            path = picture_path(folder, picture.file, further)
             facts.append(read_facts(path))
     except PhotographError as error:
         return _unreadable(entry, error, path)

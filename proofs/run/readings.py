@@ -6,10 +6,9 @@ from pathlib import Path
 from proofs.errors import EntriesError
 from proofs.outside.files import (
     is_there,
-    keep_before,
     read_bytes,
-    refuse_read_only,
     rewrite,
+    rewrite_keeping,
     write_new,
 )
 from proofs.outside.locks import locked
@@ -76,10 +75,8 @@ def _written(path: Path, readings: Sequence[RulerReading]) -> str:
     if before is None:
         write_new(path, content)
         return f"{path}: created"
-    refuse_read_only(path)
     if content.startswith(before.rstrip(b"\r\n")):
         rewrite(path, content)
         return f"{path}: reading added" if len(readings) == 1 else f"{path}: readings added"
-    kept = keep_before(path, before)
-    rewrite(path, content)
+    kept = rewrite_keeping(path, content, before)
     return f"{path}: reading changed; the earlier file is kept as {kept.name}"

@@ -21,14 +21,14 @@ def part_to_compare(
     """
     if place := plan.parts[n].wish.look_at:
         return place
-    image, pixels = plan.layout.pictures[n], plan.parts[n].pixels
-    hidden = image.hidden
+    picture, pixels = plan.layout.pictures[n], plan.parts[n].pixels
+    hidden, image = picture.hidden, picture.image.size
     return representative_centre(
         lightness,
         (size.width / pixels.width, size.height / pixels.height),
-        edge=(
-            hidden.nm / image.image.size.width.nm,
-            hidden.nm / image.image.size.height.nm,
+        edges=(
+            (hidden.left.nm / image.width.nm, hidden.right.nm / image.width.nm),
+            (hidden.top.nm / image.height.nm, hidden.bottom.nm / image.height.nm),
         ),
         black=job.paper.black_lightness,
     )

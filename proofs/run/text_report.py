@@ -64,12 +64,14 @@ def decisions(outcome: Outcome, unit: Unit, width: int | None = None) -> list[st
 
     Lengths are in both units, first in ``unit``. If ``width`` is given, lines are wrapped there.
     """
-    shown = [
-        finding
-        for finding in outcome.findings
-        if finding.severity >= Severity.WARNING or finding.code == CHEAPER_SHEET
-    ]
-    lines = (line for finding in shown for line in finding_lines(finding, unit))
+    shown = (
+        f for f in outcome.findings if f.severity >= Severity.WARNING or f.code == CHEAPER_SHEET
+    )
+    return wrapped((line for f in shown for line in finding_lines(f, unit)), width)
+
+
+def wrapped(lines: Iterable[str], width: int | None) -> list[str]:
+    """Return the lines below an entry, wrapped at ``width`` if it is given."""
     return [part for line in lines for part in (_wrapped(line, width) if width else [line])]
 
 
@@ -183,6 +185,8 @@ def _picture(plan: Plan, n: int) -> list[tuple[str, str]]:
         ("image", f"{picture.image.size}{turned}"),
         ("visible", str(picture.sight.size)),
     ]
+    if part.image.opening is not None:
+        lines.append(("opening", f"{part.image.opening.size}, given"))
     if picture.paper_edge is not None:
         lines.append(("print", f"{picture.paper_edge.size}, its edges show"))
     sheet = str(part.sheet) if part.sheet else "none in stock is large enough"

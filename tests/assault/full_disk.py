@@ -133,8 +133,6 @@ def _half_made(
             continue
         if content == expected.files.get(name) or may_be_shorter(inside, content):
             continue
-        if command == "choose" and ".before-" in name:
-            continue
         faults.append(f"half made: {name}")
     return faults + [f"gone: {name}" for name in before if name not in found]
 

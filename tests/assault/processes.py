@@ -29,7 +29,7 @@ COMMANDS: Mapping[str, tuple[str, ...]] = {
         *("--lab", "small", "--rules", "screen", "--anyway", "--jobs", "2"),
         *("--catalogue", "--zip", "--margin-line"),
     ),
-    "mount": ("--rules", "none", "--closing", "2031-03-03"),
+    "mount": ("--rules", "none", "--closing", "2031-03-03", "--jobs", "2"),
 }
 """Each command that writes a folder, with options that make it write as much as it can."""
 

@@ -117,7 +117,8 @@ def benches(materials: Materials, rng: Random) -> Case:
         (("stock", "--stock"), ("timetables", "--timetable"), ("labels", "--labels"))
     )
     raw = words.toml_text(rng.choice(materials.profiles[kind]), rng).encode("utf-8", "replace")
-    files = {f"profiles/{kind}/own.toml": raw, "entries.csv": _ENTRIES}
+    one = b"number,file,title,size\n1,a.jpg,Old pier,long 2 in\n"  # two would take workers
+    files = {f"profiles/{kind}/own.toml": raw, "entries.csv": one}
     more = ("--closing", "2027-03-01", "--rules", "none", "--anyway", "--out", "made")
     return Case(("mount", HERE, option, "own", *more), files)
 
@@ -126,7 +127,7 @@ def jobs(materials: Materials, rng: Random) -> Case:
     """``job.toml``."""
     good = (
         'rules = "print-40x50-cm"\nmount = "overlap-white"\npaper = "matt"\nlab = "wide-tiff-360"\n'
-        'cutter = "hand"\nlight = "gallery-p1"\nprofiles = "."\n'
+        'cutter = "hand"\nlight = "gallery-p1"\nprofiles = "."\npictures = "."\n'
         '[exhibitor]\nname = "A. Maker"\naddress = "12 Quay Lane"\n'
     )
     raw = words.toml_text(good, rng).encode("utf-8", "replace")
@@ -158,6 +159,17 @@ def ticks(materials: Materials, rng: Random) -> Case:
     raw = spoilt_bytes(raw, rng) if rng.random() < 0.3 else raw
     files = {"entries.csv": b"number,file\n1,gone.jpg\n2,gone.jpg\n", "spotted.csv": raw}
     return Case(("inspect", HERE, "--out", "made"), files)
+
+
+def shelves(materials: Materials, rng: Random) -> Case:
+    """``shelf.csv``, in a whole run of ``mount`` or a check."""
+    raw = words.shelf_table(rng)
+    raw = spoilt_bytes(raw, rng) if rng.random() < 0.3 else raw
+    files = {"entries.csv": _ENTRIES, "shelf.csv": raw}
+    if rng.random() < 0.8:
+        return Case(("check", HERE), files)
+    files["entries.csv"] = _ENTRIES.replace(b"b.jpg", b"")  # two pictures would need workers
+    return Case(("mount", HERE, "--rules", "none", "--anyway", "--out", "made"), files)
 
 
 def light_words(materials: Materials, rng: Random) -> Case:
@@ -289,6 +301,7 @@ READERS: Mapping[str, tuple[Draw, int]] = {
     "job": (jobs, 4),
     "readings": (readings, 6),
     "ticks": (ticks, 4),
+    "shelf": (shelves, 3),
     "light": (light_words, 3),
     "pictures": (pictures, 14),
     "icc": (icc_profiles, 6),

@@ -6,6 +6,7 @@ from random import Random
 
 from proofs.records.columns import COLUMNS
 from proofs.records.ruler_readings import READING_COLUMNS
+from proofs.records.shelf import SHELF_COLUMNS
 from proofs.records.spotted import SPOTTED_COLUMNS
 
 UNITS = ("in", "mm", "cm", "m", "px", "ft", '"', "″", "inch", "inches", "MM", "pt", "lx", "")
@@ -185,6 +186,21 @@ def ticks_table(rng: Random) -> bytes:
     rows = [
         [number(rng) if rng.random() < 0.2 else edited(good.get(c, ""), rng)
          if rng.random() < 0.2 else good.get(c, "") for c in columns]
+        for _ in range(rng.choice((1, 2, 5)))
+    ]  # fmt: skip
+    return table(columns, rows, rng)
+
+
+def shelf_table(rng: Random) -> bytes:
+    """Return a table of what lies on the shelf."""
+    columns = list(SHELF_COLUMNS)
+    good = {"kind": "ready-cut mat", "size": "16x20 in", "opening": "10x8 in", "count": "2"}
+    good["thickness"] = rng.choice(("1.4 mm", "3/16 in"))
+    if rng.random() < 0.2:
+        columns = [edited(column, rng) for column in columns]
+    rows = [
+        [cell("size", rng) if rng.random() < 0.1 else edited(good.get(c, ""), rng)
+         if rng.random() < 0.1 else good.get(c, "") for c in columns]
         for _ in range(rng.choice((1, 2, 5)))
     ]  # fmt: skip
     return table(columns, rows, rng)

@@ -26,7 +26,7 @@ from proofs.outside.pixels.colour.profiled_image import ProfiledImage
 from proofs.outside.pixels.measure.print_inspection import inspect_print
 from proofs.outside.profiles import profile_folders
 from proofs.records.inspections import InspectionProfile
-from tests.bench.planted_sides import border_case, lost_edge_case
+from tests.bench.planted_sides import border_case, clean_crop_cases, lost_edge_case
 from tests.bench.prints import PPI, PrintPicture, print_pictures
 from tests.inspection.planting import Codes, Planted, Planter, planted_picture
 
@@ -38,6 +38,7 @@ CONTRASTS = (3.0, 5.0, 8.0, 15.0)
 CALM = (0.75, 1.5, 3.0)
 GROUNDS = ("very calm", "calm", "fair", "busy")
 LENGTHS = (5.0, 10.0)
+SHORT_HAIR_SEEDS = 3  # hairs of 5 to 10 mm alone: chance gives few calm ones
 LINE_CONTRASTS = (2.0, 4.0, 6.0, 12.0)
 SEARCHED = (MarkKind.SPECK, MarkKind.LINE, MarkKind.STREAK)
 
@@ -53,6 +54,7 @@ class Tally:
     false: dict[MarkKind, list[tuple[int, str]]] = field(default_factory=lambda: defaultdict(list))
     borders: list[tuple[bool, str]] = field(default_factory=list)
     lost_edges: list[tuple[bool, str]] = field(default_factory=list)
+    crops: list[tuple[int, str]] = field(default_factory=list)
     clean: dict[str, list[Mark]] = field(default_factory=dict)
 
 
@@ -124,8 +126,14 @@ def measure(picture: PrintPicture, profile: InspectionProfile, tally: Tally) -> 
         planter.streak(part=part)
         marks = list(inspected(planter.codes, profile).marks)
         tally.streaks += [(one, is_found(marks, one)) for one in planter.planted]
+    for n in range(SHORT_HAIR_SEEDS):
+        planter = Planter(picture.codes, PPI, seed + 10 + n)
+        planter.hairs(12, (5, 10))
+        marks = list(inspected(planter.codes, profile).marks)
+        tally.lines += [(one, is_found(marks, one)) for one in planter.planted]
     tally.borders += [border_case(picture, profile, seed + n) for n in range(4)]
     tally.lost_edges.append(lost_edge_case(picture, profile, seed))
+    tally.crops += clean_crop_cases(picture, profile, seed)
 
 
 def recall(rows: Iterable[tuple[Planted, bool]]) -> str:
@@ -243,6 +251,9 @@ def show_targets(tally: Tally) -> None:
             f"false {kind} a clean picture: mean {np.mean(numbers):.2f}, median"
             f" {np.median(numbers):.1f}, worst {max(numbers)}; target {target}  [{worst}]"
         )
+    invented = [f"{words}: {count}" for count, words in tally.crops if count]
+    print(f"borders and strokes on {len(tally.crops)} clean crops: {len(invented)}; target none")
+    print("\n".join(invented), end="\n" if invented else "")
     for what, cases in (("border", tally.borders), ("lost edge", tally.lost_edges)):
         for is_right, words in cases:
             if not is_right:

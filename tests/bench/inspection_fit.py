@@ -31,6 +31,7 @@ from tests.inspection.planting import Codes, Planted, Planter, lightness, plante
 
 MM = PPI / 25.4
 SEEDS = (1, 2)
+LINE_SEEDS = (101, 102, 103)
 STARRY = ("hubble", "moon", "green_fire")
 ROWS = 256
 MOST_SPECKS, MOST_LINES = 1500, 600  # how much one picture without defects weighs at the most
@@ -170,10 +171,12 @@ def main() -> None:
         add_lines(lines, picture.codes, [])
         for seed in SEEDS:
             add_specks(specks, *planted_picture(picture.codes, PPI, seed))
-        planter = Planter(picture.codes, PPI, SEEDS[0])
-        planter.scratches(7)
-        planter.hairs(18)
-        add_lines(lines, planter.codes, planter.planted)
+        for seed in LINE_SEEDS:
+            planter = Planter(picture.codes, PPI, seed)
+            planter.hairs(10, (5, 10))
+            planter.hairs(6)
+            planter.scratches(4)
+            add_lines(lines, planter.codes, planter.planted)
     show("specks", specks)
     for own, (length, _, _) in zip(lines, PASSES, strict=True):
         show(f"lines averaged along {length} pixels", own)

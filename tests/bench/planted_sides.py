@@ -59,6 +59,26 @@ def border_case(picture: PrintPicture, profile: InspectionProfile, seed: int) ->
     return is_right, f"{words}: found {sorted(str(s) for s in found)}, {widths} px"
 
 
+def clean_crop_cases(
+    picture: PrintPicture, profile: InspectionProfile, seed: int
+) -> list[tuple[int, str]]:
+    """Cut a picture in five ways; return the number of borders and strokes in each, and where."""
+    random = np.random.default_rng(seed)
+    cases = []
+    for _ in range(5):
+        height, width = (
+            round(side * random.uniform(0.4, 0.95)) for side in picture.codes.shape[:2]
+        )
+        top = int(random.integers(picture.codes.shape[0] - height))
+        left = int(random.integers(picture.codes.shape[1] - width))
+        codes = np.ascontiguousarray(picture.codes[top : top + height, left : left + width])
+        view = PrintView(PPI, {}, (("A", 0.0),), 9.0)
+        marks = list(border_marks(base_of(codes), view, profile.borders))
+        sides = [str(mark.side) for mark in marks]
+        cases.append((len(marks), f"{picture.name} {width}x{height}+{left}+{top} {sides}"))
+    return cases
+
+
 def _are_wide(marks: list[Mark], width: int, kind: str) -> bool:
     off = 3.0 if kind in ("soft", "turned") else 1.5
     return all(abs((m.width_mm or 0) * MM - width) <= off for m in marks)

@@ -135,6 +135,92 @@ def test_the_record_has_the_keys_of_the_manual(run: tuple[Path, Any]) -> None:
     assert set(setting) == keys_of("json-cuts", "A setting")
     assert set(setting["uses"][0]) == keys_of("json-cuts", "A use")
     assert set(record["left_out"][0]) == keys_of("json-cuts", "An entry left out")
+    board = record["boards"][0]
+    assert set(board) == keys_of("json-cuts", "A kind of board")
+    assert set(board["bought"][0]["sheets"][0][0]) == keys_of(
+        "json-cuts", "A piece cut from a sheet"
+    )
+
+
+@pytest.fixture(scope="module")
+def shelved(folder: Path, tmp_path_factory: pytest.TempPathFactory) -> tuple[str, Path, Any]:
+    """What is said, written and recorded where some boards lie on a shelf.
+
+    Entries 1, 2 and 4 have mats of 16 x 20 in, 4 two of them, and all four a backing. The opening
+    of 1 and 2 is 12 x 8 in less 1/8 in on each side.
+    """
+    path = tmp_path_factory.mktemp("shelved")
+    for name in ("a.jpg", "tall.jpg", "broken.jpg"):
+        (path / name).write_bytes((folder / name).read_bytes())
+    (path / "entries.csv").write_bytes((folder / "entries.csv").read_bytes())
+    (path / "loft.csv").write_text(
+        "kind,size,opening,colour,thickness,count\n"
+        "ready-cut mat,16x20 in,7 3/4x11 3/4 in,white,1.4 mm,1\n"
+        "backing,16x20 in,,white,3/16 in,9\n"
+        "blank mat,16x20 in,,white,1.4 mm,1\n"
+    )
+    (path / "job.toml").write_text('shelf = "loft.csv"\n')
+    said = in_process("mount", path, "--out", path / "bench", *RULES)
+    return said.out, path / "bench", json.loads((path / "bench/cuts.json").read_text("utf-8"))
+
+
+def test_what_lies_on_the_shelf_is_taken_first(shelved: tuple[str, Path, Any]) -> None:
+    said, _, record = shelved
+    # By hand: a mat ready-cut for entry 1; blank ones for 2, 4 and a spare, and a lower one for 4.
+    # One of those four lies there. Four backings and a spare lie there.
+    assert "from the shelf: 7 boards, 4 will be left; " in said
+    assert [row["left"] for row in record["shelf"]] == [0, 4, 0]
+    assert [[one["line"] for one in kind["taken"]] for kind in record["boards"]] == [
+        [2, 4],
+        [3] * 5,
+    ]
+
+
+def test_a_ready_cut_mat_is_not_cut_again(shelved: tuple[str, Path, Any]) -> None:
+    said, out, record = shelved
+    assert "mount 1  take 1     entry 1" in said
+    assert "mount 2  make 1     entry 2" in said
+    assert [mount["ready_cut"] for mount in record["mounts"]] == [True, False, False, False]
+    uses = [use for setting in record["settings"] for use in setting["uses"]]
+    # One mat with four cuts, and a double mat with eight.
+    assert sum(use["cuts"] for use in uses) == 12
+    assert "take 1" in text_of(out / "mounting.pdf")
+
+
+def test_the_material_list_says_what_will_be_left(shelved: tuple[str, Path, Any]) -> None:
+    text = text_of(shelved[1] / "mounting.pdf")
+    assert "What will be left on the shelf" in text
+    assert "Ready-cut mat" in text
+
+
+def test_the_shelf_is_recorded_as_the_manual_says(shelved: tuple[str, Path, Any]) -> None:
+    record = shelved[2]
+    assert set(record["shelf"][0]) == keys_of("json-cuts", "A row of the shelf")
+    taken = record["boards"][0]["taken"][0]
+    assert set(taken) == keys_of("json-cuts", "A board taken from the shelf")
+
+
+@pytest.mark.parametrize(
+    ("shelf", "job", "said"),
+    [
+        (
+            "kind,size,thickness\nsheet,32x40,1.4 mm\n",
+            "",
+            "shelf.csv: line 2, size: '32x40' has no",
+        ),
+        ("", 'shelf = "gone.csv"\n', "job.toml: shelf: there is no file"),
+    ],
+)
+def test_a_shelf_that_cannot_be_read_stops_the_run(
+    tmp_path: Path, shelf: str, job: str, said: str
+) -> None:
+    gradient(tmp_path / "a.jpg", 300, 200)
+    write_entries(tmp_path, "number,file,size", "1,a.jpg,long 12 in")
+    (tmp_path / "job.toml").write_text(job)
+    (tmp_path / "shelf.csv").write_text(shelf or "kind,size,thickness\n")
+    done = in_process("mount", tmp_path, "--out", tmp_path / "bench", *RULES)
+    assert (done.code, said in done.err) == (3, True), done.err
+    assert not (tmp_path / "bench").exists()
 
 
 def test_every_file_is_in_the_record_of_the_run(run: tuple[Path, Any]) -> None:

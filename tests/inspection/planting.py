@@ -103,10 +103,10 @@ class Planter:
         here = float(self.texture[round(y), round(x)])
         self.planted.append(Planted("speck", form, x, y, seen, here, area_mm2=area_mm2))
 
-    def hairs(self, count: int) -> None:
-        """Plant bent hairs, 3 to 25 mm long."""
+    def hairs(self, count: int, lengths_mm: tuple[float, float] = (3, 25)) -> None:
+        """Plant bent hairs of lengths between two."""
         for _ in range(count):
-            length = math.exp(self.random.uniform(math.log(3), math.log(25)))
+            length = math.exp(self.random.uniform(*np.log(lengths_mm)))
             bend = float(self.random.normal(0, 1.2)) / length
             self.line("hair", length, self._contrast(2.5, 25), bend=bend)
 

@@ -77,6 +77,16 @@ def test_a_half_transparent_hairline_is_found() -> None:
     assert strip.width == pytest.approx(1.5, abs=0.3)
 
 
+def test_a_picture_that_changes_from_line_to_line_has_no_hairline() -> None:
+    # Every line mixes a tenth of another one into the line before it, outwards as inwards.
+    random = np.random.default_rng(2)
+    lines = np.empty((150, 240, 1))
+    lines[0] = random.normal(115, 30, (240, 1))
+    for n in range(1, 150):
+        lines[n] = 115 + 0.95 * (lines[n - 1] - 115) + random.normal(0, 3, (240, 1))
+    assert found(np.asarray(np.clip(lines.repeat(3, axis=2), 0, 255), np.float32)) == ()
+
+
 def test_a_slightly_turned_border_is_found_with_its_mean_width() -> None:
     lines = picture()
     depth = np.linspace(6, 12, lines.shape[1])

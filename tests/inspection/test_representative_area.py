@@ -13,7 +13,8 @@ from proofs.inspection.representative_area import representative_centre
 from tests import near
 
 GRAIN = np.random.default_rng(7).normal(0, 2.5, (400, 600))
-NO_EDGE = (0.0, 0.0)
+ends = st.tuples(st.floats(0, 0.3), st.floats(0, 0.3))
+NO_EDGES = ((0.0, 0.0), (0.0, 0.0))
 
 
 def painted(*parts: tuple[int, int, int, int, float, bool]) -> np.ndarray:
@@ -27,7 +28,7 @@ def painted(*parts: tuple[int, int, int, int, float, bool]) -> np.ndarray:
 
 def seen(picture: np.ndarray, window: tuple[float, float]) -> np.ndarray:
     """Return the selected part."""
-    x, y = representative_centre(picture, window, edge=NO_EDGE, black=9)
+    x, y = representative_centre(picture, window, edges=NO_EDGES, black=9)
     rows = slice(round((y - window[1] / 2) * 400), round((y + window[1] / 2) * 400))
     return picture[rows, round((x - window[0] / 2) * 600) : round((x + window[0] / 2) * 600)]
 
@@ -62,24 +63,33 @@ def test_blank_white_and_blocked_black_are_not_texture() -> None:
 
 
 def test_a_picture_without_texture_is_shown_in_its_middle() -> None:
-    x, y = representative_centre(painted(), (0.2, 0.2), edge=NO_EDGE, black=9)
+    x, y = representative_centre(painted(), (0.2, 0.2), edges=NO_EDGES, black=9)
     assert [x, y] == pytest.approx([0.5, 0.5], abs=near.A_PIXEL_OF_400)
 
 
 def test_what_the_mat_covers_is_left_out() -> None:
     picture = painted((0, 150, 20, 100, 92, True), (0, 250, 20, 50, 15, True))
-    place = representative_centre(picture, (0.2, 0.2), edge=(0.05, 0.05), black=9)
+    place = representative_centre(picture, (0.2, 0.2), edges=((0.05, 0.05), (0.05, 0.05)), black=9)
     assert place[0] - 0.1 >= 0.05 - 1 / 600
+
+
+def test_what_the_mat_covers_on_one_side_only_is_left_out() -> None:
+    picture = painted((0, 150, 20, 100, 92, True), (0, 250, 20, 50, 15, True))
+    place = representative_centre(picture, (0.2, 0.2), edges=((0.3, 0.0), (0.0, 0.0)), black=9)
+    assert place[0] - 0.1 >= 0.3 - 1 / 600
+    free = representative_centre(picture, (0.2, 0.2), edges=((0.0, 0.3), (0.0, 0.0)), black=9)
+    assert free[0] - 0.1 < 0.05
 
 
 @given(
     st.tuples(st.floats(0.01, 1), st.floats(0.01, 1)),
-    st.tuples(st.floats(0, 0.3), st.floats(0, 0.3)),
+    st.tuples(ends, ends),
 )
 def test_the_part_is_always_within_the_picture(
-    window: tuple[float, float], edge: tuple[float, float]
+    window: tuple[float, float], edges: tuple[tuple[float, float], tuple[float, float]]
 ) -> None:
-    place = representative_centre(painted((200, 100, 50, 50, 80, True)), window, edge=edge, black=9)
+    picture = painted((200, 100, 50, 50, 80, True))
+    place = representative_centre(picture, window, edges=edges, black=9)
     slack = near.A_PIXEL_OF_400
     assert window[0] / 2 - slack <= place[0] <= 1 - window[0] / 2 + slack
     assert window[1] / 2 - slack <= place[1] <= 1 - window[1] / 2 + slack

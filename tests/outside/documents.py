@@ -29,6 +29,7 @@ from proofs.pages.soft_proof.entry import PaperShown, ProofedEntry
 from proofs.pages.soft_proof.pages import soft_proof_pages
 from proofs.pages.strip.key import Preview, StripSteps
 from proofs.plan.bench.labels import LabelOrder
+from proofs.plan.bench.materials import materials
 from proofs.plan.bench.timetable import scheduled
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.cutting.mount_kinds import BenchEntry, at_bench
@@ -116,7 +117,8 @@ def mounting(season: Season) -> bytes:
     """Return all pages for the bench."""
     schedule = scheduled(SHIPPED.timetable("usual"), datetime.date(2026, 10, 18))
     stock = SHIPPED.stock("32x40-in" if season.unit == Unit.IN else "815x1120-mm")
-    supplies = Supplies(stock, schedule, datetime.date(2026, 9, 1), EXHIBITOR)
+    boards = materials([bench.plan for bench in benches_of(season)], stock)
+    supplies = Supplies(boards, schedule, datetime.date(2026, 9, 1), EXHIBITOR)
     return mounting_pdf(season.job, benches_of(season), supplies, season.options)
 
 
@@ -132,8 +134,8 @@ def plain_labels(season: Season) -> bytes:
 
 
 def labels_on_sheets(season: Season) -> bytes:
-    """Return the labels on a sheet that has room for long titles."""
-    return _labels(season, "a4-2x4" if season.paper == "a4" else "letter-2x3")
+    """Return the labels on the sheets with the smallest labels."""
+    return _labels(season, "a4-2x5" if season.paper == "a4" else "letter-2x5")
 
 
 def _labels(season: Season, sheet: str) -> bytes:

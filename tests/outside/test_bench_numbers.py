@@ -21,6 +21,7 @@ from proofs.lengths import Unit, inches, millimetres
 from proofs.measures import read_length, read_size
 from proofs.outside.page_pdfs import mounting_pdf
 from proofs.pages.bench.pages import Supplies
+from proofs.plan.bench.materials import materials
 from proofs.plan.cutting.mount_kinds import at_bench, mount_kinds
 from proofs.plan.entry.planning import plan_entry
 from proofs.records.job import Job
@@ -71,12 +72,13 @@ def bench_of(job: Job, size: str, file: str, readings: list[str], sheet: str) ->
     paper = read_size(sheet) if sheet else None
     read = [RulerReading("1", read_size(r), paper, picture=n) for n, r in enumerate(readings, 1)]
     bench = at_bench(job, plan, by_print(read))
-    supplies = Supplies(SHIPPED.stock("32x40-in"), None, datetime.date(2026, 6, 1))
+    boards = materials([bench.plan], SHIPPED.stock("32x40-in"))
+    supplies = Supplies(boards, None, datetime.date(2026, 6, 1))
     pdf = mounting_pdf(job, [bench], supplies, MountOptions(out=None))  # type: ignore[arg-type]
     texts = [page.get_textpage().get_text_bounded() for page in pdfium.PdfDocument(pdf)]
     unit = job.cutter.unit or (job.rules.unit if job.rules else Unit.IN)
     pages = tuple(" ".join(text.split()) for text in texts)
-    return Bench(unit, pages, cut_record(job, mount_kinds([bench]), []))
+    return Bench(unit, pages, cut_record(job, mount_kinds([bench]), [], boards))
 
 
 RULES = (

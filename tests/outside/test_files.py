@@ -1,5 +1,6 @@
 """Files are read and written whole, and nothing of the user's is written over."""
 
+import errno
 import os
 import stat
 from collections.abc import Callable
@@ -8,7 +9,15 @@ from pathlib import Path
 import pytest
 
 from proofs.errors import ProofsError, WriteError
-from proofs.outside.files import read_bytes, rewrite, sha256_of, write_new, write_own, write_whole
+from proofs.outside.files import (
+    read_bytes,
+    rewrite,
+    rewrite_keeping,
+    sha256_of,
+    write_new,
+    write_own,
+    write_whole,
+)
 
 
 def test_a_write_that_fails_leaves_nothing_behind(
@@ -59,6 +68,30 @@ def test_a_read_only_file_is_not_rewritten(tmp_path: Path) -> None:
     path.chmod(0o444)
     with pytest.raises(WriteError, match="is read-only"):
         rewrite(path, b"after")
+    assert path.read_bytes() == b"before"
+
+
+def test_what_a_file_held_is_kept_beside_it(tmp_path: Path) -> None:
+    path = tmp_path / "entries.csv"
+    path.write_bytes(b"before")
+    kept = rewrite_keeping(path, b"after", b"before")
+    assert (path.read_bytes(), kept.read_bytes()) == (b"after", b"before")
+    assert kept.name == "entries.before-1.csv"
+
+
+def test_no_copy_is_left_of_a_file_that_could_not_be_changed(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / "entries.csv"
+    path.write_bytes(b"before")
+
+    def full(source: str, target: Path) -> None:
+        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+    monkeypatch.setattr(os, "replace", full)
+    with pytest.raises(WriteError, match="No space left"):
+        rewrite_keeping(path, b"after", b"before")
+    assert [p.name for p in tmp_path.iterdir()] == ["entries.csv"]
     assert path.read_bytes() == b"before"
 
 

@@ -265,6 +265,14 @@ def test_the_dots_lie_on_the_opening_at_the_back() -> None:
     assert dots(back_of(plan_of(a_mount()))) == pytest.approx((412.5, 512.5, 1187.5, 1487.5), abs=5)
 
 
+def test_the_whole_image_is_finely_dotted_where_a_given_opening_hides_more_of_it() -> None:
+    # 8 x 10 in behind 5 3/4 x 9 3/4 in: 1 1/8 in more at each side; its edge is 4 in from the
+    # middle of 16 in and 5 in from that of 20 in. Finer dots are 2 px wide.
+    plan = plan_of(a_mount(), "opening 5 3/4 x 9 3/4 in")
+    assert plan.layout.pictures[0].image.size == read_size("8x10 in")
+    assert dots(back_of(plan)) == pytest.approx((400, 500, 1200, 1500), abs=3)
+
+
 def test_an_opening_off_the_middle_lies_mirrored_on_the_back() -> None:
     plan = plan_of(a_mount())
     layout = plan.layout

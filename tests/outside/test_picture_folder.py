@@ -93,3 +93,76 @@ def test_a_link_in_a_circle_is_refused(tmp_path: Path) -> None:
 def test_a_missing_picture_is_named(tmp_path: Path) -> None:
     with pytest.raises(PhotographError, match=r"gone\.jpg: there is no such file"):
         picture_path(tmp_path, "gone.jpg")
+
+
+@pytest.fixture
+def two(tmp_path: Path) -> tuple[Path, Path]:
+    """The folder of an entries file and that of finished pictures, with a secret beside them."""
+    own, finished = tmp_path / "autumn", tmp_path / "finished"
+    for folder in (own, finished, tmp_path / "finished-not"):
+        folder.mkdir()
+    (tmp_path / "secret.jpg").write_bytes(JPEG)
+    (tmp_path / "finished-not" / "secret.jpg").write_bytes(JPEG)
+    (finished / "pier.jpg").write_bytes(b"finished")
+    return own, finished
+
+
+def test_a_picture_may_stay_in_the_further_folder(two: tuple[Path, Path]) -> None:
+    own, finished = two
+    assert picture_path(own, "pier.jpg", finished).read_bytes() == b"finished"
+    with pytest.raises(PhotographError, match="no such file in the folder;"):
+        picture_path(own, "pier.jpg")
+
+
+def test_a_picture_next_to_the_entries_comes_first(two: tuple[Path, Path]) -> None:
+    own, finished = two
+    (own / "pier.jpg").write_bytes(b"own")
+    assert picture_path(own, "pier.jpg", finished).read_bytes() == b"own"
+
+
+def test_a_picture_that_is_in_neither_folder_is_named(two: tuple[Path, Path]) -> None:
+    with pytest.raises(PhotographError, match=r"in the folder and the one named in job\.toml"):
+        picture_path(two[0], "gone.jpg", two[1])
+
+
+def test_a_link_may_lead_from_one_of_the_folders_into_the_other(two: tuple[Path, Path]) -> None:
+    own, finished = two
+    (own / "linked.jpg").symlink_to(finished / "pier.jpg")
+    assert picture_path(own, "linked.jpg", finished).read_bytes() == b"finished"
+    with pytest.raises(PhotographError, match="leads out of the folder;"):
+        picture_path(own, "linked.jpg")
+
+
+@pytest.mark.parametrize(
+    "name",
+    ["../secret.jpg", "..\\secret.jpg", "../finished-not/secret.jpg", "sub/../../secret.jpg"],
+)
+def test_no_name_climbs_out_of_both_folders(two: tuple[Path, Path], name: str) -> None:
+    own, finished = two
+    (own / "sub").mkdir()
+    with pytest.raises(PhotographError, match="leads out of"):
+        picture_path(own, name, finished)
+
+
+@pytest.mark.parametrize("folder", [0, 1])
+@pytest.mark.parametrize("target", ["secret.jpg", "finished-not/secret.jpg", "finished-not"])
+def test_no_link_in_either_folder_leads_out_of_both(
+    two: tuple[Path, Path], folder: int, target: str
+) -> None:
+    own, finished = two
+    (two[folder] / "away").symlink_to(own.parent / target)
+    name = "away" if target.endswith(".jpg") else "away/secret.jpg"
+    with pytest.raises(PhotographError, match="leads out of the folder and the one named"):
+        picture_path(own, name, finished)
+
+
+def test_an_absolute_name_leads_out(two: tuple[Path, Path]) -> None:
+    own, finished = two
+    with pytest.raises(PhotographError, match=r"leads out of|no such file"):
+        picture_path(own, str(own.parent / "secret.jpg"), finished)
+
+
+def test_a_further_folder_that_is_a_link_is_where_it_leads(two: tuple[Path, Path]) -> None:
+    own, finished = two
+    (own / "here").symlink_to(finished)
+    assert picture_path(own, "pier.jpg", own / "here").read_bytes() == b"finished"

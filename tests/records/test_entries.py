@@ -19,6 +19,7 @@ from proofs.records.entries import (
     MOST_CHARACTERS,
     MOST_NOTES,
     Entry,
+    EntryResult,
     PictureWish,
     read_entries,
     title_from,
@@ -77,9 +78,10 @@ def test_only_the_file_is_needed() -> None:
 def test_every_column_finds_its_value() -> None:
     row = (
         '007,Pier,a.jpg,Open,12x8 in,1x1 top,portrait,left,overlap,column,0;+0.10,"0.3,0.75",A,'
-        "2,Cotton,matt,ask Jo"
+        "2,Cotton,matt,accepted,bronze,ask Jo"
     )
-    entry = only(",".join(COLUMNS) + "\n" + row)
+    table = read_entries((",".join(COLUMNS) + "\n" + row).encode(), "entries.csv")
+    (entry,) = table.entries
     assert entry.faults == ()
     assert (entry.number, entry.title, entry.category) == ("007", "Pier", "Open")
     (picture,), (size,) = entry.pictures, entry.sizes
@@ -92,6 +94,15 @@ def test_every_column_finds_its_value() -> None:
     )
     assert (entry.bracket, entry.chosen, entry.notes) == ((0.0, 0.1), "A", "ask Jo")
     assert (entry.copies, entry.paper, entry.finish) == (2, "Cotton", "matt")
+    assert table.result_of(entry) == EntryResult("accepted", "bronze")
+
+
+def test_what_became_of_an_entry_may_be_left_open() -> None:
+    table = read_entries(b"file,award\na.jpg,\nb.jpg,First\n", "entries.csv")
+    assert [table.result_of(entry) for entry in table.entries] == [
+        EntryResult(),
+        EntryResult(award="First"),
+    ]
 
 
 @pytest.mark.parametrize(

@@ -151,6 +151,13 @@ def test_rules_that_require_anything_else_on_a_label_are_refused() -> None:
     assert "'name', 'address'" in said
 
 
+def test_rules_may_state_when_prints_come_back() -> None:
+    text = "title = 'T'\nsource = 'S'\nclosing_date = 2030-03-15\nreturn_date = 2030-06-01"
+    assert read_rules(table(text), "own").return_date == datetime.date(2030, 6, 1)
+    with pytest.raises(ProfileError, match=r"return_date: .*expected a day after 2030-03-15"):
+        read_rules(table(text.replace("2030-06-01", "2030-03-01")), "own")
+
+
 def test_rules_may_have_no_limits_at_all() -> None:
     rules = read_rules(table("title = 'T'\nsource = 'S'"), "own")
     assert rules == Rules("own", title="T", source="S", edition="", link="", unit=Unit.IN)
@@ -187,6 +194,12 @@ def test_a_mount_may_have_the_weights_of_its_boards() -> None:
     text = GOOD["mounts"].replace("[mat]", "[mat]\nweight = 910")
     mount = read_mount(table(text.replace("[backing]", "[backing]\nweight = 570.5")), "own")
     assert (mount.mat_weight, mount.backing_weight) == (910, 570.5)
+
+
+def test_a_mount_may_give_the_opening_of_a_mat_that_is_cut_already() -> None:
+    text = GOOD["mounts"].replace("[window]", "opening = '10 1/2 x 13 1/2 in'\n[window]")
+    mount = read_mount(table(text), "ready-cut")
+    assert mount.opening == Size(inches("10.5"), inches("13.5"))
 
 
 def test_a_reveal_is_the_same_below_by_default() -> None:

@@ -24,7 +24,7 @@ CASES = json.loads((Path(__file__).parents[1] / "cases" / "cells.json").read_tex
 sides = st.integers(5_000_000, 3_000_000_000).map(Length)
 units = st.sampled_from(Unit)
 boxes = st.builds(Size, sides, sides)
-BOXED = [SizeKind.BOX, SizeKind.VISIBLE, SizeKind.PRINT, SizeKind.SHEET]
+BOXED = [kind for kind in SizeKind if kind not in ("largest", "long", "short")]
 size_wishes = st.one_of(
     st.just(SizeWish(SizeKind.LARGEST)),
     st.builds(SizeWish, st.sampled_from([SizeKind.LONG, SizeKind.SHORT]), length=sides, unit=units),
@@ -33,7 +33,7 @@ size_wishes = st.one_of(
 aspects = st.fractions(Fraction(1, 10), 10, max_denominator=1000)
 cell_texts = st.one_of(
     st.text(max_size=30),
-    st.text(st.sampled_from("0123456789x×:/., \"incmlogshrtviblep'-"), max_size=14),
+    st.text(st.sampled_from("0123456789x×:/., \"incmlogshrtviblepu'-"), max_size=14),
 )
 places = st.sampled_from(CropPlace)
 
@@ -86,9 +86,9 @@ def test_a_crop_that_makes_no_sense_is_refused_with_what_to_write(text: str, rem
     assert remedy in caught.value.remedy
 
 
-@given(aspect=aspects, place=places)
+@given(aspect=st.none() | aspects, place=places)
 def test_a_crop_written_into_a_cell_is_read_back_as_the_same_crop(
-    aspect: Fraction, place: CropPlace
+    aspect: Fraction | None, place: CropPlace
 ) -> None:
     assert read_crop(str(CropWish(aspect, place))) == CropWish(aspect, place)
 

@@ -2,6 +2,7 @@
 
 import re
 import tomllib
+from decimal import Decimal
 
 import pytest
 
@@ -29,6 +30,45 @@ def test_an_eighth_of_an_inch_comes_off_each_edge_by_default() -> None:
     # Common practice, no source.
     read = stock("title = 'T'\nsource = 'S'\nsheet = '30x40 in'")
     assert (read.edge, read.may_turn) == (inches("1/8"), True)
+
+
+PRICED = (
+    WHOLE + "\nfurther_sheets = ['40x60 in']\nmat_prices = ['40x30 in: 9,80', '40x60 in: 17.50']"
+    "\ncurrency = 'pieces of eight'"
+)
+
+
+def test_further_sheets_and_prices_are_read_in_their_order() -> None:
+    read = stock(PRICED)
+    sizes = read_size("30x40 in"), read_size("40x60 in")
+    assert read.sheets == sizes
+    assert read.mat_prices == ((sizes[0], Decimal("9.80")), (sizes[1], Decimal("17.50")))
+    assert (read.backing_prices, read.currency) == ((), "pieces of eight")
+    assert read.of_size(sizes[1]).sheets == (sizes[1],)
+
+
+@pytest.mark.parametrize(
+    ("line", "instead", "said"),
+    [
+        ("'40x30 in: 9,80', ", "", "mat_prices: found ['40x60 in: 17.50']; expected a price for"),
+        ("40x30 in: 9,80", "41x30 in: 9", "expected sizes from sheet and further_sheets, which do"),
+        ("40x30 in: 9,80", "9.80", "expected a list of prices such as"),
+        (
+            "40x30 in: 9,80",
+            "40x60 in: 9",
+            "expected one price for each sheet, but 40x60 in has two",
+        ),
+    ],
+)
+def test_faulty_prices_are_refused(line: str, instead: str, said: str) -> None:
+    with pytest.raises(ProfileError, match=re.escape(said)):
+        stock(PRICED.replace(line, instead))
+
+
+def test_every_sheet_has_to_be_wider_than_its_edges() -> None:
+    said = "edge: found '3 mm'; expected less than half of 0.2 in (5 mm)"
+    with pytest.raises(ProfileError, match=re.escape(said)):
+        stock(f"{WHOLE}\nfurther_sheets = ['5x900 mm']")
 
 
 def test_an_edge_may_be_zero() -> None:

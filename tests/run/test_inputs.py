@@ -165,3 +165,23 @@ def test_a_damaged_icc_file_of_a_lab_stops_the_run_before_any_picture(folder: Pa
     (labs / "paper.icc").write_bytes(bytes(36) + b"acsp" + bytes(50))
     with pytest.raises(ProfileError, match=r"paper\.icc: this ICC profile cannot be used"):
         job_source(ProfileNames(lab="own"), folder).job(())
+
+
+def test_pictures_may_stay_in_a_folder_that_the_job_names(tmp_path: Path) -> None:
+    (tmp_path / "finished").mkdir()
+    (tmp_path / "finished" / "pier.jpg").write_bytes(JPEG)
+    (tmp_path / "autumn").mkdir()
+    (tmp_path / "autumn" / "entries.csv").write_text("file\npier.jpg\n../secret.jpg\n")
+    (tmp_path / "autumn" / "job.toml").write_text('pictures = "../finished"\n')
+    inputs = read_inputs([tmp_path / "autumn"])
+    first, second = inputs.table.entries
+    assert [path.read_bytes() for path in inputs.pictures_of(first)] == [JPEG]
+    # A row names a picture, never a way to it.
+    assert [fault.code for fault in second.faults] == ["unsafe-path"]
+
+
+def test_a_folder_of_pictures_that_is_not_there_is_refused(folder: Path) -> None:
+    (folder / "job.toml").write_text('pictures = "../gone"\n')
+    with pytest.raises(ProfileError, match=r"job\.toml: pictures: there is no folder") as caught:
+        read_inputs([folder])
+    assert caught.value.exit_code == 3

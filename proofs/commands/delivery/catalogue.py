@@ -1,6 +1,6 @@
 """The catalogue copies of a delivery: planned, made by workers, and checked against the rules."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TypeVar
@@ -10,7 +10,6 @@ from proofs.commands.delivery.order import Companions
 from proofs.errors import ExitCode, UsageError
 from proofs.findings import Finding, Severity
 from proofs.outside.files import sha256_of_bytes, write_whole
-from proofs.outside.picture_folder import picture_path
 from proofs.outside.pixels.prints.catalogue_copies import TOO_LARGE, CatalogueCopy, catalogue_copy
 from proofs.outside.pixels.prints.file_facts import SRGB_SHA256, file_facts
 from proofs.outside.pixels.source.decode import decode
@@ -18,13 +17,14 @@ from proofs.outside.pixels.vips import prepare
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.delivery.catalogue import FOLDER, catalogue_names, catalogue_pixels
 from proofs.plan.delivery.deliveries import Catalogue, FileFacts, ScreenCopy
-from proofs.plan.delivery.file_checks import copy_findings
+from proofs.plan.delivery.file_checks import copy_findings, metadata_findings
 from proofs.plan.delivery.refusals import Refusal
 from proofs.plan.entry.hanging import quarter_turns
 from proofs.plan.entry.planning import PlannedPicture
 from proofs.plan.making.recipes import file_name
 from proofs.records.entries import Entry
 from proofs.records.job import Job
+from proofs.records.metadata_wish import NO_METADATA, MetadataWish
 from proofs.records.rules import CatalogueRule
 from proofs.run.workers import Trouble, Workers
 
@@ -33,12 +33,16 @@ _Made = TypeVar("_Made")
 
 @dataclass(frozen=True, slots=True)
 class CatalogueTask:
-    """One picture of one entry to copy; ``name`` is the name of the copy in the delivery."""
+    """One picture of one entry to copy; ``name`` is the name of the copy in the delivery.
+
+    The copy gets the ``metadata``, besides the title that the rules may ask for.
+    """
 
     entry: Entry
     part: PlannedPicture
     source: Path
     rule: CatalogueRule
+    metadata: MetadataWish
     name: str
 
     @property
@@ -70,12 +74,15 @@ def catalogue_rule(job: Job) -> CatalogueRule:
 
 
 def catalogue_tasks(
-    job: Job, outcomes: Sequence[Outcome], folder: Path
+    job: Job,
+    outcomes: Sequence[Outcome],
+    path_of: Callable[[str], Path],
+    metadata: MetadataWish = NO_METADATA,
 ) -> tuple[CatalogueTask, ...]:
     """Return one task for each picture of the planned entries, in order.
 
-    ``folder`` is the one that holds the entries' files. The copies' names are unique. Raises
-    ``UsageError`` as ``catalogue_rule`` does.
+    ``path_of`` returns the path of a picture that an entry names. The copies' names are unique.
+    Raises ``UsageError`` as ``catalogue_rule`` does.
     """
     rule = catalogue_rule(job)
     pictures = [
@@ -85,7 +92,7 @@ def catalogue_tasks(
     ]
     names = catalogue_names([(entry, part.file) for entry, part in pictures], rule.name)
     return tuple(
-        CatalogueTask(entry, part, picture_path(folder, part.file), rule, f"{FOLDER}/{name}")
+        CatalogueTask(entry, part, path_of(part.file), rule, metadata, f"{FOLDER}/{name}")
         for (entry, part), name in zip(pictures, names, strict=True)
     )
 
@@ -109,8 +116,10 @@ def catalogue_copies(
         copy, found[task.name] = result
         copies[task.name] = copy
         points = copy_findings(task.rule, copy, copy.facts, srgb_sha256=SRGB_SHA256)
+        has_title = task.rule.title_inside
+        points += metadata_findings(task.metadata, copy.facts, has_title=has_title)
         if wrong := "; ".join(point.message for point in points if point.severity > Severity.MET):
-            reason = f"its catalogue copy breaks the rules: {wrong}"
+            reason = f"its catalogue copy is not as the rules or you ask: {wrong}"
             refusals[task.name] = _refusal(task, reason, ExitCode.BROKEN)
     return Companions(
         catalogue=Catalogue(tasks[0].rule, tuple(_ordered(tasks, copies))),
@@ -152,9 +161,9 @@ def _copies_made(
 
 def _key(task: CatalogueTask, sha256: str, notes: DeliveryNotes) -> str:
     """The key of a copy of a picture whose file has this digest."""
-    title = task.entry.title if task.rule.title_inside else ""
+    title = task.entry.title if task.rule.title_inside else None
     picture = sha256, file_name(task.part.file), task.part.top_edge, task.part.crop
-    return notes.made_with.key("catalogue copy", picture, task.rule, title)
+    return notes.made_with.key("catalogue copy", picture, task.rule, (title, task.metadata))
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,6 +184,7 @@ def make_copy(task: CatalogueTask) -> MadeCopy:
         turn=quarter_turns(task.part.top_edge),
         crop=task.part.crop,
         title=task.entry.title,
+        metadata=task.metadata,
     )
     return MadeCopy(copy, photograph.sha256)
 

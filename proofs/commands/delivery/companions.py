@@ -49,7 +49,8 @@ def companion_order(
     delivered = [outcome for outcome in ready.outcomes if outcome.entry.number in numbers]
     copies, soft = tuple[CatalogueTask, ...](), None
     if options.catalogue:
-        copies = catalogue_tasks(ready.job, delivered, ready.inputs.folder)
+        metadata = options.metadata_wish(ready.inputs.source.job_file)
+        copies = catalogue_tasks(ready.job, delivered, ready.inputs.path_of, metadata)
     if options.soft_proof:
         soft = SoftProofOrder(
             job=ready.job,

@@ -94,7 +94,7 @@ def sheet_key(task: DeliveryTask, digests: Sequence[str], own: MadeWith) -> str:
         own.print_lab(task.job.lab),
         (pictures, len(plan.parts), sheet.piece, sheet.density, shown_mount(plan.mount)),
         (sheet.placing, marks),
-        (options.keep_metadata, options.copyright),
+        task.metadata,
     )
 
 

@@ -8,16 +8,15 @@ from proofs.findings import Finding
 from proofs.plan.delivery.deliveries import Catalogue, Companion
 from proofs.plan.delivery.refusals import DeliverySheetOptions, Refusal
 from proofs.records.papers import Sharpening
-from proofs.run.inputs import EntriesOptions
+from proofs.run.file_metadata import FileMetadataOptions
 from proofs.run.workers import Trouble
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class DeliveryOptions(EntriesOptions):
+class DeliveryOptions(FileMetadataOptions):
     """The options of ``deliver``.
 
-    ``copyright`` is a line for every file, or blank; ``needed_by`` is printed on the ticket, and
-    compared with the ``timetable``.
+    ``needed_by`` is printed on the ticket, and compared with the ``timetable``.
     ``sharpen``, ``paper_size``, ``jobs``, ``cluster`` and ``again`` are as in ``MakeOptions``.
     """
 
@@ -27,8 +26,6 @@ class DeliveryOptions(EntriesOptions):
     margin_line: bool = False
     cut_marks: bool = False
     anyway: bool = False
-    copyright: str = ""
-    keep_metadata: bool = False
     needed_by: datetime.date | None = None
     timetable: str = "usual"
     catalogue: bool = False

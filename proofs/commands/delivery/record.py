@@ -25,13 +25,16 @@ from proofs.records.rules import VisibleRule
 from proofs.run.json_report import (
     JsonValue,
     area_record,
+    borders_record,
     findings_record,
     in_mm,
     pixels_record,
     size_record,
 )
 
-SCHEMA = 4  # 2 had other names for what is printed in the margin, 3 no prints to the edge
+# 1 had no companions; 2 had other names for what is printed in the margin; 3 had one overlap for
+# all sides, no prints to the edge, and did not state what metadata the files carry.
+SCHEMA = 4
 KIND = "delivery"
 _LAB_PLAIN = (
     *("name", "title", "ppi", "format", "bits", "quality", "compression", "intent"),
@@ -52,8 +55,9 @@ def delivery_record(delivery: Delivery) -> dict[str, JsonValue]:
         "icc_sha256": delivery.icc_sha256,
         "white": list(delivery.white),
         "rules": delivery.rules or None,
-        "copyright": delivery.copyright or None,
-        "keeps_metadata": delivery.keeps_metadata,
+        "metadata_kept": delivery.metadata.kept,
+        "copyright": delivery.metadata.copyright or None,
+        "creator": delivery.metadata.creator or None,
         "needed_by": delivery.needed_by.isoformat() if delivery.needed_by else None,
         "prints": delivery.prints,
         "cost": _money(delivery.cost),
@@ -126,7 +130,7 @@ def _file(file: DeliveredFile) -> dict[str, JsonValue]:
         "image_mm": size_record(file.image_size()),
         "margin_marks_px": [area_record(area) for area in file.margin_marks],
         "sha256": file.sha256,
-        "hidden_mm": in_mm(file.hidden),
+        "hidden_mm": borders_record(file.hidden),
         "opening_mm": size_record(file.opening),
         "sight_slack_mm": size_record(file.slack),
         "limits": _limits(file.limits),
@@ -141,7 +145,10 @@ def refusals_record(refusals: Sequence[Refusal]) -> dict[str, JsonValue]:
     return {"refused": [asdict(refusal) for refusal in refusals]}
 
 
-_FACTS_PLAIN = ("format", "ppi", "bits", "channels", "icc", "icc_sha256", "encoding", "copyright")
+_FACTS_PLAIN = (
+    *("format", "ppi", "bits", "channels", "icc", "icc_sha256", "encoding", "copyright"),
+    "creator",
+)
 
 
 def _catalogue(catalogue: Catalogue) -> dict[str, JsonValue]:
@@ -153,6 +160,8 @@ def facts_record(facts: FileFacts) -> dict[str, JsonValue]:
     return {
         "pixels": pixels_record(facts.pixels),
         **{key: getattr(facts, key) for key in _FACTS_PLAIN},
+        "title_inside": facts.title or None,
+        "carries": list(facts.extras),
         "bytes": facts.size_bytes,
     }
 
@@ -164,6 +173,5 @@ def _copy(copy: ScreenCopy) -> dict[str, JsonValue]:
         "title": copy.title,
         "category": copy.category,
         **facts_record(copy.facts),
-        "title_inside": copy.facts.title or None,
         "sha256": copy.sha256,
     }

@@ -12,7 +12,7 @@ from typing import Any
 from proofs.commands.delivery.record import KIND, SCHEMA
 from proofs.errors import RecordError
 from proofs.findings import Finding, Severity
-from proofs.lengths import NM_PER_MM, Length, PixelSize, Size
+from proofs.lengths import NM_PER_MM, Borders, Edge, Length, PixelSize, Size
 from proofs.pixel_areas import Area
 from proofs.plan.checks.limits import AREA, LENGTH, VISIBLE_LIMITS
 from proofs.plan.delivery.catalogue import FOLDER
@@ -29,6 +29,7 @@ from proofs.records.job import NO_CUSTOMER, Customer
 from proofs.records.json_values import JsonField
 from proofs.records.lab_charges import Charges
 from proofs.records.labs import Compression, FileFormat, Lab, RenderingIntent
+from proofs.records.metadata_wish import Kept, MetadataWish
 from proofs.records.rules import CatalogueRule, VisibleRule
 
 _PRINTS = "prints"  # the folder that deliveries are made with
@@ -41,6 +42,7 @@ _SEVERITIES = {severity.word: severity for severity in Severity}
 
 # Far beyond what any delivery holds; they keep the work on a record within bounds.
 _MOST_FILES, _MOST_LISTED = 10_000, 1000
+_MOST_CARRIED = 20_000  # a tag each
 _MOST_COPIES = 100_000
 _LONGEST_MM, _LARGEST_MM2 = 100_000, 10_000_000_000
 _MOST_PX, _MOST_PPI = 1_000_000, 100_000
@@ -80,8 +82,11 @@ def _delivery(record: JsonField) -> Delivery:
         white=tuple(code.whole(0, _LARGEST_CODE) for code in record["white"].items(most=4)),
         rules=record["rules"].or_none(JsonField.text) or "",
         files=files,
-        copyright=record["copyright"].or_none(JsonField.text) or "",
-        keeps_metadata=record["keeps_metadata"].truth(),
+        metadata=MetadataWish(
+            kept=record["metadata_kept"].choice(Kept),
+            copyright=record["copyright"].or_none(JsonField.text) or "",
+            creator=record["creator"].or_none(JsonField.text) or "",
+        ),
         needed_by=record["needed_by"].or_none(_date),
         ticket_sha256=_digest_or_blank(record["ticket_sha256"]),
         catalogue=record["catalogue"].or_none(_catalogue),
@@ -158,7 +163,7 @@ def _file(record: JsonField) -> DeliveredFile:
         margin_marks=tuple(map(_area, record["margin_marks_px"].items(most=_MOST_LISTED))),
         facts=_facts(record),
         sha256=_digest(record["sha256"]),
-        hidden=_length(record["hidden_mm"]),
+        hidden=_borders(record["hidden_mm"]),
         opening=record["opening_mm"].or_none(_size),
         slack=_size(record["sight_slack_mm"]),
         limits=_limits(record["limits"]),
@@ -169,7 +174,7 @@ def _file(record: JsonField) -> DeliveredFile:
     )
 
 
-def _facts(record: JsonField, *, title: str = "") -> FileFacts:
+def _facts(record: JsonField) -> FileFacts:
     pixels = record["pixels"]
     width, height = (pixels[side].whole(1, _MOST_PX) for side in ("width", "height"))
     return FileFacts(
@@ -183,7 +188,9 @@ def _facts(record: JsonField, *, title: str = "") -> FileFacts:
         size_bytes=record["bytes"].whole(0, _MOST_BYTES),
         encoding=_line(record["encoding"]),
         copyright=record["copyright"].text(),
-        title=title,
+        creator=record["creator"].text(),
+        title=record["title_inside"].or_none(JsonField.text) or "",
+        extras=tuple(map(_line, record["carries"].items(most=_MOST_CARRIED))),
     )
 
 
@@ -238,7 +245,7 @@ def _copy(record: JsonField) -> ScreenCopy:
         entry=_line(record["entry"]),
         title=record["title"].text(),
         category=record["category"].text(),
-        facts=_facts(record, title=record["title_inside"].or_none(JsonField.text) or ""),
+        facts=_facts(record),
         sha256=_digest(record["sha256"]),
     )
 
@@ -258,6 +265,10 @@ def _area(record: JsonField) -> Area:
 
 def _size(record: JsonField) -> Size:
     return Size(_length(record["width"]), _length(record["height"]))
+
+
+def _borders(record: JsonField) -> Borders:
+    return Borders(*(_length(record[side]) for side in Edge))
 
 
 def _length(record: JsonField) -> Length:

@@ -19,7 +19,7 @@ from proofs.outside.pixels.prints.composition import white_codes
 from proofs.plan.checks.limits import COVER_LIMITS
 from proofs.plan.checks.outcomes import Outcome, exit_code_of
 from proofs.plan.delivery.deliveries import DeliveredFile, Delivery
-from proofs.plan.delivery.file_checks import lab_findings
+from proofs.plan.delivery.file_checks import lab_findings, metadata_findings
 from proofs.plan.delivery.lab_sheets import LabSheet
 from proofs.plan.delivery.refusals import Refusal
 from proofs.plan.entry.planning import Plan
@@ -86,6 +86,7 @@ def plan_delivery(
     if not sheets:
         raise UsageError("there is nothing to deliver: no entry has a copy to print")
     outcomes = {outcome.entry.number: outcome for outcome in ready.outcomes}
+    metadata = options.metadata_wish(ready.inputs.source.job_file)
     tasks = []
     for sheet in sheets:
         outcome, sources = outcomes[sheet.entry.number], ready.inputs.pictures_of(sheet.entry)
@@ -99,6 +100,7 @@ def plan_delivery(
             folder=Path(),
             name=f"prints/{sheet.name}",
             options=options,
+            metadata=metadata,
         )
         tasks.append(task)
     return DeliveryPlan(options, ready, tuple(tasks), companions)
@@ -138,7 +140,7 @@ def _made_delivery(
             refused, troubles, ended=ExitCode.DONE if is_whole else _ended(workers)
         )
     delivery = _delivery(plan, made)
-    if refused := _lab_refusals(delivery):
+    if refused := _file_refusals(delivery):
         return _nothing_made(refused)
     folder = unfinished / (PACKED if options.as_zip else PRINTED)
     companions = make_companions(plan.companions, folder, workers, notes)
@@ -229,22 +231,25 @@ def _delivery(plan: DeliveryPlan, made: _Made) -> Delivery:
         white=tuple(white_codes(job.lab)),
         rules=job.rules.title if job.rules else "",
         files=tuple(_file(task, result) for task, result in made),
-        copyright=options.copyright,
-        keeps_metadata=options.keep_metadata,
+        metadata=options.metadata_wish(plan.ready.inputs.source.job_file),
         needed_by=options.needed_by,
         customer=plan.ready.inputs.source.job_file.customer,
     )
 
 
-def _lab_refusals(delivery: Delivery) -> tuple[Refusal, ...]:
-    """A refusal for each finished file that the lab would not accept."""
+def _file_refusals(delivery: Delivery) -> tuple[Refusal, ...]:
+    """A refusal for each finished file that the lab would not accept, or that lacks a line."""
     refused = []
     for file in delivery.files:
-        wrong = [f for f in lab_findings(delivery, file, file.facts) if f.severity > Severity.MET]
-        if wrong:
-            reason = "; ".join(f"{f.code}: {f.message}" for f in wrong)
-            reason = f"the lab does not accept the file: {reason}"
-            refused.append(Refusal(file.entry, file.title, reason, ExitCode.BROKEN))
+        wrong = {
+            "the lab does not accept the file": lab_findings(delivery, file, file.facts),
+            "the file is not as it was asked for": metadata_findings(delivery.metadata, file.facts),
+        }
+        for words, findings in wrong.items():
+            unmet = [f"{f.code}: {f.message}" for f in findings if f.severity > Severity.MET]
+            if unmet:
+                reason = f"{words}: {'; '.join(unmet)}"
+                refused.append(Refusal(file.entry, file.title, reason, ExitCode.BROKEN))
     return tuple(refused)
 
 

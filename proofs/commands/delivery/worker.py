@@ -13,11 +13,12 @@ from proofs.outside.fonts import load_fonts
 from proofs.outside.margin_line_drawing import margin_greys
 from proofs.outside.pixels.conversion.convert import variant_image
 from proofs.outside.pixels.measure.edge_lines import edge_lines
-from proofs.outside.pixels.metadata.extract import Metadata, with_copyright
+from proofs.outside.pixels.metadata.extract import Metadata
+from proofs.outside.pixels.metadata.stated import finished_metadata
 from proofs.outside.pixels.prints.composition import on_lab_sheet, on_surround
 from proofs.outside.pixels.prints.encoding import encoded, preview_jpeg
 from proofs.outside.pixels.prints.file_facts import file_facts
-from proofs.outside.pixels.source.decode import Photograph, decode
+from proofs.outside.pixels.source.decode import decode
 from proofs.outside.pixels.vips import prepare
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.delivery.deliveries import FileFacts
@@ -25,6 +26,7 @@ from proofs.plan.delivery.lab_sheets import LabSheet
 from proofs.plan.entry.mockup import PAPER, board_colour, front_colour
 from proofs.plan.entry.planning import Plan
 from proofs.records.job import Job
+from proofs.records.metadata_wish import MetadataWish
 from proofs.records.mounts import WindowKind
 from proofs.run.print_files import image_base, print_base
 
@@ -35,7 +37,7 @@ _PREVIEW_PX = 500
 class DeliveryTask:
     """All that a worker needs for one sheet; ``sources`` are the files of its pictures.
 
-    The sheet is written to ``folder``/``name``.
+    Its file gets the ``metadata``. The sheet is written to ``folder``/``name``.
     """
 
     job: Job
@@ -46,6 +48,7 @@ class DeliveryTask:
     folder: Path
     name: str
     options: DeliveryOptions
+    metadata: MetadataWish
 
     @property
     def public_names(self) -> tuple[tuple[Path, str], ...]:
@@ -83,7 +86,7 @@ def make_lab_sheet(task: DeliveryTask) -> DeliveryResult:
         found += photograph.facts.notes
         lines = edge_lines(image_base(base, task.plan.parts[n]))
         found += uniform_edge_findings(lines, task.plan, n, job.lab.ppi)
-        kept = kept if images[1:] else _metadata_to_keep(task.options, photograph)
+        kept = kept if images[1:] else finished_metadata(photograph.metadata, task.metadata)
     extras = margin_greys(
         sheet.margin_marks,
         job.lab.ppi,
@@ -117,8 +120,3 @@ def _print(task: DeliveryTask, images: Sequence[Any]) -> Any:
     if plan.mount.window == WindowKind.SURROUND:
         colours = (front_colour(plan), board_colour(plan.mount.keyline_colour))
     return on_surround(together, images, task.job.lab, colours)
-
-
-def _metadata_to_keep(options: DeliveryOptions, photograph: Photograph) -> Metadata:
-    kept = photograph.metadata if options.keep_metadata else Metadata()
-    return with_copyright(kept, options.copyright) if options.copyright else kept

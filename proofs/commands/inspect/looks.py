@@ -41,11 +41,14 @@ class HowToLook:
 def how_to_look(ready: Preflight, name: str) -> HowToLook:
     """Return how a run looks at its pictures; ``name`` is that of a profile, or blank.
 
+    If it is blank, ``job.toml`` may name one.
+
     Raises ``ProfileError`` for a profile that cannot be used, and ``EntriesError`` for a tick that
     cannot be understood.
     """
     inputs = ready.inputs
-    profile = inputs.source.folders.inspection(name or USUAL)
+    source = inputs.source
+    profile = source.folders.inspection(name or source.job_file.inspection or USUAL)
     return HowToLook(profile, load_ticks(inputs.folder, inputs.table.entries))
 
 

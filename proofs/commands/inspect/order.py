@@ -22,8 +22,9 @@ USUAL = "usual"
 class InspectOptions(EntriesOptions):
     """The options of ``inspect``.
 
-    ``inspection`` names a profile, blank for the usual one. ``paper_size``, ``jobs`` and ``again``
-    are as in ``MakeOptions``; with ``as_json`` the record is printed instead of lines.
+    ``inspection`` names a profile; if it is blank, ``job.toml`` may, else it is the usual one.
+    ``paper_size``, ``jobs`` and ``again`` are as in ``MakeOptions``; with ``as_json`` the record is
+    printed instead of lines.
     """
 
     out: Path

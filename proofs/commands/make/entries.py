@@ -58,10 +58,10 @@ def tasks_of(
     Without prints only mock-ups are made, and nothing hangs.
     """
     stem_of = stems(outcome.entry for outcome in ready.outcomes)
-    exhibitor = ready.inputs.source.job_file.exhibitor
+    job_file = ready.inputs.source.job_file
     labels = {
         labelled.label.number: labelled.label
-        for labelled in labels_of(ready.outcomes, ready.job.rules, exhibitor)
+        for labelled in labels_of(ready.outcomes, ready.job.rules, job_file.exhibitor)
     }
     planned = [(outcome, outcome.plan) for outcome in ready.outcomes if outcome.plan]
     return tuple(
@@ -75,6 +75,7 @@ def tasks_of(
             stem=stem_of[outcome.entry.number],
             options=options,
             threads=_threads(workers, len(planned)),
+            metadata=options.metadata_wish(job_file),
             is_printed=with_prints and (outcome.status != Status.BROKEN or options.anyway),
             is_hung=with_prints,
         )

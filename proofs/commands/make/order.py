@@ -11,8 +11,9 @@ from proofs.plan.checks.outcomes import LifeSizePart, Outcome, Tones
 from proofs.plan.entry.planning import Plan
 from proofs.plan.tones.tone import Variant
 from proofs.records.job import Job
+from proofs.records.metadata_wish import MetadataWish
 from proofs.records.papers import Sharpening
-from proofs.run.inputs import EntriesOptions
+from proofs.run.file_metadata import FileMetadataOptions
 from proofs.run.print_files import PrintFacts, print_names
 
 PAGE_PICTURES = "page-pictures"
@@ -20,11 +21,10 @@ PAGE_PICTURES = "page-pictures"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class MakeOptions(EntriesOptions):
+class MakeOptions(FileMetadataOptions):
     """The options of ``make``.
 
-    ``keep_copyright`` keeps the author, copyright and title; ``keep_metadata`` keeps all
-    metadata. ``sharpen`` is None for what suits the paper and the lab. ``paper_size`` is ``a4``
+    ``sharpen`` is None for what suits the paper and the lab. ``paper_size`` is ``a4``
     or ``letter``; ``compact`` puts two entries on a page of the proof sheet. ``jobs`` is None for
     what suits the machine. ``cluster`` is the address of a scheduler, blank for this machine alone.
     With ``again`` nothing of an earlier run is kept. With ``inspect`` pictures are looked at first.
@@ -34,8 +34,6 @@ class MakeOptions(EntriesOptions):
     inspect: bool = False
     variants: bool = False
     anyway: bool = False
-    keep_metadata: bool = False
-    keep_copyright: bool = False
     sharpen: Sharpening | None = None
     proof_prints: bool = False
     soft_proof: bool = False
@@ -81,7 +79,8 @@ class MakeTask:
     """All that a worker needs for one entry.
 
     ``sources`` are the files of its pictures, in order; its own files go into ``folder``.
-    ``label`` is the one for its back. ``threads`` is the number of steps made at once, more than 1
+    ``label`` is the one for its back, ``metadata`` what its print files state of their makers.
+    ``threads`` is the number of steps made at once, more than 1
     if cores outnumber entries. ``is_printed`` is whether the entry gets print files besides its
     mock-ups, and ``is_hung`` whether it hangs with the others. ``kept`` is what earlier runs left,
     which is not made again.
@@ -96,6 +95,7 @@ class MakeTask:
     stem: str
     options: MakeOptions
     threads: int
+    metadata: MetadataWish
     is_printed: bool
     is_hung: bool
     kept: EntryParts = EntryParts()

@@ -4,7 +4,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from proofs.commands.make.order import (
-    MakeOptions,
     MakeTask,
     back_name,
     hung_name,
@@ -87,16 +86,8 @@ def _prints(task: MakeTask, sources: Sequence[Source], made_with: MadeWith) -> M
     around = (surround_areas(plan, lab.ppi), shown_mount(plan.mount)) if is_shared else None
     for n, stem in enumerate(print_stems(plan, task.stem)):
         pictures = sources if is_shared else sources[n : n + 1]
-        whole = made_with.key(
-            "print", pictures, made_with.print_lab(lab), _metadata_kept(task.options), around
-        )
+        whole = made_with.key("print", pictures, made_with.print_lab(lab), task.metadata, around)
         for step in plan.variants:
             names = step_names(plan, stem, step, lab.suffix, with_variants=task.options.variants)
             keys.update(dict.fromkeys(names, made_with.key("step", whole, step.density)))
     return keys
-
-
-def _metadata_kept(options: MakeOptions) -> str:
-    if options.keep_metadata:
-        return "all"
-    return "credit" if options.keep_copyright else "none"

@@ -10,7 +10,7 @@ from proofs.commands.make.mount_pictures import (
     write_from_fronts,
     write_fronts,
 )
-from proofs.commands.make.order import EntryParts, MakeOptions, MakeResult, MakeTask
+from proofs.commands.make.order import EntryParts, MakeResult, MakeTask
 from proofs.commands.make.page_pictures import (
     LifeSizePixels,
     life_size_pixels,
@@ -27,8 +27,8 @@ from proofs.outside.pixels import photograph_errors
 from proofs.outside.pixels.colour.profiled_image import ProfiledImage
 from proofs.outside.pixels.measure.edge_lines import edge_lines
 from proofs.outside.pixels.measure.lightness import lightness_map
-from proofs.outside.pixels.metadata.credit import credit_of
 from proofs.outside.pixels.metadata.extract import Metadata
+from proofs.outside.pixels.metadata.stated import finished_metadata
 from proofs.outside.pixels.resize.print_size import reduced
 from proofs.outside.pixels.source.decode import Photograph, decode
 from proofs.outside.pixels.vips import prepare
@@ -135,7 +135,7 @@ def _print_one(
     plan, size = task.plan, picture_pixels(task.plan, n)
     photograph = _photograph(task, n)
     file_base, notes = _base(task, photograph, n), photograph.facts.notes
-    kept, sha256 = _metadata_to_keep(photograph.metadata, task.options), photograph.sha256
+    kept, sha256 = finished_metadata(photograph.metadata, task.metadata), photograph.sha256
     del photograph  # the largest thing in memory
     base = image_base(file_base, plan.parts[n]) if task.is_printed else file_base
     if not task.is_printed:
@@ -182,12 +182,6 @@ def _base(task: MakeTask, photograph: Photograph, n: int) -> ProfiledImage:
     if task.is_printed:
         return print_base(task.job, part, photograph, sharpen=task.options.sharpen)
     return picture_base(task.job, part, photograph, picture_pixels(task.plan, n))
-
-
-def _metadata_to_keep(metadata: Metadata, options: MakeOptions) -> Metadata | None:
-    if options.keep_metadata:
-        return metadata
-    return credit_of(metadata) if options.keep_copyright else None
 
 
 def _printed(

@@ -14,8 +14,10 @@ from proofs.outside.pixels.measure.lightness import lightness_samples
 from proofs.outside.pixels.source.decode import decode
 from proofs.outside.pixels.vips import prepare
 from proofs.plan.checks.checking import by_severity, check, status_of
+from proofs.plan.checks.limits import COVER_LIMITS
 from proofs.plan.checks.outcomes import Outcome, possible_sizes, size_on_paper
 from proofs.plan.checks.size_checks import badness
+from proofs.plan.cutting.openings import innermost, with_openings
 from proofs.plan.entry.facts import PhotoFacts
 from proofs.plan.entry.planning import plan_entry
 from proofs.records.entries import Entry, PictureWish, title_from
@@ -23,6 +25,8 @@ from proofs.records.job import Job
 from proofs.records.size_and_crop import SizeKind, SizeWish
 from proofs.run.inputs import ProfileNames
 from proofs.run.workers import Trouble
+
+_COVERS = tuple(limit.code for limit in COVER_LIMITS.values())
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -135,9 +139,11 @@ def _in_mount(task: MeasureTask, facts: PhotoFacts, ppi: float | None) -> Outcom
 
 def _planned(task: MeasureTask, facts: PhotoFacts, size: Size) -> Outcome:
     """The verdicts on a file that is printed at this size."""
-    # Only the longer side is set: the shorter follows from the pixels, to the nanometre.
-    sized = replace(task.entry, sizes=(SizeWish(SizeKind.LONG, size.longest),))
     try:
+        if task.job.mounts[0].opening is not None:
+            return _in_given_opening(task, facts, size)
+        # Only the longer side is set: the shorter follows from the pixels, to the nanometre.
+        sized = replace(task.entry, sizes=(SizeWish(SizeKind.LONG, size.longest),))
         plan = plan_entry(task.job, sized, facts)
     except ValueError:
         text = f"the window hides the whole image of {size}"
@@ -145,3 +151,18 @@ def _planned(task: MeasureTask, facts: PhotoFacts, size: Size) -> Outcome:
         return Outcome(task.entry, Status.BROKEN, by_severity((hidden, *facts.notes)))
     findings = check(task.job, plan)
     return Outcome(sized, status_of(findings), findings, plan)
+
+
+def _in_given_opening(task: MeasureTask, facts: PhotoFacts, size: Size) -> Outcome:
+    """The verdicts on a file that is printed at this size behind the opening of its mount."""
+    asked = plan_entry(task.job, task.entry, facts)
+    (part,) = asked.parts
+    held = replace(part, image=replace(part.image, size=size))
+    plan = with_openings(replace(asked, parts=(held,)), innermost(asked), [size])
+    image = f"print it as an image of {part.image.size}, or name another mount"
+    remedies = dict.fromkeys(_COVERS, image) | {"hidden-beyond": ""}  # no cell asks for its crop
+    findings = tuple(
+        replace(f, remedy=remedies.get(f.code, f.remedy)) if f.remedy else f
+        for f in check(task.job, plan)
+    )
+    return Outcome(task.entry, status_of(findings), findings, plan)

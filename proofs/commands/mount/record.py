@@ -7,6 +7,8 @@ a cut is also given as the text that the cutting guide prints.
 from collections.abc import Sequence
 
 from proofs.lengths import NM_PER_MM, Length
+from proofs.plan.bench.materials import Material, MaterialList
+from proofs.plan.bench.nesting import Nesting
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.cutting.cut_lines import CutLine
 from proofs.plan.cutting.marks import Marks, marks_of
@@ -20,6 +22,7 @@ from proofs.run.json_report import (
     in_mm,
     outcome_record,
     record_head,
+    shelf_record,
     size_record,
 )
 
@@ -27,7 +30,7 @@ SCHEMA = 2  # since openings pass as pairs of sides
 
 
 def cut_record(
-    job: Job, kinds: Sequence[MountKind], left_out: Sequence[Outcome]
+    job: Job, kinds: Sequence[MountKind], left_out: Sequence[Outcome], boards: MaterialList
 ) -> dict[str, JsonValue]:
     """Return the whole record; ``left_out`` are the entries that are not cut."""
     marks, offset = marks_of(job), job.cutter.scale_offset
@@ -41,8 +44,46 @@ def cut_record(
         "scale_offset_mm": in_mm(offset),
         "mounts": [_kind(job, kind, marks) for kind in kinds],
         "settings": [_setting(setting, marks, offset) for setting in settings(kinds)],
+        "boards": [_material(material) for material in boards.materials],
+        "shelf": [shelf_record(board) | {"left": count} for board, count in boards.left],
         "left_out": [outcome_record(outcome) for outcome in left_out],
     }
+
+
+def _material(material: Material) -> dict[str, JsonValue]:
+    kind, bought = material.kind, material.bought
+    return {
+        "use": kind.use,
+        "colour": kind.colour,
+        "core_colour": kind.core or None,
+        "thickness_mm": in_mm(kind.thickness),
+        "taken": [{"for": one.piece.label, "line": one.board.line} for one in material.taken],
+        "cut_down": [
+            {"line": cut.board.line, "sheets": _sheets(cut.nesting)} for cut in material.from_shelf
+        ],
+        "bought": [
+            {"sheet_mm": size_record(nesting.stock.sheet), "sheets": _sheets(nesting)}
+            for nesting in bought.nestings
+        ],
+        "too_large": [piece.label for piece in bought.too_large],
+        "price": None if bought.price is None else float(bought.price),
+    }
+
+
+def _sheets(nesting: Nesting) -> list[JsonValue]:
+    """What is cut from each sheet, and where on it."""
+    return [
+        [
+            {
+                "for": one.piece.label,
+                "size_mm": size_record(one.area.size),
+                "from_left_mm": in_mm(one.area.place.x),
+                "from_top_mm": in_mm(one.area.place.y),
+            }
+            for one in sheet
+        ]
+        for sheet in nesting.sheets
+    ]
 
 
 def _kind(job: Job, kind: MountKind, marks: Marks) -> dict[str, JsonValue]:
@@ -51,6 +92,7 @@ def _kind(job: Job, kind: MountKind, marks: Marks) -> dict[str, JsonValue]:
         "count": len(kind.entries),
         "profile": kind.mount.name,
         "board_mm": size_record(kind.board),
+        "ready_cut": kind.is_ready_cut,
         "bevel": kind.mount.bevel if kind.mats else None,
         "shape": kind.mount.shape if kind.mats else None,
         "mats": [_mat(job, kind, mat, marks) for mat in kind.mats],

@@ -17,6 +17,7 @@ from proofs.outside.run_folder import opened_folder
 from proofs.pages.bench.left_out import left_out_words
 from proofs.pages.bench.pages import Supplies
 from proofs.plan.bench.labels import LabelOrder
+from proofs.plan.bench.materials import MaterialList, materials
 from proofs.plan.bench.timetable import scheduled
 from proofs.plan.checks.checking import by_severity, status_of
 from proofs.plan.checks.outcomes import Outcome
@@ -30,6 +31,7 @@ from proofs.run.inputs import EntriesOptions
 from proofs.run.json_report import JsonValue, json_file
 from proofs.run.made_with import made_with
 from proofs.run.preflight import Preflight
+from proofs.run.shelf import load_shelf
 from proofs.run.source_digests import source_digests
 from proofs.run.workers import Workers
 
@@ -44,7 +46,8 @@ class MountOptions(EntriesOptions):
 
     ``stock`` is None for the one that suits the unit of length, ``closing`` for the date in the
     rules, and ``labels`` for plain paper. ``anyway`` also mounts entries that break a
-    rule. Templates show the ``whole`` board, or only its corners. With ``again`` nothing of an
+    rule. Templates show the ``whole`` board, or only its corners. ``jobs`` is the number of
+    workers that look at pictures, None for what suits the machine. With ``again`` nothing of an
     earlier run is kept.
     """
 
@@ -56,6 +59,7 @@ class MountOptions(EntriesOptions):
     qr: bool = False
     anyway: bool = False
     whole: bool = False
+    jobs: int | None = None
     paper_size: str = "a4"
     again: bool = False
     as_json: bool = False
@@ -92,20 +96,27 @@ class BenchRun:
         anyway = [outcome for outcome in broken if outcome.entry.number in mounted]
         return left_out_words(self.left_out, self.again, anyway)
 
-    @property
-    def record(self) -> dict[str, JsonValue]:
-        """The content of ``cuts.json``."""
-        return cut_record(self.job, self.kinds, self.left_out)
+    def record(self, boards: MaterialList) -> dict[str, JsonValue]:
+        """Return the content of ``cuts.json``; ``boards`` are taken from the shelf or bought."""
+        kinds = mount_kinds(self.benches, boards.ready_cut)
+        return cut_record(self.job, kinds, self.left_out, boards)
 
 
-def supplies_of(options: MountOptions, ready: Preflight, today: datetime.date) -> Supplies:
-    """Return the supplies that the options and the job name. Raises ``ProfileError``."""
+def supplies_of(
+    options: MountOptions, ready: Preflight, mounting: BenchRun, today: datetime.date
+) -> Supplies:
+    """Return the supplies of a run, as the options and the job name them.
+
+    Raises ``ProfileError`` or ``EntriesError``.
+    """
     source, rules = ready.inputs.source, ready.job.rules
     timetable = source.folders.timetable(options.timetable)
     closing = options.closing or (rules.closing_date if rules else None)
     timetable = with_public_holidays(timetable, closing) if closing else timetable
+    stock = source.folders.stock(options.stock or _USUAL_STOCK[marks_of(ready.job).unit])
+    plans, shelf = [bench.plan for bench in mounting.benches], load_shelf(ready.inputs)
     return Supplies(
-        stock=source.folders.stock(options.stock or _USUAL_STOCK[marks_of(ready.job).unit]),
+        boards=materials(plans, stock, shelf, near=ready.job.reading_error),
         schedule=scheduled(timetable, closing) if closing else None,
         today=today,
         exhibitor=source.job_file.exhibitor,
@@ -207,7 +218,7 @@ def _files(
         LABELS: lambda: labels_pdf(
             job, labelled, labels, options, left_out=out, thumbnails=thumbnails()
         ),
-        CUTS: lambda: json_file(mounting.record),
+        CUTS: lambda: json_file(mounting.record(supplies.boards)),
     }
     if supplies.schedule:
         exhibition = job.rules.title if job.rules else "the exhibition"

@@ -27,7 +27,6 @@ from proofs.commands.strip.worker import (
 from proofs.errors import ExitCode
 from proofs.findings import Finding, Severity, Status
 from proofs.outside.page_pdfs import strip_pdf
-from proofs.outside.picture_folder import picture_path
 from proofs.outside.run_folder import RunFolder, opened_folder
 from proofs.pages.strip.key import Preview, StripSteps
 from proofs.plan.checks.checking import by_severity
@@ -107,7 +106,6 @@ def make_strips(
 
 def _tasks(options: StripOptions, ready: Preflight, plan: StripPlan) -> list[StripTask]:
     plans = {outcome.entry.number: outcome.plan for outcome in ready.outcomes if outcome.plan}
-    folder = ready.inputs.folder
     return [
         StripTask(
             job=ready.job.with_paper(plans[sheet.entries[0]].paper),
@@ -117,7 +115,7 @@ def _tasks(options: StripOptions, ready: Preflight, plan: StripPlan) -> list[Str
             foot=plan.foot,
             plans={number: plans[number] for number in sheet.entries},
             sources={
-                (number, n): picture_path(folder, plans[number].parts[n].file)
+                (number, n): ready.inputs.path_of(plans[number].parts[n].file)
                 for number, n in sheet.pictures
             },
             number=n + 1,

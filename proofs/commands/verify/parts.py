@@ -21,9 +21,9 @@ from proofs.records.dialects import write_rows
 
 _SEEN = (
     *("pixels", "ppi", "bits", "channels", "format", "icc_sha256", "encoding", "copyright"),
-    "size_bytes",
+    *("creator", "title", "extras", "size_bytes"),
 )
-_SEEN_WORDS = {"icc_sha256": "profile", "size_bytes": "bytes"}
+_SEEN_WORDS = {"icc_sha256": "profile", "size_bytes": "bytes", "extras": "metadata"}
 LARGEST_SUMS = 4_000_000  # 20,000 names of 100 characters take three quarters
 LARGEST_OTHER = 1_000_000_000  # ticket, lists, soft proof
 
@@ -135,6 +135,8 @@ def facts_differences(file: str, then: FileFacts, now: FileFacts) -> Iterator[Di
         word = _SEEN_WORDS.get(key, key)
         if key == "icc_sha256":
             before, after = then.icc, now.icc
+        if key == "extras":
+            before, after = ", ".join(then.extras), ", ".join(now.extras)
         yield Difference(word, file, f"{word} {after or 'none'}, made with {before or 'none'}")
 
 

@@ -26,16 +26,16 @@ from proofs.outside.delivery_source import DeliveryPart
 from proofs.outside.files import sha256_of_bytes
 from proofs.outside.pixels.prints.file_facts import SRGB_SHA256, file_facts, pixel_bands
 from proofs.plan.delivery.deliveries import (
-    TITLE_ALONE,
     DeliveredFile,
     Delivery,
     FileFacts,
     ScreenCopy,
     sight_findings,
 )
-from proofs.plan.delivery.file_checks import copy_findings, lab_findings
+from proofs.plan.delivery.file_checks import copy_findings, lab_findings, metadata_findings
 from proofs.records.labs import FileFormat
 
+_NOT_ASKED = "not as was asked for"
 _JPEG_BLOCK, _JPEG_SLACK = 8, 3  # an encoder blurs within its blocks of 8 pixels
 
 
@@ -111,8 +111,7 @@ def _file(
     facts, found = _facts(file, content)
     if facts is None:
         return None, found
-    if facts.extras and not delivery.keeps_metadata:
-        found.append(Difference("metadata", file.file, f"carries {', '.join(facts.extras)}"))
+    found += _unmet(file.file, _NOT_ASKED, metadata_findings(delivery.metadata, facts))
     try:
         outside = _outside(delivery, file, content) if facts.pixels == file.facts.pixels else 0
     except PhotographError as error:
@@ -180,9 +179,8 @@ def _copy(
             pass  # a file that ends early raises
     except PhotographError as error:
         found.append(Difference(Status.UNREADABLE, copy.file, str(error)))
-    allowed = {TITLE_ALONE} if rule.title_inside else set()
-    if extras := sorted(set(facts.extras) - allowed):
-        found.append(Difference("metadata", copy.file, f"carries {', '.join(extras)}"))
+    carried = metadata_findings(delivery.metadata, facts, has_title=rule.title_inside)
+    found += _unmet(copy.file, _NOT_ASKED, carried)
     points = copy_findings(rule, copy, facts, srgb_sha256=SRGB_SHA256)
     found += _unmet(copy.file, "not as the rules ask", points)
     return FileVerified(copy.file, copy.entry, (), points, ()), found

@@ -2,8 +2,16 @@
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
-from proofs.lengths import ZERO, Size
+from proofs.lengths import ZERO, Length, Size
+from proofs.pages.bench.shelf import (
+    board_words,
+    bought_words,
+    left_parts,
+    price_words,
+    taken_words,
+)
 from proofs.pages.drawing import Block, Mark, across, frame, in_rows, rectangle, stacked
 from proofs.pages.flow import FlowPart, PageLayout
 from proofs.pages.headings import opening_block
@@ -25,11 +33,13 @@ from proofs.pages.typography import (
     Words,
     baseline,
 )
-from proofs.pages.wording import board_thickness, counted
-from proofs.plan.bench.materials import BoardKind, Material
+from proofs.pages.wording import counted
+from proofs.plan.bench.buying import Purchase, Sheet
+from proofs.plan.bench.materials import Material, MaterialList
 from proofs.plan.bench.nesting import NestedPiece, Nesting
 from proofs.plan.cutting.marks import Marks
 from proofs.plan.entry.mockup import Colour
+from proofs.records.stock import Stock
 
 _HOW = (
     "Cut the pieces to their outer size first. The numbers are those of the entries; a mat that"
@@ -50,62 +60,74 @@ _PITCH_GAP = 12.0
 
 
 def material_parts(
-    materials: Sequence[Material], marks: Marks, layout: PageLayout, *, in_a_row: int = 5
+    boards: MaterialList, marks: Marks, layout: PageLayout, *, in_a_row: int = 5
 ) -> Iterator[FlowPart]:
     """Yield the material list, with sizes in the unit of these marks and in the other.
 
     The fewer ``in_a_row``, the larger each sheet of board is drawn.
     """
-    stock, setter = materials[0].nesting.stock, layout.setter
-    lines = (
-        (stock.title, BODY),
-        (f"{stock.sheet}", ASIDE),
-        (_edges(materials[0].nesting), ASIDE),
-    )
+    setter, materials, stock = layout.setter, boards.materials, boards.stock
+    sizes = " or ".join(map(str, stock.sheets))
+    lines = ((stock.title, BODY), (sizes, ASIDE), (_edges(stock.edge), ASIDE))
     yield FlowPart(opening_block("Material list", lines, [(_HOW, BODY)], setter))
     if layout.left_out:
         yield FlowPart(setter.paragraph(f"{layout.left_out}.", ALARM, setter.width))
-    columns = Columns(setter, (5, 3, 4))
-    rows = [_bought(material, columns) for material in materials]
-    yield FlowPart(stacked([columns.head(("board", "buy", "")), *rows]))
+    yield FlowPart(_to_buy(boards, marks, setter))
+    if boards.left:
+        yield from left_parts(boards.left, marks, setter)
     yield FlowPart(setter.paragraph(_CARE, STRONG, setter.width))
     yield from _cut(materials, marks, setter, in_a_row)
 
 
-def _edges(nesting: Nesting) -> str:
-    if nesting.edge == ZERO:
+def _edges(edge: Length) -> str:
+    if edge == ZERO:
         return f"used up to the factory edges, {_CLEAN}"
-    return f"{nesting.edge} is trimmed off each factory edge"
+    return f"{edge} is trimmed off each factory edge"
 
 
-def _bought(material: Material, columns: Columns) -> Block:
-    nesting = material.nesting
-    buy = counted(len(nesting.sheets), "sheet") if nesting.sheets else "none"
-    cells = [(_in_words(material.kind), BODY), (buy, FIGURE_STRONG), _note(material)]
-    return columns.row(cells, most=6)
+def _to_buy(boards: MaterialList, marks: Marks, setter: Setter) -> Block:
+    """A row for each kind of board; the shelf has a column of its own if there is one."""
+    stock = boards.stock
+    if not boards.left:
+        columns = Columns(setter, (5, 3, 4))
+        head = columns.head(("board", "buy", ""))
+        rows = [_row(material, stock, columns, []) for material in boards.materials]
+    else:
+        columns = Columns(setter, (4, 5, 3, 3))
+        head = columns.head(("board", "from the shelf", "buy", ""))
+        rows = [
+            _row(material, stock, columns, [(taken_words(material, marks), FIGURE)])
+            for material in boards.materials
+        ]
+    blocks = [head, *rows]
+    if price := price_words(boards):
+        blocks.append(setter.paragraph(price, STRONG, setter.width))
+    return stacked(blocks)
 
 
-def _note(material: Material) -> Words:
-    nesting, uncut = material.nesting, material.uncut
+def _row(material: Material, stock: Stock, columns: Columns, shelf: Sequence[Words]) -> Block:
+    bought = (bought_words(material.bought, stock), FIGURE_STRONG)
+    cells = [(board_words(material.kind), BODY), *shelf, bought, _note(material, stock)]
+    return columns.row(cells, most=8)
+
+
+def _note(material: Material, stock: Stock) -> Words:
+    bought, uncut = material.bought, material.uncut
     if uncut.too_large:
         return _too_large(uncut, "too large for this stock; find larger sheets"), ALARM
-    if nesting.too_large:
-        return _too_large(nesting, f"cut up to the factory edge, {_CLEAN}"), ALARM
-    if len(uncut.sheets) < len(nesting.sheets) or nesting.edge == ZERO:
-        count = len(uncut.sheets)
-        return f"{count} would do {_CLEAN}" if nesting.edge else _CLEAN, ASIDE
-    return "", ASIDE
+    if bought.too_large:
+        return _too_large(bought, f"cut up to the factory edge, {_CLEAN}"), ALARM
+    if bought.count and stock.edge == ZERO:
+        return _CLEAN, ASIDE
+    if uncut.count < bought.count:
+        return f"{uncut.count} would do {_CLEAN}", ASIDE
+    return ("for the spare alone" if material.is_for_spares_alone else ""), ASIDE
 
 
-def _too_large(nesting: Nesting, what: str) -> str:
+def _too_large(bought: Purchase, what: str) -> str:
     """How many pieces do not fit within trimmed sheets, what that means, and which they are."""
-    labels = [piece.label for piece in nesting.too_large]
+    labels = [piece.label for piece in bought.too_large]
     return f"{counted(len(labels), 'piece is', 'pieces are')} {what}: entry {', '.join(labels)}"
-
-
-def _in_words(kind: BoardKind) -> str:
-    core = f", {kind.core} core" if kind.core else ""
-    return f"{kind.use.capitalize()}: {kind.colour}{core}, {board_thickness(kind.thickness)}"
 
 
 def _cut(
@@ -114,10 +136,13 @@ def _cut(
     """The pieces of each kind, and every sheet with its pieces; few sheets share a row."""
     width = (setter.width - (in_a_row - 1) * _PITCH_GAP) / in_a_row
     pitch = width + _PITCH_GAP
+    widest = max(
+        (s.nesting.stock.sheet.width for m in materials for s in _sheets_of(m)), default=ZERO
+    )
     for kinds in _sharing(materials, in_a_row):
         drawn = [
             in_rows(
-                [_sheet(m.nesting, number + 1, width, setter) for number in _sheets_of(m)],
+                [_sheet(one, width / widest.points, width, setter) for one in _sheets_of(m)],
                 in_a_row,
                 pitch,
             )
@@ -131,8 +156,27 @@ def _cut(
             yield FlowPart(row, 10)
 
 
-def _sheets_of(material: Material) -> range:
-    return range(len(material.nesting.sheets))
+@dataclass(frozen=True, slots=True)
+class _DrawnSheet:
+    """One board that is cut up, and what is written below it."""
+
+    nesting: Nesting
+    pieces: Sheet
+    caption: str
+
+
+def _sheets_of(material: Material) -> list[_DrawnSheet]:
+    """The boards of a kind that are cut up: those from the shelf, then those to buy."""
+    shelved = [
+        _DrawnSheet(cut.nesting, sheet, f"from the shelf: {cut.board.kind}")
+        for cut in material.from_shelf
+        for sheet in cut.nesting.sheets
+    ]
+    bought = [(n, sheet) for n in material.bought.nestings for sheet in n.sheets]
+    return shelved + [
+        _DrawnSheet(nesting, sheet, f"sheet {number}")
+        for number, (nesting, sheet) in enumerate(bought, 1)
+    ]
 
 
 def _columns(counts: Sequence[int], in_a_row: int, pitch: float) -> tuple[list[float], list[float]]:
@@ -149,8 +193,8 @@ def _sharing(materials: Sequence[Material], in_a_row: int) -> Iterator[list[Mate
     """The kinds of board that have sheets, by rows that they have room in together."""
     row: list[Material] = []
     for material in materials:
-        count = len(material.nesting.sheets)
-        taken = sum(len(other.nesting.sheets) for other in row)
+        count = len(_sheets_of(material))
+        taken = sum(len(_sheets_of(other)) for other in row)
         if row and (taken + count > in_a_row or not count):
             yield row
             row = []
@@ -160,8 +204,9 @@ def _sharing(materials: Sequence[Material], in_a_row: int) -> Iterator[list[Mate
 
 
 def _cut_head(material: Material, marks: Marks, setter: Setter, width: float) -> Block:
-    title = setter.paragraph(_in_words(material.kind), TITLE, width, most=3)
-    sizes = setter.paragraph(_sizes(material.nesting.sheets, marks), FIGURE, width, most=8)
+    title = setter.paragraph(board_words(material.kind), TITLE, width, most=3)
+    sheets = [drawn.pieces for drawn in _sheets_of(material)]
+    sizes = setter.paragraph(_sizes(sheets, marks), FIGURE, width, most=8)
     return stacked([title, sizes], CLOSE)
 
 
@@ -177,14 +222,14 @@ def _sizes(sheets: Sequence[Sequence[NestedPiece]], marks: Marks) -> str:
     )
 
 
-def _sheet(nesting: Nesting, number: int, width: float, setter: Setter) -> Block:
-    """One stock sheet to scale, as wide as a column, with the pieces cut from it."""
-    scale = width / nesting.stock.sheet.width.points
-    height = nesting.stock.sheet.height.points * scale
-    marks: list[Mark] = [*frame(0, 0, width, height, line=HAIRLINE, colour=HAIR)]
-    for nested in nesting.sheets[number - 1]:
+def _sheet(drawn: _DrawnSheet, scale: float, width: float, setter: Setter) -> Block:
+    """One sheet with the pieces cut from it, all sheets at one scale."""
+    sheet = drawn.nesting.stock.sheet
+    across, height = sheet.width.points * scale, sheet.height.points * scale
+    marks: list[Mark] = [*frame(0, 0, across, height, line=HAIRLINE, colour=HAIR)]
+    for nested in drawn.pieces:
         marks += _piece(nested, scale, setter)
-    caption = setter.paragraph(f"sheet {number}", CAPTION, width)
+    caption = setter.paragraph(drawn.caption, CAPTION, width)
     return Block(height + 3 + caption.height, (*marks, *caption.at(0, height + 3)))
 
 

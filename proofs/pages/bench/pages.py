@@ -3,6 +3,7 @@
 import datetime
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 
 from proofs.pages.bench.materials import material_parts
 from proofs.pages.bench.mounting import mounting_parts
@@ -15,7 +16,7 @@ from proofs.pages.drawing import Page
 from proofs.pages.flow import Chapter, FlowPart, PageLayout, PartsOf, section
 from proofs.pages.stamp import stamp_words
 from proofs.pages.typography import DISPLAY
-from proofs.plan.bench.materials import Material, materials
+from proofs.plan.bench.materials import MaterialList
 from proofs.plan.bench.mounting import Mounting, mounting
 from proofs.plan.bench.packing import packed_mount, parcel_of
 from proofs.plan.bench.timetable import Schedule
@@ -23,7 +24,6 @@ from proofs.plan.cutting.marks import marks_of
 from proofs.plan.cutting.mount_kinds import BenchEntry, MountKind, mount_kinds
 from proofs.records.job import NO_EXHIBITOR, Exhibitor, Job
 from proofs.records.label_sheets import LabelSheet
-from proofs.records.stock import Stock
 
 ON_RULES = "The rules of the exhibition in hand always win over these pages."
 _BOARDS_IN_A_ROW = (2, 3, 4, 5)
@@ -33,12 +33,12 @@ _BOARDS_IN_A_ROW = (2, 3, 4, 5)
 class Supplies:
     """What a run of ``mount`` needs besides its entries.
 
-    ``stock`` are the sheets that boards are cut from, ``labels`` the label sheet, None for plain
+    ``boards`` are taken from the shelf or bought, ``labels`` is the label sheet, None for plain
     paper. Without a closing date ``schedule`` is None; ``today`` decides which of its days are
     past. ``exhibitor`` is the name and address on labels and for returned prints.
     """
 
-    stock: Stock
+    boards: MaterialList
     schedule: Schedule | None
     today: datetime.date
     exhibitor: Exhibitor = NO_EXHIBITOR
@@ -74,16 +74,15 @@ class _Work:
     job: Job
     supplies: Supplies
     kinds: Sequence[MountKind]
-    boards: Sequence[Material]
     mountings: Sequence[Mounting]
 
     @classmethod
     def of(cls, job: Job, benches: Sequence[BenchEntry], supplies: Supplies) -> "_Work":
         """Return the work that these entries ask for."""
         plans = [bench.plan for bench in benches]
-        boards = materials(plans, supplies.stock)
         mountings = [mounting(job, plan) for plan in plans]
-        return cls(job, supplies, mount_kinds(benches), boards, mountings)
+        kinds = mount_kinds(benches, supplies.boards.ready_cut)
+        return cls(job, supplies, kinds, mountings)
 
     def before_cutting(self, layout: PageLayout) -> list[FlowPart]:
         """Return timetable and material list, with boards as large as the pages allow."""
@@ -91,12 +90,9 @@ class _Work:
         before: list[FlowPart] = []
         if schedule:
             before = section("Timetable", timetable_parts(schedule, self.supplies.today, layout))
+        listed = partial(material_parts, self.supplies.boards, marks, layout)
         trials = [
-            [
-                *before,
-                *section("Material list", material_parts(self.boards, marks, layout, in_a_row=n)),
-            ]
-            for n in _BOARDS_IN_A_ROW
+            [*before, *section("Material list", listed(in_a_row=n))] for n in _BOARDS_IN_A_ROW
         ]
         shares = [layout.filled(parts) for parts in trials]
         best = min(range(len(trials)), key=lambda n: (len(shares[n]), -shares[n][-1]))

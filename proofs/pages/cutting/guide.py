@@ -52,6 +52,10 @@ TURN = (
     "The mat is face down, as you cut it: left and right are those of the back. To see the front,"
     " turn it over like a page, so that T stays at the top."
 )
+TURN_READY = (
+    "The mat is face down: left and right are those of the back. To see the front, turn it over"
+    " like a page, so that T stays at the top."
+)
 KNIFE = (
     "Knife: use a fresh blade, on scrap board over a steady, well-lit table. Hold the straightedge"
     " down with your fingers well behind its edge. Draw the blade past you, never towards the hand"
@@ -120,18 +124,20 @@ class _MatPage:
     ) -> Iterator[Sequence[FlowPart]]:
         """Yield the page, or two if its drawing would be too small: one for what is checked.
 
-        The caution goes with the drawing, for there the knife is used.
+        The caution goes with the drawing, for there the knife is used; a mat that is cut already
+        needs none.
         """
-        room, knife = self.layout.room, _knife(self.layout.setter)
-        others = sum(block.height + _GAP for block in (head, *prints, knife))
+        room = self.layout.room
+        caution = [] if self.kind.is_ready_cut else [_knife(self.layout.setter)]
+        others = sum(block.height + _GAP for block in (head, *prints, *caution))
         body = self._body(room - others, with_limits=True)
         if body:
-            yield _spread([head, body, *prints, knife], room)
+            yield _spread([head, body, *prints, *caution], room)
             return
-        others = head.height + knife.height + 2 * _GAP
+        others = sum(block.height + _GAP for block in (head, *caution))
         body = self._body(room - others, with_limits=False)
         limits = self._limits(self.layout.setter.width)
-        yield _spread([head, *([body] if body else []), knife], room)
+        yield _spread([head, *([body] if body else []), *caution], room)
         yield [FlowPart(block, _GAP) for block in (again, limits, *prints)]
 
     def _body(self, height: float, *, with_limits: bool) -> Block | None:
@@ -215,13 +221,14 @@ def _head(kind: MountKind, name: str, mat: MatSheet | None, setter: Setter, mark
         setter,
         above=f"{name}{which} · {kind.mount.title}",
         name="BACK" if mat else "Nothing to cut",
-        right=f"make {count}",
+        right=f"{'take' if kind.is_ready_cut else 'make'} {count}",
         strong=bool(mat),
     )
     if mat is None:
         return top
     board = setter.paragraph(made_of(mat, marks), FIGURE_STRONG, setter.width)
-    return stacked([top, board, setter.paragraph(TURN, BODY, setter.width)], 3)
+    turn = TURN_READY if kind.is_ready_cut else TURN
+    return stacked([top, board, setter.paragraph(turn, BODY, setter.width)], 3)
 
 
 def _uncut(kind: MountKind, marks: Marks, setter: Setter) -> Block:

@@ -26,6 +26,11 @@ _CHECK = (
     "Before you use the mat, measure its borders and its opening at the back. The opening must keep"
     " the limits below."
 )
+_CHECK_READY = (
+    "This mat is cut already, and its opening is given: nothing is cut. Measure its borders and its"
+    " opening at the back before you use it. The opening must keep the limits below."
+)
+_CHECKED = (("left", "right"), ("top", "bottom"), ("opening", "×"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +44,12 @@ class _Step:
 
 def steps_block(job: Job, kind: MountKind, mat: MatSheet, setter: Setter, width: float) -> Block:
     """Return the numbered steps in a column of this width."""
-    steps = _oval_steps(kind, mat, marks_of(job)) if is_oval(kind) else _steps(job, kind, mat)
+    if kind.is_ready_cut:
+        steps = iter([_Step("Check", [(_CHECK_READY, BODY)], _CHECKED)])
+    elif is_oval(kind):
+        steps = _oval_steps(kind, mat, marks_of(job))
+    else:
+        steps = _steps(job, kind, mat)
     return stacked([_set(n, step, setter, width) for n, step in enumerate(steps, 1)], _APART)
 
 
@@ -57,8 +67,7 @@ def _steps(job: Job, kind: MountKind, mat: MatSheet) -> Iterator[_Step]:
     *others, last = (edge.value for edge in CUTTING_ORDER)
     order = f"First {others[0]} and {others[1]}, then {others[2]} and {last}."
     yield _Step("Cut", [(order, BODY), *_reach_words(job, mat, marks)])
-    rows = [["left", "right"], ["top", "bottom"], ["opening", "×"]]
-    yield _Step("Check", [(_CHECK, BODY)], rows)
+    yield _Step("Check", [(_CHECK, BODY)], _CHECKED)
 
 
 def _oval_steps(kind: MountKind, mat: MatSheet, marks: Marks) -> Iterator[_Step]:
@@ -69,7 +78,7 @@ def _oval_steps(kind: MountKind, mat: MatSheet, marks: Marks) -> Iterator[_Step]
     how = f"On a piece of the same board. {_BLADE[kind.mount.bevel]}."
     yield _Step("Test cut on a scrap", [(how, BODY)], [["scale set", "width"]])
     yield _Step("Cut", [(f"Set the cutter to an oval of {axes}.", STRONG)])
-    yield _Step("Check", [(_CHECK, BODY)], [["left", "right"], ["top", "bottom"], ["opening", "×"]])
+    yield _Step("Check", [(_CHECK, BODY)], _CHECKED)
 
 
 def _set(number: int, step: _Step, setter: Setter, width: float) -> Block:

@@ -5,8 +5,9 @@ from dataclasses import dataclass
 
 from proofs.lengths import millimetres
 from proofs.pages.drawing import Block, Mark, Shape, frame, rectangle
-from proofs.pages.setting import wrapped
+from proofs.pages.setting import LineWidth, kept, wrapped
 from proofs.pages.typography import (
+    BODY,
     CAPTION,
     HAIRLINE,
     INK,
@@ -37,7 +38,7 @@ _HEAD_SHARE = 0.2  # at most, of the height
 _ADDRESS = 10.0  # at most, on every label
 _ORGANISER = 112.0
 _SMALLER = 0.96
-_LEAST = 0.5  # no text needs smaller type
+_LEAST = 0.5  # no line that the rules ask for needs smaller type
 _MODULE_LEAST = millimetres("0.25").points  # for a telephone; common practice, no source
 
 
@@ -55,11 +56,13 @@ class LabelRoom:
 class LabelFace:
     """A label as drawn; ``title_points`` is the size of type that its title could have.
 
-    ``module_points`` is the side of one module of its code, None if it has no code.
+    ``has_whole_title`` is False if the title is cut off. ``module_points`` is the side of one
+    module of its code, None if it has no code.
     """
 
     block: Block
     title_points: float
+    has_whole_title: bool = True
     module_points: float | None = None
 
     @property
@@ -78,8 +81,9 @@ def label_face(
 ) -> LabelFace:
     """Return a label of this size, in points.
 
-    Nothing is cut off: long texts are set smaller, on more lines. Where there is room for it,
-    type is large enough to be read from 1 m, on a small label too.
+    Long texts are set smaller, on more lines, but a title never smaller than other text of a page:
+    what still finds no room is cut off with an ellipsis. Where there is room for it, type is large
+    enough to be read from 1 m, on a small label too.
     """
     unit = min(width / _USUAL[0], height / _USUAL[1])
     pad, left = _PAD * unit, (_PAD + _ARROW + _GAP) * unit
@@ -91,7 +95,8 @@ def label_face(
     foot_top = height - pad - foot
     title = LabelRoom(left, title_top, across, foot_top - title_top - _BETWEEN * unit)
     largest = Style(REGULAR, max(_LARGEST * unit, READ_POINTS))
-    style, lines = fitted((label.title,), largest, title, measure)
+    style, lines = fitted((label.title,), largest, title, measure, least=BODY.size)
+    is_whole = lines == _lines((label.title,), style, title.width, measure)
     marks: list[Mark] = [
         *_arrow(unit, measure),
         *_heading(label, head, unit, measure),
@@ -99,17 +104,28 @@ def label_face(
         *_feet(label.required, LabelRoom(left, foot_top, across, foot), unit, measure, code),
     ]
     module = foot / len(code) if code else None
-    return LabelFace(Block(height, tuple(marks)), style.size, module)
+    return LabelFace(Block(height, tuple(marks)), style.size, is_whole, module)
 
 
 def fitted(
-    texts: tuple[str, ...], largest: Style, room: LabelRoom, measure: Measure
+    texts: tuple[str, ...],
+    largest: Style,
+    room: LabelRoom,
+    measure: Measure,
+    *,
+    least: float = _LEAST,
 ) -> tuple[Style, tuple[str, ...]]:
-    """Return the largest style in which all texts fit a room, and their lines."""
+    """Return the largest style in which all texts fit a room, and their lines.
+
+    In type of ``least`` points the lines that find no room are cut off; one always stands.
+    """
     style, lines = largest, _lines(texts, largest, room.width, measure)
-    while len(lines) * style.leading > room.height and style.size > _LEAST:
-        style = Style(style.weight, _next_smaller(style.size), style.colour)
+    while len(lines) * style.leading > room.height and style.size > least:
+        style = Style(style.weight, max(least, _next_smaller(style.size)), style.colour)
         lines = _lines(texts, style, room.width, measure)
+    most = max(1, int(room.height / style.leading))
+    if len(lines) > most:
+        lines = kept(lines, most, room.width, _line_width(style, measure))
     return style, lines
 
 
@@ -121,13 +137,14 @@ def _next_smaller(size: float) -> float:
 
 def _lines(texts: tuple[str, ...], style: Style, width: float, measure: Measure) -> tuple[str, ...]:
     """The texts broken into lines, their blanks as they were entered."""
-
-    def line_width(line: str) -> float:
-        return measure(line, style.weight, style.size)
-
+    line_width = _line_width(style, measure)
     return tuple(
         line for text in texts for line in wrapped(text, width, line_width, blanks_kept=True)
     )
+
+
+def _line_width(style: Style, measure: Measure) -> LineWidth:
+    return lambda line: measure(line, style.weight, style.size)
 
 
 def _arrow(unit: float, measure: Measure) -> tuple[Mark, ...]:
@@ -149,11 +166,13 @@ def _arrow(unit: float, measure: Measure) -> tuple[Mark, ...]:
 def _heading(label: Label, room: LabelRoom, unit: float, measure: Measure) -> tuple[Mark, ...]:
     """Number at the left, category and place at the right, on one baseline if they fit."""
     number = LabelRoom(room.left, room.top, room.width * _NUMBER_SHARE, room.height)
-    style, lines = fitted((label.number,), Style(SEMIBOLD, READ_POINTS), number, measure)
+    largest, least = Style(SEMIBOLD, READ_POINTS), CAPTION.size
+    style, lines = fitted((label.number,), largest, number, measure, least=least)
     marks = set_lines(lines, style).at(number.left, number.top)
     taken = max(measure(line, style.weight, style.size) for line in lines) + 12 * unit
     rest = LabelRoom(room.left + taken, room.top, room.width - taken, room.height)
-    style, lines = fitted((label.entered,), Style(REGULAR, READ_POINTS), rest, measure)
+    largest = Style(REGULAR, READ_POINTS)
+    style, lines = fitted((label.entered,), largest, rest, measure, least=least)
     for place, line in enumerate(lines):
         x = room.left + room.width - measure(line, style.weight, style.size)
         marks += set_lines((line,), style).at(x, rest.top + place * style.leading)

@@ -48,6 +48,7 @@ _PLAIN = (
 )
 _TEST = "First lay a test print over one of them."
 _TOO_LARGE = "Too large for this back: use a sheet of smaller labels, or plain paper."
+_CUT_OFF = "The label is too small for the whole title: use larger labels."
 _TOO_FINE = "The square code is too fine for most phones: use larger labels."
 
 
@@ -134,6 +135,8 @@ def _where(
     if not face.is_read_from_afar:
         words = f"The title is set in {face.title_points:.0f} points, too small to read from 1 m."
         notes.append((words, CAPTION))
+    if not face.has_whole_title:
+        notes.append((_CUT_OFF, SMALL_ALARM))
     board = each.plan.layout.board
     place = label_place(board, size)
     if place != place.within(board):

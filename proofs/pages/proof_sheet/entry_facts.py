@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Sequence
 
 from proofs.findings import Finding, Severity
-from proofs.lengths import ZERO, Size, millimetres
+from proofs.lengths import ZERO, Borders, Edge, Size, millimetres
 from proofs.pages.drawing import Block, across
 from proofs.pages.typography import ALARM, BODY, CAPTION, Setter, Style, baseline
 from proofs.pages.wording import mat_name
@@ -51,14 +51,24 @@ def _cover(outcome: Outcome, plan: Plan) -> tuple[str, str, Finding | None]:
     if plan.mount.window == WindowKind.FLOAT:
         caption, words, code = "Gap", f"{plan.mount.gap} on each side of the print", "gap-left"
     elif picture.is_cut_off:
-        caption, words, code = "Overlap", f"{picture.hidden} on each side", "overlap-left"
+        caption, words, code = "Overlap", f"{plan.mount.overlap} on each side", "overlap-left"
     else:
-        paper = picture.seen_paper
-        caption, words, code = "Paper seen", f"{paper.top} on each side", "reveal-left"
-        if paper.bottom != paper.top:
-            words = f"{paper.top} at top and sides, {paper.bottom} at the bottom"
+        caption, words, code = "Paper seen", _paper(picture.seen_paper), "reveal-left"
     found = _found(outcome, code)
     return caption, f"{words}{_left_of(found)}", found
+
+
+def _paper(paper: Borders) -> str:
+    """The paper seen round an image, in as few words as its sides allow."""
+    # Centring can leave a difference of a nanometre: widths that read alike count as equal.
+    top, right, bottom, left = (str(getattr(paper, edge)) for edge in Edge)
+    if left == right and top == bottom == left:
+        return f"{top} on each side"
+    if left == right and top == left:
+        return f"{top} at top and sides, {bottom} at the bottom"
+    if left == right and top == bottom:
+        return f"{top} at top and bottom, {left} at the sides"
+    return f"{top} at the top, {right} at the right, {bottom} at the bottom, {left} at the left"
 
 
 def _left_of(found: Finding | None) -> str:

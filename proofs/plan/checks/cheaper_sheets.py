@@ -53,7 +53,12 @@ def _as_it_is(job: Job, plan: Plan, price: Decimal) -> Iterator[CheaperSheet]:
 
 
 def _resized(job: Job, plan: Plan, price: Decimal) -> Iterator[CheaperSheet]:
-    """The cheaper sheets for an image of nearly the same size, with a margin or to the edge."""
+    """The cheaper sheets for an image of nearly the same size, with a margin or to the edge.
+
+    None if the opening is given, because the image follows from that.
+    """
+    if plan.parts[0].image.opening is not None:
+        return
     image = plan.parts[0].image.size
     for sheet in job.lab.sheets:
         saving = _saving(job, plan, sheet, price)

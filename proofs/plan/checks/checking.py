@@ -8,6 +8,7 @@ from fractions import Fraction
 from proofs.findings import Finding, Severity, Status
 from proofs.lengths import Edge, Size
 from proofs.plan.checks.cheaper_sheets import CheaperSheet, cheaper_sheets
+from proofs.plan.checks.hidden_checks import hidden_findings
 from proofs.plan.checks.mount_checks import met, mount_findings
 from proofs.plan.checks.remedies import with_remedies
 from proofs.plan.checks.size_checks import size_findings
@@ -78,7 +79,14 @@ def _own_findings(job: Job, plan: Plan) -> list[Finding]:
     """All findings on one entry but those on cheaper sheets."""
     found = [*with_remedies(job, plan, size_findings(job, plan))]
     notes = dict.fromkeys(note for part in plan.parts for note in part.facts.notes)
-    found += [*notes, *_resolution(plan), *_sheet(job, plan), *_edges(job, plan), *_turned(plan)]
+    found += [
+        *notes,
+        *_resolution(plan),
+        *_sheet(job, plan),
+        *_edges(job, plan),
+        *_turned(plan),
+        *hidden_findings(plan),
+    ]
     if job.rules:
         found += mount_findings(job.rules, plan)
     return found

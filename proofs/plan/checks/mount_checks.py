@@ -8,8 +8,9 @@ from fractions import Fraction
 from proofs.findings import Finding, Severity
 from proofs.lengths import NM_PER_INCH, NM_PER_MM, Length, Size, Unit, millimetres, shown
 from proofs.plan.checks.limits import length_finding
-from proofs.plan.entry.arranging import PrintShape, group_aspect
+from proofs.plan.entry.arranging import group_aspect
 from proofs.plan.entry.planning import Plan
+from proofs.plan.entry.sizing import PrintShape
 from proofs.records.cells import folded
 from proofs.records.rules import BoardRule, Rules
 

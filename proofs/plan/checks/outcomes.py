@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from proofs.errors import ExitCode, largest
 from proofs.findings import Finding, Status
-from proofs.lengths import NM_PER_INCH, Length, PixelSize, Size
+from proofs.lengths import NM_PER_INCH, Borders, Length, PixelSize, Size
 from proofs.plan.entry.board import Opening, Picture
 from proofs.plan.entry.planning import Plan
 from proofs.plan.tones.tone import Variant
@@ -114,12 +114,12 @@ def measured_sight(picture: Picture, pixels: PixelSize, ppi: float) -> Size:
     return seen_through(opening, picture.hidden, size_on_paper(pixels, ppi))
 
 
-def seen_through(opening: Size | None, hidden: Length, image: Size) -> Size:
-    """Return the visible size of an image that is covered by ``hidden`` on each side.
+def seen_through(opening: Size | None, hidden: Borders, image: Size) -> Size:
+    """Return the visible size of an image of which this much is hidden on each side.
 
     ``opening`` is the limiting edge, None without a window.
     """
-    seen = image.grown(-hidden)
+    seen = Opening(image).inside(hidden).size
     return seen if opening is None else seen.shared(opening)
 
 

@@ -1,7 +1,8 @@
 """What to do about a limit that is not met: a size on the ruler's marks, found with the checks.
 
 A remedy is offered only if it meets every limit on the size, and the mount keeps its overlap and
-its border.
+its border. Where the opening is given, a larger image shows no more: the remedy is another opening,
+of a mat to buy or to cut.
 """
 
 from collections.abc import Iterable
@@ -10,10 +11,11 @@ from fractions import Fraction
 from functools import lru_cache
 
 from proofs.findings import Finding, Severity
-from proofs.lengths import Length, Unit, half_up, inches, millimetres, shown
+from proofs.lengths import Length, Size, Unit, half_up, inches, millimetres, shown
 from proofs.plan.checks.limits import COVER_LIMITS, LEAST_SIZES, VISIBLE_LIMITS
 from proofs.plan.checks.size_checks import size_findings
 from proofs.plan.entry.facts import PhotoFacts
+from proofs.plan.entry.in_openings import OffBoardError
 from proofs.plan.entry.planning import Plan, plan_entry, resized
 from proofs.plan.entry.sizing import last_that
 from proofs.plan.entry.tolerances import covers
@@ -65,13 +67,14 @@ def _remedy(job: Job, entry: Entry, facts: tuple[PhotoFacts, ...], code: str) ->
     if code in _COVER_REMEDIES:
         return _cover_remedy(job, plan, code)
     side = _SIDES.get(code, SizeKind.LONG)
+    most = last_that(lambda n: _leaves_borders(job, plan, side, n), _MOST_STEPS)
     if code in LEAST_SIZES:
         # The first number of marks that meets the least sizes is one above the last that does not.
         found = 1 + last_that(
-            lambda n: not _all_met(job, _stepped(job, plan, side, n), LEAST_SIZES), _MOST_STEPS
+            lambda n: not _all_met(job, _stepped(job, plan, side, n), LEAST_SIZES), most
         )
     else:
-        found = last_that(lambda n: _maximums_met(job, _stepped(job, plan, side, n)), _MOST_STEPS)
+        found = last_that(lambda n: _maximums_met(job, _stepped(job, plan, side, n)), most)
     better = _stepped(job, plan, side, found) if 0 < found < _MOST_STEPS else None
     return _size_remedy(better) if better and _all_met(job, better) else ""
 
@@ -79,21 +82,54 @@ def _remedy(job: Job, entry: Entry, facts: tuple[PhotoFacts, ...], code: str) ->
 def _stepped(job: Job, plan: Plan, side: SizeKind, steps: int) -> Plan | None:
     """The plan whose opening, or whole image if all of it is seen, measures ``steps`` marks.
 
-    Pictures with a size each keep their proportions: the first measures ``steps`` marks, and
-    each of the others comes to the nearest mark.
+    None if there is no such plan.
     """
-    step, unit = step_of(job)
-    pictures = plan.layout.pictures[: len(plan.entry.sizes)]
-    sides = [getattr(picture.sight.size, f"{side}est").nm for picture in pictures]
-    marks = [max(1, half_up(Fraction(steps * nm, sides[0]))) for nm in sides]
-    wishes = [
-        SizeWish(side, n * step + 2 * picture.hidden, unit=unit)
-        for n, picture in zip(marks, pictures, strict=True)
-    ]
     try:
-        return resized(job, plan, *wishes)
+        return resized(job, plan, *_wishes(job, plan, side, steps))
     except ValueError:
         return None
+
+
+def _leaves_borders(job: Job, plan: Plan, side: SizeKind, steps: int) -> bool:
+    """Whether given openings of that size leave borders on the board; others always do."""
+    if all(part.image.opening is None for part in plan.parts):
+        return True
+    try:
+        resized(job, plan, *_wishes(job, plan, side, steps))
+    except OffBoardError:
+        return False
+    except ValueError:  # too small to show anything
+        return True
+    return True
+
+
+def _wishes(job: Job, plan: Plan, side: SizeKind, steps: int) -> list[SizeWish]:
+    """The sizes to ask for.
+
+    Pictures with a size each keep their proportions: the first measures ``steps`` marks, and
+    each of the others comes to the nearest mark. The other side of a given opening does too.
+    """
+    step, unit = step_of(job)
+    count = len(plan.entry.sizes)
+    openings = [part.image.opening for part in plan.parts[:count]]
+    shown = [
+        opening.size if opening else picture.sight.size
+        for opening, picture in zip(openings, plan.layout.pictures, strict=False)
+    ]
+    first = getattr(shown[0], f"{side}est").nm
+
+    def on_marks(length: Length) -> Length:
+        return max(1, half_up(Fraction(steps * length.nm, first))) * step
+
+    wishes = []
+    for opening, size in zip(openings, shown, strict=True):
+        if opening is None:
+            length = on_marks(getattr(size, f"{side}est")) + 2 * plan.mount.overlap
+            wishes.append(SizeWish(side, length, unit=unit))
+        else:
+            box = Size(on_marks(size.width), on_marks(size.height))
+            wishes.append(SizeWish(SizeKind.OPENING, box=box, unit=unit))
+    return wishes
 
 
 def _all_met(job: Job, plan: Plan | None, codes: tuple[str, ...] | None = None) -> bool:
@@ -113,6 +149,8 @@ def _maximums_met(job: Job, plan: Plan | None) -> bool:
 
 def _size_remedy(plan: Plan) -> str:
     cell = " | ".join(str(wish) for wish in plan.entry.sizes)
+    if any(part.image.opening for part in plan.parts):
+        return f"size: {cell}; that takes another mat, to buy or to cut"
     side = f"{plan.entry.sizes[0].kind}est"
     images = [str(getattr(part.image.size, side)) for part in plan.parts]
     if len(images) > 1:

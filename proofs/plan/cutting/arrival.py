@@ -14,7 +14,7 @@ from proofs.lengths import ZERO, Length, Size
 from proofs.plan.checks.size_checks import badness, cut_findings
 from proofs.plan.cutting.marks import marks_of
 from proofs.plan.cutting.opening_search import nearest_openings
-from proofs.plan.cutting.openings import innermost, with_openings
+from proofs.plan.cutting.openings import given_windows, innermost, with_openings
 from proofs.plan.cutting.rounding import on_marks
 from proofs.plan.entry.board import Opening, Picture
 from proofs.plan.entry.layout import on_board
@@ -96,12 +96,15 @@ def _little_overlap(job: Job, plan: Plan) -> list[str]:
     wanted, step = plan.mount.overlap, marks_of(job).step
     if plan.mount.window != WindowKind.OVERLAP:
         return []
-    least = min(picture.hidden for picture in plan.layout.pictures)
+    least = min(picture.hidden.least for picture in plan.layout.pictures)
     if least + step * Fraction(1, 2) >= wanted:
         return []
+    why = "no more is possible within the rules"
+    if all(given_windows(plan)):
+        why = "the opening is given"
     return [
-        f"the mat overlaps the print by only {least}, not by {wanted}: no more is possible within"
-        " the rules, so place the print with care"
+        f"the mat overlaps the print by only {least}, not by {wanted}: {why}, so place the print"
+        " with care"
     ]
 
 

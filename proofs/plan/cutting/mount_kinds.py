@@ -1,7 +1,7 @@
 """Entries at the bench, and the kinds of mounts that are cut alike."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from proofs.findings import Finding, Severity
@@ -11,7 +11,7 @@ from proofs.plan.cutting.arrival import ArrivalVerdict, arrive, as_measured
 from proofs.plan.cutting.cut_lines import CutLine, cut_lines
 from proofs.plan.cutting.marks import marks_of
 from proofs.plan.cutting.opening_limits import MountLimits, common_limits, mount_limits
-from proofs.plan.cutting.openings import innermost, with_windows
+from proofs.plan.cutting.openings import given_windows, innermost, with_windows
 from proofs.plan.cutting.rounding import on_marks, settled
 from proofs.plan.cutting.staircases import nearest_between
 from proofs.plan.entry.board import Cut, Opening
@@ -46,6 +46,12 @@ class BenchEntry:
         """Whether all of its prints have been measured."""
         return bool(self.verdict)
 
+    @property
+    def is_given(self) -> bool:
+        """Whether it has windows, and all of their openings are given."""
+        given = given_windows(self.plan)
+        return bool(given) and all(given)
+
 
 @dataclass(frozen=True, slots=True)
 class MatSheet:
@@ -74,15 +80,24 @@ class MatSheet:
 
 @dataclass(frozen=True, slots=True)
 class MountKind:
-    """Entries whose mounts are cut alike; ``number`` counts the kinds from 1."""
+    """Entries whose mounts are cut alike; ``number`` counts the kinds from 1.
+
+    With ``is_from_shelf`` a ready-cut mat lies on the shelf for each of them.
+    """
 
     number: int
     entries: tuple[BenchEntry, ...]
+    is_from_shelf: bool = False
 
     @property
     def mount(self) -> Mount:
         """The profile of all these mounts."""
         return self.entries[0].plan.mount
+
+    @property
+    def is_ready_cut(self) -> bool:
+        """Whether its mats exist already."""
+        return self.is_from_shelf or self.entries[0].plan.is_ready_cut
 
     @property
     def board(self) -> Size:
@@ -125,7 +140,7 @@ def _findings(job: Job, plan: Plan) -> tuple[Finding, ...]:
 def _within_limits(job: Job, plan: Plan, exact: Plan) -> tuple[Plan, MountLimits]:
     """The plan with openings that keep their own limits, if any do, and those limits.
 
-    ``exact`` is the same before it was rounded to marks.
+    ``exact`` is the same before it was rounded to marks. An opening that is given stays.
     """
     limits, windows = mount_limits(job, plan), list(plan.layout.windows)
     if all(
@@ -134,6 +149,8 @@ def _within_limits(job: Job, plan: Plan, exact: Plan) -> tuple[Plan, MountLimits
         return plan, limits
     for number, (limit, told) in enumerate(zip(limits.windows, innermost(plan), strict=True)):
         nearest = nearest_between(told.size, limit.least, limit.most)
+        if given_windows(plan)[number]:
+            continue
         if nearest and not limit.passes(told.size):
             windows[number] = settled(exact, number, nearest, marks_of(job))
     return with_windows(plan, windows), limits
@@ -182,13 +199,22 @@ def _reach_finding(job: Job, mat: MatSheet, lines: Sequence[CutLine]) -> Finding
     )
 
 
-def mount_kinds(entries: Iterable[BenchEntry]) -> tuple[MountKind, ...]:
-    """Return the kinds of mounts in the order in which entries first need them."""
-    alike: dict[object, list[BenchEntry]] = defaultdict(list)
+def mount_kinds(
+    entries: Iterable[BenchEntry], from_shelf: Collection[str] = ()
+) -> tuple[MountKind, ...]:
+    """Return the kinds of mounts in the order in which entries first need them.
+
+    ``from_shelf`` are the numbers of the entries whose mat lies ready-cut on the shelf.
+    """
+    alike: dict[tuple[object, bool], list[BenchEntry]] = defaultdict(list)
     for entry in entries:
-        layout = entry.plan.layout
-        alike[entry.plan.mount, layout.board, layout.windows].append(entry)
-    return tuple(MountKind(n, tuple(held)) for n, held in enumerate(alike.values(), 1))
+        plan = entry.plan
+        key = plan.mount, plan.layout.board, plan.layout.windows, plan.is_ready_cut
+        alike[key, plan.entry.number in from_shelf].append(entry)
+    return tuple(
+        MountKind(n, tuple(held), is_shelved)
+        for n, ((_, is_shelved), held) in enumerate(alike.items(), 1)
+    )
 
 
 def overrun(job: Job, mount: Mount, mat: MatSheet) -> Length:

@@ -11,7 +11,7 @@ from proofs.lengths import ZERO, Length, Size, total
 from proofs.plan.checks.size_checks import badness, cut_findings, seen_pictures
 from proofs.plan.cutting.marks import Marks, marks_of
 from proofs.plan.cutting.opening_limits import GROWS, Sides, alone
-from proofs.plan.cutting.openings import Window, innermost, with_windows
+from proofs.plan.cutting.openings import Window, given_windows, innermost, with_windows
 from proofs.plan.cutting.rounding import opening_sides, settled
 from proofs.plan.cutting.staircases import least_sizes, most_sizes, nearest_between, sides_inside
 from proofs.plan.entry.board import Opening
@@ -52,10 +52,13 @@ def nearest_openings(job: Job, plan: Plan, planned: Plan, exact: Plan) -> Plan:
     marks. An opening stays as it is if no check is at risk and the mat keeps what the mount wants
     of overlap, paper or gap, to one mark. Otherwise it becomes the nearest to that with which no
     check is at risk; if there is none, the nearest with which none is broken; if there is none
-    either, it stays.
+    either, it stays. An opening that is given always stays.
     """
-    windows = []
+    windows, given = [], given_windows(plan)
     for number, window in enumerate(plan.layout.windows):
+        if given[number]:
+            windows.append(window)
+            continue
         search = _search(job, plan, exact, number)
         _, before = alone(job, planned, number)
         suits = _may_stay(search.job, search.plan, before)
@@ -142,6 +145,8 @@ def _summed(job: Job, plan: Plan, exact: Plan) -> Plan:
         missing = (rule.longest_least or ZERO) - total(one.smallest.size.longest for one in seen)
         if missing <= ZERO or len(plan.layout.windows) < 2:
             return plan
+        if given_windows(plan)[number]:
+            continue
         search = _search(job, plan, exact, number)
         size, more = innermost(search.plan)[0].size, step * ceil(Fraction(missing.nm, step.nm))
         wider = Size(size.width + more, size.height)

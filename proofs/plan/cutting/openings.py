@@ -8,9 +8,9 @@ from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
 
-from proofs.lengths import NO_BORDERS, ZERO, Size
+from proofs.lengths import NO_BORDERS, ZERO, Borders, Size
 from proofs.plan.entry.board import Cut, Opening, Picture
-from proofs.plan.entry.layout import on_board
+from proofs.plan.entry.layout import behind, on_board
 from proofs.plan.entry.planning import Plan
 from proofs.records.mounts import Mount, WindowKind
 
@@ -25,14 +25,14 @@ def with_windows(
     """Return the plan with these cuts, one tuple for each window, in the windows' order.
 
     Images keep their sizes unless others are given, as measured. They stay centred behind their
-    windows, or as far off centre as they were.
+    windows, or as far off centre as they were; behind a given opening they show the part that was
+    asked for.
     """
     layout = plan.layout
     sizes = images or [picture.image.size for picture in layout.pictures]
     cuts = dict(zip(layout.windows, windows, strict=True))
     moved = tuple(
-        _moved(picture, cuts[picture.cuts], size)
-        for picture, size in zip(layout.pictures, sizes, strict=True)
+        _moved(plan, n, cuts[layout.pictures[n].cuts], size) for n, size in enumerate(sizes)
     )
     if images:  # what was measured has been trimmed
         moved = tuple(replace(picture, untrimmed=ZERO) for picture in moved)
@@ -68,9 +68,19 @@ def _followed(window: Window, back: Opening) -> Window:
     return tuple(cut.moved_to(back.bordered(old.borders_in(cut.back))) for cut in window)
 
 
-def _moved(picture: Picture, cuts: Window, size: Size) -> Picture:
+def given_windows(plan: Plan) -> tuple[bool, ...]:
+    """Return for each window whether its opening is given: then it is never moved."""
+    pairs = zip(plan.parts, plan.layout.pictures, strict=True)
+    given = {picture.cuts for part, picture in pairs if part.image.opening is not None}
+    return tuple(window in given for window in plan.layout.windows)
+
+
+def _moved(plan: Plan, n: int, cuts: Window, size: Size) -> Picture:
     """A picture of another size behind other cuts; what is visible of it is not yet updated."""
+    picture, given = plan.layout.pictures[n], plan.parts[n].image.opening
     image, old, new = picture.image, picture.cuts[-1].limiting, cuts[-1].limiting
+    if given is not None and not plan.layout.has_common_window:
+        return replace(picture, image=behind(plan.mount, size, new, given), cuts=cuts)
     across = (image.size.width - size.width) * _HALF + (new.size.width - old.size.width) * _HALF
     down = (image.size.height - size.height) * _HALF + (new.size.height - old.size.height) * _HALF
     lying = Opening(size, image.place).counted_from(old).shifted(new.left + across, new.top + down)
@@ -84,12 +94,13 @@ def _seen(mount: Mount, picture: Picture, pictures: Sequence[Picture]) -> Pictur
     limiting = picture.cuts[-1].limiting
     sight = picture.image.shared(limiting)
     if mount.window == WindowKind.OVERLAP:
-        # Where the mat hides least; paper shows there if this is negative.
-        hidden = limiting.borders_in(picture.image).least
+        hidden = limiting.borders_in(picture.image)
         return replace(picture, sight=sight, hidden=hidden, seen_paper=NO_BORDERS)
     if picture.paper_edge:
         paper = picture.image.borders_in(picture.paper_edge)
-        return replace(picture, sight=sight, hidden=ZERO, seen_paper=paper)
+        return replace(picture, sight=sight, hidden=NO_BORDERS, seen_paper=paper)
     together = Opening.around(other.image for other in pictures if other.cuts == picture.cuts)
     paper = together.borders_in(limiting)
-    return replace(picture, sight=sight, hidden=max(-paper.least, ZERO), seen_paper=paper)
+    sides = (paper.top, paper.right, paper.bottom, paper.left)
+    hidden = Borders(*(max(-side, ZERO) for side in sides))
+    return replace(picture, sight=sight, hidden=hidden, seen_paper=paper)

@@ -13,7 +13,7 @@ from proofs.lengths import Borders, Length, Place, Size, half_up
 from proofs.plan.checks.limits import LEAST_SIZES
 from proofs.plan.checks.size_checks import badness, cut_findings, size_findings
 from proofs.plan.cutting.marks import Marks, marks_of
-from proofs.plan.cutting.openings import Window, with_windows
+from proofs.plan.cutting.openings import Window, given_windows, with_windows
 from proofs.plan.entry.board import Opening
 from proofs.plan.entry.layout import mat_board
 from proofs.plan.entry.planning import Plan
@@ -32,9 +32,9 @@ def on_marks(job: Job, plan: Plan) -> Plan:
 
     Each border is on a mark, and the opening takes the rest of the board. If rules state a least
     size, the opening is rounded up to that, otherwise it is rounded down; or the other way if
-    that meets the rules and covers the print better.
+    that meets the rules and covers the print better. An opening that is given stays as it is.
     """
-    if not plan.layout.windows:
+    if all(given_windows(plan)):
         return plan
     marks = marks_of(job)
     asks = any(f.code in LEAST_SIZES for f in size_findings(job, plan))
@@ -90,8 +90,10 @@ def _sides(board: Length, marks: Marks) -> tuple[Length, ...]:
 
 def _rounded(plan: Plan, marks: Marks, ways: tuple[Count, Count]) -> Plan:
     windows = [
-        settled(plan, n, _size(plan.layout.board, window, marks, ways), marks)
-        for n, window in enumerate(plan.layout.windows)
+        window if given else settled(plan, n, _size(plan.layout.board, window, marks, ways), marks)
+        for n, (window, given) in enumerate(
+            zip(plan.layout.windows, given_windows(plan), strict=True)
+        )
     ]
     return with_windows(plan, windows)
 

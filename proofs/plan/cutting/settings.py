@@ -34,10 +34,14 @@ class Setting:
 
 
 def settings(kinds: Sequence[MountKind]) -> tuple[Setting, ...]:
-    """Return the settings of all straight cuts of a job, in the order with the fewest changes."""
+    """Return the settings of all straight cuts of a job, in the order with the fewest changes.
+
+    Mats that exist already have none.
+    """
     uses: dict[tuple[BevelKind, Length, Length], list[SettingUse]] = defaultdict(list)
     for kind in kinds:
-        for mat in kind.mats if kind.mount.shape == WindowShape.RECTANGLE else ():
+        by_scale = kind.mount.shape == WindowShape.RECTANGLE and not kind.is_ready_cut
+        for mat in kind.mats if by_scale else ():
             edges: dict[Length, list[CutLine]] = defaultdict(list)
             for line in mat.lines:
                 edges[line.at].append(line)

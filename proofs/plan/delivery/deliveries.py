@@ -5,13 +5,14 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from proofs.findings import Finding
-from proofs.lengths import ZERO, Length, PixelSize, Size
+from proofs.lengths import ZERO, Borders, PixelSize, Size
 from proofs.pixel_areas import Area
 from proofs.plan.checks.limits import Seen, visible_findings
 from proofs.plan.checks.outcomes import possible_sizes, seen_through, size_on_paper
 from proofs.plan.checks.size_checks import badness
 from proofs.records.job import NO_CUSTOMER, Customer
 from proofs.records.labs import FileFormat, Lab
+from proofs.records.metadata_wish import NO_METADATA, MetadataWish
 from proofs.records.rules import CatalogueRule, VisibleRule
 
 BASELINE = "baseline, 4:4:4"
@@ -20,14 +21,19 @@ BASELINE = "baseline, 4:4:4"
 TITLE_ALONE = "a title"
 """The name, among ``extras``, of an XMP that holds only a title, as in a catalogue copy."""
 
+DESCRIBED, CREDIT_XMP, CREDIT_IPTC = "a description", "a credit in XMP", "a credit in IPTC"
+"""The names of what holds nothing but a creator, a copyright and a title: in EXIF the description,
+and XMP or IPTC with nothing else in it."""
+
 
 @dataclass(frozen=True, slots=True)
 class FileFacts:
     """What is read from a picture file.
 
-    ``encoding`` is blank unless it is a JPEG; ``title`` is the one in its XMP. ``extras`` names
-    what it contains besides the picture, its profile and a copyright line. ``is_turned`` states
-    whether a tag asks viewers to turn the picture.
+    ``encoding`` is blank unless it is a JPEG. ``copyright`` and ``creator`` are those in its EXIF,
+    ``title`` is the one in its XMP. ``extras`` names what it contains besides the picture, its
+    profile and those two lines. ``is_turned`` states whether a tag asks viewers to turn the
+    picture.
     """
 
     format: FileFormat
@@ -40,6 +46,7 @@ class FileFacts:
     size_bytes: int
     encoding: str = ""
     copyright: str = ""
+    creator: str = ""
     title: str = ""
     extras: tuple[str, ...] = ()
     is_turned: bool = False
@@ -67,7 +74,7 @@ class DeliveredFile:
     margin_marks: tuple[Area, ...]
     facts: FileFacts
     sha256: str
-    hidden: Length
+    hidden: Borders
     opening: Size | None
     slack: Size
     limits: VisibleRule
@@ -124,6 +131,7 @@ class Companion:
 class Delivery:
     """Everything in a delivery, and what it was made from; ``white`` is the code of bare paper.
 
+    ``metadata`` is what its files and its catalogue copies were to keep and to state.
     ``catalogue`` and ``soft_proof`` are not for the lab; they are None if not asked for.
     ``customer`` is whom the lab delivers to.
     """
@@ -133,8 +141,7 @@ class Delivery:
     white: tuple[int, ...]
     rules: str
     files: tuple[DeliveredFile, ...]
-    copyright: str = ""
-    keeps_metadata: bool = False
+    metadata: MetadataWish = NO_METADATA
     needed_by: datetime.date | None = None
     ticket_sha256: str = ""
     catalogue: Catalogue | None = None

@@ -6,6 +6,10 @@ from proofs.findings import Finding, Severity
 from proofs.plan.delivery.catalogue import is_named_by, title_inside
 from proofs.plan.delivery.deliveries import (
     BASELINE,
+    CREDIT_IPTC,
+    CREDIT_XMP,
+    DESCRIBED,
+    TITLE_ALONE,
     DeliveredFile,
     Delivery,
     FileFacts,
@@ -14,9 +18,12 @@ from proofs.plan.delivery.deliveries import (
 from proofs.plan.delivery.delivery_names import fits_pattern
 from proofs.plan.sheets.placing import Placing, place, place_to_edge
 from proofs.records.labs import FileFormat
+from proofs.records.metadata_wish import Kept, MetadataWish
 from proofs.records.rules import CatalogueRule
 
 _PPI_SLACK = 0.01  # a PNG counts in whole pixels per metre
+
+_CREDIT = (TITLE_ALONE, DESCRIBED, CREDIT_XMP, CREDIT_IPTC)
 
 _Point = tuple[str, bool, str]
 
@@ -68,6 +75,33 @@ def _placing(delivery: Delivery, file: DeliveredFile) -> Placing | None:
         return placed(delivery.lab, file.sheet, file.image.size)
     except ValueError:
         return None
+
+
+def metadata_findings(
+    wish: MetadataWish, facts: FileFacts, *, has_title: bool = False
+) -> tuple[Finding, ...]:
+    """Return a finding for each point of what a file states of its maker, and what it may carry.
+
+    ``has_title`` is whether it also is to carry a title; ``facts`` are read from the file.
+    """
+    return _findings(_metadata_points(wish, facts, has_title))
+
+
+def _metadata_points(wish: MetadataWish, facts: FileFacts, has_title: bool) -> Iterator[_Point]:
+    for code in ("copyright", "creator"):
+        found, stated = getattr(facts, code), getattr(wish, code)
+        is_free = not stated and wish.kept is not Kept.NONE  # then it is the picture's own
+        words = f"{code} {found or 'none'}"
+        yield code, is_free or found == stated, words if is_free else _required(words, stated)
+    titles = {TITLE_ALONE} if has_title else set[str]()
+    allowed = {*_CREDIT, *titles} if wish.kept is Kept.CREDIT else titles
+    foreign = [] if wish.kept is Kept.ALL else sorted(set(facts.extras) - allowed)
+    words = f"carries {', '.join(foreign)}, which was not to be kept"
+    yield "metadata", not foreign, words if foreign else f"metadata kept: {wish.kept}"
+
+
+def _required(words: str, stated: str) -> str:
+    return f"{words}, required: {stated or 'none'}"
 
 
 def copy_findings(

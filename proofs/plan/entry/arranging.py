@@ -10,10 +10,12 @@ from fractions import Fraction
 from functools import partial
 
 from proofs.lengths import NM_PER_MM, ZERO, Length, Size, total
-from proofs.plan.entry.board import Layout
+from proofs.plan.entry.board import Layout, Opening
+from proofs.plan.entry.in_openings import given_opening, image_for, room_for
 from proofs.plan.entry.layout import bar_between, lay_out, outline_size
 from proofs.plan.entry.sizing import (
     ImageSize,
+    PrintShape,
     Side,
     SizeBounds,
     image_size,
@@ -27,17 +29,10 @@ from proofs.records.arrangements import Arrangement, Rows
 from proofs.records.rules import BorderRule
 from proofs.records.size_and_crop import SizeKind, SizeWish
 
+_ALONE = (SizeKind.OPENING, SizeKind.PRINT)  # each picture by itself, also if written once
 _ALIKE = Fraction(1, 1000)  # shapes that differ by less share a column of a grid
 _HAIR = Length(NM_PER_MM // 10_000)  # the difference that rounding may leave between equal sides
 _ANY = Size(Length(1000 * NM_PER_MM), Length(1000 * NM_PER_MM))
-
-
-@dataclass(frozen=True, slots=True)
-class PrintShape:
-    """The shape of one picture as hung, width over height; that of a cropped one is exact."""
-
-    aspect: Fraction
-    is_cropped: bool = False
 
 
 def group_aspect(shapes: Sequence[PrintShape], rows: Rows) -> Fraction:
@@ -62,28 +57,56 @@ def image_sizes(
     Each print to the edge has a sheet of its own. Raises ``ValueError`` if no images can have that
     size.
     """
-    if bounds.mount.common and len(shapes) > 1 and SizeKind.SHEET in {w.kind for w in wishes}:
+    is_common, count = bounds.mount.common and len(shapes) > 1, len(shapes)
+    kinds = {wish.kind for wish in wishes}
+    group = _Group(bounds, tuple(shape.aspect for shape in shapes), rows)
+    if is_common and SizeKind.OPENING in kinds:
+        return _in_common_window(wishes, shapes, group)
+    if is_common and SizeKind.SHEET in kinds:
         raise ValueError(
             "size: all pictures of this mount are on one print; write a size for the images"
         )
-    is_each = len(shapes) == 1 or len(wishes) > 1 or wishes[0].kind == SizeKind.PRINT
+    is_each = count == 1 or len(wishes) > 1 or wishes[0].kind in _ALONE
     wishes = [on_sheet(wish, bounds) for wish in wishes]
     if is_each:
-        each = wishes if len(wishes) > 1 else wishes * len(shapes)
+        each = wishes if len(wishes) > 1 else wishes * count
         if len(shapes) > 1 and any(wish.kind == SizeKind.LARGEST for wish in each):
             raise ValueError(
                 "size: 'largest' is for all pictures of a board together; write it once,"
                 " or a size for each"
             )
-        return tuple(
-            image_size(wish, shape.aspect, bounds, cropped=shape.is_cropped)
-            for wish, shape in zip(each, shapes, strict=True)
-        )
-    group = _Group(bounds, tuple(shape.aspect for shape in shapes), rows)
+        return tuple(_alone(wish, shape, bounds) for wish, shape in zip(each, shapes, strict=True))
     sizes = group.largest() if wishes[0].kind == SizeKind.LARGEST else group.limited(wishes[0])
     return tuple(
         ImageSize(size, shape.aspect, "both" if shape.is_cropped else group.decides(n))
         for n, (size, shape) in enumerate(zip(sizes, shapes, strict=True))
+    )
+
+
+def _alone(wish: SizeWish, shape: PrintShape, bounds: SizeBounds) -> ImageSize:
+    """The image of one picture that has a size of its own."""
+    given = given_opening(wish, shape, bounds.mount)
+    if given is None:
+        return image_size(wish, shape.aspect, bounds, cropped=shape.is_cropped)
+    return image_for(given, shape, bounds.mount)
+
+
+def _in_common_window(
+    wishes: Sequence[SizeWish], shapes: Sequence[PrintShape], group: "_Group"
+) -> tuple[ImageSize, ...]:
+    """The images of pictures that share a given opening: the largest that leave its reveal."""
+    mount, whole = group.bounds.mount, PrintShape(group_aspect(shapes, group.rows))
+    given = given_opening(wishes[0], whole, mount)
+    if len(wishes) > 1 or given is None:
+        raise ValueError(
+            f"size: the pictures of the mount {mount.name!r} share one window; write one opening"
+            " for all of them"
+        )
+    return tuple(
+        ImageSize(size, shape.aspect, "both" if shape.is_cropped else group.decides(n), given)
+        for n, (size, shape) in enumerate(
+            zip(group.within(room_for(given, mount)), shapes, strict=True)
+        )
     )
 
 
@@ -166,6 +189,21 @@ class _Group:
         if not found:
             raise ValueError("the board leaves no room for these pictures inside its least borders")
         return max(found, key=lambda images: images[0].width)
+
+    def within(self, room: Size) -> tuple[Size, ...]:
+        """The largest images that fit into this room together, with the space between them."""
+
+        def fits(width_nm: int) -> bool:
+            images = self.wide(Length(width_nm))
+            if images is None:
+                return True
+            together = Opening.around(picture.image for picture in self.laid(images).pictures)
+            return room.holds(together.size)
+
+        images = self.wide(Length(largest_that(fits)))
+        if images is None:
+            raise ValueError("the opening leaves no room for these pictures and their bars")
+        return images
 
     def _keeps(self, rule: BorderRule, width_nm: int) -> bool:
         images = self.wide(Length(width_nm))

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from proofs.lengths import ZERO, Borders, Length, Place, Size
+from proofs.records.size_and_crop import CropPlace
 
 _HALF = Fraction(1, 2)
 _TOP_LEFT = Place(ZERO, ZERO)
@@ -61,6 +62,12 @@ class Opening:
         height = self.size.height + borders.top + borders.bottom
         return Opening(Size(width, height), Place(self.left - borders.left, self.top - borders.top))
 
+    def inside(self, borders: Borders) -> "Opening":
+        """Return the rectangle that lies inside this one, with these borders round it."""
+        width = self.size.width - borders.left - borders.right
+        height = self.size.height - borders.top - borders.bottom
+        return Opening(Size(width, height), Place(self.left + borders.left, self.top + borders.top))
+
     def borders_in(self, outer: "Opening") -> Borders:
         """Return the borders from an outer rectangle to this one; negative where it is outside."""
         return Borders(
@@ -104,6 +111,18 @@ class Opening:
 
 
 @dataclass(frozen=True, slots=True)
+class GivenOpening:
+    """The opening of a top mat that exists, as it hangs, and the part of the picture to show in it.
+
+    ``size`` is the edge that limits the view through that mat: the back of an ordinary bevel, the
+    face of a reverse one.
+    """
+
+    size: Size
+    shows: CropPlace = CropPlace.CENTRE
+
+
+@dataclass(frozen=True, slots=True)
 class Cut:
     """The cut edge of one mat: its line at the back of the mat, and the one at the face."""
 
@@ -125,16 +144,17 @@ class Picture:
     """One picture on the board: the whole image, the window over it, and what is visible.
 
     ``cuts`` holds the window's cut in each mat, that of the top mat first; without a window it is
-    empty. ``hidden`` is how much of the image the mat covers on each side, ``seen_paper`` how much
-    paper is visible round the image. ``paper_edge`` is the edge of the print if it is visible,
-    otherwise None; ``paper_needed`` is the least paper for the image and all visible paper. A print
-    to the edge reaches up to ``untrimmed`` beyond its image if the lab trims less than it may.
+    empty. ``hidden`` is how much of the image the mat covers on each side, below zero where paper
+    shows instead; ``seen_paper`` is how much paper is visible round the image. ``paper_edge`` is
+    the edge of the print if it is visible, otherwise None; ``paper_needed`` is the least paper for
+    the image and all visible paper. A print to the edge reaches up to ``untrimmed`` beyond its
+    image if the lab trims less than it may.
     """
 
     image: Opening
     cuts: tuple[Cut, ...]
     sight: Opening
-    hidden: Length
+    hidden: Borders
     seen_paper: Borders
     paper_needed: Size
     paper_edge: Opening | None = None
@@ -159,7 +179,9 @@ class Picture:
     @property
     def is_cut_off(self) -> bool:
         """Whether an edge of the window limits what is visible of the image."""
-        return self.hidden > ZERO
+        hidden = self.hidden
+        most = max(hidden.top, hidden.right, hidden.bottom, hidden.left)
+        return hidden.least >= ZERO and most > ZERO
 
     @property
     def outline(self) -> Opening:

@@ -27,12 +27,13 @@ _PAPER_SHOWN = {
 class EdgePrint:
     """A print to the edge: its sheet the way the picture hangs, and the file for the lab.
 
-    ``crop`` is the part of the picture that fills the file of ``pixels``.
+    ``crop`` is the part of the picture that fills the file of ``pixels``, taken from ``place``.
     """
 
     sheet: Size
     crop: Area
     pixels: PixelSize
+    place: CropPlace = CropPlace.CENTRE
 
     def image_area(self, image: PixelSize) -> Area:
         """Return where the image lies in the file; an odd pixel goes right and below."""
@@ -57,7 +58,8 @@ def edge_print(lab: Lab, size: Size, hung: PixelSize, crop: CropWish | None) -> 
     A picture of another shape needs a crop, unless what hangs over the sheet is no more than the
     lab trims anyway, or than 1 mm: then it is cropped to the sheet. Raises ``ValueError``.
     """
-    shape, place = (crop.aspect, crop.place) if crop else (hung.aspect, CropPlace.CENTRE)
+    shape = crop.aspect if crop and crop.aspect else hung.aspect
+    place = crop.place if crop else CropPlace.CENTRE
     sheet = _turned_to(size, shape)
     if size not in lab.edge_to_edge and size.turned not in lab.edge_to_edge:
         raise ValueError(f"size: {lab.name!r} does not print {sheet} to the edge; {_offered(lab)}")
@@ -68,7 +70,7 @@ def edge_print(lab: Lab, size: Size, hung: PixelSize, crop: CropWish | None) -> 
             " or 'sheet' in place of 'print' for an image with white round it"
         )
     pixels = file_area(lab, sheet).size
-    return EdgePrint(sheet, crop_box(hung, CropWish(pixels.aspect, place)), pixels)
+    return EdgePrint(sheet, crop_box(hung, CropWish(pixels.aspect, place)), pixels, place)
 
 
 def refuse_white(mount: Mount, prints: Iterable[EdgePrint | None]) -> None:

@@ -7,24 +7,44 @@ other module works out a bevel.
 from collections.abc import Sequence
 
 from proofs.lengths import NO_BORDERS, ZERO, Borders, Length, Place, Size, inches, total
-from proofs.plan.entry.board import Cut, Layout, Opening, Picture
+from proofs.plan.entry.board import Cut, GivenOpening, Layout, Opening, Picture
 from proofs.records.arrangements import IN_A_ROW, Rows
-from proofs.records.mounts import BevelKind, Mount, WindowKind, WindowPlacing, WindowShape
+from proofs.records.mounts import (
+    GIVES_OPENINGS,
+    BevelKind,
+    Mount,
+    WindowKind,
+    WindowPlacing,
+    WindowShape,
+)
+from proofs.records.size_and_crop import CropPlace
 
 _BOTTOM_WEIGHT = inches("1/2")  # common practice, no source: 1/4 to 1/2 in
 _TRIM = inches("1/8")  # how far a print with its surround reaches beyond the board on each side
 _INNER_TRIM = inches("1/8")  # from the edge of the top mat to that of one below; common practice
 
+Openings = Sequence[GivenOpening | None]
+_Framed = tuple[Size, GivenOpening | None]  # an image, and the opening that is given for it
 
-def lay_out(mount: Mount, board: Size, *images: Size, rows: Rows | None = None) -> Layout:
+
+def lay_out(
+    mount: Mount,
+    board: Size,
+    *images: Size,
+    rows: Rows | None = None,
+    openings: Openings = (),
+) -> Layout:
     """Return the layout of one image, or of several, on a board of this size.
 
-    ``rows`` states which of several images lie in which row; by default all lie in one. Nothing is
-    refused here: an opening larger than its board gives negative borders, which the check reports.
+    ``rows`` states which of several images lie in which row; by default all lie in one.
+    ``openings`` holds the opening of each image that has a given one, None for the others; the
+    pictures of a common window all have the same. Nothing is refused here: an opening larger than
+    its board gives negative borders, which the check reports.
     """
     lying = rows or IN_A_ROW.rows(len(images))
     pictures = _in_one_window if mount.common and len(images) > 1 else _in_own_windows
-    return on_board(board, pictures(mount, board, images, lying))
+    given = tuple(openings) or (None,) * len(images)
+    return on_board(board, pictures(mount, board, [*zip(images, given, strict=True)], lying))
 
 
 def on_board(board: Size, pictures: tuple[Picture, ...]) -> Layout:
@@ -40,8 +60,13 @@ def on_board(board: Size, pictures: tuple[Picture, ...]) -> Layout:
     )
 
 
-def limiting_size(mount: Mount, image: Size) -> Size:
-    """Return the size of the edge that limits the view of an image, or of the bare print."""
+def limiting_size(mount: Mount, image: Size, given: GivenOpening | None = None) -> Size:
+    """Return the size of the edge that limits the view of an image, or of the bare print.
+
+    A given opening decides it, whatever the image.
+    """
+    if given is not None:
+        return given.size.grown(-_inside_top(mount))
     if mount.window == WindowKind.REVEAL:
         height = image.height + mount.reveal + mount.reveal_bottom
         return Size(image.width + 2 * mount.reveal, height)
@@ -51,16 +76,47 @@ def limiting_size(mount: Mount, image: Size) -> Size:
     return Size(size.shortest, size.shortest) if mount.shape == WindowShape.ROUND else size
 
 
-def outline_size(mount: Mount, image: Size) -> Size:
+def outline_size(mount: Mount, image: Size, given: GivenOpening | None = None) -> Size:
     """Return the size of the top mat's opening at its back, or of the bare print."""
-    size = limiting_size(mount, image)
+    size = limiting_size(mount, image, given)
     if not mount.has_window:
         return size
-    # From the limiting edge outwards: each mat's bevel, and what shows of each inner mat.
-    seen = total(mat.shows for mat in mount.inner)
-    if mount.bevel == BevelKind.REVERSE:
-        return size.grown(seen + mount.bevel_width)
-    return size.grown(seen + total(mount.bevel_of(mat.thickness) for mat in mount.inner))
+    top = size.grown(_inside_top(mount))
+    return top.grown(mount.bevel_width) if mount.bevel == BevelKind.REVERSE else top
+
+
+def paper_round(mount: Mount) -> Borders:
+    """Return the paper that the mount shows on each side of an image behind a window.
+
+    It is below zero where the mat hides its overlap of the image instead.
+    """
+    side, below = (mount.reveal, mount.reveal_bottom)
+    if mount.window == WindowKind.OVERLAP:
+        side = below = -mount.overlap
+    return Borders(side, side, below, side)
+
+
+def behind(
+    mount: Mount, image: Size, limiting: Opening, given: GivenOpening | None = None
+) -> Opening:
+    """Return an image where it lies behind the edge that limits its view, or on the board.
+
+    It lies in the middle, unless the paper below it differs from the rest. Of an image that is
+    larger than a given opening needs, the mat hides the part opposite to the one to show.
+    """
+    if mount.window not in GIVES_OPENINGS:
+        return limiting.centred(image)
+    room = limiting.inside(paper_round(mount))
+    lying, shows = room.centred(image), given.shows if given else CropPlace.CENTRE
+    across = {
+        CropPlace.LEFT: max(room.left - lying.left, ZERO),
+        CropPlace.RIGHT: min(room.right - lying.right, ZERO),
+    }
+    down = {
+        CropPlace.TOP: max(room.top - lying.top, ZERO),
+        CropPlace.BOTTOM: min(room.bottom - lying.bottom, ZERO),
+    }
+    return lying.shifted(across.get(shows, ZERO), down.get(shows, ZERO))
 
 
 def bar_between(mount: Mount) -> Length:
@@ -84,30 +140,43 @@ def mat_board(board: Size, number: int) -> Opening:
     return Opening(board).grown(-_INNER_TRIM if number else ZERO)
 
 
+def _inside_top(mount: Mount) -> Length:
+    """How far the edge that limits the view lies inside that of the top mat, on each side.
+
+    That is each inner mat's bevel, and what shows of each.
+    """
+    seen = total(mat.shows for mat in mount.inner)
+    if mount.bevel == BevelKind.REVERSE:
+        return seen
+    return seen + total(mount.bevel_of(mat.thickness) for mat in mount.inner)
+
+
 def _in_own_windows(
-    mount: Mount, board: Size, images: Sequence[Size], rows: Rows
+    mount: Mount, board: Size, images: Sequence[_Framed], rows: Rows
 ) -> tuple[Picture, ...]:
-    sizes = [outline_size(mount, image) for image in images]
+    sizes = [outline_size(mount, *framed) for framed in images]
     whole, places = _grid(sizes, rows, bar_between(mount))
     group = _on_board(mount, board, whole)
     return tuple(
-        _picture(mount, board, image, Opening(size, place).shifted(group.left, group.top))
-        for image, size, place in zip(images, sizes, places, strict=True)
+        _picture(mount, board, framed, Opening(size, place).shifted(group.left, group.top))
+        for framed, size, place in zip(images, sizes, places, strict=True)
     )
 
 
 def _in_one_window(
-    mount: Mount, board: Size, images: Sequence[Size], rows: Rows
+    mount: Mount, board: Size, images: Sequence[_Framed], rows: Rows
 ) -> tuple[Picture, ...]:
     """All pictures in one window on one print, with ``bar`` of its paper between them."""
-    whole, places = _grid(images, rows, mount.bar)
-    one = _picture(mount, board, whole, _on_board(mount, board, outline_size(mount, whole)))
+    whole, places = _grid([image for image, _ in images], rows, mount.bar)
+    framed = whole, images[0][1]
+    one = _picture(mount, board, framed, _on_board(mount, board, outline_size(mount, *framed)))
     lying = [
         Opening(image, place).shifted(one.image.left, one.image.top)
-        for image, place in zip(images, places, strict=True)
+        for (image, _), place in zip(images, places, strict=True)
     ]
     return tuple(
-        Picture(image, one.cuts, image, ZERO, one.seen_paper, one.paper_needed) for image in lying
+        Picture(image, one.cuts, image, NO_BORDERS, one.seen_paper, one.paper_needed)
+        for image in lying
     )
 
 
@@ -127,25 +196,25 @@ def _grid(sizes: Sequence[Size], rows: Rows, bar: Length) -> tuple[Size, list[Pl
     return whole, [places[n] for n in range(len(sizes))]
 
 
-def _picture(mount: Mount, board: Size, image: Size, outline: Opening) -> Picture:
+def _picture(mount: Mount, board: Size, framed: _Framed, outline: Opening) -> Picture:
     """A picture; ``outline`` is the top mat's opening at its back, or the edge of the print."""
-    cuts = _cuts(mount, outline)
+    cuts, (image, given) = _cuts(mount, outline), framed
     limiting = cuts[-1].limiting if cuts else outline
-    lying = _behind(mount, image, limiting)
+    lying = behind(mount, image, limiting, given)
     if mount.window == WindowKind.OVERLAP:
         oval = mount.shape != WindowShape.RECTANGLE
-        hidden = mount.overlap
+        hidden = limiting.borders_in(lying)
         return Picture(lying, cuts, limiting, hidden, NO_BORDERS, image, is_oval=oval)
     if mount.window == WindowKind.FLOAT:
         edge, margin = lying.grown(mount.paper), mount.paper
         seen = Borders(margin, margin, margin, margin)
-        return Picture(lying, cuts, lying, ZERO, seen, edge.size, paper_edge=edge)
+        return Picture(lying, cuts, lying, NO_BORDERS, seen, edge.size, paper_edge=edge)
     if mount.window == WindowKind.SURROUND:
-        return Picture(lying, (), lying, ZERO, NO_BORDERS, board.grown(_TRIM))
+        return Picture(lying, (), lying, NO_BORDERS, NO_BORDERS, board.grown(_TRIM))
     if mount.window == WindowKind.NONE:
-        return Picture(lying, (), lying, ZERO, NO_BORDERS, image)
-    paper = Borders(mount.reveal, mount.reveal, mount.reveal_bottom, mount.reveal)
-    return Picture(lying, cuts, lying, ZERO, paper, _sheet_behind(lying, cuts[-1].back, mount.hold))
+        return Picture(lying, (), lying, NO_BORDERS, NO_BORDERS, image)
+    paper, sheet = lying.borders_in(limiting), _sheet_behind(lying, cuts[-1].back, mount.hold)
+    return Picture(lying, cuts, lying, NO_BORDERS, paper, sheet)
 
 
 def _sheet_behind(image: Opening, back: Opening, hold: Length) -> Size:
@@ -165,13 +234,6 @@ def _cuts(mount: Mount, outline: Opening) -> tuple[Cut, ...]:
         face = cuts[-1].limiting.grown(-mat.shows)
         cuts.append(Cut(face.grown(-sign * mount.bevel_of(mat.thickness)), face))
     return tuple(cuts)
-
-
-def _behind(mount: Mount, image: Size, limiting: Opening) -> Opening:
-    """An image behind its window: centred, unless the paper below it differs from the rest."""
-    if mount.window == WindowKind.REVEAL:
-        return Opening(image, limiting.place).shifted(mount.reveal, mount.reveal)
-    return limiting.centred(image)
 
 
 def _on_board(mount: Mount, board: Size, opening: Size) -> Opening:

@@ -7,13 +7,19 @@ from functools import partial
 
 from proofs.lengths import NM_PER_INCH, Edge, Length, PixelSize, Size
 from proofs.pixel_areas import Area, pixels_at_least
-from proofs.plan.entry.arranging import PrintShape, group_aspect, image_sizes, refuse_ragged
+from proofs.plan.entry.arranging import group_aspect, image_sizes, refuse_ragged
 from proofs.plan.entry.board import Layout, Picture
 from proofs.plan.entry.edge_prints import EdgePrint, edge_print, refuse_white
 from proofs.plan.entry.facts import PhotoFacts
 from proofs.plan.entry.hanging import as_hung, board_for
+from proofs.plan.entry.in_openings import (
+    refuse_idle_places,
+    refuse_off_board,
+    way_up,
+    wishes_for,
+)
 from proofs.plan.entry.layout import lay_out
-from proofs.plan.entry.sizing import ImageSize, SizeBounds, crop_box, pixel_size
+from proofs.plan.entry.sizing import ImageSize, PrintShape, SizeBounds, crop_box, pixel_size
 from proofs.plan.entry.tolerances import tolerances
 from proofs.plan.tones.tone import DEFAULT_BRACKET, Variant, bracket
 from proofs.records.cells import FROM_LIGHT
@@ -22,7 +28,7 @@ from proofs.records.job import Job
 from proofs.records.labs import Lab
 from proofs.records.mounts import Mount
 from proofs.records.papers import Paper
-from proofs.records.size_and_crop import LARGEST, SizeKind, SizeWish
+from proofs.records.size_and_crop import LARGEST, CropWish, SizeKind, SizeWish
 
 _SMALLEST_MM = 5
 
@@ -95,6 +101,12 @@ class Plan:
     has_own_paper: bool = False
 
     @property
+    def is_ready_cut(self) -> bool:
+        """Whether its mats exist already: the mount gives their opening, and the entry takes it."""
+        takes = all(wish.kind == SizeKind.LARGEST for wish in self.entry.sizes)
+        return self.mount.opening is not None and takes
+
+    @property
     def paper_words(self) -> str:
         """The paper in the lab's words, or else in those of its profile."""
         return self.lab_paper or self.paper.title
@@ -119,23 +131,11 @@ def plan_entry(job: Job, entry: Entry, *facts: PhotoFacts) -> Plan:
     """
     mount, lab_paper = job.mount_named(entry.mount), job.lab.paper_named(entry.paper)
     paper = job.paper_named(lab_paper)
-    arrangement = entry.arrangement or mount.arrangement
-    rows = arrangement.rows(len(entry.pictures))
-    crops = [
-        _cropped(job.lab, entry.size_of(n), wish, fact)
-        for n, (wish, fact) in enumerate(zip(entry.pictures, facts, strict=True))
-    ]
-    shapes = [crop.shape for crop in crops]
-    refuse_white(mount, (crop.edge for crop in crops))
-    refuse_ragged(arrangement, shapes, rows)
-    board = board_for(group_aspect(shapes, rows), entry.board, mount, job.rules)
-    images = image_sizes(entry.sizes, shapes, _bounds(job, mount, board), rows)
-    layout = lay_out(mount, board, *(image.size for image in images), rows=rows)
-    layout = replace(layout, pictures=_with_untrimmed(layout.pictures, crops, job.lab))
+    parts, layout = _arranged(job, entry, mount, facts)
     _refuse_unseen(layout)
     plan = Plan(
         entry=entry,
-        parts=tuple(map(partial(_part, job.lab), crops, images, layout.pictures)),
+        parts=parts,
         mount=mount,
         layout=layout,
         variants=steps_of(entry, job.light_bracket),
@@ -146,6 +146,29 @@ def plan_entry(job: Job, entry: Entry, *facts: PhotoFacts) -> Plan:
     )
     _refuse_unclear_choice(plan, job)
     return plan
+
+
+def _arranged(
+    job: Job, entry: Entry, mount: Mount, facts: Sequence[PhotoFacts]
+) -> tuple[tuple[PlannedPicture, ...], Layout]:
+    """The pictures of an entry at their sizes, and where they are on the board."""
+    arrangement, wishes = entry.arrangement or mount.arrangement, wishes_for(mount, entry.sizes)
+    rows = arrangement.rows(len(entry.pictures))
+    each = wishes if len(wishes) > 1 else wishes * len(facts)
+    asked = zip(each, entry.pictures, facts, strict=True)
+    crops = [_cropped(job.lab, *one) for one in asked]
+    shapes = [crop.shape for crop in crops]
+    refuse_white(mount, (crop.edge for crop in crops))
+    refuse_ragged(arrangement, shapes, rows)
+    lying = entry.board or way_up(wishes, shapes)
+    board = board_for(group_aspect(shapes, rows), lying, mount, job.rules)
+    images = image_sizes(wishes, shapes, _bounds(job, mount, board), rows)
+    openings = [image.opening for image in images]
+    layout = lay_out(mount, board, *(image.size for image in images), rows=rows, openings=openings)
+    refuse_off_board(layout, openings)
+    refuse_idle_places(shapes, openings, mount)
+    layout = replace(layout, pictures=_with_untrimmed(layout.pictures, crops, job.lab))
+    return tuple(map(partial(_part, job.lab), crops, images, layout.pictures)), layout
 
 
 def papers_of(plans: Iterable[Plan]) -> tuple[str, ...]:
@@ -170,12 +193,13 @@ def _cropped(lab: Lab, size: SizeWish, wish: PictureWish, facts: PhotoFacts) -> 
     if size.kind == SizeKind.PRINT and size.box is not None:
         edge = edge_print(lab, size.box, hung, wish.crop)
         left = edge.sheet.grown(-lab.edge_loss)
-        shape = PrintShape(Fraction(left.width.nm, left.height.nm), is_cropped=True)
+        aspect = Fraction(left.width.nm, left.height.nm)
+        shape = PrintShape(aspect, CropWish(aspect, edge.place))
         return _Cropped(wish, size, facts, edge.crop, shape, edge)
     if size.kind == SizeKind.SHEET and size.box is not None and lab.sheets:
         _refuse_other_sheet(lab, size.box)
-    aspect = wish.crop.aspect if wish.crop else hung.aspect
-    shape = PrintShape(aspect, is_cropped=bool(wish.crop))
+    aspect = wish.crop.aspect if wish.crop and wish.crop.aspect else hung.aspect
+    shape = PrintShape(aspect, wish.crop)
     return _Cropped(wish, size, facts, crop_box(hung, wish.crop), shape)
 
 

@@ -12,7 +12,7 @@ from typing import Literal
 
 from proofs.lengths import NM_PER_MM, ZERO, Length, PixelSize, Size, half_up
 from proofs.pixel_areas import Area, pixels
-from proofs.plan.entry.board import Layout
+from proofs.plan.entry.board import GivenOpening, Layout
 from proofs.plan.entry.layout import lay_out
 from proofs.plan.entry.tolerances import Tolerances
 from proofs.records.mounts import Mount, WindowKind
@@ -26,15 +26,34 @@ Side = Literal["width", "height"]
 
 
 @dataclass(frozen=True, slots=True)
+class PrintShape:
+    """The shape of one picture as hung, width over height; that of a cropped one is exact.
+
+    ``crop`` is the crop that the entry asks for, or the part that a given opening is to show.
+    """
+
+    aspect: Fraction
+    crop: CropWish | None = None
+
+    @property
+    def is_cropped(self) -> bool:
+        """Whether the shape is that of a crop."""
+        return self.crop is not None and self.crop.aspect is not None
+
+
+@dataclass(frozen=True, slots=True)
 class ImageSize:
     """The image on paper, its aspect, and the side that decided its size.
 
     A cropped picture has exactly the aspect that was asked for, so both of its sides decide.
+    ``opening`` is the given opening that the image is for, None if the opening follows from the
+    image.
     """
 
     size: Size
     aspect: Fraction
     decides: Side | Literal["both"]
+    opening: GivenOpening | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,8 +73,8 @@ class SizeBounds:
 
 
 def crop_box(hung: PixelSize, crop: CropWish | None) -> Area:
-    """Return the largest part of the picture with the crop's aspect; the whole without a crop."""
-    if crop is None:
+    """Return the largest part of the picture with the crop's aspect; the whole without one."""
+    if crop is None or crop.aspect is None:
         return Area.of(hung)
     if hung.aspect > crop.aspect:
         width, height = max(1, half_up(hung.height * crop.aspect)), hung.height

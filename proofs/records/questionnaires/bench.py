@@ -103,6 +103,16 @@ MOUNTS = (
     ),
     Question("board", "How large is the board? Without an answer, as the rules ask.", "16x20 in"),
     Question(
+        "opening",
+        "Is the mat cut already? Then how large is its opening: at the back, or at the face of a"
+        " reverse bevel? Without an answer, the opening follows from the image.",
+        "13 1/2 x 10 1/2 in",
+        only_if=(
+            ("window.kind", (WindowKind.OVERLAP, WindowKind.REVEAL)),
+            ("board", ()),
+        ),
+    ),
+    Question(
         "backing.thickness", "How thick is the backing?", "3/16 in", "3/16 in", is_needed=True
     ),
     Question("backing.colour", "What colour is the backing?", "white", "white"),

@@ -2,6 +2,7 @@
 
 import io
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 
 import pytest
@@ -9,6 +10,7 @@ from PIL import Image
 
 from proofs.commands.delivery.catalogue import catalogue_tasks, make_copy
 from proofs.errors import UsageError
+from proofs.outside.picture_folder import picture_path
 from proofs.outside.pixels.prints.catalogue_copies import CatalogueCopy
 from proofs.plan.checks.outcomes import Outcome
 from proofs.records.rules import CatalogueRule, Rules
@@ -30,7 +32,7 @@ def checked(folder: Path, *rows: str) -> tuple[Outcome, ...]:
 
 def made(outcomes: tuple[Outcome, ...], folder: Path) -> dict[str, CatalogueCopy | Trouble]:
     """Return each copy, or what stopped it, by the name of its file."""
-    tasks = catalogue_tasks(JOB, outcomes, folder)
+    tasks = catalogue_tasks(JOB, outcomes, partial(picture_path, folder))
     results = Workers(1).ordered_results(make_copy, tasks)
     return {
         task.name: result if isinstance(result, Trouble) else result.copy
@@ -72,7 +74,10 @@ def test_every_picture_on_a_board_has_its_own_copy(tmp_path: Path) -> None:
 def test_an_entry_without_a_plan_has_no_copy(tmp_path: Path) -> None:
     gradient(tmp_path / "a.jpg", 600, 400)
     outcomes = checked(tmp_path, "a.jpg,Pier,,,", "missing.jpg,Gone,,,")
-    assert [task.entry.number for task in catalogue_tasks(JOB, outcomes, tmp_path)] == ["1"]
+    assert [
+        task.entry.number
+        for task in catalogue_tasks(JOB, outcomes, partial(picture_path, tmp_path))
+    ] == ["1"]
 
 
 def test_a_damaged_picture_is_reported_and_the_others_go_on(tmp_path: Path) -> None:
@@ -91,7 +96,7 @@ def test_a_damaged_picture_is_reported_and_the_others_go_on(tmp_path: Path) -> N
 @pytest.mark.parametrize("rules", [None, some_rules()])
 def test_rules_without_copies_are_refused(tmp_path: Path, rules: Rules | None) -> None:
     with pytest.raises(UsageError, match=r"the table \[catalogue\] of the rules"):
-        catalogue_tasks(replace(JOB, rules=rules), (), tmp_path)
+        catalogue_tasks(replace(JOB, rules=rules), (), partial(picture_path, tmp_path))
 
 
 @pytest.mark.parametrize("name", SHIPPED.names("rules"))

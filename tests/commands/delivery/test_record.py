@@ -12,11 +12,12 @@ from hypothesis import strategies as st
 from proofs.commands.delivery.record import delivery_record
 from proofs.commands.delivery.record_reading import delivery_from
 from proofs.errors import RecordError
-from proofs.lengths import Length, Size
+from proofs.lengths import Borders, Length, Size
 from proofs.pixel_areas import Area
 from proofs.plan.delivery.deliveries import Catalogue, Companion, ScreenCopy, for_the_lab
 from proofs.records.job import Customer
 from proofs.records.lab_charges import Charges
+from proofs.records.metadata_wish import Kept, MetadataWish
 from proofs.records.rules import CatalogueRule
 from tests.deliveries import FACTS, a_delivery, a_file
 
@@ -33,18 +34,29 @@ OTHER_COPY = replace(COPY, file="catalogue/2_Old-pier.jpg")
 @given(
     title=texts,
     copies=st.integers(1, 999),
-    hidden=lengths,
+    hidden=st.builds(Borders, lengths, lengths, lengths, lengths),
     sheet=st.builds(Size, lengths, lengths),
+    kept=st.sampled_from(Kept),
     line=texts,
+    carried=st.lists(texts, max_size=3),
 )
 def test_a_record_gives_its_delivery_back_to_the_nanometre(
-    title: str, copies: int, hidden: Length, sheet: Size, line: str
+    title: str,
+    copies: int,
+    hidden: Borders,
+    sheet: Size,
+    kept: Kept,
+    line: str,
+    carried: list[str],
 ) -> None:
-    file = a_file(title=title, copies=copies, hidden=hidden, sheet=sheet, opening=sheet)
-    delivery = a_delivery(file, copyright=line, ticket_sha256="ef" * 32)
+    facts = replace(FACTS, copyright=line, creator=title, title=title, extras=tuple(carried))
+    sizes = {"hidden": hidden, "sheet": sheet, "opening": sheet}
+    file = a_file(title=title, copies=copies, facts=facts, **sizes)
+    wish = MetadataWish(kept, copyright=line, creator=title)
+    delivery = a_delivery(file, metadata=wish, ticket_sha256="ef" * 32)
     text = json.dumps(delivery_record(delivery), ensure_ascii=False)
     read = delivery_from(json.loads(text))
-    assert read.files == delivery.files
+    assert (read.files, read.metadata) == (delivery.files, wish)
     assert delivery_record(read) == json.loads(text)
 
 
@@ -101,7 +113,7 @@ def test_anything_else_is_refused(record: Any) -> None:
 def a_record() -> Any:
     """Return a record with everything in it, as JSON holds it."""
     delivery = a_delivery(
-        a_file(margin_marks=(Area(5, 5, 40, 8),)),
+        a_file(margin_marks=(Area(5, 5, 40, 8),), facts=replace(FACTS, extras=("XMP",))),
         catalogue=Catalogue(CatalogueRule(), (COPY,)),
         soft_proof=Companion("soft-proof.pdf", "ef" * 32),
     )
@@ -141,6 +153,9 @@ def a_record() -> Any:
         ("files.0.margin_marks_px.0.left", None, r"margin_marks_px\[0\].left: null is not"),
         ("lab.format", "webp", "lab.format: 'webp' is not one of 'jpeg', 'tiff', 'png'"),
         ("lab.sharpens", 1, "lab.sharpens: 1 is not true or false"),
+        ("metadata_kept", "some", "metadata_kept: 'some' is not one of 'none', 'credit', 'all'"),
+        ("files.0.creator", None, r"files\[0\].creator: null is not a text"),
+        ("files.0.carries.0", 7, r"files\[0\].carries\[0\]: 7 is not a text"),
         ("white", [255, 256.5], r"white\[1\]: 256.5 is not a whole number from 0 to 65535"),
         ("white", [255] * 5, "white: a list of 5; expected 0 to 4"),
         ("needed_by", "2026-02-30", "needed_by: '2026-02-30' is not a date"),
@@ -174,7 +189,7 @@ def test_a_file_listed_twice_is_refused() -> None:
         delivery_from(record)
 
 
-@pytest.mark.parametrize("schema", [1, 2])
+@pytest.mark.parametrize("schema", [1, 2, 3])
 def test_a_record_of_an_earlier_version_is_refused_in_words(schema: int) -> None:
     record = {"schema": schema, "program": "proofs", "kind": "delivery"}
     with pytest.raises(RecordError, match="made by an earlier version") as refused:

@@ -43,6 +43,25 @@ def test_marks_alone_end_with_exit_code_0(looks: list[int], pictures: Path) -> N
     assert looks == [450] * 3  # 3 in at the 150 ppi of this lab, and each picture once
 
 
+@pytest.mark.parametrize(
+    ("options", "looks_as"), [((), "careful"), (("--inspection", "quick"), "quick")]
+)
+def test_the_job_file_says_how_closely_and_an_option_wins(
+    looks: list[int], pictures: Path, options: tuple[str, ...], looks_as: str
+) -> None:
+    (pictures / "job.toml").write_text('inspection = "careful"\n')
+    said = inspect(pictures, *options)
+    assert said.code == 0
+    assert f"looks   {looks_as} - " in said.out
+
+
+def test_an_inspection_of_the_job_file_that_is_not_there_is_refused(pictures: Path) -> None:
+    (pictures / "job.toml").write_text('inspection = "carefull"\n')
+    said = inspect(pictures)
+    assert said.code == 3
+    assert "carefull" in said.err
+
+
 def test_there_is_a_line_for_each_picture_and_details_only_for_decisions(
     looks: list[int], pictures: Path
 ) -> None:

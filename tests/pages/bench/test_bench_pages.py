@@ -20,7 +20,7 @@ from proofs.pages.bench.timetable import timetable_parts
 from proofs.pages.drawing import Page, Shape, Text
 from proofs.pages.flow import PageLayout, section
 from proofs.pages.typography import ACCENT
-from proofs.plan.bench.materials import Material, materials
+from proofs.plan.bench.materials import MaterialList, materials
 from proofs.plan.bench.mounting import Mounting, mounting
 from proofs.plan.bench.packing import PackedMount, Parcel, packed_mount, parcel_of
 from proofs.plan.bench.timetable import Schedule, scheduled
@@ -77,7 +77,7 @@ def parcels(count: int, title: str = LONG_TITLE) -> list[PackedMount]:
     return [packed_mount(mounting(JOB, plan)) for plan in plans(count, title)]
 
 
-def material_pages(found: Sequence[Material], marks: Marks, layout: PageLayout) -> tuple[Page, ...]:
+def material_pages(found: MaterialList, marks: Marks, layout: PageLayout) -> tuple[Page, ...]:
     return layout.pages(section("Material list", material_parts(found, marks, layout)))
 
 

@@ -41,18 +41,42 @@ def test_blanks_within_a_title_stay_as_they_were_entered() -> None:
 
 
 @given(title=filled, number=filled, category=texts, size=sizes)
-def test_all_words_are_there_and_none_leaves_the_label(
+def test_no_word_leaves_the_label_and_what_finds_no_room_is_known(
     title: str, number: str, category: str, size: tuple[float, float]
 ) -> None:
     face = face_of(Label(number[:20], title, category, "2 of 4"), *size)
     set_ = texts_of(face)
     joined = "".join("".join(text.text.split()) for text in set_)
-    assert "".join(title.split()) in joined
-    assert "".join(category.split()) in joined
+    whole = "".join(title.split())
+    assert (whole in joined) == face.has_whole_title
+    begun = [text for text in set_ if text.size == face.title_points]
+    assert face.title_points >= 9
+    assert min(text.size for text in set_) >= 7.5
+    assert any(whole.startswith("".join(text.text.rstrip("…").split())) for text in begun)
     assert all(text.x >= 0 and text.y >= 0 for text in set_)
     ends = [reach(text) for text in set_]
     assert max(x for x, _ in ends) <= size[0] + 1e-6
     assert max(y for _, y in ends) <= size[1] + 1e-6
+
+
+def test_all_words_are_there_where_they_have_room() -> None:
+    face = face_of(Label("2026-17", "The old landing, at dawn", "Open colour", "2 of 4"))
+    joined = " ".join(text.text for text in texts_of(face))
+    wanted = ("The old landing, at dawn", "2026-17", "Open colour, 2 of 4")
+    assert [words for words in wanted if words not in joined] == []
+
+
+LONGEST = "The old landing at dawn, seen from the quay, " * 4 + "with a heron wading"
+
+
+@pytest.mark.parametrize("sheet", SHIPPED.names("labels"))
+def test_a_title_of_200_characters_is_never_set_below_9_points(sheet: str) -> None:
+    assert len(LONGEST) == 199
+    size = SHIPPED.label_sheet(sheet).label
+    face = face_of(Label("7", LONGEST, "Open"), size.width.points, size.height.points)
+    title = [text for text in texts_of(face) if text.size == face.title_points]
+    assert face.title_points >= 9
+    assert title[-1].text.endswith("…") != face.has_whole_title
 
 
 def test_the_arrow_points_up_and_is_taller_than_half_of_the_label() -> None:

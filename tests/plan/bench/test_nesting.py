@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from proofs.lengths import ZERO, Length, Size, inches, millimetres
 from proofs.measures import read_size
 from proofs.plan.bench.materials import BoardUse, boards_of, materials
-from proofs.plan.bench.nesting import SPARE, BoardPiece, NestedPiece, Nesting, nest
+from proofs.plan.bench.nesting import SPARE, BoardPiece, Nesting, nest
 from proofs.plan.entry.board import Opening
 from proofs.records.mounts import Mat
 from proofs.records.stock import Stock
@@ -301,7 +301,6 @@ def test_the_spare_lies_as_most_boards_do_so_that_its_grain_runs_their_way() -> 
 
 def test_material_is_counted_to_the_factory_edge_as_well() -> None:
     plans = [planned(MIXED, number=str(n)) for n in range(3)]
-    (mats, backings) = materials(plans, IN)
-    assert [len(m.nesting.sheets) for m in (mats, backings)] == [2, 2]
-    assert [len(m.uncut.sheets) for m in (mats, backings)] == [1, 1]
-    assert isinstance(mats.nesting.sheets[0][0], NestedPiece)
+    (mats, backings) = materials(plans, IN).materials
+    assert [m.bought.count for m in (mats, backings)] == [2, 2]
+    assert [m.uncut.count for m in (mats, backings)] == [1, 1]

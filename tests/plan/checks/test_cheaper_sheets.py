@@ -147,6 +147,12 @@ def test_there_is_no_note_where_nothing_is_saved(size: str, changes: dict[str, A
     assert note(size, **changes) is None
 
 
+def test_a_given_opening_is_never_given_up_for_a_cheaper_sheet() -> None:
+    """The opening and its overlap need 12 x 8 in, and so 11 x 14 in of paper."""
+    assert planned("opening 11.75x7.75 in").parts[0].sheet == read_size("14x11 in")
+    assert note("opening 11.75x7.75 in") is None
+
+
 def test_a_lab_without_prices_has_no_note() -> None:
     assert note("12x8 in", a_job(lab=replace(PRICED, prices=()))) is None
 

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from proofs.lengths import ZERO, Length, Place, Size, Unit, inches, millimetres
+from proofs.lengths import ZERO, Borders, Length, Place, Size, Unit, inches, millimetres
 from proofs.measures import read_size
 from proofs.plan.cutting.mount_kinds import at_bench, mount_kinds
 from proofs.plan.cutting.openings import innermost, with_openings, with_windows
@@ -131,7 +131,7 @@ def test_a_smaller_opening_hides_more_and_moves_no_middle() -> None:
     plan = a_plan(a_job(), "12x8 in")
     (old,) = innermost(plan)
     (picture,) = with_openings(plan, [old.grown(-inches("1/8"))]).layout.pictures
-    assert picture.hidden == inches("1/4")
+    assert picture.hidden == Borders(*[inches("1/4")] * 4)
     assert picture.image == plan.layout.pictures[0].image
     assert picture.sight.size == Size(inches("11.5"), inches("7.5"))
 

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from proofs.lengths import ZERO, Borders, Length, Size, inches, millimetres
+from proofs.lengths import NO_BORDERS, ZERO, Borders, Length, Size, inches, millimetres
 from proofs.measures import read_length, read_size
 from proofs.plan.entry.board import Layout, Opening, Picture
 from proofs.plan.entry.layout import lay_out
@@ -130,7 +130,7 @@ def test_a_mat_hides_its_overlap_on_all_four_sides(mount: Mount, board: Size, im
     v = mount.overlap
     assert between(picture.image, picture.sight) == Borders(v, v, v, v)
     assert picture.sight == picture.limiting
-    assert picture.hidden == v
+    assert picture.hidden == Borders(v, v, v, v)
     assert picture.is_cut_off
 
 
@@ -280,7 +280,7 @@ def test_without_a_window_there_is_no_opening_and_all_is_seen() -> None:
     picture = picture_of(lay_out(no_window(), BOARD, read_size("8x10 in")))
     assert (picture.back, picture.face, picture.limiting) == (None, None, None)
     assert picture.sight.size == read_size("8x10 in")
-    assert picture.hidden == ZERO
+    assert picture.hidden == NO_BORDERS
 
 
 def test_an_opening_larger_than_its_board_has_borders_below_nothing() -> None:

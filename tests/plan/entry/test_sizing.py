@@ -120,6 +120,7 @@ def test_the_pixels_of_a_cropped_picture_come_from_both_its_lengths(
     picture: PixelSize, crop: CropWish, side: int, ppi: int
 ) -> None:
     aspect = crop.aspect
+    assert aspect is not None
     wish = SizeWish(SizeKind.LONG, Length(side * 1_000_000), unit=Unit.MM)
     image = image_size(wish, aspect, framed(a_mount()), cropped=True)
     long, short = Fraction(side), side * min(aspect, 1 / aspect)
@@ -233,6 +234,7 @@ def test_a_crop_lies_inside_the_picture_and_leaves_one_side_whole(
 @given(picture=pixel_sizes, crop=crops)
 def test_a_crop_has_its_aspect_within_half_a_pixel(picture: PixelSize, crop: CropWish) -> None:
     box = crop_box(picture, crop)
+    assert crop.aspect is not None
     off_width = abs(box.width - box.height * crop.aspect)
     off_height = abs(box.height - box.width / crop.aspect)
     assert min(off_width, off_height) <= Fraction(1, 2)

@@ -6,7 +6,7 @@ Layouts: CIPA DC-008 (EXIF), XMP part 3, IIM 4; from memory.
 """
 
 from collections.abc import Container, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 import pyvips
 
@@ -24,8 +24,9 @@ _STALE = {0x0100, 0x0101, 0x0102, 0x0103, 0x0106, 0x0111, 0x0112, 0x0115, 0x0116
 _STALE |= {0x011A, 0x011B, 0x011C, 0x0128, 0x013D, 0x0142, 0x0143, 0x0144, 0x0145, 0x014A}
 _STALE |= {0x0152, 0x0153, 0x0201, 0x0202, 0x0212, 0x0213, 0x02BC, 0x83BB, 0x8649, 0x8773}
 _STALE |= {0x927C, 0xA001, 0xA002, 0xA003, 0xA005, 0xC4A5}
-COPYRIGHT, _ASCII = 0x8298, 2
-TEXT_TAGS = (0x010E, 0x013B, COPYRIGHT)  # description, artist, copyright
+ARTIST, COPYRIGHT, ASCII = 0x013B, 0x8298, 2
+DESCRIPTION = 0x010E
+TEXT_TAGS = (DESCRIPTION, ARTIST, COPYRIGHT)
 _STALE_ELEMENTS = (b"tiff:Orientation", b"xmp:Thumbnails", b"xapGImg:image", b"xmpGImg:image")
 _STALE_ATTRIBUTES = (b"tiff:Orientation", b"xmpGImg:image")
 
@@ -105,14 +106,6 @@ def exif_tags_of(block: bytes) -> tuple[tuple[str, int], ...]:
     """Return every tag of an EXIF block with the name of its directory, also those never kept."""
     found = [(name, e.tag) for name, entries in _directories(block).items() for e in entries]
     return tuple((name, tag) for name, tag in found if name != "main" or tag not in POINTERS)
-
-
-def with_copyright(metadata: Metadata, words: str) -> Metadata:
-    """Return the metadata with a copyright line, which replaces any other."""
-    value = words.encode() + b"\0"
-    line = TagEntry(COPYRIGHT, _ASCII, len(value), value)
-    others = tuple(e for e in metadata.exif.get("main", ()) if e.tag != COPYRIGHT)
-    return replace(metadata, exif={**metadata.exif, "main": (*others, line)})
 
 
 def _directories(block: Buffer, tags: Container[int] = ALL_TAGS) -> dict[str, tuple[TagEntry, ...]]:

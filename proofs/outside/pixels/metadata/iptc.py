@@ -28,6 +28,11 @@ def selected_datasets(block: bytes, keys: Set[DatasetKey]) -> bytes:
     return b"".join(whole for key, whole in _datasets(block) if key in keys)
 
 
+def without_datasets(block: bytes, keys: Set[DatasetKey]) -> bytes:
+    """Return a bare block without the datasets with these keys, and whatever follows a fault."""
+    return b"".join(whole for key, whole in _datasets(block) if key not in keys)
+
+
 def _resources(block: bytes) -> Iterator[tuple[int, bytes]]:
     """The number and content of each resource, up to the first that is malformed."""
     at = len(RESOURCES_SIGNATURE)

@@ -9,14 +9,15 @@ from proofs.lengths import PixelSize
 from proofs.outside.pixels import vips
 from proofs.outside.pixels.colour.output_space import SCREEN
 from proofs.outside.pixels.conversion.convert import converted
-from proofs.outside.pixels.metadata.credit import title_xmp
 from proofs.outside.pixels.metadata.extract import Metadata
+from proofs.outside.pixels.metadata.stated import finished_metadata
 from proofs.outside.pixels.photograph_errors import CodedPhotographError
 from proofs.outside.pixels.prints.encoding import jpeg_file
 from proofs.outside.pixels.resize.print_size import sized_for_print
 from proofs.outside.pixels.source.decode import Photograph
 from proofs.pixel_areas import Area
 from proofs.plan.delivery.catalogue import catalogue_pixels, fewer_pixels
+from proofs.records.metadata_wish import NO_METADATA, MetadataWish
 from proofs.records.rules import CatalogueRule
 
 TOO_LARGE = "catalogue-too-large"  # the code of the finding
@@ -35,26 +36,34 @@ class CatalogueCopy:
 
 
 def catalogue_copy(
-    photograph: Photograph, rule: CatalogueRule, *, turn: int, crop: Area, title: str
+    photograph: Photograph,
+    rule: CatalogueRule,
+    *,
+    turn: int,
+    crop: Area,
+    title: str,
+    metadata: MetadataWish = NO_METADATA,
 ) -> CatalogueCopy:
     """Return the copy of a photograph that the rules ask for: 8-bit sRGB, 4:4:4, plain tones.
 
     Its quality is the highest up to 95 that stays within the rule's bytes. If even the rule's
-    least quality is too large, the copy has fewer pixels, and a note. None of the source's
-    metadata is kept. Raises ``PhotographError`` if no copy is small enough.
+    least quality is too large, the copy has fewer pixels, and a note. It carries the ``metadata``
+    asked for, and the title if the rules want it inside. Raises ``PhotographError`` if no copy is
+    small enough.
     """
     size = wanted = catalogue_pixels(PixelSize(crop.width, crop.height), rule)
-    metadata = Metadata(xmp=title_xmp(title)) if rule.title_inside else Metadata()
+    own_title = title if rule.title_inside else None
+    kept = finished_metadata(photograph.metadata, metadata, title=own_title)
     while True:
         base = sized_for_print(photograph, turn=turn, crop=crop, size=size, ppi=_SCREEN_PPI)
         image = converted(base, SCREEN, 0.0).copy_memory()
-        content, quality = _best(image, rule, metadata)
+        content, quality = _best(image, rule, kept)
         most = rule.most_bytes
         if most is None or len(content) <= most:
             return CatalogueCopy(content, size, quality, _notes(size, wanted, rule))
         if size == PixelSize(1, 1):
             raise CodedPhotographError(
-                f"no copy of it is within {most} bytes; allow more", TOO_LARGE
+                f"no copy of it is within {most} bytes; allow more, or keep no metadata", TOO_LARGE
             )
         size = fewer_pixels(size, len(content), most)
 

@@ -12,8 +12,15 @@ from proofs.outside.files import sha256_of_bytes
 from proofs.outside.pixels import vips
 from proofs.outside.pixels.colour import icc
 from proofs.outside.pixels.colour.output_space import SCREEN
-from proofs.outside.pixels.metadata.credit import title_xmp, xmp_title
-from proofs.outside.pixels.metadata.extract import COPYRIGHT, Metadata, exif_tags_of, metadata_of
+from proofs.outside.pixels.metadata.credit import credit_of, title_xmp, xmp_title
+from proofs.outside.pixels.metadata.extract import (
+    ARTIST,
+    COPYRIGHT,
+    DESCRIPTION,
+    Metadata,
+    exif_tags_of,
+    metadata_of,
+)
 from proofs.outside.pixels.photograph_errors import CodedPhotographError
 from proofs.outside.pixels.source.file_header import (
     FileHeader,
@@ -24,7 +31,14 @@ from proofs.outside.pixels.source.file_header import (
 from proofs.outside.pixels.source.file_limits import MOST_MEGAPIXELS, excess
 from proofs.outside.pixels.source.pixel_format import orientation_of
 from proofs.outside.pixels.vips import field_bytes
-from proofs.plan.delivery.deliveries import BASELINE, TITLE_ALONE, FileFacts
+from proofs.plan.delivery.deliveries import (
+    BASELINE,
+    CREDIT_IPTC,
+    CREDIT_XMP,
+    DESCRIBED,
+    TITLE_ALONE,
+    FileFacts,
+)
 from proofs.records.labs import FileFormat
 
 Codes = NDArray[np.uint8] | NDArray[np.uint16]
@@ -55,7 +69,8 @@ def file_facts(content: bytes) -> FileFacts:
         icc_sha256=sha256_of_bytes(profile) if profile else "",
         size_bytes=len(content),
         encoding=_jpeg_encoding(content) if header.format == FileFormat.JPEG else "",
-        copyright=_copyright(metadata),
+        copyright=_line(metadata, COPYRIGHT),
+        creator=_line(metadata, ARTIST),
         title=xmp_title(metadata.xmp),
         extras=tuple(_extras(header, metadata, has_xmp=bool(field_bytes(image, "xmp-data")))),
         is_turned=orientation_of(image, header) != 1,
@@ -139,19 +154,23 @@ def _jpeg_encoding(content: bytes) -> str:
     return f"{process}, {full_colour if is_full else 'colour at lower resolution'}"
 
 
-def _copyright(metadata: Metadata) -> str:
-    lines = [e.value for e in metadata.exif.get("main", ()) if e.tag == COPYRIGHT]
+def _line(metadata: Metadata, tag: int) -> str:
+    lines = [e.value for e in metadata.exif.get("main", ()) if e.tag == tag]
     return lines[0].rstrip(b"\0").decode("utf-8", "replace") if lines else ""
 
 
 def _extras(header: FileHeader, metadata: Metadata, *, has_xmp: bool) -> Iterator[str]:
     """The names of everything else that the file carries."""
     kept = {(table, entry.tag) for table, entries in metadata.exif.items() for entry in entries}
-    tags = sorted({*kept, *exif_tags_of(header.exif_block)} - {("main", COPYRIGHT)})
+    lines = {("main", COPYRIGHT), ("main", ARTIST)}
+    tags = sorted({*kept, *exif_tags_of(header.exif_block)} - lines)
     yield from sorted({table for table, _ in tags} - {"main"})
-    yield from (f"tag {tag}" for _, tag in tags)
+    for tag in tags:
+        yield DESCRIBED if tag == ("main", DESCRIPTION) else f"tag {tag[1]}"
+    credit = credit_of(metadata)
     if has_xmp:
         is_title_alone = metadata.xmp == title_xmp(xmp_title(metadata.xmp))
-        yield TITLE_ALONE if is_title_alone else "XMP"
+        is_credit = bool(metadata.xmp) and metadata.xmp == credit.xmp
+        yield TITLE_ALONE if is_title_alone else CREDIT_XMP if is_credit else "XMP"
     if metadata.iptc:
-        yield "IPTC"
+        yield CREDIT_IPTC if metadata.iptc == credit.iptc else "IPTC"

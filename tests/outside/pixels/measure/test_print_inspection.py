@@ -1,5 +1,7 @@
 """Whole inspections: planted defects are found, turned with the picture, whatever the strips."""
 
+from pathlib import Path
+
 import numpy as np
 import pytest
 
@@ -12,6 +14,9 @@ from proofs.outside.pixels.colour.profiled_image import ProfiledImage
 from proofs.outside.pixels.measure.print_inspection import inspect_print
 from tests.inspection.grounds import MM, PPI, USUAL, VIEW, inspected, marks_of, sky
 from tests.inspection.planting import Planted, Planter
+from tests.outside.pixels.little_cms import INTENTS, by_little_cms
+from tests.outside.pixels.pictures import tiff
+from tests.outside.pixels.pipeline import sized
 from tests.workbench import SHIPPED
 
 SEARCHED = (MarkKind.SPECK, MarkKind.LINE, MarkKind.STREAK)
@@ -83,6 +88,23 @@ def turned_area(mark: Mark, height_mm: float) -> tuple[float, float]:
     """Where the middle of a mark is after a quarter turn clockwise."""
     x, y = mark.area.centre
     return height_mm - y, x
+
+
+def mirrored_area(mark: Mark, width_mm: float) -> tuple[float, float]:
+    x, y = mark.area.centre
+    return width_mm - x, y
+
+
+def test_mirroring_the_picture_mirrors_the_marks() -> None:
+    before = [m for m in inspected(DEFECTS).marks if m.kind in SEARCHED]
+    mirrored = np.ascontiguousarray(DEFECTS[:, ::-1])
+    after = [m for m in inspected(mirrored).marks if m.kind in SEARCHED]
+    wanted = sorted((m.kind, *mirrored_area(m, DEFECTS.shape[1] / MM)) for m in before)
+    found = sorted((m.kind, *m.area.centre) for m in after)
+    assert [kind for kind, *_ in wanted] == [kind for kind, *_ in found]
+    assert np.array([w[1:] for w in wanted]) == pytest.approx(
+        np.array([f[1:] for f in found]), abs=HALF_MM
+    )
 
 
 def test_turning_the_picture_turns_the_marks() -> None:
@@ -178,6 +200,30 @@ def test_a_grey_picture_shows_the_same_specks_as_in_colour() -> None:
     grey = planter.codes[..., 1:2].astype(np.uint16) * 257
     found = inspection_of(grey, spaces.built_in_profile("grey"))
     assert [m.kind for m in found.marks if m.kind in SEARCHED] == [MarkKind.SPECK]
+
+
+def test_dust_in_a_picture_of_four_inks_is_found_where_it_is(tmp_path: Path) -> None:
+    # The inks are those of a press, by Little CMS through Pillow.
+    planter = Planter(sky(), PPI, 5)
+    planter.speck(0.5, -15)
+    planter.line("scratch", 20, -12)
+    press = vips.fallback_cmyk_profile()
+    inks = by_little_cms(planter.codes, SRGB, press, ("RGB", "CMYK"), INTENTS["relative"], 0)
+    path = tiff(tmp_path / "inks.tif", inks, icc_profile=press, photometric="separated")
+    found = [m for m in inspect_print(sized(path), VIEW, USUAL).marks if m.kind in SEARCHED]
+    assert {m.kind for m in found} == {MarkKind.SPECK, MarkKind.LINE}
+    (speck,) = [m for m in found if m.kind == MarkKind.SPECK]
+    assert is_on(speck, planter.planted[0])
+    assert speck.contrast == pytest.approx(planter.planted[0].contrast, abs=4)
+
+
+INKS = np.random.default_rng(6).integers(0, 256, (120, 180, 4)).astype(np.uint8)
+
+
+@pytest.mark.parametrize("pixels", [INKS, INKS[:, :1], INKS * 0, INKS * 0 + 255])
+def test_odd_pictures_of_four_inks_are_inspected_and_show_no_specks(pixels: np.ndarray) -> None:
+    found = inspection_of(pixels, vips.fallback_cmyk_profile())
+    assert [m for m in found.marks if m.kind in SEARCHED] == []
 
 
 def test_a_quick_inspection_shows_no_more_than_a_careful_one() -> None:

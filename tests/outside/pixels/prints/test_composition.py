@@ -16,13 +16,15 @@ from PIL import Image, ImageCms
 from proofs.lengths import PixelSize
 from proofs.measures import read_size
 from proofs.outside.pixels.conversion.convert import variant_image
-from proofs.outside.pixels.metadata.extract import Metadata, with_copyright
+from proofs.outside.pixels.metadata.extract import Metadata
+from proofs.outside.pixels.metadata.stated import finished_metadata
 from proofs.outside.pixels.prints.composition import on_lab_sheet, white_codes
 from proofs.outside.pixels.prints.encoding import encoded
 from proofs.outside.pixels.prints.file_facts import file_facts, pixel_bands
 from proofs.pixel_areas import Area
 from proofs.plan.sheets.placing import place
 from proofs.records.labs import FileFormat
+from proofs.records.metadata_wish import MetadataWish
 from tests.outside.pixels import reference
 from tests.outside.pixels.pictures import Array, lab, photograph, profile, tiff
 from tests.outside.pixels.pipeline import pixels_of, sized
@@ -129,7 +131,7 @@ def test_a_copyright_line_is_a_files_only_metadata(
     own = lab(format_=format_)
     path = tiff(tmp_path / "coffee.tif", photograph("coffee"), icc_profile=profile("srgb"))
     image = variant_image(sized(path), own, 0.0)
-    content = encoded(image, own, kept=with_copyright(Metadata(), line))
+    content = encoded(image, own, kept=finished_metadata(Metadata(), MetadataWish(copyright=line)))
     facts = file_facts(content)
     assert (facts.copyright, facts.extras) == (line, ())
     with Image.open(io.BytesIO(content)) as picture:

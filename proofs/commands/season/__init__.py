@@ -1,0 +1,1 @@
+"""``proofs season``: several exhibitions in one table and one calendar."""
