@@ -118,7 +118,7 @@ def test_a_record_that_hides_a_white_margin_is_noticed(made: Path, tmp_path: Pat
     out = tmp_path / "out"
     in_process("deliver", made.parent, *USUAL, "--out", out, "--margin-line")
     text = (out / "delivery.json").read_text("utf-8")
-    changed = text.replace('"edge_to_edge": true', '"edge_to_edge": false', 1)
+    changed = text.replace('"edge_to_edge": true', '"edge_to_edge": false')
     (out / "delivery.json").write_text(changed, "utf-8")
     said = in_process("verify", out)
     assert said.code == 1
