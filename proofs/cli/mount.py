@@ -14,6 +14,7 @@ from proofs.cli.options import (
     jobs_option,
     paper_size_option,
     preflight_of,
+    timetable_option,
     today,
 )
 from proofs.cli.output import files_line, print_lines, print_outcomes, print_record
@@ -44,13 +45,7 @@ from proofs.run.text_report import closing_line, numbered
     help="Board sheets to cut from [default: what suits the unit of length].",
 )
 @date_option("--closing", help="Last day of receipt [default: the one in the rules].")
-@click.option(
-    "--timetable",
-    default="usual",
-    show_default=True,
-    metavar="NAME",
-    help="Working days needed for each step before that day.",
-)
+@timetable_option("Working days needed for each step before that day.")
 @click.option("--labels", metavar="NAME", help="Label sheet to print on, instead of plain paper.")
 @click.option("--qr", is_flag=True, help="Also print a QR code on each label.")
 @click.option("--anyway", is_flag=True, help="Also mount entries that break a rule.")

@@ -90,6 +90,10 @@ class Entry:
         """The files of its pictures, as the cell names them."""
         return " | ".join(picture.file for picture in self.pictures)
 
+    def size_of(self, n: int) -> SizeWish:
+        """Return the size that is asked for picture ``n``: its own, or the one for all."""
+        return self.sizes[n] if len(self.sizes) > 1 else self.sizes[0]
+
 
 @dataclass(frozen=True, slots=True)
 class EntryResult:

@@ -137,7 +137,7 @@ def _file_pixels(job: Job, plan: Plan) -> tuple[PixelSize, ...]:
     """The size of each picture's print file; with a printed surround, that is the whole sheet."""
     if plan.mount.window == WindowKind.SURROUND:
         return (surround_areas(plan, job.lab.ppi).size,) * len(plan.parts)
-    return tuple(part.pixels for part in plan.parts)
+    return tuple(part.file_pixels for part in plan.parts)
 
 
 def _with_findings(outcome: Outcome, added: tuple[Finding, ...]) -> Outcome:

@@ -4,6 +4,7 @@ import datetime
 import io
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from decimal import Decimal
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -35,7 +36,8 @@ from proofs.plan.cutting.mount_kinds import BenchEntry, at_bench
 from proofs.plan.delivery.soft_proofs import ColourLoss, Medium, loss_findings, printed_step
 from proofs.plan.entry.planning import Plan, plan_entry
 from proofs.records.arrangements import Arrangement
-from proofs.records.job import Exhibitor, Job
+from proofs.records.job import Customer, Exhibitor, Job
+from proofs.records.lab_charges import Charges
 from proofs.records.rules import BoardRule, VisibleRule
 from tests.deliveries import FACTS, a_delivery, a_file
 from tests.pages.outcomes import LONG_TITLE, an_outcome
@@ -188,11 +190,17 @@ def ticket(season: Season) -> bytes:
             entry=str(n),
             title=season.title,
             facts=replace(FACTS, pixels=sizes[n % 3]),
+            paper=f"Cotton rag {n % 9}, natural white, without any brightener",
         )
         for n in range(1, season.count + 1)
     ]
     previews = {file.file: _jpeg(240, 240) for file in files}
-    return ticket_pdf(a_delivery(*files), previews, season.options)
+    customer = Customer("A. Maker", f"{season.title}\n12 Quay Lane\nOld Harbour", "HB-2071")
+    charges = Charges(Decimal("6.50"), None, Decimal(20))
+    delivery = a_delivery(*files, customer=customer)
+    return ticket_pdf(
+        replace(delivery, lab=replace(delivery.lab, charges=charges)), previews, season.options
+    )
 
 
 def wedge_reading(season: Season) -> bytes:
