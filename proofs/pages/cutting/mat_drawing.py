@@ -122,7 +122,8 @@ def _board(
         inside = "opening" if mat.is_ready_cut else "falls out"
         words, style = (str(number), TITLE) if numbered else (inside, CAPTION)
         y = (top + bottom) / 2 + style.size / 3
-        marks.append(setter.centred(words, style, (left + right) / 2, y))
+        if numbered or setter.wide(words, style) < right - left - 2 * _CUT:
+            marks.append(setter.centred(words, style, (left + right) / 2, y))
     above = min((back.place.y.points / scale for back in mat.backs), default=height)
     return [*marks, *_top_mark(width, above, setter)]
 

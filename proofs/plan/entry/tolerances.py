@@ -77,7 +77,8 @@ class Tolerances:
         if not mount.has_window:
             images = [picture.image.size for picture in layout.pictures]
             grown = max(image.width for image in images), max(image.height for image in images)
-            across, down = (self._placed + side * self.share * _HALF for side in grown)
+            beyond = self._placed + max(picture.untrimmed for picture in layout.pictures)
+            across, down = (beyond + side * self.share * _HALF for side in grown)
         face = layout.borders_face
         return min(min(face.left, face.right) - across, min(face.top, face.bottom) - down)
 
@@ -109,6 +110,8 @@ def covers(job: Job, mount: Mount, layout: Layout) -> tuple[Cover, ...]:
         inner, outer = _lines(mount, layout, picture)
         borders, size = inner.borders_in(outer), _print(mount, layout, picture)
         slack, overlaps = errors.of_cover(size), mount.window == WindowKind.OVERLAP
+        if mount.window == WindowKind.FLOAT:
+            slack = slack.extended(Size(picture.untrimmed, picture.untrimmed))
         for pair, side, middle in (
             ((borders.left, borders.right), size.width, slack.width),
             ((borders.top, borders.bottom), size.height, slack.height),
