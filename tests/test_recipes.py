@@ -122,6 +122,7 @@ def test_the_keys_of_a_delivery_are_those_listed(records: dict[str, Any]) -> Non
     parts = {
         "delivery.json": delivery,
         "The lab": delivery["lab"],
+        "A line of the order": delivery["lines"][0],
         "A print file": delivery["files"][0],
         "The limits": delivery["files"][0]["limits"],
         "The catalogue": delivery["catalogue"],

@@ -16,6 +16,7 @@ from proofs.cli.options import (
     read_by,
     sharpen_option,
     soft_proof_option,
+    timetable_option,
     today,
 )
 from proofs.cli.output import files_line, print_faults, print_lines, print_record
@@ -24,18 +25,16 @@ from proofs.commands.delivery.catalogue import catalogue_rule
 from proofs.commands.delivery.order import DeliveryOptions
 from proofs.commands.delivery.record import delivery_record, refusals_record
 from proofs.commands.delivery.run import DeliveryRun, make_delivery, plan_delivery
-from proofs.commands.delivery.text import delivery_lines, density_lines, refusal_lines
+from proofs.commands.delivery.text import delivery_lines, density_lines, refusal_lines, saving_lines
 from proofs.densities import read_density
 from proofs.errors import ExitCode, UsageError, largest
 from proofs.outside.public_holidays import with_public_holidays
 from proofs.pages.wording import counted
-from proofs.plan.bench.timetable import prints_too_late
+from proofs.plan.bench.timetable import late_prints
 from proofs.plan.delivery.lab_sheets import lab_sheets
 from proofs.run.cluster_order import ClusterOrder, cluster_order
 from proofs.run.inputs import read_inputs
 from proofs.run.preflight import Preflight, preflight
-
-_TIMETABLE = "usual"  # for how long prints take
 
 
 @entries_command(DeliveryOptions, "Make a delivery for a print lab.", out="delivery")
@@ -57,6 +56,7 @@ _TIMETABLE = "usual"  # for how long prints take
 @click.option("--anyway", is_flag=True, help="Also deliver entries that break a rule.")
 @metadata_options
 @date_option("--needed-by", help="The day by which the prints are needed; printed on the ticket.")
+@timetable_option("Working days that the prints take, to compare that day with.")
 @click.option(
     "--catalogue",
     is_flag=True,
@@ -95,10 +95,7 @@ def deliver(options: DeliveryOptions) -> None:
         raise UsageError("name the lab that the delivery is for: --lab NAME, or lab in job.toml")
     ready = preflight(inputs, font=options.font, today=today())
     print_lines([] if options.as_json else ready.notes)
-    if options.needed_by and not options.as_json:
-        usual = inputs.source.folders.timetable(_TIMETABLE)
-        worked = with_public_holidays(usual, today())
-        print_lines(filter(None, [prints_too_late(worked, options.needed_by, today())]))
+    print_lines([] if options.as_json else _late_prints(options, ready))
     if options.cheapest and not ready.job.lab.has_prices:
         raise UsageError(f"--cheapest: the lab profile {ready.job.lab.name!r} lists no prices")
     run = _make(options, ready, cluster_order(options, ready))
@@ -111,6 +108,18 @@ def deliver(options: DeliveryOptions) -> None:
     sys.exit(run.exit_code)
 
 
+def _late_prints(options: DeliveryOptions, ready: Preflight) -> tuple[str, ...]:
+    """What to say of the day by which the prints are needed, for themselves or for the rules."""
+    timetable = ready.inputs.source.folders.timetable(options.timetable)
+    rules = ready.job.rules
+    return late_prints(
+        with_public_holidays(timetable, today()),
+        today(),
+        needed_by=options.needed_by,
+        closing=rules.closing_date if rules else None,
+    )
+
+
 def _make(options: DeliveryOptions, ready: Preflight, order: ClusterOrder | None) -> DeliveryRun:
     if options.catalogue:
         catalogue_rule(ready.job)  # refused before entries are, and before any pixel is read
@@ -119,7 +128,8 @@ def _make(options: DeliveryOptions, ready: Preflight, order: ClusterOrder | None
         code = largest(ExitCode(refusal.exit_code) for refusal in refused)
         return DeliveryRun(None, refused, exit_code=code)
     plan = plan_delivery(options, ready, sheets)
-    print_lines([] if options.as_json else density_lines(sheets))
+    if not options.as_json:
+        print_lines([*density_lines(sheets), *saving_lines(ready, sheets)])
     with workers_for(plan.count, options.jobs, order=order) as workers:
         return make_delivery(plan, workers)
 

@@ -14,6 +14,7 @@ from proofs.cli.options import (
     jobs_option,
     paper_size_option,
     preflight_of,
+    timetable_option,
     today,
 )
 from proofs.cli.output import files_line, print_lines, print_outcomes, print_record
@@ -37,25 +38,19 @@ from proofs.run.readings import READINGS, load_readings
 from proofs.run.text_report import closing_line, numbered
 
 
-@entries_command(MountOptions, "Write the pages for the bench.", out="mount")
+@entries_command(MountOptions, "Write the pages for the bench.", out="run of mount")
 @click.option(
     "--stock",
     metavar="NAME",
     help="Board sheets to cut from [default: what suits the unit of length].",
 )
 @date_option("--closing", help="Last day of receipt [default: the one in the rules].")
-@click.option(
-    "--timetable",
-    default="usual",
-    show_default=True,
-    metavar="NAME",
-    help="Working days needed for each step before that day.",
-)
+@timetable_option("Working days needed for each step before that day.")
 @click.option("--labels", metavar="NAME", help="Label sheet to print on, instead of plain paper.")
 @click.option("--qr", is_flag=True, help="Also print a QR code on each label.")
 @click.option("--anyway", is_flag=True, help="Also mount entries that break a rule.")
 @click.option("--whole", is_flag=True, help="Make templates of whole boards, not of the corners.")
-@paper_size_option("pages")
+@paper_size_option("PDFs")
 @jobs_option("Pictures")
 @again_option
 @click.option("--json", "as_json", is_flag=True, help="Print cuts.json instead of words.")

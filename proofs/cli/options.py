@@ -166,6 +166,13 @@ def paper_size_option(page: str) -> Callable[[F], F]:
     )
 
 
+def timetable_option(help: str) -> Callable[[F], F]:
+    """Return the option for the timetable."""
+    return click.option(
+        "--timetable", default="usual", show_default=True, metavar="NAME", help=help
+    )
+
+
 def jobs_option(things: str) -> Callable[[F], F]:
     """Return the option for the number of workers; ``things`` are what they work on."""
     return click.option(

@@ -90,6 +90,10 @@ class Entry:
         """The files of its pictures, as the cell names them."""
         return " | ".join(picture.file for picture in self.pictures)
 
+    def size_of(self, n: int) -> SizeWish:
+        """Return the size that is asked for picture ``n``: its own, or the one for all."""
+        return self.sizes[n] if len(self.sizes) > 1 else self.sizes[0]
+
 
 @dataclass(frozen=True, slots=True)
 class EntryResult:
@@ -117,11 +121,6 @@ class EntryTable:
     notes: tuple[str, ...] = ()
     columns: tuple[str, ...] = ()
     results: tuple[EntryResult, ...] = ()
-
-    def result_of(self, entry: Entry) -> EntryResult:
-        """Return what became of one of the entries at its exhibition."""
-        results = zip(self.entries, self.results, strict=False)
-        return next((result for one, result in results if one == entry), NO_RESULT)
 
 
 def read_entries(raw: bytes, name: str) -> EntryTable:

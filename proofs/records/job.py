@@ -96,6 +96,25 @@ NO_EXHIBITOR = Exhibitor()
 
 
 @dataclass(frozen=True, slots=True)
+class Customer:
+    """Whom a lab delivers to, for the order; blank if not given. Only these words reach the lab."""
+
+    name: str = ""
+    address: str = ""
+    account: str = ""
+
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """What is known, in lines for a page."""
+        address = (line.strip() for line in self.address.splitlines())
+        account = f"Account {self.account}" if self.account else ""
+        return tuple(filter(None, (self.name, *address, account)))
+
+
+NO_CUSTOMER = Customer()
+
+
+@dataclass(frozen=True, slots=True)
 class JobFile:
     """The contents of ``job.toml``, the file next to the entries file; blank if not given."""
 
@@ -113,6 +132,7 @@ class JobFile:
     copyright: str = field(default="", kw_only=True)
     creator: str = field(default="", kw_only=True)
     exhibitor: Exhibitor = field(default=NO_EXHIBITOR, kw_only=True)
+    customer: Customer = field(default=NO_CUSTOMER, kw_only=True)
 
 
 def read_job_file(table: Table) -> JobFile:
@@ -122,8 +142,19 @@ def read_job_file(table: Table) -> JobFile:
     whose = table.table("exhibitor")
     exhibitor = Exhibitor(*(whose.text(key, default="") for key in ("name", "address")))
     lines = {key: _credit_line(table, key) for key in ("copyright", "creator")}
+    customer = _customer(table.table("customer"), exhibitor)
     table.refuse_unknown()
-    return JobFile(*names, **lines, exhibitor=exhibitor)
+    return JobFile(*names, **lines, exhibitor=exhibitor, customer=customer)
+
+
+def _customer(table: Table, exhibitor: Exhibitor) -> Customer:
+    """The customer of a lab: by default the exhibitor, but only if there is such a table."""
+    known = exhibitor if table.values else NO_EXHIBITOR
+    return Customer(
+        name=table.text("name", default=known.name),
+        address=table.text("address", default=known.address),
+        account=table.text("account", default=""),
+    )
 
 
 def _credit_line(table: Table, key: str) -> str:

@@ -9,6 +9,7 @@ from decimal import Decimal
 
 from proofs.lengths import ZERO, Length, Size
 from proofs.measures import read_size
+from proofs.records.lab_charges import NO_CHARGES, Charges, read_charges
 from proofs.records.prices import read_price
 from proofs.records.tables import Profile, Table
 
@@ -65,12 +66,14 @@ class Lab(Profile):
     the share by which a print may come out larger or smaller. ``margin`` is the white that the
     lab needs around the image, ``edge_loss`` the width it trims off a print without one.
     ``bleed`` is the paper that a file must have beyond each edge of the sheet, to be trimmed off.
+    ``edge_to_edge`` are those of its ``sheets`` that it also prints to the edge.
 
     ``pattern`` and ``name_most`` are for file names, including the ending. ``most_px`` limits the
     longer side of a file. It, ``most_bytes`` and ``upload_most_bytes`` are None for no limit.
     ``papers`` and ``finishes`` are the lab's own names, the default first. ``paper_profiles`` are
     pairs of such a name and the name of our profile for that paper. ``prices`` are those of a sheet
-    of any paper, and ``paper_prices`` those of a sheet of one paper, in ``currency``.
+    of any paper, and ``paper_prices`` those of a sheet of one paper, in ``currency``; ``charges``
+    are what an order costs besides.
 
     A soft proof warns if more than ``lost_share`` of an image is off by ``loss`` in CIEDE2000.
     """
@@ -102,6 +105,13 @@ class Lab(Profile):
     currency: str = ""
     paper_profiles: tuple[tuple[str, str], ...] = ()
     paper_prices: tuple[tuple[str, Size, Decimal], ...] = ()
+    edge_to_edge: tuple[Size, ...] = ()
+    charges: Charges = NO_CHARGES
+
+    @property
+    def white(self) -> Length:
+        """The white round the image on a sheet that is not printed to the edge."""
+        return max(self.margin, self.edge_loss)
 
     @property
     def has_prices(self) -> bool:
@@ -212,6 +222,8 @@ def _with_ordering(lab: Lab, table: Table) -> Lab:
         most_px=file.count_or_none("most_px"),
         most_bytes=file.bytes_or_none("most_bytes"),
         upload_most_bytes=table.table("upload").bytes_or_none("most_bytes"),
+        edge_to_edge=_edge_to_edge(paper, lab.sheets),
+        charges=read_charges(table.table("order")),
         papers=papers,
         finishes=paper.texts("finishes"),
         prices=tuple((size, price) for name, size, price in prices if not name),
@@ -219,6 +231,16 @@ def _with_ordering(lab: Lab, table: Table) -> Lab:
         paper_profiles=_paper_profiles(table, papers),
         paper_prices=tuple(price for price in prices if price[0]),
     )
+
+
+def _edge_to_edge(paper: Table, sheets: Sequence[Size]) -> tuple[Size, ...]:
+    """The sheets printed to the edge, each one of those that the lab sells."""
+    found = paper.sizes("edge_to_edge")
+    for size in found:
+        if size not in sheets and size.turned not in sheets:
+            expected = f"sizes from the list of sheets, which does not have {size}"
+            paper.refuse("edge_to_edge", expected, rests_on=["print.sheets"])
+    return found
 
 
 def _check_file(file: Table, lab: Lab) -> None:

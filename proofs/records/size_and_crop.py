@@ -21,6 +21,8 @@ class SizeKind(enum.StrEnum):
     SHORT = "short"
     VISIBLE = "visible"
     OPENING = "opening"
+    PRINT = "print"
+    SHEET = "sheet"
 
 
 class CropPlace(enum.StrEnum):
@@ -34,11 +36,16 @@ class CropPlace(enum.StrEnum):
 
 
 _ONE_SIDE = (SizeKind.LONG, SizeKind.SHORT)
-_BOTH_SIDES = (SizeKind.BOX, SizeKind.VISIBLE, SizeKind.OPENING)
+_BOTH_SIDES = (
+    *(SizeKind.BOX, SizeKind.VISIBLE, SizeKind.OPENING),
+    *(SizeKind.PRINT, SizeKind.SHEET),
+)
 _SHORTEST_SIDE, _LONGEST_SIDE = millimetres(5), millimetres(3000)
 _MOST_ASPECT = 10  # a longer shape is likelier a time such as 4:50 than a crop
 _NM_PER_UNIT = {Unit.IN: NM_PER_INCH, Unit.CM: 10 * NM_PER_MM, Unit.MM: NM_PER_MM}
-_SIZE_KIND = re.compile(r"(long|short|visible|opening)(?:est)?(?:\s+(?:side|edge))?\s*[:=]?\s*(.*)")
+_SIZE_KIND = re.compile(
+    r"(long|short|visible|opening|print|sheet)(?:est)?(?:\s+(?:side|edge))?\s*[:=]?\s*(.*)"
+)
 _DAY_TIME = re.compile(r"(\d{1,2}):(\d{2})(?::00)?\s*([ap])\.?m\.?|(\d{1,2}):(\d{2}):00")
 _NUMBER = r"\d{1,6}(?:[.,]\d{1,6})?"
 _ASPECT = re.compile(rf"({_NUMBER})\s*[x×*:/]\s*({_NUMBER})")
@@ -51,7 +58,8 @@ class SizeWish:
     """How large the image should be; ``str`` gives the text of the cell, in ``unit``.
 
     ``LARGEST`` has neither length nor box. ``LONG`` and ``SHORT`` have the length of that side.
-    ``BOX``, ``VISIBLE`` and ``OPENING`` have a box, which turns with the picture.
+    All others have a box, which turns with the picture: that of ``PRINT`` is a sheet that the lab
+    prints to the edge, that of ``SHEET`` one that keeps its white margin.
     """
 
     kind: SizeKind
@@ -174,11 +182,11 @@ def _written(length: Length, unit: Unit) -> str:
 def _size_remedy(kind: SizeKind) -> str:
     if kind in _ONE_SIDE:
         return f"write one side such as '{kind} 12 in'"
-    if kind in (SizeKind.VISIBLE, SizeKind.OPENING):
+    if kind != SizeKind.BOX:
         return f"write width and height such as '{kind} 10x8 in'"
     return (
-        "write 'largest', 'long 12 in', 'short 20 cm', '12x8 in', 'visible 10x8 in' or"
-        " 'opening 10x8 in'"
+        "write 'largest', 'long 12 in', 'short 20 cm', '12x8 in', 'visible 10x8 in',"
+        " 'opening 10x8 in', 'print 12x8 in' or 'sheet 12x8 in'"
     )
 
 

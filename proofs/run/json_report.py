@@ -120,6 +120,7 @@ def _picture(part: PlannedPicture, picture: Picture) -> dict[str, JsonValue]:
     return {
         "file": part.file,
         "sheet_mm": size_record(part.sheet),
+        "edge_to_edge": part.edge is not None,
         "image_mm": size_record(picture.image.size),
         "sight_size_mm": size_record(picture.sight.size),
         "hidden_mm": borders_record(picture.hidden),

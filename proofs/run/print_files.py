@@ -5,7 +5,7 @@ Each picture has one file per step; with a printed surround there is one file pe
 
 from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from proofs.errors import WriteError
 from proofs.lengths import PixelSize
@@ -107,11 +107,28 @@ def variant_name(stem: str, variant: Variant, suffix: str) -> str:
 def print_base(
     job: Job, part: PlannedPicture, photograph: Photograph, *, sharpen: Sharpening | None
 ) -> ProfiledImage:
-    """Return the image that all steps of a print start from.
+    """Return the image that all steps of a print file start from.
 
+    It is larger than the picture's own image if that is printed to the edge of its sheet.
     ``sharpen`` is None for what suits the paper and the lab.
     """
-    return picture_base(job, part, photograph, part.pixels, job.sharpening(sharpen))
+    return sized_for_print(
+        photograph,
+        turn=quarter_turns(part.top_edge),
+        crop=part.file_crop,
+        size=part.file_pixels,
+        ppi=job.lab.ppi,
+        sharpen=job.sharpening(sharpen),
+    )
+
+
+def image_base(base: ProfiledImage, part: PlannedPicture) -> ProfiledImage:
+    """Return the image in the base of a print file, without what the lab may trim."""
+    if part.edge is None:
+        return base
+    area = part.image_area
+    image = base.image.crop(area.left, area.top, area.width, area.height)
+    return replace(base, image=image)
 
 
 def picture_base(
@@ -173,8 +190,9 @@ def print_with_surround(
 
 def print_file(plan: Plan, n: int, name: str, facts: PrintFacts, sha256: str) -> PrintFile:
     """Return the print file of picture ``n``, with its visible size from what it states."""
-    is_shared = plan.mount.window == WindowKind.SURROUND
-    pixels = plan.parts[n].pixels if is_shared else facts.pixels
+    part, pixels = plan.parts[n], facts.pixels
+    if plan.mount.window == WindowKind.SURROUND or part.edge:
+        pixels = part.pixels
     sight = measured_sight(plan.layout.pictures[n], pixels, facts.ppi)
     return PrintFile(name, facts.pixels, facts.ppi, facts.icc, sight, sha256)
 

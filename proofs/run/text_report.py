@@ -9,6 +9,7 @@ from proofs.densities import signed
 from proofs.findings import Finding, Severity, Status
 from proofs.lengths import Borders, Edge, Unit
 from proofs.pages.wording import counted
+from proofs.plan.checks.checking import CHEAPER_SHEET
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.checks.room import Room, least_room
 from proofs.plan.entry.hanging import turn_in_words
@@ -59,12 +60,14 @@ def outcome_lines(outcome: Outcome, unit: Unit = Unit.IN) -> list[str]:
 
 
 def decisions(outcome: Outcome, unit: Unit, width: int | None = None) -> list[str]:
-    """Return what of an entry needs a decision: each warning, risk and fault with its remedy.
+    """Return what of an entry needs a decision: each warning, risk, fault and cheaper sheet.
 
     Lengths are in both units, first in ``unit``. If ``width`` is given, lines are wrapped there.
     """
-    serious = (f for f in outcome.findings if f.severity >= Severity.WARNING)
-    return wrapped((line for f in serious for line in finding_lines(f, unit)), width)
+    shown = (
+        f for f in outcome.findings if f.severity >= Severity.WARNING or f.code == CHEAPER_SHEET
+    )
+    return wrapped((line for f in shown for line in finding_lines(f, unit)), width)
 
 
 def wrapped(lines: Iterable[str], width: int | None) -> list[str]:
@@ -186,10 +189,11 @@ def _picture(plan: Plan, n: int) -> list[tuple[str, str]]:
         lines.append(("opening", f"{part.image.opening.size}, given"))
     if picture.paper_edge is not None:
         lines.append(("print", f"{picture.paper_edge.size}, its edges show"))
+    sheet = str(part.sheet) if part.sheet else "none in stock is large enough"
     return [
         *lines,
-        ("sheet", str(part.sheet) if part.sheet else "none in stock is large enough"),
-        ("file", f"{part.pixels}; the picture has {part.own_ppi:.0f} ppi at this size"),
+        ("sheet", f"{sheet}, printed to the edge" if part.edge else sheet),
+        ("file", f"{part.file_pixels}; the picture has {part.own_ppi:.0f} ppi at this size"),
     ]
 
 

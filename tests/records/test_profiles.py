@@ -16,7 +16,15 @@ from proofs.errors import ProfileError, UsageError
 from proofs.lengths import ZERO, Length, Size, Unit, inches, millimetres
 from proofs.measures import read_area, read_size
 from proofs.records.cutters import Cutter, read_cutter
-from proofs.records.job import DEFAULT_BOARD, DEFAULT_PROFILES, Exhibitor, JobFile, read_job_file
+from proofs.records.job import (
+    DEFAULT_BOARD,
+    DEFAULT_PROFILES,
+    Customer,
+    Exhibitor,
+    JobFile,
+    read_job_file,
+)
+from proofs.records.lab_charges import Charges
 from proofs.records.labs import Compression, FileFormat, Lab, RenderingIntent, read_lab
 from proofs.records.mounts import BevelKind, Mount, WindowKind, WindowPlacing, read_mount
 from proofs.records.papers import Paper, Sharpening, read_paper
@@ -259,6 +267,7 @@ most_bytes = '20 MB'
 profile = 'srgb'
 [print]
 sheets = ['8x10 in', '297x420 mm']
+edge_to_edge = ['10x8 in']
 bleed = '3 mm'
 papers = ['Lustre', 'Cotton', 'Cotton rag']
 finishes = ['matt', 'Lustre']
@@ -271,6 +280,11 @@ length_most = 15
 most_bytes = '500 MB'
 [papers]
 cotton = 'matt'
+[order]
+postage = '6,50'
+postage_free_from = '60'
+tax = '8.1 %'
+prices_include_tax = true
 """
 
 
@@ -291,6 +305,8 @@ def test_what_a_lab_requires_of_an_order_is_read_completely() -> None:
 
 def test_a_paper_may_have_prices_of_its_own() -> None:
     lab = read_lab(table(ORDERING), "own")
+    assert lab.charges == Charges(Decimal("6.50"), Decimal(60), Decimal("8.1"), True)
+    assert lab.edge_to_edge == (read_size("10x8 in"),)
     assert lab.has_prices
     assert lab.price(read_size("8x10 in"), "Lustre") == Decimal("4.50")
     assert lab.price(read_size("10x8 in"), "Cotton") == Decimal("6.20")
@@ -325,6 +341,16 @@ def test_a_blank_finish_is_that_of_the_paper_if_the_lab_has_it() -> None:
             "5x7 in: 4.50",
             "sizes from the list of sheets, which does not have 5x7 in",
         ),
+        (
+            "edge_to_edge = ['10x8 in']",
+            "edge_to_edge = ['5x7 in']",
+            "print.edge_to_edge: found ['5x7 in']; expected sizes from the list of sheets",
+        ),
+        ("'6,50'", "'six'", "order.postage: found 'six'; expected an amount in quotes"),
+        ("'6,50'", "6.5", "order.postage: found 6.5; expected an amount in quotes"),
+        ("'8.1 %'", "'8.1'", "order.tax: found '8.1'; expected a rate in quotes such as '20 %'"),
+        ("postage = '6,50'", "", "order.postage_free_from: "),
+        ("tax = '8.1 %'", "", "order.prices_include_tax: "),
         ("'500 MB'", "500", "upload.most_bytes: found 500"),
         ("cotton 8x10 in", "silk 8x10 in", "or with a name of print.papers"),
         ("cotton 8x10 in", "cotton 5x7 in", "the list of sheets, which does not have 5x7 in"),
@@ -442,6 +468,25 @@ def test_a_job_file_is_read_completely() -> None:
 def test_a_job_file_may_name_the_exhibitor() -> None:
     read = read_job_file(table('[exhibitor]\nname = "A. Maker"\naddress = "12 Quay Lane"'))
     assert read.exhibitor == Exhibitor("A. Maker", "12 Quay Lane")
+
+
+EXHIBITOR = '[exhibitor]\nname = "A. Maker"\naddress = "12 Quay Lane"\n'
+
+
+@pytest.mark.parametrize(
+    ("text", "customer"),
+    [
+        # Nothing personal reaches a lab unless the job has this table.
+        (EXHIBITOR, Customer()),
+        (EXHIBITOR + "[customer]\naccount = 'HB-1'", Customer("A. Maker", "12 Quay Lane", "HB-1")),
+        (EXHIBITOR + "[customer]\nname = 'The Section'", Customer("The Section", "12 Quay Lane")),
+        ("[customer]\naddress = 'Pier 3'", Customer(address="Pier 3")),
+    ],
+)
+def test_the_customer_of_a_lab_is_the_exhibitor_unless_the_job_says_otherwise(
+    text: str, customer: Customer
+) -> None:
+    assert read_job_file(table(text)).customer == customer
 
 
 def test_a_job_file_may_be_empty() -> None:

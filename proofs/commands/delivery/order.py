@@ -16,7 +16,7 @@ from proofs.run.workers import Trouble
 class DeliveryOptions(FileMetadataOptions):
     """The options of ``deliver``.
 
-    ``needed_by`` is printed on the ticket.
+    ``needed_by`` is printed on the ticket, and compared with the ``timetable``.
     ``sharpen``, ``paper_size``, ``jobs``, ``cluster`` and ``again`` are as in ``MakeOptions``.
     """
 
@@ -27,6 +27,7 @@ class DeliveryOptions(FileMetadataOptions):
     cut_marks: bool = False
     anyway: bool = False
     needed_by: datetime.date | None = None
+    timetable: str = "usual"
     catalogue: bool = False
     soft_proof: bool = False
     as_zip: bool = False

@@ -6,6 +6,7 @@ is every nanometre; no times and no paths, so that the same pictures give the sa
 
 from collections.abc import Sequence
 from dataclasses import asdict
+from decimal import Decimal
 
 from proofs import __version__
 from proofs.plan.checks.limits import VISIBLE_LIMITS
@@ -16,7 +17,9 @@ from proofs.plan.delivery.deliveries import (
     FileFacts,
     ScreenCopy,
 )
+from proofs.plan.delivery.order_totals import OrderLine, OrderTotals, order_totals
 from proofs.plan.delivery.refusals import Refusal
+from proofs.records.lab_charges import Charges
 from proofs.records.labs import Lab
 from proofs.records.rules import VisibleRule
 from proofs.run.json_report import (
@@ -30,7 +33,7 @@ from proofs.run.json_report import (
 )
 
 # 1 had no companions; 2 had other names for what is printed in the margin; 3 had one overlap for
-# all sides, and did not state what metadata the files carry.
+# all sides, no prints to the edge, and did not state what metadata the files carry.
 SCHEMA = 4
 KIND = "delivery"
 _LAB_PLAIN = (
@@ -43,7 +46,6 @@ _LAB_LENGTHS = ("margin", "edge_loss", "bleed")
 
 def delivery_record(delivery: Delivery) -> dict[str, JsonValue]:
     """Return the record of a delivery."""
-    cost = delivery.cost
     return {
         "schema": SCHEMA,
         "program": "proofs",
@@ -58,8 +60,10 @@ def delivery_record(delivery: Delivery) -> dict[str, JsonValue]:
         "creator": delivery.metadata.creator or None,
         "needed_by": delivery.needed_by.isoformat() if delivery.needed_by else None,
         "prints": delivery.prints,
-        "cost": f"{cost:.2f}" if cost is not None else None,
+        "cost": _money(delivery.cost),
         "prints_without_price": delivery.unpriced,
+        **_totals(order_totals(delivery)),
+        "customer": asdict(delivery.customer) if delivery.customer.lines else None,
         "ticket_sha256": delivery.ticket_sha256,
         "files": [_file(file) for file in delivery.files],
         "catalogue": _catalogue(delivery.catalogue) if delivery.catalogue else None,
@@ -67,9 +71,44 @@ def delivery_record(delivery: Delivery) -> dict[str, JsonValue]:
     }
 
 
+def _totals(totals: OrderTotals) -> dict[str, JsonValue]:
+    return {
+        "lines": [_line(line) for line in totals.lines],
+        "postage": _money(totals.postage),
+        "tax": _money(totals.tax),
+        "to_pay": _money(totals.to_pay),
+    }
+
+
+def _line(line: OrderLine) -> dict[str, JsonValue]:
+    return {
+        "sheet_mm": size_record(line.sheet),
+        "edge_to_edge": line.is_to_edge,
+        "made_of": list(line.made_of),
+        "prints": line.prints,
+        "price": _money(line.price),
+        "cost": _money(line.cost),
+    }
+
+
+def _money(amount: Decimal | None) -> str | None:
+    return None if amount is None else f"{amount:.2f}"
+
+
+def _charges(charges: Charges) -> dict[str, JsonValue]:
+    percent = charges.tax_percent
+    return {
+        "postage": _money(charges.postage),
+        "postage_free_from": _money(charges.postage_free_from),
+        "tax_percent": None if percent is None else str(percent),
+        "prices_include_tax": charges.prices_include_tax,
+    }
+
+
 def _lab(lab: Lab) -> dict[str, JsonValue]:
     record: dict[str, JsonValue] = {key: getattr(lab, key) for key in _LAB_PLAIN}
-    return record | {f"{key}_mm": in_mm(getattr(lab, key)) for key in _LAB_LENGTHS}
+    lengths = {f"{key}_mm": in_mm(getattr(lab, key)) for key in _LAB_LENGTHS}
+    return record | lengths | _charges(lab.charges)
 
 
 def _limits(rule: VisibleRule) -> dict[str, JsonValue]:
@@ -85,6 +124,7 @@ def _file(file: DeliveredFile) -> dict[str, JsonValue]:
         "paper": file.paper,
         "finish": file.finish,
         "sheet_mm": size_record(file.sheet),
+        "edge_to_edge": file.is_to_edge,
         **facts_record(file.facts),
         "image_px": area_record(file.image),
         "image_mm": size_record(file.image_size()),
@@ -96,7 +136,7 @@ def _file(file: DeliveredFile) -> dict[str, JsonValue]:
         "limits": _limits(file.limits),
         "verdicts": findings_record(file.verdicts),
         "not_there": list(file.missing),
-        "price": f"{file.price:.2f}" if file.price is not None else None,
+        "price": _money(file.price),
     }
 
 

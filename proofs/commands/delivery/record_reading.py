@@ -25,7 +25,9 @@ from proofs.plan.delivery.deliveries import (
     ScreenCopy,
 )
 from proofs.plan.delivery.soft_proofs import SOFT_PROOF
+from proofs.records.job import NO_CUSTOMER, Customer
 from proofs.records.json_values import JsonField
+from proofs.records.lab_charges import Charges
 from proofs.records.labs import Compression, FileFormat, Lab, RenderingIntent
 from proofs.records.metadata_wish import Kept, MetadataWish
 from proofs.records.rules import CatalogueRule, VisibleRule
@@ -35,6 +37,7 @@ _PRINTED_FORMATS = (FileFormat.JPEG, FileFormat.TIFF, FileFormat.PNG)
 _SHA256, _SHA256_WORDS = "[0-9a-f]{64}", "a SHA-256 of 64 hexadecimal digits"
 _FILE_NAME = "[A-Za-z0-9_-][A-Za-z0-9._-]{0,199}"
 _PRICE = r"[0-9]{1,9}\.[0-9]{2}"
+_PERCENT = r"[0-9]{1,2}(\.[0-9]{1,3})?"
 _SEVERITIES = {severity.word: severity for severity in Severity}
 
 # Far beyond what any delivery holds; they keep the work on a record within bounds.
@@ -88,6 +91,7 @@ def _delivery(record: JsonField) -> Delivery:
         ticket_sha256=_digest_or_blank(record["ticket_sha256"]),
         catalogue=record["catalogue"].or_none(_catalogue),
         soft_proof=record["soft_proof"].or_none(_soft_proof),
+        customer=record["customer"].or_none(_customer) or NO_CUSTOMER,
     )
 
 
@@ -125,6 +129,24 @@ def _lab(record: JsonField) -> Lab:
         margin=_length(record["margin_mm"]),
         edge_loss=_length(record["edge_loss_mm"]),
         bleed=_length(record["bleed_mm"]),
+        charges=_charges(record),
+    )
+
+
+def _charges(record: JsonField) -> Charges:
+    return Charges(
+        postage=record["postage"].or_none(_price),
+        postage_free_from=record["postage_free_from"].or_none(_price),
+        tax_percent=record["tax_percent"].or_none(_percent),
+        prices_include_tax=record["prices_include_tax"].truth(),
+    )
+
+
+def _customer(record: JsonField) -> Customer:
+    return Customer(
+        name=record["name"].text(most=_LONGEST_LINE),
+        address=record["address"].text(most=_LONGEST_LINE),
+        account=record["account"].text(most=_LONGEST_LINE),
     )
 
 
@@ -148,6 +170,7 @@ def _file(record: JsonField) -> DeliveredFile:
         verdicts=tuple(map(_finding, record["verdicts"].items(most=_MOST_LISTED))),
         missing=tuple(why.text() for why in record["not_there"].items(most=_MOST_LISTED)),
         price=record["price"].or_none(_price),
+        is_to_edge=record["edge_to_edge"].truth(),
     )
 
 
@@ -262,6 +285,10 @@ def _bytes(record: JsonField) -> int:
 
 def _price(record: JsonField) -> Decimal:
     return Decimal(record.text(pattern=_PRICE, expected="a price such as '4.50'"))
+
+
+def _percent(record: JsonField) -> Decimal:
+    return Decimal(record.text(pattern=_PERCENT, expected="a rate such as '20'"))
 
 
 def _date(record: JsonField) -> datetime.date:

@@ -233,6 +233,7 @@ def _delivery(plan: DeliveryPlan, made: _Made) -> Delivery:
         files=tuple(_file(task, result) for task, result in made),
         metadata=options.metadata_wish(plan.ready.inputs.source.job_file),
         needed_by=options.needed_by,
+        customer=plan.ready.inputs.source.job_file.customer,
     )
 
 
@@ -277,6 +278,7 @@ def _file(task: DeliveryTask, made: DeliveryResult) -> DeliveredFile:
         verdicts=tuple(_rule_verdicts(job, task.outcome)),
         missing=marks.missing,
         price=sheet.price,
+        is_to_edge=sheet.placing.is_to_edge,
     )
 
 

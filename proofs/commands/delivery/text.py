@@ -2,17 +2,22 @@
 
 from collections.abc import Sequence
 
+from proofs.both_units import first_in
 from proofs.commands.delivery.run import DeliveryRun
 from proofs.densities import signed
 from proofs.findings import Severity
 from proofs.pages.columns import in_columns
-from proofs.pages.delivery.order_lists import cost_words, count_words, profile_words
+from proofs.pages.delivery.order_lists import count_words, profile_words
+from proofs.pages.delivery.totals import TO_EDGE, TO_PAY, cost_words, sum_rows
 from proofs.pages.wording import counted, megabytes
+from proofs.plan.checks.checking import cheaper_sheet
 from proofs.plan.delivery.catalogue import FOLDER
 from proofs.plan.delivery.deliveries import DeliveredFile, Delivery
 from proofs.plan.delivery.delivery_names import sheet_words
 from proofs.plan.delivery.lab_sheets import LabSheet
+from proofs.plan.delivery.order_totals import order_totals
 from proofs.plan.delivery.refusals import Refusal
+from proofs.run.preflight import Preflight
 from proofs.run.text_report import numbered
 
 _ALWAYS_SHOWN = ("catalogue-smaller",)
@@ -50,6 +55,22 @@ def density_lines(sheets: Sequence[LabSheet]) -> list[str]:
     return [*lines, f"no step chosen, printed at {density}: {numbered(numbers)}"]
 
 
+def saving_lines(ready: Preflight, sheets: Sequence[LabSheet]) -> list[str]:
+    """Return the cheaper sheets that a slightly different image would fit, entry by entry."""
+    outcomes = {outcome.entry.number: outcome for outcome in ready.outcomes}
+    lines = []
+    for sheet in sheets:
+        outcome = outcomes[sheet.entry.number]
+        if outcome.plan is None:
+            continue
+        ordered = sheet.placing.sheet
+        found = cheaper_sheet(ready.job, outcome.plan, ordered, outcome.findings)
+        if found:
+            words = f"entry {sheet.entry.number}: {found.message}; {found.remedy}"
+            lines.append(first_in(ready.job.unit, words))
+    return lines
+
+
 def delivery_lines(delivery: Delivery, run: DeliveryRun) -> list[str]:
     """Return a delivery as text: one line for each file, then remarks and totals."""
     lines = in_columns([_row(file) for file in delivery.files])
@@ -61,7 +82,15 @@ def delivery_lines(delivery: Delivery, run: DeliveryRun) -> list[str]:
     )
     size = megabytes(sum(file.facts.size_bytes for file in delivery.files))
     lines += ["", f"{count_words(delivery)}, {size}; {profile_words(delivery)}"]
-    return [*lines, *filter(None, [cost_words(delivery), _companions_line(delivery)])]
+    return [*lines, *filter(None, [_cost_line(delivery), _companions_line(delivery)])]
+
+
+def _cost_line(delivery: Delivery) -> str:
+    """What is to pay, and of what it is made up; blank if no price is known."""
+    named = ((name, amount) for name, amount in sum_rows(delivery) if name != TO_PAY)
+    sums = ", ".join(f"{name.lower()} {amount}" for name, amount in named)
+    words = cost_words(delivery)
+    return f"{words} ({sums})" if order_totals(delivery).is_more_than_prints else words
 
 
 def _companions_line(delivery: Delivery) -> str:
@@ -83,5 +112,5 @@ def _row(file: DeliveredFile) -> tuple[str, ...]:
         sheet_words(file.sheet),
         made_of,
         file.file,
-        f"image {file.image_size()}",
+        f"image {file.image_size()}{TO_EDGE if file.is_to_edge else ''}",
     )

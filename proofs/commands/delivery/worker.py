@@ -28,7 +28,7 @@ from proofs.plan.entry.planning import Plan
 from proofs.records.job import Job
 from proofs.records.metadata_wish import MetadataWish
 from proofs.records.mounts import WindowKind
-from proofs.run.print_files import print_base
+from proofs.run.print_files import image_base, print_base
 
 _PREVIEW_PX = 500
 
@@ -84,7 +84,8 @@ def make_lab_sheet(task: DeliveryTask) -> DeliveryResult:
         images.append(variant_image(base, job.lab, sheet.density))
         digests.append(photograph.sha256)
         found += photograph.facts.notes
-        found += uniform_edge_findings(edge_lines(base), task.plan, n, job.lab.ppi)
+        lines = edge_lines(image_base(base, task.plan.parts[n]))
+        found += uniform_edge_findings(lines, task.plan, n, job.lab.ppi)
         kept = kept if images[1:] else finished_metadata(photograph.metadata, task.metadata)
     extras = margin_greys(
         sheet.margin_marks,

@@ -62,7 +62,7 @@ def most_bytes(tasks: Iterable[MakeTask]) -> int:
         mockups = len(left) - len(shown) - len(printed) - len(hung)
         size += (len(shown) + len(hung)) * _MOST_ON_A_PAGE
         size += mockups * _MOST_PER_PIXEL * _count(mockup_pixels(task.plan))
-        prints = sum(print_bytes(part.pixels, task.job.lab) for part in task.plan.parts)
+        prints = sum(print_bytes(part.file_pixels, task.job.lab) for part in task.plan.parts)
         size += len(printed) * prints // len(print_stems(task.plan, task.stem))
     return size
 
@@ -101,9 +101,9 @@ def about_print_bytes(
     photograph: Photograph, part: PlannedPicture, lab: Lab, sharpen: Sharpening
 ) -> float:
     """Return about how many bytes the print file of a picture takes."""
-    sample = _sample(photograph, part, part.pixels, lab.ppi, sharpen)
+    sample = _sample(photograph, part, part.file_pixels, lab.ppi, sharpen)
     return _whole_file(
-        sample, part.pixels, lambda patches: encoded(variant_image(patches, lab, 0.0), lab)
+        sample, part.file_pixels, lambda patches: encoded(variant_image(patches, lab, 0.0), lab)
     )
 
 
@@ -129,7 +129,7 @@ def _sample(
 ) -> ProfiledImage:
     turn = quarter_turns(part.top_edge)
     return sampled_for_print(
-        photograph, turn=turn, crop=part.crop, size=size, ppi=ppi, sharpen=sharpen
+        photograph, turn=turn, crop=part.file_crop, size=size, ppi=ppi, sharpen=sharpen
     )
 
 

@@ -40,6 +40,7 @@ from proofs.run.print_files import (
     PrintFacts,
     PrintWriter,
     Write,
+    image_base,
     picture_base,
     print_base,
     print_picture,
@@ -133,9 +134,10 @@ def _print_one(
     """Make the print files of one picture; usually only small copies of it are kept."""
     plan, size = task.plan, picture_pixels(task.plan, n)
     photograph = _photograph(task, n)
-    base, notes = _base(task, photograph, n), photograph.facts.notes
+    file_base, notes = _base(task, photograph, n), photograph.facts.notes
     kept, sha256 = finished_metadata(photograph.metadata, task.metadata), photograph.sha256
     del photograph  # the largest thing in memory
+    base = image_base(file_base, plan.parts[n]) if task.is_printed else file_base
     if not task.is_printed:
         small = reduced(base, size) if wanted.small else None
         page = shown_on_page(plan, n, base, wanted.on_page[n]) if wanted.on_page else None
@@ -147,7 +149,7 @@ def _print_one(
     reducing = threads.submit(reduced, base, size) if wanted.small else None
     on_page = wanted.on_page[n] if wanted.on_page else None
     shown = threads.submit(shown_on_page, plan, n, base, on_page) if on_page else None
-    printed = {} if is_shared else print_picture(writer, n, base, kept=kept, threads=threads)
+    printed = {} if is_shared else print_picture(writer, n, file_base, kept=kept, threads=threads)
     found = (*notes, *uniform_edge_findings(edges.result(), plan, n, task.job.lab.ppi))
     small = reducing.result() if reducing else None
     part = None

@@ -30,7 +30,7 @@ from proofs.records.entries import Entry
 from proofs.records.job import Job
 from proofs.records.papers import Sharpening
 from proofs.run.inputs import EntriesOptions
-from proofs.run.print_files import print_base
+from proofs.run.print_files import image_base, print_base
 from proofs.run.representative_part import part_to_compare
 from proofs.run.step_tones import blocked_findings, measured_tones
 from proofs.run.workers import Trouble, guarded
@@ -183,7 +183,7 @@ def _show(canvas: Codes, picture: Picture, task: StripTask) -> ShownPicture:
     plan = task.plans[number]
     part = plan.parts[n]
     photograph = decode(task.sources[picture], expected=part.facts)
-    base = print_base(job, part, photograph, sharpen=task.options.sharpen)
+    base = image_base(print_base(job, part, photograph, sharpen=task.options.sharpen), part)
     small = reduced(base, picture_pixels(plan, n))
     size = step_size(part.pixels, task.frame)
     lightness = lightness_map(small, job.lab)

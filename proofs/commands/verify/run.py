@@ -122,7 +122,7 @@ def _file(
         )
     lab = lab_findings(delivery, file, facts)
     found += _unmet(file.file, "not as the lab asks", lab)
-    rules = sight_findings(file, facts.ppi) if facts.ppi else ()
+    rules = sight_findings(delivery.lab, file, facts.ppi) if facts.ppi else ()
     recorded = {f.code: f for f in file.verdicts}
     found += [
         Difference(f.code, file.file, f"{f.message}: now {f.severity.word}")
@@ -150,7 +150,7 @@ def _outside(delivery: Delivery, file: DeliveredFile, content: bytes) -> int:
     for first_row, codes in pixel_bands(content):
         if codes.shape[2] != len(delivery.white):
             continue
-        printed = (file.image, *file.margin_marks)
+        printed = (file.picture, *file.margin_marks)
         lowered = (replace(area, top=area.top - first_row) for area in printed)
         areas = [area for area in lowered if area.bottom + spread > 0]
         count += printed_outside(codes, delivery.white, areas, spread=spread, slack=slack)

@@ -1,13 +1,16 @@
 """The order as lists: a table for a spreadsheet, and lines to key into an order form."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from proofs.pages.columns import in_columns
+from proofs.pages.delivery.totals import TO_EDGE, cost_words, total_lines
 from proofs.pages.wording import counted, in_words
 from proofs.plan.delivery.deliveries import DeliveredFile, Delivery
 from proofs.plan.delivery.delivery_names import sheet_words
 
-_TICKET_COLUMNS = ("file", "number", "title", "copies", "sheet", "paper", "finish", "image")
+_TICKET_COLUMNS = (
+    *("file", "number", "title", "copies", "sheet", "edge_to_edge", "paper", "finish", "image"),
+)
 _PRICED = ("price", "cost")
 
 
@@ -22,6 +25,7 @@ def ticket_rows(delivery: Delivery) -> Iterator[tuple[str, ...]]:
             file.title,
             str(file.copies),
             sheet_words(file.sheet),
+            "yes" if file.is_to_edge else "",
             file.paper,
             file.finish,
             str(file.image_size()),
@@ -38,8 +42,10 @@ def order_text(delivery: Delivery) -> str:
         head.append(f"Needed by {in_words(delivery.needed_by)}")
     if cost := cost_words(delivery):
         head.append(cost)
+    whom = ["", "For", *delivery.customer.lines] if delivery.customer.lines else []
     aside = [not_for_printing(delivery)] if delivery.companions else []
-    return "\n".join([*head, "", *lines, "", *requests(delivery), *aside, ""])
+    asked = [*requests(delivery), *aside]
+    return "\n".join([*head, *whom, "", *lines, "", *total_lines(delivery), *asked, ""])
 
 
 def requests(delivery: Delivery) -> tuple[str, ...]:
@@ -51,9 +57,18 @@ def requests(delivery: Delivery) -> tuple[str, ...]:
         f"Print at 100 %: no fit, no crop, {trim}.",
         f"No correction, {sharpening}.",
         "Brightness is deliberate: do not adjust.",
-        "Leave the white margin on.",
+        *_edge_requests(delivery.files),
         "No stamps or stickers on the back.",
     )
+
+
+def _edge_requests(files: Sequence[DeliveredFile]) -> tuple[str, ...]:
+    """What is asked of the white margin, and of prints that have none."""
+    if not any(file.is_to_edge for file in files):
+        return ("Leave the white margin on.",)
+    if all(file.is_to_edge for file in files):
+        return ("Print to the edge, without a white margin.",)
+    return ("Print to the edge where it says so.", "Leave the white margin on the others.")
 
 
 def _companion_words(delivery: Delivery) -> str:
@@ -79,15 +94,7 @@ def profile_words(delivery: Delivery) -> str:
     return f"{lab.format.upper()}, {lab.bits}-bit, {lab.ppi} ppi, profile {facts.icc} embedded"
 
 
-def cost_words(delivery: Delivery) -> str:
-    """Return what the prints cost, as far as is known, or nothing."""
-    cost, lacking = delivery.cost, delivery.unpriced
-    if cost is None:
-        return ""
-    words = f"Cost {cost:.2f} {delivery.lab.currency}".rstrip()
-    return f"{words}, without {counted(lacking, 'print')} of unknown price" if lacking else words
-
-
 def _row(file: DeliveredFile) -> tuple[str, ...]:
     name = file.file.rpartition("/")[2]
-    return (f"{file.copies} x", sheet_words(file.sheet), ", ".join(file.made_of), name)
+    sheet = sheet_words(file.sheet) + (TO_EDGE if file.is_to_edge else "")
+    return (f"{file.copies} x", sheet, ", ".join(file.made_of), name)

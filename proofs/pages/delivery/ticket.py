@@ -1,16 +1,16 @@
 """The order ticket: what is ordered from each file, and how it is to be printed."""
 
 from proofs.pages.delivery.order_lists import (
-    cost_words,
     count_words,
     not_for_printing,
     profile_words,
     requests,
 )
+from proofs.pages.delivery.totals import cost_words, total_parts
 from proofs.pages.drawing import Block, Mark, Page, Placed, Shape, across, frame, stacked
 from proofs.pages.facts import Fact, Lines, both_units, facts_block
 from proofs.pages.flow import FlowPart, PageLayout
-from proofs.pages.headings import opening_block
+from proofs.pages.headings import captioned, opening_block
 from proofs.pages.typography import (
     ASIDE,
     BODY,
@@ -50,10 +50,14 @@ def ticket_pages(delivery: Delivery, layout: PageLayout) -> tuple[Page, ...]:
 
 
 def _parts(delivery: Delivery, setter: Setter, high: float) -> list[FlowPart]:
-    """The head, and a block for each file, with thumbnails at most so high."""
-    blocks = [_masthead(delivery, setter)]
-    blocks += [_file(file, setter, high) for file in delivery.files]
-    return [FlowPart(block) for block in blocks]
+    """The head, the totals, and a block for each file, with thumbnails at most so high."""
+    blocks = [_file(file, setter, high) for file in delivery.files]
+    return [
+        FlowPart(_masthead(delivery, setter)),
+        *_customer(delivery, setter),
+        *total_parts(delivery, setter),
+        *(FlowPart(block) for block in blocks),
+    ]
 
 
 def _masthead(delivery: Delivery, setter: Setter) -> Block:
@@ -68,6 +72,15 @@ def _masthead(delivery: Delivery, setter: Setter) -> Block:
         asked.append((not_for_printing(delivery), ASIDE))
     head = opening_block("Print order", lines, asked, setter)
     return Block(head.height + 4, head.marks)
+
+
+def _customer(delivery: Delivery, setter: Setter) -> list[FlowPart]:
+    """Whom the lab delivers to, if that is known."""
+    words = [(line, BODY) for line in delivery.customer.lines]
+    if not words:
+        return []
+    block = captioned(("For", CAPTION), words, setter)
+    return [FlowPart(stacked([rule(setter.width), block], 7))]
 
 
 def _file(file: DeliveredFile, setter: Setter, high: float) -> Block:
@@ -121,9 +134,10 @@ def _names(file: DeliveredFile, setter: Setter) -> Block:
 
 
 def _ordered(file: DeliveredFile) -> list[Fact]:
+    sheet = ((sheet_words(file.sheet), FIGURE_STRONG),)
     facts = [
         Fact("Copies", ((str(file.copies), FIGURE_STRONG),)),
-        Fact("Sheet", ((sheet_words(file.sheet), FIGURE_STRONG),)),
+        Fact("Sheet, to the edge" if file.is_to_edge else "Sheet", sheet),
     ]
     made_of: Lines = tuple((words, BODY) for words in file.made_of)
     return [*facts, Fact("Paper and finish", made_of)] if made_of else facts
@@ -131,4 +145,5 @@ def _ordered(file: DeliveredFile) -> list[Fact]:
 
 def _image(file: DeliveredFile) -> Fact:
     lines = both_units(file.image_size())
-    return Fact("Image, without the white margin", lines, is_to_fill_in=True)
+    name = "Image, at least" if file.is_to_edge else "Image, without the white margin"
+    return Fact(name, lines, is_to_fill_in=True)

@@ -11,8 +11,8 @@ from proofs.findings import Finding
 from proofs.lengths import NO_BORDERS, ZERO, Borders, Length, Size, inches
 from proofs.plan.bench.weights import mount_grams
 from proofs.plan.checks.mount_checks import mount_findings
-from proofs.plan.entry.board import Layout, Opening
-from proofs.plan.entry.planning import Plan
+from proofs.plan.entry.board import Layout, Opening, Picture
+from proofs.plan.entry.planning import Plan, PlannedPicture
 from proofs.plan.entry.tolerances import covers
 from proofs.plan.entry.trims import Trim, trims
 from proofs.records.job import Job
@@ -152,7 +152,7 @@ def prints_of(plan: Plan) -> tuple[MountedPrint, ...]:
     pictures, window = plan.layout.pictures, plan.mount.window
     covers = window in (WindowKind.OVERLAP, WindowKind.REVEAL)
     sheets = [
-        (part.sheet if covers else None)
+        (_paper(part, picture) if covers else None)
         or (picture.paper_edge or Opening(picture.paper_needed)).size
         for part, picture in zip(plan.parts, pictures, strict=True)
     ]
@@ -162,6 +162,13 @@ def prints_of(plan: Plan) -> tuple[MountedPrint, ...]:
     openings = [picture.limiting if covers else None for picture in pictures[: len(images)]]
     lying = zip(images, openings, sheets, strict=True)
     return tuple(MountedPrint(*one) for one in lying)
+
+
+def _paper(part: PlannedPicture, picture: Picture) -> Size | None:
+    """The paper of a print; of one to the edge, unless it was measured, what the lab leaves."""
+    if part.edge and part.sheet == part.edge.sheet:
+        return picture.image.size
+    return part.sheet
 
 
 def covered_by_strips(covered: Borders) -> Length:

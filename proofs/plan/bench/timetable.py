@@ -113,13 +113,44 @@ def worked_after(day: datetime.date, count: int, work_days: WorkDays) -> datetim
     return day
 
 
-def prints_too_late(timetable: Timetable, needed_by: datetime.date, today: datetime.date) -> str:
-    """Return what to say if prints ordered today come after they are needed, or nothing."""
+def late_prints(
+    timetable: Timetable,
+    today: datetime.date,
+    *,
+    needed_by: datetime.date | None = None,
+    closing: datetime.date | None = None,
+) -> tuple[str, ...]:
+    """Return what to say if prints ordered today come after they are needed, or are asked too late.
+
+    ``needed_by`` is the day that is asked of the lab. For the ``closing`` date of receipt the
+    prints must be there when the timetable's next step begins; a date that has passed asks nothing.
+    """
     days = timetable.working_days[list(JobStep).index(JobStep.PRINTS)]
-    due = worked_after(today, days, timetable.work_days)
-    if needed_by >= due:
-        return ""
-    return (
-        f"the prints are needed by {needed_by}, but are not due before {due}: the timetable"
-        f" {timetable.name!r} allows {days} working days for them; ask the lab, or order express"
-    )
+    due, found = worked_after(today, days, timetable.work_days), []
+    allowed = f"the timetable {timetable.name!r} allows {days} working days for them"
+    if needed_by is not None and needed_by < due:
+        found.append(
+            f"the prints are needed by {needed_by}, but are not due before {due}: {allowed}; ask"
+            " the lab, or order express"
+        )
+    if closing is None or closing < today:
+        return tuple(found)
+    wanted = prints_wanted(timetable, closing)
+    if needed_by is not None and needed_by > wanted:
+        found.append(
+            f"{needed_by} is too late for the closing date {closing}: by the timetable"
+            f" {timetable.name!r} the prints must be there by {wanted}; ask for that day, or name a"
+            " timetable of shorter steps with --timetable"
+        )
+    elif needed_by is None and wanted < due:
+        found.append(
+            f"for the closing date {closing} the prints must be there by {wanted}, but are not due"
+            f" before {due}: {allowed}; ask the lab, or order express"
+        )
+    return tuple(found)
+
+
+def prints_wanted(timetable: Timetable, closing: datetime.date) -> datetime.date:
+    """Return the day by which the prints must be there, for the mounts to arrive in time."""
+    steps = scheduled(timetable, closing).steps
+    return next(span.ends for span in steps if span.step == JobStep.PRINTS)

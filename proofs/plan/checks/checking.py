@@ -3,9 +3,11 @@
 import datetime
 from collections import Counter
 from collections.abc import Iterable, Sequence
+from fractions import Fraction
 
 from proofs.findings import Finding, Severity, Status
-from proofs.lengths import Edge
+from proofs.lengths import Edge, Size
+from proofs.plan.checks.cheaper_sheets import CheaperSheet, cheaper_sheets
 from proofs.plan.checks.hidden_checks import hidden_findings
 from proofs.plan.checks.mount_checks import met, mount_findings
 from proofs.plan.checks.remedies import with_remedies
@@ -24,6 +26,9 @@ _SOFT_BELOW = (
 )
 _RULES_DAYS = 365
 
+CHEAPER_SHEET = "cheaper-sheet"
+"""The code of the note on a cheaper sheet."""
+
 
 def status_of(findings: Iterable[Finding]) -> Status:
     """Return the status that findings give an entry whose photograph can be read."""
@@ -35,18 +40,56 @@ def status_of(findings: Iterable[Finding]) -> Status:
 
 def check(job: Job, plan: Plan) -> tuple[Finding, ...]:
     """Return all findings on one entry by itself, the most serious first."""
+    found = _own_findings(job, plan)
+    ordered = plan.parts[0].sheet
+    cheaper = cheaper_sheet(job, plan, ordered, found) if ordered else None
+    return by_severity([*found, cheaper] if cheaper else found)
+
+
+def cheaper_sheet(
+    job: Job, plan: Plan, ordered: Size, findings: Sequence[Finding]
+) -> Finding | None:
+    """Return a note on a cheaper sheet in place of the one ordered, or None if there is none.
+
+    With it every rule stays met, and nothing is warned of that is not among ``findings``, those on
+    the plan as it is.
+    """
+    if status_of(findings) is not Status.MET or not plan.entry.copies:
+        return None
+    known = {finding.code for finding in findings if finding.severity >= Severity.WARNING}
+    for other in cheaper_sheets(job, plan, ordered):
+        found = _own_findings(job, other.plan) if other.cell else findings
+        if {finding.code for finding in found if finding.severity >= Severity.WARNING} <= known:
+            return _cheaper(other, ordered, job.lab.currency)
+    return None
+
+
+def _cheaper(other: CheaperSheet, ordered: Size, currency: str) -> Finding:
+    saving = f"{other.saving:.2f} {currency}".rstrip()
+    message = (
+        f"an image of {other.image} fits {other.sheet}, a cheaper sheet than {ordered}: it saves"
+        f" {saving} a print"
+    )
+    remedy = f"size: {other.cell}" if other.cell else "deliver it with --cheapest"
+    figures = f"{other.saving:.2f}", None, currency or None
+    return Finding(CHEAPER_SHEET, Severity.NOTE, message, *figures, remedy)
+
+
+def _own_findings(job: Job, plan: Plan) -> list[Finding]:
+    """All findings on one entry but those on cheaper sheets."""
     found = [*with_remedies(job, plan, size_findings(job, plan))]
     notes = dict.fromkeys(note for part in plan.parts for note in part.facts.notes)
     found += [
         *notes,
         *_resolution(plan),
         *_sheet(job, plan),
+        *_edges(job, plan),
         *_turned(plan),
         *hidden_findings(plan),
     ]
     if job.rules:
         found += mount_findings(job.rules, plan)
-    return by_severity(found)
+    return found
 
 
 def by_severity(findings: Iterable[Finding]) -> tuple[Finding, ...]:
@@ -72,6 +115,20 @@ def _sheet(job: Job, plan: Plan) -> list[Finding]:
     needed = plan.layout.pictures[sheets.index(None)].paper_needed
     message = f"no paper sheet of {job.lab.name!r} is large enough: it needs {needed} and a margin"
     return [Finding("sheet", Severity.WARNING, message, str(needed))]
+
+
+def _edges(job: Job, plan: Plan) -> list[Finding]:
+    """What the lab may take off prints to the edge: by trimming, and by enlarging too much."""
+    found, lab = [], job.lab
+    for part, edge in ((part, part.edge) for part in plan.parts if part.edge):
+        lost = lab.edge_loss + edge.sheet.longest * Fraction(str(lab.scale_error)) * Fraction(1, 2)
+        which = f"picture {plan.parts.index(part) + 1} is " if len(plan.parts) > 1 else ""
+        message = (
+            f"{which}printed to the edge of {edge.sheet}: the lab may take up to {lost} off each"
+            " side of the picture, so keep what matters away from its edges"
+        )
+        found.append(Finding("edges", Severity.NOTE, message, lost.mm, None, "mm"))
+    return found
 
 
 def _turned(plan: Plan) -> list[Finding]:

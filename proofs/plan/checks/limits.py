@@ -40,13 +40,15 @@ _EXACT = Size(ZERO, ZERO)
 class Seen:
     """The visible part of one picture as the rules count it; ``has_paper`` if it includes paper.
 
-    ``slack`` is by how much each side may come out longer or shorter.
+    ``slack`` is by how much each side may come out longer or shorter, and ``untrimmed`` by how much
+    more at each end if the lab trims nothing off a print to the edge.
     """
 
     size: Size
     slack: Size = _EXACT
     is_oval: bool = False
     has_paper: bool = False
+    untrimmed: Length = ZERO
 
     @property
     def square_nm(self) -> int:
@@ -62,7 +64,7 @@ class Seen:
     @property
     def largest(self) -> "Seen":
         """The same with both sides as long as they may come out."""
-        return replace(self, size=self.size.extended(self.slack))
+        return replace(self, size=self.size.extended(self.slack).grown(self.untrimmed))
 
 
 @dataclass(frozen=True, slots=True)

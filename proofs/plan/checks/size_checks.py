@@ -16,7 +16,7 @@ from proofs.plan.checks.limits import (
     length_finding,
     visible_findings,
 )
-from proofs.plan.entry.board import Opening
+from proofs.plan.entry.board import Opening, Picture
 from proofs.plan.entry.planning import Plan
 from proofs.plan.entry.sizing import fits_either_way
 from proofs.plan.entry.tolerances import covers, tolerances
@@ -59,18 +59,24 @@ def seen_pictures(job: Job, plan: Plan, rule: VisibleRule) -> list[Seen]:
     for picture in plan.layout.pictures:
         shown = picture.print_seen if rule.counts_paper else picture.sight
         slack = errors.of_sight(picture, shown)
-        seen.append(Seen(shown.size, slack, picture.is_oval, has_paper=shown != picture.sight))
+        has_paper, untrimmed = shown != picture.sight, _untrimmed(picture)
+        seen.append(Seen(shown.size, slack, picture.is_oval, has_paper, untrimmed))
     return seen
+
+
+def _untrimmed(picture: Picture) -> Length:
+    """What a print to the edge may show beyond its image, where no mat ends the view."""
+    return ZERO if picture.is_cut_off else picture.untrimmed
 
 
 def _borders(job: Job, rules: Rules, plan: Plan) -> list[Finding]:
     if not rules.borders:
         return []
     errors, border = tolerances(job), plan.layout.borders_face.least
-    sights = [(one.sight.size, errors.of_sight(one, one.sight)) for one in plan.layout.pictures]
-    least = max(_least_border(rules, sight) for sight, _ in sights)
+    sights = seen_pictures(job, plan, VisibleRule())
+    least = max(_least_border(rules, seen.size) for seen in sights)
     # Rules may ask more of larger pictures: one that comes out larger meets another limit.
-    more = max(_least_border(rules, sight.extended(slack)) for sight, slack in sights)
+    more = max(_least_border(rules, seen.largest.size) for seen in sights)
     worst, words = errors.narrowest_border(plan.mount, plan.layout), "narrowest border at the face"
     if worst >= least and border >= least and worst < more:
         return [_at_edge_of_tier(words, (border, worst), (least, more))]

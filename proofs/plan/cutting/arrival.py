@@ -64,8 +64,9 @@ def arrive(job: Job, exact: Plan, readings: Sequence[RulerReading]) -> Arrival:
     plan, job = on_marks(job, exact), as_measured(job)
     planned = [picture.image.size for picture in plan.layout.pictures]
     sizes = [_as_hung(r.image, size) for r, size in zip(readings, planned, strict=True)]
-    notes = [n for r, size in zip(sizes, planned, strict=True) for n in _doubts(r, size)]
-    notes += _unlike_scales(job, sizes, planned)
+    pictures = plan.layout.pictures
+    notes = [n for r, picture in zip(sizes, pictures, strict=True) for n in _doubts(r, picture)]
+    notes += _unlike_scales(job, sizes, pictures)
     if not plan.layout.windows:
         bare = _on_sheets(job, _bare(plan, sizes), readings)
         findings = cut_findings(job, bare)
@@ -159,25 +160,34 @@ def _edged(picture: Picture, sheet: Size, error: Length) -> Picture:
     return replace(picture, paper_edge=edge, seen_paper=picture.image.borders_in(edge))
 
 
-def _unlike_scales(job: Job, sizes: Sequence[Size], planned: Sequence[Size]) -> list[str]:
-    """What to say where the pictures of one board came at scales that differ too much."""
-    scales = [
-        Fraction(found.width.nm, size.width.nm)
-        if size.width >= size.height
-        else Fraction(found.height.nm, size.height.nm)
-        for found, size in zip(sizes, planned, strict=True)
-    ]
-    apart = max(scales) / min(scales) - 1
+def _unlike_scales(job: Job, sizes: Sequence[Size], pictures: Sequence[Picture]) -> list[str]:
+    """What to say where the pictures of one board came at scales that differ too much.
+
+    The size of a print to the edge is that of its paper, and says nothing of its scale.
+    """
+    pairs = enumerate(zip(sizes, pictures, strict=True), 1)
+    found = [(n, size, one.image.size) for n, (size, one) in pairs if not one.untrimmed]
+    if not found:
+        return []
+    scales = {n: _scale(size, planned) for n, size, planned in found}
+    apart = max(scales.values()) / min(scales.values()) - 1
     if apart <= _UNLIKE:
         return []
-    listed = ", ".join(f"picture {n} at {_percent(scale)}" for n, scale in enumerate(scales, 1))
+    listed = ", ".join(f"picture {n} at {_percent(scale)}" for n, scale in scales.items())
     differ = f"the pictures came at scales that differ by {_percent(apart)}"
     words = f"{differ}: {listed} of the planned size"
-    by_ruler = Fraction(2 * job.reading_error.nm, min(size.longest.nm for size in planned))
+    least = min(planned.longest.nm for _, _, planned in found)
+    by_ruler = Fraction(2 * job.reading_error.nm, least)
     if apart <= by_ruler:
         ruler = f"the ruler alone may make {_percent(by_ruler)} of that, so measure again"
         return [f"{words}; {ruler}"]
     return [f"{words}; side by side that shows, so have the odd one printed again"]
+
+
+def _scale(size: Size, planned: Size) -> Fraction:
+    if planned.width >= planned.height:
+        return Fraction(size.width.nm, planned.width.nm)
+    return Fraction(size.height.nm, planned.height.nm)
 
 
 def _percent(share: Fraction) -> str:
@@ -190,7 +200,8 @@ def _bare(plan: Plan, sizes: Sequence[Size]) -> Plan:
     for picture, size in zip(plan.layout.pictures, sizes, strict=True):
         lying, edge = picture.image.centred(size), picture.paper_edge
         edge = lying.bordered(picture.image.borders_in(edge)) if edge else None
-        pictures.append(replace(picture, image=lying, sight=lying, paper_edge=edge))
+        found = replace(picture, image=lying, sight=lying, paper_edge=edge, untrimmed=ZERO)
+        pictures.append(found)
     return replace(plan, layout=on_board(plan.layout.board, tuple(pictures)))
 
 
@@ -199,10 +210,18 @@ def _as_hung(size: Size, planned: Size) -> Size:
     return min(size, size.turned, key=planned.apart_nm)
 
 
-def _doubts(size: Size, planned: Size) -> list[str]:
+def _doubts(size: Size, picture: Picture) -> list[str]:
+    planned = picture.image.size
+    untrimmed = planned.grown(picture.untrimmed)  # a print to the edge may be as large as its sheet
     off = max(
-        abs(size.width.nm / planned.width.nm - 1), abs(size.height.nm / planned.height.nm - 1)
+        _beyond(size.width, planned.width, untrimmed.width),
+        _beyond(size.height, planned.height, untrimmed.height),
     )
     if off < _ODD:
         return []
     return [f"measured {size}, planned {planned}: is it this entry's print?"]
+
+
+def _beyond(side: Length, least: Length, most: Length) -> float:
+    """By what share a side is shorter than the least, or longer than the most, it may be."""
+    return max(1 - side.nm / least.nm, side.nm / most.nm - 1)

@@ -24,8 +24,9 @@ def with_windows(
 ) -> Plan:
     """Return the plan with these cuts, one tuple for each window, in the windows' order.
 
-    Images keep their sizes unless others are given. They stay centred behind their windows, or as
-    far off centre as they were; behind a given opening they show the part that was asked for.
+    Images keep their sizes unless others are given, as measured. They stay centred behind their
+    windows, or as far off centre as they were; behind a given opening they show the part that was
+    asked for.
     """
     layout = plan.layout
     sizes = images or [picture.image.size for picture in layout.pictures]
@@ -33,6 +34,8 @@ def with_windows(
     moved = tuple(
         _moved(plan, n, cuts[layout.pictures[n].cuts], size) for n, size in enumerate(sizes)
     )
+    if images:  # what was measured has been trimmed
+        moved = tuple(replace(picture, untrimmed=ZERO) for picture in moved)
     seen = tuple(_seen(plan.mount, picture, moved) for picture in moved)
     return replace(plan, layout=on_board(layout.board, seen))
 

@@ -5,11 +5,12 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from proofs.findings import Finding
-from proofs.lengths import Borders, PixelSize, Size
+from proofs.lengths import ZERO, Borders, PixelSize, Size
 from proofs.pixel_areas import Area
 from proofs.plan.checks.limits import Seen, visible_findings
 from proofs.plan.checks.outcomes import possible_sizes, seen_through, size_on_paper
 from proofs.plan.checks.size_checks import badness
+from proofs.records.job import NO_CUSTOMER, Customer
 from proofs.records.labs import FileFormat, Lab
 from proofs.records.metadata_wish import NO_METADATA, MetadataWish
 from proofs.records.rules import CatalogueRule, VisibleRule
@@ -58,7 +59,8 @@ class DeliveredFile:
     ``image`` and ``margin_marks`` are the areas of the picture and of everything else printed, in
     pixels. The mat hides ``hidden`` of the image on each side; ``opening`` is the limiting edge.
     Each visible side may be off by ``slack``. ``limits`` are the rules' limits on the visible
-    size, as far as this file alone decides them; ``verdicts`` are the findings on all rules.
+    size, as far as this file alone decides them; ``verdicts`` are the findings on all rules. With
+    ``is_to_edge`` the picture fills the file, and ``image`` is what the lab leaves of it at least.
     """
 
     file: str
@@ -79,6 +81,12 @@ class DeliveredFile:
     verdicts: tuple[Finding, ...]
     missing: tuple[str, ...] = ()
     price: Decimal | None = None
+    is_to_edge: bool = False
+
+    @property
+    def picture(self) -> Area:
+        """The area of the file that the picture covers, in pixels."""
+        return Area.of(self.facts.pixels) if self.is_to_edge else self.image
 
     @property
     def made_of(self) -> tuple[str, ...]:
@@ -125,6 +133,7 @@ class Delivery:
 
     ``metadata`` is what its files and its catalogue copies were to keep and to state.
     ``catalogue`` and ``soft_proof`` are not for the lab; they are None if not asked for.
+    ``customer`` is whom the lab delivers to.
     """
 
     lab: Lab
@@ -137,6 +146,7 @@ class Delivery:
     ticket_sha256: str = ""
     catalogue: Catalogue | None = None
     soft_proof: Companion | None = None
+    customer: Customer = NO_CUSTOMER
 
     @property
     def companions(self) -> tuple[str, ...]:
@@ -167,13 +177,15 @@ def for_the_lab(delivery: Delivery) -> Delivery:
     return replace(delivery, catalogue=None, soft_proof=None)
 
 
-def sight_findings(file: DeliveredFile, ppi: float) -> tuple[Finding, ...]:
+def sight_findings(lab: Lab, file: DeliveredFile, ppi: float) -> tuple[Finding, ...]:
     """Return the findings of the rules on the visible size of a file at this resolution.
 
     Its sides come from whole pixels, so they are judged with half a pixel to spare.
     """
     found = []
+    untrimmed = lab.edge_loss if file.is_to_edge and file.opening is None else ZERO
     for image in possible_sizes(file.image.size, ppi):
         sight = seen_through(file.opening, file.hidden, image)
-        found.append(visible_findings(file.limits, [Seen(sight, file.slack)]))
+        seen = Seen(sight, file.slack, untrimmed=untrimmed)
+        found.append(visible_findings(file.limits, [seen]))
     return min(found, key=badness)

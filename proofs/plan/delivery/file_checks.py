@@ -16,7 +16,7 @@ from proofs.plan.delivery.deliveries import (
     ScreenCopy,
 )
 from proofs.plan.delivery.delivery_names import fits_pattern
-from proofs.plan.sheets.placing import Placing, place
+from proofs.plan.sheets.placing import Placing, place, place_to_edge
 from proofs.records.labs import FileFormat
 from proofs.records.metadata_wish import Kept, MetadataWish
 from proofs.records.rules import CatalogueRule
@@ -57,11 +57,9 @@ def _lab_points(delivery: Delivery, file: DeliveredFile, facts: FileFacts) -> It
     if lab.most_bytes is not None:
         size = f"{facts.size_bytes / 1e6:.2f} MB, at most {lab.most_bytes / 1e6:g}"
         yield "bytes", facts.size_bytes <= lab.most_bytes, size
-    yield (
-        "margin",
-        placing is not None and placing.image == file.image,
-        f"white margin of at least {max(lab.margin, lab.edge_loss)}",
-    )
+    is_placed = placing is not None and placing.image == file.image
+    white = "no white margin" if file.is_to_edge else f"white margin of at least {lab.white}"
+    yield "margin", is_placed, white
     name = file.file.rpartition("/")[2]
     yield (
         "name",
@@ -72,8 +70,9 @@ def _lab_points(delivery: Delivery, file: DeliveredFile, facts: FileFacts) -> It
 
 def _placing(delivery: Delivery, file: DeliveredFile) -> Placing | None:
     """Where the image must lie; None if the sheet is too small for it and its margin."""
+    placed = place_to_edge if file.is_to_edge else place
     try:
-        return place(delivery.lab, file.sheet, file.image.size)
+        return placed(delivery.lab, file.sheet, file.image.size)
     except ValueError:
         return None
 

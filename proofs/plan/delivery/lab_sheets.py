@@ -19,11 +19,12 @@ from proofs.plan.delivery.refusals import (
 from proofs.plan.entry.naming import nameable_title
 from proofs.plan.entry.planning import fitting_sheets
 from proofs.plan.sheets.margin_line import MarginMarks, margin_marks
-from proofs.plan.sheets.placing import Placing, place
+from proofs.plan.sheets.placing import Placing, place, place_to_edge
 from proofs.plan.sheets.printed_pieces import PrintedPiece, pieces_of
 from proofs.records.entries import Entry
 from proofs.records.job import Job
 from proofs.records.labs import Lab
+from proofs.records.size_and_crop import SizeWish
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +81,9 @@ def _sheets(
     made = []
     pieces = pieces_of(plan, job.lab.ppi)
     for n, piece in enumerate(pieces, 1):
-        placing = _placing(job.lab, piece, paper, options)
+        wish = outcome.entry.size_of(piece.pictures[0])
+        fitting = _fitting(job.lab, piece, wish)
+        placing = _placing(job.lab, fitting, paper, options)
         number = outcome.entry.number + (f"-{n}" if len(pieces) > 1 else "")
         words = _words(outcome.entry, placing.sheet, paper, finish) | {"number": number}
         name = delivery_name(job.lab, words, taken)
@@ -109,15 +112,24 @@ def _sheets(
     return tuple(made)
 
 
-def _placing(lab: Lab, piece: PrintedPiece, paper: str, options: DeliverySheetOptions) -> Placing:
+def _fitting(lab: Lab, piece: PrintedPiece, wish: SizeWish) -> list[Placing]:
+    """The image on each sheet that is large enough, or on the one that the entry names."""
+    if piece.edge:
+        return [place_to_edge(lab, piece.edge.sheet, piece.pixels)]
+    sheets = fitting_sheets(lab, piece.lying, wish)
+    if fitting := [placed for sheet in sheets if (placed := _placed(lab, sheet, piece.pixels))]:
+        return fitting
+    raise RefusedError(
+        f"no sheet of {lab.name!r} is large enough for an image of {piece.lying.image.size} and"
+        " its margin; write a smaller size, or name another lab",
+        ExitCode.BROKEN,
+    )
+
+
+def _placing(
+    lab: Lab, fitting: Sequence[Placing], paper: str, options: DeliverySheetOptions
+) -> Placing:
     """The image on the sheet to use: the smallest or the cheapest that is large enough."""
-    fitting = [p for s in fitting_sheets(lab, piece.lying) if (p := _placed(lab, s, piece.pixels))]
-    if not fitting:
-        raise RefusedError(
-            f"no sheet of {lab.name!r} is large enough for an image of {piece.lying.image.size} and"
-            " its margin; write a smaller size, or name another lab",
-            ExitCode.BROKEN,
-        )
     if options.cheapest:
         prices = ((lab.price(p.sheet, paper), p) for p in fitting)
         priced = [(price, p) for price, p in prices if price is not None]

@@ -21,6 +21,7 @@ from proofs.plan.entry.sizing import (
     image_size,
     keeps_border,
     largest_that,
+    on_sheet,
     wished_sides,
     with_side,
 )
@@ -28,6 +29,7 @@ from proofs.records.arrangements import Arrangement, Rows
 from proofs.records.rules import BorderRule
 from proofs.records.size_and_crop import SizeKind, SizeWish
 
+_ALONE = (SizeKind.OPENING, SizeKind.PRINT)  # each picture by itself, also if written once
 _ALIKE = Fraction(1, 1000)  # shapes that differ by less share a column of a grid
 _HAIR = Length(NM_PER_MM // 10_000)  # the difference that rounding may leave between equal sides
 _ANY = Size(Length(1000 * NM_PER_MM), Length(1000 * NM_PER_MM))
@@ -52,14 +54,22 @@ def image_sizes(
 ) -> tuple[ImageSize, ...]:
     """Return the images that the cell ``size`` asks for: one wish for all, or one for each.
 
-    Raises ``ValueError`` if no images can have that size.
+    Each print to the edge has a sheet of its own. Raises ``ValueError`` if no images can have that
+    size.
     """
-    is_given, count = wishes[0].kind == SizeKind.OPENING, len(shapes)
+    is_common, count = bounds.mount.common and len(shapes) > 1, len(shapes)
+    kinds = {wish.kind for wish in wishes}
     group = _Group(bounds, tuple(shape.aspect for shape in shapes), rows)
-    if bounds.mount.common and count > 1 and any(w.kind == SizeKind.OPENING for w in wishes):
+    if is_common and SizeKind.OPENING in kinds:
         return _in_common_window(wishes, shapes, group)
-    if count == 1 or len(wishes) > 1 or is_given:
-        each = tuple(wishes) if len(wishes) > 1 else (wishes[0],) * count
+    if is_common and SizeKind.SHEET in kinds:
+        raise ValueError(
+            "size: all pictures of this mount are on one print; write a size for the images"
+        )
+    is_each = count == 1 or len(wishes) > 1 or wishes[0].kind in _ALONE
+    wishes = [on_sheet(wish, bounds) for wish in wishes]
+    if is_each:
+        each = wishes if len(wishes) > 1 else wishes * count
         if len(shapes) > 1 and any(wish.kind == SizeKind.LARGEST for wish in each):
             raise ValueError(
                 "size: 'largest' is for all pictures of a board together; write it once,"

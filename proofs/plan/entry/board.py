@@ -147,7 +147,8 @@ class Picture:
     empty. ``hidden`` is how much of the image the mat covers on each side, below zero where paper
     shows instead; ``seen_paper`` is how much paper is visible round the image. ``paper_edge`` is
     the edge of the print if it is visible, otherwise None; ``paper_needed`` is the least paper for
-    the image and all visible paper.
+    the image and all visible paper. A print to the edge reaches up to ``untrimmed`` beyond its
+    image if the lab trims less than it may.
     """
 
     image: Opening
@@ -158,6 +159,7 @@ class Picture:
     paper_needed: Size
     paper_edge: Opening | None = None
     is_oval: bool = False
+    untrimmed: Length = ZERO
 
     @property
     def back(self) -> Opening | None:

@@ -2,11 +2,14 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from fractions import Fraction
+from functools import partial
 
-from proofs.lengths import Edge, Length, PixelSize, Size
-from proofs.pixel_areas import Area
+from proofs.lengths import NM_PER_INCH, Edge, Length, PixelSize, Size
+from proofs.pixel_areas import Area, pixels_at_least
 from proofs.plan.entry.arranging import group_aspect, image_sizes, refuse_ragged
 from proofs.plan.entry.board import Layout, Picture
+from proofs.plan.entry.edge_prints import EdgePrint, edge_print, refuse_white
 from proofs.plan.entry.facts import PhotoFacts
 from proofs.plan.entry.hanging import as_hung, board_for
 from proofs.plan.entry.in_openings import (
@@ -25,7 +28,7 @@ from proofs.records.job import Job
 from proofs.records.labs import Lab
 from proofs.records.mounts import Mount
 from proofs.records.papers import Paper
-from proofs.records.size_and_crop import SizeKind, SizeWish
+from proofs.records.size_and_crop import LARGEST, CropWish, SizeKind, SizeWish
 
 _SMALLEST_MM = 5
 
@@ -34,7 +37,9 @@ _SMALLEST_MM = 5
 class PlannedPicture:
     """One picture of an entry as planned: how it is turned and cropped, its image and its sheet.
 
-    ``sheet`` is the smallest paper sheet that is large enough, or None.
+    ``crop`` and ``pixels`` are those of the image. ``sheet`` is the sheet that the entry names, or
+    the smallest paper sheet that is large enough, or None. ``edge`` is None unless the picture is
+    printed to the edge of its sheet; then its file holds more than the image.
     """
 
     wish: PictureWish
@@ -43,6 +48,22 @@ class PlannedPicture:
     image: ImageSize
     pixels: PixelSize
     sheet: Size | None
+    edge: EdgePrint | None = None
+
+    @property
+    def file_crop(self) -> Area:
+        """The part of the picture that is in its print file."""
+        return self.edge.crop if self.edge else self.crop
+
+    @property
+    def file_pixels(self) -> PixelSize:
+        """The size of its print file."""
+        return self.edge.pixels if self.edge else self.pixels
+
+    @property
+    def image_area(self) -> Area:
+        """Where the image lies in its print file; the lab may trim the rest."""
+        return self.edge.image_area(self.pixels) if self.edge else Area.of(self.pixels)
 
     @property
     def file(self) -> str:
@@ -133,24 +154,21 @@ def _arranged(
     """The pictures of an entry at their sizes, and where they are on the board."""
     arrangement, wishes = entry.arrangement or mount.arrangement, wishes_for(mount, entry.sizes)
     rows = arrangement.rows(len(entry.pictures))
-    crops = [_crop(wish, fact) for wish, fact in zip(entry.pictures, facts, strict=True)]
-    shapes = [shape for _, shape in crops]
+    each = wishes if len(wishes) > 1 else wishes * len(facts)
+    asked = zip(each, entry.pictures, facts, strict=True)
+    crops = [_cropped(job.lab, *one) for one in asked]
+    shapes = [crop.shape for crop in crops]
+    refuse_white(mount, (crop.edge for crop in crops))
     refuse_ragged(arrangement, shapes, rows)
-    asked = entry.board or way_up(wishes, shapes)
-    board = board_for(group_aspect(shapes, rows), asked, mount, job.rules)
+    lying = entry.board or way_up(wishes, shapes)
+    board = board_for(group_aspect(shapes, rows), lying, mount, job.rules)
     images = image_sizes(wishes, shapes, _bounds(job, mount, board), rows)
     openings = [image.opening for image in images]
     layout = lay_out(mount, board, *(image.size for image in images), rows=rows, openings=openings)
     refuse_off_board(layout, openings)
     refuse_idle_places(shapes, openings, mount)
-    sheets = (next(iter(fitting_sheets(job.lab, p)), None) for p in layout.pictures)
-    parts = tuple(
-        PlannedPicture(wish, fact, crop, image, pixel_size(image, job.lab.ppi), sheet)
-        for wish, fact, (crop, _), image, sheet in zip(
-            entry.pictures, facts, crops, images, sheets, strict=True
-        )
-    )
-    return parts, layout
+    layout = replace(layout, pictures=_with_untrimmed(layout.pictures, crops, job.lab))
+    return tuple(map(partial(_part, job.lab), crops, images, layout.pictures)), layout
 
 
 def papers_of(plans: Iterable[Plan]) -> tuple[str, ...]:
@@ -158,10 +176,55 @@ def papers_of(plans: Iterable[Plan]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(plan.paper_words for plan in plans))
 
 
-def _crop(wish: PictureWish, facts: PhotoFacts) -> tuple[Area, PrintShape]:
+@dataclass(frozen=True, slots=True)
+class _Cropped:
+    """A picture before its size is known: what was asked, what is cropped, and to what shape."""
+
+    wish: PictureWish
+    size: SizeWish
+    facts: PhotoFacts
+    crop: Area
+    shape: PrintShape
+    edge: EdgePrint | None = None
+
+
+def _cropped(lab: Lab, size: SizeWish, wish: PictureWish, facts: PhotoFacts) -> _Cropped:
     hung = as_hung(facts.pixels, wish.top_edge)
+    if size.kind == SizeKind.PRINT and size.box is not None:
+        edge = edge_print(lab, size.box, hung, wish.crop)
+        left = edge.sheet.grown(-lab.edge_loss)
+        aspect = Fraction(left.width.nm, left.height.nm)
+        shape = PrintShape(aspect, CropWish(aspect, edge.place))
+        return _Cropped(wish, size, facts, edge.crop, shape, edge)
+    if size.kind == SizeKind.SHEET and size.box is not None and lab.sheets:
+        _refuse_other_sheet(lab, size.box)
     aspect = wish.crop.aspect if wish.crop and wish.crop.aspect else hung.aspect
-    return crop_box(hung, wish.crop), PrintShape(aspect, wish.crop)
+    shape = PrintShape(aspect, wish.crop)
+    return _Cropped(wish, size, facts, crop_box(hung, wish.crop), shape)
+
+
+def _refuse_other_sheet(lab: Lab, sheet: Size) -> None:
+    if sheet not in lab.sheets and sheet.turned not in lab.sheets:
+        sold = ", ".join(map(str, lab.sheets))
+        raise ValueError(f"size: {lab.name!r} does not sell {sheet}; write one of {sold}")
+
+
+def _with_untrimmed(
+    pictures: Sequence[Picture], crops: Sequence[_Cropped], lab: Lab
+) -> tuple[Picture, ...]:
+    """The pictures with what the lab may leave of prints to the edge beyond their images."""
+    return tuple(
+        replace(picture, untrimmed=lab.edge_loss) if crop.edge else picture
+        for picture, crop in zip(pictures, crops, strict=True)
+    )
+
+
+def _part(lab: Lab, cropped: _Cropped, image: ImageSize, picture: Picture) -> PlannedPicture:
+    edge, pixels = cropped.edge, pixel_size(image, lab.ppi)
+    crop = edge.image_crop(pixels) if edge else cropped.crop
+    sheets = (edge.sheet,) if edge else fitting_sheets(lab, picture, cropped.size)
+    sheet = next(iter(sheets), None)
+    return PlannedPicture(cropped.wish, cropped.facts, crop, image, pixels, sheet, edge)
 
 
 def _refuse_unseen(layout: Layout) -> None:
@@ -219,17 +282,23 @@ def steps_of(entry: Entry, light_bracket: tuple[float, ...] | None = None) -> tu
     return bracket((*asked, *chosen))
 
 
-def fitting_sheets(lab: Lab, picture: Picture) -> tuple[Size, ...]:
+def fitting_sheets(lab: Lab, picture: Picture, wish: SizeWish = LARGEST) -> tuple[Size, ...]:
     """Return the paper sheets that are large enough for a picture, the smallest first.
 
     The lab's white margin (at least what the lab trims off) stays free all round the image. If
-    paper is visible in the window, the sheet reaches behind the mat.
+    paper is visible in the window, the sheet reaches behind the mat. A ``wish`` for a sheet leaves
+    only that one.
     """
-    printed = picture.image.size.grown(max(lab.margin, lab.edge_loss))
-    needed = printed.united(picture.paper_needed)
-    return tuple(sheet for sheet in lab.sheets_like(needed) if sheet.holds(needed))
+    needed = picture.image.size.grown(lab.white).united(picture.paper_needed)
+    sheets = tuple(sheet for sheet in lab.sheets_like(needed) if sheet.holds(needed))
+    if wish.kind == SizeKind.SHEET and wish.box is not None:
+        return tuple(sheet for sheet in sheets if sheet in (wish.box, wish.box.turned))
+    return sheets
 
 
 def _bounds(job: Job, mount: Mount, board: Size) -> SizeBounds:
-    borders = job.rules.borders if job.rules else ()
-    return SizeBounds(mount, board, borders, tolerances(job))
+    borders, lab = job.rules.borders if job.rules else (), job.lab
+    # The white of a file is whole pixels: without rounding up, an image could miss it by one.
+    white = Length(-(-pixels_at_least(lab.white, lab.ppi) * NM_PER_INCH // lab.ppi))
+    errors = tolerances(job)
+    return SizeBounds(mount, board, borders, errors, white=white, edge_loss=lab.edge_loss)

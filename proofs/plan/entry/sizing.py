@@ -15,7 +15,7 @@ from proofs.pixel_areas import Area, pixels
 from proofs.plan.entry.board import GivenOpening, Layout
 from proofs.plan.entry.layout import lay_out
 from proofs.plan.entry.tolerances import Tolerances
-from proofs.records.mounts import Mount
+from proofs.records.mounts import Mount, WindowKind
 from proofs.records.rules import BorderRule
 from proofs.records.size_and_crop import CropPlace, CropWish, SizeKind, SizeWish
 
@@ -60,13 +60,16 @@ class ImageSize:
 class SizeBounds:
     """What limits the size of an image: its mount, its board, and the border rules.
 
-    The rules' least border must hold even if all ``errors`` go against it.
+    The rules' least border must hold even if all ``errors`` go against it. On a sheet of the lab
+    an image keeps ``white`` on each side; of a print to the edge the lab trims ``edge_loss``.
     """
 
     mount: Mount
     board: Size
     borders: tuple[BorderRule, ...]
     errors: Tolerances
+    white: Length = ZERO
+    edge_loss: Length = ZERO
 
 
 def crop_box(hung: PixelSize, crop: CropWish | None) -> Area:
@@ -91,6 +94,37 @@ def image_size(wish: SizeWish, aspect: Fraction, bounds: SizeBounds, *, cropped:
     """
     size, decides = _sized(wish, aspect, bounds)
     return ImageSize(size, aspect, "both" if cropped else decides)
+
+
+def on_sheet(wish: SizeWish, bounds: SizeBounds) -> SizeWish:
+    """Return a wish for a sheet of the lab as one for the box that its image fills.
+
+    Any other wish is returned as it is. Raises ``ValueError`` if the sheet has no room.
+    """
+    if wish.box is None or wish.kind not in (SizeKind.PRINT, SizeKind.SHEET):
+        return wish
+    beyond = Size(2 * bounds.edge_loss, 2 * bounds.edge_loss)
+    if wish.kind == SizeKind.SHEET:
+        if bounds.mount.window == WindowKind.SURROUND:
+            raise ValueError(
+                f"size: the print of the mount {bounds.mount.name!r} is its whole board, whatever"
+                " the image measures; write the size of the image"
+            )
+        beyond = _paper_beyond(bounds)
+    room = wish.box.extended(beyond, times=-1)
+    if room.shortest <= ZERO:
+        raise ValueError(f"size: a sheet of {wish.box} has no room for an image; write another")
+    return SizeWish(SizeKind.BOX, box=room, unit=wish.unit)
+
+
+def _paper_beyond(bounds: SizeBounds) -> Size:
+    """How much larger a sheet is than its image: the lab's white, or the paper that is seen.
+
+    Neither depends on how large the image is, so any image shows it.
+    """
+    image, white = bounds.board, 2 * bounds.white
+    paper = lay_out(bounds.mount, bounds.board, image).pictures[0].paper_needed
+    return paper.extended(image, times=-1).united(Size(white, white))
 
 
 def pixel_size(image: ImageSize, ppi: int) -> PixelSize:

@@ -50,10 +50,11 @@ def trims(plan: Plan) -> tuple[Trim, ...]:
         edges = [picture.outline for picture in layout.pictures]
     else:
         return ()
-    sheets = [part.sheet for part in plan.parts][: len(images)]
+    parts = plan.parts[: len(images)]
     return tuple(
-        Trim(edge, image.borders_in(edge), sheet)
-        for edge, image, sheet in zip(edges, images, sheets, strict=True)
+        # The lab trims a print to the edge: nothing is left to do.
+        Trim(edge, image.borders_in(edge), edge.size if part.edge else part.sheet)
+        for edge, image, part in zip(edges, images, parts, strict=True)
     )
 
 

@@ -22,6 +22,7 @@ _NOT_IN_A_PRINT = {
     "source": _WORDS,
     "sharpens": "counts as the sharpening of the picture",
     "sheets": _PLANNED,
+    "edge_to_edge": _PLANNED,
     "margin": _PLANNED,
     "edge_loss": _PLANNED,
     "bleed": _PLANNED,
@@ -36,6 +37,7 @@ _NOT_IN_A_PRINT = {
     "papers": _ORDER,
     "finishes": _ORDER,
     "prices": _ORDER,
+    "charges": _ORDER,
     "currency": _ORDER,
     "paper_profiles": _ORDER,
     "paper_prices": _ORDER,
@@ -77,7 +79,7 @@ class Source:
     """One picture that a print or a mock-up starts from: its file, and what is done to it.
 
     The name of the file counts, without its folder: by the DCF rules for cameras a name can declare
-    a colour space.
+    a colour space. ``crop`` and ``pixels`` are those of the file, ``image`` is the image in it.
     """
 
     sha256: str
@@ -85,6 +87,7 @@ class Source:
     top_edge: str
     crop: Area
     pixels: PixelSize
+    image: Area
     ppi: int
     sharpening: Sharpening
 
@@ -99,8 +102,9 @@ def print_sources(
             sha256=sha256,
             name=file_name(part.file),
             top_edge=part.top_edge,
-            crop=part.crop,
-            pixels=part.pixels,
+            crop=part.file_crop,
+            pixels=part.file_pixels,
+            image=part.image_area,
             ppi=job.lab.ppi,
             sharpening=sharpening,
         )

@@ -24,6 +24,7 @@ _LINE_LONG, _LINE_LEAST = inches("13/4"), inches("11/4")
 _SPACE = inches("1/16")
 _MARK_LONG, _MARK_LEAST, _MARK_LINE = inches("1/5"), inches("1/16"), inches("1/100")
 _MARGIN_LINE, _CUT_MARKS = "margin line", "cut marks"
+_NO_MARGIN = "the print has no margin"
 _SIDES = (Edge.TOP, Edge.BOTTOM, Edge.LEFT, Edge.RIGHT)
 
 
@@ -75,6 +76,8 @@ def margin_marks(
         (_CUT_MARKS, cut_marks and not marks),
     ]
     why = "the sheet has too little paper behind the mat"
+    if placing.is_to_edge:
+        why = _NO_MARGIN
     missing = tuple(f"no {words}: {why}" for words, is_lacking in lacking if is_lacking)
     return MarginMarks(clear, marks, found, missing)
 
@@ -93,6 +96,8 @@ def _trimmed(
     reasons = {_MARGIN_LINE: why}
     if not marks:
         reasons[_CUT_MARKS] = "the sheet has too little white outside the trimmed paper"
+    if placing.is_to_edge:
+        reasons = dict.fromkeys(asked, _NO_MARGIN)
     missing = tuple(f"no {words}: {reasons[words]}" for words in asked if words in reasons)
     return MarginMarks(None, marks, missing=missing)
 

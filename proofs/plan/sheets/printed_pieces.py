@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from proofs.lengths import PixelSize
 from proofs.pixel_areas import Area, pixels, size_in_pixels
 from proofs.plan.entry.board import Opening, Picture
+from proofs.plan.entry.edge_prints import EdgePrint
 from proofs.plan.entry.planning import Plan
 from proofs.records.mounts import WindowKind
 
@@ -27,13 +28,15 @@ class PrintedPiece:
     """One print: its pictures, counted from 0, and its place on the board.
 
     ``lying`` is the picture, or one with an image that encloses several. ``areas`` has the places
-    of the images on a print that is more than its picture; otherwise it is None.
+    of the images on a print that is more than its picture; otherwise it is None. ``pixels`` are
+    those of the image, also of one that is printed to the edge of its sheet.
     """
 
     pictures: tuple[int, ...]
     lying: Picture
     pixels: PixelSize
     areas: PrintAreas | None = None
+    edge: EdgePrint | None = None
 
 
 def pieces_of(plan: Plan, ppi: int) -> tuple[PrintedPiece, ...]:
@@ -50,7 +53,10 @@ def pieces_of(plan: Plan, ppi: int) -> tuple[PrintedPiece, ...]:
         images = _images(plan, lying, ppi)
         areas = PrintAreas(Area.around(images).size, images)
     else:
-        return tuple(PrintedPiece((n,), pictures[n], plan.parts[n].pixels) for n in numbers)
+        return tuple(
+            PrintedPiece((n,), pictures[n], part.pixels, edge=part.edge)
+            for n, part in enumerate(plan.parts)
+        )
     return (PrintedPiece(numbers, replace(pictures[0], image=lying), areas.size, areas),)
 
 

@@ -40,7 +40,7 @@ LABS = (
     ),
     Question(
         "file.ppi",
-        "How many pixels per inch shall a file have?",
+        "How many pixels per inch must a file have?",
         "300",
         "300",
         form=Form.COUNT,
@@ -91,6 +91,13 @@ LABS = (
         "8x10 in, 11x14 in, 12x16 in, 16x20 in, 20x24 in",
         form=Form.TEXTS,
     ),
+    Question(
+        "print.edge_to_edge",
+        "Which of these does it also print to the edge, without white?",
+        "8x10 in",
+        form=Form.TEXTS,
+        only_if=(("print.sheets", ()),),
+    ),
     Question("print.margin", "How much white does it need around an image?", "1/8 in", "1/8 in"),
     Question(
         "print.edge_loss",
@@ -100,7 +107,7 @@ LABS = (
     ),
     Question(
         "print.scale_error",
-        "By which share of its length may a print come out larger or smaller?",
+        "By what share of its length may a print come out larger or smaller?",
         "0.005",
         "0.005",
         form=Form.NUMBER,
@@ -126,5 +133,21 @@ LABS = (
         "In which currency?",
         "EUR",
         only_if=(("print.prices", ()),),
+    ),
+    Question("order.postage", "What does it charge for postage?", "6.50"),
+    Question(
+        "order.postage_free_from",
+        "From which cost of the prints on is postage free?",
+        "60.00",
+        only_if=(("order.postage", ()),),
+    ),
+    Question("order.tax", "Which tax is on prints and postage?", "20 %"),
+    Question(
+        "order.prices_include_tax",
+        "Do prices and postage contain it?",
+        "no",
+        "no",
+        form=Form.YES_NO,
+        only_if=(("order.tax", ()),),
     ),
 )

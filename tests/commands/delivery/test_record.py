@@ -2,6 +2,7 @@
 
 import json
 from dataclasses import replace
+from decimal import Decimal
 from typing import Any
 
 import pytest
@@ -14,6 +15,8 @@ from proofs.errors import RecordError
 from proofs.lengths import Borders, Length, Size
 from proofs.pixel_areas import Area
 from proofs.plan.delivery.deliveries import Catalogue, Companion, ScreenCopy, for_the_lab
+from proofs.records.job import Customer
+from proofs.records.lab_charges import Charges
 from proofs.records.metadata_wish import Kept, MetadataWish
 from proofs.records.rules import CatalogueRule
 from tests.deliveries import FACTS, a_delivery, a_file
@@ -75,6 +78,19 @@ def test_copies_and_soft_proof_are_given_back_too(
     read = delivery_from(json.loads(json.dumps(delivery_record(delivery))))
     assert (read.catalogue, read.soft_proof) == (delivery.catalogue, delivery.soft_proof)
     assert delivery_record(for_the_lab(read)) == delivery_record(a_delivery())
+
+
+@pytest.mark.parametrize("percent", ["20", "8.1", "0.125"])
+def test_customer_charges_and_prints_to_the_edge_survive_the_record(percent: str) -> None:
+    charges = Charges(Decimal("6.50"), Decimal("60.00"), Decimal(percent), True)
+    customer = Customer("A. Maker", "12 Quay Lane\nOld Harbour", "HB-2071")
+    made = a_delivery(a_file(is_to_edge=True), customer=customer)
+    delivery = replace(made, lab=replace(made.lab, charges=charges))
+    record = delivery_record(delivery)
+    read = delivery_from(json.loads(json.dumps(record)))
+    assert (read.customer, read.lab.charges) == (customer, charges)
+    assert read.files[0].is_to_edge
+    assert delivery_record(read) == record
 
 
 @pytest.mark.parametrize(

@@ -3,6 +3,7 @@
 from dataclasses import replace
 from decimal import Decimal
 from itertools import combinations
+from typing import Any
 
 import pytest
 
@@ -10,14 +11,18 @@ from proofs.lengths import PixelSize, millimetres
 from proofs.outside.fonts import load_fonts
 from proofs.pages.delivery.order_lists import order_text, requests, ticket_rows
 from proofs.pages.delivery.ticket import ticket_pages
+from proofs.pages.delivery.totals import sum_rows
 from proofs.pages.drawing import Page, Placed, Text
 from proofs.pages.flow import PageLayout
 from proofs.plan.delivery.deliveries import Companion, DeliveredFile, Delivery
+from proofs.records.job import Customer
+from proofs.records.lab_charges import Charges
 from tests.deliveries import FACTS, a_delivery, a_file
 from tests.workbench import LAB
 
 LONG = "Donaudampfschifffahrtsgesellschaftskapitän and " * 4
 FONTS = load_fonts()
+CUSTOMER = Customer("A. Maker", "12 Quay Lane\nOld Harbour", "HB-2071")
 
 
 def files(count: int, title: str) -> list[DeliveredFile]:
@@ -90,6 +95,70 @@ def test_without_prices_no_cost_is_told() -> None:
     delivery = a_delivery(a_file(price=None))
     assert "Cost" not in order_text(delivery)
     assert list(ticket_rows(delivery))[1][-2:] == ("", "")
+
+
+def charged(**changes: Any) -> Delivery:
+    """Two prints at 6.00, postage of 6.50, and 20 % of tax: 12.00 + 6.50 + 3.70 = 22.20."""
+    delivery = a_delivery(a_file(copies=2), customer=CUSTOMER)
+    charges = replace(Charges(Decimal("6.50"), None, Decimal(20)), **changes)
+    return replace(delivery, lab=replace(delivery.lab, charges=charges))
+
+
+def test_the_order_states_whom_it_is_for_and_what_is_to_pay() -> None:
+    lines = order_text(charged()).splitlines()
+    at = lines.index("For")
+    assert lines[at + 1 : at + 5] == ["A. Maker", "12 Quay Lane", "Old Harbour", "Account HB-2071"]
+    at = lines.index("Totals")
+    assert lines[at + 1 : at + 6] == [
+        "2 x  8 × 10 in  Lustre, matt  6.00  12.00",
+        "Prints       12.00 EUR",
+        "Postage       6.50 EUR",
+        "Tax at 20 %   3.70 EUR",
+        "To pay       22.20 EUR",
+    ]
+    assert "Cost 22.20 EUR" in lines
+
+
+def test_tax_in_the_prices_is_stated_behind_what_is_to_pay() -> None:
+    """Of 18.50, 18.50 x 20 / 120 = 3.08 is tax."""
+    rows = list(sum_rows(charged(prices_include_tax=True)))
+    assert rows[-2:] == [("To pay", "18.50 EUR"), ("Of it tax at 20 %", "3.08 EUR")]
+
+
+def test_postage_that_is_free_is_said_to_be() -> None:
+    assert ("Postage", "free") in sum_rows(charged(postage_free_from=Decimal(12)))
+
+
+def test_the_ticket_has_the_same_words_and_sums() -> None:
+    words = {m.text for page in pages(charged()) for m in page.marks if isinstance(m, Text)}
+    assert {"A. Maker", "12 Quay Lane", "Account HB-2071", "Lustre, matt"} <= words
+    assert {"12.00 EUR", "6.50 EUR", "3.70 EUR", "22.20 EUR", "To pay"} <= words
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+def test_long_addresses_and_many_papers_neither_overlap_nor_leave_the_margins(paper: str) -> None:
+    address = "\n".join([LONG, "12 Quay Lane", LONG])
+    many = [
+        replace(file, paper=f"{n} {LONG[:90]}", copies=500 + n, price=Decimal("9999.99"))
+        for n, file in enumerate(files(40, "Two"))
+    ]
+    customer = Customer(LONG, address, "HB-2071")
+    delivery = replace(charged(), files=tuple(many), customer=customer)
+    made = pages(delivery, paper)
+    texts = [[mark for mark in page.marks if isinstance(mark, Text)] for page in made]
+    assert not [pair for page in texts for pair in combinations(page, 2) if overlap(*pair)]
+    margin = millimetres(14).points
+    assert all(
+        margin <= box(text)[0] and box(text)[2] <= page.width - margin + 0.01
+        for page, its in zip(made, texts, strict=True)
+        for text in its
+    )
+
+
+def test_an_order_of_one_kind_without_prices_has_no_totals() -> None:
+    assert "Totals" not in order_text(a_delivery(a_file(price=None)))
+    two = a_delivery(a_file(price=None), a_file(price=None, paper="Cotton"))
+    assert order_text(two).count("Totals") == 1
 
 
 def test_a_finish_that_is_the_name_of_the_paper_is_stated_once() -> None:

@@ -12,7 +12,8 @@ from proofs.errors import UsageError
 from proofs.plan.bench.timetable import (
     STEP_WORDS,
     Schedule,
-    prints_too_late,
+    late_prints,
+    prints_wanted,
     scheduled,
     worked_after,
 )
@@ -118,6 +119,36 @@ def test_days_ahead_are_counted_as_numpy_counts_them(
 def test_prints_that_are_needed_before_they_can_come_are_named() -> None:
     # Seven working days after Friday, 16 October 2026, are Tuesday, 27 October.
     usual, due = timetable(7, 7, 5, 3, 2, 5), datetime.date(2026, 10, 27)
-    assert prints_too_late(usual, due, FRIDAY) == ""
-    too_soon = prints_too_late(usual, due - datetime.timedelta(1), FRIDAY)
+    assert late_prints(usual, FRIDAY, needed_by=due) == ()
+    (too_soon,) = late_prints(usual, FRIDAY, needed_by=due - datetime.timedelta(1))
     assert "needed by 2026-10-26, but are not due before 2026-10-27" in too_soon
+
+
+# By hand: 5 + 3 + 2 + 5 working days before Friday, 27 November 2026, are three weeks: 6 November.
+CLOSING, WANTED = datetime.date(2026, 11, 27), datetime.date(2026, 11, 6)
+
+
+def test_prints_must_be_there_when_the_step_after_them_begins() -> None:
+    assert prints_wanted(timetable(7, 7, 5, 3, 2, 5), CLOSING) == WANTED
+
+
+def test_a_day_that_is_too_late_for_the_closing_date_is_named_with_the_one_that_is_not() -> None:
+    usual = timetable(7, 7, 5, 3, 2, 5)
+    assert late_prints(usual, FRIDAY, needed_by=WANTED, closing=CLOSING) == ()
+    day = WANTED + datetime.timedelta(days=1)
+    (late,) = late_prints(usual, FRIDAY, needed_by=day, closing=CLOSING)
+    assert late.startswith("2026-11-07 is too late for the closing date 2026-11-27")
+    assert "the prints must be there by 2026-11-06" in late
+
+
+def test_without_such_a_day_prints_are_compared_with_the_closing_date() -> None:
+    # Seven working days after Thursday, 29 October are Monday, 9 November.
+    usual = timetable(7, 7, 5, 3, 2, 5)
+    assert late_prints(usual, datetime.date(2026, 10, 28), closing=CLOSING) == ()
+    (late,) = late_prints(usual, datetime.date(2026, 10, 29), closing=CLOSING)
+    assert "must be there by 2026-11-06, but are not due before 2026-11-09" in late
+
+
+def test_a_closing_date_that_has_passed_asks_nothing_more() -> None:
+    usual = timetable(7, 7, 5, 3, 2, 5)
+    assert late_prints(usual, CLOSING + datetime.timedelta(days=1), closing=CLOSING) == ()

@@ -1,6 +1,7 @@
 """What a delivered print, measured with a ruler, means for its opening."""
 
 from collections.abc import Iterable
+from dataclasses import replace
 from itertools import product
 from typing import Any
 
@@ -26,6 +27,7 @@ from proofs.records.mounts import BevelKind, Mount, WindowKind
 from proofs.records.ruler_readings import RulerReading, by_print
 from proofs.records.rules import BorderRule, VisibleRule
 from tests.workbench import (
+    LAB,
     a_job,
     a_mount,
     a_plan,
@@ -66,6 +68,31 @@ def test_a_print_planned_16_in_that_came_15_13_16_in_is_flagged_under_15_3_4_in(
     # No rule asks for more, so the mat overlaps the print by 1/8 in again: 15 13/16 in less 1/4 in.
     assert opening(found.plan).size.width == inches("15.5625")
     assert by_code(found.findings)["overlap-left"].severity is Severity.MET
+
+
+@pytest.mark.parametrize("image", ["12x8 in", "11.75x7.75 in"])
+def test_a_print_to_the_edge_may_come_as_large_as_its_sheet(image: str) -> None:
+    sheet = read_size("8x12 in")
+    job = a_job(lab=replace(LAB, sheets=(sheet,), edge_to_edge=(sheet,)))
+    found = came(job, "print 12x8 in", image)
+    assert found.notes == ()
+    assert found.verdict in (ArrivalVerdict.AS_PLANNED, ArrivalVerdict.OTHER)
+    # What was measured has been trimmed already.
+    assert found.plan.layout.pictures[0].untrimmed == ZERO
+
+
+def test_a_print_to_the_edge_that_is_larger_than_its_sheet_is_doubted() -> None:
+    """A print of 5 in may be 4.75 to 5 in; 3 percent more is 5.15 in."""
+    sheet = read_size("5x7 in")
+    job = a_job(lab=replace(LAB, sheets=(sheet,), edge_to_edge=(sheet,)))
+    entry = an_entry("print 7x5 in", crop="7x5")
+    plan = plan_entry(job, entry, facts())
+    readings = [RulerReading("1", read_size(size)) for size in ("7x5 in", "7x5.2 in")]
+    doubts = [arrive(job, plan, [reading]).notes for reading in readings]
+    assert [any("is it this entry's print?" in note for note in notes) for notes in doubts] == [
+        False,
+        True,
+    ]
 
 
 def test_the_same_print_is_made_again_where_the_rule_wants_what_it_no_longer_covers() -> None:

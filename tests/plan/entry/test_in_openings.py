@@ -281,7 +281,7 @@ def test_a_crop_to_a_shape_comes_first_and_its_place_counts_for_both() -> None:
 @pytest.mark.parametrize("mount", [a_mount(), a_reveal(inches("1/4"))], ids=["overlap", "reveal"])
 @pytest.mark.parametrize("size", ["largest", "long 10 in"])
 def test_a_place_alone_is_refused_where_no_opening_needs_it(mount: Mount, size: str) -> None:
-    with pytest.raises(ValueError, match=r"crop: 'top' names no shape; .* such as '4x5 top'"):
+    with pytest.raises(ValueError, match=r"crop: 'top' names no shape, .* such as '4x5 top'"):
         plan_of(LANDSCAPE, size=size, crop="top", job=a_job(mount))
 
 

@@ -70,7 +70,7 @@ def on_lab_sheet(
     change.
     """
     vips.ready()
-    area = placing.image
+    area = placing.picture
     sheet = image.embed(
         area.left,
         area.top,
