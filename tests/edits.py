@@ -266,7 +266,7 @@ EDITS: tuple[Callable[[Workshop], None], ...] = (
     set_cell("chosen", "A", "B", "+0.05"),
     set_cell("mount", "plain", "dark", "wide"),
     set_cell("title", "Pier a", "Harbour", "Sand"),
-    set_cell("size", "long 3 in", "long 3.5 in"),
+    set_cell("size", "long 3 in", "long 3.5 in", "opening 2 x 2 1/4 in"),
     set_cell("category", "Sea", "Land"),
     set_option("lab", ("--lab", "small"), ("--lab", "small-tiff")),
     set_option("rules", ("--rules", "none"), ("--rules", "screen")),

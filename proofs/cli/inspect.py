@@ -35,7 +35,7 @@ from proofs.run.preflight import Preflight
 @inspection_option
 @detail_options
 @click.option("--json", "as_json", is_flag=True, help="Print the record instead of lines.")
-@paper_size_option("pages")
+@paper_size_option("PDF")
 @jobs_option("Pictures")
 @again_option
 def inspect(options: InspectOptions) -> None:
@@ -69,6 +69,7 @@ def inspect(options: InspectOptions) -> None:
 def _print_run(options: InspectOptions, ready: Preflight, run: InspectRun) -> None:
     ordered = sorted(run.entries, key=lambda e: e.outcome.status != Status.NOT_UNDERSTOOD)
     outcomes = [entry.outcome for entry in ordered]
-    print_table(ready.job, outcomes, lambda columns: look_table(ordered, columns))
+    is_cut = sys.stdout.isatty()  # in a file, a search finds all words
+    print_table(ready.job, outcomes, lambda columns: look_table(ordered, columns, is_cut=is_cut))
     print_lines([f"ready in {options.out}: {PAGES}", files_line(run.counts)])
     print_lines(["", *closing_lines(run.entries, run.exit_code)])

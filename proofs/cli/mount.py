@@ -38,7 +38,7 @@ from proofs.run.readings import READINGS, load_readings
 from proofs.run.text_report import closing_line, numbered
 
 
-@entries_command(MountOptions, "Write the pages for the bench.", out="mount")
+@entries_command(MountOptions, "Write the pages for the bench.", out="run of mount")
 @click.option(
     "--stock",
     metavar="NAME",
@@ -50,7 +50,7 @@ from proofs.run.text_report import closing_line, numbered
 @click.option("--qr", is_flag=True, help="Also print a QR code on each label.")
 @click.option("--anyway", is_flag=True, help="Also mount entries that break a rule.")
 @click.option("--whole", is_flag=True, help="Make templates of whole boards, not of the corners.")
-@paper_size_option("pages")
+@paper_size_option("PDFs")
 @jobs_option("Pictures")
 @again_option
 @click.option("--json", "as_json", is_flag=True, help="Print cuts.json instead of words.")

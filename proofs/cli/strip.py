@@ -43,7 +43,7 @@ def _place(
         raise click.BadParameter(str(error)) from None
 
 
-@entries_command(StripOptions, "Make test strips that compare the steps.", out="strip")
+@entries_command(StripOptions, "Make test strips that compare the steps.", out="run of strip")
 @click.option(
     "--sheet",
     callback=read_by(read_size),

@@ -22,6 +22,8 @@ PASSES = (
 )
 _GAP_MM = 2.0  # between the pieces of one line
 _TURN = 0.5  # radians between them
+_LEAST_PIECE = 0.5  # confidence of a piece
+_TWICE = 0.7  # added to the score of a line of which there are several pieces
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,10 +43,15 @@ def lines(level: Level, half: Level, limits: LineLimits, px_per_mm: float, rows:
         found = traced_lines(level.lightness, pixels, least_px, strength, px_per_mm)
         scores = line_scores(line_features(found, px_per_mm), length)
         confidence = 1 / (1 + np.exp(-np.clip(scores, -30, 30)))
-        for n in np.flatnonzero(confidence >= limits.least_confidence).tolist():
+        least = min(_LEAST_PIECE, limits.least_confidence)
+        for n in np.flatnonzero(confidence >= least).tolist():
             pieces.append(_piece(found, n, float(confidence[n]), px_per_mm))
-    joined = _joined(pieces)
-    return [mark for mark in joined if (mark.length_mm or 0) >= limits.least_length_mm]
+    return [
+        mark
+        for mark in _joined(pieces)
+        if mark.confidence >= limits.least_confidence
+        and (mark.length_mm or 0) >= limits.least_length_mm
+    ]
 
 
 def _piece(found: Lines, n: int, confidence: float, px_per_mm: float) -> _Piece:
@@ -75,7 +82,10 @@ def _mark(found: Lines, n: int, confidence: float, px_per_mm: float) -> Mark:
 
 
 def _joined(pieces: list[_Piece]) -> list[Mark]:
-    """The marks, with pieces that continue one another as one, the surest first."""
+    """The marks, with pieces that continue one another as one, the surest first.
+
+    What is found twice, by both passes or in several pieces, is surer.
+    """
     order = sorted(pieces, key=lambda p: (-p.mark.confidence, p.mark.area.top, p.mark.area.left))
     whole: list[list[_Piece]] = []
     for piece in order:
@@ -84,7 +94,16 @@ def _joined(pieces: list[_Piece]) -> list[Mark]:
             whole.append([piece])
         else:
             own.append(piece)
-    return [functools.reduce(_union, (piece.mark for piece in own)) for own in whole]
+    return [_whole([piece.mark for piece in own]) for own in whole]
+
+
+def _whole(marks: list[Mark]) -> Mark:
+    """One mark for the pieces of a line, the surest first."""
+    whole = functools.reduce(_union, marks)
+    if len(marks) == 1:
+        return whole
+    odds = (1 - whole.confidence) * math.exp(-_TWICE)
+    return replace(whole, confidence=whole.confidence / (whole.confidence + odds))
 
 
 def _continues(one: _Piece, other: _Piece) -> bool:

@@ -20,6 +20,7 @@ _AT_HAND = inches(20)  # from where a print in the hand is judged; common practi
 _POOR_JPEG, _WEAK_JPEG = 40, 75  # below 40 blocks are seen (measured), below 75 in smooth skies
 _ENLARGED_EDGE_MM, _MANY_PPI = 0.35, 240  # measured: sharp pictures stay below the first
 _DARK_BOARD = 110  # codes of sRGB
+_LEAST_SHARE = 0.0005  # of a picture: less rounds to nothing
 _TINT = 12  # codes of sRGB between the channels of a tinted white
 
 
@@ -123,7 +124,23 @@ def tone_shares(picture: InspectedPicture) -> dict[MarkKind, dict[str, float]]:
 
 def share_words(shares: dict[str, float]) -> str:
     """Return shares by step in words, such as ``A 0.4 %, B 1.2 %``."""
-    return ", ".join(f"{step} {share * 100:.1f} %".strip() for step, share in shares.items())
+    return ", ".join(_share(step, share) for step, share in shares.items())
+
+
+def share_range(shares: dict[str, float]) -> str:
+    """Return the shares of the first and the last step, such as ``A 0.4 % to D 1.2 %``.
+
+    From step to step they only rise, or only fall.
+    """
+    if len(shares) < 3:
+        return share_words(shares)
+    (first, *_, last) = (_share(step, share) for step, share in shares.items())
+    return f"{first} to {last}"
+
+
+def _share(step: str, share: float) -> str:
+    words = "below 0.1 %" if share < _LEAST_SHARE else f"{share * 100:.1f} %"
+    return f"{step} {words}".strip()
 
 
 def _tones(picture: InspectedPicture) -> list[Finding]:

@@ -72,7 +72,7 @@ class Connection:
     def answers(self, seconds: float) -> Iterator[tuple[int, bytes | Exception]]:
         """Yield the numbers of finished work, each with its result or what went wrong.
 
-        Waits for the first one this long.
+        Waits at most this long for the first one.
         """
         with suppress(queue.Empty):
             number = self._finished.get(timeout=seconds)
@@ -135,7 +135,7 @@ def connected(address: str) -> Iterator[Connection]:
 
 
 def _client(open_client: Any, address: str) -> Any:
-    """Return a client of a scheduler.
+    """A client of a scheduler.
 
     It is opened on a thread of its own: where something else answers, that may never end.
     """

@@ -14,10 +14,10 @@ from proofs.plan.entry.mockup import GROUND, GROUND_PX, Box, Colour
 
 @dataclass(frozen=True, slots=True)
 class Shadow:
-    """A soft shadow: how dark it is below the middle of a large board, 0 to 1, and its looks.
+    """A soft shadow: ``depth`` is how dark it is below the middle of a large board, 0 to 1.
 
     ``blur`` is how far its edge reaches, as a standard deviation; it lies ``right`` and ``down`` of
-    what casts it. All of them are in pixels.
+    what casts it. These three are lengths, in pixels once it is drawn.
     """
 
     depth: float
@@ -57,7 +57,7 @@ def fill(region: Codes, colour: Colour) -> None:
 
 
 def cast_shadow(canvas: Codes, box: Box, shadows: Sequence[Shadow], *, reach: int) -> None:
-    """Darken an even grey canvas round a box, in whole pixels, that casts these shadows.
+    """Darken an even grey canvas by the shadows of a box, whose edges are taken as whole pixels.
 
     ``reach`` is how far round the box they are drawn. What is below the box stays as it is.
     """

@@ -26,6 +26,7 @@ E = TypeVar("E", bound=enum.StrEnum)
 Bracket = tuple[float, ...] | Literal["from light"]
 """Densities to compare, rising, or ``FROM_LIGHT`` to take those that suit the judges' light."""
 
+_SHARE = re.compile(r"(\d{0,3}[.,]?\d{0,12})\s*(%?)")
 _PLACES = (  # with decimal points, or with decimal commas
     re.compile(r"([\d.]{1,12}%?)\s*[,; ]\s*([\d.]{1,12}%?)"),
     re.compile(r"([\d,]{1,12}%?)\s*[; ]\s*([\d,]{1,12}%?)"),
@@ -160,20 +161,29 @@ def read_look_at(text: str) -> tuple[float, float] | None:
         return None
     found = next(filter(None, (place.fullmatch(plain) for place in _PLACES)), None)
     try:
-        across, down = (_share(share) for share in found.groups()) if found else (-1.0, -1.0)
-    except ValueError:
-        across = down = -1.0
-    if not (0 <= across <= 1 and 0 <= down <= 1):
+        across, down = (read_share(share) for share in (found.groups() if found else ("", "")))
+    except CellError:
         raise CellError(
             f"{text!r} is not a place in the picture",
             "write shares of it from its left and its top, each from 0 to 1, such as '0.3,0.75'",
-        )
+        ) from None
     return across, down
 
 
-def _share(text: str) -> float:
-    number = float(text.rstrip("%").replace(",", "."))
-    return number / 100 if text.endswith("%") else number
+def read_share(text: str) -> float:
+    """Return a share of a picture, 0 to 1; it may be in per cent, and have a decimal comma.
+
+    >>> read_share("0.25"), read_share(",25"), read_share("25 %")
+    (0.25, 0.25, 0.25)
+    """
+    found = _SHARE.fullmatch(unicodedata.normalize("NFKC", clean_cell(text)))
+    number = found[1].replace(",", ".") if found else ""
+    share = float(number) / (100 if found and found[2] else 1) if number.strip(".") else -1.0
+    if not 0 <= share <= 1:
+        raise CellError(
+            f"{text!r} is not a share of the picture", "write one from 0 to 1, such as 0.25"
+        )
+    return share
 
 
 def read_bracket(text: str) -> Bracket | None:

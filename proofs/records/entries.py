@@ -122,11 +122,6 @@ class EntryTable:
     columns: tuple[str, ...] = ()
     results: tuple[EntryResult, ...] = ()
 
-    def result_of(self, entry: Entry) -> EntryResult:
-        """Return what became of one of the entries at its exhibition."""
-        results = zip(self.entries, self.results, strict=False)
-        return next((result for one, result in results if one == entry), NO_RESULT)
-
 
 def read_entries(raw: bytes, name: str) -> EntryTable:
     """Return the entries of a file saved by a spreadsheet; blank rows are skipped.

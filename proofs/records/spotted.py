@@ -5,15 +5,13 @@ import re
 from dataclasses import dataclass
 
 from proofs.errors import EntriesError
-from proofs.records.cells import clean_cell
+from proofs.records.cells import CellError, clean_cell, read_share
 from proofs.records.columns import columns_with
 from proofs.records.dialects import read_rows
 from proofs.records.rows import Row
 
 SPOTTED_COLUMNS = ("number", "picture", "left", "top", "word", "fingerprint")
 _REQUIRED = ("number", "left", "top", "word")
-_SHARE = re.compile(r"(0|1)?[.,]?\d{0,12}")
-_PERCENT = re.compile(r"(\d{1,3}(?:[.,]\d{1,10})?) ?%")
 _FINGERPRINT = re.compile(r"[0-9a-f]{8,64}")
 FINGERPRINT = 12
 """How many digits of a picture's SHA-256 a line to paste holds."""
@@ -98,19 +96,10 @@ def _tick(row: Row, columns: tuple[str, ...], name: str) -> Tick:
 
 
 def _share(text: str, column: str) -> float:
-    """A share such as 0.25 or 25 %; a spreadsheet may write the point as a comma."""
-    percent = _PERCENT.fullmatch(text)
-    plain = _SHARE.fullmatch(text) and any(c.isdecimal() for c in text)
-    if not (percent or plain):
-        share = -1.0
-    else:
-        number = float((percent[1] if percent else text).replace(",", "."))
-        share = number / 100 if percent else number
-    if not 0 <= share <= 1:
-        raise ValueError(
-            f"{column}: {text!r} is not a share of the picture; write one from 0 to 1, such as 0.25"
-        )
-    return share
+    try:
+        return read_share(text)
+    except CellError as error:
+        raise ValueError(f"{column}: {error}") from None
 
 
 def _word(text: str) -> TickWord:

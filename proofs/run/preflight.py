@@ -82,10 +82,9 @@ def check_entries(
     )
 
 
-def _unreadable(entry: Entry, error: PhotographError, path: Path) -> Outcome:
-    """Return the outcome of an entry whose photograph cannot be read."""
+def _unreadable(entry: Entry, error: PhotographError, path: Path, named: str) -> Outcome:
+    """Return the outcome of an entry whose photograph, ``named`` so, cannot be read."""
     # A report made on another machine must be identical, so it names no folder of this one.
-    named = next((p.file for p in entry.pictures if path.match(p.file)), entry.file)
     reason = str(error).replace(str(path), named)
     finding = Finding(error.code, Severity.UNREADABLE, reason)
     return Outcome(entry, Status.UNREADABLE, (finding,))
@@ -113,23 +112,23 @@ def _checked_alone(job: Job, entry: Entry, folder: Path, further: Path | None) -
     """The outcome of an entry without regard to the others."""
     if entry.faults:
         return Outcome(entry, Status.NOT_UNDERSTOOD, entry.faults)
-    path, facts = folder, list[PhotoFacts]()
+    path, name, facts = folder, entry.file, list[PhotoFacts]()
     try:
         for picture in entry.pictures:
-            path = folder / picture.file
-            path = picture_path(folder, picture.file, further)
+            path, name = folder / picture.file, picture.file
+            path = picture_path(folder, name, further)
             facts.append(read_facts(path))
     except PhotographError as error:
-        return _unreadable(entry, error, path)
+        return _unreadable(entry, error, path, name)
     try:
         plan = plan_entry(job, entry, *facts)
         for part, pixels in zip(plan.parts, _file_pixels(job, plan), strict=True):
-            path = folder / part.file
+            path, name = folder / part.file, part.file
             check_format_limits(pixels.width, pixels.height, job.lab)
     except (ValueError, UsageError) as error:
         return not_understood(entry, str(error))
     except PhotographError as error:
-        return _unreadable(entry, error, path)
+        return _unreadable(entry, error, path, name)
     findings = check(job, plan)
     return Outcome(entry, status_of(findings), findings, plan, steps_planned(plan))
 

@@ -36,9 +36,7 @@ def best_offer_lines(offers: Offers, outcome: Outcome, job: Job) -> list[str]:
 
     There are no lines for a mat that is not planned and would hide too much of the picture.
     """
-    best = offers.get(outcome.entry.number, ())[:1]
-    shown = [o for o in best if o.change is Change.NOTHING or o.hidden_share <= _SPOILT]
-    return _lines(shown, offers, outcome, job)
+    return _lines(_best(offers.get(outcome.entry.number, ())), offers, outcome, job)
 
 
 def offer_lines(offers: Offers, outcome: Outcome, job: Job) -> list[str]:
@@ -82,6 +80,11 @@ def offers_record(offers: Sequence[MatOffer]) -> list[JsonValue]:
     ]
 
 
+def _best(found: Sequence[MatOffer]) -> list[MatOffer]:
+    """The first mat, unless it is not planned and would hide too much of the picture."""
+    return [o for o in found[:1] if o.change is Change.NOTHING or o.hidden_share <= _SPOILT]
+
+
 def _mat(offer: MatOffer) -> str:
     return f"ready-cut mat {offer.board.size}, opening {offer.board.opening}"
 
@@ -104,7 +107,7 @@ def _there(offers: Offers, number: str, offer: MatOffer) -> str:
     others = [
         other
         for other, found in offers.items()
-        if other != number and found and found[0].board == offer.board
+        if other != number and any(best.board == offer.board for best in _best(found))
     ]
     count = f"{offer.board.count} on the shelf"
     if len(others) < offer.board.count:

@@ -78,6 +78,7 @@ def _on_entries(raw: bytes, rng: Random) -> Case:
         (
             *(("check", HERE),) * 4,
             ("check", HERE, "--json"),
+            ("season", HERE),
             ("start", HERE, "--add"),
             ("choose", HERE, rng.choice(("1", "2")), rng.choice(("A", "B", "+0.10", "-1/3 stop"))),
         )

@@ -24,12 +24,13 @@ from proofs.commands.measure.worker import (
 )
 from proofs.findings import Severity
 from proofs.lengths import inches
+from proofs.measures import read_size
 from proofs.records.rules import BorderRule
 from proofs.run.workers import DIED, Trouble, guarded
 from tests import near
 from tests.command import Said, in_process, proofs
 from tests.manual_pages import keys_of
-from tests.workbench import TRUE, a_job, by_code, some_rules
+from tests.workbench import TRUE, a_job, a_mount, by_code, some_rules
 
 TEN_INCHES = (3000, 2000)  # at 300 ppi
 
@@ -336,3 +337,22 @@ def test_a_size_from_whole_pixels_is_judged_with_half_a_pixel_to_spare(tmp_path:
         task = MeasureTask(path, a_job(rules=rules, cutter=TRUE), is_mounted=True)
         border[width] = by_code(measure_file(task).outcome.findings)["border"].severity
     assert border == {4842: Severity.MET, 4844: Severity.BROKEN}
+
+
+def test_a_file_is_judged_at_its_own_size_behind_the_opening_that_a_mount_gives(
+    tmp_path: Path,
+) -> None:
+    # 13 1/2 x 10 1/2 in and the overlap of 1/8 in ask for 3:2 of 16 1/8 x 10 3/4 in, 4838 x 3225
+    # pixels at 300 ppi; of 12 x 8 in, 2 1/2 in of the height stay empty.
+    given = a_mount(board=read_size("20x16 in"), opening=read_size("13 1/2 x 10 1/2 in"))
+    large, small = (
+        measure_file(MeasureTask(even(tmp_path / name, size), a_job(given), 300, is_mounted=True))
+        for name, size in (("large.png", (4838, 3225)), ("small.png", (3600, 2400)))
+    )
+    found = by_code(large.outcome.findings)
+    assert found["overlap-left"].severity is Severity.MET
+    assert found["hidden-beyond"].severity is Severity.NOTE
+    lost = by_code(small.outcome.findings)["overlap-left"]
+    assert lost.severity is Severity.BROKEN
+    assert lost.message == "the image is 2 1/2 in (6.35 cm) smaller than its opening: paper shows"
+    assert lost.remedy.startswith("print it as an image of 16 1/8 × 10 3/4 in")

@@ -164,6 +164,17 @@ def test_a_row_that_cannot_be_understood_decides_the_code(tmp_path: Path) -> Non
     assert "no closing_date in the rules of: autumn" in said.out
 
 
+def test_rows_of_one_number_and_of_nonsense_are_listed_each(tmp_path: Path) -> None:
+    (tmp_path / "finished").mkdir()
+    gradient(tmp_path / "finished" / "a.jpg", 300, 200)
+    rows = ("1,A,a.jpg,,,,", "1,B,a.jpg | a.jpg,,,,", "2,C,\0.jpg,,,,", "3,D,,,,,")
+    folder = exhibition(tmp_path, "autumn", "", *rows)
+    said = in_process("season", folder, "--json")
+    assert said.code == 3, said.err
+    shown = [len(picture["shown"]) for picture in json.loads(said.out)["pictures"]]
+    assert shown == [1] * 5
+
+
 def test_no_row_reaches_a_picture_beside_the_two_folders(tmp_path: Path) -> None:
     (tmp_path / "finished").mkdir()
     gradient(tmp_path / "secret.jpg", 300, 200)

@@ -53,6 +53,12 @@ def test_a_mat_that_several_want_names_the_others(folder: Path) -> None:
     assert "its opening is the one planned; " in rows[0]
 
 
+def test_an_entry_that_a_mat_is_not_offered_to_is_not_named_among_the_others(folder: Path) -> None:
+    gradient(folder / "b.jpg", 2000, 2000)  # a square would lose a third
+    found = lines_with("shelf", folder, EXACT)
+    assert [row.rpartition("; ")[2] for row in found] == ["1 on the shelf"]
+
+
 def test_another_mat_or_way_up_says_what_else_to_write(folder: Path) -> None:
     remedy = lines_with("shelf", folder, BLACK)[1]
     assert remedy.startswith(

@@ -7,7 +7,12 @@ import pytest
 
 from proofs.findings import Finding
 from proofs.inspection.inspected import InspectedPicture
-from proofs.inspection.look_findings import look_findings, share_words, tone_shares
+from proofs.inspection.look_findings import (
+    look_findings,
+    share_range,
+    share_words,
+    tone_shares,
+)
 from proofs.inspection.marks import Area, Mark, MarkKind
 from proofs.lengths import Edge
 from proofs.plan.entry.planning import plan_entry
@@ -176,3 +181,12 @@ def test_the_same_findings_come_out_in_the_order_of_their_severity() -> None:
     picture = replace(looked_at(PLAN, a_speck(50, 50)), look=a_look(edge_width_mm=0.5))
     severities = [finding.severity for finding in look_findings(JOB, SHARP, [picture])]
     assert severities == sorted(severities, reverse=True)
+
+
+def test_shares_of_many_steps_are_stated_from_the_first_to_the_last() -> None:
+    assert share_range({"A": 0.02, "B": 0.03, "C": 0.045}) == "A 2.0 % to C 4.5 %"
+    assert share_range({"A": 0.02, "B": 0.03}) == "A 2.0 %, B 3.0 %"
+
+
+def test_a_share_that_is_there_is_never_stated_as_nothing() -> None:
+    assert share_words({"A": 0.0003, "": 0.0006}) == "A below 0.1 %, 0.1 %"

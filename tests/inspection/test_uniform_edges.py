@@ -7,7 +7,8 @@ from numpy.typing import NDArray
 from proofs.findings import Finding
 from proofs.inspection.uniform_edges import uniform_edge_findings, uniform_edge_width
 from proofs.lengths import Edge
-from tests.workbench import a_job, a_plan
+from proofs.plan.entry.planning import plan_entry
+from tests.workbench import a_job, a_plan, an_entry, facts
 
 LINES, SAMPLES, PPI = 400, 60, 300
 
@@ -54,6 +55,19 @@ def test_a_strip_of_less_than_half_a_millimetre_is_not_reported() -> None:
     # 5 px at 300 ppi are 0.423 mm, 6 px are 0.508 mm.
     assert findings(top=5) == ()
     assert [f.code for f in findings(top=6)] == ["border-in-file"]
+
+
+def test_a_strip_on_the_side_that_a_given_opening_hides_is_no_loss() -> None:
+    # Behind 11 1/2 x 7 3/4 in, shown from its left, 3/8 in of 12 in are covered at the right, and
+    # 1/8 in at the left: of 60 px, 1/5 in, all is covered there, and here 0.075 in stay.
+    entry = an_entry("opening 11 1/2 x 7 3/4 in", crop="left")
+    plan = plan_entry(a_job(), entry, facts(3000, 2000))
+    right, left = (
+        uniform_edge_findings({e: with_strip(60 * (e == edge)) for e in Edge}, plan, 0, PPI)
+        for edge in (Edge.RIGHT, Edge.LEFT)
+    )
+    assert "the mat hides it" in right[0].message
+    assert "without it 11.43 × 7 3/4 in" in left[0].message
 
 
 def test_what_the_mat_covers_of_a_strip_is_no_loss() -> None:

@@ -35,6 +35,7 @@ from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.cutting.mount_kinds import BenchEntry, at_bench
 from proofs.plan.delivery.soft_proofs import ColourLoss, Medium, loss_findings, printed_step
 from proofs.plan.entry.planning import Plan, plan_entry
+from proofs.records.arrangements import Arrangement
 from proofs.records.job import Customer, Exhibitor, Job
 from proofs.records.lab_charges import Charges
 from proofs.records.rules import BoardRule, VisibleRule
@@ -50,7 +51,7 @@ LITTLE, MUCH = ColourLoss(0.004, 0.0, 0.31, 3.2), ColourLoss(0.31, 0.25, 2.62, 1
 
 @dataclass(frozen=True, slots=True)
 class Season:
-    """A season of ``count`` entries on ``paper``, every third with several pictures.
+    """A season of ``count`` entries on ``paper``, every third with several ``pictures``.
 
     ``mounts`` are how many kinds of mount the entries take by turns.
     """
@@ -60,6 +61,7 @@ class Season:
     title: str = SHORT_TITLE
     unit: Unit = Unit.IN
     mounts: int = 2
+    pictures: int = 2
 
     @property
     def job(self) -> Job:
@@ -82,19 +84,21 @@ class Season:
         return tuple(map(self._plan, range(1, self.count + 1)))
 
     def _plan(self, number: int) -> Plan:
-        several = number % 3 == 2
-        file = "a.jpg | b.jpg" if several else "a.jpg"
-        sizes = ("long 6 in", "long 16 cm") if several else ("long 11 in", "long 28 cm")
+        count = self.pictures if number % 3 == 2 else 1
+        file = " | ".join(["a.jpg"] * count)
+        sizes = ("long 6 in", "long 16 cm") if count > 1 else ("long 11 in", "long 28 cm")
+        sizes = ("long 3 in", "long 8 cm") if count > 2 else sizes
         size = sizes[self.unit == Unit.MM]
         mount = MOUNTS[number % self.mounts]
         cells: dict[str, Any] = {
             "number": str(number),
             "title": f"{self.title} {number}",
             "mount": mount,
+            "arrangement": Arrangement("grid 3x2") if count == 6 else None,
         }
         entry = an_entry(size, file=file, category="Open", bracket=(-0.1, 0.0, 0.1), **cells)
         photo = facts(2400, 3600) if number % 2 else facts()
-        return plan_entry(self.job, entry, *[photo] * (1 + several))
+        return plan_entry(self.job, entry, *[photo] * count)
 
     @property
     def options(self) -> MountOptions:

@@ -19,6 +19,8 @@ from proofs.outside.mockups import empty_mount, front_codes
 from proofs.outside.pdf import write_pdf
 from proofs.pages.cutting.all_cuts import all_cuts_parts
 from proofs.pages.cutting.guide import KNIFE, TURN, cutting_guide, further_prints
+from proofs.pages.cutting.mat_drawing import print_drawing
+from proofs.pages.drawing import Shape
 from proofs.pages.flow import Chapter, FlowPart, PageLayout, section
 from proofs.pages.stamp import STAMP, stamp_words
 from proofs.pages.typography import setter_for
@@ -316,6 +318,30 @@ def test_a_mount_without_a_window_says_that_nothing_is_cut() -> None:
     (text,) = texts_of(pdf_of(job, [benched(job, 1)]))
     assert "Nothing to cut" in text
     assert "BACK" not in text
+
+
+def test_a_mat_that_is_cut_already_is_only_checked() -> None:
+    given = a_mount(board=read_size("16x20 in"), opening=read_size("10 1/2 x 13 1/2 in"))
+    job = a_job(given, TEN)
+    (text,) = texts_of(pdf_of(job, [benched(job, 1, size="largest")]))
+    assert "take 1" in text
+    assert "This mat is cut already, and its opening is given: nothing is cut." in text
+    assert "10 1/2 × 13 1/2 in" in text
+    assert "2 3/4 + 10 1/2 + 2 3/4 = 16 in" in text
+    # What must not be there: a knife, a test cut, a piece that falls out, the table of all cuts.
+    assert [
+        word for word in ("Knife", "Pencil", "scrap", "falls out", "All cuts") if word in text
+    ] == []
+
+
+def test_an_image_that_reaches_beyond_the_board_stays_on_the_drawing() -> None:
+    # 5:1 behind 12 x 11 in is 56 1/4 in wide, on a board of 20 in.
+    plan = plan_entry(WEIGHTED, an_entry("opening 12x11 in"), facts(5000, 1000))
+    (kind,) = mount_kinds([at_bench(WEIGHTED, plan, {})])
+    block = print_drawing(kind, setter_for("a4", FONTS.width), 100.0)
+    across = [x for mark in block.marks if isinstance(mark, Shape) for x, _ in mark.points]
+    assert across
+    assert (min(across) >= 0, max(across) <= 100.0) == (True, True)
 
 
 def test_a_float_is_placed_by_the_edge_of_its_trimmed_paper() -> None:

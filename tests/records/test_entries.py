@@ -94,15 +94,12 @@ def test_every_column_finds_its_value() -> None:
     )
     assert (entry.bracket, entry.chosen, entry.notes) == ((0.0, 0.1), "A", "ask Jo")
     assert (entry.copies, entry.paper, entry.finish) == (2, "Cotton", "matt")
-    assert table.result_of(entry) == EntryResult("accepted", "bronze")
+    assert table.results == (EntryResult("accepted", "bronze"),)
 
 
 def test_what_became_of_an_entry_may_be_left_open() -> None:
     table = read_entries(b"file,award\na.jpg,\nb.jpg,First\n", "entries.csv")
-    assert [table.result_of(entry) for entry in table.entries] == [
-        EntryResult(),
-        EntryResult(award="First"),
-    ]
+    assert table.results == (EntryResult(), EntryResult(award="First"))
 
 
 @pytest.mark.parametrize(

@@ -54,6 +54,16 @@ def test_a_picture_outside_the_folder_is_refused(folder: Path, tmp_path: Path) -
     assert [o.status for o in outcomes_of(folder)] == ["not-understood", "not-understood"]
 
 
+@pytest.mark.parametrize("name", [".", "[", "sub"])
+def test_a_row_that_names_no_picture_is_unreadable_and_no_pattern(folder: Path, name: str) -> None:
+    (folder / "sub").mkdir()
+    write_entries(folder, "file", name, "a.jpg")
+    nothing, known = outcomes_of(folder)
+    assert nothing.status == "unreadable"
+    assert nothing.findings[0].message.startswith(f"{name}: ")
+    assert known.plan is not None
+
+
 def test_an_unknown_mount_stops_only_its_own_entry(folder: Path) -> None:
     write_entries(folder, "file,mount", "a.jpg,gold-frame", "a.jpg,overlap-black")
     unknown, known = outcomes_of(folder)

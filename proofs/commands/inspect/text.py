@@ -32,13 +32,18 @@ class _Row:
 _HEAD = _Row("no", "title", "result", "to look at", "searched")
 
 
-def look_table(entries: Sequence[InspectedEntry], width: int) -> list[list[TableLine]]:
+def look_table(
+    entries: Sequence[InspectedEntry], width: int, *, is_cut: bool = True
+) -> list[list[TableLine]]:
     """Return the head of the table, then the lines of each entry, at most ``width`` columns wide.
 
-    A board of several pictures has a line for each of them.
+    A board of several pictures has a line for each of them. Unless ``is_cut``, lines are as wide as
+    it takes to state all marks, which are stated nowhere else.
     """
     rows = [list(_rows(entry)) for entry in entries]
-    widths = _widths([_HEAD, *(row for each in rows for row in each)], width)
+    every = [_HEAD, *(row for each in rows for row in each)]
+    longest = max(display_width(row.marks) for row in every)
+    widths = _widths(every, width, least_marks=_SHORT_MARKS if is_cut else longest)
     table = [
         [_line(row, widths, entry) for row in each]
         for entry, each in zip(entries, rows, strict=True)
@@ -46,7 +51,7 @@ def look_table(entries: Sequence[InspectedEntry], width: int) -> list[list[Table
     return [[_line(_HEAD, widths, None)], *table]
 
 
-def _widths(rows: Sequence[_Row], width: int) -> _Row:
+def _widths(rows: Sequence[_Row], width: int, *, least_marks: int) -> _Row:
     """The widths of the columns, each as a blank cell; titles and marks share what is left."""
 
     def widest(cells: Iterable[str]) -> int:
@@ -58,7 +63,7 @@ def _widths(rows: Sequence[_Row], width: int) -> _Row:
     title, marks = widest(r.title for r in rows), widest(r.marks for r in rows)
     left = width - number - result - share - 4 * len(_GAP)
     if title + marks > left:
-        marks = min(marks, max(_SHORT_MARKS, left - min(title, 2 * _SHORT_TITLE)))
+        marks = min(marks, max(least_marks, left - min(title, 2 * _SHORT_TITLE)))
         title = min(title, max(_SHORT_TITLE, left - marks))
     return _Row(*(" " * wide for wide in (number, title, result, marks, share)))
 

@@ -134,10 +134,10 @@ class MakeTask:
     @property
     def page_pictures(self) -> tuple[str, ...]:
         """The names of the small pictures on the page of the entry."""
-        names = []
+        names, has_life_size = [], self.has_life_size
         for step in self.plan.variants:
             names += [small_picture_name(self.stem, step, n) for n in range(len(self.plan.parts))]
-            names += [life_size_name(self.stem, step)] if self.has_life_size else []
+            names += [life_size_name(self.stem, step)] if has_life_size else []
         return tuple(names)
 
     @property

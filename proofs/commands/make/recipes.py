@@ -13,6 +13,7 @@ from proofs.commands.make.order import (
 )
 from proofs.commands.make.page_pictures import pixels_on_page
 from proofs.findings import Status
+from proofs.plan.checks.hidden_checks import hides_more
 from proofs.plan.making.recipes import (
     MadeWith,
     Source,
@@ -51,7 +52,8 @@ def entry_recipes(task: MakeTask, digests: Sequence[str], made_with: MadeWith) -
     black = job.paper.black_lightness
     fronts = {v: made_with.key("front", in_mount, v.density) for v in plan.variants}
     files = {mockup_name(task.stem, step): key for step, key in fronts.items()}
-    back = fronts[task.ghost], task.label, made_with.font_sha256
+    outlined = [hides_more(plan, n) for n in range(len(plan.parts))]
+    back = fronts[task.ghost], task.label, made_with.font_sha256, outlined
     files[back_name(task.stem)] = made_with.key("back", back)
     if task.is_hung:
         files[hung_name(task.stem)] = made_with.key("hung", fronts[plan.printed])

@@ -19,6 +19,7 @@ from proofs.plan.season.exhibitions import (
     season_pictures,
 )
 from proofs.plan.season.sharing import AlikeMounts, Reuse, alike_mounts, reuses
+from proofs.records.entries import NO_RESULT
 from proofs.run.inputs import Inputs, ProfileNames, read_inputs
 from proofs.run.preflight import Preflight, preflight
 
@@ -74,9 +75,11 @@ def read_season(options: SeasonOptions, today: datetime.date) -> Season:
     found = [read_inputs([folder], names) for folder in options.folders]
     ready = [preflight(inputs, font=None, today=today) for inputs in found]
     named = _names(options.folders, found)
-    known = _Identities.of(named, found)
+    places = [_places(name, inputs) for name, inputs in zip(named, found, strict=True)]
+    content = _contents({place for one in places for each in one for place in each})
     exhibitions = tuple(
-        _exhibition(name, one, known, options) for name, one in zip(named, ready, strict=True)
+        _exhibition(name, one, _identities(where, content), options)
+        for name, one, where in zip(named, ready, places, strict=True)
     )
     return Season(exhibitions, season_pictures(exhibitions), options.away)
 
@@ -96,9 +99,10 @@ def _names(folders: Sequence[Path], found: Sequence[Inputs]) -> list[str]:
 
 
 def _exhibition(
-    name: str, ready: Preflight, known: "_Identities", options: SeasonOptions
+    name: str, ready: Preflight, pictures: tuple[tuple[str, ...], ...], options: SeasonOptions
 ) -> Exhibition:
-    table, rules = ready.inputs.table, ready.job.rules
+    """An exhibition; ``pictures`` are the identities of those of each entry."""
+    results, rules = ready.inputs.table.results, ready.job.rules
     schedule = _schedule(ready, options.timetable)
     returns = rules.return_date if rules else None
     assumed = datetime.timedelta(days=options.away)
@@ -106,8 +110,8 @@ def _exhibition(
         name=name,
         title=rules.title if rules else "no rules",
         outcomes=ready.outcomes,
-        results=tuple(table.result_of(outcome.entry) for outcome in ready.outcomes),
-        pictures=tuple(known.pictures_of(name, outcome.entry.number) for outcome in ready.outcomes),
+        results=results or (NO_RESULT,) * len(ready.outcomes),
+        pictures=pictures,
         schedule=schedule,
         away=away_of(schedule, returns, assumed) if schedule else None,
         unit=ready.job.unit,
@@ -122,51 +126,41 @@ def _schedule(ready: Preflight, name: str) -> Schedule | None:
     return scheduled(with_public_holidays(timetable, closing), closing)
 
 
-@dataclass(frozen=True, slots=True)
-class _Identities:
-    """What tells pictures apart, by exhibition and number of the entry.
-
-    Files at the same place are the same picture; so are files of the same content. Only files that
-    are as long as another are read for that.
-    """
-
-    known: Mapping[tuple[str, str], tuple[str, ...]]
-
-    @classmethod
-    def of(cls, names: Sequence[str], found: Sequence[Inputs]) -> "_Identities":
-        """Return the identity of each picture of these entries."""
-        places = {
-            (name, entry.number): tuple(
-                _place(name, inputs, picture.file) for picture in entry.pictures
-            )
-            for name, inputs in zip(names, found, strict=True)
-            for entry in inputs.table.entries
-        }
-        content = _contents({place for each in places.values() for place in each})
-        return cls(
-            {key: tuple(content.get(p, str(p)) for p in each) for key, each in places.items()}
-        )
-
-    def pictures_of(self, exhibition: str, number: str) -> tuple[str, ...]:
-        """Return the identities of the pictures of an entry."""
-        return self.known[exhibition, number]
+_Place = Path | str
+"""Where a picture is, or words for one that is not there: it is like no other."""
 
 
-def _place(name: str, inputs: Inputs, file: str) -> Path | str:
-    """Where a picture is; one that is not there is like no other."""
+def _places(name: str, inputs: Inputs) -> list[list[_Place]]:
+    """Where each picture of each entry is; an entry with faults names none."""
+    return [
+        [f"{name}: {n}: {place}" for place in range(len(entry.pictures))]
+        if entry.faults
+        else [_place(name, inputs, picture.file) for picture in entry.pictures]
+        for n, entry in enumerate(inputs.table.entries)
+    ]
+
+
+def _place(name: str, inputs: Inputs, file: str) -> _Place:
     try:
         return inputs.path_of(file).resolve()
     except (PhotographError, OSError):
         return f"{name}: {file}"
 
 
-def _contents(places: set[Path | str]) -> dict[Path | str, str]:
-    """The digest of each file that is as long as another."""
+def _identities(
+    places: Sequence[Sequence[_Place]], content: Mapping[_Place, str]
+) -> tuple[tuple[str, ...], ...]:
+    """What tells the pictures of each entry from others: their content, or else their place."""
+    return tuple(tuple(content.get(place, str(place)) for place in each) for each in places)
+
+
+def _contents(places: set[_Place]) -> dict[_Place, str]:
+    """The digest of each file that is as long as another; others are not read."""
     by_size: dict[int, list[Path]] = defaultdict(list)
     for place in places:
         if isinstance(place, Path):
             by_size[size_of(place)].append(place)
-    found: dict[Path | str, str] = {}
+    found: dict[_Place, str] = {}
     for paths in by_size.values():
         for path in paths if len(paths) > 1 else ():
             try:

@@ -1,16 +1,16 @@
 """The material list: which boards to buy, and how the pieces are cut from them."""
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from proofs.lengths import ZERO, Length, Size
 from proofs.pages.bench.shelf import (
     board_words,
-    bought_words,
+    bought_lines,
     left_parts,
     price_words,
-    taken_words,
+    taken_lines,
 )
 from proofs.pages.drawing import Block, Mark, across, frame, in_rows, rectangle, stacked
 from proofs.pages.flow import FlowPart, PageLayout
@@ -58,13 +58,22 @@ _CLEAN = "if the sheets are clean and square"
 _PIECE: Colour = (244, 242, 238)
 _PITCH_GAP = 12.0
 
+_DrawSheet = Callable[["_DrawnSheet", float, float, Setter], Block]
+"""Returns a sheet that is cut up, at this scale, in a room of this width."""
+
 
 def material_parts(
-    boards: MaterialList, marks: Marks, layout: PageLayout, *, in_a_row: int = 5
+    boards: MaterialList,
+    marks: Marks,
+    layout: PageLayout,
+    *,
+    in_a_row: int = 5,
+    is_drawn: bool = True,
 ) -> Iterator[FlowPart]:
     """Yield the material list, with sizes in the unit of these marks and in the other.
 
-    The fewer ``in_a_row``, the larger each sheet of board is drawn.
+    The fewer ``in_a_row``, the larger each sheet of board is drawn. Unless ``is_drawn``, the sheets
+    take their room and stay blank, for a trial of how much room all of it takes.
     """
     setter, materials, stock = layout.setter, boards.materials, boards.stock
     sizes = " or ".join(map(str, stock.sheets))
@@ -76,7 +85,8 @@ def material_parts(
     if boards.left:
         yield from left_parts(boards.left, marks, setter)
     yield FlowPart(setter.paragraph(_CARE, STRONG, setter.width))
-    yield from _cut(materials, marks, setter, in_a_row)
+    draw = _sheet if is_drawn else _sheet_room
+    yield from _cut(materials, marks, setter, in_a_row, draw)
 
 
 def _edges(edge: Length) -> str:
@@ -87,28 +97,25 @@ def _edges(edge: Length) -> str:
 
 def _to_buy(boards: MaterialList, marks: Marks, setter: Setter) -> Block:
     """A row for each kind of board; the shelf has a column of its own if there is one."""
-    stock = boards.stock
-    if not boards.left:
-        columns = Columns(setter, (5, 3, 4))
-        head = columns.head(("board", "buy", ""))
-        rows = [_row(material, stock, columns, []) for material in boards.materials]
-    else:
-        columns = Columns(setter, (4, 5, 3, 3))
-        head = columns.head(("board", "from the shelf", "buy", ""))
-        rows = [
-            _row(material, stock, columns, [(taken_words(material, marks), FIGURE)])
-            for material in boards.materials
-        ]
-    blocks = [head, *rows]
+    has_shelf = bool(boards.left)
+    columns = Columns(setter, (4, 5, 3, 3) if has_shelf else (5, 3, 4))
+    heads = ("board", *(("from the shelf",) if has_shelf else ()), "buy", "")
+    rows = [_row(material, boards, marks, columns) for material in boards.materials]
+    blocks = [columns.head(heads), *rows]
     if price := price_words(boards):
         blocks.append(setter.paragraph(price, STRONG, setter.width))
     return stacked(blocks)
 
 
-def _row(material: Material, stock: Stock, columns: Columns, shelf: Sequence[Words]) -> Block:
-    bought = (bought_words(material.bought, stock), FIGURE_STRONG)
-    cells = [(board_words(material.kind), BODY), *shelf, bought, _note(material, stock)]
-    return columns.row(cells, most=8)
+def _row(material: Material, boards: MaterialList, marks: Marks, columns: Columns) -> Block:
+    setter, widths = columns.setter, columns.widths
+    lines = bought_lines(material.bought, boards.stock, marks)
+    bought = setter.stack([(line, FIGURE_STRONG) for line in lines], widths[-2])
+    cells: list[Words | Block] = [(board_words(material.kind), BODY)]
+    if boards.left:
+        taken = [(line, BODY) for line in taken_lines(material, marks)]
+        cells.append(setter.stack(taken, widths[1], gap=2))
+    return columns.row([*cells, bought, _note(material, boards.stock)], most=6)
 
 
 def _note(material: Material, stock: Stock) -> Words:
@@ -131,7 +138,11 @@ def _too_large(bought: Purchase, what: str) -> str:
 
 
 def _cut(
-    materials: Sequence[Material], marks: Marks, setter: Setter, in_a_row: int
+    materials: Sequence[Material],
+    marks: Marks,
+    setter: Setter,
+    in_a_row: int,
+    draw: _DrawSheet,
 ) -> Iterator[FlowPart]:
     """The pieces of each kind, and every sheet with its pieces; few sheets share a row."""
     width = (setter.width - (in_a_row - 1) * _PITCH_GAP) / in_a_row
@@ -142,7 +153,7 @@ def _cut(
     for kinds in _sharing(materials, in_a_row):
         drawn = [
             in_rows(
-                [_sheet(one, width / widest.points, width, setter) for one in _sheets_of(m)],
+                [draw(one, width / widest.points, width, setter) for one in _sheets_of(m)],
                 in_a_row,
                 pitch,
             )
@@ -229,8 +240,14 @@ def _sheet(drawn: _DrawnSheet, scale: float, width: float, setter: Setter) -> Bl
     marks: list[Mark] = [*frame(0, 0, across, height, line=HAIRLINE, colour=HAIR)]
     for nested in drawn.pieces:
         marks += _piece(nested, scale, setter)
-    caption = setter.paragraph(drawn.caption, CAPTION, width)
-    return Block(height + 3 + caption.height, (*marks, *caption.at(0, height + 3)))
+    room = _sheet_room(drawn, scale, width, setter)
+    return Block(room.height, (*marks, *room.marks))
+
+
+def _sheet_room(drawn: _DrawnSheet, scale: float, width: float, setter: Setter) -> Block:
+    """The room that a sheet takes, with nothing in it but the caption."""
+    height = drawn.nesting.stock.sheet.height.points * scale
+    return setter.paragraph(drawn.caption, CAPTION, width).lowered(height + 3)
 
 
 def _piece(nested: NestedPiece, scale: float, setter: Setter) -> Iterator[Mark]:

@@ -53,17 +53,23 @@ def bench_pages(
     stamp = stamp_words(unmeasured, len(benches), layout.setter)
     layout = replace(layout, name=job.rules.title if job.rules else "", stamp=stamp)
     work = _Work.of(job, benches, supplies)
+    blank = partial(work.before_cutting, is_drawn=False)
     chapters = (
-        _chapter(layout, work.before_cutting, is_last=False),
+        _chapter(layout, work.before_cutting, blank, is_last=False),
         *cutting_guide(job, work.kinds, layout),
-        _chapter(layout, work.after_cutting, is_last=True),
+        _chapter(layout, work.after_cutting, work.after_cutting, is_last=True),
     )
     return layout.chapters(chapters, foot=(f"{ON_RULES} {layout.name}".rstrip(),))
 
 
-def _chapter(layout: PageLayout, parts_of: PartsOf, *, is_last: bool) -> Chapter:
-    """Sections that follow one another down the pages, in type as large as the pages allow."""
-    larger = layout.enlarged_for(parts_of, is_last=is_last)
+def _chapter(
+    layout: PageLayout, parts_of: PartsOf, tried_with: PartsOf, *, is_last: bool
+) -> Chapter:
+    """Sections that follow one another down the pages, in type as large as the pages allow.
+
+    The parts it is ``tried_with`` take the same room, but may be quicker to set.
+    """
+    larger = layout.enlarged_for(tried_with, is_last=is_last)
     return Chapter(tuple(parts_of(larger)), layout.stamp, larger.times)
 
 
@@ -84,19 +90,25 @@ class _Work:
         kinds = mount_kinds(benches, supplies.boards.ready_cut)
         return cls(job, supplies, kinds, mountings)
 
-    def before_cutting(self, layout: PageLayout) -> list[FlowPart]:
-        """Return timetable and material list, with boards as large as the pages allow."""
+    def before_cutting(self, layout: PageLayout, *, is_drawn: bool = True) -> list[FlowPart]:
+        """Return timetable and material list, with boards as large as the pages allow.
+
+        Unless ``is_drawn`` the boards stay blank, but take the same room.
+        """
         schedule, marks = self.supplies.schedule, marks_of(self.job)
         before: list[FlowPart] = []
         if schedule:
             before = section("Timetable", timetable_parts(schedule, self.supplies.today, layout))
         listed = partial(material_parts, self.supplies.boards, marks, layout)
-        trials = [
-            [*before, *section("Material list", listed(in_a_row=n))] for n in _BOARDS_IN_A_ROW
-        ]
-        shares = [layout.filled(parts) for parts in trials]
-        best = min(range(len(trials)), key=lambda n: (len(shares[n]), -shares[n][-1]))
-        return trials[best]
+        trials = {
+            n: [*before, *section("Material list", listed(in_a_row=n, is_drawn=False))]
+            for n in _BOARDS_IN_A_ROW
+        }
+        shares = {n: layout.filled(parts) for n, parts in trials.items()}
+        best = min(trials, key=lambda n: (len(shares[n]), -shares[n][-1]))
+        if not is_drawn:
+            return trials[best]
+        return [*before, *section("Material list", listed(in_a_row=best))]
 
     def after_cutting(self, layout: PageLayout) -> list[FlowPart]:
         """Return all cuts in one table, and what follows when they are made."""

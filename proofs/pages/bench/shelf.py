@@ -24,24 +24,25 @@ def board_words(kind: BoardKind) -> str:
     return f"{kind.use.capitalize()}: {kind.colour}{core}, {board_thickness(kind.thickness)}"
 
 
-def bought_words(bought: Purchase, stock: Stock) -> str:
-    """Return how many sheets are bought, of which size if the stock has several."""
+def bought_lines(bought: Purchase, stock: Stock, marks: Marks) -> list[str]:
+    """Return how many sheets are bought, a line for each size if the stock has several."""
     if not bought.count:
-        return "none"
+        return ["none"]
     if len(stock.sheets) == 1:
-        return counted(bought.count, "sheet")
-    return "; ".join(
-        f"{counted(len(n.sheets), 'sheet')} of {n.stock.sheet}" for n in bought.nestings
-    )
+        return [counted(bought.count, "sheet")]
+    return [
+        f"{counted(len(n.sheets), 'sheet')} {marks.size(n.stock.sheet)}" for n in bought.nestings
+    ]
 
 
 def price_words(boards: MaterialList) -> str:
-    """Return what all sheets to buy cost, and which kinds have no price; blank without prices."""
-    prices = [m.bought.price for m in boards.materials if m.bought.price is not None]
+    """Return what all sheets to buy cost, and which have no price; blank without prices."""
+    bought = [material for material in boards.materials if material.bought.count]
+    prices = [m.bought.price for m in bought if m.bought.price is not None]
     if not prices:
         return ""
-    without = [str(m.kind.use) for m in boards.materials if m.bought.price is None]
-    more = f", without {' and '.join(dict.fromkeys(without))}: no price" if without else ""
+    without = dict.fromkeys(f"{m.kind.use}s" for m in bought if m.bought.price is None)
+    more = f", besides {' and '.join(without)}, which have no price" if without else ""
     return f"Sheets to buy: {sum(prices)} {boards.stock.currency}".rstrip() + more
 
 
@@ -57,20 +58,21 @@ def shelf_lines(boards: MaterialList) -> Iterator[str]:
     yield from filter(None, [price_words(boards)])
 
 
-def taken_words(material: Material, marks: Marks) -> str:
+def taken_lines(material: Material, marks: Marks) -> list[str]:
     """Return what is taken from the shelf for one kind of board, and for which entries."""
     labels: dict[ShelfBoard, list[str]] = defaultdict(list)
     for one in material.taken:
         labels[one.board].append(one.piece.label)
-    parts = [
+    lines = [
         f"{counted(len(held), str(board.kind))} {sizes_words(board, marks)}: {_for(held)}"
         for board, held in labels.items()
     ]
-    for cut in material.from_shelf:
-        count = len(cut.nesting.sheets)
-        size = marks.size(cut.board.size)
-        parts.append(f"{counted(count, str(cut.board.kind))} {size}, to cut up")
-    return "; ".join(parts) or "none"
+    lines += [
+        f"{counted(len(cut.nesting.sheets), str(cut.board.kind))} {marks.size(cut.board.size)},"
+        " to cut up"
+        for cut in material.from_shelf
+    ]
+    return lines or ["none"]
 
 
 def sizes_words(board: ShelfBoard, marks: Marks) -> str:

@@ -119,9 +119,11 @@ def _board(
             marks += [Line(start, end, _CUT, INK) for start, end in sides(outline)]
         else:
             marks.append(filled((left, top, right, bottom), _FALLS_OUT))
-        words, style = (str(number), TITLE) if numbered else ("falls out", CAPTION)
+        inside = "opening" if mat.is_ready_cut else "falls out"
+        words, style = (str(number), TITLE) if numbered else (inside, CAPTION)
         y = (top + bottom) / 2 + style.size / 3
-        marks.append(setter.centred(words, style, (left + right) / 2, y))
+        if numbered or setter.wide(words, style) < right - left - 2 * _CUT:
+            marks.append(setter.centred(words, style, (left + right) / 2, y))
     above = min((back.place.y.points / scale for back in mat.backs), default=height)
     return [*marks, *_top_mark(width, above, setter)]
 
@@ -155,7 +157,8 @@ def _cuts(lines: Sequence[CutLine], board: Size, scale: float, past: float) -> l
 def print_drawing(kind: MountKind, setter: Setter, width: float) -> Block:
     """Return the backing from the front, small, with the two distances that place a print.
 
-    They run to the edge of the paper if that is seen, otherwise to the image.
+    They run to the edge of the paper if that is seen, otherwise to the image. What a given opening
+    leaves of an image beyond the board is trimmed off.
     """
     board, pictures = kind.board, kind.entries[0].plan.layout.pictures
     scale = board.longest.points / width
@@ -166,7 +169,7 @@ def print_drawing(kind: MountKind, setter: Setter, width: float) -> Block:
     ]
     plan = kind.entries[0].plan
     edges = [t.edge for t in trims(plan)] if is_placed_by_paper(kind.mount) else []
-    boxes = [corners(picture.image, scale) for picture in pictures]
+    boxes = [corners(picture.image.within(board), scale) for picture in pictures]
     for left, top, right, bottom in (corners(edge, scale) for edge in edges):
         marks.append(rectangle(left, top, right - left, bottom - top, _FALLS_OUT))
         marks += frame(left, top, right - left, bottom - top, line=0.6, colour=QUIET)

@@ -18,7 +18,7 @@ from proofs.inspection.look_crops import (
     look_stem,
     overview_name,
 )
-from proofs.inspection.look_findings import share_words, tone_shares
+from proofs.inspection.look_findings import share_range, tone_shares
 from proofs.inspection.mark_words import contrast_words, on_paper, size_words, what, where
 from proofs.pages.drawing import Anchor, Block, across, side_by_side, stacked
 from proofs.pages.flow import FlowPart, PageLayout
@@ -126,7 +126,8 @@ def _crops(
     if not rows:
         return []
     words = (
-        f"At life size, {CROP_SIDE} of the print; right of each the same with its contrast raised."
+        f"At life size, {CROP_SIDE} of the print, with lines outside that point to the mark; right"
+        " of each the same with its contrast raised."
     )
     caption = setter.paragraph(words, CAPTION, setter.width)
     return [FlowPart(caption, _APART, keeps_next=True), *(FlowPart(row, 4) for row in rows)]
@@ -150,7 +151,7 @@ def _table(picture: InspectedPicture, setter: Setter) -> list[FlowPart]:
 
 def _row(picture: InspectedPicture, seen: SeenMark) -> Sequence[Words | Block]:
     mark, shares = seen.mark, tone_shares(picture)
-    size = share_words(shares[mark.kind]) if mark.kind in TONES else size_words(mark)
+    size = share_range(shares[mark.kind]) if mark.kind in TONES else size_words(mark)
     named = sentence(what(mark))
     if mark.kind not in (*FRAMES, *TONES):
         named += f", {contrast_words(mark)}"

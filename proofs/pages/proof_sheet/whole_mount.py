@@ -1,7 +1,7 @@
 """The whole mount of an entry to scale, with its dimension lines."""
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import pairwise
 
 from proofs.findings import Severity
@@ -147,7 +147,7 @@ def _outer(job: Job, drawing: MountDrawing, setter: Setter) -> Iterator[Mark]:
         chain = _chain(job, plan, scale, is_across=is_across)
         if is_across and drawing.is_inside:
             # Below on the right stands the number of the lower border; this one is on the left too.
-            chain[-1] = replace(chain[-1], words="")
+            chain.pop()
         for one in chain:
             within = whole.points / scale if drawing.is_inside else None
             yield from _drawn(one, _Line(at, is_across, ink, within=within), setter)

@@ -21,20 +21,24 @@ _OPPOSITE = {"left": "right", "right": "left", "top": "bottom", "bottom": "top"}
 
 def corner_figures(
     template: Template, part: CornerPart, marks: Marks, setter: Setter
-) -> tuple[Mark, ...]:
+) -> tuple[Mark, ...] | None:
     """Return the figures of all corners of a part, in points from its top left.
 
-    They are in the border next to the corner, or inside the opening if that has more room.
+    They are in the border next to the corner, or inside the opening if that has more room. Returns
+    None if there is no place where they are clear of all lines and marks.
     """
     words = [line for corner in part.corners for line in _corner_words(template, corner, marks)]
     words.append((_measured_to(template), CAPTION))
-    boxes = [_free(place, part) for place in _free_places(part, template.layout.board)]
-    trials = [(_set(words, box.size.width, setter), box) for box in boxes]
-    fitting = [one for one in trials if one[0].high <= one[1].size.height] or trials[-1:]
-    clear = ((one, place) for one, box in fitting for place in _clear_places(one.size, box, part))
-    found, place = next(clear, (fitting[0][0], fitting[0][1].place))
-    left, top = place.x - part.area.left, place.y - part.area.top
-    return found.block.at(left.points, top.points)
+    lines = [edge.line for picture in template.layout.pictures for edge in edges_of(picture)]
+    for place in _free_places(part, template.layout.board):
+        box = _free(place, part)
+        found = _set(words, box.size.width, setter)
+        if found.high > box.size.height or found.width > box.size.width:
+            continue
+        for clear in _clear_places(found.size, box, part, lines):
+            left, top = clear.x - part.area.left, clear.y - part.area.top
+            return found.block.at(left.points, top.points)
+    return None
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,23 +60,33 @@ class _Words:
 
 
 def _set(words: Sequence[Words], width: Length, setter: Setter) -> _Words:
-    block = setter.stack(words, max(width.points, 40.0), gap=1)
+    least = max(setter.wide(word, style) for text, style in words for word in text.split())
+    block = setter.stack(words, max(width.points, least), gap=1)
     widest = max(setter.wide(*line) for line in words)
-    return _Words(block, min(width, _from_points(widest)))
+    return _Words(block, max(_from_points(least), min(width, _from_points(widest))))
 
 
 def _from_points(points: float) -> Length:
     return inches(Fraction(round(points * 100), 7200))
 
 
-def _clear_places(size: Size, box: Opening, part: CornerPart) -> Iterator[Place]:
-    """The places in a box where words lie over no register mark, nor its figures."""
+def _clear_places(
+    size: Size, box: Opening, part: CornerPart, lines: Sequence[Opening]
+) -> Iterator[Place]:
+    """The places in a box where words cross no line and no register mark, nor its figures."""
     across, down = box.size.width - size.width, box.size.height - size.height
     for right in range(0, max(across.nm, 0) + 1, _STEP.nm):
         for lower in range(0, max(down.nm, 0) + 1, _STEP.nm):
             taken = Opening(size).shifted(box.left + Length(right), box.top + Length(lower))
-            if all(_is_clear(taken, mark) for mark in part.marks):
+            is_clear = all(_is_clear(taken, mark) for mark in part.marks)
+            if is_clear and not any(_is_crossed(taken, line) for line in lines):
                 yield taken.place
+
+
+def _is_crossed(taken: Opening, line: Opening) -> bool:
+    """Whether a closed line runs through what is taken: neither all inside it nor all outside."""
+    shared = taken.shared(line)
+    return bool(shared.size.width and shared.size.height) and shared != taken
 
 
 def _is_clear(taken: Opening, mark: Place) -> bool:

@@ -17,6 +17,7 @@ from proofs.pages.typography import (
     SMALL_ALARM,
     STRONG,
     Setter,
+    Style,
 )
 from proofs.plan.cutting.templates import LineKind
 from proofs.plan.entry.board import Opening
@@ -117,7 +118,7 @@ def foot(
     words_width = width - _MAP_WIDTH - _KEY_WIDTH - 26
     return (
         *_page_map(notes.board, areas, page.foot.points - 6).at(left, top),
-        *_words(notes, words_width, setter).at(words_left, top - 2),
+        *_words(notes, words_width, page.foot.points, setter).at(words_left, top - 2),
         *_key(notes.kinds, setter).at(left + width - _KEY_WIDTH, top - 1),
     )
 
@@ -136,13 +137,18 @@ def _page_map(board: Size, areas: Sequence[Opening], height: float) -> Block:
     return Block(height, tuple(marks))
 
 
-def _words(notes: TemplateNotes, width: float, setter: Setter) -> Block:
-    """The heading, the stamp at its right, and the lines below."""
+def _words(notes: TemplateNotes, width: float, height: float, setter: Setter) -> Block:
+    """The heading, the stamp at its right, and the lines below, small if they have no room."""
+    usual = _words_in(BODY, notes, width, setter)
+    return usual if usual.height <= height else _words_in(CAPTION, notes, width, setter)
+
+
+def _words_in(style: Style, notes: TemplateNotes, width: float, setter: Setter) -> Block:
     stamp = setter.paragraph(notes.stamp, SMALL_ALARM, width)
     stamp_width = setter.wide(notes.stamp, SMALL_ALARM)
     heading = setter.paragraph(notes.heading, STRONG, width - stamp_width - 8, most=1)
     top = Block(heading.height, (*heading.marks, *stamp.at(width - stamp_width, 1.2)))
-    lines = [(line, BODY, 9) for line in notes.lines]
+    lines = [(line, style, 9) for line in notes.lines]
     lines += [(notes.left_out, SMALL_ALARM, 1)] if notes.left_out else []
     return stacked([top, *(setter.paragraph(*line[:2], width, most=line[2]) for line in lines)])
 

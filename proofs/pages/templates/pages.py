@@ -28,8 +28,8 @@ from proofs.plan.entry.board import Opening
 
 _HOW = "Print at 100 %, check both rules. For checking only: do not cut from it."
 _JOIN = (
-    "Seen from the front. To join pages, lay crosses with the same figures (mm from the board's top"
-    " left) on each other."
+    "Seen from the front. Join pages at crosses with the same figures (mm from the board's top"
+    " left)."
 )
 _LAY = (
     "Seen from the front: to check a back, turn the page over. Lay each part on its corner of the"
@@ -41,12 +41,12 @@ _BETWEEN_PARTS = millimetres(4)
 
 @dataclass(frozen=True, slots=True)
 class _Shown:
-    """A part of a board on a page: its place in the room, and its corner if it shows only that."""
+    """A part of a board on a page: its place in the room, and the figures of its corners."""
 
     area: Opening
     marks: Sequence[Place]
     at: Place
-    corner: CornerPart | None = None
+    figures: tuple[Mark, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,8 +63,9 @@ def template_pages(
 ) -> tuple[Page, ...]:
     """Return the pages of all templates, with figures on these marks.
 
-    Each shows the corners of its openings, or the whole board if ``is_whole``, or if that takes no
-    more pages. The pages of a template are all upright or all lengthwise, whichever takes fewer.
+    Each shows the corners of its openings, or the whole board if ``is_whole``, if that takes no
+    more pages, or if the figures of its corners find no room. The pages of a template are all
+    upright or all lengthwise, whichever takes fewer.
     """
     count = len(templates)
     return tuple(
@@ -81,8 +82,8 @@ def _pages(
 ) -> Iterator[Page]:
     sheets = _whole(template, layout)
     if not is_whole:
-        corners = _by_corners(template, layout)
-        sheets = corners if len(corners.pages) < len(sheets.pages) else sheets
+        corners = _by_corners(template, marks, layout)
+        sheets = corners if corners and len(corners.pages) < len(sheets.pages) else sheets
     setter = Setter(layout.measure, sheets.frame.room.width.points)
     size = sheets.frame.size
     for number, shown in enumerate(sheets.pages, 1):
@@ -96,26 +97,17 @@ def _pages(
         )
         drawn = (
             *rules_along(sheets.frame, setter),
-            *(
-                mark
-                for part in shown
-                for mark in _part(template, part, marks, sheets.frame, setter)
-            ),
+            *(mark for part in shown for mark in _part(template, part, sheets.frame, setter)),
             *foot(sheets.frame, notes, [part.area for part in shown], setter),
         )
         yield Page(size.width.points, size.height.points, drawn)
 
 
-def _part(
-    template: Template, part: _Shown, marks: Marks, page: PageFrame, setter: Setter
-) -> tuple[Mark, ...]:
+def _part(template: Template, part: _Shown, page: PageFrame, setter: Setter) -> tuple[Mark, ...]:
     """One part of a board in its place on the page."""
     left, top = (page.nought + part.at.x).points, (page.nought + part.at.y).points
     drawn = part_block(template, part.area, part.marks, setter).at(left, top)
-    if part.corner is None:
-        return drawn
-    figures = corner_figures(template, part.corner, marks, setter)
-    return (*drawn, *(mark.moved(left, top) for mark in figures))
+    return (*drawn, *(mark.moved(left, top) for mark in part.figures))
 
 
 def _whole(template: Template, layout: PageLayout) -> _Sheets:
@@ -128,8 +120,11 @@ def _whole(template: Template, layout: PageLayout) -> _Sheets:
     return _Sheets(page, pages, _JOIN)
 
 
-def _by_corners(template: Template, layout: PageLayout) -> _Sheets:
-    """The corners of all openings, two on a page, with as many edges of the board as can be."""
+def _by_corners(template: Template, marks: Marks, layout: PageLayout) -> _Sheets | None:
+    """The corners of all openings, two on a page, with as many edges of the board as can be.
+
+    None if the figures of any have no room.
+    """
     found = [
         (_halves(template, page), page) for page in page_frames(layout.paper_size, CORNERS_FOOT)
     ]
@@ -137,15 +132,15 @@ def _by_corners(template: Template, layout: PageLayout) -> _Sheets:
     parts, page = min(
         found, key=lambda one: (-(-len(one[0]) // 2), -sum(edges_shown(p, board) for p in one[0]))
     )
-    second = _second(page)
-    pages = [
-        [
-            _Shown(part.area, part.marks, at, part)
-            for part, at in zip(parts[n : n + 2], (Opening(page.room).place, second), strict=False)
-        ]
-        for n in range(0, len(parts), 2)
-    ]
-    return _Sheets(page, pages, _LAY)
+    setter = Setter(layout.measure, page.room.width.points)
+    places = (Opening(page.room).place, _second(page))
+    shown = []
+    for n, part in enumerate(parts):
+        figures = corner_figures(template, part, marks, setter)
+        if figures is None:
+            return None
+        shown.append(_Shown(part.area, part.marks, places[n % 2], figures))
+    return _Sheets(page, [shown[n : n + 2] for n in range(0, len(shown), 2)], _LAY)
 
 
 def _halves(template: Template, page: PageFrame) -> tuple[CornerPart, ...]:

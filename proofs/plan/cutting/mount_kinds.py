@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from proofs.findings import Finding, Severity
 from proofs.lengths import ZERO, Length, Size
@@ -57,7 +57,8 @@ class BenchEntry:
 class MatSheet:
     """One mat to cut: ``place`` counts the mats from the top one, which is 0.
 
-    ``board`` is its own outer size; its cuts are counted from its own top left.
+    ``board`` is its own outer size; its cuts are counted from its own top left. One that
+    ``is_ready_cut`` exists already.
     """
 
     place: int
@@ -66,6 +67,7 @@ class MatSheet:
     colour: str
     core_colour: str
     cuts: tuple[Cut, ...]
+    is_ready_cut: bool = False
 
     @property
     def backs(self) -> tuple[Opening, ...]:
@@ -107,7 +109,8 @@ class MountKind:
     @property
     def mats(self) -> tuple[MatSheet, ...]:
         """The mats of each mount, the top mat first; none without a window."""
-        return mat_sheets(self.entries[0].plan)
+        mats = mat_sheets(self.entries[0].plan)
+        return tuple(replace(mat, is_ready_cut=self.is_ready_cut) for mat in mats)
 
     @property
     def unmeasured(self) -> tuple[str, ...]:
@@ -174,9 +177,11 @@ def beyond_reach(job: Job, mat: MatSheet) -> tuple[CutLine, ...]:
 def reach_findings(job: Job, plan: Plan) -> tuple[Finding, ...]:
     """Return a warning for each mat with borders that the cutter cannot be set to.
 
-    The windows of other shapes than rectangles are not cut by its scale.
+    The windows of other shapes than rectangles are not cut by its scale, and mats that exist
+    already are not cut at all.
     """
-    if plan.mount.shape != WindowShape.RECTANGLE or job.cutter.reach is None:
+    is_cut_by_scale = plan.mount.shape == WindowShape.RECTANGLE and not plan.is_ready_cut
+    if not is_cut_by_scale or job.cutter.reach is None:
         return ()
     far = [(mat, beyond_reach(job, mat)) for mat in mat_sheets(plan)]
     return tuple(_reach_finding(job, mat, lines) for mat, lines in far if lines)

@@ -3,12 +3,13 @@
 from dataclasses import dataclass
 from fractions import Fraction
 
-from proofs.lengths import ZERO, Length, Size
+from proofs.lengths import ZERO, Length, Size, millimetres
 from proofs.plan.entry.board import Layout, Opening, Picture
 from proofs.records.job import Job
 from proofs.records.mounts import Mount, WindowKind
 
 _HALF = Fraction(1, 2)
+_HAIR = millimetres("0.001")  # what halving leaves between two sides that are meant to be equal
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +61,16 @@ class Tolerances:
             near + image.width * self.share * _HALF, near + image.height * self.share * _HALF
         )
 
+    def off_middle(self, covered: tuple[Length, Length], side: Length) -> Cover:
+        """Return the less of what the mat covers on two sides of a print off the middle.
+
+        ``side`` is the print's side between them. The print is placed by where less is covered, so
+        its own error comes out on the other side.
+        """
+        near = self._placed + self.cut
+        by, other = Cover(min(covered), near), Cover(max(covered), near + side * self.share)
+        return by if by.left <= other.left else other
+
     def narrowest_border(self, mount: Mount, layout: Layout) -> Length:
         """Return the width at the face that the narrowest border has in the worst case."""
         across = down = self.cut
@@ -97,11 +108,16 @@ def covers(job: Job, mount: Mount, layout: Layout) -> tuple[Cover, ...]:
     found = []
     for picture in layout.pictures:
         inner, outer = _lines(mount, layout, picture)
-        borders, slack = inner.borders_in(outer), errors.of_cover(_print(mount, layout, picture))
+        borders, size = inner.borders_in(outer), _print(mount, layout, picture)
+        slack, overlaps = errors.of_cover(size), mount.window == WindowKind.OVERLAP
         if mount.window == WindowKind.FLOAT:
             slack = slack.extended(Size(picture.untrimmed, picture.untrimmed))
-        found.append(Cover(min(borders.left, borders.right), slack.width))
-        found.append(Cover(min(borders.top, borders.bottom), slack.height))
+        for pair, side, middle in (
+            ((borders.left, borders.right), size.width, slack.width),
+            ((borders.top, borders.bottom), size.height, slack.height),
+        ):
+            off_middle = overlaps and max(pair) - min(pair) > _HAIR
+            found.append(errors.off_middle(pair, side) if off_middle else Cover(min(pair), middle))
     return tuple(found)
 
 

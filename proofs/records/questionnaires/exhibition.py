@@ -142,10 +142,11 @@ TIMETABLES = (
         form=Form.TEXTS,
         choices=("mon", "tue", "wed", "thu", "fri", "sat", "sun"),
     ),
-    Question("days_off", "Which days are off besides?", "2026-12-27, 2026-12-28", form=Form.DATES),
+    Question("days_off", "Which other days are off?", "2026-12-27, 2026-12-28", form=Form.DATES),
     Question(
         "country",
-        "Whose public holidays are off, by the two letters of ISO 3166? Without an answer, none.",
+        "Which country's public holidays are off? Without an answer, none. Write its two letters"
+        " of ISO 3166.",
         "GB",
     ),
     Question(

@@ -40,7 +40,7 @@ LABS = (
     ),
     Question(
         "file.ppi",
-        "How many pixels per inch shall a file have?",
+        "How many pixels per inch must a file have?",
         "300",
         "300",
         form=Form.COUNT,
@@ -107,7 +107,7 @@ LABS = (
     ),
     Question(
         "print.scale_error",
-        "By which share of its length may a print come out larger or smaller?",
+        "By what share of its length may a print come out larger or smaller?",
         "0.005",
         "0.005",
         form=Form.NUMBER,

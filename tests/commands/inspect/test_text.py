@@ -8,6 +8,7 @@ from proofs.commands.inspect.text import closing_lines, look_table
 from proofs.errors import ExitCode
 from proofs.findings import Finding, Severity, Status
 from proofs.inspection.inspected import InspectedEntry
+from proofs.inspection.marks import MarkKind
 from proofs.pages.columns import display_width
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.entry.planning import plan_entry
@@ -74,3 +75,18 @@ def test_a_warning_without_a_mark_is_to_be_looked_at_too() -> None:
     soft = Finding("sharpness", Severity.WARNING, "soft")
     warned = replace(ENTRIES[0], outcome=replace(ENTRIES[0].outcome, findings=(soft,)))
     assert closing_lines([warned], ExitCode.DONE) == ["1 entry: 1 to look at"]
+
+
+KINDS = (MarkKind.SPECK, MarkKind.LINE, MarkKind.STREAK, MarkKind.LOST_EDGE, MarkKind.CLIPPED)
+EVERYTHING = "1 speck, 1 hair or scratch, 1 streak, 1 lost edge, bare areas, blocked areas"
+
+
+def test_in_a_file_all_marks_are_stated_whatever_the_width() -> None:
+    plan = plan_entry(a_job(), an_entry(title=LONG), facts())
+    marks = [replace(a_speck(9, 30), kind=kind) for kind in (*KINDS, MarkKind.BLOCKED)]
+    outcome = Outcome(plan.entry, Status.MET, (), plan)
+    entry = InspectedEntry(outcome, "stem", (looked_at(plan, *marks),))
+    (cut,), (whole,) = (look_table([entry], 100, is_cut=c)[1] for c in (True, False))
+    assert EVERYTHING in str(whole)
+    assert EVERYTHING not in str(cut)
+    assert "…" in str(cut).partition("1 speck")[2]

@@ -6,6 +6,7 @@ What they must show comes from the user's own list; layouts have no outside sour
 import datetime
 from collections.abc import Callable, Sequence
 from dataclasses import replace
+from decimal import Decimal
 
 import pytest
 
@@ -27,6 +28,7 @@ from proofs.plan.bench.timetable import Schedule, scheduled
 from proofs.plan.cutting.marks import Marks, marks_of
 from proofs.plan.entry.planning import Plan, plan_entry
 from proofs.records.page_sizes import PAGE_SIZES
+from proofs.records.shelf import ShelfBoard, ShelfKind
 from proofs.records.timetables import WorkDays
 from tests.pages.marks_on_pages import box_of, measure, overlapping, points_of, words_of
 from tests.pages.outcomes import LONG_TITLE, an_outcome, in_trouble, planned
@@ -196,6 +198,48 @@ def test_the_material_list_says_what_to_buy_and_what_a_clean_sheet_would_save() 
     assert said.count("2 sheets") == 2
     assert said.count("1 would do if the sheets are clean and square") == 2
     assert said.count("spare") > 2
+
+
+LARGE, SMALL = read_size("40x60 in"), read_size("20x32 in")
+PRICED = replace(
+    STOCK,
+    further=(LARGE, SMALL),
+    mat_prices=((STOCK.sheet, Decimal("9.80")), (LARGE, Decimal(30)), (SMALL, Decimal("5.50"))),
+    currency="crowns",
+)
+WHITE = ShelfBoard(ShelfKind.BLANK, BOARD, millimetres("1.4"), count=2)
+
+
+def test_the_material_list_says_what_the_shelf_gives_and_keeps() -> None:
+    three = [planned(a_job(), number=str(n)) for n in range(1, 4)]
+    mat = replace(WHITE, kind=ShelfKind.READY_CUT, opening=read_size("8x10 in"), count=4)
+    found = materials(three, STOCK, [WHITE, mat])
+    said = words_of(material_pages(found, MARKS, PageLayout("a4", measure)))
+    assert "2 blank mats 16 × 20 in: entries 1, 2" in said
+    assert "What will be left on the shelf" in said
+    assert "Blank mat 16 × 20 in white, white core, 4-ply (1.4 mm) 2 0" in said
+    assert (
+        "Ready-cut mat 16 × 20 in, opening 8 × 10 in white, white core, 4-ply (1.4 mm) 4 4" in said
+    )
+
+
+def test_the_material_list_says_which_sheets_are_bought_and_what_they_cost() -> None:
+    # By hand: two mats and a spare are 16 x 20 in: one sheet of 32 x 40 in without its edges holds
+    # two of them, one of 20 x 32 in one. 9.80 and 5.50 are less than three times 5.50, and than
+    # twice 9.80.
+    two = [planned(a_job(), number=str(n)) for n in range(2)]
+    said = words_of(material_pages(materials(two, PRICED), MARKS, PageLayout("a4", measure)))
+    assert "1 sheet 32 × 40 in 1 sheet 20 × 32 in" in said
+    assert "Sheets to buy: 15.30 crowns, besides backings, which have no price" in said
+
+
+@papers
+def test_nothing_overlaps_on_a_material_list_with_a_long_shelf(paper: str) -> None:
+    shelf = [replace(WHITE, size=read_size(f"{n}x{n + 4} in"), line=n) for n in range(12, 50)]
+    layout = PageLayout(paper, measure, NAME)
+    pages = material_pages(materials(plans(40), PRICED, shelf), MARKS, layout)
+    assert len(pages) > 1
+    assert [pair for page in pages for pair in overlapping(page)] == []
 
 
 def test_the_material_list_gives_sizes_on_the_cutters_marks_in_both_units() -> None:
@@ -413,3 +457,17 @@ def test_a_timetable_all_ahead_says_nothing_of_lateness() -> None:
     assert "late" not in said
     assert "receipt, not postmark" in said
     assert "received by Fri 16 October 2026" in said
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+@pytest.mark.parametrize("in_a_row", [2, 3, 4, 5])
+def test_a_blank_material_list_takes_the_same_room(paper: str, in_a_row: int) -> None:
+    layout, found = PageLayout(paper, measure), materials(plans(31), STOCK)
+    drawn, blank = (
+        list(material_parts(found, MARKS, layout, in_a_row=in_a_row, is_drawn=is_drawn))
+        for is_drawn in (True, False)
+    )
+    assert [part.block.height for part in drawn] == [part.block.height for part in blank]
+    assert layout.filled(drawn) == layout.filled(blank)
+    count = [sum(len(part.block.marks) for part in parts) for parts in (drawn, blank)]
+    assert count[0] > 2 * count[1]

@@ -26,8 +26,9 @@ from proofs.inspection.not_seen import NOT_SEEN
 from proofs.lengths import Edge
 from proofs.outside.fonts import load_fonts
 from proofs.outside.page_pdfs import inspection_pdf
-from proofs.pages.drawing import Text
+from proofs.pages.drawing import Line, Placed, Text
 from proofs.pages.flow import PageLayout
+from proofs.pages.inspection.crops import crop_rows
 from proofs.pages.inspection.pages import inspection_pages
 from proofs.plan.checks.checking import status_of
 from proofs.plan.checks.outcomes import Outcome
@@ -121,6 +122,25 @@ def test_crops_and_their_twins_are_at_life_size(tmp_path: Path, paper: str) -> N
     assert len(crops) == 2 * 4  # of two specks, a hair and a stroke
     sizes = [side for left, top, right, bottom in crops for side in (right - left, bottom - top)]
     assert sizes == pytest.approx([16.0] * 16, abs=0.01)  # 189 pixels at 300 ppi: 16.002 mm
+
+
+def test_lines_outside_a_crop_point_to_its_mark() -> None:
+    # A tiny speck is not seen in a crop at life size unless one knows where to look.
+    (picture,) = an_inspected("1", a_speck(100, 80), a_speck(5, 120, confidence=0.8)).pictures
+    (row,) = crop_rows(
+        picture, "stem", JOB.lab.ppi, PageLayout("a4", load_fonts(None).width).setter
+    )
+    pictures = [m for m in row.marks if isinstance(m, Placed)]
+    upright = [m for m in row.marks if isinstance(m, Line) and m.start[0] == m.end[0]]
+    level = [m for m in row.marks if isinstance(m, Line) and m.start[1] == m.end[1]]
+    assert (len(pictures), len(upright), len(level)) == (4, 4, 2)
+    assert max(line.end[1] for line in upright) <= pictures[0].y
+    places = [
+        (line.start[0] - crop.x) * MM_PER_POINT
+        for line, crop in zip(upright, pictures, strict=True)
+    ]
+    # A crop of 16 mm has its mark in the middle; the second begins at the edge of the picture.
+    assert places == pytest.approx([8, 8, 5.25, 5.25], abs=0.1)
 
 
 @pytest.mark.parametrize("paper", ["a4", "letter"])

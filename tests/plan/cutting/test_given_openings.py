@@ -126,6 +126,12 @@ def test_mats_of_a_profile_with_an_opening_are_neither_bought_nor_cut() -> None:
     assert [board.use for board in boards_of([plan])] == [BoardUse.BACKING]
 
 
+def test_the_reach_of_the_cutter_is_nothing_to_a_mat_that_is_cut_already() -> None:
+    job = a_job(READY, cutter=replace(HAND, reach=inches(1)))
+    (kind,) = mount_kinds([at_bench(job, plan_of(job, "largest", (3000, 2000)), {})])
+    assert "cutter-reach" not in by_code(kind.entries[0].findings)
+
+
 def test_an_opening_that_only_the_cell_gives_may_have_to_be_cut() -> None:
     job = a_job()
     plan = plan_of(job, "opening 13 1/2 x 10 1/2 in", (3000, 2000))

@@ -9,9 +9,22 @@ from proofs.findings import Severity
 from proofs.lengths import Size, Unit, inches, millimetres
 from proofs.measures import read_size
 from proofs.plan.checks.size_checks import size_findings
-from proofs.plan.entry.tolerances import tolerances
+from proofs.plan.entry.planning import plan_entry
+from proofs.plan.entry.tolerances import Cover, covers, tolerances
 from proofs.records.rules import BorderRule, VisibleRule
-from tests.workbench import HAND, a_job, a_mount, a_plan, a_reveal, by_code, no_window, some_rules
+from tests.workbench import (
+    HAND,
+    LAB,
+    a_job,
+    a_mount,
+    a_plan,
+    a_reveal,
+    an_entry,
+    by_code,
+    facts,
+    no_window,
+    some_rules,
+)
 
 
 def test_a_print_grows_on_each_side_by_its_own_share() -> None:
@@ -111,3 +124,22 @@ def test_the_largest_picture_keeps_two_cuts_to_spare_at_the_edge_of_a_tier(bevel
 
 def test_a_share_is_read_as_it_is_written() -> None:
     assert tolerances(a_job()).share == Fraction(5, 1000)
+
+
+def test_a_print_off_the_middle_is_placed_by_where_the_mat_covers_less() -> None:
+    # 3:2 behind 11 1/2 x 7 3/4 in is 12 x 8 in, 1/4 in more than is needed across. Shown from its
+    # left, 1/8 in is covered there: 1 mm of a cut and 1 mm of placing may go. On the other side
+    # 3/8 in are covered, less the same and 0.5 % of 12 in, 1.524 mm.
+    job = a_job()
+    plan = plan_entry(job, an_entry("opening 11 1/2 x 7 3/4 in", crop="left"), facts(3000, 2000))
+    across, down = covers(job, plan.mount, plan.layout)
+    assert across == Cover(inches("1/8"), millimetres(2))
+    assert down == Cover(inches("1/8"), millimetres("2.508"))  # half of 0.5 % of 8 in as well
+
+
+def test_a_print_that_may_come_much_too_small_is_judged_on_its_other_side() -> None:
+    # 5 % of 12 in is 15.24 mm, more than 3/8 in.
+    job = a_job(lab=replace(LAB, scale_error=0.05))
+    plan = plan_entry(job, an_entry("opening 11 1/2 x 7 3/4 in", crop="left"), facts(3000, 2000))
+    across, _ = covers(job, plan.mount, plan.layout)
+    assert across == Cover(inches("3/8"), millimetres("17.24"))
