@@ -130,6 +130,7 @@ def jobs(materials: Materials, rng: Random) -> Case:
         'rules = "print-40x50-cm"\nmount = "overlap-white"\npaper = "matt"\nlab = "wide-tiff-360"\n'
         'cutter = "hand"\nlight = "gallery-p1"\nprofiles = "."\npictures = "."\n'
         '[exhibitor]\nname = "A. Maker"\naddress = "12 Quay Lane"\n'
+        '[customer]\naccount = "HB-2071"\n'
     )
     raw = words.toml_text(good, rng).encode("utf-8", "replace")
     raw = spoilt_bytes(raw, rng) if rng.random() < 0.3 else raw

@@ -36,6 +36,7 @@ PLAIN = {
     "category": ("Open colour", "Monochrome", "nature", ""),
     "size": (
         *("12x8 in", "long 10 in", "short 20 cm", "10 1/4 x 8 in", "30×20 cm", "wide 1 m"),
+        *("print 8x10 in", "print 3x2 in", "sheet 8x10 in", "sheet 1 in"),
         *("12x8", "x", "long in", "0x0 in", "-1x2 in", "1x1000000 mm", "1/0 x 2 in", "max"),
     ),
     "crop": ("4x5 centre", "1:1", "4x5 left", "0:1", "4x5 10 %", "16:9 top", "1e9:1", "4x5"),
