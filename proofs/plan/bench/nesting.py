@@ -80,8 +80,11 @@ def _board_by_board(
 ) -> Sheets:
     rooms: list[list[Opening]] = []
     nested: list[list[NestedPiece]] = []
+    first: dict[Size, int] = {}  # no earlier sheet had room for this size, and none gains any
     for piece in pieces:
-        number = next((n for n, r in enumerate(rooms) if _best(piece, r, stock)), len(rooms))
+        later = range(first.get(piece.size, 0), len(rooms))
+        number = next((n for n in later if _best(piece, rooms[n], stock)), len(rooms))
+        first[piece.size] = number
         if number == len(rooms):
             rooms.append([usable])
             nested.append([])
@@ -195,10 +198,17 @@ def _shelves(
     lying = [(piece, shelving.chosen(_orientations(piece, usable.size, stock))) for piece in pieces]
     lying.sort(key=lambda one: (shelving.depth(one[1]), shelving.run(one[1])), reverse=True)
     sheets: list[_ShelvedSheet] = []
+    first: dict[Size, int] = {}  # as for pieces board by board
     for piece, size in lying:
-        if not any(_add(piece, size, sheet, usable, shelving=shelving) for sheet in sheets):
+        number = first.get(size, 0)
+        while number < len(sheets):
+            if _add(piece, size, sheets[number], usable, shelving=shelving):
+                break
+            number += 1
+        else:
             sheets.append(_ShelvedSheet())
             _add(piece, size, sheets[-1], usable, shelving=shelving)
+        first[size] = number
     return tuple(tuple(sheet.nested) for sheet in sheets)
 
 
