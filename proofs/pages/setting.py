@@ -103,6 +103,8 @@ def _pieces(word: str, width: float, line_width: LineWidth) -> list[str]:
         fits = line_width(pieces[-1] + character) <= width
         if pieces[-1] and not fits and not unicodedata.combining(character):
             kept_back, carried = _parted(pieces[-1])
+            if line_width(carried + character) > width:  # a hyphen is narrower than a letter
+                kept_back, carried = pieces[-1], ""
             pieces[-1:] = [kept_back, carried]
         pieces[-1] += character
     return pieces

@@ -20,6 +20,12 @@ def test_nothing_but_blanks_is_lost_at_the_ends_of_lines(text: str, width: int) 
     assert "".join("".join(lines).split()) == "".join(text.split())
 
 
+def test_a_word_broken_after_a_narrow_hyphen_stays_within_its_lines() -> None:
+    widths = {"-": 3.0, "W": 10.0}
+    lines = wrapped("-WWWWWW", 58, lambda line: sum(widths[one] for one in line))
+    assert lines == ("-WWWWW", "W")
+
+
 @given(text=texts)
 def test_a_text_that_fits_stays_on_one_line(text: str) -> None:
     plain = " ".join(text.split())

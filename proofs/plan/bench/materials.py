@@ -133,7 +133,7 @@ def materials(
     ready = _ready_cut(plans, shelf, near)
     pieces_of = boards_of(plans, {one.piece.label for _, one in ready})
     # A mat that is given by its mount needs no board, and is of no kind yet.
-    pieces_of = {kind: () for kind, _ in ready} | pieces_of
+    pieces_of |= {kind: () for kind, _ in ready if kind not in pieces_of}
     found = []
     for kind, pieces in sorted(pieces_of.items(), key=lambda one: one[0].use != BoardUse.MAT):
         own = tuple(one for of, one in ready if of == kind)

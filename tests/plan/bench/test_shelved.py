@@ -258,6 +258,17 @@ def test_nothing_on_the_shelf_is_used_twice(
     assert min((count for _, count in boards.left), default=0) >= 0
 
 
+def test_kinds_of_mat_stay_in_the_order_of_the_entries_whatever_lies_on_the_shelf() -> None:
+    white, black = (
+        planned(a_job(mount=a_mount(mat_colour=colour)), "long 12 in", number=number)
+        for colour, number in (("white", "1"), ("black", "2"))
+    )
+    there = shelved("ready-cut mat", "20x16 in", opening="11 3/4x7 3/4 in")
+    found = listed([white, black], replace(there, colour="black"))
+    assert found.ready_cut == {"2"}
+    assert [material.kind.colour for material in found.materials][:2] == ["white", "black"]
+
+
 @given(jobs, shelves)
 def test_every_board_of_the_job_is_there_once(
     found: list[Plan], shelf: tuple[ShelfBoard, ...]
