@@ -7,7 +7,7 @@ them makes a streak.
 
 import itertools
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -28,7 +28,7 @@ _AGREEING = 0.9  # the share of the parts that differ the same way
 _REACH = 6  # pixels either way that show what a streak looks like across
 _APART = 9  # pixels: nearer ones are one streak, or beside one
 _OFF = 2  # pixels: what is strongest further off is another one
-_STEP = 0.6  # of its contrast: where the sides differ more, it is an edge
+_STEP = 0.55  # of its contrast: where the sides of its parts differ more, it is of the picture
 _NOISE_FLOOR = 0.02  # L*
 _PART_STRICTER = 1.5  # among many parts chance has many tries
 _UNEVEN = 0.4  # over its contrast: what varies more along its length is of the picture
@@ -184,12 +184,23 @@ def _is_line(groups: Floats, found: _Found, part_px: float) -> bool:
     is_itself = abs(peak - _REACH) <= _OFF and profile[peak] * found.contrast > 0
     if not is_itself or abs(profile[peak]) < abs(found.contrast) / 2:
         return False
-    if abs(profile[:2].mean() - profile[-2:].mean()) > _STEP * abs(profile[peak]):
+    at_peak = replace(found, column=found.column + peak - _REACH)
+    if _step_share(_profiles(groups, at_peak, part_px)) > _STEP:
         return False
     contrasts = profiles[:, peak]
     typical = float(np.median(contrasts))
     scatter = 1.4826 * float(np.median(np.abs(contrasts - typical)))
     return scatter <= _UNEVEN * abs(typical) + _NOISE_FLOOR
+
+
+def _step_share(profiles: Floats) -> float:
+    """How far both sides of a part typically differ, as a share of the contrast between them.
+
+    Beside a horizon one side is always paler, beside a mast or a wall now this one, now that.
+    """
+    contrast = abs(float(np.median(profiles[:, _REACH])))
+    steps = profiles[:, :2].mean(axis=1) - profiles[:, -2:].mean(axis=1)
+    return float(np.median(np.abs(steps))) / max(contrast, _NOISE_FLOOR)
 
 
 def _mark(

@@ -55,6 +55,58 @@ def test_an_edge_is_no_streak() -> None:
     assert found(lightness) == []
 
 
+def horizon(dark: float, rise: float) -> Lightness:
+    """Return sky over water, paler by ``rise``, with a darker line of 3 pixels between them."""
+    lightness = np.ascontiguousarray(ground(1500, 1000).T)
+    lightness[500:] += rise
+    lightness[499:502] -= dark
+    return lightness
+
+
+def mast(foot: int = 1200) -> Lightness:
+    """Return a mast against the sky: it ends, tapers, and is lit unevenly along its height."""
+    lightness = ground()
+    light = 6 + 5 * np.sin(np.arange(200, foot) / 90)
+    for column in range(195, 206):
+        thick = np.linspace(2, 10, foot - 200) / 2 + 0.5
+        cover = np.clip(thick - abs(column - 200), 0, 1)
+        lightness[200:foot, column] -= light * cover
+    return lightness
+
+
+@pytest.mark.parametrize(("dark", "rise"), [(6, 5), (6, -5), (3, 3), (10, 9)])
+def test_a_horizon_is_no_streak(dark: float, rise: float) -> None:
+    assert found(horizon(dark, rise)) == []
+
+
+def test_a_mast_is_no_streak() -> None:
+    assert found(mast()) == []
+
+
+def test_a_step_with_a_bright_rim_is_no_streak() -> None:
+    lightness = ground()
+    lightness[:, 200:] += 4
+    lightness[:, 199] -= 4  # as sharpening leaves it
+    assert found(lightness) == []
+
+
+@pytest.mark.parametrize("width", [1, 2, 4])
+@pytest.mark.parametrize("contrast", [-1.5, 1.5, 6])
+def test_a_streak_across_a_horizon_is_found(width: int, contrast: float) -> None:
+    lightness = horizon(6, 5)
+    lightness[:, 700 : 700 + width] += contrast
+    ((left, top, length),) = found(lightness)
+    assert (left, top, length) == pytest.approx((700, 0, 1000), abs=2)
+
+
+@pytest.mark.parametrize("contrast", [-1.5, 1.5, 6])
+def test_a_streak_across_a_mast_is_found(contrast: float) -> None:
+    lightness = np.ascontiguousarray(np.tile(mast(), (1, 3)))
+    lightness[700:702] += contrast
+    ((left, top, length),) = found(lightness)
+    assert (left, top, length) == pytest.approx((0, 700, 1200), abs=2)
+
+
 @pytest.mark.parametrize("shape", [(1, 1), (1, 900), (900, 1), (30, 30)])
 def test_small_pictures_have_none(shape: tuple[int, int]) -> None:
     assert found(np.full(shape, 50, np.float32)) == []
