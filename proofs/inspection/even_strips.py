@@ -24,6 +24,10 @@ _MOST_OPACITY_LEFT = 0.85  # what shows through a hairline; more cannot be told 
 _LEAST_LIKE = 0.93  # how like two lines of a picture must be to judge a third by them
 _MIXED_RESIDUE = 5.0  # codes
 _MORE_THAN_WITHIN = 1.6  # times as unlike as a line as far away inwards, or it is picture
+_FALL = 0.6  # of its opacity a hairline loses within three lines, even enlarged three times
+_CLEARER = 3.0  # times the residue: a weaker change is one of the picture
+_PARTS = 8  # of a side, along which a border has one colour
+_STEEPER = 1.5  # times as much as what follows as far inwards: a step, and not part of a slope
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +73,7 @@ def even_strips(lines: Codes, limits: BorderLimits, most_px: float) -> tuple[Str
     only the strokes in it are returned.
     """
     seen = _without_corners(lines)
-    runs = _even_runs(_line_colours(lines, limits), limits)
+    runs = _plain_runs(_even_runs(_line_colours(lines, limits), limits), lines)
     if runs and runs[-1].end < len(lines):
         end = _end_of(seen, runs, limits)
         if end is not None:
@@ -118,6 +122,24 @@ def _even_runs(lines: _Lines, limits: BorderLimits) -> list[_Run]:
         else:
             first, uneven = n, 0
             runs.append(_Run(n, n + 1, lines.colour[n]))
+    return runs
+
+
+def _plain_runs(runs: list[_Run], lines: Codes) -> list[_Run]:
+    """The runs up to the first that is picture: one that changes, however slowly, is no border.
+
+    The light of a sky changes from line to line, and that of a shadow along its length.
+    """
+    cut = lines.shape[1] // _CUT_SHARE
+    inner = lines[:, cut : lines.shape[1] - cut]
+    for n, run in enumerate(runs):
+        own = inner[run.first : run.end]
+        third = max(1, run.width // 3)
+        drift = np.abs(_median(own[:third]) - _median(own[-third:])).max()
+        parts = np.array_split(own, min(_PARTS, own.shape[1]), axis=1)
+        along = np.ptp([_median(part) for part in parts], axis=0).max()
+        if max(drift, along) > _SAME:
+            return runs[:n]
     return runs
 
 
@@ -200,6 +222,7 @@ def _turned_strip(seen: Codes, limits: BorderLimits, most_px: float) -> Strip | 
         too_short = (depth < fitted - 1.5).mean()
         if (
             near.mean() >= 0.5
+            and _is_plain(seen[0, fitted >= 1], colour, limits)
             and too_short <= 0.05
             and width >= 1
             and fitted.max() < min(most_px, len(seen) - 4)
@@ -211,11 +234,22 @@ def _turned_strip(seen: Codes, limits: BorderLimits, most_px: float) -> Strip | 
 
 def _is_sudden(seen: Codes, depth: NDArray[np.float64], limits: BorderLimits) -> NDArray[np.bool_]:
     """Whether each sample changes within a few lines where it ends, and not little by little."""
-    after = np.clip(depth.astype(int) + 2, 0, len(seen) - 1)
-    before = np.clip(depth.astype(int) - 2, 0, len(seen) - 1)
     at = np.arange(seen.shape[1])
-    change = np.abs(seen[after, at] - seen[before, at]).max(axis=1)
-    return np.asarray(change > limits.least_step_codes)
+    before, after, beyond = (
+        seen[np.clip(depth.astype(int) + lines, 0, len(seen) - 1), at] for lines in (-2, 2, 6)
+    )
+    change = np.abs(after - before).max(axis=1)
+    # Side by side, since single samples of a lively picture change by chance.
+    follows = np.abs(np.median(beyond - after, axis=0)).max()
+    return np.asarray(change > max(limits.least_step_codes, _STEEPER * float(follows)))
+
+
+def _is_plain(line: Codes, colour: Codes, limits: BorderLimits) -> bool:
+    """Whether samples of the outermost line have one colour."""
+    if not len(line):
+        return False
+    off = np.abs(line - colour).max(axis=1)
+    return bool(np.percentile(off, 90) <= limits.most_unevenness_codes)
 
 
 def _hairline(seen: Codes) -> Strip | None:
@@ -238,7 +272,7 @@ def _hairline(seen: Codes) -> Strip | None:
         shifts.append(float(np.abs(line - ground).mean()))
     if not (shares[0] < _MOST_OPACITY_LEFT and residues[0] <= _MIXED_RESIDUE):
         return None
-    if shifts[0] <= _SAME or shares[-1] < _LEAST_LIKE:
+    if shifts[0] <= max(_SAME, _CLEARER * residues[0]) or shares[-1] < _LEAST_LIKE:
         return None
     inwards = tones[_GROUND + 1 : 2 * _GROUND + 1]
     paler = max(1 - _fit(line, ground)[1] for line in inwards)
@@ -246,6 +280,8 @@ def _hairline(seen: Codes) -> Strip | None:
     if 1 - shares[0] < _MORE_THAN_WITHIN * paler or shifts[0] < _MORE_THAN_WITHIN * further:
         return None
     opacity = np.clip(1 - np.array(shares) / shares[-1], 0, 1)
+    if (opacity[:-_THIN] - opacity[_THIN:]).max() < _FALL * opacity[0]:
+        return None
     width = float(opacity.sum() / opacity.max())
     clear = (seen[0] - shares[0] * seen[_GROUND]) / (1 - shares[0])
     return Strip(

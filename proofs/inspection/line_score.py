@@ -63,9 +63,14 @@ _SHORT_WEIGHTS = (
 )
 
 
+def line_weights(length: int) -> tuple[float, tuple[float, ...]]:
+    """Return the start and the weights of the pass that averages over ``length`` pixels."""
+    if length == LONG:
+        return _LONG_START, _LONG_WEIGHTS
+    return _SHORT_START, _SHORT_WEIGHTS
+
+
 def line_scores(features: Floats, length: int) -> Floats:
     """Return the score of each row of features of the pass that averages over ``length`` pixels."""
-    start, weights = _SHORT_START, _SHORT_WEIGHTS
-    if length == LONG:
-        start, weights = _LONG_START, _LONG_WEIGHTS
+    start, weights = line_weights(length)
     return np.asarray(start + (features * np.array(weights)).sum(axis=1))
