@@ -48,7 +48,7 @@ FLOORS = (
     ("inspection", "colour_difference tone_figures margins connected_components uniform_edges"),
     ("inspection", "wedge_pose wedge_light wedge_reflection wedge_reading wedge_finding"),
     ("inspection", "representative_area marks print_view even_strips lost_edges lost_tones"),
-    ("inspection", "lightness_levels edge_sharpness speck_candidates speck_shapes speck_features"),
+    ("inspection", "block_medians lightness_levels edge_sharpness speck_candidates speck_shapes speck_features"),
     ("inspection", "speck_score specks line_response line_tracing line_features line_score lines"),
     ("inspection", "streaks"),
     ("inspection", "mark_words ticks inspected frames_and_rules look_findings look_crops not_seen"),

@@ -52,13 +52,17 @@ def _edges(
         nothing = np.empty(0, np.int64)
         return nothing, nothing, np.empty(0, np.float32)
     slope = np.abs(lines[:, 2:] - lines[:, :-2]) / np.float32(2)
-    y, x = np.nonzero(slope[:, _REACH:-_REACH] >= _LEAST_SLOPE)
-    x = x + _REACH
-    own = slope[y, x]
-    is_steepest = np.ones(len(x), np.bool_)
-    for shift in range(1, _REACH + 1):
-        is_steepest &= (own > slope[y, x - shift]) & (own >= slope[y, x + shift])
-    y, x, own = y[is_steepest], x[is_steepest] + 1, own[is_steepest]
+    own = slope[:, _REACH:-_REACH]
+    is_steepest = own >= _LEAST_SLOPE
+    is_steepest &= own > slope[:, _REACH - 1 : -_REACH - 1]
+    is_steepest &= own >= slope[:, _REACH + 1 : 1 - _REACH]
+    y, x = np.divmod(np.flatnonzero(is_steepest), own.shape[1])
+    x += _REACH
+    for shift in range(2, _REACH + 1):  # of few, since most are steepest beside their neighbours
+        height = slope[y, x]
+        keep = (height > slope[y, x - shift]) & (height >= slope[y, x + shift])
+        y, x = y[keep], x[keep]
+    own, x = slope[y, x], x + 1
     window = lines[y[:, None], np.clip(x[:, None] + np.arange(-_REACH, _REACH + 1), 0, None)]
     rise = np.ptp(window, axis=1)
     is_edge = rise > _LEAST_RANGE

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from proofs.inspection.block_medians import block_medians, medians_around
 from proofs.inspection.lightness_levels import Lightness
 
 Curvature = NDArray[np.int16]
@@ -109,13 +110,7 @@ def _curvatures(strip: Lightness) -> tuple[Curvature, Curvature, Curvature, Ligh
 
 def _noise(size: Lightness) -> Lightness:
     """The noise of each block and those around it, by medians."""
-    down, across = (side // _BLOCK for side in size.shape)
-    blocks = size.reshape(down, _BLOCK, across, _BLOCK)[:, ::2, :, ::2]
-    medians = np.median(blocks.transpose(0, 2, 1, 3).reshape(down, across, -1), axis=2)
-    framed = np.pad(medians, _AROUND, mode="edge")
-    side = 2 * _AROUND + 1
-    around = np.lib.stride_tricks.sliding_window_view(framed, (side, side))
-    middle = np.median(around.reshape(down, across, -1), axis=2)
+    middle = medians_around(block_medians(size, _BLOCK, 2), _AROUND)
     return np.asarray(1.4826 * middle + _NOISE_FLOOR, dtype=np.float32)
 
 

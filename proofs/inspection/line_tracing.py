@@ -259,9 +259,10 @@ def _cells(pixels: LinePixels, cell: float) -> tuple[Integers, Integers]:
 def _around(pixels: LinePixels, cell: float, kind: Integers, kinds: int) -> Floats:
     """How many pixels of each kind are in each cell and the eight around it."""
     row, column = _cells(pixels, cell)
-    counts = np.zeros((kinds, row.max(initial=0) + 2, column.max(initial=0) + 2))
-    np.add.at(counts, (kind, row, column), 1)
-    _, height, width = counts.shape
+    height, width = int(row.max(initial=0)) + 2, int(column.max(initial=0)) + 2
+    place = (kind * height + row) * width + column
+    counts = np.bincount(place, minlength=kinds * height * width).astype(np.float64)
+    counts = counts.reshape(kinds, height, width)
     framed = np.pad(counts, ((0, 0), (1, 1), (1, 1)))
     around = np.zeros_like(counts)
     for down in range(3):

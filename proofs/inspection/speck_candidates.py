@@ -12,6 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from proofs.inspection.block_medians import block_medians, medians_around
 from proofs.inspection.lightness_levels import Level, Lightness
 
 Floats = NDArray[np.float64]
@@ -108,11 +109,11 @@ def _inner(smoothed: Lightness, lost: int) -> Lightness:
 
 def _smoothed(lightness: Lightness, gap: int) -> Lightness:
     """Smoothed by 1, 2, 1 both ways, ``gap`` pixels smaller on each side."""
-    across = lightness[:, : -2 * gap] + lightness[:, 2 * gap :]
-    across += 2 * lightness[:, gap:-gap]
-    down = across[: -2 * gap] + across[2 * gap :]
-    down += across[gap:-gap]
-    down += across[gap:-gap]
+    # Two sums of two are a half of what the weights take one by one.
+    pairs = lightness[:, :-gap] + lightness[:, gap:]
+    across = pairs[:, :-gap] + pairs[:, gap:]
+    pairs = across[:-gap] + across[gap:]
+    down = pairs[:-gap] + pairs[gap:]
     down *= np.float32(1 / 16)
     return np.asarray(down)
 
@@ -137,8 +138,8 @@ def _extrema(
     first = top // BLOCK
     busy = is_busy[first : first + len(limit)]
     limit[: len(busy)][busy[:, :across]] = np.inf
-    i, a, j, b = np.nonzero(blocks > limit[:, None, :, None])
-    y, x = i * BLOCK + a, j * BLOCK + b
+    width_px = across * BLOCK
+    y, x = np.divmod(np.flatnonzero(blocks > limit[:, None, :, None]), width_px)
     y, x = y[keep := (y < min(step, height - top)) & (x < width)], x[keep]
     y, x = _local_maxima(size, y + _HALO, x)
     y, x = _strongest_in_blocks(size, y, x)
@@ -151,13 +152,7 @@ def _extrema(
 
 def _noise(size: Lightness) -> Lightness:
     """The noise of each block: from the median of its pixels, and of the blocks around it."""
-    down, across = (side // BLOCK for side in size.shape)
-    some = size[1::_SAMPLED, 1::_SAMPLED].reshape(down, BLOCK // _SAMPLED, across, -1)
-    medians = np.median(some.transpose(0, 2, 1, 3).reshape(down, across, -1), axis=2)
-    framed = np.pad(medians, _AROUND, mode="edge")
-    side = 2 * _AROUND + 1
-    around = np.lib.stride_tricks.sliding_window_view(framed, (side, side))
-    middle = np.median(around.reshape(down, across, -1), axis=2)
+    middle = medians_around(block_medians(size, BLOCK, _SAMPLED, 1), _AROUND)
     return np.asarray(1.4826 * middle, dtype=np.float32)
 
 

@@ -4,6 +4,7 @@ import math
 
 import numpy as np
 
+from proofs.inspection.block_medians import medians_around
 from proofs.inspection.lightness_levels import Lightness
 from proofs.inspection.speck_candidates import Floats
 from proofs.inspection.speck_shapes import Shapes, isolation
@@ -17,10 +18,7 @@ _PERCENTILES = (50, 75, 90)
 
 def middle_roughness(roughness: Lightness) -> Lightness:
     """Return the median of the roughness in the blocks around each, with the block itself."""
-    framed = np.pad(roughness, _AROUND, mode="edge")
-    side = 2 * _AROUND + 1
-    around = np.lib.stride_tricks.sliding_window_view(framed, (side, side))
-    return np.asarray(np.median(around.reshape(*roughness.shape, -1), axis=2))
+    return medians_around(roughness, _AROUND)
 
 
 def speck_grounds(shapes: Shapes, roughness: Lightness, block_px: float) -> Floats:

@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from proofs.inspection.block_medians import median_of
 from proofs.inspection.lightness_levels import Level, Lightness
 from proofs.inspection.speck_candidates import Candidates, Floats
 
@@ -157,7 +158,7 @@ def _around(
     """What the ring and a wider one hold besides their ground."""
     whole = flat.reshape(len(flat), -1)
     low, high = np.percentile(whole, (3, 97), axis=1)
-    rays = np.sort(np.median(flat, axis=2), axis=1)
+    rays = np.sort(_ray_medians(flat), axis=1)
     after = np.maximum(6, 1.3 * polar.radius)
     wide = polar.at(polar.ring(1.7, (12, 3), after)) * sign[:, None, None] - ground[:, None, None]
     middle = np.median(whole, axis=1)
@@ -210,11 +211,15 @@ def _elongation(half: Floats) -> Floats:
 def _plane(ring: Samples) -> tuple[Samples, Samples, Samples]:
     """The ground of a ring: its median, and how much it rises to the right and down."""
     angle = (np.arange(_RAYS) * (2 * np.pi / _RAYS)).astype(np.float32)
-    rays = np.median(ring, axis=2)
+    rays = _ray_medians(ring)
     ground = np.median(ring.reshape(len(ring), -1), axis=1)
     across = (rays * np.cos(angle)).mean(axis=1) * 2
     down = (rays * np.sin(angle)).mean(axis=1) * 2
     return ground, across, down
+
+
+def _ray_medians(ring: Samples) -> Samples:
+    return median_of([ring[:, :, step] for step in range(ring.shape[2])])
 
 
 def _tilt(across: Samples, down: Samples) -> Samples:

@@ -46,6 +46,7 @@ MOST_SPECKS, MOST_LINES = 1500, 600  # how much one picture without defects weig
 SPECK_RIDGE, LINE_RIDGE = 1e-4, 1e-3
 REFINED_RIDGE = 0.1  # of the weight of all rows: the weights in use hold unless much speaks for it
 LEAST_LIKELY = 0.3  # confidence by the weights in use
+RAISED = 1.5  # the doubtful alone score lower: with it a confidence means as many false lines
 PLANTED_WEIGHT = 0.25  # there are four times as many pieces of planted lines as of others
 
 Floats = NDArray[np.float64]
@@ -221,7 +222,7 @@ def main() -> None:
         start, weights = own.fitted(REFINED_RIDGE if asked.lines else LINE_RIDGE)
         if asked.lines:
             first, before = line_weights(length)
-            start, weights = first + start, np.array(before) + weights
+            start, weights = first + start + RAISED, np.array(before) + weights
         show(f"lines averaged along {length} pixels", start, weights)
 
 
