@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 Lightness = NDArray[np.float32]
 
 BLOCK_MM = 0.68  # 8 pixels at 300 ppi
+_AT_ONCE = 64  # rows of a half: what stays in the processor's cache
 _MEAN_MM = 1.0  # the spread of the weights that average the roughness around a place
 
 
@@ -44,8 +45,14 @@ def halved(lightness: Lightness) -> Lightness:
     height, width = lightness.shape
     if height % 2 or width % 2:
         lightness = np.pad(lightness, ((0, height % 2), (0, width % 2)), mode="edge")
-    rows = lightness[::2] + lightness[1::2]
-    return np.asarray((rows[:, ::2] + rows[:, 1::2]) * np.float32(0.25))
+    half = np.empty((len(lightness) // 2, lightness.shape[1] // 2), np.float32)
+    for first in range(0, len(half), _AT_ONCE):
+        pairs = lightness[2 * first : 2 * (first + _AT_ONCE)]
+        rows = pairs[::2] + pairs[1::2]
+        own = half[first : first + _AT_ONCE]
+        np.add(rows[:, ::2], rows[:, 1::2], out=own)
+        own *= np.float32(0.25)
+    return half
 
 
 def block_roughness(lightness: Lightness, block: int) -> Lightness:

@@ -82,7 +82,7 @@ def _found(groups: Floats, parts: int, least: int, limits: StreakLimits) -> list
     """What may be a streak among all columns; beside a strong one there seem to be others."""
     found = []
     for width, beside in _BESIDE:
-        means = _part_means(_beside(groups, width, beside), parts)
+        means = _part_means(groups, parts, width, beside)
         noise = 1.4826 * np.median(
             np.abs(means - np.median(means, axis=1, keepdims=True)), axis=1, keepdims=True
         )
@@ -118,10 +118,14 @@ def _beside(groups: Floats, width: int, beside: int) -> Floats:
     return result
 
 
-def _part_means(differences: Floats, parts: int) -> Floats:
-    starts = np.arange(parts) * len(differences) // parts
-    sizes = np.diff(np.append(starts, len(differences)))
-    return np.asarray(np.add.reduceat(differences, starts, axis=0) / sizes[:, None])
+def _part_means(groups: Floats, parts: int, width: int, beside: int) -> Floats:
+    """The means over each part of what each column differs from those beside it."""
+    edges = np.arange(parts + 1) * len(groups) // parts
+    sums = [
+        np.add.reduce(_beside(groups[first:end], width, beside), axis=0)
+        for first, end in itertools.pairwise(edges)
+    ]
+    return np.asarray(np.stack(sums) / np.diff(edges)[:, None])
 
 
 def _whole(means: Floats, noises: Floats, limits: StreakLimits) -> list[_Found]:
