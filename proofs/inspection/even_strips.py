@@ -26,6 +26,8 @@ _MIXED_RESIDUE = 5.0  # codes
 _MORE_THAN_WITHIN = 1.6  # times as unlike as a line as far away inwards, or it is picture
 _FALL = 0.6  # of its opacity a hairline loses within three lines, even enlarged three times
 _CLEARER = 3.0  # times the residue: a weaker change is one of the picture
+_THROUGH = 0.35  # of the step: how uneven a border gets that was enlarged with its picture
+_MOST_THROUGH = 0.45  # how much of the picture its outermost line may hold
 _PARTS = 8  # of a side, along which a border has one colour
 _STEEPER = 1.5  # times as much as what follows as far inwards: a step, and not part of a slope
 
@@ -136,9 +138,7 @@ def _plain_runs(runs: list[_Run], lines: Codes) -> list[_Run]:
         own = inner[run.first : run.end]
         third = max(1, run.width // 3)
         drift = np.abs(_median(own[:third]) - _median(own[-third:])).max()
-        parts = np.array_split(own, min(_PARTS, own.shape[1]), axis=1)
-        along = np.ptp([_median(part) for part in parts], axis=0).max()
-        if max(drift, along) > _SAME:
+        if max(drift, np.ptp(_along(own), axis=0).max()) > _SAME:
             return runs[:n]
     return runs
 
@@ -222,13 +222,13 @@ def _turned_strip(seen: Codes, limits: BorderLimits, most_px: float) -> Strip | 
         too_short = (depth < fitted - 1.5).mean()
         if (
             near.mean() >= 0.5
-            and _is_plain(seen[0, fitted >= 1], colour, limits)
             and too_short <= 0.05
             and width >= 1
             and fitted.max() < min(most_px, len(seen) - 4)
         ):
-            behind = seen[int(fitted.max()) + 2]
-            return Strip(0, width, _plain(colour), _plain(_median(behind[None])))
+            behind, inside = seen[int(fitted.max()) + 2], fitted >= 1
+            if _is_plain(seen[0, inside], behind[inside], limits):
+                return Strip(0, width, _plain(colour), _plain(_median(behind[None])))
     return None
 
 
@@ -244,12 +244,30 @@ def _is_sudden(seen: Codes, depth: NDArray[np.float64], limits: BorderLimits) ->
     return np.asarray(change > max(limits.least_step_codes, _STEEPER * float(follows)))
 
 
-def _is_plain(line: Codes, colour: Codes, limits: BorderLimits) -> bool:
-    """Whether samples of the outermost line have one colour."""
-    if not len(line):
+def _is_plain(line: Codes, behind: Codes, limits: BorderLimits) -> bool:
+    """Whether samples of the outermost line have one colour, but for what shows through.
+
+    A shadow does not let something through, it is a share of all that it falls on.
+    """
+    if len(line) < _PARTS:
         return False
-    off = np.abs(line - colour).max(axis=1)
-    return bool(np.percentile(off, 90) <= limits.most_unevenness_codes)
+    colour = np.median(line, axis=0)
+    step = float(np.abs(np.median(behind, axis=0) - colour).max())
+    off = np.percentile(np.abs(line - colour).max(axis=1), 90)
+    if off > max(limits.most_unevenness_codes, _THROUGH * step):
+        return False
+    parts, ground = (_along(codes[None]) for codes in (line, behind))
+    share = float((parts * ground).sum()) / max(float((ground * ground).sum()), 1e-6)
+    if np.ptp(parts, axis=0).max() <= _SAME:
+        return True
+    return share <= _MOST_THROUGH and bool(np.ptp(parts - share * ground, axis=0).max() <= _SAME)
+
+
+def _along(lines: Codes) -> Codes:
+    """The colours of the parts of some lines along a side, less their mean."""
+    parts = np.array_split(lines, min(_PARTS, lines.shape[1]), axis=1)
+    colours = np.stack([_median(part) for part in parts])
+    return np.asarray(colours - colours.mean(axis=0))
 
 
 def _hairline(seen: Codes) -> Strip | None:

@@ -144,9 +144,7 @@ def _planted_shapes(shapes: Shapes, planted: list[Planted]) -> Iterator[int]:
             yield int(near[merit[near].argmax()])
 
 
-def add_lines(
-    rows: list[Rows], codes: Codes, planted: list[Planted], *, is_refined: bool
-) -> None:
+def add_lines(rows: list[Rows], codes: Codes, planted: list[Planted], *, is_refined: bool) -> None:
     """Add the lines of a picture, of each pass: the planted ones, or all if none was planted."""
     levels = levels_of(lightness(codes), 2)
     by_length = line_pixels(levels[1].lightness, ROWS // 2)

@@ -98,3 +98,52 @@ def test_a_slightly_turned_border_is_found_with_its_mean_width() -> None:
 def test_a_sky_that_darkens_evenly_is_no_border() -> None:
     lines = np.broadcast_to(np.linspace(200, 120, 150)[:, None, None], (150, 240, 3))
     assert found(np.asarray(lines, np.float32)) == ()
+
+
+def shaded(across: np.ndarray, along: np.ndarray) -> Codes:
+    """A ground of one colour in a light that changes inwards and along a side, with grain."""
+    grain = np.random.default_rng(3).normal(0, 1, (len(across), len(along)))
+    tones = 150 * across[:, None] * along[None, :] + grain
+    return np.asarray(np.clip(tones, 0, 255)[..., None].repeat(3, axis=2), np.float32)
+
+
+@pytest.mark.parametrize("penumbra", [4, 8, 16])
+@pytest.mark.parametrize("width", [3, 12, 40])
+def test_a_soft_shadow_cut_along_its_length_is_no_border(width: int, penumbra: int) -> None:
+    inwards = np.arange(150)
+    edge = 0.6 + 0.4 * np.clip((inwards - width) / penumbra, 0, 1)
+    along = np.linspace(1.04, 0.96, 240)  # light falls off along it
+    assert found(shaded(edge, along)) == ()
+
+
+def test_a_hard_shadow_whose_tone_changes_along_it_is_no_border() -> None:
+    edge = np.where(np.arange(150) < 20, 0.6, 1.0)
+    assert found(shaded(edge, np.linspace(1.05, 0.95, 240))) == ()
+    (strip,) = found(shaded(edge, np.ones(240)))
+    assert (strip.width, strip.is_stroke) == (20, False)
+
+
+def test_a_sky_that_stops_darkening_holds_no_stroke() -> None:
+    # As a sky between two clouds: even lines, first of slowly falling light, then of another tone.
+    tones = np.concatenate([np.linspace(0.5, 0.58, 31), np.full(119, 0.64)])
+    assert found(shaded(tones, np.ones(240))) == ()
+
+
+def test_a_picture_that_fades_towards_its_edge_has_no_hairline() -> None:
+    lines = picture()
+    for n in range(8):
+        lines[n] = lines[9] + (115 - lines[9]) * 0.22 * (1 - n / 8)
+    assert found(lines) == ()
+
+
+@pytest.mark.parametrize("enlarged", [2, 3])
+def test_a_border_enlarged_with_its_picture_is_found(enlarged: int) -> None:
+    lines = picture(along=120)
+    lines[:2] = 250
+    large = lines.repeat(enlarged, axis=0).repeat(enlarged, axis=1)
+    kernel = np.ones(enlarged) / enlarged
+    soft = np.apply_along_axis(
+        np.convolve, 0, np.pad(large, ((8, 8), (0, 0), (0, 0)), "edge"), kernel, mode="same"
+    )[8:-8]
+    (strip,) = found(np.asarray(soft, np.float32))
+    assert strip.width == pytest.approx(2 * enlarged, abs=1.5)
