@@ -1,12 +1,15 @@
 """What an inspection finds of planted defects, and what it marks where none were planted.
 
     python -m tests.bench.inspection [FOLDER] [--all] [--inches 10] [--tuned] [--profile usual]
+                                     [--seeds 3]
 
 Plants defects with fixed seeds into real photographs at the size of a print, some from
 scikit-image, the scenes of the demo, and those in FOLDER, and prints recall by kind, size,
 contrast and calmness, the precision of the ten surest marks, and the marks on the same pictures
 without defects, beside the targets. Half of the pictures are only ever measured: those are
 counted, unless ``--tuned`` asks for the others. Without ``--all`` a few of each source are taken.
+Chance gives few lines on calm ground, so ``--seeds`` more times lines alone are planted and looked
+for; three times give over a hundred from 10 mm.
 """
 
 import argparse
@@ -18,17 +21,19 @@ from pathlib import Path
 
 import numpy as np
 
+from proofs.inspection.lightness_levels import levels_of
+from proofs.inspection.lines import lines
 from proofs.inspection.marks import Area, Inspection, Mark, MarkKind
 from proofs.inspection.print_view import PrintView
 from proofs.outside.pixels import vips
 from proofs.outside.pixels.colour import spaces
 from proofs.outside.pixels.colour.profiled_image import ProfiledImage
-from proofs.outside.pixels.measure.print_inspection import inspect_print
+from proofs.outside.pixels.measure.print_inspection import STRIP_ROWS, inspect_print
 from proofs.outside.profiles import profile_folders
 from proofs.records.inspections import InspectionProfile
 from tests.bench.planted_sides import border_case, clean_crop_cases, lost_edge_case
 from tests.bench.prints import PPI, PrintPicture, print_pictures
-from tests.inspection.planting import Codes, Planted, Planter, planted_picture
+from tests.inspection.planting import Codes, Planted, Planter, lightness, planted_picture
 
 MM = PPI / 25.4
 VIEW = PrintView(PPI, {}, (("A", 0.0),), 9.0)
@@ -38,7 +43,6 @@ CONTRASTS = (3.0, 5.0, 8.0, 15.0)
 CALM = (0.75, 1.5, 3.0)
 GROUNDS = ("very calm", "calm", "fair", "busy")
 LENGTHS = (5.0, 10.0)
-SHORT_HAIR_SEEDS = 3  # hairs of 5 to 10 mm alone: chance gives few calm ones
 LINE_CONTRASTS = (2.0, 4.0, 6.0, 12.0)
 SEARCHED = (MarkKind.SPECK, MarkKind.LINE, MarkKind.STREAK)
 
@@ -62,6 +66,12 @@ def inspected(codes: Codes, profile: InspectionProfile, view: PrintView = VIEW) 
     """Return the inspection of 8-bit sRGB pixels, as a print of 16 bits has them."""
     base = ProfiledImage(vips.image_of_codes(codes.astype(np.uint16) * 257), SRGB)
     return inspect_print(base, view, profile)
+
+
+def line_marks(codes: Codes, profile: InspectionProfile) -> list[Mark]:
+    """Return the hairs and scratches that an inspection finds, without looking for all the rest."""
+    full, half = levels_of(lightness(codes), 2)
+    return lines(full, half, profile.lines, MM, STRIP_ROWS)
 
 
 def is_speck_at(mark: Mark, planted: Planted) -> bool:
@@ -105,7 +115,7 @@ def is_on(mark: Mark, planted: Planted) -> bool:
     return is_speck_at(mark, planted) if planted.kind == "speck" else is_on_line(mark, planted)
 
 
-def measure(picture: PrintPicture, profile: InspectionProfile, tally: Tally) -> None:
+def measure(picture: PrintPicture, profile: InspectionProfile, tally: Tally, seeds: int) -> None:
     """Inspect a picture clean, with defects, with streaks, and with borders and lost edges."""
     clean = inspected(picture.codes, profile)
     tally.clean[picture.name] = list(clean.marks)
@@ -126,11 +136,16 @@ def measure(picture: PrintPicture, profile: InspectionProfile, tally: Tally) -> 
         planter.streak(part=part)
         marks = list(inspected(planter.codes, profile).marks)
         tally.streaks += [(one, is_found(marks, one)) for one in planter.planted]
-    for n in range(SHORT_HAIR_SEEDS):
-        planter = Planter(picture.codes, PPI, seed + 10 + n)
-        planter.hairs(12, (5, 10))
-        marks = list(inspected(planter.codes, profile).marks)
-        tally.lines += [(one, is_found(marks, one)) for one in planter.planted]
+    for n in range(seeds):
+        for kind in ("short", "long"):
+            planter = Planter(picture.codes, PPI, seed + 10 + n)
+            if kind == "short":
+                planter.hairs(12, (5, 10))
+            else:
+                planter.scratches(5)
+                planter.hairs(9, (10, 25))
+            marks = line_marks(planter.codes, profile)
+            tally.lines += [(one, is_found(marks, one)) for one in planter.planted]
     tally.borders += [border_case(picture, profile, seed + n) for n in range(4)]
     tally.lost_edges.append(lost_edge_case(picture, profile, seed))
     tally.crops += clean_crop_cases(picture, profile, seed)
@@ -272,12 +287,13 @@ def main() -> None:
     parser.add_argument("--inches", type=float, default=10.0, help="the long side of the prints")
     parser.add_argument("--tuned", action="store_true", help="the pictures that were tuned on")
     parser.add_argument("--profile", default="usual")
+    parser.add_argument("--seeds", type=int, default=3, help="how often lines alone are planted")
     asked = parser.parse_args()
     profile = profile_folders(None).inspection(asked.profile)
     tally, start = Tally(), time.process_time()
     for picture in print_pictures(asked.folder, asked.inches, None if asked.all else 6):
         if picture.is_tuned == asked.tuned:
-            measure(picture, profile, tally)
+            measure(picture, profile, tally, asked.seeds)
             print(f"{picture.name}: {time.process_time() - start:.0f} s so far", flush=True)
     show_specks(tally.specks)
     show_lines(tally.lines)
