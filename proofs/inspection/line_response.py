@@ -103,8 +103,10 @@ def _curvatures(strip: Lightness) -> tuple[Curvature, Curvature, Curvature, Ligh
         blocks = part.reshape(down, _BLOCK, across, _BLOCK) if part.flags.c_contiguous else None
         if blocks is None:
             blocks = np.ascontiguousarray(part).reshape(down, _BLOCK, across, _BLOCK)
-        scaled = np.clip(blocks * scale[:, None, :, None], -8 * _MOST, 8 * _MOST)
-        result.append(np.rint(scaled).astype(np.int16).reshape(part.shape))
+        scaled = blocks * scale[:, None, :, None]
+        np.maximum(scaled, -8 * _MOST, out=scaled)
+        np.minimum(scaled, 8 * _MOST, out=scaled)
+        result.append(np.rint(scaled, out=scaled).astype(np.int16).reshape(part.shape))
     return result[0], result[1], result[2], scale
 
 
@@ -122,19 +124,21 @@ def _strongest(xx: Curvature, yy: Curvature, xy: Curvature) -> list[tuple[Curvat
     shape = (len(LENGTHS), *xx.shape)
     most, least = np.zeros(shape, np.int16), np.zeros(shape, np.int16)
     xx, yy, xy = xx >> 1, yy >> 1, xy >> 1
+    scaled = np.empty(xx.shape, np.int16)
     for n in range(DIRECTIONS):
         angle = np.pi * n / DIRECTIONS
         c, s = np.cos(angle), np.sin(angle)
         # Across the direction (c, s), that is along (-s, c); weights of 1/64 keep whole numbers.
         across = [round(64 * weight) for weight in (s * s, c * c, -2 * s * c)]
-        value = _weighted(xx, yy, xy, across)
+        value = _weighted(xx, yy, xy, across, scaled)
         np.maximum(value, -_MOST, out=value)
         np.minimum(value, _MOST, out=value)
         for own, total in enumerate(_sums_along(value, c, s)):
-            total *= np.int16(DIRECTIONS)  # sums are below 1300: 16 bits hold the direction too
-            total += np.int16(n)
-            np.maximum(most[own], total, out=most[own])
-            np.minimum(least[own], total, out=least[own])
+            # Sums are below 1300: 16 bits hold the direction too.
+            np.left_shift(total, 4, out=scaled)
+            scaled |= np.int16(n)
+            np.maximum(most[own], scaled, out=most[own])
+            np.minimum(least[own], scaled, out=least[own])
     result = []
     for own, length in enumerate(LENGTHS):
         light, dark = -(least[own] >> 4), most[own] >> 4
@@ -144,11 +148,17 @@ def _strongest(xx: Curvature, yy: Curvature, xy: Curvature) -> list[tuple[Curvat
     return result
 
 
-def _weighted(xx: Curvature, yy: Curvature, xy: Curvature, weights: list[int]) -> Curvature:
-    """The weighted sum over 64, of parts that are halved, so that 16 bits hold it."""
+def _weighted(
+    xx: Curvature, yy: Curvature, xy: Curvature, weights: list[int], part: Curvature
+) -> Curvature:
+    """The weighted sum over 64, of parts that are halved, so that 16 bits hold it.
+
+    ``part`` is room for a part of the sum.
+    """
     total = xx * np.int16(weights[0] // 2)
-    total += yy * np.int16(weights[1] // 2)
-    total += xy * np.int16(weights[2] // 2)
+    for curvature, weight in ((yy, weights[1] // 2), (xy, weights[2] // 2)):
+        if weight:
+            total += np.multiply(curvature, np.int16(weight), out=part)
     total >>= 4
     return np.asarray(total)
 
@@ -165,7 +175,7 @@ def _sums_along(value: Curvature, c: float, s: float) -> Iterator[Curvature]:
                 max(0, y) : height + min(0, y), max(0, x) : width + min(0, x)
             ]
         if 2 * n + 1 in LENGTHS:
-            yield total.copy()
+            yield total
 
 
 def _is_line(laplacian: Curvature) -> NDArray[np.int8]:
@@ -201,10 +211,10 @@ def _crest(
     best: Curvature, direction: Curvature, is_line: NDArray[np.int8], least: int
 ) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
     """Pixels that no neighbour across their line exceeds, and that are no side lobe of one."""
-    y, x = np.nonzero(
-        ((best >= least) & (is_line & 1 > 0)) | ((best <= -least) & (is_line & 2 > 0))
-    )
     height, width = best.shape
+    flat = np.flatnonzero(np.abs(best) >= least)
+    light, own = best.ravel()[flat] > 0, is_line.ravel()[flat]
+    y, x = np.divmod(flat[np.where(light, own & 1, own & 2) > 0], width)
     inside = (y > 3) & (y < height - 4) & (x > 3) & (x < width - 4)
     y, x = y[inside], x[inside]
     angle = np.pi * direction[y, x] / DIRECTIONS

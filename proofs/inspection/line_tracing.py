@@ -136,20 +136,31 @@ def _labels(pixels: LinePixels, shape: tuple[int, int]) -> Integers:
     place = np.full((shape[0] + 2 * _NEAR, shape[1] + 2 * _NEAR), -1, np.int32)
     x, y = pixels.x + _NEAR, pixels.y + _NEAR
     place[y, x] = np.arange(len(x))
+    # A direction and a sign as one small number, so that a table says what goes together.
+    kind = (pixels.direction + DIRECTIONS * (pixels.strength > 0)).astype(np.int8)
+    agree = _agreements()
+    flat, width = place.ravel(), place.shape[1]
+    at = y * width + x
     ones, others = [], []
     for down in range(_NEAR + 1):
         for right in range(-_NEAR, _NEAR + 1):
             if (down, right) <= (0, 0):
                 continue
-            other = place[y + down, x + right]
+            other = flat[at + (down * width + right)]
             one = np.flatnonzero(other >= 0)
-            other = other[one].astype(np.int64)
-            turn = np.abs(pixels.direction[one] - pixels.direction[other])
-            agree = np.minimum(turn, DIRECTIONS - turn) <= _AGREE
-            agree &= pixels.strength[one] * pixels.strength[other] > 0
-            ones.append(one[agree])
-            others.append(other[agree])
+            other = other[one]
+            is_one = agree[kind[one], kind[other]]
+            ones.append(one[is_one])
+            others.append(other[is_one].astype(np.int64))
     return component_labels(len(x), np.concatenate(ones), np.concatenate(others))
+
+
+def _agreements() -> NDArray[np.bool_]:
+    """Whether two pixels of these directions, dark ones first, then light ones, may be one line."""
+    kind = np.arange(2 * DIRECTIONS)
+    turn = np.abs(kind[:, None] - kind) % DIRECTIONS
+    is_same_sign = kind[:, None] // DIRECTIONS == kind // DIRECTIONS
+    return np.asarray(is_same_sign & (np.minimum(turn, DIRECTIONS - turn) <= _AGREE))
 
 
 def _axes(pixels: LinePixels, groups: _Groups) -> dict[str, Floats]:

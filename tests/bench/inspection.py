@@ -137,13 +137,11 @@ def measure(picture: PrintPicture, profile: InspectionProfile, tally: Tally, see
         marks = list(inspected(planter.codes, profile).marks)
         tally.streaks += [(one, is_found(marks, one)) for one in planter.planted]
     for n in range(seeds):
-        for kind in ("short", "long"):
+        for is_long in (False, True):
             planter = Planter(picture.codes, PPI, seed + 10 + n)
-            if kind == "short":
-                planter.hairs(12, (5, 10))
-            else:
+            if is_long:
                 planter.scratches(5)
-                planter.hairs(9, (10, 25))
+            planter.hairs(*(9, (10, 25)) if is_long else (12, (5, 10)))
             marks = line_marks(planter.codes, profile)
             tally.lines += [(one, is_found(marks, one)) for one in planter.planted]
     tally.borders += [border_case(picture, profile, seed + n) for n in range(4)]

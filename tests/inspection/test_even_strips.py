@@ -5,7 +5,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from proofs.inspection.even_strips import Codes, Strip, even_strips
+from proofs.inspection.even_strips import even_strips
+from proofs.inspection.strip_colours import Codes, Strip
 from tests.inspection.grounds import MM, USUAL
 
 MOST_PX = USUAL.borders.most_width_mm * MM

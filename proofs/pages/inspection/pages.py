@@ -33,7 +33,8 @@ _HOW = (
 )
 _SEARCHED = (
     "Searched is the share of a picture that is calm enough for a speck to be told from what it"
-    " shows."
+    " shows. In rougher ground most specks are missed, and only a few that are clear and alone are"
+    " marked. Lines are looked for everywhere."
 )
 
 

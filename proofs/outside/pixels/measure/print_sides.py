@@ -4,10 +4,11 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from proofs.inspection.even_strips import Strip, even_strips
+from proofs.inspection.even_strips import even_strips
 from proofs.inspection.lost_edges import PIECE_MM, along_side, lost_edges, mean_pieces
 from proofs.inspection.marks import Lab, Mark, MarkKind
 from proofs.inspection.print_view import PrintView
+from proofs.inspection.strip_colours import Strip
 from proofs.lengths import Edge
 from proofs.outside.pixels import vips
 from proofs.outside.pixels.colour.pixel_cielab import cielab_of_image
