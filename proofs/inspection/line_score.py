@@ -10,7 +10,7 @@ import numpy as np
 from proofs.inspection.line_response import LONG
 from proofs.inspection.line_tracing import Floats
 
-_LONG_START = -0.443
+_LONG_START = -0.893
 _LONG_WEIGHTS = (
     0.1257,  # contrast, logarithm
     -1.466,  # above 0.7
@@ -36,7 +36,7 @@ _LONG_WEIGHTS = (
     4.016,  # bend
     -0.9094,  # others alike, logarithm
 )
-_SHORT_START = -1.82
+_SHORT_START = -2.27
 _SHORT_WEIGHTS = (
     0.1635,  # contrast, logarithm
     -1.208,  # above 0.7

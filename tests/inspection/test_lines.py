@@ -120,3 +120,11 @@ def test_the_height_of_the_strips_changes_no_line() -> None:
     planter = hairs(11, (5, 10), -20)
     full, half = levels_of(lightness(planter.codes), 2)
     assert lines(full, half, USUAL.lines, MM, 48) == found(planter.codes)
+
+
+@pytest.mark.parametrize("seed", [41, 42, 43])
+@pytest.mark.parametrize("contrast", [-6, 6])
+def test_long_hairs_of_low_contrast_are_found(seed: int, contrast: float) -> None:
+    planter = hairs(seed, (12, 25), contrast)
+    assert len(planter.planted) >= 2
+    assert share_found(found(planter.codes), planter.planted) == 1
