@@ -86,6 +86,8 @@ def cli() -> None:
 def main() -> None:
     """Run the command line; whatever goes wrong becomes one line and an exit code."""
     use_lenient_streams()
+    # Before numpy is loaded, which else starts a thread for each core; then none could be forked.
+    os.environ["OPENBLAS_NUM_THREADS"] = "1"
     for number in ENDING:
         signal.signal(number, _interrupt)
     try:
