@@ -3,6 +3,7 @@
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -36,12 +37,18 @@ def on_ground(board: PixelSize) -> tuple[Codes, Codes]:
 
     The second array is a part of the first, so what is drawn on the board is on the mock-up.
     """
+    canvas = _ground(board).copy()
+    return canvas, board_of(canvas)
+
+
+@lru_cache(maxsize=2)  # each entry has two mock-ups to draw, and most have the board of others
+def _ground(board: PixelSize) -> Codes:
     width, height = board.width + 2 * GROUND_PX, board.height + 2 * GROUND_PX
     canvas = np.empty((height, width, 3), np.uint8)
     fill(canvas, GROUND)
     box = Box(GROUND_PX, GROUND_PX, GROUND_PX + board.width, GROUND_PX + board.height)
     cast_shadow(canvas, box, BOARD_SHADOWS, reach=GROUND_PX)
-    return canvas, board_of(canvas)
+    return canvas
 
 
 def board_of(mockup: Codes) -> Codes:

@@ -3,7 +3,7 @@
 import io
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from functools import lru_cache, partial
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -15,7 +15,7 @@ from reportlab.pdfgen.canvas import Canvas
 from proofs.errors import WriteError
 from proofs.lengths import Unit
 from proofs.outside.files import MOST_PICTURE_BYTES, read_bytes, sha256_of_bytes
-from proofs.outside.fonts import Fonts, load_fonts
+from proofs.outside.fonts import Fonts, load_fonts, measure_of
 from proofs.outside.pixels.colour.spaces import built_in_profile
 from proofs.outside.sheet_pictures import sheet_pictures
 from proofs.pages.drawing import Anchor, Line, Link, Mark, Page, Placed, Shape, Text
@@ -26,7 +26,6 @@ PictureBytes = Callable[[str], bytes]
 LayOut = Callable[[PageLayout], Sequence[Page]]  # once the fonts can measure text
 
 _PROFILE = "srgb-profile"
-_MEASURED = 1 << 16  # texts whose widths are remembered
 # Otherwise the library writes every stream as text, a quarter larger.
 rl_config.useA85 = 0
 
@@ -99,9 +98,7 @@ def pages_pdf(
     ``pictures`` returns a picture by its name, or is the folder of the files that pages name.
     """
     fonts = load_fonts(font)
-    # Pages are laid out by trial, so the same words are measured many times.
-    measure = lru_cache(maxsize=_MEASURED)(fonts.width)
-    pages = lay_out(PageLayout(paper_size, measure, unit=document.unit))
+    pages = lay_out(PageLayout(paper_size, measure_of(font), unit=document.unit))
     title, author = document.title, document.author
     write = partial(write_pdf, pages, fonts=fonts, title=title, author=author)
     if not isinstance(pictures, Path):

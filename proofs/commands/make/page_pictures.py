@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from proofs.commands.make.order import MakeTask, life_size_name, small_picture_name
 from proofs.lengths import NM_PER_INCH, Length, PixelSize, Place, half_up
-from proofs.outside.fonts import load_fonts
+from proofs.outside.fonts import measure_of
 from proofs.outside.pixels.colour.profiled_image import ProfiledImage
 from proofs.outside.pixels.conversion.convert import screen_pictures
 from proofs.outside.pixels.resize.print_size import reduced
@@ -37,9 +37,7 @@ class LifeSizePixels:
 
 def pixels_on_page(task: MakeTask) -> tuple[PixelSize, ...]:
     """Return how many pixels the page needs of each picture, for what is seen of it."""
-    layout = PageLayout(
-        task.options.paper_size, load_fonts(task.options.font).width, unit=task.job.unit
-    )
+    layout = PageLayout(task.options.paper_size, measure_of(task.options.font), unit=task.job.unit)
     frame = entry_frame(
         task.job,
         replace(task.outcome, is_printed=task.is_printed),
