@@ -14,7 +14,7 @@ from proofs.outside.pixels.resize.separable_filters import (
     Kernel,
     Singles,
     filter_blocks,
-    filtered_rows,
+    filter_rows,
 )
 from proofs.records.papers import Sharpening
 
@@ -53,8 +53,9 @@ def sharpened(
     def sharpen(strip: FilterBlock) -> None:
         rows = slice(strip.first, strip.last)
         near = tones[strip.source_first : strip.source_last].astype(np.float32)
-        difference = tones[rows] - filtered_rows(strip.weights.T @ near, columns, width)
-        _add(codes[rows], difference, amount)
+        blurred = np.empty((strip.last - strip.first, width), np.float32)
+        filter_rows(strip.weights.T @ near, columns, blurred)
+        _add(codes[rows], tones[rows] - blurred, amount)
 
     with ThreadPoolExecutor(pyvips.concurrency_get()) as pool:
         list(pool.map(weigh, strips))
