@@ -78,7 +78,7 @@ FLOORS = (
     ("outside/pixels", "vips"),
     ("outside/pixels/colour", "icc cielab linear_light matrix_models spaces screen_cielab"),
     ("outside", "png bevels ground back_drawing mockups hang_drawing strip_drawing pdf"),
-    ("outside", "margin_line_drawing page_pdfs"),
+    ("outside", "margin_line_drawing page_pdfs bench_pdfs"),
     ("outside/pixels/colour", "output_space"),
     ("outside/pixels/conversion", "extended_range"),
     ("outside/pixels/colour", "pixel_cielab"),
