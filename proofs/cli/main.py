@@ -1,6 +1,7 @@
 """The program: its commands, and what an error becomes."""
 
 import difflib
+import gc
 import importlib
 import io
 import os
@@ -38,6 +39,9 @@ class Commands(click.Group):
             return None
         module = cmd_name.replace("-", "_")
         command: click.Command = getattr(importlib.import_module(f"proofs.cli.{module}"), module)
+        if not gc.isenabled():  # while the program was loaded
+            gc.freeze()  # what stays is not looked through again, and forked workers share it
+            gc.enable()
         return command
 
     def resolve_command(
