@@ -1,15 +1,16 @@
 """The documents of a run as PDFs."""
 
+import io
 import tempfile
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from functools import partial
 from pathlib import Path
-from typing import Protocol
+from typing import BinaryIO, Protocol
 
 from proofs.inspection.inspected import InspectedEntry
 from proofs.inspection.wedge_reading import WedgeReading
-from proofs.outside.pdf import Document, LayOut, PictureBytes, no_pictures, pages_pdf
+from proofs.outside.pdf import Document, LayOut, PictureBytes, draw_pages, no_pictures, pages_pdf
 from proofs.outside.temporary_folders import temporary_folder_in
 from proofs.pages.delivery.ticket import ticket_pages
 from proofs.pages.inspection.pages import inspection_pages
@@ -35,6 +36,29 @@ class PageOptions(Protocol):
         """A font file for characters that our typeface lacks, or None."""
 
 
+def draw_proof_sheet(
+    stream: BinaryIO,
+    job: Job,
+    outcomes: Sequence[Outcome],
+    folder: Path,
+    options: PageOptions,
+    *,
+    compact: bool = False,
+) -> None:
+    """Write the proof sheet into a stream; the small pictures of its outcomes are in ``folder``.
+
+    ``compact`` puts two entries on a page.
+    """
+    draw_pages(
+        stream,
+        partial(proof_sheet, job, outcomes, compact=compact),
+        Document("Proof sheet", job.author, job.unit),
+        paper_size=options.paper_size,
+        font=options.font,
+        pictures=folder,
+    )
+
+
 def proof_sheet_pdf(
     job: Job,
     outcomes: Sequence[Outcome],
@@ -43,14 +67,10 @@ def proof_sheet_pdf(
     *,
     compact: bool = False,
 ) -> bytes:
-    """Return the proof sheet; the small pictures that its outcomes name are in ``folder``.
-
-    ``compact`` puts two entries on a page.
-    """
-    lay_out = partial(proof_sheet, job, outcomes, compact=compact)
-    return document_pdf(
-        lay_out, Document("Proof sheet", job.author, job.unit), options, pictures=folder
-    )
+    """Return the proof sheet as ``draw_proof_sheet`` writes it."""
+    stream = io.BytesIO()
+    draw_proof_sheet(stream, job, outcomes, folder, options, compact=compact)
+    return stream.getvalue()
 
 
 def soft_proof_pdf(

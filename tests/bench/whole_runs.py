@@ -212,7 +212,7 @@ def headers(times: int) -> None:
         first = (folder / "0001.jpg").read_bytes()
         for n in range(2, 1001):
             (folder / f"{n:04}.jpg").write_bytes(first)
-        entries = _entries(folder, "4 1/2x3 in")
+        entries = _entries(folder, "long 11 in")  # which meets the rules
         cost = _medians({"check": lambda _: proofs("check", str(entries))}, times)["check"]
         print(f"check of 1000: {cost.processor_s:.2f} s processor, {cost.wall_s:.2f} s wall")
 
