@@ -244,7 +244,7 @@ def test_files_are_opened_only_outside(module: str) -> None:
         ("reportlab", {"proofs.outside.pdf", "proofs.outside.fonts"}),
         ("segno", {"proofs.outside.qr"}),
         ("tifffile", {"proofs.outside.pixels.prints.encoding"}),
-        ("imagecodecs", {"proofs.outside.pixels.prints.encoding"}),
+        ("imagecodecs", {"proofs.outside.pixels.prints.encoding", "proofs.outside.png"}),
         ("distributed", {"proofs.outside.cluster"}),
         ("click", {m for m in ORDER if m.startswith("proofs.cli.")}),
     ],
