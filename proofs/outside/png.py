@@ -35,7 +35,7 @@ def rgb_png(codes: NDArray[np.uint8], ppi: float) -> bytes:
     height, width, _ = codes.shape
     rows = codes.reshape(height, width * 3)
     filtered = _filtered(rows, above=np.zeros(width * 3, np.uint8))
-    packed = bytes(imagecodecs.zlibng_encode(filtered.data, level=_WHOLE_LEVEL))
+    packed = bytes(imagecodecs.zlibng_encode(filtered, level=_WHOLE_LEVEL))
     return _png(PixelSize(width, height), ppi, packed)
 
 
@@ -49,19 +49,20 @@ def png_of_strips(strips: Iterable[NDArray[np.uint8]], size: PixelSize, ppi: flo
     above = np.zeros(size.width * 3, np.uint8)
     for strip in strips:
         rows = strip.reshape(len(strip), size.width * 3)
-        packed.append(packer.compress(_filtered(rows, above).data))
+        packed.append(packer.compress(_filtered(rows, above)))
         above = rows[-1].copy()
     return _png(size, ppi, b"".join((*packed, packer.flush())))
 
 
-def _filtered(rows: _Rows, above: _Rows) -> _Rows:
+def _filtered(rows: _Rows, above: _Rows) -> bytearray:
     """The rows, each as its difference from the one above and with the number of this filter."""
     height, width = rows.shape
-    filtered = np.empty((height, width + 1), np.uint8)
+    content = bytearray(height * (width + 1))
+    filtered = np.frombuffer(content, np.uint8).reshape(height, width + 1)
     filtered[:, 0] = _UP
     np.subtract(rows[0], above, out=filtered[0, 1:])
     np.subtract(rows[1:], rows[:-1], out=filtered[1:, 1:])
-    return filtered
+    return content
 
 
 def _png(size: PixelSize, ppi: float, packed: bytes) -> bytes:
