@@ -145,10 +145,12 @@ def _print_one(
     # A printed surround has one file for all pictures, which is made later.
     is_shared = plan.mount.window == WindowKind.SURROUND
     # Both run while this thread converts the colours.
-    edges = threads.submit(edge_lines, base)
+    borders = threads.submit(
+        lambda: uniform_edge_findings(edge_lines(base), plan, n, task.job.lab.ppi)
+    )
     reducing = threads.submit(small_pictures, plan, n, base, on_page) if wanted.small else None
     printed = {} if is_shared else print_picture(writer, n, file_base, kept=kept, threads=threads)
-    found = (*notes, *uniform_edge_findings(edges.result(), plan, n, task.job.lab.ppi))
+    found = (*notes, *borders.result())
     small = reducing.result() if reducing else None
     lightness = lightness_map(small.on_mockup, task.job.lab) if small else None
     part = None

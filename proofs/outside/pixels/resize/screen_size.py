@@ -16,17 +16,20 @@ from proofs.outside.pixels.resize.print_size import reduced
 _LEAST_RATIO = 2  # the library's filter is exact enough where several pixels become one
 _LARGEST_STEP = 0.75  # L* between two codes of 8 bits; 0.51 in sRGB, 3.5 in linear light
 
-# The library drops the low bits, so each code stands for the middle of what it was made of. Black
-# and white stay themselves.
-_WIDENED = np.arange(256, dtype=np.uint16) * 256 + 128
+# The library drops the low bits. What a code of 8 bits was made of is on average 128 above its
+# multiple of 256, or exactly the code times 257 if the picture had 8 bits; this is between the two,
+# off by a quarter of a code at most. Black and white stay themselves.
+_WIDENED = np.rint(np.arange(256) * 256.5 + 64).astype(np.uint16)
 _WIDENED[0], _WIDENED[255] = 0, 65535
 
 
 def reduced_for_screen(base: ProfiledImage, size: PixelSize) -> ProfiledImage:
     """Return a 16-bit image reduced to ``size``, in 16 bits, for pictures of 8 bits.
 
-    The library's Lanczos filter on 8 bits takes a third of the time of ``reduced``. Of the pixels
-    of a screen, 999 in 1000 are within one code of what that makes (measured, from -0.3 to +0.2 D).
+    The library's Lanczos filter on 8 bits takes a third of the time of ``reduced``. On a screen, in
+    the sharpest of photographs, fewer than 1 value in 50 is more than one code of 8 bits away from
+    what Lanczos-3 makes of all pixels. With ``reduced`` it is none where three pixels become one,
+    and 1 in 10 where six do (measured, from -0.3 to +0.2 D).
     """
     vips.ready()
     across, down = base.image.width / size.width, base.image.height / size.height
