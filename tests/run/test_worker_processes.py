@@ -52,17 +52,14 @@ def test_a_program_whose_pixel_library_has_worked_is_not_forked() -> None:
 
 
 @needs_linux
-def test_the_pixel_library_works_in_forked_workers_again_and_again() -> None:
+def test_the_pixel_library_works_in_forked_workers() -> None:
     code = """
-right = 0
-for _ in range(10):
-    with forked_workers(2) as forked:
-        found = list(forked.pool.map(mean, range(40, 60)))
-    right += [level for _, level in found] == list(range(40, 60))
-    right += os.getpid() not in {process for process, _ in found}
-print(right)
+with forked_workers(6) as forked:
+    found = list(forked.pool.map(mean, range(40, 200)))
+print([level for _, level in found] == list(range(40, 200)))
+print(os.getpid() in {process for process, _ in found})
 """
-    assert said(f"{LOADED}\n{WORKING}\n{code}") == "20"
+    assert said(f"{LOADED}\n{WORKING}\n{code}").split() == ["True", "False"]
 
 
 def test_a_process_with_another_thread_is_not_forked() -> None:
