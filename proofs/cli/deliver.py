@@ -10,7 +10,6 @@ from proofs.cli.options import (
     cluster_option,
     date_option,
     entries_command,
-    jobs_option,
     metadata_options,
     paper_size_option,
     read_by,
@@ -20,7 +19,7 @@ from proofs.cli.options import (
     today,
 )
 from proofs.cli.output import files_line, print_faults, print_lines, print_record
-from proofs.cli.progress import workers_for
+from proofs.cli.progress import jobs_option, workers_for
 from proofs.commands.delivery.catalogue import catalogue_rule
 from proofs.commands.delivery.order import DeliveryOptions
 from proofs.commands.delivery.record import delivery_record, refusals_record

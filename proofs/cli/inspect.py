@@ -9,7 +9,6 @@ from proofs.cli.options import (
     again_option,
     entries_command,
     inspection_option,
-    jobs_option,
     paper_size_option,
     preflight_of,
 )
@@ -21,7 +20,7 @@ from proofs.cli.output import (
     print_lines,
     print_record,
 )
-from proofs.cli.progress import workers_for
+from proofs.cli.progress import jobs_option, workers_for
 from proofs.commands.inspect.looks import how_to_look
 from proofs.commands.inspect.order import InspectOptions
 from proofs.commands.inspect.run import PAGES, InspectRun, make_inspection

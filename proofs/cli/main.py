@@ -1,6 +1,7 @@
 """The program: its commands, and what an error becomes."""
 
 import difflib
+import gc
 import importlib
 import io
 import os
@@ -38,6 +39,9 @@ class Commands(click.Group):
             return None
         module = cmd_name.replace("-", "_")
         command: click.Command = getattr(importlib.import_module(f"proofs.cli.{module}"), module)
+        if not gc.isenabled():  # while the program was loaded
+            gc.freeze()  # what stays is not looked through again, and forked workers share it
+            gc.enable()
         return command
 
     def resolve_command(
@@ -86,6 +90,8 @@ def cli() -> None:
 def main() -> None:
     """Run the command line; whatever goes wrong becomes one line and an exit code."""
     use_lenient_streams()
+    # Before numpy is loaded, which else starts a thread for each core; then none could be forked.
+    os.environ["OPENBLAS_NUM_THREADS"] = "1"
     for number in ENDING:
         signal.signal(number, _interrupt)
     try:

@@ -11,7 +11,6 @@ from proofs.cli.options import (
     again_option,
     cluster_option,
     entries_command,
-    jobs_option,
     metadata_options,
     paper_size_option,
     preflight_of,
@@ -27,7 +26,7 @@ from proofs.cli.output import (
     print_lines,
     print_summary,
 )
-from proofs.cli.progress import workers_for
+from proofs.cli.progress import jobs_option, workers_for
 from proofs.commands.inspect.looks import how_to_look
 from proofs.commands.make.entries import tasks_of
 from proofs.commands.make.order import MakeOptions, MakeTask

@@ -7,9 +7,9 @@ from pathlib import Path
 
 import click
 
-from proofs.cli.options import job_options, jobs_option, json_option, takes
+from proofs.cli.options import job_options, json_option, takes
 from proofs.cli.output import print_faults, print_lines, print_record
-from proofs.cli.progress import workers_for
+from proofs.cli.progress import jobs_option, workers_for
 from proofs.commands.measure.tables import table_lines
 from proofs.commands.measure.text import counted_line, file_lines, files_record
 from proofs.commands.measure.worker import (

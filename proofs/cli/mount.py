@@ -11,14 +11,13 @@ from proofs.cli.options import (
     again_option,
     date_option,
     entries_command,
-    jobs_option,
     paper_size_option,
     preflight_of,
     timetable_option,
     today,
 )
 from proofs.cli.output import files_line, print_lines, print_outcomes, print_record
-from proofs.cli.progress import workers_for
+from proofs.cli.progress import jobs_option, workers_for
 from proofs.commands.mount.run import (
     BenchRun,
     MountOptions,

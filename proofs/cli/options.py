@@ -173,15 +173,6 @@ def timetable_option(help: str) -> Callable[[F], F]:
     )
 
 
-def jobs_option(things: str) -> Callable[[F], F]:
-    """Return the option for the number of workers; ``things`` are what they work on."""
-    return click.option(
-        "--jobs",
-        type=click.IntRange(min=1),
-        help=f"{things} to work on at once [default: what suits the machine].",
-    )
-
-
 def read_by(
     read: Callable[[str], Value],
 ) -> Callable[[click.Context, click.Parameter, str | None], Value | None]:

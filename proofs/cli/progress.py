@@ -1,9 +1,11 @@
 """The workers of a command, with a progress bar on a terminal."""
 
+import functools
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import replace
+from typing import Any, TypeVar
 
 import click
 
@@ -14,9 +16,36 @@ from proofs.run.cluster_order import ClusterOrder
 from proofs.run.cluster_workers import ClusterWorkers, cluster_workers
 from proofs.run.interrupts import interrupts
 from proofs.run.printable import printable
+from proofs.run.worker_processes import forked_workers
 from proofs.run.workers import Workers, usual_count
 
 _NAME = 24  # columns
+_FORKED = "proofs.forked"  # where click's context keeps the workers that wait
+
+F = TypeVar("F", bound=Callable[..., Any])
+
+
+def jobs_option(things: str) -> Callable[[F], Any]:
+    """Return the option for the number of workers; ``things`` are what they work on.
+
+    Workers are forked before the command opens a picture, and ``workers_for`` hands them out.
+    """
+    option = click.option(
+        "--jobs",
+        type=click.IntRange(min=1),
+        help=f"{things} to work on at once [default: what suits the machine].",
+    )
+
+    def decorate(run: F) -> Any:
+        @functools.wraps(run)
+        def command(options: Any) -> None:
+            with forked_workers(options.jobs or usual_count()) as forked:
+                click.get_current_context().meta[_FORKED] = forked
+                run(options)
+
+        return option(command)
+
+    return decorate
 
 
 @contextmanager
@@ -30,7 +59,8 @@ def workers_for(
     workers are those of a cluster.
     """
     if order is None:
-        with _shown(Workers(jobs or usual_count()), steps, label) as workers:
+        forked = click.get_current_context().meta.get(_FORKED)
+        with _shown(Workers(jobs or usual_count(), forked=forked), steps, label) as workers:
             yield workers
         return
     with cluster_workers(order) as cluster:

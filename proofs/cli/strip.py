@@ -8,7 +8,6 @@ from proofs.cli.options import (
     again_option,
     cluster_option,
     entries_command,
-    jobs_option,
     paper_size_option,
     preflight_of,
     proof_prints_option,
@@ -23,7 +22,7 @@ from proofs.cli.output import (
     print_summary,
     print_warnings,
 )
-from proofs.cli.progress import workers_for
+from proofs.cli.progress import jobs_option, workers_for
 from proofs.commands.strip.layout import paper_lines, plan_strips
 from proofs.commands.strip.run import make_strips
 from proofs.commands.strip.worker import StripOptions

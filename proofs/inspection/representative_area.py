@@ -1,14 +1,17 @@
 """The part of a picture that best represents its tones, for a test strip."""
 
+import math
+
 import numpy as np
 from numpy.typing import NDArray
 
 from proofs.inspection.tone_figures import BARE_WHITE, Lightness
 
-Floats = NDArray[np.float64]
+Mask = NDArray[np.bool_]
 Ends = tuple[float, float]  # what is kept clear at the near end, and at the far one
 
 _MIDTONES = (35.0, 65.0)
+_MIDDLE = np.float32(50)  # L*; squares of differences from it are exact enough in single precision
 _TEXTURE = 0.6  # standard deviation of L* that an eye still sees as texture; common practice
 _TOLERANCE = 5.0  # L* from the lightest textured highlight, or the darkest shadow
 _ENOUGH = 0.03  # share of a window: as much of a tone as can be judged; more is no better
@@ -28,26 +31,25 @@ def representative_centre(
     """
     height, width = lightness.shape
     wide, high = _in_pixels(window[0], width), _in_pixels(window[1], height)
-    tones = _tone_masks(lightness, black)
-    shares = (np.minimum(_window_means(tone, wide, high) / _ENOUGH, 1) for tone in tones)
-    found = np.asarray(sum(shares, np.float64(0)))
-    rows, columns = found.shape
-    across = _off_edges(columns, edges[0], width)
-    down = _off_edges(rows, edges[1], height)
-    distance = np.hypot(
-        (np.arange(columns) - (columns - 1) / 2)[None, :] / width,
-        (np.arange(rows) - (rows - 1) / 2)[:, None] / height,
-    )
-    allowed = down[:, None] & across[None, :]
-    score = np.where(allowed, found - _CENTRE_WEIGHT * distance, -np.inf)
-    top, left = np.unravel_index(int(np.argmax(score)), score.shape)
-    return (float(left) + wide / 2) / width, (float(top) + high / 2) / height
+    rows = _off_edges(height - high + 1, edges[1], height)
+    columns = _off_edges(width - wide + 1, edges[0], width)
+    enough = max(1, round(_ENOUGH * wide * high))
+    found = np.zeros((rows.stop - rows.start, columns.stop - columns.start), np.int32)
+    for tone in _tone_masks(lightness, black):
+        found += np.minimum(_window_counts(tone, wide, high)[rows, columns], enough)
+    off_middle_x = (np.arange(columns.start, columns.stop) - (width - wide) / 2) / width
+    off_middle_y = (np.arange(rows.start, rows.stop) - (height - high) / 2) / height
+    distance = np.sqrt(off_middle_y[:, None] ** 2 + off_middle_x**2)
+    score = found - enough * _CENTRE_WEIGHT * distance
+    row, column = np.unravel_index(int(np.argmax(score)), score.shape)
+    left, top = columns.start + int(column), rows.start + int(row)
+    return (left + wide / 2) / width, (top + high / 2) / height
 
 
-def _tone_masks(lightness: Lightness, black: float) -> tuple[NDArray[np.bool_], ...]:
+def _tone_masks(lightness: Lightness, black: float) -> tuple[Mask, ...]:
     """Where the lightest textured highlight, the darkest textured shadow and midtones are."""
     is_printable = (lightness > black) & (lightness < BARE_WHITE)
-    textured = (_local_deviation(lightness) > _TEXTURE) & is_printable
+    textured = _is_textured(lightness) & is_printable
     midtones = (lightness >= _MIDTONES[0]) & (lightness <= _MIDTONES[1])
     if not textured.any():
         return (midtones,)
@@ -57,30 +59,36 @@ def _tone_masks(lightness: Lightness, black: float) -> tuple[NDArray[np.bool_], 
     return highlight, shadow, midtones
 
 
-def _local_deviation(lightness: Lightness) -> Floats:
-    """The standard deviation of L* in the three by three pixels around each."""
-    around = np.pad(lightness.astype(np.float64), 1, mode="edge")
-    mean, mean_square = _window_means(around, 3, 3), _window_means(around * around, 3, 3)
-    return np.asarray(np.sqrt(np.maximum(mean_square - mean * mean, 0)))
+def _is_textured(lightness: Lightness) -> Mask:
+    """Where L* varies visibly in the three by three pixels around each."""
+    around = np.pad(lightness - _MIDDLE, 1, mode="edge")
+    sums, squares = _sums_of_nine(around), _sums_of_nine(around * around)
+    return np.asarray(9 * squares - sums * sums > (9 * _TEXTURE) ** 2)
 
 
-def _window_means(values: NDArray[np.generic], wide: int, high: int) -> Floats:
-    """The mean of every window of this size, by the position of its top left pixel."""
-    sums = np.zeros((values.shape[0] + 1, values.shape[1] + 1))
-    sums[1:, 1:] = values.astype(np.float64).cumsum(axis=0).cumsum(axis=1)
-    windows = sums[high:, wide:] - sums[:-high, wide:] - sums[high:, :-wide] + sums[:-high, :-wide]
-    return np.asarray(windows / (wide * high))
+def _sums_of_nine(values: Lightness) -> Lightness:
+    columns = values[:-2] + values[1:-1] + values[2:]
+    return np.asarray(columns[:, :-2] + columns[:, 1:-1] + columns[:, 2:])
+
+
+def _window_counts(mask: Mask, wide: int, high: int) -> NDArray[np.int32]:
+    """How much of a mask is in every window of this size, by its top left pixel."""
+    below = mask.cumsum(axis=0, dtype=np.int32)
+    below[high:] -= below[:-high].copy()
+    beside = below[high - 1 :].cumsum(axis=1, dtype=np.int32)
+    counts = beside[:, wide - 1 :].copy()
+    counts[:, 1:] -= beside[:, :-wide]
+    return counts
 
 
 def _in_pixels(share: float, pixels: int) -> int:
     return max(1, min(pixels, round(share * pixels)))
 
 
-def _off_edges(positions: int, ends: Ends, pixels: int) -> NDArray[np.bool_]:
+def _off_edges(positions: int, ends: Ends, pixels: int) -> slice:
     """Which positions of a window keep away from the edges; if none can, the one between them."""
     near, far = (end * pixels for end in ends)
     if near + far > positions - 1:
         near *= (positions - 1) / (near + far)
         far = positions - 1 - near
-    at = np.arange(positions)
-    return np.asarray((at >= np.floor(near)) & (at <= np.ceil(positions - 1 - far)))
+    return slice(math.floor(near), math.ceil(positions - 1 - far) + 1)

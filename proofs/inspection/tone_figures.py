@@ -64,7 +64,8 @@ def tone_figures(lightness: Lightness, black: float) -> ToneFigures:
 
 def clipped_shares(lightness: Lightness, black: float, bare: float = BARE_WHITE) -> ClippedShares:
     """Return the shares of an image darker than ``black``, and ``bare`` or lighter, all in L*."""
-    return ClippedShares(float((lightness < black).mean()), float((lightness >= bare).mean()))
+    blocked, white = np.count_nonzero(lightness < black), np.count_nonzero(lightness >= bare)
+    return ClippedShares(float(blocked / lightness.size), float(white / lightness.size))
 
 
 def clipped_shares_at(lightness: Lightness, density: float, black: float) -> ClippedShares:

@@ -1,6 +1,7 @@
 """Stray borders: a uniform strip along an edge of the file that is not part of the picture."""
 
 from collections.abc import Mapping
+from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,12 +20,20 @@ _LINES_AT_ONCE = 32  # most pictures differ within these, and the rest need not 
 Lines = NDArray[np.uint16]
 
 
-def uniform_edge_width(lines: Lines) -> int:
+class LinesFromEdge(Protocol):
+    """The lines of a picture from one edge inwards; arrays are such, and what reads some lines."""
+
+    def __len__(self) -> int: ...
+
+    def __getitem__(self, lines: slice, /) -> Lines:
+        """Return lines, samples and channels, in codes of 16 bits."""
+
+
+def uniform_edge_width(lines: LinesFromEdge) -> int:
     """Return how many of the first lines form one uniform strip; 0 if there is none.
 
-    ``lines`` holds the picture's lines from one edge inwards, as line, sample, channel, in codes
-    of 16 bits. A strip has one colour all over, and ends: a picture that is uniform to its middle
-    has none.
+    Only as many lines are asked for as it takes. A strip has one colour all over, and ends: a
+    picture that is uniform to its middle has none.
 
     >>> lines = np.full((12, 8, 1), 65535, np.uint16)
     >>> lines[3:] = 30000
@@ -32,7 +41,7 @@ def uniform_edge_width(lines: Lines) -> int:
     3
     """
     most = int(_LARGEST_SHARE * len(lines))
-    colour = np.median(lines[0], axis=0)
+    colour = np.median(lines[:1][0], axis=0)
     for first in range(0, most + 1, _LINES_AT_ONCE):
         some = lines[first : min(first + _LINES_AT_ONCE, most + 1)]
         differs = np.abs(some - colour).max(axis=(1, 2)) > _TOLERANCE
@@ -42,7 +51,7 @@ def uniform_edge_width(lines: Lines) -> int:
     return 0
 
 
-def _edge_position(lines: Lines, first_different: int) -> int:
+def _edge_position(lines: LinesFromEdge, first_different: int) -> int:
     """Where the strip really ends: at the steepest line, as resampling rings a little into it."""
     if first_different == 0:
         return 0
@@ -51,7 +60,7 @@ def _edge_position(lines: Lines, first_different: int) -> int:
 
 
 def uniform_edge_findings(
-    lines: Mapping[Edge, Lines], plan: Plan, n: int, ppi: int
+    lines: Mapping[Edge, LinesFromEdge], plan: Plan, n: int, ppi: int
 ) -> tuple[Finding, ...]:
     """Return a warning where strips of 0.5 mm or more run along the edges of a print.
 

@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Sequence
+from functools import lru_cache
 
 import numpy as np
 from PIL import Image, ImageDraw, ImageOps
@@ -116,13 +117,21 @@ def _dots(
     image: Image.Image, places: Sequence[tuple[float, float]], ink: Colour, unit: float
 ) -> None:
     radius = 3.2 * unit + 0.8
-    side = 2 * math.ceil(radius) + 2
     for x, y in places:
         left, top = math.floor(x - radius), math.floor(y - radius)
-        mask = Image.new("L", (2 * side, 2 * side), 0)
         edges = (x - radius - left, y - radius - top, x + radius - left, y + radius - top)
-        ImageDraw.Draw(mask).ellipse([2 * edge for edge in edges], 255)
-        image.paste(ink, (left, top), mask.resize((side, side), Image.Resampling.BOX))
+        # In half pixels: the library takes whole ones of the mask, which is drawn twice as large.
+        halves = [int(2 * edge) for edge in edges]
+        image.paste(ink, (left, top), _dot(math.ceil(radius), *halves))
+
+
+@lru_cache(maxsize=256)  # of a few hundred bytes; a board has a few kinds of dots
+def _dot(radius: int, left: int, top: int, right: int, bottom: int) -> Image.Image:
+    """The mask of a dot between these half pixels."""
+    side = 2 * radius + 2
+    mask = Image.new("L", (2 * side, 2 * side), 0)
+    ImageDraw.Draw(mask).ellipse((left, top, right, bottom), 255)
+    return mask.resize((side, side), Image.Resampling.BOX)
 
 
 def _round_places(box: Box, apart: float) -> list[tuple[float, float]]:

@@ -9,6 +9,7 @@ import stat
 import tempfile
 from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import BinaryIO
 
 from proofs.errors import EntriesError, ProofsError, WriteError
 
@@ -110,10 +111,15 @@ def write_whole(path: Path, content: bytes) -> None:
 
     Raises ``WriteError`` with the path and the reason.
     """
-    _write(path, content, lambda name: os.chmod(name, 0o666 & ~umask()))
+    write_whole_by(path, lambda file: file.write(content))
 
 
-def _write(path: Path, content: bytes, finish: Callable[[str], None]) -> None:
+def write_whole_by(path: Path, fill: Callable[[BinaryIO], object]) -> None:
+    """Write a file as ``write_whole`` does; ``fill`` writes its content, piece by piece."""
+    _write(path, fill, lambda name: os.chmod(name, 0o666 & ~umask()))
+
+
+def _write(path: Path, fill: Callable[[BinaryIO], object], finish: Callable[[str], None]) -> None:
     """Write a file under a temporary name; it gets its own once ``finish`` has set its mode.
 
     Anything there that is not a file stays: a device or a pipe serves another purpose.
@@ -125,7 +131,7 @@ def _write(path: Path, content: bytes, finish: Callable[[str], None]) -> None:
         handle, name = tempfile.mkstemp(prefix=".part-", suffix=path.suffix, dir=path.parent)
         try:
             with os.fdopen(handle, "wb") as file:
-                file.write(content)
+                fill(file)
                 file.flush()
                 os.fsync(file.fileno())
             finish(name)
@@ -175,7 +181,7 @@ def rewrite(path: Path, content: bytes) -> None:
         if hasattr(os, "chown"):
             os.chown(name, before.st_uid, before.st_gid)
 
-    _write(path, content, finish)
+    _write(path, lambda file: file.write(content), finish)
 
 
 def write_own(path: Path, content: bytes, mark: bytes) -> None:

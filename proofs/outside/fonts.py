@@ -9,7 +9,7 @@ import struct
 import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from itertools import groupby
 from pathlib import Path
 
@@ -18,12 +18,13 @@ from reportlab.pdfbase.ttfonts import TTFError, TTFontFile
 
 from proofs.errors import UsageError
 from proofs.outside.files import is_file
-from proofs.pages.typography import LIGHT, REGULAR, SEMIBOLD
+from proofs.pages.typography import LIGHT, REGULAR, SEMIBOLD, Measure
 
 DOT = "·"
 _LEFTWARDS = ("R", "AL")  # letters of Hebrew, and of Arabic and its kin
 _PACKAGE = "ttf_opensans"
 _FILES = {LIGHT: "OpenSans-Light", REGULAR: "OpenSans-Regular", SEMIBOLD: "OpenSans-SemiBold"}
+_MEASURED = 1 << 16  # texts whose widths are remembered
 _MOST_BYTES = 64 * 1024 * 1024  # the largest fonts of East Asian scripts stay below 40 MB
 
 
@@ -89,6 +90,15 @@ def load_fonts(extra: Path | None = None) -> Fonts:
     folder = Path(found.origin).parent / "ttf"
     own = {weight: _face(name, folder / f"{name}.ttf") for weight, name in _FILES.items()}
     return Fonts(own, _extra(extra) if extra else None)
+
+
+@cache
+def measure_of(extra: Path | None = None) -> Measure:
+    """Return what measures texts for pages; errors are those of ``load_fonts``.
+
+    Pages are laid out by trial, and entries share most words, so widths are remembered.
+    """
+    return lru_cache(maxsize=_MEASURED)(load_fonts(extra).width)
 
 
 def missing_glyphs(fonts: Fonts, text: str) -> str:

@@ -3,12 +3,13 @@
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
 from proofs.lengths import PixelSize
-from proofs.outside.bevels import Codes
+from proofs.outside.bevels import Codes, Strip
 from proofs.plan.entry.mockup import GROUND, GROUND_PX, Box, Colour
 
 
@@ -32,16 +33,27 @@ BOARD_SHADOWS = (Shadow(0.34, 3.0, 1.5, 3.0), Shadow(0.36, 20.0, 8.0, 16.0))
 
 
 def on_ground(board: PixelSize) -> tuple[Codes, Codes]:
-    """Return the pixels of a mock-up with nothing but ground and shadow, and those of its board.
+    """Return the pixels of a mock-up with ground and shadow, and those of its board.
 
-    The second array is a part of the first, so what is drawn on the board is on the mock-up.
+    The second array is a part of the first, so what is drawn on the board is on the mock-up. It
+    holds anything until it is filled.
     """
     width, height = board.width + 2 * GROUND_PX, board.height + 2 * GROUND_PX
     canvas = np.empty((height, width, 3), np.uint8)
-    fill(canvas, GROUND)
-    box = Box(GROUND_PX, GROUND_PX, GROUND_PX + board.width, GROUND_PX + board.height)
-    cast_shadow(canvas, box, BOARD_SHADOWS, reach=GROUND_PX)
+    for (top, bottom, left, right), grey in _ground(board):
+        canvas[top:bottom, left:right] = grey
     return canvas, board_of(canvas)
+
+
+@lru_cache(maxsize=4)  # a byte for each pixel of ground; the mounts of a run are often of one size
+def _ground(board: PixelSize) -> tuple[tuple[Strip, Codes], ...]:
+    """The four strips of ground round a board, each with its greys in one channel."""
+    size = PixelSize(board.width + 2 * GROUND_PX, board.height + 2 * GROUND_PX)
+    box = Box(GROUND_PX, GROUND_PX, GROUND_PX + board.width, GROUND_PX + board.height)
+    grey = np.full((size.height, size.width, 1), GROUND[0], np.uint8)
+    cast_shadow(grey, box, BOARD_SHADOWS, reach=GROUND_PX)
+    whole = (0, size.height, 0, size.width)
+    return tuple(((t, b, x, r), grey[t:b, x:r].copy()) for t, b, x, r in _round(box, whole))
 
 
 def board_of(mockup: Codes) -> Codes:
@@ -59,7 +71,8 @@ def fill(region: Codes, colour: Colour) -> None:
 def cast_shadow(canvas: Codes, box: Box, shadows: Sequence[Shadow], *, reach: int) -> None:
     """Darken an even grey canvas by the shadows of a box, whose edges are taken as whole pixels.
 
-    ``reach`` is how far round the box they are drawn. What is below the box stays as it is.
+    The canvas has one channel or more. ``reach`` is how far round the box the shadows are drawn.
+    What is below the box stays as it is.
     """
     height, width = canvas.shape[:2]
     x0, y0, x1, y1 = (round(edge) for edge in (box.left, box.top, box.right, box.bottom))
@@ -67,9 +80,7 @@ def cast_shadow(canvas: Codes, box: Box, shadows: Sequence[Shadow], *, reach: in
     right, bottom = min(width, x1 + reach), min(height, y1 + reach)
     across = [_spread(np.arange(left, right), x0 + s.right, x1 + s.right, s) for s in shadows]
     down = [_spread(np.arange(top, bottom), y0 + s.down, y1 + s.down, s) for s in shadows]
-    strips = [(top, y0, left, right), (y1, bottom, left, right)]
-    strips += [(y0, y1, left, x0), (y0, y1, x1, right)]
-    for t, b, x, r in strips:
+    for t, b, x, r in _round(box, (top, bottom, left, right)):
         light = np.ones((b - t, r - x), np.float32)
         for shadow, columns, rows in zip(shadows, across, down, strict=True):
             dark = np.outer(shadow.depth * rows[t - top : b - top], columns[x - left : r - left])
@@ -77,6 +88,14 @@ def cast_shadow(canvas: Codes, box: Box, shadows: Sequence[Shadow], *, reach: in
         region = canvas[t:b, x:r]
         # One channel stands for all three: a grey ground stays grey.
         region[:] = np.rint(region[:, :, 0] * light).astype(np.uint8)[:, :, None]
+
+
+def _round(box: Box, within: Strip) -> list[Strip]:
+    """The four strips round a box, as (top, bottom, left, right)."""
+    top, bottom, left, right = within
+    x0, y0, x1, y1 = (round(edge) for edge in (box.left, box.top, box.right, box.bottom))
+    level = [(top, y0, left, right), (y1, bottom, left, right)]
+    return [*level, (y0, y1, left, x0), (y0, y1, x1, right)]
 
 
 def _spread(

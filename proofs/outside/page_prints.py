@@ -1,6 +1,7 @@
 """The pages of a PDF as pictures on the lab's sheets, for a lab that takes only pictures."""
 
 from collections.abc import Iterator
+from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,11 +15,11 @@ _PAPER = 255
 _POINTS_PER_INCH = 72
 
 
-def page_prints(pdf: bytes, lab: Lab) -> Iterator[bytes]:
+def page_prints(pdf: bytes | Path, lab: Lab) -> Iterator[bytes]:
     """Yield one file for each page, at the lab's ppi, in its space and format.
 
-    Each page is at 100 % in the middle of the smallest paper sheet that holds it. If none does,
-    the file is the page alone.
+    ``pdf`` is the document or its file. Each page is at 100 % in the middle of the smallest paper
+    sheet that holds it. If none does, the file is the page alone.
     """
     import pypdfium2  # takes 50 ms, which only a run with page prints needs
 

@@ -1,11 +1,12 @@
 """Pages written as a PDF: the same pages give the same bytes, and every colour is sRGB."""
 
 import io
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
-from functools import lru_cache, partial
+from functools import partial
 from pathlib import Path
-from typing import Any
+from typing import Any, BinaryIO
 
 from reportlab import rl_config
 from reportlab.pdfbase import pdfdoc, pdfmetrics, pdfutils
@@ -15,18 +16,18 @@ from reportlab.pdfgen.canvas import Canvas
 from proofs.errors import WriteError
 from proofs.lengths import Unit
 from proofs.outside.files import MOST_PICTURE_BYTES, read_bytes, sha256_of_bytes
-from proofs.outside.fonts import Fonts, load_fonts
+from proofs.outside.fonts import Fonts, load_fonts, measure_of
 from proofs.outside.pixels.colour.spaces import built_in_profile
 from proofs.outside.sheet_pictures import sheet_pictures
 from proofs.pages.drawing import Anchor, Line, Link, Mark, Page, Placed, Shape, Text
 from proofs.pages.flow import PageLayout
+from proofs.pages.mount_drawing import WHOLE
 from proofs.plan.entry.mockup import Colour
 
 PictureBytes = Callable[[str], bytes]
 LayOut = Callable[[PageLayout], Sequence[Page]]  # once the fonts can measure text
 
 _PROFILE = "srgb-profile"
-_MEASURED = 1 << 16  # texts whose widths are remembered
 # Otherwise the library writes every stream as text, a quarter larger.
 rl_config.useA85 = 0
 
@@ -45,12 +46,31 @@ def write_pdf(
     ``author`` is blank for the program itself.
     """
     stream = io.BytesIO()
+    draw_pdf(stream, pages, fonts=fonts, picture_bytes=picture_bytes, title=title, author=author)
+    return stream.getvalue()
+
+
+def draw_pdf(
+    stream: BinaryIO,
+    pages: Sequence[Page],
+    *,
+    fonts: Fonts,
+    picture_bytes: PictureBytes,
+    title: str,
+    author: str = "",
+) -> None:
+    """Write the pages as a PDF into a stream, object by object; the rest is as in ``write_pdf``.
+
+    ``picture_bytes`` is asked twice for a picture that is shown whole, so that no more than one of
+    them is in memory at a time.
+    """
     size = (pages[0].width, pages[0].height)
     canvas = Canvas(stream, pagesize=size, invariant=1, pageCompression=1, lang="en-GB")
     canvas.setTitle(title)
     canvas.setCreator("proofs")
     canvas.setAuthor(author or "proofs")
-    pen = _Pen(canvas, fonts, picture_bytes)
+    parts = {m.name for p in pages for m in p.marks if isinstance(m, Placed) and m.crop != WHOLE}
+    pen = _Pen(canvas, fonts, picture_bytes, parts)
     if not any(isinstance(mark, Anchor) for page in pages for mark in page.marks):
         pages = [_with_bookmark(pages[0], title), *pages[1:]]
     for page in pages:
@@ -59,8 +79,32 @@ def write_pdf(
             pen.draw(mark, page.height)
         canvas.showPage()
     _tag_srgb(canvas)
-    canvas.save()
-    return stream.getvalue()
+    with _written_to(stream):
+        canvas.save()
+
+
+@contextmanager
+def _written_to(stream: BinaryIO) -> Iterator[None]:
+    """Have the library write each object as it is made, rather than collect all of them."""
+    collector = pdfdoc.PDFFile
+    pdfdoc.PDFFile = partial(_Straight, stream)
+    try:
+        yield
+    finally:
+        pdfdoc.PDFFile = collector
+
+
+class _Straight(pdfdoc.PDFFile):  # type: ignore[misc]  # the library has no types
+    """What the library adds objects to: it passes them on."""
+
+    def __init__(self, stream: BinaryIO, *arguments: Any) -> None:
+        super().__init__(*arguments)
+        stream.write(b"".join(self.strings))  # the head of the file
+        self.write = stream.write
+
+    def format(self, document: Any) -> bytes:
+        """Return what is left to write; the library calls this."""
+        return b""
 
 
 def _with_bookmark(page: Page, title: str) -> Page:
@@ -93,21 +137,35 @@ def pages_pdf(
     font: Path | None = None,
     pictures: PictureBytes | Path = no_pictures,
 ) -> bytes:
-    """Return the pages that ``lay_out`` makes as a PDF.
+    """Return the pages that ``lay_out`` makes as a PDF; the rest is as in ``draw_pages``."""
+    stream = io.BytesIO()
+    draw_pages(stream, lay_out, document, paper_size=paper_size, font=font, pictures=pictures)
+    return stream.getvalue()
+
+
+def draw_pages(
+    stream: BinaryIO,
+    lay_out: LayOut,
+    document: Document,
+    *,
+    paper_size: str = "a4",
+    font: Path | None = None,
+    pictures: PictureBytes | Path = no_pictures,
+) -> None:
+    """Write the pages that ``lay_out`` makes as a PDF into a stream.
 
     ``paper_size`` is ``a4`` or ``letter``; ``font`` adds characters that our typeface lacks.
     ``pictures`` returns a picture by its name, or is the folder of the files that pages name.
     """
     fonts = load_fonts(font)
-    # Pages are laid out by trial, so the same words are measured many times.
-    measure = lru_cache(maxsize=_MEASURED)(fonts.width)
-    pages = lay_out(PageLayout(paper_size, measure, unit=document.unit))
+    pages = lay_out(PageLayout(paper_size, measure_of(font), unit=document.unit))
     title, author = document.title, document.author
-    write = partial(write_pdf, pages, fonts=fonts, title=title, author=author)
+    draw = partial(draw_pdf, stream, pages, fonts=fonts, title=title, author=author)
     if not isinstance(pictures, Path):
-        return write(picture_bytes=pictures)
+        draw(picture_bytes=pictures)
+        return
     with sheet_pictures(pages, lambda name: _picture_file(pictures / name)) as cut:
-        return write(picture_bytes=cut)
+        draw(picture_bytes=cut)
 
 
 def _picture_file(path: Path) -> bytes:
@@ -115,10 +173,13 @@ def _picture_file(path: Path) -> bytes:
 
 
 class _Pen:
-    """Draws marks on one canvas."""
+    """Draws marks on one canvas; ``parts`` are the names of pictures not shown whole."""
 
-    def __init__(self, canvas: Canvas, fonts: Fonts, picture_bytes: PictureBytes) -> None:
+    def __init__(
+        self, canvas: Canvas, fonts: Fonts, picture_bytes: PictureBytes, parts: Collection[str]
+    ) -> None:
         self._canvas = canvas
+        self._parts = parts
         self._fonts = fonts
         self._picture_bytes = picture_bytes
         self._names = _registered(fonts)
@@ -173,7 +234,11 @@ class _Pen:
     def _placed(self, mark: Placed, height: float) -> None:
         bottom = height - mark.y - mark.height
         content = self._picture_bytes(mark.name)
-        _draw_jpeg(self._canvas, content, (mark.x, bottom, mark.width, mark.height))
+        name = sha256_of_bytes(content)[:32]
+        picture = partial(self._picture_bytes, mark.name)
+        if mark.name in self._parts:  # they are cut out in the order of the pages, so not again
+            picture = partial(bytes, content)
+        _draw_jpeg(self._canvas, name, picture, (mark.x, bottom, mark.width, mark.height))
 
     def _link(self, mark: Link, height: float) -> None:
         top = height - mark.y
@@ -203,16 +268,20 @@ def _shares(colour: Colour) -> tuple[float, float, float]:
     return red / 255, green / 255, blue / 255
 
 
-def _draw_jpeg(canvas: Canvas, content: bytes, box: tuple[float, float, float, float]) -> None:
+def _draw_jpeg(
+    canvas: Canvas,
+    name: str,
+    picture: Callable[[], bytes],
+    box: tuple[float, float, float, float],
+) -> None:
     """Place a JPEG as it is; the same content is stored once.
 
     The library names pictures by their path, so that another folder would change the bytes;
     here they are named by their content.
     """
-    name = sha256_of_bytes(content)[:32]
     internal = canvas._doc.getXObjectName(name)
     if not canvas._doc.hasForm(name):
-        canvas._doc.addForm(name, _PlacedPicture(content, _srgb(canvas)))
+        canvas._doc.addForm(name, _PlacedPicture(picture, _srgb(canvas)))
     left, bottom, width, height = box
     canvas.saveState()
     canvas.translate(left, bottom)
@@ -228,16 +297,17 @@ class _PlacedPicture(pdfdoc.PDFObject):  # type: ignore[misc]  # the library has
     The library's own pictures state no colour space, so that every viewer has to guess.
     """
 
-    def __init__(self, content: bytes, colours: Any) -> None:
+    def __init__(self, content: Callable[[], bytes], colours: Any) -> None:
         self._content = content
         self._colours = colours
 
     def format(self, document: Any) -> Any:
         """Return the object as written to the file; the library calls this."""
-        width, height, channels, *_ = pdfutils.readJPEGInfo(io.BytesIO(self._content))
+        content = self._content()
+        width, height, channels, *_ = pdfutils.readJPEGInfo(io.BytesIO(content))
         if channels != 3:
             raise ValueError(f"a JPEG of {channels} channels on a page; RGB is expected")
-        stream = pdfdoc.PDFStream(content=self._content)
+        stream = pdfdoc.PDFStream(content=content)
         stream.dictionary["Type"] = _name("XObject")
         stream.dictionary["Subtype"] = _name("Image")
         stream.dictionary["Width"] = width
@@ -245,7 +315,7 @@ class _PlacedPicture(pdfdoc.PDFObject):  # type: ignore[misc]  # the library has
         stream.dictionary["BitsPerComponent"] = 8
         stream.dictionary["ColorSpace"] = pdfdoc.PDFArray([_name("ICCBased"), self._colours])
         stream.dictionary["Filter"] = pdfdoc.PDFArray([_name("DCTDecode")])
-        stream.dictionary["Length"] = len(self._content)
+        stream.dictionary["Length"] = len(content)
         return stream.format(document)
 
 

@@ -4,6 +4,10 @@ Every row is stored as its difference from the row above. That packs flat board 
 pictures about as well as choosing among all filters row by row, and takes half the time both
 ways: a proof sheet of many entries spends most of its time reading mock-ups.
 
+Whole pictures are packed by zlib-ng. At its second level mock-ups take 0.6 of zlib's time and are
+5 % smaller (measured). libdeflate takes 0.8 of the time; zlib-ng's first level takes 0.4, but a
+third more bytes. Strips are packed one by one, which only zlib does here.
+
 Chunks and filters: PNG specification, third edition, sections 9 and 11 (from memory).
 """
 
@@ -11,6 +15,7 @@ import struct
 import zlib
 from collections.abc import Iterable
 
+import imagecodecs
 import numpy as np
 from numpy.typing import NDArray
 
@@ -19,14 +24,19 @@ from proofs.outside.pixels.colour.spaces import built_in_profile
 
 _SIGNATURE = b"\x89PNG\r\n\x1a\n"
 _UP = 2
-_COMPRESSION = 1  # measured: 3 saves 3 to 5 % and takes half as long again
+_WHOLE_LEVEL, _STRIPS_LEVEL = 2, 1  # of the two packers
 _METRE_IN_INCHES = 1 / 0.0254
+
+_Rows = NDArray[np.uint8]
 
 
 def rgb_png(codes: NDArray[np.uint8], ppi: float) -> bytes:
     """Return sRGB codes, (rows, columns, 3), as a PNG that states its colour space and size."""
     height, width, _ = codes.shape
-    return png_of_strips([codes], PixelSize(width, height), ppi)
+    rows = codes.reshape(height, width * 3)
+    filtered = _filtered(rows, above=np.zeros(width * 3, np.uint8))
+    packed = bytes(imagecodecs.zlibng_encode(filtered, level=_WHOLE_LEVEL))
+    return _png(PixelSize(width, height), ppi, packed)
 
 
 def png_of_strips(strips: Iterable[NDArray[np.uint8]], size: PixelSize, ppi: float) -> bytes:
@@ -34,6 +44,28 @@ def png_of_strips(strips: Iterable[NDArray[np.uint8]], size: PixelSize, ppi: flo
 
     Only one strip is needed at a time.
     """
+    packer = zlib.compressobj(_STRIPS_LEVEL)
+    packed = []
+    above = np.zeros(size.width * 3, np.uint8)
+    for strip in strips:
+        rows = strip.reshape(len(strip), size.width * 3)
+        packed.append(packer.compress(_filtered(rows, above)))
+        above = rows[-1].copy()
+    return _png(size, ppi, b"".join((*packed, packer.flush())))
+
+
+def _filtered(rows: _Rows, above: _Rows) -> bytearray:
+    """The rows, each as its difference from the one above and with the number of this filter."""
+    height, width = rows.shape
+    content = bytearray(height * (width + 1))
+    filtered = np.frombuffer(content, np.uint8).reshape(height, width + 1)
+    filtered[:, 0] = _UP
+    np.subtract(rows[0], above, out=filtered[0, 1:])
+    np.subtract(rows[1:], rows[:-1], out=filtered[1:, 1:])
+    return content
+
+
+def _png(size: PixelSize, ppi: float, packed: bytes) -> bytes:
     per_metre = round(ppi * _METRE_IN_INCHES)
     name = b"sRGB\0\0"  # the profile's name, then how it is packed
     return b"".join(
@@ -42,26 +74,10 @@ def png_of_strips(strips: Iterable[NDArray[np.uint8]], size: PixelSize, ppi: flo
             _chunk(b"IHDR", struct.pack(">IIBBBBB", size.width, size.height, 8, 2, 0, 0, 0)),
             _chunk(b"iCCP", name + zlib.compress(built_in_profile("srgb"), 9)),
             _chunk(b"pHYs", struct.pack(">IIB", per_metre, per_metre, 1)),
-            _chunk(b"IDAT", _packed(strips, size.width)),
+            _chunk(b"IDAT", packed),
             _chunk(b"IEND", b""),
         )
     )
-
-
-def _packed(strips: Iterable[NDArray[np.uint8]], width: int) -> bytes:
-    """All rows, each as its difference from the row above, packed."""
-    packer = zlib.compressobj(_COMPRESSION)
-    packed = []
-    above = np.zeros(width * 3, np.uint8)
-    for strip in strips:
-        rows = strip.reshape(len(strip), width * 3)
-        filtered = np.empty((len(strip), width * 3 + 1), np.uint8)
-        filtered[:, 0] = _UP
-        np.subtract(rows[0], above, out=filtered[0, 1:])
-        np.subtract(rows[1:], rows[:-1], out=filtered[1:, 1:])
-        above = rows[-1].copy()
-        packed.append(packer.compress(filtered.data))
-    return b"".join((*packed, packer.flush()))
 
 
 def _chunk(kind: bytes, content: bytes) -> bytes:

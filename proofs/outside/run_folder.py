@@ -9,8 +9,9 @@ every file of a run that was killed.
 import contextlib
 import os
 import shutil
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from pathlib import Path
+from typing import BinaryIO
 
 from proofs.errors import WriteError
 from proofs.outside.digest_cache import DigestCache, digest_cache, file_state_of
@@ -23,7 +24,7 @@ from proofs.outside.earlier_runs import (
     refuse_names,
     unchanged,
 )
-from proofs.outside.files import sha256_of, sha256_of_bytes, write_whole, writing
+from proofs.outside.files import sha256_of, sha256_of_bytes, write_whole, write_whole_by, writing
 from proofs.outside.locks import locked
 from proofs.outside.run_record import JOURNAL, append_to_journal, write_run_record
 from proofs.plan.making.keeping import Counts, Keeping, keeping
@@ -136,16 +137,31 @@ class RunFolder:
         recipe, ``results`` are as for ``place``.
         """
         sha256 = sha256_of_bytes(content)
-        is_there = self._earlier.found.get(name) == sha256 and name in self._known
-        if is_there and self.may_keep:
-            unchanged(self.path / name, self._known[name], self._digests)
-            if results or self._known[name].get(sha256) != key:
-                append_to_journal(self.path, {name: sha256}, {name: key}, results)
-            self._results.update(results)
-            self._keep(name, key)
-        else:
+        if not self._keeps_equal(name, sha256, key, results):
             write_whole(self.parts / name, content)
             self.place({name: sha256}, {name: key}, results)
+
+    def write_by(self, name: str, fill: Callable[[BinaryIO], object], key: str) -> None:
+        """Put a file into the folder as ``write`` does; ``fill`` writes it, piece by piece."""
+        part = self.parts / name
+        write_whole_by(part, fill)
+        sha256 = sha256_of(part)
+        if not self._keeps_equal(name, sha256, key):
+            self.place({name: sha256}, {name: key})
+
+    def _keeps_equal(
+        self, name: str, sha256: str, key: str, results: Mapping[str, object] = _NOTHING
+    ) -> bool:
+        """Keep a file that has the content of one to write, and return whether there was one."""
+        is_there = self._earlier.found.get(name) == sha256 and name in self._known
+        if not is_there or not self.may_keep:
+            return False
+        unchanged(self.path / name, self._known[name], self._digests)
+        if results or self._known[name].get(sha256) != key:
+            append_to_journal(self.path, {name: sha256}, {name: key}, results)
+        self._results.update(results)
+        self._keep(name, key)
+        return True
 
     def place(
         self,

@@ -29,7 +29,8 @@ def small_jpeg(codes: NDArray[np.uint8]) -> bytes:
 
 def _jpeg(image: Image.Image) -> bytes:
     stream = io.BytesIO()
-    image.save(stream, "JPEG", quality=_QUALITY, optimize=True)
+    # Without tables of its own each is 2 % larger, and made in half the time (measured).
+    image.save(stream, "JPEG", quality=_QUALITY)
     return stream.getvalue()
 
 

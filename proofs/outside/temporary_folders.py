@@ -4,7 +4,6 @@ The system lets go of a lock when its process ends, however it ends. Only folder
 lock file are ever swept up, and only once nobody holds it.
 """
 
-import atexit
 import contextlib
 import os
 import shutil
@@ -12,6 +11,7 @@ import stat
 import tempfile
 import time
 from collections.abc import Iterator
+from multiprocessing.util import Finalize
 from pathlib import Path
 
 import filelock
@@ -49,7 +49,7 @@ def temporary_folder_of_process(prefix: str) -> Path:
     """Return a new folder for temporary files that lasts as long as this process."""
     stack = contextlib.ExitStack()
     folder = stack.enter_context(temporary_folder_in(Path(tempfile.gettempdir()), prefix))
-    atexit.register(stack.close)
+    Finalize(None, stack.close, exitpriority=0)  # forked workers never come to atexit
     return folder
 
 

@@ -9,12 +9,10 @@ import concurrent.futures
 import multiprocessing
 import os
 import signal
-import threading
 import time
 import traceback
 from collections.abc import Callable, Collection, Generator, Iterable, Iterator, Sequence
 from concurrent.futures.process import BrokenProcessPool
-from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from multiprocessing.process import BaseProcess
 from pathlib import Path
@@ -25,11 +23,11 @@ from proofs.findings import Finding, Severity, Status
 from proofs.outside.machine import memory_bytes
 from proofs.plan.checks.checking import by_severity
 from proofs.plan.checks.outcomes import Outcome, exit_code_of
-from proofs.run.interrupts import deaf_to_requests, end_workers, ignore_requests, start_tracker
+from proofs.run.interrupts import deaf_to_requests, end_workers
+from proofs.run.worker_processes import MOST_WORKERS, Forked, can_start_workers, pool_of
 
 _BYTES_PER_WORKER = 1_000_000_000  # measured: prints of 16-bit pictures of 96 megapixels
 _MOST_WAIT = 1.0  # seconds for what the system knows already
-_MOST_WORKERS = 61  # Windows waits for at most 63 handles at once, and the pool needs two
 
 
 class Task(Protocol):
@@ -105,13 +103,14 @@ class Workers:
     ``count`` is the number of tasks at once, ``is_stopped`` returns whether the run is to end
     before all is done, and ``after_each`` is called after each task, with the name of a file of the
     user's that it was about; blank if there was nothing to do. ``cluster`` has them on other
-    computers; None for processes of this one.
+    computers; None for processes of this one. ``forked`` are those that wait already.
     """
 
     count: int
     is_stopped: Callable[[], bool] = lambda: False
     after_each: Callable[[str], None] = lambda name: None
     cluster: Cluster | None = None
+    forked: Forked | None = None
 
     @property
     def has_failed(self) -> bool:
@@ -199,43 +198,32 @@ def usual_count() -> int:
         cores = len(os.sched_getaffinity(0))
     except AttributeError:  # not on every system
         cores = os.cpu_count() or 1
-    return max(1, min(cores, memory_bytes() // _BYTES_PER_WORKER, _MOST_WORKERS))
+    return max(1, min(cores, memory_bytes() // _BYTES_PER_WORKER, MOST_WORKERS))
 
 
 def _results(
     work: Callable[[_Task], _Result], tasks: Sequence[_Task], workers: Workers
 ) -> Iterator[tuple[_Task, _Result | Trouble]]:
-    # A process for a single task would cost half a second and guard nothing else.
-    if len(tasks) == 1 or not _can_start_workers():
+    # A process for a single task would guard nothing else.
+    if len(tasks) == 1 or not can_start_workers():
         for task in tasks:
             if workers.is_stopped():
                 return
             yield task, guarded(work, task)
         return
-    unfinished, _ = yield from _in_a_pool(work, tasks, workers.count, workers.is_stopped)
+    unfinished, _ = yield from _in_a_pool(work, tasks, workers)
     for task in unfinished:
         if workers.is_stopped():
             return
-        again, trouble = yield from _in_a_pool(work, [task], 1, workers.is_stopped)
+        again, trouble = yield from _in_a_pool(work, [task], replace(workers, forked=None))
         if again:
             yield task, trouble
-
-
-def _can_start_workers() -> bool:
-    """Whether the system has the locks that processes share; some containers lack them."""
-    start_tracker()  # before the lock does
-    try:
-        multiprocessing.get_context("spawn").Lock()
-    except (OSError, ImportError):
-        return False
-    return True
 
 
 def _in_a_pool(
     work: Callable[[_Task], _Result],
     tasks: Sequence[_Task],
-    count: int,
-    is_stopped: Callable[[], bool],
+    workers: Workers,
 ) -> Generator[tuple[_Task, _Result | Trouble], None, tuple[list[_Task], Trouble]]:
     """Yield tasks with their results; return those that were lost with a dying pool, and why."""
     under_way: dict[concurrent.futures.Future[_Result | Trouble], _Task] = {}
@@ -243,11 +231,11 @@ def _in_a_pool(
     lost: list[_Task] = []
     trouble: Trouble | None = None
     begun: set[BaseProcess] = set()
-    count = min(count, len(tasks), _MOST_WORKERS)
-    with _pool(count) as pool:
+    count = min(workers.count, len(tasks), MOST_WORKERS)
+    with pool_of(count, workers.forked) as pool:
         while True:
             # One for each worker: once the run is stopped, no further task begins.
-            while coming and len(under_way) < count and not (trouble or is_stopped()):
+            while coming and len(under_way) < count and not (trouble or workers.is_stopped()):
                 try:
                     with deaf_to_requests():
                         future = pool.submit(guarded, work, coming[-1])
@@ -284,36 +272,3 @@ def _end_broken(workers: Collection[BaseProcess]) -> Trouble:
         time.sleep(0.01)  # the pool may be just about to note how it ended
     end_workers()
     return KILLED if by_the_system in codes else DIED
-
-
-@contextmanager
-def _pool(count: int) -> Iterator[concurrent.futures.ProcessPoolExecutor]:
-    """Yield a pool of workers, which are killed if an exception ends it early."""
-    pool = concurrent.futures.ProcessPoolExecutor(
-        count or 1,
-        mp_context=multiprocessing.get_context("spawn"),  # the pixel library hangs after a fork
-        initializer=_start,
-    )
-    try:
-        yield pool
-    except BaseException:
-        pool.shutdown(wait=False, cancel_futures=True)
-        end_workers()
-        raise
-    pool.shutdown()
-
-
-def _start() -> None:
-    """Ignore requests to end, which the parent handles, so that the task in hand is finished.
-
-    A closing terminal, and many a program that ends another, sends them to all processes.
-    """
-    ignore_requests()
-    threading.Thread(target=_end_with_parent, daemon=True).start()
-
-
-def _end_with_parent() -> None:
-    parent = multiprocessing.parent_process()
-    if parent is not None:
-        parent.join()
-        os._exit(1)  # at once: what the other threads do is no longer needed

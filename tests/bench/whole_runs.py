@@ -2,7 +2,8 @@
 
     python -m tests.bench.whole_runs [PART ...] [--times N]
 
-The parts are ``scripts``, ``headers``, ``memory`` and ``growth``; without any, all run.
+The parts are ``scripts``, ``headers``, ``memory``, ``growth``, ``pixels`` and ``steps``; without
+any, all run.
 Each figure is a median, in seconds, of runs that take turns. The processor time is that of all
 processes that a command started, even those that nobody waited for. Linux only.
 """
@@ -130,10 +131,10 @@ def _folder() -> Iterator[Path]:
         shutil.rmtree(path)
 
 
-def _entries(folder: Path, size: str) -> Path:
-    """An entries file for all pictures of a folder, with four steps."""
+def _entries(folder: Path, size: str, steps: str = _STEPS) -> Path:
+    """An entries file for all pictures of a folder, with four steps unless others are named."""
     names = sorted(path.name for path in folder.glob("*.jpg"))
-    rows = [f"{n},{name},Picture {n},{size},{_STEPS}" for n, name in enumerate(names, 1)]
+    rows = [f"{n},{name},Picture {n},{size},{steps}" for n, name in enumerate(names, 1)]
     path = folder / "entries.csv"
     path.write_text("\n".join(["number,file,title,size,bracket", *rows]) + "\n")
     return path
@@ -211,7 +212,7 @@ def headers(times: int) -> None:
         first = (folder / "0001.jpg").read_bytes()
         for n in range(2, 1001):
             (folder / f"{n:04}.jpg").write_bytes(first)
-        entries = _entries(folder, "4 1/2x3 in")
+        entries = _entries(folder, "long 11 in")  # which meets the rules
         cost = _medians({"check": lambda _: proofs("check", str(entries))}, times)["check"]
         print(f"check of 1000: {cost.processor_s:.2f} s processor, {cost.wall_s:.2f} s wall")
 
@@ -231,6 +232,36 @@ def growth(times: int) -> None:
             )
 
 
+def pixels(times: int) -> None:
+    """Print what pictures of more and more pixels take, an inch of print for 500 of them."""
+    for width in (3000, 4500, 6000, 9000):
+        inches = width // 500
+        with _folder() as folder:
+            photographs(folder, (width, width * 2 // 3), 4)
+            entries = _entries(folder, f"{inches}x{inches * 2 // 3} in")
+            _print_each(f"{width * width * 2 / 3e6:.0f} MP", entries, times)
+
+
+def steps(times: int) -> None:
+    """Print what 1 to 8 steps of a picture take."""
+    with _folder() as folder:
+        photographs(folder, _SIZE, 4)
+        for count in (1, 2, 4, 8):
+            bracket = ";".join(f"{0.05 * n:+.2f}" for n in range(count))
+            entries = _entries(folder, "12x8 in", bracket)
+            _print_each(f"{count} steps", entries, times)
+
+
+def _print_each(what: str, entries: Path, times: int) -> None:
+    """Print what ``make`` of four entries takes."""
+    make = {"make": lambda out: _make(entries, out / "out", "p3-jpeg-300")}
+    cost = _medians(make, times)["make"]
+    print(
+        f"make of 4 with {what}: {cost.processor_s:.2f} s processor, {cost.wall_s:.2f} s wall",
+        flush=True,
+    )
+
+
 def memory(times: int) -> None:
     """Print the memory of all processes with two pictures of 45 megapixels in work."""
     with _folder() as folder:
@@ -241,7 +272,7 @@ def memory(times: int) -> None:
         print(f"two of 45 MP: {cost.bytes / 1e6:.0f} MB, {cost.wall_s:.1f} s wall")
 
 
-_PARTS = {part.__name__: part for part in (scripts, headers, memory, growth)}
+_PARTS = {part.__name__: part for part in (scripts, headers, memory, growth, pixels, steps)}
 
 
 def main() -> None:

@@ -32,7 +32,7 @@ def folder(tmp_path: Path) -> Path:
 
 
 def begun(folder: Path, *arguments: str | Path) -> subprocess.Popen[str]:
-    """A run in a group of its own that has at least one worker."""
+    """A run in a group of its own of which a worker has begun a task."""
     run = subprocess.Popen(
         [*WORDS, *map(str, arguments)],
         cwd=folder,
@@ -42,7 +42,7 @@ def begun(folder: Path, *arguments: str | Path) -> subprocess.Popen[str]:
         start_new_session=True,
     )
     until = time.monotonic() + 60
-    while len(workers_of(run.pid)) < 2:
+    while not any(map(is_at_work, workers_of(run.pid))):
         assert time.monotonic() < until, "no worker began"
         assert run.poll() is None, "the run ended by itself"
         time.sleep(0.02)
@@ -56,8 +56,22 @@ def workers_of(pid: int) -> list[psutil.Process]:
         return []
 
 
+def is_at_work(worker: psutil.Process) -> bool:
+    """Whether it has more threads than one that waits, which has its own and one for its parent."""
+    with contextlib.suppress(psutil.NoSuchProcess):
+        return worker.num_threads() > 2
+    return False
+
+
 def alive(processes: list[psutil.Process]) -> list[psutil.Process]:
     return [p for p in processes if p.is_running() and p.status() != psutil.STATUS_ZOMBIE]
+
+
+def assert_all_end(processes: list[psutil.Process]) -> None:
+    until = time.monotonic() + 5
+    while alive(processes) and time.monotonic() < until:
+        time.sleep(0.05)
+    assert alive(processes) == []
 
 
 @pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM, signal.SIGHUP])
@@ -112,6 +126,20 @@ def test_ctrl_c_reaches_workers_that_are_only_starting_and_none_says_a_word(fold
     assert "KeyboardInterrupt" not in err
 
 
+@pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM, signal.SIGHUP])
+def test_a_run_that_ends_before_its_first_task_leaves_no_process(folder: Path, number: int) -> None:
+    words = [*WORDS, "make", str(folder), "--out", str(folder.parent / "out"), "--jobs", "2"]
+    run = subprocess.Popen(words, stderr=subprocess.PIPE, text=True, start_new_session=True)
+    until = time.monotonic() + 60
+    while len(workers := workers_of(run.pid)) < 3 and time.monotonic() < until:
+        time.sleep(0.001)
+    os.killpg(run.pid, number)
+    _, err = run.communicate(timeout=60)
+    assert run.returncode == 130
+    assert "Traceback" not in err
+    assert_all_end(workers)
+
+
 def test_a_delivery_that_is_stopped_leaves_nothing_even_if_all_was_under_way(folder: Path) -> None:
     out = folder.parent / "out"
     arguments = ("deliver", folder, "--lab", "srgb-jpeg-300", "--density", "0", "--anyway")
@@ -128,10 +156,7 @@ def test_workers_end_when_their_parent_is_killed(folder: Path) -> None:
     workers = workers_of(run.pid)
     run.kill()
     run.communicate(timeout=60)
-    until = time.monotonic() + 5
-    while alive(workers) and time.monotonic() < until:
-        time.sleep(0.05)
-    assert alive(workers) == []
+    assert_all_end(workers)
 
 
 def test_a_run_that_was_killed_is_completed_to_the_bytes_of_an_undisturbed_one(

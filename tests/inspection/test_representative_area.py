@@ -81,6 +81,33 @@ def test_what_the_mat_covers_on_one_side_only_is_left_out() -> None:
     assert free[0] - 0.1 < 0.05
 
 
+@pytest.mark.parametrize("seed", range(4))
+def test_no_other_part_shows_more_of_the_tones(seed: int) -> None:
+    # Each part is looked at by itself: up to 3 % of each tone counts, then how near the middle.
+    drawn = np.random.default_rng(seed)
+    spots = np.kron(drawn.choice([12.0, 50.0, 92.0, 28.0], (5, 8)), np.ones((8, 8)))
+    picture = (spots + drawn.normal(0, 2, spots.shape)).astype(np.float32)
+    wide, high = 16, 10
+    around = np.lib.stride_tricks.sliding_window_view(np.pad(picture, 1, mode="edge"), (3, 3))
+    textured = (around.std(axis=(2, 3)) > 0.6) & (picture > 9) & (picture < 99.5)
+    low, high_end = np.percentile(picture[textured], (0.5, 99.5))
+    tones = (
+        textured & (picture >= high_end - 5),
+        textured & (picture <= low + 5),
+        (picture >= 35) & (picture <= 65),
+    )
+
+    def score(left: int, top: int) -> float:
+        part = slice(top, top + high), slice(left, left + wide)
+        off_middle = np.hypot((left - 24) / 64, (top - 15) / 40)
+        return float(sum(min(tone[part].mean() / 0.03, 1) for tone in tones) - 0.02 * off_middle)
+
+    places = [(left, top) for left in range(64 - wide + 1) for top in range(40 - high + 1)]
+    x, y = representative_centre(picture, (wide / 64, high / 40), edges=NO_EDGES, black=9)
+    found = score(round(x * 64 - wide / 2), round(y * 40 - high / 2))
+    assert found == pytest.approx(max(score(*place) for place in places), abs=1e-3)
+
+
 @given(
     st.tuples(st.floats(0.01, 1), st.floats(0.01, 1)),
     st.tuples(ends, ends),

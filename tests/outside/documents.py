@@ -15,12 +15,10 @@ from proofs.commands.mount.run import MountOptions
 from proofs.inspection.wedge_reading import WedgeReading, WedgeStep
 from proofs.lengths import PixelSize, Unit
 from proofs.measures import read_size
+from proofs.outside.bench_pdfs import labels_pdf, mounting_pdf, templates_pdf
 from proofs.outside.page_pdfs import (
-    labels_pdf,
-    mounting_pdf,
     reading_pdf,
     strip_pdf,
-    templates_pdf,
     ticket_pdf,
 )
 from proofs.outside.pdf import Document, pages_pdf

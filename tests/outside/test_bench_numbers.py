@@ -19,7 +19,7 @@ from proofs.commands.mount.record import cut_record
 from proofs.commands.mount.run import MountOptions
 from proofs.lengths import Unit, inches, millimetres
 from proofs.measures import read_length, read_size
-from proofs.outside.page_pdfs import mounting_pdf
+from proofs.outside.bench_pdfs import mounting_pdf
 from proofs.pages.bench.pages import Supplies
 from proofs.plan.bench.materials import materials
 from proofs.plan.cutting.mount_kinds import at_bench, mount_kinds

@@ -108,7 +108,7 @@ def test_the_small_mount_is_the_board_of_its_mock_up_three_times_smaller() -> No
     assert tuple(small[333, 266]) == BLUE
 
 
-def test_strips_make_the_same_file_as_the_whole_picture() -> None:
+def test_strips_make_the_same_picture_as_the_whole() -> None:
     codes = np.random.default_rng(3).integers(0, 256, (41, 30, 3), np.uint8)
     whole = rgb_png(codes, 100)
     from_strips = png_of_strips([codes[:7], codes[7:8], codes[8:]], size_of(whole), 100)

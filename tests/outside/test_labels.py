@@ -13,8 +13,8 @@ import zxingcpp
 from proofs.commands.mount.run import MountOptions
 from proofs.lengths import Edge
 from proofs.measures import read_size
+from proofs.outside.bench_pdfs import labels_pdf
 from proofs.outside.fonts import DOT
-from proofs.outside.page_pdfs import labels_pdf
 from proofs.outside.qr import qr_modules
 from proofs.pages.typography import INK
 from proofs.plan.bench.labels import LabelOrder

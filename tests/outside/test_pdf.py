@@ -16,10 +16,11 @@ from PIL import Image
 
 from proofs.lengths import Length, Size, inches, millimetres
 from proofs.outside.fonts import DOT, load_fonts
-from proofs.outside.pdf import write_pdf
+from proofs.outside.pdf import draw_pdf, write_pdf
 from proofs.outside.sheet_pictures import sheet_jpeg, sheet_pictures
 from proofs.pages.drawing import Page, Placed, Text
 from proofs.pages.flow import PageLayout
+from proofs.pages.mount_drawing import WHOLE
 from proofs.pages.proof_sheet.sheet import proof_sheet
 from proofs.pages.proof_sheet.whole_mount import mount_at, whole_mount
 from proofs.plan.checks.outcomes import Outcome
@@ -278,6 +279,36 @@ def test_a_pictures_colours_come_back_as_they_were() -> None:
     page = pdfium.PdfDocument(pdf)[0].render(scale=4, rev_byteorder=True).to_numpy()
     # JPEG's own rounding and PDFium's conversion, seen to stay within this.
     assert page[100, 100, :3].astype(int) == pytest.approx([200, 100, 50], abs=3)
+
+
+class Noted(io.BytesIO):
+    """A stream that notes each JPEG that is written to it."""
+
+    def __init__(self, notes: list[str]) -> None:
+        super().__init__()
+        self.notes = notes
+
+    def write(self, piece: Any, /) -> int:
+        if b"\xff\xd8\xff" in piece:
+            self.notes.append("written")
+        return super().write(piece)
+
+
+def test_pictures_shown_whole_are_read_and_written_one_by_one() -> None:
+    notes: list[str] = []
+
+    def picture(name: str) -> bytes:
+        notes.append("read")
+        return jpeg((10 * int(name), 100, 50))
+
+    def draw(stream: io.BytesIO) -> bytes:
+        pages = [Page(50, 50, (Placed(str(n), 10, 10, 30, 30, WHOLE),)) for n in range(20)]
+        draw_pdf(stream, pages, fonts=FONTS, picture_bytes=picture, title="t")
+        return stream.getvalue()
+
+    content = draw(Noted(notes))
+    assert notes == ["read"] * 20 + ["read", "written"] * 20
+    assert all(content.count(picture(str(n))) == 1 for n in range(20))
 
 
 def test_a_picture_that_is_not_rgb_is_refused() -> None:

@@ -4,7 +4,7 @@ import contextlib
 import hashlib
 import json
 import os
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Sequence
 from pathlib import Path
 
 import pytest
@@ -53,6 +53,24 @@ def recorded(path: Path) -> dict[str, str]:
 
 def digest(content: bytes) -> str:
     return hashlib.sha256(content).hexdigest()
+
+
+def filled(path: Path, pieces: Sequence[bytes]) -> Counts:
+    """What is counted by a run that writes a file piece by piece."""
+    with opened_folder(path, own=OWN, sources=()) as folder:
+        folder.begin([OWN, "a.jpg"])
+        folder.write_by("a.jpg", lambda file: file.writelines(pieces), "key")
+    return folder.counts
+
+
+def test_a_file_written_piece_by_piece_is_kept_if_it_is_the_same(tmp_path: Path) -> None:
+    assert filled(tmp_path, [b"one ", b"two"]) == Counts(made=1)
+    before = (tmp_path / "a.jpg").stat()
+    assert filled(tmp_path, [b"one", b" two"]) == Counts(kept=1)
+    assert (tmp_path / "a.jpg").stat().st_ino == before.st_ino
+    assert filled(tmp_path, [b"three"]) == Counts(made=1)
+    assert (tmp_path / "a.jpg").read_bytes() == b"three"
+    assert not (tmp_path / RunFolder.PARTS).exists()
 
 
 @pytest.mark.parametrize("name", ["empty", "new", "deep/new"])

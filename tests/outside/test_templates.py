@@ -15,7 +15,7 @@ from skimage.measure import label, regionprops
 from proofs.commands.mount.run import MountOptions
 from proofs.lengths import Unit, millimetres
 from proofs.measures import read_size
-from proofs.outside.page_pdfs import templates_pdf
+from proofs.outside.bench_pdfs import templates_pdf
 from proofs.pages.stamp import STAMP
 from proofs.pages.templates.frame import WHOLE_FOOT, page_frames
 from proofs.plan.cutting.tiling import tiled

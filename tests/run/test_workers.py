@@ -109,7 +109,7 @@ def test_no_task_begins_once_the_run_is_stopped() -> None:
 def test_no_task_waits_in_a_pool_of_fewer_workers_than_were_asked_for(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    monkeypatch.setattr("proofs.run.workers._MOST_WORKERS", 1)
+    monkeypatch.setattr("proofs.run.workers.MOST_WORKERS", 1)
     done: list[str] = []
     stopping = Workers(9, is_stopped=lambda: bool(done), after_each=done.append)
     assert figures(stopping, double, (1, 2, 3)) == [2]

@@ -1,6 +1,6 @@
 """The mock-ups of one entry, and what is made of them: its back, and a small one for the hang."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass, field
 
@@ -10,8 +10,6 @@ from proofs.outside.bevels import Codes
 from proofs.outside.fonts import load_fonts
 from proofs.outside.hang_drawing import hung_codes
 from proofs.outside.mockups import EmptyMount, back_codes, front_codes, mockup_png, read_mockup
-from proofs.outside.pixels.colour.profiled_image import ProfiledImage
-from proofs.outside.pixels.conversion.convert import screen_pictures
 from proofs.outside.sheet_pictures import small_jpeg
 from proofs.plan.tones.tone import Variant
 from proofs.run.print_files import Write
@@ -51,25 +49,23 @@ def steps_to_draw(task: MakeTask) -> tuple[Variant, ...]:
 def write_fronts(
     fronts: Fronts,
     mount: Future[EmptyMount],
-    smalls: Sequence[ProfiledImage],
+    pictures: Mapping[Variant, Sequence[Codes]],
     write: Write,
     threads: ThreadPoolExecutor,
 ) -> None:
     """Write the mock-ups from the front that are not kept.
 
-    ``smalls`` are the pictures at the size of the mock-ups.
+    ``pictures`` are those of each step at the size of its mock-up.
     """
-    task, steps = fronts.task, steps_to_draw(fronts.task)
+    task = fronts.task
     is_marked = task.outcome.status == Status.BROKEN and not task.options.anyway
-    densities = [step.density for step in steps]
-    by_step = zip(*(screen_pictures(small, densities) for small in smalls), strict=True)
 
-    def write_front(step: Variant, pictures: Sequence[Codes]) -> None:
-        codes = front_codes(mount.result(), task.plan, pictures, not_printed=is_marked)
+    def write_front(step: Variant) -> None:
+        codes = front_codes(mount.result(), task.plan, pictures[step], not_printed=is_marked)
         fronts.keep(step, codes)
         write(mockup_name(task.stem, step), mockup_png(codes))
 
-    list(threads.map(write_front, steps, by_step))
+    list(threads.map(write_front, steps_to_draw(task)))
 
 
 def write_from_fronts(fronts: Fronts, write: Write, threads: ThreadPoolExecutor) -> None:

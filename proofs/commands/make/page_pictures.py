@@ -9,10 +9,11 @@ from numpy.typing import NDArray
 
 from proofs.commands.make.order import MakeTask, life_size_name, small_picture_name
 from proofs.lengths import NM_PER_INCH, Length, PixelSize, Place, half_up
-from proofs.outside.fonts import load_fonts
+from proofs.outside.bevels import Codes
+from proofs.outside.fonts import measure_of
 from proofs.outside.pixels.colour.profiled_image import ProfiledImage
-from proofs.outside.pixels.conversion.convert import screen_pictures
 from proofs.outside.pixels.resize.print_size import reduced
+from proofs.outside.pixels.resize.screen_size import reduced_for_screen
 from proofs.outside.sheet_pictures import SHEET_PPI, small_jpeg
 from proofs.pages.flow import PageLayout
 from proofs.pages.proof_sheet.entry_frame import entry_frame
@@ -20,7 +21,7 @@ from proofs.pages.proof_sheet.life_size import part_size
 from proofs.pixel_areas import size_in_pixels
 from proofs.plan.checks.outcomes import LifeSizePart, size_on_paper
 from proofs.plan.entry.board import Opening
-from proofs.plan.entry.mockup import seen, seen_area
+from proofs.plan.entry.mockup import picture_pixels, seen, seen_area
 from proofs.plan.entry.planning import Plan
 from proofs.plan.sheets.strip_sheet import step_crop
 from proofs.run.print_files import Write
@@ -35,11 +36,20 @@ class LifeSizePixels:
     base: ProfiledImage
 
 
+@dataclass(frozen=True, slots=True)
+class SmallPictures:
+    """A picture as large as its mock-up shows it, and what is seen of it, as its page does.
+
+    The second is None if its page's pictures are kept.
+    """
+
+    on_mockup: ProfiledImage
+    on_page: ProfiledImage | None
+
+
 def pixels_on_page(task: MakeTask) -> tuple[PixelSize, ...]:
     """Return how many pixels the page needs of each picture, for what is seen of it."""
-    layout = PageLayout(
-        task.options.paper_size, load_fonts(task.options.font).width, unit=task.job.unit
-    )
+    layout = PageLayout(task.options.paper_size, measure_of(task.options.font), unit=task.job.unit)
     frame = entry_frame(
         task.job,
         replace(task.outcome, is_printed=task.is_printed),
@@ -53,6 +63,23 @@ def pixels_on_page(task: MakeTask) -> tuple[PixelSize, ...]:
     return tuple(
         PixelSize(*(max(1, half_up(Fraction(side.inches) * scale)) for side in (s.width, s.height)))
         for s in sights
+    )
+
+
+def small_pictures(
+    plan: Plan, n: int, base: ProfiledImage, on_page: PixelSize | None
+) -> SmallPictures:
+    """Return a picture at the size of its mock-up, and what its page shows in ``on_page`` pixels.
+
+    The second is made of the first if that has enough pixels, or else of ``base``.
+    """
+    on_mockup = reduced_for_screen(base, picture_pixels(plan, n))
+    if on_page is None:
+        return SmallPictures(on_mockup, None)
+    seen_there = seen_area(plan, n, picture_pixels(plan, n))
+    is_enough = seen_there.width >= on_page.width and seen_there.height >= on_page.height
+    return SmallPictures(
+        on_mockup, shown_on_page(plan, n, on_mockup if is_enough else base, on_page)
     )
 
 
@@ -95,14 +122,19 @@ def life_size_pixels(
 
 
 def write_page_pictures(
-    task: MakeTask, pictures: Sequence[ProfiledImage], part: LifeSizePixels | None, write: Write
+    task: MakeTask,
+    pictures: Sequence[Sequence[Codes]],
+    part: Sequence[Codes] | None,
+    write: Write,
 ) -> None:
-    """Write the small pictures of all steps; ``pictures`` are what the page shows of each."""
-    steps = task.plan.variants
-    densities = [step.density for step in steps]
+    """Write the small pictures of all steps.
+
+    ``pictures`` are what the page shows of each picture, at each step; ``part`` is that at life
+    size.
+    """
     for n, picture in enumerate(pictures):
-        for step, codes in zip(steps, screen_pictures(picture, densities), strict=True):
+        for step, codes in zip(task.plan.variants, picture, strict=True):
             write(small_picture_name(task.stem, step, n), small_jpeg(codes))
     if part is not None:
-        for step, codes in zip(steps, screen_pictures(part.base, densities), strict=True):
+        for step, codes in zip(task.plan.variants, part, strict=True):
             write(life_size_name(task.stem, step), small_jpeg(codes))

@@ -1,11 +1,13 @@
 """The proof sheet of a run, and its pages as pictures for the lab."""
 
+import io
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
-from functools import cache, partial
+from dataclasses import dataclass
+from pathlib import Path
+from typing import BinaryIO
 
 from proofs.commands.make.order import MakeOptions
-from proofs.outside.page_pdfs import proof_sheet_pdf
+from proofs.outside.page_pdfs import draw_proof_sheet
 from proofs.outside.page_prints import page_prints
 from proofs.outside.run_folder import RunFolder
 from proofs.plan.checks.outcomes import Outcome
@@ -19,7 +21,7 @@ PROOF_PRINTS = "proof-prints"
 
 @dataclass(frozen=True, slots=True)
 class ProofSheet:
-    """The proof sheet of a run: the key of its recipe, and what draws it as a PDF.
+    """The proof sheet of a run: the key of its recipe, and what writes it as a PDF.
 
     ``is_printed`` is whether the lab gets its pages as pictures.
     """
@@ -27,7 +29,13 @@ class ProofSheet:
     key: str
     lab: Lab
     is_printed: bool
-    pdf: Callable[[], bytes]
+    draw: Callable[[BinaryIO], None]
+
+    def pdf(self) -> bytes:
+        """Return the sheet as a PDF."""
+        stream = io.BytesIO()
+        self.draw(stream)
+        return stream.getvalue()
 
 
 def proof_sheet_of(
@@ -45,27 +53,35 @@ def proof_sheet_of(
     digests = [folder.sha256(name) for name in shown]
     page = options.paper_size, options.compact, made_with.font_sha256
     key = made_with.key("proof sheet", made_with.job(job), outcomes, digests, page)
-    pdf = partial(proof_sheet_pdf, job, outcomes, options.out, options, compact=options.compact)
-    return ProofSheet(key, job.lab, options.proof_prints, pdf)
+
+    def draw(stream: BinaryIO) -> None:
+        compact = options.compact
+        draw_proof_sheet(stream, job, outcomes, options.out, options, compact=compact)
+
+    return ProofSheet(key, job.lab, options.proof_prints, draw)
 
 
 def write_sheet(sheet: ProofSheet, folder: RunFolder, made_with: MadeWith) -> None:
     """Write the proof sheet, unless it is kept, and its pages if they are asked for."""
-    drawn = replace(sheet, pdf=cache(sheet.pdf))
     if not folder.keeps(SHEET, sheet.key):
-        folder.write(SHEET, drawn.pdf(), sheet.key)
+        folder.write_by(SHEET, sheet.draw, sheet.key)
     if sheet.is_printed:
-        write_proof_prints(drawn, folder, made_with)
+        write_proof_prints(sheet, folder, made_with, lambda: folder.path / SHEET)
 
 
-def write_proof_prints(sheet: ProofSheet, folder: RunFolder, made_with: MadeWith) -> None:
-    """Write the pages of a proof sheet as pictures for the lab, unless they are kept."""
+def write_proof_prints(
+    sheet: ProofSheet, folder: RunFolder, made_with: MadeWith, pdf: Callable[[], bytes | Path]
+) -> None:
+    """Write the pages of a proof sheet as pictures for the lab, unless they are kept.
+
+    ``pdf`` returns the sheet, or its file.
+    """
     lab = sheet.lab
     key = made_with.key("pages of a sheet", sheet.key, made_with.lab(lab))
     count = folder.result(key)
     if isinstance(count, int) and folder.keeps_all(_page_keys(key, lab, count)):
         return
-    pages = list(page_prints(sheet.pdf(), lab))
+    pages = list(page_prints(pdf(), lab))
     keys = _page_keys(key, lab, len(pages))
     for content, (name, page_key) in zip(pages, keys.items(), strict=True):
         folder.write(name, content, page_key)

@@ -1,8 +1,11 @@
 """The work of one worker process: one entry, from its photographs to its files."""
 
 from collections.abc import Sequence
-from concurrent.futures import ThreadPoolExecutor
+from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
 
 from proofs.commands.make.mount_pictures import (
     Fronts,
@@ -13,23 +16,24 @@ from proofs.commands.make.mount_pictures import (
 from proofs.commands.make.order import EntryParts, MakeResult, MakeTask
 from proofs.commands.make.page_pictures import (
     LifeSizePixels,
+    SmallPictures,
     life_size_pixels,
     pixels_on_page,
-    shown_on_page,
+    small_pictures,
     write_page_pictures,
 )
 from proofs.findings import Finding
 from proofs.inspection.uniform_edges import uniform_edge_findings
 from proofs.lengths import PixelSize
 from proofs.outside.files import sha256_of_bytes, write_whole
-from proofs.outside.mockups import empty_mount
+from proofs.outside.mockups import EmptyMount, empty_mount
 from proofs.outside.pixels import photograph_errors
 from proofs.outside.pixels.colour.profiled_image import ProfiledImage
+from proofs.outside.pixels.conversion.screen_sets import screen_sets
 from proofs.outside.pixels.measure.edge_lines import edge_lines
 from proofs.outside.pixels.measure.lightness import lightness_map
 from proofs.outside.pixels.metadata.extract import Metadata
 from proofs.outside.pixels.metadata.stated import finished_metadata
-from proofs.outside.pixels.resize.print_size import reduced
 from proofs.outside.pixels.source.decode import Photograph, decode
 from proofs.outside.pixels.vips import prepare
 from proofs.pages.proof_sheet.life_size import largest_picture
@@ -69,15 +73,14 @@ def make_entry(task: MakeTask) -> MakeResult:
 class _PrintedPicture:
     """What is kept of a picture once its print files are written.
 
-    ``small`` is the picture at the size of the mock-ups, None if nothing there needs it.
-    ``on_page`` is what is seen of it, as large as its page shows it, ``part`` what is shown at life
-    size; None if they are kept. ``base`` is the full picture if one print shows all pictures of the
-    entry, else None.
+    ``small`` is the picture as its mock-up and its page show it, ``lightness`` its L* at the size
+    of the mock-up; None if nothing needs them. ``part`` is what is shown at life size, None if it
+    is kept. ``base`` is the full picture if one print shows all pictures of the entry, else None.
     """
 
     sha256: str
-    small: ProfiledImage | None
-    on_page: ProfiledImage | None
+    small: SmallPictures | None
+    lightness: NDArray[np.float32] | None
     part: LifeSizePixels | None
     base: ProfiledImage | None
     metadata: Metadata | None
@@ -112,16 +115,12 @@ def _from_pixels(fronts: Fronts, write: Write, threads: ThreadPoolExecutor) -> E
     )
     pictures = [_print_one(task, writer, n, wanted, threads) for n in range(len(plan.parts))]
     printed = _printed(writer, pictures, threads)
-    smalls = [picture.small for picture in pictures if picture.small]
-    if mount:
-        write_fronts(fronts, mount, smalls, write, threads)
     part = next((picture.part for picture in pictures if picture.part), None)
-    if wanted.on_page:
-        shown = [picture.on_page for picture in pictures if picture.on_page]
-        write_page_pictures(task, shown, part, write)
+    smalls = [picture.small for picture in pictures if picture.small]
+    _write_pictures(fronts, mount, smalls, part, write, threads)
     return EntryParts(
         printed=printed,
-        tones=_tones(task, smalls, threads) if task.wants_tones else {},
+        tones=_tones(task, pictures, threads) if task.wants_tones else {},
         findings=tuple(finding for picture in pictures for finding in picture.findings),
         life_size=part.part if part else None,
         digests=tuple(picture.sha256 for picture in pictures),
@@ -132,39 +131,64 @@ def _print_one(
     task: MakeTask, writer: PrintWriter, n: int, wanted: _Wanted, threads: ThreadPoolExecutor
 ) -> _PrintedPicture:
     """Make the print files of one picture; usually only small copies of it are kept."""
-    plan, size = task.plan, picture_pixels(task.plan, n)
+    plan = task.plan
     photograph = _photograph(task, n)
     file_base, notes = _base(task, photograph, n), photograph.facts.notes
     kept, sha256 = finished_metadata(photograph.metadata, task.metadata), photograph.sha256
     del photograph  # the largest thing in memory
     base = image_base(file_base, plan.parts[n]) if task.is_printed else file_base
+    on_page = wanted.on_page[n] if wanted.on_page else None
     if not task.is_printed:
-        small = reduced(base, size) if wanted.small else None
-        page = shown_on_page(plan, n, base, wanted.on_page[n]) if wanted.on_page else None
-        return _PrintedPicture(sha256, small, page, None, None, None, notes, {})
+        small = small_pictures(plan, n, base, on_page) if wanted.small else None
+        lightness = lightness_map(small.on_mockup, task.job.lab) if small else None
+        return _PrintedPicture(sha256, small, lightness, None, None, None, notes, {})
     # A printed surround has one file for all pictures, which is made later.
     is_shared = plan.mount.window == WindowKind.SURROUND
     # Both run while this thread converts the colours.
-    edges = threads.submit(edge_lines, base)
-    reducing = threads.submit(reduced, base, size) if wanted.small else None
-    on_page = wanted.on_page[n] if wanted.on_page else None
-    shown = threads.submit(shown_on_page, plan, n, base, on_page) if on_page else None
+    borders = threads.submit(
+        lambda: uniform_edge_findings(edge_lines(base), plan, n, task.job.lab.ppi)
+    )
+    reducing = threads.submit(small_pictures, plan, n, base, on_page) if wanted.small else None
     printed = {} if is_shared else print_picture(writer, n, file_base, kept=kept, threads=threads)
-    found = (*notes, *uniform_edge_findings(edges.result(), plan, n, task.job.lab.ppi))
+    found = (*notes, *borders.result())
     small = reducing.result() if reducing else None
+    lightness = lightness_map(small.on_mockup, task.job.lab) if small else None
     part = None
-    if on_page and small and n == largest_picture(plan):
-        part = life_size_pixels(task, n, base, lightness_map(small, task.job.lab))
+    if on_page and lightness is not None and n == largest_picture(plan):
+        part = life_size_pixels(task, n, base, lightness)
     return _PrintedPicture(
         sha256,
         small,
-        shown.result() if shown else None,
+        lightness,
         part,
         base if is_shared else None,
         kept,
         found,
         printed,
     )
+
+
+def _write_pictures(
+    fronts: Fronts,
+    mount: Future[EmptyMount] | None,
+    smalls: Sequence[SmallPictures],
+    part: LifeSizePixels | None,
+    write: Write,
+    threads: ThreadPoolExecutor,
+) -> None:
+    """Write mock-ups from the front and the pictures of the page, all converted together."""
+    task = fronts.task
+    on_mockups = [small.on_mockup for small in smalls] if mount else []
+    on_page = [small.on_page for small in smalls if small.on_page]
+    parts = [part.base] if part else []
+    steps = task.plan.variants if on_page else steps_to_draw(task)
+    bases = (*on_mockups, *on_page, *parts)
+    sets = iter(screen_sets(bases, [step.density for step in steps]))
+    by_step = zip(*(next(sets) for _ in on_mockups), strict=True)
+    if mount:
+        write_fronts(fronts, mount, dict(zip(steps, by_step, strict=True)), write, threads)
+    shown = [next(sets) for _ in on_page]
+    write_page_pictures(task, shown, next(sets, None), write)
 
 
 def _photograph(task: MakeTask, n: int) -> Photograph:
@@ -199,10 +223,11 @@ def _printed(
 
 
 def _tones(
-    task: MakeTask, smalls: Sequence[ProfiledImage], threads: ThreadPoolExecutor
+    task: MakeTask, pictures: Sequence[_PrintedPicture], threads: ThreadPoolExecutor
 ) -> dict[str, Tones]:
     """The tones of each step."""
-    lightness = [lightness_map(small, task.job.lab) for small in smalls]
+    smalls = [picture.small.on_mockup for picture in pictures if picture.small]
+    lightness = [picture.lightness for picture in pictures if picture.lightness is not None]
     densities = [variant.density for variant in task.plan.variants]
     tones = threads.map(lambda d: step_tones(smalls, task.job, lightness, d), densities)
     return {v.step: found for v, found in zip(task.plan.variants, tones, strict=True)}

@@ -10,8 +10,8 @@ from pathlib import Path
 from proofs.commands.mount.record import cut_record
 from proofs.commands.mount.thumbnails import Thumbnails, thumbnail_tasks, thumbnails_of
 from proofs.findings import Status
+from proofs.outside.bench_pdfs import labels_pdf, mounting_pdf, templates_pdf
 from proofs.outside.calendar import timetable_ics
-from proofs.outside.page_pdfs import labels_pdf, mounting_pdf, templates_pdf
 from proofs.outside.public_holidays import with_public_holidays
 from proofs.outside.run_folder import opened_folder
 from proofs.pages.bench.left_out import left_out_words

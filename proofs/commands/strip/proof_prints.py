@@ -47,7 +47,7 @@ def make_proof_prints(
         own = work.made_with
         options = work.tasks[0].options
         sheet = proof_sheet_of(options, job, outcomes, folder=folder, made_with=own)
-        write_proof_prints(sheet, folder, own)
+        write_proof_prints(sheet, folder, own, sheet.pdf)
     return made.troubles
 
 

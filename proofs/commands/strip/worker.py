@@ -14,6 +14,7 @@ from proofs.outside.pixels.measure.lightness import lightness_map
 from proofs.outside.pixels.prints.composition import Codes, grey_codes, print_codes
 from proofs.outside.pixels.prints.encoding import preview_jpeg, sheet_file
 from proofs.outside.pixels.resize.print_size import reduced
+from proofs.outside.pixels.resize.screen_size import reduced_for_screen
 from proofs.outside.pixels.source.decode import decode
 from proofs.outside.pixels.vips import prepare
 from proofs.outside.strip_drawing import sheet_greys
@@ -184,7 +185,7 @@ def _show(canvas: Codes, picture: Picture, task: StripTask) -> ShownPicture:
     part = plan.parts[n]
     photograph = decode(task.sources[picture], expected=part.facts)
     base = image_base(print_base(job, part, photograph, sharpen=task.options.sharpen), part)
-    small = reduced(base, picture_pixels(plan, n))
+    small = reduced_for_screen(base, picture_pixels(plan, n))
     size = step_size(part.pixels, task.frame)
     lightness = lightness_map(small, job.lab)
     centre = task.options.at or part_to_compare(job, plan, n, lightness, size)

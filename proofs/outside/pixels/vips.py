@@ -4,6 +4,7 @@ import ctypes
 import logging
 import os
 import threading
+from collections.abc import Callable
 from functools import cache, lru_cache
 from logging.handlers import BufferingHandler
 from pathlib import Path
@@ -24,6 +25,7 @@ _LOADERS = ("Jpeg", "Tiff", "Png", "Webp")
 _OTHER_INTENT = "fallback to suggested"
 _MOST_MESSAGES = 1000
 _WRITING = threading.Lock()
+_CODES = {"uchar": np.uint8, "ushort": np.uint16}
 
 
 @cache
@@ -84,6 +86,22 @@ def image_of_codes(codes: NDArray[Any]) -> pyvips.Image:
     """Return codes of 8 or 16 bits (rows, columns, channels) as an image, without copying them."""
     name = interpretation(codes.shape[2], 8 * codes.itemsize)
     return pyvips.Image.new_from_array(codes, interpretation=name)
+
+
+def row_reader(image: pyvips.Image) -> Callable[[int, int], NDArray[Any]]:
+    """Return a function that computes the rows from one to another, the last one excluded.
+
+    They are codes of 8 or 16 bits (rows, columns, channels). Nothing else of the image is held, and
+    its operations are set up once. Each thread needs a function of its own.
+    """
+    region = pyvips.Region.new(image)
+    kind = _CODES[image.format]
+
+    def rows(first: int, last: int) -> NDArray[Any]:
+        codes = np.frombuffer(region.fetch(0, first, image.width, last - first), kind)
+        return codes.reshape(last - first, image.width, image.bands)
+
+    return rows
 
 
 def field_bytes(image: pyvips.Image, name: str) -> bytes:

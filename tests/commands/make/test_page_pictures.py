@@ -6,6 +6,7 @@ life size to 0.2 mm.
 
 import datetime
 import io
+import itertools
 import shutil
 from dataclasses import dataclass
 from pathlib import Path
@@ -35,6 +36,7 @@ MM_PER_POINT = 25.4 / 72
 PHOTOGRAPH = "coffee.png"
 # A JPEG decoded again differs from the one it was cut from by its own rounding; seen to stay below.
 JPEG_CODES = 3.0
+MOCKUP_PX = 3  # pixels of the print in one of the mock-up
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,6 +116,24 @@ def test_a_step_shows_what_is_seen_of_the_picture(made: Made) -> None:
     (step, *_), _ = steps_and_parts(made)
     # 12 x 8 in less 1/8 in on each side.
     assert step.width / step.height == pytest.approx(11.75 / 7.75, rel=0.002)
+
+
+def test_a_small_picture_shows_what_the_print_does_in_its_place(made: Made) -> None:
+    # What is seen of the print, 1/8 in from its edges, reduced by Pillow.
+    printed = next(step for step in made.outcome.steps if step.print_files)
+    whole = Image.open(io.BytesIO(made.file(printed.print_files[0].file)))
+    small = np.asarray(Image.open(io.BytesIO(made.file(printed.small_pictures[0]))), float)
+    edge, size = made.job.lab.ppi / 8, small.shape[1::-1]
+
+    def off_by(place: tuple[int, ...]) -> float:
+        across, down = place
+        box = (edge + across, edge + down, whole.width - edge + across, whole.height - edge + down)
+        shown = whole.resize(size, Image.Resampling.LANCZOS, box=box)
+        return float(np.abs(np.asarray(shown, float) - small).mean())
+
+    best = min(itertools.product(range(-6, 7, 2), repeat=2), key=off_by)
+    assert off_by(best) < JPEG_CODES
+    assert max(map(abs, best)) <= MOCKUP_PX / 2 + 1  # half a pixel, and what the search misses
 
 
 def test_parts_are_at_life_size(made: Made) -> None:

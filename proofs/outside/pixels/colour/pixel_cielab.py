@@ -1,6 +1,7 @@
 """The CIELAB, or only the L*, of whole images by their profile; exact if the profile allows it."""
 
 from collections.abc import Callable
+from functools import lru_cache
 
 import numpy as np
 import pyvips
@@ -68,10 +69,14 @@ def lightness_of_image(image: pyvips.Image, profile: bytes) -> Floats:
     return cielab.y_to_lightness(np.asarray(y))
 
 
-def quick_lightness(profile: bytes, most: int) -> Callable[[Codes], Lightness] | None:
+@lru_cache(maxsize=4)  # 3 MB each; the pictures of a run share few profiles
+def quick_lightness(
+    profile: bytes, most: int, black: float = 0.0
+) -> Callable[[Codes], Lightness] | None:
     """Return a quick way to the L* of RGB codes up to ``most``, None if there is no exact one.
 
-    By tables in single precision, three times as fast, and off by 0.01 L* at most.
+    ``black`` is the L* that black point compensation maps to 0. By tables in single precision,
+    three times as fast, and off by 0.01 L* at most.
     """
     model = matrix_model(profile)
     if model is None:
@@ -79,8 +84,9 @@ def quick_lightness(profile: bytes, most: int) -> Callable[[Codes], Lightness] |
     ramp = np.linspace(0, 1, most + 1)
     light = model.light(np.repeat(ramp[:, None], 3, axis=1)) * model.to_xyz[1] * _QUICK_STEPS
     shares = np.ascontiguousarray(light.T.astype(np.float32))
-    steps = np.arange(_QUICK_STEPS + 2) + 0.5
-    tones = cielab.y_to_lightness(steps / _QUICK_STEPS).astype(np.float32)
+    steps = (np.arange(_QUICK_STEPS + 2) + 0.5) / _QUICK_STEPS
+    y = cielab.black_point_compensated(steps[:, None] * D50_XYZ, black)[:, 1]
+    tones = cielab.y_to_lightness(y).astype(np.float32)
 
     def lightness(codes: Codes) -> Lightness:
         y = shares[0][codes[..., 0]]

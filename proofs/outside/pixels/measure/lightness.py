@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from proofs.outside.pixels import vips
 from proofs.outside.pixels.colour import cielab
 from proofs.outside.pixels.colour.output_space import lab_icc_profile, output_space_of
-from proofs.outside.pixels.colour.pixel_cielab import lightness_of_image
+from proofs.outside.pixels.colour.pixel_cielab import lightness_of_image, quick_lightness
 from proofs.outside.pixels.colour.profiled_image import ProfiledImage
 from proofs.outside.pixels.conversion.convert import variant_image
 from proofs.outside.pixels.prints.encoding import encoded
@@ -24,12 +24,20 @@ _ENOUGH = 8_000_000  # pixels: with more, shares and percentiles change by less 
 
 
 def lightness_map(base: ProfiledImage, lab: Lab) -> NDArray[np.float32]:
-    """Return the L* of each pixel as the tone curve receives it on the way to a lab."""
+    """Return the L* of each pixel as the tone curve receives it on the way to a lab.
+
+    It is off by 0.01 at most.
+    """
     vips.ready()
-    tones = lightness_of_image(base.image, base.profile)
-    if base.black and output_space_of(lab).compensates_black:
+    black = base.black if output_space_of(lab).compensates_black else 0.0
+    image, most = base.image, 65535 if base.image.format == "ushort" else 255
+    quick = quick_lightness(base.profile, most, black) if image.bands == 3 else None
+    if quick is not None:
+        return quick(image.numpy())
+    tones = lightness_of_image(image, base.profile)
+    if black:
         neutral = np.stack([tones, np.zeros_like(tones), np.zeros_like(tones)], axis=-1)
-        xyz = cielab.black_point_compensated(cielab.to_xyz(neutral), base.black)
+        xyz = cielab.black_point_compensated(cielab.to_xyz(neutral), black)
         tones = cielab.from_xyz(xyz)[..., 0]
     return tones.astype(np.float32)
 

@@ -11,7 +11,8 @@ from proofs.outside.pixels.colour import spaces
 from proofs.outside.pixels.conversion.convert import screen_pictures, variant_images
 from proofs.outside.pixels.metadata.extract import Metadata
 from proofs.outside.pixels.prints.encoding import encoded, preview_jpeg
-from proofs.outside.pixels.resize.print_size import reduced, sized_for_print
+from proofs.outside.pixels.resize.print_size import sized_for_print
+from proofs.outside.pixels.resize.screen_size import reduced_for_screen
 from proofs.outside.pixels.source.decode import Photograph
 from proofs.outside.png import rgb_png
 from proofs.plan.entry.facts import PhotoFacts
@@ -40,7 +41,7 @@ def specimen_sha256(lab: Lab) -> str:
         content = encoded(image, lab)
         digest.update(content)
         digest.update(preview_jpeg(content, _SHOWN.height))
-    for codes in screen_pictures(reduced(base, _SHOWN.turned), _DENSITIES):
+    for codes in screen_pictures(reduced_for_screen(base, _SHOWN.turned), _DENSITIES):
         digest.update(rgb_png(codes, _PPI))
     return digest.hexdigest()
 

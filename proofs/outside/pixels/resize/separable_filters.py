@@ -74,10 +74,8 @@ def _clamped(block: FilterBlock, old: int) -> FilterBlock:
     return FilterBlock(block.first, block.last, lowest, highest, weights)
 
 
-def filtered_rows(rows: Singles, blocks: Iterable[FilterBlock], width: int) -> Singles:
-    """Return the rows filtered along their length, ``width`` results each."""
-    result = np.empty((len(rows), width), dtype=np.float32)
+def filter_rows(rows: Singles, blocks: Iterable[FilterBlock], result: Singles) -> None:
+    """Fill a result with the rows filtered along their length."""
     for block in blocks:
         sources = rows[:, block.source_first : block.source_last]
         np.matmul(sources, block.weights, out=result[:, block.first : block.last])
-    return result

@@ -102,3 +102,18 @@ def test_grey_pictures_are_sharpened_too() -> None:
 def test_off_is_the_same_picture() -> None:
     before = photograph("astronaut")[:50, :50]
     assert (ours(before, Sharpening.OFF) == before).all()
+
+
+def test_each_tone_moves_away_from_its_blurred_surroundings() -> None:
+    # A reference in double precision: a Gaussian of 1.5 pixels, cut at three times that.
+    rng = np.random.default_rng(11)
+    tones = np.repeat(rng.integers(8_000, 56_000, 40), rng.integers(3, 9, 40)).astype(float)
+    weights = np.exp(-((np.arange(-4, 5) / 1.5) ** 2) / 2)
+    blurred = np.convolve(np.pad(tones, 4, mode="edge"), weights / weights.sum(), "valid")
+    beyond = tones - blurred - np.clip(tones - blurred, -65535 * 2.5 / 255, 65535 * 2.5 / 255)
+    room = np.where(beyond > 0, 65535 - tones, tones)
+    expected = tones + beyond * room / (room + np.abs(beyond))
+    row = tones.astype(np.uint16)[None, :, None].repeat(40, axis=0)
+    ours = sharpened(row, spaces.built_in_profile("grey"), Sharpening.STANDARD, 300)
+    assert np.abs(ours[20, :, 0] - expected).max() <= 1.5
+    assert np.abs(expected - tones).max() > 2_000
