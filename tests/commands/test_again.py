@@ -46,7 +46,7 @@ def decoded(monkeypatch: pytest.MonkeyPatch) -> list[str]:
         names.append(path.name)
         return decode(path, **more)  # type: ignore[arg-type]  # passed on
 
-    monkeypatch.setattr("proofs.run.workers._can_start_workers", lambda: False)
+    monkeypatch.setattr("proofs.run.workers.can_start_workers", lambda: False)
     monkeypatch.setattr("proofs.outside.digest_cache._GRAIN_NS", _GRAIN_NS)
     for name in DECODERS:
         monkeypatch.setattr(name, noted)

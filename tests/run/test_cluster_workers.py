@@ -241,7 +241,7 @@ def here(pictures: Path) -> dict[str, tuple[Said, dict[str, bytes]]]:
             said = run_of(name, pictures, f"{name}-here", "--jobs", "2")
             made[name] = said, contents(pictures.parent / f"{name}-here")
             # The first by a pool; the others in this process, because pools take their time.
-            patch.setattr("proofs.run.workers._can_start_workers", lambda: False)
+            patch.setattr("proofs.run.workers.can_start_workers", lambda: False)
     return made
 
 

@@ -33,7 +33,7 @@ def looks(monkeypatch: pytest.MonkeyPatch) -> list[int]:
         return Inspection(surest_first(MARKS), 0.5, 0.2, (10.0, 10.0))
 
     monkeypatch.setattr(worker, "inspect_print", inspect_print)
-    monkeypatch.setattr("proofs.run.workers._can_start_workers", lambda: False)
+    monkeypatch.setattr("proofs.run.workers.can_start_workers", lambda: False)
     monkeypatch.setattr("proofs.outside.digest_cache._GRAIN_NS", 20_000_000)
     return counted
 
