@@ -1,18 +1,13 @@
 """Fits the scores of specks and lines, and prints their weights.
 
-    python -m tests.bench.inspection_fit [FOLDER] [--inches 10] [--lines]
+    python -m tests.bench.inspection_fit [FOLDER] [--inches 10]
 
-Specks and lines are planted into the pictures that may be tuned on: half of those of the project,
-and all of FOLDER. A logistic score of the features is fitted to them, against everything that
-stands out in the same pictures as they are. Left out are pictures of stars, for which there is the
-count of a kind, and what stands alone so clearly that nobody could tell it from dust. The weights
-go into `proofs/inspection/speck_score.py` and `proofs/inspection/line_score.py`; a change of a
-feature asks for new ones.
-
-``--lines`` fits the weights of lines only, starting from those in use: only what they find at
-least a little likely counts, so that the clearest edges do not decide about the doubtful ones.
-Those of specks were fitted with a FOLDER of 15 more photographs, those of lines with one of 23, at
-7 inches.
+Specks and lines are planted into the pictures that may be tuned on. A logistic score of the
+features is fitted to them, against everything that stands out in the same pictures as they are.
+Left out are pictures of stars, for which there is the count of a kind, and what stands alone so
+clearly that nobody could tell it from dust. Those in use were fitted with a FOLDER of 15 more
+photographs, at 7 inches. The weights go into `proofs/inspection/speck_score.py` and
+`proofs/inspection/line_score.py`; a change of a feature asks for new ones.
 """
 
 import argparse
@@ -26,7 +21,6 @@ from numpy.typing import NDArray
 from proofs.inspection.lightness_levels import levels_of
 from proofs.inspection.line_features import line_features
 from proofs.inspection.line_response import line_pixels
-from proofs.inspection.line_score import line_scores, line_weights
 from proofs.inspection.line_tracing import Lines, traced_lines
 from proofs.inspection.lines import PASSES
 from proofs.inspection.speck_features import speck_features
@@ -44,10 +38,6 @@ ROWS = 256
 MOST_SPECKS, MOST_LINES = 1500, 600  # how much one picture without defects weighs at the most
 # Of the weight of all rows; a tenth leaves a third more false marks in other pictures.
 SPECK_RIDGE, LINE_RIDGE = 1e-4, 1e-3
-REFINED_RIDGE = 0.1  # of the weight of all rows: the weights in use hold unless much speaks for it
-LEAST_LIKELY = 0.3  # confidence by the weights in use
-RAISED = 1.05  # the doubtful alone score lower; with it there are no more false lines than before
-PLANTED_WEIGHT = 0.25  # there are four times as many pieces of planted lines as of others
 
 Floats = NDArray[np.float64]
 
@@ -59,38 +49,28 @@ class Rows:
     features: list[Floats] = field(default_factory=list)
     planted: list[Floats] = field(default_factory=list)
     weight: list[Floats] = field(default_factory=list)
-    known: list[Floats] = field(default_factory=list)
 
-    def add(
-        self,
-        features: Floats,
-        *,
-        is_planted: bool,
-        weight: float = 1.0,
-        known: Floats | float = 0.0,
-    ) -> None:
-        """Add some rows; ``known`` is the score that they have already."""
+    def add(self, features: Floats, *, is_planted: bool, weight: float = 1.0) -> None:
+        """Add some rows."""
         self.features.append(features)
         self.planted.append(np.full(len(features), float(is_planted)))
         self.weight.append(np.full(len(features), weight))
-        self.known.append(np.broadcast_to(np.asarray(known, np.float64), len(features)))
 
     def fitted(self, ridge: float) -> tuple[float, Floats]:
-        """Return the start and the weights of the logistic score, to add to what is known."""
+        """Return the start and the weights of the logistic score."""
         features = np.concatenate(self.features)
         middle, spread = features.mean(axis=0), features.std(axis=0) + 1e-9
         start, weights = _logistic(
             (features - middle) / spread,
             np.concatenate(self.planted),
             np.concatenate(self.weight),
-            np.concatenate(self.known),
             share=ridge,
         )
         return start - float((middle * weights / spread).sum()), weights / spread
 
 
 def _logistic(
-    features: Floats, planted: Floats, weight: Floats, known: Floats, *, share: float
+    features: Floats, planted: Floats, weight: Floats, *, share: float
 ) -> tuple[float, Floats]:
     """Newton's method with step halving, on standardised features."""
     rows = np.hstack([np.ones((len(features), 1)), features])
@@ -99,12 +79,12 @@ def _logistic(
     weights = np.zeros(rows.shape[1])
 
     def loss(tried: Floats) -> float:
-        score = known + rows @ tried
+        score = rows @ tried
         misfit = weight @ (np.logaddexp(0, score) - planted * score)
         return float(misfit + 0.5 * (ridge * tried) @ tried)
 
     for _ in range(200):
-        likely = 1 / (1 + np.exp(-np.clip(known + rows @ weights, -30, 30)))
+        likely = 1 / (1 + np.exp(-np.clip(rows @ weights, -30, 30)))
         slope = rows.T @ (weight * (planted - likely)) - ridge * weights
         curve = (rows * (weight * np.maximum(likely * (1 - likely), 1e-9))[:, None]).T @ rows
         step = np.linalg.solve(curve + np.diag(ridge + 1e-7), slope)
@@ -144,22 +124,15 @@ def _planted_shapes(shapes: Shapes, planted: list[Planted]) -> Iterator[int]:
             yield int(near[merit[near].argmax()])
 
 
-def add_lines(rows: list[Rows], codes: Codes, planted: list[Planted], *, is_refined: bool) -> None:
+def add_lines(rows: list[Rows], codes: Codes, planted: list[Planted]) -> None:
     """Add the lines of a picture, of each pass: the planted ones, or all if none was planted."""
     levels = levels_of(lightness(codes), 2)
     by_length = line_pixels(levels[1].lightness, ROWS // 2)
-    for own, pixels, (length, least_px, strength) in zip(rows, by_length, PASSES, strict=True):
+    for own, pixels, (_, least_px, strength) in zip(rows, by_length, PASSES, strict=True):
         lines = traced_lines(levels[0].lightness, pixels, least_px, strength, MM)
         features = line_features(lines, MM)
-        known = line_scores(features, length)
-        is_likely = known >= np.log(LEAST_LIKELY / (1 - LEAST_LIKELY))
-        which = _is_planted(lines, planted) if planted else np.ones(len(lines), np.bool_)
-        if is_refined:
-            which &= is_likely
-            weight = PLANTED_WEIGHT if planted else 1.0
-            own.add(features[which], is_planted=bool(planted), weight=weight, known=known[which])
-        elif planted:
-            own.add(features[which], is_planted=True)
+        if planted:
+            own.add(features[_is_planted(lines, planted)], is_planted=True)
         else:
             weight = min(1.0, MOST_LINES / max(1, len(lines)))
             own.add(features, is_planted=False, weight=weight)
@@ -183,8 +156,9 @@ def _is_planted(lines: Lines, planted: list[Planted]) -> NDArray[np.bool_]:
     return found
 
 
-def show(words: str, start: float, weights: Floats) -> None:
-    """Print weights as they stand in the module."""
+def show(words: str, rows: Rows, ridge: float) -> None:
+    """Print fitted weights as they stand in the module."""
+    start, weights = rows.fitted(ridge)
     print(f"\n{words}\n_START = {start:.4g}")
     print("\n".join(f"    {weight:.4g}," for weight in weights))
 
@@ -194,34 +168,25 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__.partition("\n")[0])
     parser.add_argument("folder", nargs="?", type=Path)
     parser.add_argument("--inches", type=float, default=10.0, help="the long side of the prints")
-    parser.add_argument("--lines", action="store_true", help="refine the weights of lines only")
     asked = parser.parse_args()
     specks, lines = Rows(), [Rows() for _ in PASSES]
     for picture in print_pictures(asked.folder, asked.inches, None):
-        is_tuned = picture.is_tuned or picture.name.startswith("folder/")
-        if not is_tuned or any(word in picture.name for word in STARRY):
+        if not picture.is_tuned or any(word in picture.name for word in STARRY):
             continue
         print(picture.name, flush=True)
-        add_lines(lines, picture.codes, [], is_refined=asked.lines)
+        add_specks(specks, picture.codes, [])
+        add_lines(lines, picture.codes, [])
+        for seed in SEEDS:
+            add_specks(specks, *planted_picture(picture.codes, PPI, seed))
         for seed in LINE_SEEDS:
             planter = Planter(picture.codes, PPI, seed)
             planter.hairs(10, (5, 10))
             planter.hairs(6)
             planter.scratches(4)
-            add_lines(lines, planter.codes, planter.planted, is_refined=asked.lines)
-        if asked.lines:
-            continue
-        add_specks(specks, picture.codes, [])
-        for seed in SEEDS:
-            add_specks(specks, *planted_picture(picture.codes, PPI, seed))
-    if not asked.lines:
-        show("specks", *specks.fitted(SPECK_RIDGE))
+            add_lines(lines, planter.codes, planter.planted)
+    show("specks", specks, SPECK_RIDGE)
     for own, (length, _, _) in zip(lines, PASSES, strict=True):
-        start, weights = own.fitted(REFINED_RIDGE if asked.lines else LINE_RIDGE)
-        if asked.lines:
-            first, before = line_weights(length)
-            start, weights = first + start + RAISED, np.array(before) + weights
-        show(f"lines averaged along {length} pixels", start, weights)
+        show(f"lines averaged along {length} pixels", own, LINE_RIDGE)
 
 
 if __name__ == "__main__":
