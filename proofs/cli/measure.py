@@ -40,9 +40,9 @@ _FEW = 3  # starting workers takes as long as measuring this many files
     help="Pixels per inch [default: each file's own tag].",
 )
 @job_options
+@takes(MeasureOptions)
 @jobs_option("Files")
 @json_option
-@takes(MeasureOptions)
 def measure(options: MeasureOptions) -> None:
     """Measure picture FILES from elsewhere: pixels, resolution, size on paper, profile, tones.
 
