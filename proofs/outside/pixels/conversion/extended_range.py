@@ -48,14 +48,16 @@ def codes_of(light: Floats) -> NDArray[np.uint16]:
 def clipping_table(target: bytes, bits: int, *, times: int) -> pyvips.Image:
     """Return the table from extended codes to codes of the target's own profile.
 
-    It has the target's three bands, repeated ``times`` times. Raises ``ValueError`` if the target
-    is not a matrix profile.
+    It has the target's three bands, repeated ``times`` times, or one for all of them if they are
+    equal: a small table stays in the processor's cache. Raises ``ValueError`` if the target is not
+    a matrix profile.
     """
     codes = np.arange(linear_light.CODES) - _BLACK
     codes = np.where(np.abs(codes - _SCALE) <= _SNAP, _SCALE, codes)
     light = np.clip(_mirrored(spaces.srgb_to_linear, codes / _SCALE), 0, 1)
     own = linear_light.to_code_array(light, required_matrix_model(target).curves, bits)
-    return pyvips.Image.new_from_array(np.tile(own, times)[None])
+    is_one = (own == own[:, :1]).all()
+    return pyvips.Image.new_from_array((own[:, :1] if is_one else np.tile(own, times))[None])
 
 
 def _mirrored(curve: Curve, values: Floats) -> Floats:
