@@ -39,7 +39,7 @@ def forked_workers(count: int) -> Iterator[Forked | None]:
         _is_whole(forked.pool)  # the first task forks them all
     try:
         yield forked
-    except SystemExit:  # how a command ends that has done its work
+    except (Exception, SystemExit):  # those at work finish, and each removes what is temporary
         _end(forked.pool)
         raise
     except BaseException:

@@ -92,14 +92,20 @@ with forked_workers(2) as forked:
 
 
 @needs_linux
-def test_temporary_folders_of_forked_workers_go_with_them() -> None:
-    code = """
+@pytest.mark.parametrize("ending", ["pass", "raise OSError", "raise SystemExit(3)"])
+def test_temporary_folders_of_forked_workers_go_with_them(ending: str) -> None:
+    code = f"""
 from proofs.outside.pixels.vips import fallback_cmyk_profile, profile_file
 def name(n):
     return profile_file(b"profile %d" % n)
-with forked_workers(2) as forked:
-    found = list(forked.pool.map(name, range(8)))
-    print(all(map(os.path.exists, found)))
+try:
+    with forked_workers(2) as forked:
+        found = list(forked.pool.map(name, range(8)))
+        print(all(map(os.path.exists, found)))
+        {ending}
+except (OSError, SystemExit):
+    print("ended")
 print(any(map(os.path.exists, found)))
 """
-    assert said(f"{LOADED}\n{WORKING}\n{code}").split() == ["True", "False"]
+    words = said(f"{LOADED}\n{WORKING}\n{code}").split()
+    assert words == (["True", "False"] if ending == "pass" else ["True", "ended", "False"])
