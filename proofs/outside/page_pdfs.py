@@ -1,6 +1,5 @@
 """The documents of a run as PDFs."""
 
-import io
 import tempfile
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
@@ -57,20 +56,6 @@ def draw_proof_sheet(
         font=options.font,
         pictures=folder,
     )
-
-
-def proof_sheet_pdf(
-    job: Job,
-    outcomes: Sequence[Outcome],
-    folder: Path,
-    options: PageOptions,
-    *,
-    compact: bool = False,
-) -> bytes:
-    """Return the proof sheet as ``draw_proof_sheet`` writes it."""
-    stream = io.BytesIO()
-    draw_proof_sheet(stream, job, outcomes, folder, options, compact=compact)
-    return stream.getvalue()
 
 
 def soft_proof_pdf(

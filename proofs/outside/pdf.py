@@ -32,24 +32,6 @@ _PROFILE = "srgb-profile"
 rl_config.useA85 = 0
 
 
-def write_pdf(
-    pages: Sequence[Page],
-    *,
-    fonts: Fonts,
-    picture_bytes: PictureBytes,
-    title: str,
-    author: str = "",
-) -> bytes:
-    """Return the pages as a PDF with bookmarks; without an anchor its title is the only one.
-
-    ``picture_bytes`` returns the JPEG, RGB and in sRGB, for the name of a placed picture.
-    ``author`` is blank for the program itself.
-    """
-    stream = io.BytesIO()
-    draw_pdf(stream, pages, fonts=fonts, picture_bytes=picture_bytes, title=title, author=author)
-    return stream.getvalue()
-
-
 def draw_pdf(
     stream: BinaryIO,
     pages: Sequence[Page],
@@ -59,10 +41,11 @@ def draw_pdf(
     title: str,
     author: str = "",
 ) -> None:
-    """Write the pages as a PDF into a stream, object by object; the rest is as in ``write_pdf``.
+    """Write the pages as a PDF with bookmarks into a stream, object by object.
 
-    ``picture_bytes`` is asked twice for a picture that is shown whole, so that no more than one of
-    them is in memory at a time.
+    Without an anchor the title is the only bookmark. ``picture_bytes`` returns the JPEG, RGB and in
+    sRGB, for the name of a placed picture. It is asked twice for one that is shown whole, so that
+    no more than one of them is in memory at a time. ``author`` is blank for the program itself.
     """
     size = (pages[0].width, pages[0].height)
     canvas = Canvas(stream, pagesize=size, invariant=1, pageCompression=1, lang="en-GB")

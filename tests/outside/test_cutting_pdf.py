@@ -16,7 +16,6 @@ from proofs.measures import read_size
 from proofs.outside.fonts import load_fonts
 from proofs.outside.ground import board_of
 from proofs.outside.mockups import empty_mount, front_codes
-from proofs.outside.pdf import write_pdf
 from proofs.pages.cutting.all_cuts import all_cuts_parts
 from proofs.pages.cutting.guide import KNIFE, TURN, cutting_guide, further_prints
 from proofs.pages.cutting.mat_drawing import print_drawing
@@ -33,6 +32,7 @@ from proofs.records.mounts import WindowKind, WindowPlacing
 from proofs.records.page_sizes import PAGE_SIZES
 from proofs.records.ruler_readings import RulerReading, by_print
 from proofs.records.rules import VisibleRule
+from tests.outside.pdf_bytes import bytes_of
 from tests.pages.outcomes import LONG_TITLE
 from tests.workbench import HAND, SHIPPED, a_job, a_mount, an_entry, facts, no_window, some_rules
 
@@ -84,7 +84,7 @@ def pdf_of(job: Job, benches: list[BenchEntry], paper: str = "a4") -> bytes:
     table = Chapter((*all_cuts(job, kinds, layout), *prints(job, kinds, layout)), stamp)
     chapters = [*cutting_guide(job, kinds, layout), table]
     pages = layout.chapters([chapter for chapter in chapters if chapter.parts])
-    return write_pdf(pages, fonts=FONTS, picture_bytes=lambda _: b"", title="Mounting")
+    return bytes_of(pages, fonts=FONTS, picture_bytes=lambda _: b"", title="Mounting")
 
 
 def all_cuts(job: Job, kinds: Sequence[MountKind], layout: PageLayout) -> list[FlowPart]:

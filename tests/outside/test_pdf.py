@@ -16,7 +16,7 @@ from PIL import Image
 
 from proofs.lengths import Length, Size, inches, millimetres
 from proofs.outside.fonts import DOT, load_fonts
-from proofs.outside.pdf import draw_pdf, write_pdf
+from proofs.outside.pdf import draw_pdf
 from proofs.outside.sheet_pictures import sheet_jpeg, sheet_pictures
 from proofs.pages.drawing import Page, Placed, Text
 from proofs.pages.flow import PageLayout
@@ -26,6 +26,7 @@ from proofs.pages.proof_sheet.whole_mount import mount_at, whole_mount
 from proofs.plan.checks.outcomes import Outcome
 from proofs.plan.entry.mockup import Box
 from proofs.records.job import Job
+from tests.outside.pdf_bytes import bytes_of
 from tests.pages.outcomes import LONG_TITLE, an_outcome, planned
 from tests.workbench import a_job, a_mount, a_reveal, facts
 
@@ -57,7 +58,7 @@ def pages_of(outcomes: Sequence[Outcome], job: Job, paper: str = "a4") -> tuple[
 
 
 def written(pages: Sequence[Page], author: str = "") -> bytes:
-    return write_pdf(
+    return bytes_of(
         pages,
         fonts=FONTS,
         picture_bytes=lambda _: blue_jpeg(),
@@ -200,7 +201,7 @@ def test_a_title_is_read_back_as_it_was_written(title: str) -> None:
 
 def test_a_character_no_font_has_is_read_back_as_a_dot() -> None:
     page = Page(200, 100, (Text(10, 50, "日 ok", "light", 12, (0, 0, 0)),))
-    pdf = write_pdf([page], fonts=FONTS, picture_bytes=lambda _: b"", title="t")
+    pdf = bytes_of([page], fonts=FONTS, picture_bytes=lambda _: b"", title="t")
     assert text_of(pdf) == f"{DOT} ok"
 
 
@@ -265,12 +266,12 @@ def a_picture(name: str = "p", x: float = 10.0) -> Placed:
 def test_a_picture_is_stored_byte_for_byte_and_once_however_often_it_is_shown() -> None:
     content = jpeg((200, 100, 50))
     page = Page(100, 50, (a_picture("one"), a_picture("two", 50)))
-    pdf = write_pdf([page], fonts=FONTS, picture_bytes=lambda _: content, title="t")
+    pdf = bytes_of([page], fonts=FONTS, picture_bytes=lambda _: content, title="t")
     assert pdf.count(content) == 1
 
 
 def test_a_pictures_colours_come_back_as_they_were() -> None:
-    pdf = write_pdf(
+    pdf = bytes_of(
         [Page(50, 50, (a_picture(),))],
         fonts=FONTS,
         picture_bytes=lambda _: jpeg((200, 100, 50)),
@@ -315,7 +316,7 @@ def test_a_picture_that_is_not_rgb_is_refused() -> None:
     stream = io.BytesIO()
     Image.new("L", (8, 8)).save(stream, "JPEG")
     with pytest.raises(ValueError, match="JPEG of 1 channels"):
-        write_pdf(
+        bytes_of(
             [Page(50, 50, (a_picture(),))],
             fonts=FONTS,
             picture_bytes=lambda _: stream.getvalue(),

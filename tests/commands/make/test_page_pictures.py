@@ -21,7 +21,7 @@ from proofs.commands.make.entries import tasks_of
 from proofs.commands.make.entry_outcome import finished_outcome
 from proofs.commands.make.order import MakeOptions, MakeResult, MakeTask
 from proofs.commands.make.worker import make_entry
-from proofs.outside.page_pdfs import proof_sheet_pdf
+from proofs.outside.page_pdfs import draw_proof_sheet
 from proofs.outside.run_folder import RunFolder
 from proofs.plan.checks.outcomes import Outcome
 from proofs.records.job import Job
@@ -65,8 +65,9 @@ def made_in(folder: Path, row: str, **options: bool) -> Made:
     result = make_entry(task)
     outcome = finished_outcome(task, result.parts, result.files.__getitem__)
     parts = asked.out / RunFolder.PARTS
-    sheet = proof_sheet_pdf(ready.job, [outcome], parts, asked, compact=asked.compact)
-    return Made(ready.job, task, result, outcome, sheet)
+    sheet = io.BytesIO()
+    draw_proof_sheet(sheet, ready.job, [outcome], parts, asked, compact=asked.compact)
+    return Made(ready.job, task, result, outcome, sheet.getvalue())
 
 
 @pytest.fixture(scope="module")
