@@ -67,6 +67,8 @@ def _normalised(weights: Floats) -> Singles:
 
 def _clamped(block: FilterBlock, old: int) -> FilterBlock:
     """The block with the weights of pixels beyond an edge added to that of the last pixel."""
+    if block.source_first >= 0 and block.source_last <= old:
+        return block
     inside = np.clip(np.arange(block.source_first, block.source_last), 0, old - 1)
     lowest, highest = int(inside[0]), int(inside[-1]) + 1
     weights = np.zeros((highest - lowest, block.weights.shape[1]), dtype=np.float32)
