@@ -12,6 +12,7 @@ _MMAP_THRESHOLD, _TRIM_THRESHOLD, _ARENA_MAX = -3, -1, -8
 _ALWAYS_KEPT = 1 << 30  # bytes; a larger piece goes back to the system
 _MOST_KEPT = (1 << 31) - 1  # bytes, all that fits in an int
 
+
 def memory_bytes() -> int:
     """Return the size of the machine's memory in bytes."""
     return int(psutil.virtual_memory().total)

@@ -11,7 +11,7 @@ from proofs.outside.pixels.colour.icc import Floats
 
 Singles = NDArray[np.float32]
 
-BLOCK_SIZE = 32  # results computed together; with more, most factors would be zeros
+_BLOCK_SIZE = 48  # results computed together; with more, most factors would be zeros
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +38,7 @@ class FilterBlock:
 
 @lru_cache(maxsize=8)  # the pictures of a run are often of one size
 def filter_blocks(
-    old: int, new: int, kernel: Kernel, block_size: int = BLOCK_SIZE
+    old: int, new: int, kernel: Kernel, block_size: int = _BLOCK_SIZE
 ) -> tuple[FilterBlock, ...]:
     """Return the blocks that turn an axis of ``old`` pixels into one of ``new``, centre on centre.
 
