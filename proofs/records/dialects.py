@@ -54,7 +54,8 @@ def read_rows(
     """Return how a table was saved and all its rows, including blank ones.
 
     A first line such as ``sep=;`` names the separator and is not a row. ``name`` is the file's
-    name, for messages, and ``if_empty`` the remedy if nothing is in it. Raises ``EntriesError`` if the file is not a table.
+    name, for messages, and ``if_empty`` the remedy if nothing is in it. Raises
+    ``EntriesError`` if the file is not a table.
     """
     if len(raw) > MOST_TABLE_BYTES:
         raise EntriesError(

@@ -399,7 +399,8 @@ def test_one_choice_that_cannot_be_understood_changes_nothing(
     assert (said.code, said.out) == (3, "")
     assert [word in said.err for word in words] == [True] * len(words)
     *faults, last = said.err.splitlines()
-    assert faults and all(line.startswith("proofs: ") for line in faults)
+    assert faults
+    assert all(line.startswith("proofs: ") for line in faults)
     assert last == f"proofs: {path}: nothing was changed"
     assert path.read_bytes() == before
     assert list(tmp_path.iterdir()) == [path]
