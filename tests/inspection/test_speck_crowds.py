@@ -71,6 +71,6 @@ def test_only_what_is_asked_for_is_worked_out() -> None:
     assert found == pytest.approx(np.where(which, 2 * 0.6, 0))
 
 
-def test_four_times_the_places_ask_for_twice_the_odds() -> None:
+def test_sixteen_times_the_places_ask_for_twice_the_odds() -> None:
     assert places_taken(SMALL, LIMITS) == places_taken(SMALL / 9, LIMITS) == 0
-    assert places_taken(4 * SMALL, LIMITS) == pytest.approx(math.log(2))
+    assert places_taken(16 * SMALL, LIMITS) == pytest.approx(math.log(2))
