@@ -1,4 +1,4 @@
-"""What is taken off the scores of specks: for many of a kind, and for the size of the print."""
+"""What is taken off the scores of specks because many of a kind are the subject."""
 
 import math
 
@@ -18,15 +18,6 @@ _GRAIN_COUNT = 6  # more, as large and as strong, within a hand's length are gra
 _GRAIN_RADIUS_MM = 60.0
 _GRAIN_AREA_FACTOR = 2.0
 _GRAIN_CONTRAST_FACTOR = 1.6
-_PLACES = 0.25  # of the logarithm of the area: half finds far fewer faint ones (measured)
-
-
-def places_taken(area_mm2: float, limits: SpeckLimits) -> float:
-    """Return what a print takes off all scores because it has more places that can go wrong.
-
-    Up to ``reference_area_mm2`` it is 0.
-    """
-    return _PLACES * math.log(max(1.0, area_mm2 / limits.reference_area_mm2))
 
 
 def crowd_taken(

@@ -16,7 +16,7 @@ from proofs.inspection.speck_candidates import (
     joined,
     strongest_alone,
 )
-from proofs.inspection.speck_crowds import crowd_taken, places_taken
+from proofs.inspection.speck_crowds import crowd_taken
 from proofs.inspection.speck_features import middle_roughness, speck_features, speck_grounds
 from proofs.inspection.speck_score import speck_scores
 from proofs.inspection.speck_shapes import Shapes, isolation, shapes_of
@@ -115,15 +115,14 @@ def specks(found: SpeckShapes, limits: SpeckLimits, px_per_mm: float) -> list[Ma
     """Return the marks among the shapes that are sure enough."""
     shapes = found.shapes
     scores = speck_scores(speck_features(shapes, found.grounds, px_per_mm))
-    places = places_taken(found.area_mm2, limits)
     area = np.pi * (shapes.radius / px_per_mm) ** 2
-    is_mark = _confidence(scores - places) >= limits.least_confidence
+    is_mark = _confidence(scores) >= limits.least_confidence
     is_mark &= area >= 0.7 * limits.least_area_mm2
     is_mark &= area <= 1.6 * limits.most_area_mm2  # the rims of soft ones are wide
     crowd = crowd_taken(
         shapes, scores, is_mark, limits, px_per_mm=px_per_mm, area_mm2=found.area_mm2
     )
-    confidence = _confidence(scores - places - crowd)
+    confidence = _confidence(scores - crowd)
     is_mark &= confidence >= limits.least_confidence
     marks = []
     for n in np.flatnonzero(is_mark).tolist():

@@ -14,13 +14,11 @@ class SpeckLimits:
     Where the texture is above ``most_texture_l``, L* about its mean, none is looked for.
     More than ``crowd_count`` of a kind within ``crowd_radius_mm`` are taken for the subject, or
     within ``crowd_radius_share`` of the side of a square as large as the print, if that is more.
-    Above ``reference_area_mm2`` a speck has to be surer the larger the print is.
     """
 
     least_area_mm2: float
     most_area_mm2: float
     least_confidence: float
-    reference_area_mm2: float
     most_texture_l: float
     crowd_radius_mm: float
     crowd_radius_share: float
@@ -115,7 +113,6 @@ def _specks(table: Table) -> SpeckLimits:
         least_area_mm2=table.number("least_area_mm2", least=0.001, most=3.2),
         most_area_mm2=table.number("most_area_mm2", least=0.001, most=3.2),
         least_confidence=table.number("least_confidence", least=0, most=1),
-        reference_area_mm2=table.number("reference_area_mm2", least=1, most=_MOST_MM**2),
         most_texture_l=table.number("most_texture_l", least=0.1, most=100),
         crowd_radius_mm=table.number("crowd_radius_mm", least=0, most=_MOST_MM),
         crowd_radius_share=table.number("crowd_radius_share", least=0, most=1),
