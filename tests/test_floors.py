@@ -50,7 +50,7 @@ FLOORS = (
     ("inspection", "representative_area marks print_view strip_colours mixed_strips"),
     ("inspection", "even_strips lost_edges lost_tones"),
     ("inspection", "block_medians lightness_levels edge_sharpness speck_candidates speck_shapes"),
-    ("inspection", "speck_features"),
+    ("inspection", "speck_features speck_crowds"),
     ("inspection", "speck_score specks line_response line_tracing line_features line_score lines"),
     ("inspection", "streaks"),
     ("inspection", "mark_words ticks inspected frames_and_rules look_findings look_crops not_seen"),

@@ -16,6 +16,7 @@ from proofs.inspection.speck_candidates import (
     joined,
     strongest_alone,
 )
+from proofs.inspection.speck_crowds import crowd_taken
 from proofs.inspection.speck_features import middle_roughness, speck_features, speck_grounds
 from proofs.inspection.speck_score import speck_scores
 from proofs.inspection.speck_shapes import Shapes, isolation, shapes_of
@@ -25,23 +26,19 @@ _LARGEST_MM = 1.0  # the radius of the largest
 _SPREADS = ((0.7, 1.0), (0.7, 1.0, 1.4), (1.0, 1.4))  # of the first levels, and of all others
 _GATE = 2.0  # times the roughness of calm ground; beyond it the score finds nothing either
 _LEAST_CONTRAST = 1.0  # L*
-_LIKELY = -2.0  # score: what may well be one counts in the crowd of others
-_CROWD_STEP = 0.6  # what each one too many takes off the score
-_AREA_FACTOR = 4.0  # of a kind are those that are at most so much larger or smaller
-_GRAIN_MM2 = 0.1  # grain that was enlarged is no larger
-_GRAIN_COUNT = 6  # more, as large and as strong, within a hand's length are grain
-_GRAIN_RADIUS_MM = 60.0
-_GRAIN_AREA_FACTOR = 2.0
-_GRAIN_CONTRAST_FACTOR = 1.6
 _SAME_PLACE = 1.3  # radii, and two pixels: nearer shapes are the same thing
 
 
 @dataclass(frozen=True, slots=True)
 class SpeckShapes:
-    """The shapes of a picture that may be specks, and the roughness of the ground around each."""
+    """The shapes of a picture that may be specks, and the roughness of the ground around each.
+
+    ``area_mm2`` is that of the whole picture.
+    """
 
     shapes: Shapes
     grounds: Floats
+    area_mm2: float
 
 
 def level_count(px_per_mm: float) -> int:
@@ -71,7 +68,8 @@ def speck_shapes(
     calm = (grounds[:, 0] < gate) & (np.abs(shapes.contrast) > _LEAST_CONTRAST)
     shapes, grounds = shapes.only(calm), grounds[calm]
     once = _each_once(shapes)
-    return SpeckShapes(shapes.only(once), grounds[once])
+    area_mm2 = levels[0].lightness.size / px_per_mm**2
+    return SpeckShapes(shapes.only(once), grounds[once], area_mm2)
 
 
 def _busy(
@@ -117,11 +115,15 @@ def specks(found: SpeckShapes, limits: SpeckLimits, px_per_mm: float) -> list[Ma
     """Return the marks among the shapes that are sure enough."""
     shapes = found.shapes
     scores = speck_scores(speck_features(shapes, found.grounds, px_per_mm))
-    scores = scores - _crowding(shapes, scores, limits, px_per_mm)
-    confidence = 1 / (1 + np.exp(-np.clip(scores, -30, 30)))
     area = np.pi * (shapes.radius / px_per_mm) ** 2
-    is_mark = (confidence >= limits.least_confidence) & (area >= 0.7 * limits.least_area_mm2)
+    is_mark = _confidence(scores) >= limits.least_confidence
+    is_mark &= area >= 0.7 * limits.least_area_mm2
     is_mark &= area <= 1.6 * limits.most_area_mm2  # the rims of soft ones are wide
+    crowd = crowd_taken(
+        shapes, scores, is_mark, limits, px_per_mm=px_per_mm, area_mm2=found.area_mm2
+    )
+    confidence = _confidence(scores - crowd)
+    is_mark &= confidence >= limits.least_confidence
     marks = []
     for n in np.flatnonzero(is_mark).tolist():
         radius = float(shapes.radius[n]) / px_per_mm
@@ -138,23 +140,5 @@ def specks(found: SpeckShapes, limits: SpeckLimits, px_per_mm: float) -> list[Ma
     return marks
 
 
-def _crowding(shapes: Shapes, scores: Floats, limits: SpeckLimits, px_per_mm: float) -> Floats:
-    """What is taken off each score because many of a kind are the subject: stars, drops, sand.
-
-    Of small ones, many that are equally large and strong are grain, light and dark alike.
-    """
-    likely = np.flatnonzero(scores > _LIKELY)
-    x, y = shapes.x[likely] / px_per_mm, shapes.y[likely] / px_per_mm
-    size = np.log(np.pi) + 2 * np.log(shapes.radius[likely] / px_per_mm)
-    contrast, sign = np.log(np.abs(shapes.contrast[likely])), np.sign(shapes.contrast[likely])
-    taken = np.zeros(len(scores))
-    for n, own in enumerate(likely.tolist()):
-        away, larger = np.hypot(x - x[n], y - y[n]), np.abs(size - size[n])
-        near = (away < limits.crowd_radius_mm) & (larger < np.log(_AREA_FACTOR))
-        near &= sign == sign[n]
-        taken[own] = max(0, int(near.sum()) - 1 - limits.crowd_count)
-        if size[n] < np.log(_GRAIN_MM2):
-            grain = (away < _GRAIN_RADIUS_MM) & (larger < np.log(_GRAIN_AREA_FACTOR))
-            grain &= np.abs(contrast - contrast[n]) < np.log(_GRAIN_CONTRAST_FACTOR)
-            taken[own] += max(0, int(grain.sum()) - 1 - _GRAIN_COUNT)
-    return _CROWD_STEP * taken
+def _confidence(scores: Floats) -> Floats:
+    return np.asarray(1 / (1 + np.exp(-np.clip(scores, -30, 30))))

@@ -12,7 +12,8 @@ class SpeckLimits:
     """Specks: small spots that stand alone on calm ground.
 
     Where the texture is above ``most_texture_l``, L* about its mean, none is looked for.
-    More than ``crowd_count`` of a kind within ``crowd_radius_mm`` are taken for the subject.
+    More than ``crowd_count`` of a kind within ``crowd_radius_mm`` are taken for the subject, or
+    within ``crowd_radius_share`` of the side of a square as large as the print, if that is more.
     """
 
     least_area_mm2: float
@@ -20,6 +21,7 @@ class SpeckLimits:
     least_confidence: float
     most_texture_l: float
     crowd_radius_mm: float
+    crowd_radius_share: float
     crowd_count: int
 
 
@@ -113,6 +115,7 @@ def _specks(table: Table) -> SpeckLimits:
         least_confidence=table.number("least_confidence", least=0, most=1),
         most_texture_l=table.number("most_texture_l", least=0.1, most=100),
         crowd_radius_mm=table.number("crowd_radius_mm", least=0, most=_MOST_MM),
+        crowd_radius_share=table.number("crowd_radius_share", least=0, most=1),
         crowd_count=table.count("crowd_count", least=1),
     )
     if limits.most_area_mm2 < limits.least_area_mm2:

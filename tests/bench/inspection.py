@@ -1,7 +1,7 @@
 """What an inspection finds of planted defects, and what it marks where none were planted.
 
-    python -m tests.bench.inspection [FOLDER] [--all] [--inches 10] [--tuned] [--profile usual]
-                                     [--seeds 3]
+    python -m tests.bench.inspection [FOLDER] [--all] [--inches 7 10 15] [--tuned]
+                                     [--profile usual] [--seeds 3]
 
 Plants defects with fixed seeds into real photographs at the size of a print, some from
 scikit-image, the scenes of the demo, and those in FOLDER, and prints recall by kind, size,
@@ -10,6 +10,9 @@ without defects, beside the targets. Half of the pictures are only ever measured
 counted, unless ``--tuned`` asks for the others. Without ``--all`` a few of each source are taken.
 Chance gives few lines on calm ground, so ``--seeds`` more times lines alone are planted and looked
 for; three times give over a hundred from 10 mm.
+
+Of several sizes of print each has tables of its own, and a summary comes last. Pictures that have
+one size only are measured with the first.
 """
 
 import argparse
@@ -209,17 +212,38 @@ def show_lines(rows: list[tuple[Planted, bool]]) -> None:
                     )
 
 
+def speck_recall(tally: Tally, areas: tuple[float, float], contrasts: tuple[float, float]) -> str:
+    """Return the recall of specks of some areas and contrasts on calm ground."""
+    return recall(
+        r
+        for r in tally.specks
+        if r[0].texture <= 0.75
+        and areas[0] <= r[0].area_mm2 < areas[1]
+        and contrasts[0] <= abs(r[0].contrast) < contrasts[1]
+    )
+
+
+def show_sizes(tallies: dict[float, Tally]) -> None:
+    """Print what is reached with specks at each size of print."""
+    print("\nspecks by size of print, on ground up to T 0.75")
+    print(
+        f"{'inches':>6s}{'pictures':>10s}{'mean':>6s}{'median':>8s}{'worst':>7s}"
+        f"{'0.04-0.5, >=8':>16s}{'0.5-3.2, >=8':>14s}{'>=0.1, 5-8':>13s}{'surest':>8s}"
+    )
+    for inches, tally in tallies.items():
+        numbers = [count for count, _ in tally.false[MarkKind.SPECK]]
+        if not numbers:
+            continue
+        print(
+            f"{inches:6g}{len(numbers):10d}{np.mean(numbers):6.2f}{np.median(numbers):8.1f}"
+            f"{max(numbers):7d}{speck_recall(tally, (0.04, 0.5), (8, 999)):>16s}"
+            f"{speck_recall(tally, (0.5, 9), (8, 999)):>14s}"
+            f"{speck_recall(tally, (0.1, 9), (5, 8)):>13s}{np.mean(tally.surest):8.2f}"
+        )
+
+
 def show_targets(tally: Tally) -> None:
     """Print what is reached beside what is asked for."""
-    calm = [r for r in tally.specks if r[0].texture <= 0.75]
-
-    def some_specks(areas: tuple[float, float], contrasts: tuple[float, float]) -> str:
-        return recall(
-            r
-            for r in calm
-            if areas[0] <= r[0].area_mm2 < areas[1]
-            and contrasts[0] <= abs(r[0].contrast) < contrasts[1]
-        )
 
     def some_lines(lengths: tuple[float, float], least: float) -> str:
         return recall(
@@ -233,10 +257,22 @@ def show_targets(tally: Tally) -> None:
     streaks = [r for r in tally.streaks if r[0].texture <= 1.5 and abs(r[0].contrast) >= 1.5]
     print("\n" + f"{'':58s}{'reached':>12s}  target")
     for words, reached, target in (
-        ("specks 0.04-0.5 mm2, dL* >= 8, T <= 0.75", some_specks((0.04, 0.5), (8, 999)), "0.95"),
-        ("specks 0.5-3.2 mm2, dL* >= 8, T <= 0.75", some_specks((0.5, 9), (8, 999)), "0.90"),
-        ("specks from 0.1 mm2, dL* 5-8, T <= 0.75", some_specks((0.1, 9), (5, 8)), "0.85"),
-        ("specks 0.01-0.04 mm2, dL* >= 8, T <= 0.75", some_specks((0.01, 0.04), (8, 999)), "-"),
+        (
+            "specks 0.04-0.5 mm2, dL* >= 8, T <= 0.75",
+            speck_recall(tally, (0.04, 0.5), (8, 999)),
+            "0.95",
+        ),
+        (
+            "specks 0.5-3.2 mm2, dL* >= 8, T <= 0.75",
+            speck_recall(tally, (0.5, 9), (8, 999)),
+            "0.90",
+        ),
+        ("specks from 0.1 mm2, dL* 5-8, T <= 0.75", speck_recall(tally, (0.1, 9), (5, 8)), "0.85"),
+        (
+            "specks 0.01-0.04 mm2, dL* >= 8, T <= 0.75",
+            speck_recall(tally, (0.01, 0.04), (8, 999)),
+            "-",
+        ),
         ("hairs, scratches from 10 mm, dL* >= 4, T <= 1.5", some_lines((10, 999), 4), "0.90"),
         ("hairs 5-10 mm, dL* >= 6, T <= 1.5", some_lines((5, 10), 6), "0.85"),
         (
@@ -282,20 +318,34 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__.partition("\n")[0])
     parser.add_argument("folder", nargs="?", type=Path)
     parser.add_argument("--all", action="store_true", help="all pictures, not some of each source")
-    parser.add_argument("--inches", type=float, default=10.0, help="the long side of the prints")
+    parser.add_argument(
+        "--inches", type=float, nargs="+", default=[10.0], help="the long side of the prints"
+    )
     parser.add_argument("--tuned", action="store_true", help="the pictures that were tuned on")
     parser.add_argument("--profile", default="usual")
     parser.add_argument("--seeds", type=int, default=3, help="how often lines alone are planted")
     asked = parser.parse_args()
     profile = profile_folders(None).inspection(asked.profile)
-    tally, start = Tally(), time.process_time()
-    for picture in print_pictures(asked.folder, asked.inches, None if asked.all else 6):
-        if picture.is_tuned == asked.tuned:
-            measure(picture, profile, tally, asked.seeds)
-            print(f"{picture.name}: {time.process_time() - start:.0f} s so far", flush=True)
-    show_specks(tally.specks)
-    show_lines(tally.lines)
-    show_targets(tally)
+    start = time.process_time()
+    tallies: dict[float, Tally] = {}
+    for inches in asked.inches:
+        tallies[inches] = tally = Tally()
+        for picture in print_pictures(asked.folder, inches, None if asked.all else 6):
+            is_counted = len(tallies) == 1 or is_of_size(picture, inches)
+            if picture.is_tuned == asked.tuned and is_counted:
+                measure(picture, profile, tally, asked.seeds)
+                spent = time.process_time() - start
+                print(f"{inches:g} in, {picture.name}: {spent:.0f} s so far", flush=True)
+        show_specks(tally.specks)
+        show_lines(tally.lines)
+        show_targets(tally)
+    if len(tallies) > 1:
+        show_sizes(tallies)
+
+
+def is_of_size(picture: PrintPicture, inches: float) -> bool:
+    """Whether the long side of a picture is of so many inches, give or take a rounded pixel."""
+    return bool(abs(max(picture.codes.shape) - inches * PPI) <= 1.5)
 
 
 if __name__ == "__main__":

@@ -24,7 +24,7 @@ def test_three_inspections_are_shipped() -> None:
 
 def test_the_tables_are_read() -> None:
     read = inspection(WHOLE)
-    assert (read.specks.crowd_count, read.sharpness.least_edges) == (4, 30)
+    assert (read.specks.crowd_count, read.sharpness.least_edges) == (6, 30)
     assert (read.borders.most_width_mm, read.lost_edges.least_length_mm) == (6, 10)
 
 
@@ -39,7 +39,7 @@ def test_a_careful_inspection_shows_more_than_a_quick_one() -> None:
 @pytest.mark.parametrize(
     ("line", "instead", "said"),
     [
-        ("crowd_count = 4", "", "own.toml: specks.crowd_count: found nothing; expected a whole"),
+        ("crowd_count = 6", "", "own.toml: specks.crowd_count: found nothing; expected a whole"),
         ("least_edges = 30", "least_edges = 29", "own.toml: sharpness.least_edges: found 29"),
         ("soft_edge_mm = 0.4", "soft_edge_mm = 0.2", "expected at least sharp_edge_mm"),
         ("most_area_mm2 = 3.2", "most_area_mm2 = 0.005", "expected at least least_area_mm2"),
