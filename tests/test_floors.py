@@ -52,7 +52,7 @@ FLOORS = (
     ("inspection", "block_medians lightness_levels edge_sharpness speck_candidates speck_shapes"),
     ("inspection", "speck_features"),
     ("inspection", "speck_score specks line_response line_tracing line_features line_score lines"),
-    ("inspection", "streaks"),
+    ("inspection", "streak_shape streaks"),
     ("inspection", "mark_words ticks inspected frames_and_rules look_findings look_crops not_seen"),
     ("pages", "setting drawing typography stamp manual_text flow facts mount_drawing ruler"),
     ("pages", "table headings tone_curves wording columns"),
