@@ -38,7 +38,8 @@ class FoundStreak:
 
 def profiles(groups: Floats, found: FoundStreak, part_px: float) -> Floats:
     """Return L* across a streak, less that of its sides: one row for each of its parts."""
-    across = _across(groups, found, np.arange(found.first, found.end + 1) * part_px)
+    edges = np.asarray(np.arange(found.first, found.end + 1) * part_px, np.float64)
+    across = _across(groups, found, edges)
     sides = across[:, [0, 1, -2, -1]].mean(axis=1, keepdims=True)
     return np.asarray(across - sides)
 
