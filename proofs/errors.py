@@ -51,11 +51,22 @@ def largest(codes: Iterable[ExitCode]) -> ExitCode:
 class ProofsError(Exception):
     """Something cannot be done; the message says where, what was found, and the remedy.
 
-    ``code`` is the code of the finding that the error becomes where it stops one entry only.
+    If several things are wrong, each has a message. ``code`` is the code of the finding that the
+    error becomes where it stops one entry only.
+
+    >>> str(ProofsError("1=Q: no such step", "9=B: no such entry"))
+    '1=Q: no such step; 9=B: no such entry'
     """
 
     exit_code = ExitCode.FAULT
     code = "failed"
+
+    def __init__(self, *messages: str) -> None:
+        super().__init__(*messages)
+        self.messages = messages
+
+    def __str__(self) -> str:
+        return "; ".join(self.messages)
 
 
 class UsageError(ProofsError):

@@ -104,9 +104,9 @@ def main() -> None:
     try:
         cli(prog_name="proofs", standalone_mode=False, color=_wants_colour())
     except ProofsError as error:
-        _end(str(error), error.exit_code)
+        _end(*error.messages, code=error.exit_code)
     except (click.exceptions.Abort, KeyboardInterrupt):
-        _end("interrupted", ExitCode.INTERRUPTED)
+        _end("interrupted", code=ExitCode.INTERRUPTED)
     except click.ClickException as error:
         shown = io.StringIO()
         error.show(file=shown)
@@ -114,11 +114,11 @@ def main() -> None:
         sys.exit(error.exit_code)
     except Exception as error:  # the last handler: nothing unforeseen ends with a traceback
         if refused := system_error_of(error):
-            _end(str(refused), refused.exit_code)
+            _end(*refused.messages, code=refused.exit_code)
         reason = traceback.format_exception_only(error)[-1].strip()
         log = write_fault_log(traceback.format_exc())
         sent = f"please send {log}" if log else "and its log cannot be written"
-        _end(f"a fault of the program: {reason}; {sent}", ExitCode.FAULT)
+        _end(f"a fault of the program: {reason}; {sent}", code=ExitCode.FAULT)
     finally:
         ignore_requests()
 
@@ -137,7 +137,7 @@ def _interrupt(number: int, frame: FrameType | None) -> NoReturn:
     raise KeyboardInterrupt
 
 
-def _end(words: str, code: ExitCode) -> NoReturn:
+def _end(*messages: str, code: ExitCode) -> NoReturn:
     ignore_requests()
-    print_lines([f"proofs: {words}"], to_errors=True)
+    print_lines([f"proofs: {message}" for message in messages], to_errors=True)
     sys.exit(code)

@@ -95,7 +95,7 @@ def choose_all(
             made.append(choice)
             raw = choice.content
     if faults:
-        raise EntriesError("\n".join([*faults, f"{name}: nothing was changed"]))
+        raise EntriesError(*faults, f"{name}: nothing was changed")
     return tuple(made)
 
 

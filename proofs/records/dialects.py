@@ -48,11 +48,14 @@ class Dialect:
             raise ValueError(f"no table has {self.separator!r} with line ends {self.newline!r}")
 
 
-def read_rows(raw: bytes, name: str) -> tuple[Dialect, tuple[Row, ...]]:
+def read_rows(
+    raw: bytes, name: str, *, if_empty: str = "write its header row, or delete the file"
+) -> tuple[Dialect, tuple[Row, ...]]:
     """Return how a table was saved and all its rows, including blank ones.
 
     A first line such as ``sep=;`` names the separator and is not a row. ``name`` is the file's
-    name, for messages. Raises ``EntriesError`` if the file is not a table.
+    name, for messages, and ``if_empty`` the remedy if nothing is in it. Raises
+    ``EntriesError`` if the file is not a table.
     """
     if len(raw) > MOST_TABLE_BYTES:
         raise EntriesError(
@@ -64,7 +67,7 @@ def read_rows(raw: bytes, name: str) -> tuple[Dialect, tuple[Row, ...]]:
     stated = _SEPARATOR_LINE.match(text)
     start = stated.end() if stated else 0
     if not re.sub(r'[\s,;"]', "", text[start:]):
-        raise EntriesError(f"{name}: is empty; make an entries file with 'proofs start FOLDER'")
+        raise EntriesError(f"{name}: is empty; {if_empty}")
     separators = [stated[1]] if stated else SEPARATORS
     tables = {s: rows_in(text, s, start=start) for s in separators}
     separator = max(tables, key=lambda s: _likelihood(tables[s], text))

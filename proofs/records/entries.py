@@ -32,6 +32,7 @@ from proofs.records.size_and_crop import LARGEST, CropWish, SizeWish, read_crop,
 
 MOST_CHARACTERS = 500  # of a cell: a title that fills a label has 100
 MOST_NOTES = 10_000  # characters
+_START = "make an entries file with 'proofs start FOLDER'"
 _ENDING = re.compile(r"(?<=.)\.(?=\w*[A-Za-z])\w{1,5}$")
 
 T = TypeVar("T")
@@ -129,7 +130,7 @@ def read_entries(raw: bytes, name: str) -> EntryTable:
     ``name`` is the file's name, for messages. A row that cannot be understood becomes an entry
     with faults. Raises ``EntriesError`` if the file is not a table with a column ``file``.
     """
-    dialect, rows = read_rows(raw, name)
+    dialect, rows = read_rows(raw, name, if_empty=_START)
     header, *filled = (row for row in rows if not row.is_blank)
     columns = columns_of(header, name)
     cells = [_cells(row, columns) for row in filled]

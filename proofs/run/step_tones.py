@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from proofs.findings import Finding, Severity
 from proofs.inspection.tone_figures import clipped_shares_at
 from proofs.outside.pixels.colour.profiled_image import ProfiledImage
-from proofs.outside.pixels.measure.lightness import lightness_map, mid_grey_shift
+from proofs.outside.pixels.measure.lightness import lightness_map, mid_grey_shifts
 from proofs.plan.checks.outcomes import Tones
 from proofs.plan.tones.tone import Variant
 from proofs.records.job import Job
@@ -24,29 +24,36 @@ def measured_tones(
 ) -> tuple[Tones, ...]:
     """Return the measured tones of each step, from a picture reduced to screen size."""
     lightness = lightness_map(small, job.lab)
-    return tuple(step_tones([small], job, [lightness], variant.density) for variant in variants)
+    return step_tones([small], job, [lightness], [variant.density for variant in variants])
 
 
 def step_tones(
     smalls: Sequence[ProfiledImage],
     job: Job,
     lightness: Sequence[NDArray[np.float32]],
-    change: float,
-) -> Tones:
-    """Return the measured tones of a step for all pictures of an entry together.
+    changes: Sequence[float],
+) -> tuple[Tones, ...]:
+    """Return the measured tones of each step for all pictures of an entry together.
 
     ``smalls`` are the pictures reduced to screen size, and ``lightness`` their L*. The density
     reached is that of the picture whose mid grey is furthest from the density asked for.
     """
     whole = lightness[0] if len(lightness) == 1 else np.concatenate([m.ravel() for m in lightness])
-    lost = clipped_shares_at(whole, change, job.paper.black_lightness)
-    reached = [mid_grey_shift(small, job.lab, change) for small in smalls]
-    return Tones(
-        density_asked=change,
-        density_reached=max(reached, key=lambda density: abs(density - change)),
-        blocked_share=lost.blocked,
-        bare_share=lost.bare,
+    lost = [clipped_shares_at(whole, change, job.paper.black_lightness) for change in changes]
+    reached = zip(*(mid_grey_shifts(small, job.lab, changes) for small in smalls), strict=True)
+    return tuple(
+        Tones(
+            density_asked=change,
+            density_reached=_furthest(of_pictures, change),
+            blocked_share=shares.blocked,
+            bare_share=shares.bare,
+        )
+        for change, of_pictures, shares in zip(changes, reached, lost, strict=True)
     )
+
+
+def _furthest(reached: Sequence[float], asked: float) -> float:
+    return max(reached, key=lambda density: abs(density - asked))
 
 
 def tones_together(pictures: Sequence[Sequence[Tones]], areas: Sequence[int]) -> tuple[Tones, ...]:

@@ -398,7 +398,10 @@ def test_one_choice_that_cannot_be_understood_changes_nothing(
     said = run(path, *choices)
     assert (said.code, said.out) == (3, "")
     assert [word in said.err for word in words] == [True] * len(words)
-    assert "nothing was changed" in said.err
+    *faults, last = said.err.splitlines()
+    assert faults
+    assert all(line.startswith("proofs: ") for line in faults)
+    assert last == f"proofs: {path}: nothing was changed"
     assert path.read_bytes() == before
     assert list(tmp_path.iterdir()) == [path]
 

@@ -101,3 +101,10 @@ def test_a_column_of_ones_own_is_no_fault() -> None:
 def test_boards_are_alike_to_a_tenth_of_a_millimetre(thickness: str, is_alike: bool) -> None:
     (board,) = read(f"sheet,32x40 in,,,,{thickness},1,")
     assert board.is_as_thick(millimetres("1.4")) is is_alike
+
+
+@pytest.mark.parametrize("raw", [b"", b"\r\n\r\n", b"sep=;\n;;\n"])
+def test_an_empty_file_is_told_what_to_do_with_it(raw: bytes) -> None:
+    with pytest.raises(EntriesError) as caught:
+        read_shelf(raw, "shelf.csv")
+    assert str(caught.value) == "shelf.csv: is empty; write its header row, or delete the file"

@@ -120,7 +120,7 @@ def _from_pixels(fronts: Fronts, write: Write, threads: ThreadPoolExecutor) -> E
     _write_pictures(fronts, mount, smalls, part, write, threads)
     return EntryParts(
         printed=printed,
-        tones=_tones(task, pictures, threads) if task.wants_tones else {},
+        tones=_tones(task, pictures) if task.wants_tones else {},
         findings=tuple(finding for picture in pictures for finding in picture.findings),
         life_size=part.part if part else None,
         digests=tuple(picture.sha256 for picture in pictures),
@@ -222,12 +222,10 @@ def _printed(
     return printed
 
 
-def _tones(
-    task: MakeTask, pictures: Sequence[_PrintedPicture], threads: ThreadPoolExecutor
-) -> dict[str, Tones]:
+def _tones(task: MakeTask, pictures: Sequence[_PrintedPicture]) -> dict[str, Tones]:
     """The tones of each step."""
     smalls = [picture.small.on_mockup for picture in pictures if picture.small]
     lightness = [picture.lightness for picture in pictures if picture.lightness is not None]
     densities = [variant.density for variant in task.plan.variants]
-    tones = threads.map(lambda d: step_tones(smalls, task.job, lightness, d), densities)
+    tones = step_tones(smalls, task.job, lightness, densities)
     return {v.step: found for v, found in zip(task.plan.variants, tones, strict=True)}

@@ -15,10 +15,7 @@ class CodedPhotographError(PhotographError):
 
     def __init__(self, message: str, code: str) -> None:
         super().__init__(message, code)  # both, or it could not come back from a worker
-        self.code = code
-
-    def __str__(self) -> str:
-        return str(self.args[0])
+        self.messages, self.code = (message,), code
 
 
 def missing(path: Path, reason: str) -> CodedPhotographError:

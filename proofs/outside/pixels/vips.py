@@ -15,6 +15,7 @@ import pyvips
 from numpy.typing import NDArray
 
 from proofs.outside.files import sha256_of_bytes
+from proofs.outside.machine import keep_freed_memory
 from proofs.outside.temporary_folders import temporary_folder_of_process
 
 Image = pyvips.Image
@@ -32,6 +33,7 @@ _CODES = {"uchar": np.uint8, "ushort": np.uint16}
 def ready() -> None:
     """Set the library up with its own number of threads, unless that has been done."""
     _limit_blas_to_one_thread()
+    keep_freed_memory()
     # Cached operations are keyed by file name: a profile or picture rewritten under its old
     # name would come back with the old content.
     pyvips.cache_set_max(0)

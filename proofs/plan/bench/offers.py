@@ -61,14 +61,15 @@ class MatOffer:
 def mat_offers(job: Job, plan: Plan, boards: Sequence[ShelfBoard]) -> tuple[MatOffer, ...]:
     """Return the ready-cut mats that suit an entry by rules and mount, the best first.
 
-    Rules that are met come before those at risk; then an image that stays as it is planned, then
-    the mat that hides least of the picture, then the largest visible size.
+    Rules that are met come before those at risk, then an image that stays as it is planned. Of the
+    mats that hide about as little of the picture as any, the one whose image is nearest in size to
+    the one planned comes first; then those that hide more.
     """
     if not _can_have_one(plan):
         return ()
     cut = (b for b in boards if b.kind is ShelfKind.READY_CUT and b.count)
     found = [offer for board in cut if (offer := _offer(job, plan, board))]
-    return tuple(sorted(found, key=_rank))
+    return tuple(sorted(found, key=lambda offer: _rank(offer, found, plan)))
 
 
 def _can_have_one(plan: Plan) -> bool:
@@ -81,11 +82,20 @@ def _can_have_one(plan: Plan) -> bool:
     )
 
 
-def _rank(offer: MatOffer) -> tuple[bool, bool, Fraction, int, int]:
+def _kind(offer: MatOffer) -> tuple[bool, bool]:
+    return offer.status != Status.MET, offer.change is Change.IMAGE
+
+
+def _rank(offer: MatOffer, found: Sequence[MatOffer], plan: Plan) -> tuple[object, ...]:
+    hidden = offer.hidden_share
+    least = min(other.hidden_share for other in found if _kind(other) == _kind(offer))
+    is_much_more = hidden - least > _MUCH_MORE
+    smaller, larger = sorted(p.layout.pictures[0].image.size.square_nm for p in (plan, offer.plan))
     return (
-        offer.status != Status.MET,
-        offer.change is Change.IMAGE,
-        offer.hidden_share,
+        *_kind(offer),
+        hidden if is_much_more else 0,
+        Fraction(larger, smaller),
+        hidden,
         -offer.sight.square_nm,
         offer.board.line or 0,
     )

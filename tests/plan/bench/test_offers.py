@@ -108,10 +108,21 @@ def test_the_best_comes_first() -> None:
     assert [offer.status for offer in found] == [Status.MET] * 4 + [Status.AT_RISK]
 
 
-def test_of_two_that_hide_as_much_the_larger_one_comes_first() -> None:
-    # Scaled alike, with the overlap: both hide the same share only if no overlap is left to hide.
-    small, large = ready_cut("11x11 in"), ready_cut("11 1/4x11 1/4 in", line=3)
-    found = offers(small, large)
+def test_of_those_that_hide_about_as_much_the_one_nearest_in_size_comes_first() -> None:
+    # The overlap is a smaller share of a larger picture, so the largest mat hides least. By hand:
+    # 10.3 % of 19 1/8 x 12 3/4 in, 11.2 % of 15 3/8 x 10 1/4 in, and 11.5 % of 13 7/8 x 9 1/4 in.
+    openings = ("17 1/2x12 1/2 in", "14x10 in", "12 5/8x9 in")
+    mats = [ready_cut(opening, line=n) for n, opening in enumerate(openings)]
+    found = offers(*mats)
+    assert [offer.change for offer in found] == [Change.IMAGE] * 3
+    assert [round(float(offer.hidden_share), 3) for offer in found] == [0.115, 0.112, 0.103]
+    assert [offer.board.line for offer in found] == [2, 1, 0]
+
+
+def test_one_that_hides_much_more_comes_last_however_near_it_is() -> None:
+    near, far = ready_cut("8x8 in", line=2), ready_cut("15 1/4x10 in", line=3)
+    rules = replace(RULES, visible=VisibleRule(longest_least=inches(4)))
+    found = offers(near, far, job=a_job(rules=rules))
     assert [offer.board.line for offer in found] == [3, 2]
 
 

@@ -50,7 +50,7 @@ def to_xyz(colours: Floats) -> Floats:
     """Return the XYZ (D50) of CIELAB, channels last."""
     y = (colours[..., 0] + 16) / 116
     f = np.stack([y + colours[..., 1] / 500, y, y - colours[..., 2] / 200], axis=-1)
-    return np.asarray(np.where(f > 6 / 29, f**3, 3 * (6 / 29) ** 2 * (f - 4 / 29)) * D50_XYZ)
+    return np.asarray(np.where(f > 6 / 29, f * f * f, 3 * (6 / 29) ** 2 * (f - 4 / 29)) * D50_XYZ)
 
 
 def media_relative_to_measured(colours: Floats, profile: bytes) -> Floats:

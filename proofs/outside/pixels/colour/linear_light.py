@@ -45,8 +45,9 @@ def to_code_array(
 ) -> NDArray[np.uint8] | NDArray[np.uint16]:
     """Return the codes of these values of light, one column per curve."""
     at = np.linspace(0, 1, 4 * CODES) ** 2  # densest near black, where curves are flat
-    columns = [np.interp(light, curve(at), at) for curve in curves]
-    codes = np.asarray(np.rint(np.stack(columns, axis=-1) * (2**bits - 1)))
+    columns = {curve: np.interp(light, curve(at), at) for curve in dict.fromkeys(curves)}
+    shares = np.stack([columns[curve] for curve in curves], axis=-1)
+    codes = np.asarray(np.rint(shares * (2**bits - 1)))
     return codes.astype(np.uint8) if bits == 8 else codes.astype(np.uint16)
 
 

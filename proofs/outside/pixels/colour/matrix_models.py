@@ -6,6 +6,7 @@ Curve types: ICC.1:2022, 10.6 and 10.18 (from memory). Functions that read tags 
 
 import struct
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -28,6 +29,7 @@ class MatrixModel:
         return np.stack([curve(codes[..., n]) for n, curve in enumerate(self.curves)], axis=-1)
 
 
+@lru_cache(maxsize=32)  # the pictures of a run share few profiles
 def matrix_model(profile: bytes) -> MatrixModel | None:
     """Return the profile as curves and a matrix, or None if it needs a look-up table.
 
@@ -38,8 +40,11 @@ def matrix_model(profile: bytes) -> MatrixModel | None:
     if {"A2B0", "A2B1"} & found.keys() or not all(name in found for name in names):
         return None
     columns = [np.array(_numbers(found[name], ">3i", 8)) / 65536 for name in names[:3]]
-    curves = tuple(curve_of(found[name]) for name in names[3:])
-    return MatrixModel(np.stack(columns, axis=1), curves)
+    tags_of_curves = [found[name] for name in names[3:]]
+    curves = {tag: curve_of(tag) for tag in tags_of_curves}  # one for channels that share theirs
+    to_xyz = np.stack(columns, axis=1)
+    to_xyz.flags.writeable = False  # it is shared
+    return MatrixModel(to_xyz, tuple(curves[tag] for tag in tags_of_curves))
 
 
 def check_colours(profile: bytes, channels: int) -> None:

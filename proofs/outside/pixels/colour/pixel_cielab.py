@@ -84,8 +84,9 @@ def quick_lightness(
     ramp = np.linspace(0, 1, most + 1)
     light = model.light(np.repeat(ramp[:, None], 3, axis=1)) * model.to_xyz[1] * _QUICK_STEPS
     shares = np.ascontiguousarray(light.T.astype(np.float32))
-    steps = (np.arange(_QUICK_STEPS + 2) + 0.5) / _QUICK_STEPS
-    y = cielab.black_point_compensated(steps[:, None] * D50_XYZ, black)[:, 1]
+    y = (np.arange(_QUICK_STEPS + 2) + 0.5) / _QUICK_STEPS
+    if black:
+        y = cielab.black_point_compensated(y[:, None] * D50_XYZ, black)[:, 1]
     tones = cielab.y_to_lightness(y).astype(np.float32)
 
     def lightness(codes: Codes) -> Lightness:

@@ -127,6 +127,7 @@ def tone_adjusted_profile(
     return icc.build_profile(header, "Source with tone curve", {"A2B0": table, "A2B1": table})
 
 
+@lru_cache(maxsize=8)  # all steps of a picture start from the same colours
 def cielab_of_nodes(profile: bytes, intent: RenderingIntent) -> Floats:
     """Return the CIELAB of the RGB codes at all nodes of the engine's table, channels last.
 

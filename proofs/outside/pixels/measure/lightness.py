@@ -1,6 +1,7 @@
 """The lightness of pictures: on the way to a lab, sampled, and what becomes of mid grey."""
 
 import math
+from collections.abc import Sequence
 from functools import lru_cache
 
 import numpy as np
@@ -12,7 +13,7 @@ from proofs.outside.pixels.colour import cielab
 from proofs.outside.pixels.colour.output_space import lab_icc_profile, output_space_of
 from proofs.outside.pixels.colour.pixel_cielab import lightness_of_image, quick_lightness
 from proofs.outside.pixels.colour.profiled_image import ProfiledImage
-from proofs.outside.pixels.conversion.convert import variant_image
+from proofs.outside.pixels.conversion.convert import variant_images
 from proofs.outside.pixels.prints.encoding import encoded
 from proofs.outside.pixels.source.decode import Photograph
 from proofs.plan.tones.tone import MID_LIGHTNESS, density
@@ -56,24 +57,26 @@ def lightness_samples(photograph: Photograph) -> NDArray[np.float32]:
     return lightness_of_image(image, photograph.profile).astype(np.float32)
 
 
-def mid_grey_shift(base: ProfiledImage, lab: Lab, change: float) -> float:
-    """Return the density that a change really adds to mid grey on its way to a lab's file.
+def mid_grey_shifts(base: ProfiledImage, lab: Lab, changes: Sequence[float]) -> tuple[float, ...]:
+    """Return the density that each change really adds to mid grey on its way to a lab's file.
 
     A patch of L* 50 in the image's own encoding goes through the tone curve, the lab's space and
     the lab's encoder. The result is its density as read back from there, less that of L* 50.
     """
-    return _mid_grey_shift(base.profile, base.black, base.image.bands, lab, change)
+    return _mid_grey_shifts(base.profile, base.black, base.image.bands, lab, tuple(changes))
 
 
-@lru_cache(maxsize=64)  # one for each step of a run, unless the pictures' profiles differ
-def _mid_grey_shift(profile: bytes, black: float, bands: int, lab: Lab, change: float) -> float:
+@lru_cache(maxsize=16)  # one for the brackets of a run, unless the pictures' profiles differ
+def _mid_grey_shifts(
+    profile: bytes, black: float, bands: int, lab: Lab, changes: tuple[float, ...]
+) -> tuple[float, ...]:
     vips.ready()
     patch = _mid_grey_patch(profile, black, bands, lab)
     before = float(lightness_map(patch, lab)[0, 0])
-    file = encoded(variant_image(patch, lab, change), lab)
-    image = pyvips.Image.new_from_buffer(file, "")
-    after = lightness_of_image(image, lab_icc_profile(lab))
-    return density(float(after.mean())) - density(before)
+    files = [encoded(image, lab) for image in variant_images(patch, lab, changes)]
+    read = [pyvips.Image.new_from_buffer(file, "") for file in files]
+    after = [lightness_of_image(image, lab_icc_profile(lab)).mean() for image in read]
+    return tuple(density(float(tone)) - density(before) for tone in after)
 
 
 @lru_cache(maxsize=8)

@@ -4,9 +4,9 @@ Tags: TIFF 6.0, section 8 (EXIF uses the same); XMP part 1, 7.3 and 8.3 (Dublin 
 chapter 6. From memory.
 """
 
+import html
 from collections.abc import Iterator, Mapping, Sequence
 from xml.etree import ElementTree
-from xml.sax.saxutils import escape, quoteattr
 
 from proofs.findings import Finding, Severity
 from proofs.outside.pixels.metadata import iptc
@@ -152,8 +152,8 @@ def _property(name: str, texts: Sequence[Text]) -> str:
 
 def _escaped(text: str) -> str:
     """A text as XML; a carriage return as it is would be read back as a line feed."""
-    return escape(text, {"\r": "&#13;"})
+    return html.escape(text, quote=False).replace("\r", "&#13;")
 
 
 def _language(container: str, own: str) -> str:
-    return f" xml:lang={quoteattr(own or 'x-default')}" if container == "Alt" else ""
+    return f' xml:lang="{html.escape(own or "x-default")}"' if container == "Alt" else ""

@@ -11,7 +11,6 @@ from typing import Any
 import imagecodecs
 import numpy as np
 import pyvips
-import tifffile
 from numpy.typing import NDArray
 
 from proofs.outside.pixels import vips
@@ -66,6 +65,8 @@ def _tiff(image: pyvips.Image, lab: Lab, profile: str, kept: Metadata) -> bytes:
 
     Measured on a photograph: LZW takes three quarters of the image library's time, deflate half.
     """
+    import tifffile  # here, because only TIFF files need it, and it takes 16 ms to load
+
     stream = io.BytesIO()
     with ThreadPoolExecutor(pyvips.concurrency_get()) as threads:
         tops = range(0, image.height, _ROWS_PER_STRIP)

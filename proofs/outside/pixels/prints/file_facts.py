@@ -21,6 +21,7 @@ from proofs.outside.pixels.metadata.extract import (
     exif_tags_of,
     metadata_of,
 )
+from proofs.outside.pixels.metadata.other_blocks import other_blocks
 from proofs.outside.pixels.photograph_errors import CodedPhotographError
 from proofs.outside.pixels.source.file_header import (
     FileHeader,
@@ -72,7 +73,10 @@ def file_facts(content: bytes) -> FileFacts:
         copyright=_line(metadata, COPYRIGHT),
         creator=_line(metadata, ARTIST),
         title=xmp_title(metadata.xmp),
-        extras=tuple(_extras(header, metadata, has_xmp=bool(field_bytes(image, "xmp-data")))),
+        extras=(
+            *_extras(header, metadata, has_xmp=bool(field_bytes(image, "xmp-data"))),
+            *other_blocks(content, header.format),
+        ),
         is_turned=orientation_of(image, header) != 1,
     )
 

@@ -11,7 +11,7 @@ from proofs.outside.pixels.colour.icc import Floats
 
 Singles = NDArray[np.float32]
 
-BLOCK_SIZE = 32  # results computed together; with more, most factors would be zeros
+_BLOCK_SIZE = 48  # results computed together; with more, most factors would be zeros
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +38,7 @@ class FilterBlock:
 
 @lru_cache(maxsize=8)  # the pictures of a run are often of one size
 def filter_blocks(
-    old: int, new: int, kernel: Kernel, block_size: int = BLOCK_SIZE
+    old: int, new: int, kernel: Kernel, block_size: int = _BLOCK_SIZE
 ) -> tuple[FilterBlock, ...]:
     """Return the blocks that turn an axis of ``old`` pixels into one of ``new``, centre on centre.
 
@@ -67,6 +67,8 @@ def _normalised(weights: Floats) -> Singles:
 
 def _clamped(block: FilterBlock, old: int) -> FilterBlock:
     """The block with the weights of pixels beyond an edge added to that of the last pixel."""
+    if block.source_first >= 0 and block.source_last <= old:
+        return block
     inside = np.clip(np.arange(block.source_first, block.source_last), 0, old - 1)
     lowest, highest = int(inside[0]), int(inside[-1]) + 1
     weights = np.zeros((highest - lowest, block.weights.shape[1]), dtype=np.float32)

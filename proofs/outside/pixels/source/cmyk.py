@@ -1,5 +1,7 @@
 """CMYK images in the wide working space, and the L* of a device's black."""
 
+from functools import lru_cache
+
 import numpy as np
 import pyvips
 
@@ -23,6 +25,7 @@ def cmyk_to_rgb(image: pyvips.Image, profile: bytes) -> pyvips.Image:
     )
 
 
+@lru_cache(maxsize=32)  # the pictures of a run share few profiles
 def black_point_of(profile: bytes) -> float:
     """Return the L* of the darkest tone of a profile's device, 0 to 50.
 

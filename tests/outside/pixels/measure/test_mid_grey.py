@@ -10,7 +10,7 @@ import pyvips
 
 from proofs.outside.pixels.colour import icc
 from proofs.outside.pixels.colour.profiled_image import ProfiledImage
-from proofs.outside.pixels.measure.lightness import lightness_map, mid_grey_shift
+from proofs.outside.pixels.measure.lightness import lightness_map, mid_grey_shifts
 from proofs.outside.pixels.prints.composition import grey_codes, print_codes
 from proofs.outside.pixels.prints.encoding import sheet_file
 from proofs.pixel_areas import Area
@@ -43,21 +43,28 @@ def grey_base() -> ProfiledImage:
 def test_mid_grey_is_reached_within_one_8_bit_code(
     source: str, output: str, density: float
 ) -> None:
-    reached = mid_grey_shift(base_of(source), lab(space=output), density)
+    (reached,) = mid_grey_shifts(base_of(source), lab(space=output), [density])
     assert reached == pytest.approx(density, abs=near.ONE_CODE_OF_DENSITY)
+
+
+@pytest.mark.parametrize("source", SOURCES)
+def test_steps_measured_together_are_those_measured_alone(source: str) -> None:
+    base, densities = base_of(source), (-0.10, 0.0, 0.10, 0.20, 0.35)
+    alone = [mid_grey_shifts(base, lab(), [density])[0] for density in densities]
+    assert list(mid_grey_shifts(base, lab(), densities)) == alone
 
 
 @pytest.mark.parametrize("density", [-0.10, 0.10, 0.20])
 @pytest.mark.parametrize("output", OUTPUTS)
 @pytest.mark.parametrize("source", SOURCES)
 def test_mid_grey_is_reached_closely_at_16_bits(source: str, output: str, density: float) -> None:
-    reached = mid_grey_shift(base_of(source), lab(space=output, bits=16), density)
+    (reached,) = mid_grey_shifts(base_of(source), lab(space=output, bits=16), [density])
     assert reached == pytest.approx(density, abs=near.DENSITY_AT_16_BITS)
 
 
 @pytest.mark.parametrize("format_", [FileFormat.JPEG, FileFormat.PNG, FileFormat.TIFF])
 def test_a_grey_picture_reaches_it_too_in_every_format(format_: FileFormat) -> None:
-    reached = mid_grey_shift(grey_base(), lab(format_=format_), 0.10)
+    (reached,) = mid_grey_shifts(grey_base(), lab(format_=format_), [0.10])
     assert reached == pytest.approx(0.10, abs=near.ONE_CODE_OF_DENSITY)
 
 
