@@ -94,7 +94,7 @@ FLOORS = (
     ("outside/pixels/measure", "edge_lines"),
     ("outside/pixels/source", "file_bytes file_parts tiff_tags tiff_directories resolutions"),
     ("outside/pixels/source", "file_header jpeg_quality"),
-    ("outside/pixels/metadata", "extract credit stated embed"),
+    ("outside/pixels/metadata", "extract credit stated embed other_blocks"),
     ("outside/pixels/source", "source_profile main_image ycbcr pixel_format tiff_cielab"),
     ("outside/pixels/source", "normalise loading file_limits decode"),
     ("outside/pixels/resize", "print_size samples screen_size"),

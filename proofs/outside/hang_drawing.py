@@ -17,7 +17,7 @@ from proofs.outside.marks_on_pixels import Pen
 from proofs.outside.png import png_of_strips
 from proofs.pages.setting import shortened
 from proofs.pages.typography import REGULAR, SEMIBOLD
-from proofs.plan.entry.mockup import HUNG_SHRINK, PX_PER_INCH, Box, Colour
+from proofs.plan.entry.mockup import GROUND_PX, HUNG_SHRINK, PX_PER_INCH, Box, Colour
 from proofs.plan.wall.hang import Hang, HungMount, HungRow, Wall
 
 WALL = Wall(
@@ -49,7 +49,9 @@ class Caption:
 
 def hung_codes(mockup: Codes) -> Codes:
     """Return the board of a mock-up as it hangs at the largest scale."""
-    return np.asarray(Image.fromarray(board_of(mockup)).reduce(HUNG_SHRINK))
+    height, width = board_of(mockup).shape[:2]
+    area = (GROUND_PX, GROUND_PX, GROUND_PX + width, GROUND_PX + height)
+    return np.asarray(Image.fromarray(mockup).reduce(HUNG_SHRINK, area))
 
 
 def hang_png(

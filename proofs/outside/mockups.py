@@ -4,7 +4,7 @@ import io
 import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
-from functools import partial
+from functools import lru_cache, partial
 from pathlib import Path
 
 import numpy as np
@@ -18,11 +18,13 @@ from proofs.outside.files import MOST_PICTURE_BYTES, read_bytes
 from proofs.outside.fonts import Fonts, load_fonts
 from proofs.outside.ground import board_of, fill, on_ground
 from proofs.outside.marks_on_pixels import Pen
-from proofs.outside.png import rgb_png
+from proofs.outside.png import PngFrame, png_frame, rgb_png
 from proofs.pages.typography import REGULAR
+from proofs.pixel_areas import size_in_pixels
 from proofs.plan.bench.labels import Label
-from proofs.plan.entry.board import Cut, Opening, Picture
+from proofs.plan.entry.board import Cut, Layout, Opening, Picture
 from proofs.plan.entry.mockup import (
+    GROUND_PX,
     PAPER,
     PX_PER_INCH,
     Box,
@@ -36,7 +38,7 @@ from proofs.plan.entry.mockup import (
     picture_pixels,
 )
 from proofs.plan.entry.planning import Plan
-from proofs.records.mounts import BevelKind, WindowKind, WindowShape
+from proofs.records.mounts import BevelKind, Mount, WindowKind, WindowShape
 
 Floats = NDArray[np.float64]
 
@@ -47,28 +49,47 @@ _PRINT_SHADE_DEPTH = 0.16
 _REACH_PX, _SPACED_REACH_PX = 5.0, 12.0  # of that shade; a print on spacers is off the board
 
 
+_NEAR_PX = 2  # as far beyond the edges of a cut the pixels change that it is drawn in
+
+
 @dataclass(frozen=True, slots=True)
 class EmptyMount:
-    """The front of a mount without its pictures, made once for all steps of a print.
+    """The front of a mount without its pictures, made once for all prints and their steps.
 
     ``canvas`` holds its pixels with the ground round it; ``over`` draws on its board what covers
-    the pictures, in this order.
+    the pictures, in this order. ``frame`` is what its PNGs share: the rows beside its pictures.
     """
 
     canvas: Codes
     over: tuple[Callable[[Codes], None], ...]
+    frame: PngFrame
 
 
 def empty_mount(plan: Plan) -> EmptyMount:
-    """Return the mount of a plan, at 100 px per inch of board, for ``front_png``."""
-    canvas, board = on_ground(board_pixels(plan))
-    fill(board, front_colour(plan))
-    for cuts in plan.layout.windows:
-        _fill_window(board, plan, cuts)
-    for lying in plan.layout.pictures:
-        _seat_print(board, plan, lying)
-    over = [draw for cuts in plan.layout.windows for draw in _cut_window(board, plan, cuts)]
-    return EmptyMount(canvas, tuple(over))
+    """Return the mount of a plan, at 100 px per inch of board, for ``front_codes``."""
+    return _empty_mount(plan.layout, plan.mount)
+
+
+@lru_cache(maxsize=2)  # 24 MB each, or more; the mounts of a run are often of one size
+def _empty_mount(layout: Layout, mount: Mount) -> EmptyMount:
+    canvas, board = on_ground(size_in_pixels(layout.board, PX_PER_INCH))
+    fill(board, front_colour(mount))
+    for cuts in layout.windows:
+        _fill_window(board, mount, cuts)
+    for lying in layout.pictures:
+        _seat_print(board, mount, lying)
+    over = [draw for cuts in layout.windows for draw in _cut_window(board, mount, cuts)]
+    return EmptyMount(canvas, tuple(over), png_frame(canvas, _changing_rows(layout, board)))
+
+
+def _changing_rows(layout: Layout, board: Codes) -> slice:
+    """The rows of a mock-up in which anything is drawn once its pictures are laid."""
+    cuts = [cut for cuts in layout.windows for cut in cuts]
+    drawn = [opening for cut in cuts for opening in (cut.face, cut.limiting)]
+    boxes = [on_board(opening) for opening in (*drawn, *(p.image for p in layout.pictures))]
+    top = max(0, math.floor(min(box.top for box in boxes)) - _NEAR_PX)
+    bottom = min(len(board), math.ceil(max(box.bottom for box in boxes)) + _NEAR_PX)
+    return slice(GROUND_PX + top, GROUND_PX + bottom)
 
 
 def front_codes(
@@ -79,21 +100,35 @@ def front_codes(
     ``pictures`` hold sRGB codes, in the plan's order and of the sizes that ``picture_pixels``
     returns. Raises ``ValueError`` for another size.
     """
+    canvas = mount.canvas.copy()
+    _lay_pictures(canvas, mount, plan, pictures)
+    if not_printed:
+        board = board_of(canvas)
+        image = Image.fromarray(board)
+        _mark(image, "not printed", ink_on(front_colour(plan.mount)))
+        board[:] = np.asarray(image)
+    return canvas
+
+
+def front_png(mount: EmptyMount, plan: Plan, pictures: Sequence[Codes]) -> bytes:
+    """Return the PNG of what ``front_codes`` returns, without drawing what all of them share."""
+    canvas, rows = np.empty_like(mount.canvas), mount.frame.read_rows
+    canvas[rows] = mount.canvas[rows]
+    _lay_pictures(canvas, mount, plan, pictures)
+    return mount.frame.png(canvas, PX_PER_INCH)
+
+
+def _lay_pictures(canvas: Codes, mount: EmptyMount, plan: Plan, pictures: Sequence[Codes]) -> None:
+    """Draw the pictures, and what covers them, on a canvas with the mount."""
     for n, picture in enumerate(pictures):
         expected = picture_pixels(plan, n)
         if picture.shape != (expected.height, expected.width, 3) or picture.dtype != np.uint8:
             raise ValueError(f"a picture of {picture.shape} {picture.dtype}, not {expected}")
-    canvas = mount.canvas.copy()
     board = board_of(canvas)
     for lying, picture in zip(plan.layout.pictures, pictures, strict=True):
         _paste(board, picture, lying.image, within=on_board(lying.limiting or lying.image))
     for draw in mount.over:
         draw(board)
-    if not_printed:
-        image = Image.fromarray(board)
-        _mark(image, "not printed", ink_on(front_colour(plan)))
-        board[:] = np.asarray(image)
-    return canvas
 
 
 def back_codes(plan: Plan, label: Label, front: Codes, fonts: Fonts) -> Codes:
@@ -119,31 +154,30 @@ def read_mockup(path: Path) -> Codes:
         return np.asarray(image.convert("RGB"))
 
 
-def _fill_window(board: Codes, plan: Plan, cuts: Sequence[Cut]) -> None:
+def _fill_window(board: Codes, mount: Mount, cuts: Sequence[Cut]) -> None:
     """Fill an opening with what is visible without a print: lower mats, then paper or board."""
-    colours = [board_colour(mat.colour) for mat in plan.mount.inner]
-    ground = (
-        board_colour(plan.mount.backing_colour) if plan.mount.window == WindowKind.FLOAT else PAPER
-    )
+    colours = [board_colour(mat.colour) for mat in mount.inner]
+    ground = board_colour(mount.backing_colour) if mount.window == WindowKind.FLOAT else PAPER
     for cut, colour in zip(cuts, (*colours, ground), strict=True):
         fill(_part(board, on_board(cut.face)), colour)
         fill(_part(board, on_board(cut.limiting)), colour)
 
 
-def _seat_print(board: Codes, plan: Plan, lying: Picture) -> None:
+def _seat_print(board: Codes, mount: Mount, lying: Picture) -> None:
     """Draw what a print adds to its image: its shadow on the board, its paper, a keyline."""
-    if plan.mount.window in (WindowKind.NONE, WindowKind.FLOAT):
+    if mount.window in (WindowKind.NONE, WindowKind.FLOAT):
         edge = on_board(lying.outline)
-        _shade_outside(board, edge, reach=_SPACED_REACH_PX if plan.mount.spacer else _REACH_PX)
+        _shade_outside(board, edge, reach=_SPACED_REACH_PX if mount.spacer else _REACH_PX)
         fill(_part(board, edge), PAPER)
-    if plan.mount.keyline:
-        line = on_board(lying.image.grown(plan.mount.keyline))
-        fill(_part(board, line), board_colour(plan.mount.keyline_colour))
+    if mount.keyline:
+        line = on_board(lying.image.grown(mount.keyline))
+        fill(_part(board, line), board_colour(mount.keyline_colour))
 
 
-def _cut_window(board: Codes, plan: Plan, cuts: Sequence[Cut]) -> Iterator[Callable[[Codes], None]]:
+def _cut_window(
+    board: Codes, mount: Mount, cuts: Sequence[Cut]
+) -> Iterator[Callable[[Codes], None]]:
     """Yield what draws a window over its print: the shadow of each mat, and its bevel."""
-    mount = plan.mount
     reverse = mount.bevel == BevelKind.REVERSE
     reach = max(_SHADE_REACH_PX, mount.mat.inches * PX_PER_INCH * 0.8)
     shade = (_OVERHANG_DEPTH, reach) if reverse else (_SHADE_DEPTH, _SHADE_REACH_PX)

@@ -61,14 +61,14 @@ def mount_drawing(
     width, height = layout.board.width.points / scale, layout.board.height.points / scale
     marks: list[Mark] = [rectangle(0, 0, width, height, ground)]
     marks += windows_drawn(plan, scale, pictures, paper=paper)
-    if not is_dark(front_colour(plan)):
+    if not is_dark(front_colour(plan.mount)):
         marks += frame(0, 0, width, height, line=_EDGE, colour=HAIR)
     return Block(height, tuple(marks))
 
 
 def ground_of(plan: Plan, paper: Colour = PAPER) -> Colour:
     """Return the colour of the front; a white surround is as white as the paper."""
-    ground = front_colour(plan)
+    ground = front_colour(plan.mount)
     return paper if plan.mount.window == WindowKind.SURROUND and ground == PAPER else ground
 
 

@@ -178,7 +178,7 @@ def print_with_surround(
     """Write all pictures with their surround into one file; return its main name and its facts."""
     plan, sheet = writer.plan, surround_areas(writer.plan, writer.lab.ppi)
     images = [variant_image(base, writer.lab, variant.density) for base in bases]
-    colours = front_colour(plan), board_colour(plan.mount.keyline_colour)
+    colours = front_colour(plan.mount), board_colour(plan.mount.keyline_colour)
     whole = on_surround(sheet, images, writer.lab, colours)
     content = encoded(whole, writer.lab, kept=kept)
     name = writer.write_step(writer.stem, variant, content)

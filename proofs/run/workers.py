@@ -231,6 +231,7 @@ def _in_a_pool(
     lost: list[_Task] = []
     trouble: Trouble | None = None
     begun: set[BaseProcess] = set()
+    finished: list[tuple[_Task, _Result | Trouble]] = []
     count = min(workers.count, len(tasks), MOST_WORKERS)
     with pool_of(count, workers.forked) as pool:
         while True:
@@ -244,6 +245,8 @@ def _in_a_pool(
                 else:
                     under_way[future] = coming.pop()
                     begun.update(multiprocessing.active_children())
+            yield from finished  # which may take its time: the workers have their next tasks
+            finished.clear()
             if not under_way:
                 return [*lost, *(reversed(coming) if trouble else ())], trouble or DIED
             for future in concurrent.futures.wait(
@@ -256,7 +259,7 @@ def _in_a_pool(
                     trouble = trouble or _end_broken(begun)
                     lost.append(task)
                 else:
-                    yield task, result
+                    finished.append((task, result))
 
 
 def _end_broken(workers: Collection[BaseProcess]) -> Trouble:

@@ -15,13 +15,13 @@ from proofs.lengths import Place, inches, millimetres
 from proofs.measures import read_size
 from proofs.outside.fonts import load_fonts
 from proofs.outside.ground import board_of
-from proofs.outside.mockups import back_codes, empty_mount, front_codes, mockup_png
-from proofs.outside.png import rgb_png
+from proofs.outside.mockups import back_codes, empty_mount, front_codes, front_png, mockup_png
+from proofs.outside.png import png_frame, rgb_png
 from proofs.plan.bench.labels import Label, label_of
 from proofs.plan.entry.board import Opening
 from proofs.plan.entry.mockup import GROUND, GROUND_PX, board_colour, picture_pixels
 from proofs.plan.entry.planning import Plan, plan_entry
-from proofs.records.mounts import BevelKind, Mount, WindowShape
+from proofs.records.mounts import BevelKind, Mat, Mount, WindowShape
 from tests.outside.pixels.reference import cielab_of
 from tests.workbench import a_job, a_mount, a_reveal, an_entry, facts, no_window
 
@@ -190,6 +190,27 @@ def test_a_mount_drawn_once_is_empty_again_for_every_picture(mount: Mount) -> No
     assert not np.array_equal(again, front_codes(empty, plan, [black]))
 
 
+@pytest.mark.parametrize(
+    "mount",
+    [
+        a_mount(),
+        no_window(),
+        no_window(keyline=inches("1/8")),
+        a_mount(bevel=BevelKind.REVERSE),
+        a_mount(shape=WindowShape.OVAL),
+        a_mount(inner=(Mat(inches("1/4"), millimetres("1.4"), "black"),)),
+        a_mount(board=read_size("8x10 in"), mat=millimetres("1.4")),  # no more than the print
+    ],
+)
+def test_what_mock_ups_share_is_drawn_once_and_each_is_as_if_drawn_alone(mount: Mount) -> None:
+    plan = plan_of(mount)
+    size, empty = picture_pixels(plan), empty_mount(plan)
+    noise = np.random.default_rng(3).integers(0, 256, (2, size.height, size.width, 3), np.uint8)
+    for picture in noise:
+        alone = mockup_png(front_codes(empty, plan, [picture]))
+        assert front_png(empty, plan, [picture]) == alone
+
+
 def test_the_same_mount_gives_the_same_bytes() -> None:
     plan = plan_of(a_mount())
     assert mockup_png(whole_front(plan)) == mockup_png(whole_front(plan))
@@ -320,6 +341,16 @@ def test_a_png_holds_exactly_the_pixels_given_and_says_how_large_they_are() -> N
     assert (read(png) == codes).all()
     place = png.index(b"pHYs") + 4
     assert struct.unpack(">IIB", png[place : place + 9]) == (11811, 11811, 1)
+
+
+@pytest.mark.parametrize("own", [slice(0, 5), slice(10, 20), slice(30, 37), slice(0, 37)])
+def test_pngs_that_share_rows_are_those_of_their_pixels(own: slice) -> None:
+    codes = np.random.default_rng(1).integers(0, 256, (37, 53, 3), np.uint8)
+    frame = png_frame(codes, own)
+    for ink in (0, 119, 255):
+        picture = codes.copy()
+        picture[own] = ink
+        assert frame.png(picture, 300) == rgb_png(picture, 300)
 
 
 def test_a_png_is_as_small_as_zlib_makes_it_and_the_same_each_time() -> None:

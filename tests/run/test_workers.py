@@ -12,6 +12,7 @@ import pytest
 from proofs.errors import ExitCode, PhotographError, ProfileError, UsageError, WriteError
 from proofs.run.workers import Trouble, Workers, guarded, trouble_of, usual_count
 
+PATIENCE_S = 60  # for a worker to begin, on a busy machine
 PRIVATE = Path("/home/maker/pictures/one.jpg")
 
 
@@ -22,6 +23,19 @@ class Sum:
     @property
     def public_names(self) -> tuple[tuple[Path, str], ...]:
         return ((PRIVATE, "one.jpg"), (PRIVATE.parent, ""))
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    path: Path
+
+    @property
+    def public_names(self) -> tuple[tuple[Path, str], ...]:
+        return ()
+
+
+def leave_mark(task: Mark) -> None:
+    task.path.touch()
 
 
 def double(task: Sum) -> int:
@@ -112,7 +126,18 @@ def test_no_task_waits_in_a_pool_of_fewer_workers_than_were_asked_for(
     monkeypatch.setattr("proofs.run.workers.MOST_WORKERS", 1)
     done: list[str] = []
     stopping = Workers(9, is_stopped=lambda: bool(done), after_each=done.append)
-    assert figures(stopping, double, (1, 2, 3)) == [2]
+    # The second begins before the first is handed out, and so before the run is stopped.
+    assert figures(stopping, double, (1, 2, 3)) == [2, 4]
+
+
+def test_a_worker_has_its_next_task_while_a_result_is_dealt_with(tmp_path: Path) -> None:
+    tasks = [Mark(tmp_path / name) for name in "ab"]
+    results = Workers(1).results(leave_mark, tasks)
+    assert next(iter(results))[0] is tasks[0]
+    until = time.monotonic() + PATIENCE_S
+    while not tasks[1].path.exists() and time.monotonic() < until:
+        time.sleep(0.01)
+    assert tasks[1].path.exists()
 
 
 @pytest.mark.parametrize(

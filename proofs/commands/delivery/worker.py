@@ -118,5 +118,5 @@ def _print(task: DeliveryTask, images: Sequence[Any]) -> Any:
         return images[0]
     colours = (PAPER, PAPER)
     if plan.mount.window == WindowKind.SURROUND:
-        colours = (front_colour(plan), board_colour(plan.mount.keyline_colour))
+        colours = (front_colour(plan.mount), board_colour(plan.mount.keyline_colour))
     return on_surround(together, images, task.job.lab, colours)

@@ -26,7 +26,7 @@ def _beside(plan: Plan, n: int) -> Colour | None:
     if picture.is_oval:
         return None
     if mount.window == WindowKind.SURROUND:
-        return None if mount.keyline else front_colour(plan)
+        return None if mount.keyline else front_colour(plan.mount)
     if mount.window == WindowKind.REVEAL or (mount.window == WindowKind.FLOAT and mount.paper):
         return PAPER
     if mount.window == WindowKind.OVERLAP:

@@ -170,7 +170,7 @@ def _place(folder: RunFolder, work: EntryWork, task: MakeTask, result: MakeResul
     parts = result.parts
     digests = parts.digests or task.kept.digests
     work.digests.learn(task.sources, digests)
-    recipes = entry_recipes(task, digests, work.made_with)
+    recipes = entry_recipes(task, digests, work.made_with, result.on_page)
     results = {recipes.files[name]: stored(facts) for name, facts in parts.printed.items()}
     results |= {recipes.tones[step]: stored(tones) for step, tones in parts.tones.items()}
     if parts.findings is not None:

@@ -9,8 +9,16 @@ from proofs.findings import Status
 from proofs.outside.bevels import Codes
 from proofs.outside.fonts import load_fonts
 from proofs.outside.hang_drawing import hung_codes
-from proofs.outside.mockups import EmptyMount, back_codes, front_codes, mockup_png, read_mockup
+from proofs.outside.mockups import (
+    EmptyMount,
+    back_codes,
+    front_codes,
+    front_png,
+    mockup_png,
+    read_mockup,
+)
 from proofs.outside.sheet_pictures import small_jpeg
+from proofs.plan.entry.mockup import PX_PER_INCH
 from proofs.plan.tones.tone import Variant
 from proofs.run.print_files import Write
 
@@ -32,13 +40,11 @@ class Fronts:
             return self.drawn[step.step]
         return read_mockup(self.task.options.out / mockup_name(self.task.stem, step))
 
-    def keep(self, step: Variant, codes: Codes) -> None:
-        """Keep the mock-up of a step if others are still to be made of it."""
+    def needs(self, step: Variant) -> bool:
+        """Return whether others are still to be made of the mock-up of a step."""
         task = self.task
         is_back = step == task.ghost and task.wants(back_name(task.stem))
-        is_hung = step == task.plan.printed and task.wants(hung_name(task.stem))
-        if is_back or is_hung:
-            self.drawn[step.step] = codes
+        return is_back or (step == task.plan.printed and task.wants(hung_name(task.stem)))
 
 
 def steps_to_draw(task: MakeTask) -> tuple[Variant, ...]:
@@ -61,9 +67,15 @@ def write_fronts(
     is_marked = task.outcome.status == Status.BROKEN and not task.options.anyway
 
     def write_front(step: Variant) -> None:
-        codes = front_codes(mount.result(), task.plan, pictures[step], not_printed=is_marked)
-        fronts.keep(step, codes)
-        write(mockup_name(task.stem, step), mockup_png(codes))
+        name, empty, shown = mockup_name(task.stem, step), mount.result(), pictures[step]
+        if not (is_marked or fronts.needs(step)):
+            write(name, front_png(empty, task.plan, shown))
+            return
+        codes = front_codes(empty, task.plan, shown, not_printed=is_marked)
+        if fronts.needs(step):
+            fronts.drawn[step.step] = codes
+        png = mockup_png(codes) if is_marked else empty.frame.png(codes, PX_PER_INCH)
+        write(name, png)
 
     list(threads.map(write_front, steps_to_draw(task)))
 

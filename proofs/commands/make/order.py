@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from proofs.findings import Finding
+from proofs.lengths import PixelSize
 from proofs.pages.proof_sheet.life_size import part_size
 from proofs.plan.bench.labels import Label
 from proofs.plan.checks.outcomes import LifeSizePart, Outcome, Tones
@@ -175,10 +176,14 @@ class MakeTask:
 
 @dataclass(frozen=True, slots=True)
 class MakeResult:
-    """What a task made: its files with their SHA-256, and all that it measured."""
+    """What a task made: its files with their SHA-256, and all that it measured.
+
+    ``on_page`` is how large its page shows each picture, in pixels; None if that was not needed.
+    """
 
     files: dict[str, str]
     parts: EntryParts
+    on_page: tuple[PixelSize, ...] | None = None
 
 
 def mockup_name(stem: str, variant: Variant) -> str:

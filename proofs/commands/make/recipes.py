@@ -13,6 +13,7 @@ from proofs.commands.make.order import (
 )
 from proofs.commands.make.page_pictures import pixels_on_page
 from proofs.findings import Status
+from proofs.lengths import PixelSize
 from proofs.plan.checks.hidden_checks import hides_more
 from proofs.plan.making.recipes import (
     MadeWith,
@@ -40,8 +41,16 @@ class EntryRecipes:
     life_size: str
 
 
-def entry_recipes(task: MakeTask, digests: Sequence[str], made_with: MadeWith) -> EntryRecipes:
-    """Return the recipes of an entry; ``digests`` are those of its pictures' files."""
+def entry_recipes(
+    task: MakeTask,
+    digests: Sequence[str],
+    made_with: MadeWith,
+    on_page: Sequence[PixelSize] | None = None,
+) -> EntryRecipes:
+    """Return the recipes of an entry; ``digests`` are those of its pictures' files.
+
+    ``on_page`` is what ``pixels_on_page`` returns for it; None if that is not known yet.
+    """
     plan, job = task.plan, task.job
     sources = print_sources(job, plan, digests, task.options.sharpen)
     shown = sources if task.is_printed else mockup_sources(plan, sources)
@@ -59,7 +68,8 @@ def entry_recipes(task: MakeTask, digests: Sequence[str], made_with: MadeWith) -
         files[hung_name(task.stem)] = made_with.key("hung", fronts[plan.printed])
     places = [part.wish.look_at for part in plan.parts]
     part = made_with.key("part at life size", measured, black, board, task.has_life_size, places)
-    files |= _page_pictures(task, made_with.key("seen", shown, board), part, made_with)
+    seen = made_with.key("seen", shown, board)
+    files |= _page_pictures(task, seen, part, on_page or pixels_on_page(task), made_with)
     return EntryRecipes(
         files={**files, **(_prints(task, sources, made_with) if task.is_printed else {})},
         tones={v.step: made_with.key("tones", measured, black, v.density) for v in plan.variants},
@@ -68,10 +78,11 @@ def entry_recipes(task: MakeTask, digests: Sequence[str], made_with: MadeWith) -
     )
 
 
-def _page_pictures(task: MakeTask, seen: str, part: str, made_with: MadeWith) -> Mapping[str, str]:
+def _page_pictures(
+    task: MakeTask, seen: str, part: str, sizes: Sequence[PixelSize], made_with: MadeWith
+) -> Mapping[str, str]:
     """The recipes of the small pictures: how large they are depends on all that the page shows."""
     keys = {}
-    sizes = pixels_on_page(task)
     for step in task.plan.variants:
         for n, size in enumerate(sizes):
             key = made_with.key("on a page", seen, n, size, step.density)

@@ -62,11 +62,13 @@ def make_entry(task: MakeTask) -> MakeResult:
         write_whole(task.folder / name, content)
         files[name] = sha256_of_bytes(content)
 
+    on_page = pixels_on_page(task) if task.wants_page_pictures else None
     with ThreadPoolExecutor(task.threads) as threads:
-        fronts = Fronts(task)
-        parts = _from_pixels(fronts, write, threads) if task.needs_pixels else EntryParts()
+        fronts, parts = Fronts(task), EntryParts()
+        if task.needs_pixels:
+            parts = _from_pixels(fronts, on_page, write, threads)
         write_from_fronts(fronts, write, threads)
-    return MakeResult(files, parts)
+    return MakeResult(files, parts, on_page)
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,8 +102,13 @@ class _Wanted:
     on_page: tuple[PixelSize, ...] | None
 
 
-def _from_pixels(fronts: Fronts, write: Write, threads: ThreadPoolExecutor) -> EntryParts:
-    """Make and measure what needs the pixels of the pictures."""
+def _from_pixels(
+    fronts: Fronts,
+    on_page: tuple[PixelSize, ...] | None,
+    write: Write,
+    threads: ThreadPoolExecutor,
+) -> EntryParts:
+    """Make and measure what needs the pixels of the pictures; ``on_page`` is as in ``_Wanted``."""
     task = fronts.task
     plan, options = task.plan, task.options
     writer = PrintWriter(
@@ -111,7 +118,7 @@ def _from_pixels(fronts: Fronts, write: Write, threads: ThreadPoolExecutor) -> E
     mount = threads.submit(empty_mount, plan) if steps_to_draw(task) else None
     wanted = _Wanted(
         small=mount is not None or task.wants_tones or task.wants_page_pictures,
-        on_page=pixels_on_page(task) if task.wants_page_pictures else None,
+        on_page=on_page,
     )
     pictures = [_print_one(task, writer, n, wanted, threads) for n in range(len(plan.parts))]
     printed = _printed(writer, pictures, threads)

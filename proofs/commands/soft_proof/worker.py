@@ -7,7 +7,7 @@ from pathlib import Path
 from proofs.inspection.colour_difference import colour_loss, out_of_gamut
 from proofs.outside.files import write_whole
 from proofs.outside.loss_picture import loss_picture
-from proofs.outside.mockups import empty_mount, front_codes, mockup_png
+from proofs.outside.mockups import empty_mount, front_png
 from proofs.outside.pixels.measure.soft_proof import ProofPixels, proof_pixels
 from proofs.outside.pixels.source.decode import decode
 from proofs.outside.pixels.vips import prepare
@@ -80,5 +80,5 @@ def _mockups(task: SoftProofTask, pictures: Sequence[ProofPixels]) -> tuple[str,
     first, second, third = (f"{task.place}-{n}.png" for n in range(len(shown)))
     mount = empty_mount(task.plan)
     for name, codes in zip((first, second, third), shown, strict=True):
-        write_whole(task.folder / name, mockup_png(front_codes(mount, task.plan, codes)))
+        write_whole(task.folder / name, front_png(mount, task.plan, codes))
     return first, second, third

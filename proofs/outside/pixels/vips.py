@@ -26,7 +26,7 @@ _LOADERS = ("Jpeg", "Tiff", "Png", "Webp")
 _OTHER_INTENT = "fallback to suggested"
 _MOST_MESSAGES = 1000
 _WRITING = threading.Lock()
-_CODES = {"uchar": np.uint8, "ushort": np.uint16}
+_CODES: dict[str, type[np.uint8] | type[np.uint16]] = {"uchar": np.uint8, "ushort": np.uint16}
 
 
 @cache
@@ -90,6 +90,11 @@ def image_of_codes(codes: NDArray[Any]) -> pyvips.Image:
     return pyvips.Image.new_from_array(codes, interpretation=name)
 
 
+def kind_of(image: pyvips.Image) -> type[np.uint8] | type[np.uint16]:
+    """Return the type of an image's codes, of 8 or 16 bits."""
+    return _CODES[image.format]
+
+
 def row_reader(image: pyvips.Image) -> Callable[[int, int], NDArray[Any]]:
     """Return a function that computes the rows from one to another, the last one excluded.
 
@@ -97,7 +102,7 @@ def row_reader(image: pyvips.Image) -> Callable[[int, int], NDArray[Any]]:
     its operations are set up once. Each thread needs a function of its own.
     """
     region = pyvips.Region.new(image)
-    kind = _CODES[image.format]
+    kind = kind_of(image)
 
     def rows(first: int, last: int) -> NDArray[Any]:
         codes = np.frombuffer(region.fetch(0, first, image.width, last - first), kind)

@@ -105,7 +105,7 @@ def _front(labelled: Labelled, scale: float, setter: Setter) -> Block:
         marks += _own_top(part.top_edge, sight, setter)
         if len(plan.parts) > 1:
             marks += _numbered(number, sight, setter)
-    marks.append(_dot(3.5, is_light=is_dark(front_colour(plan))))
+    marks.append(_dot(3.5, is_light=is_dark(front_colour(plan.mount))))
     return Block(board.height.points / scale, tuple(marks))
 
 

@@ -40,12 +40,12 @@ class Pencil:
     @property
     def ink(self) -> Colour:
         """The colour of its lines and words."""
-        return _ON_DARK if is_dark(front_colour(self.plan)) else ACCENT
+        return _ON_DARK if is_dark(front_colour(self.plan.mount)) else ACCENT
 
     @property
     def tint(self) -> Colour:
         """The colour of areas it marks."""
-        return _DARK_TINT if is_dark(front_colour(self.plan)) else _TINT
+        return _DARK_TINT if is_dark(front_colour(self.plan.mount)) else _TINT
 
     @property
     def board(self) -> tuple[float, float]:

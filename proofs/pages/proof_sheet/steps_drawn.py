@@ -50,7 +50,7 @@ def steps_block(outcome: Outcome, plan: Plan, grid: StepGrid, setter: Setter) ->
         if losses:
             words = (*words, _lost(losses[n], plan, width, setter))
         marks += [mark.moved(left, top + height) for mark in words]
-    if not is_dark(front_colour(plan)):
+    if not is_dark(front_colour(plan.mount)):
         marks += frame(0, 0, grid.width, grid.height, line=HAIRLINE, colour=HAIR)
     return Block(grid.height, tuple(marks))
 
@@ -59,7 +59,7 @@ def _label(
     outcome: Outcome, plan: Plan, step: StepOutcome, width: float, setter: Setter
 ) -> tuple[Mark, ...]:
     """Letter and density, and at the right what becomes of the step if there is room."""
-    ink = _ON_DARK if is_dark(front_colour(plan)) else _ON_LIGHT
+    ink = _ON_DARK if is_dark(front_colour(plan.mount)) else _ON_LIGHT
     is_narrow = width < _NARROW
     letter = Style(SEMIBOLD, _SMALL if is_narrow else _LETTER, ink)
     weight = SEMIBOLD if step.is_chosen else REGULAR
@@ -93,6 +93,6 @@ def _standings(outcome: Outcome, step: StepOutcome) -> Iterable[str]:
 
 def _lost(shares: Sequence[str], plan: Plan, width: float, setter: Setter) -> Mark:
     """The shares of lost shadow and of bare paper that change from step to step."""
-    style = Style(REGULAR, _SMALL, ink_on(front_colour(plan)))
+    style = Style(REGULAR, _SMALL, ink_on(front_colour(plan.mount)))
     text = shortened(" · ".join(shares), width, lambda line: setter.wide(line, style))
     return text_at(text, style, 0, _BASELINE + 10)

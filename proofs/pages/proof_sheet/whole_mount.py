@@ -138,7 +138,7 @@ def _outer(job: Job, drawing: MountDrawing, setter: Setter) -> Iterator[Mark]:
     """Borders and opening below the window and on its right, then the board itself."""
     plan, scale = drawing.plan, drawing.scale
     borders, board = plan.layout.borders_face, plan.layout.board
-    ink = ink_on(front_colour(plan)) if drawing.is_inside else QUIET
+    ink = ink_on(front_colour(plan.mount)) if drawing.is_inside else QUIET
     for is_across in (True, False):
         whole = board.width if is_across else board.height
         edge = (board.height if is_across else board.width).points / scale
@@ -181,7 +181,7 @@ def _visible(job: Job, drawing: MountDrawing, setter: Setter) -> Iterator[Mark]:
     """The visible sizes, above and on the left of the pictures: equal ones in a line once."""
     plan, scale = drawing.plan, drawing.scale
     rule = job.rules.visible if job.rules else VisibleRule()
-    ink = ink_on(front_colour(plan)) if drawing.is_inside else QUIET
+    ink = ink_on(front_colour(plan.mount)) if drawing.is_inside else QUIET
     face = plan.layout.borders_face
     across: list[Dimension] = []
     down: list[Dimension] = []

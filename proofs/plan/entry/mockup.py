@@ -12,7 +12,7 @@ from proofs.lengths import NM_PER_INCH, Edge, Length, PixelSize, Place, Size, ha
 from proofs.pixel_areas import Area, size_in_pixels
 from proofs.plan.entry.board import Layout, Opening, Picture
 from proofs.plan.entry.planning import Plan
-from proofs.records.mounts import WindowKind
+from proofs.records.mounts import Mount, WindowKind
 
 PX_PER_INCH = 100
 GROUND_PX = 100
@@ -153,9 +153,8 @@ def board_colour(name: str) -> Colour:
     return _BOARDS.get(_SPELLINGS.get(plain, plain), _UNNAMED)
 
 
-def front_colour(plan: Plan) -> Colour:
+def front_colour(mount: Mount) -> Colour:
     """Return the colour of the board seen from the front."""
-    mount = plan.mount
     if mount.window == WindowKind.SURROUND:  # printed on the same paper as the image
         white = mount.surround_colour == "white"
         return PAPER if white else board_colour(mount.surround_colour)

@@ -16,8 +16,10 @@ many channels: ICC.1:2022, table 19 (all from memory).
 """
 
 import struct
+import threading
 from collections.abc import Sequence
 from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import Any
 
@@ -25,6 +27,7 @@ import numpy as np
 import pyvips
 from numpy.typing import NDArray
 
+from proofs.lengths import PixelSize
 from proofs.outside.pixels import vips
 from proofs.outside.pixels.colour import cielab, icc
 from proofs.outside.pixels.colour.icc import Floats
@@ -38,6 +41,8 @@ CLUT_STEPS = 33  # the colour engine resamples every profile's table to 33 steps
 _MEMORY_LIMIT = 400_000_000  # bytes
 _MOST_TOGETHER = 4  # twelve channels
 _ROWS_AT_ONCE = 16
+_SMALL = 2_000_000  # pixels: an engine takes as long to set up as to convert 400,000 (measured)
+_ENGINE_SIZE = PixelSize(1024, 16)  # pixels converted together; with more, memory slows them
 _SIGNATURES = {1: "RGB ", 2: "6CLR", 3: "9CLR", 4: "CCLR"}
 _IDENTITY_CURVE = b"curv\0\0\0\0" + struct.pack(">I", 0)
 _TAG_HEADER_SIZE = 32
@@ -56,7 +61,7 @@ def converted(
     """Return a 16-bit RGB image at each of these tones, in a matrix target's space and bit depth.
 
     Each is the same to the last bit, whichever others are made with it. Several are computed in
-    memory at once; a single one is computed on demand.
+    memory at once, and so is a single small one; a single large one is computed on demand.
     """
     starts = range(0, len(tones), _MOST_TOGETHER)
     groups = [tones[start : start + _MOST_TOGETHER] for start in starts]
@@ -66,6 +71,19 @@ def converted(
 def _in_one_pass(
     image: pyvips.Image, source: bytes, target: OutputSpace, tones: Sequence[cielab.ToneAdjustment]
 ) -> list[pyvips.Image]:
+    if image.width * image.height <= _SMALL:
+        copies = _engine(source, target, tuple(tones)).copies(image)
+        return [vips.image_of_codes(copy) for copy in copies]
+    codes = _codes(image, source, target, tones)
+    if len(tones) == 1:
+        return [codes.copy(interpretation=vips.interpretation(3, target.bits))]
+    return [vips.image_of_codes(copy) for copy in _copies(codes, len(tones))]
+
+
+def _codes(
+    image: pyvips.Image, source: bytes, target: OutputSpace, tones: Sequence[cielab.ToneAdjustment]
+) -> pyvips.Image:
+    """The codes of all tones, three channels each, computed on demand."""
     nodes = [_nodes(source, target.profile, tone, target.intent) for tone in tones]
     extended = image.icc_transform(
         vips.profile_file(_multi_channel_profile(nodes)),
@@ -74,10 +92,45 @@ def _in_one_pass(
         depth=16,
     )
     table = extended_range.clipping_table(target.profile, target.bits, times=len(tones))
-    codes = extended.copy(interpretation="multiband").maplut(table)
-    if len(tones) == 1:
-        return [codes.copy(interpretation=vips.interpretation(3, target.bits))]
-    return [vips.image_of_codes(copy) for copy in _copies(codes, len(tones))]
+    return extended.copy(interpretation="multiband").maplut(table)
+
+
+@dataclass(frozen=True, slots=True)
+class _Engine:
+    """The colour engine, set up once for all small pictures of a colour space.
+
+    ``converted`` is what becomes of the pixels in ``room``, three channels for each tone. Each
+    pixel is converted alone, so they may be those of any picture.
+    """
+
+    room: NDArray[np.uint16]
+    converted: pyvips.Image
+    lock: threading.Lock = field(default_factory=threading.Lock)
+
+    def copies(self, image: pyvips.Image) -> list[NDArray[Any]]:
+        """Return a 16-bit RGB image at each tone."""
+        pixels, room = image.numpy().reshape(-1, 3), self.room.reshape(-1, 3)
+        shape, kind = (image.height, image.width, 3), vips.kind_of(self.converted)
+        copies = [np.empty(shape, kind) for _ in range(self.converted.bands // 3)]
+        planes = [copy.reshape(-1, 3)[:, channel] for copy in copies for channel in range(3)]
+        width = self.room.shape[1]
+        for first in range(0, len(pixels), len(room)):
+            part = pixels[first : first + len(room)]
+            with self.lock:
+                room[: len(part)] = part
+                # A new reader each time: the library keeps what an older one has computed.
+                codes = vips.row_reader(self.converted)(0, -(-len(part) // width))
+            for n, plane in enumerate(planes):
+                plane[first : first + len(part)] = codes.reshape(-1, len(planes))[: len(part), n]
+        return copies
+
+
+@lru_cache(maxsize=4)  # of a few MB each: for the lab and for the screen, from two spaces
+def _engine(
+    source: bytes, target: OutputSpace, tones: tuple[cielab.ToneAdjustment, ...]
+) -> _Engine:
+    room = np.zeros((_ENGINE_SIZE.height, _ENGINE_SIZE.width, 3), np.uint16)
+    return _Engine(room, _codes(vips.image_of_codes(room), source, target, tones))
 
 
 def _copies(codes: pyvips.Image, count: int) -> list[NDArray[Any]]:
@@ -85,8 +138,8 @@ def _copies(codes: pyvips.Image, count: int) -> list[NDArray[Any]]:
 
     All channels of a large image at once would take more time to find room for than to compute.
     """
-    kind = np.uint8 if codes.format == "uchar" else np.uint16
-    copies = [np.empty((codes.height, codes.width, 3), kind) for _ in range(count)]
+    shape, kind = (codes.height, codes.width, 3), vips.kind_of(codes)
+    copies = [np.empty(shape, kind) for _ in range(count)]
     planes = [copy[..., channel] for copy in copies for channel in range(3)]
     threads = pyvips.concurrency_get()
 

@@ -3,6 +3,7 @@
 What a single one must be is checked against outside sources in ``test_convert``.
 """
 
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -11,6 +12,7 @@ import pyvips
 
 from proofs.outside.pixels.colour import icc, spaces
 from proofs.outside.pixels.colour.profiled_image import ProfiledImage
+from proofs.outside.pixels.conversion import clut
 from proofs.outside.pixels.conversion.clut import most_in_memory
 from proofs.outside.pixels.conversion.convert import variant_image, variant_images
 from proofs.records.labs import RenderingIntent
@@ -30,6 +32,13 @@ def base_of(kind: str) -> ProfiledImage:
     return ProfiledImage(
         pyvips.Image.new_from_array(colours, interpretation="rgb16"), own, black=3.0
     )
+
+
+def sized(base: ProfiledImage, height: int, width: int) -> ProfiledImage:
+    """The colours of an image, repeated in an order of their own, as one of this size."""
+    colours = base.image.numpy().reshape(-1, 3)
+    places = np.random.default_rng(width).integers(0, len(colours), (height, width))
+    return replace(base, image=pyvips.Image.new_from_array(colours[places], interpretation="rgb16"))
 
 
 @pytest.mark.parametrize("count", [1, 2, 3, 4, 7])
@@ -55,6 +64,22 @@ def test_they_are_the_same_for_a_printer_with_tables(
     base, own = base_of("a98-rgb"), lab(space=str(printer), intent=intent)
     for density, image in zip(DENSITIES, variant_images(base, own, DENSITIES), strict=True):
         assert np.array_equal(variant_image(base, own, density).numpy(), image.numpy())
+
+
+@pytest.mark.parametrize("bits", [8, 16])
+@pytest.mark.parametrize("source", ["srgb", "a98-rgb", "printer"])
+def test_small_pictures_that_share_an_engine_are_as_large_ones_are(
+    monkeypatch: pytest.MonkeyPatch, source: str, bits: int
+) -> None:
+    # One after the other, so that nothing of the first may be left in the second; of several
+    # sizes, from less than the engine converts at once to a little more than twice that.
+    bases = [sized(base_of(source), *size) for size in ((300, 450), (7, 9), (1, 1), (64, 1024))]
+    own, densities = lab(bits=bits, space="srgb"), DENSITIES[-4:]
+    small = [[image.numpy() for image in variant_images(base, own, densities)] for base in bases]
+    monkeypatch.setattr(clut, "_SMALL", 0)
+    for base, images in zip(bases, small, strict=True):
+        for one, image in zip(images, variant_images(base, own, densities), strict=True):
+            assert np.array_equal(one, image.numpy())
 
 
 def test_the_same_density_may_be_requested_twice() -> None:
