@@ -34,8 +34,36 @@ def line_features(lines: Lines, px_per_mm: float) -> Floats:
         np.log(lines.length / px_per_mm),
         lines.bend,
         _repeats(lines, px_per_mm),
+        *_profile_columns(lines),
     ]
     return np.stack(columns, axis=1) if len(lines) else np.zeros((0, len(columns)))
+
+
+def _profile_columns(lines: Lines) -> list[Floats]:
+    """What the profiles across each line show, within limits, some of it as logarithms."""
+    body, varying = np.clip(lines.body, 0, 12), np.clip(lines.varying, 0, 1.5)
+    weakest = np.clip(lines.weakest, -2, 1)
+    columns = [
+        body,
+        *_hinges(body, 3.0, 5.0),
+        np.clip(lines.skirt, -1, 1),
+        np.clip(lines.lobe, -2, 1),
+        varying,
+        *_hinges(varying, 0.25, 0.5),
+        weakest,
+        *_hinges(weakest, 0.3, 0.6),
+    ]
+    for values in (lines.bumps, lines.dips):
+        size = np.log(np.clip(values, 0.05, 5))
+        columns += [size, *_hinges(size, -1.0, -0.3)]
+    for values in (lines.ridge, lines.trough):
+        size = np.log(np.clip(values, 0.03, 3))
+        columns += [size, *_hinges(size, -1.5, -0.7)]
+    return [
+        *columns,
+        np.log(np.clip(lines.ground_along, 0.02, 3)),
+        np.log(np.clip(lines.ground_across, 0.02, 4)),
+    ]
 
 
 def _hinges(values: Floats, *bends: float) -> list[Floats]:

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from proofs.inspection.connected_components import component_labels
 from proofs.inspection.lightness_levels import Lightness
+from proofs.inspection.line_profiles import ACROSS, FLANK, profile_figures
 from proofs.inspection.line_response import DIRECTIONS, LinePixels
 
 Floats = NDArray[np.float64]
@@ -21,9 +22,7 @@ _AGREE = 2  # sixteenths of half a turn
 _TYPICAL = 0.4  # of a line's pixels are weaker than what counts as its strength
 _SAMPLES = 24  # places along a line where it is looked at across
 _CHUNK = 1000  # lines at a time
-_ACROSS = 14  # pixels either way
 _SHIFT = 2  # pixels: how far a crest may be off
-_FLANK = (5, 10)  # pixels from the middle: the ground beside a line
 _COMPANY_MM = 2.5
 _HALF_OCTAVES = 20  # of curvature, from the finest that codes of 8 bits can have
 _FINEST = 0.01  # L* per squared pixel
@@ -39,7 +38,8 @@ class Lines:
     pixels in noises. Shares of the contrast: ``step`` is how far the flanks differ, ``scatter``
     how much they vary. ``constant`` is the share of its length where it is seen, ``company``
     the share of pixels around that are as much of a line and not its own, ``bend`` its pixels
-    off the straight over its length, ``angle`` its direction in radians.
+    off the straight over its length, ``angle`` its direction in radians. The last ones are those
+    of `line_profiles.profile_figures`.
     """
 
     left: Floats
@@ -57,6 +57,17 @@ class Lines:
     company: Floats
     bend: Floats
     angle: Floats
+    body: Floats
+    skirt: Floats
+    lobe: Floats
+    varying: Floats
+    weakest: Floats
+    bumps: Floats
+    dips: Floats
+    ridge: Floats
+    trough: Floats
+    ground_along: Floats
+    ground_across: Floats
 
     def __len__(self) -> int:
         return len(self.left)
@@ -197,41 +208,40 @@ def _seen_across(lightness: Lightness, pixels: LinePixels, groups: _Groups) -> d
     """What each line looks like across, some lines at a time."""
     samples = groups.sampled(_SAMPLES)
     parts = [
-        _profile_figures(lightness, pixels, samples[first : first + _CHUNK])
+        _figures(lightness, pixels, samples[first : first + _CHUNK])
         for first in range(0, len(samples), _CHUNK)
     ]
     return {name: np.concatenate([part[name] for part in parts]) for name in parts[0]}
 
 
-def _profile_figures(
-    lightness: Lightness, pixels: LinePixels, samples: Integers
-) -> dict[str, Floats]:
+def _figures(lightness: Lightness, pixels: LinePixels, samples: Integers) -> dict[str, Floats]:
     sign = np.sign(pixels.strength[samples[:, 0]])
     profile = _profiles(lightness, pixels, samples) * sign[:, None, None]
-    middle = profile[:, :, _ACROSS - 1 : _ACROSS + 2].max(axis=2)
-    left = profile[:, :, _ACROSS - _FLANK[1] + 1 : _ACROSS - _FLANK[0] + 1]
-    right = profile[:, :, _ACROSS + _FLANK[0] : _ACROSS + _FLANK[1]]
+    middle = profile[:, :, ACROSS - 1 : ACROSS + 2].max(axis=2)
+    left = profile[:, :, ACROSS - FLANK[1] + 1 : ACROSS - FLANK[0] + 1]
+    right = profile[:, :, ACROSS + FLANK[0] : ACROSS + FLANK[1]]
     one, other = left.mean(axis=2), right.mean(axis=2)
     above = middle - np.maximum(one, other)
     contrast = np.maximum(np.median(above, axis=1), 1e-2)
     ground = np.concatenate([left - one[:, :, None], right - other[:, :, None]], axis=2)
     mean = np.median(profile, axis=1)
-    level = np.median(mean[:, _ACROSS - _FLANK[1] : _ACROSS + _FLANK[1] + 1], axis=1)
-    half = (level + mean[:, _ACROSS]) / 2
+    level = np.median(mean[:, ACROSS - FLANK[1] : ACROSS + FLANK[1] + 1], axis=1)
+    half = (level + mean[:, ACROSS]) / 2
     return {
         "contrast": contrast * sign,
         "noise": ground.std(axis=(1, 2)) + _FLOOR,
         "constant": (above > _CONSTANT * contrast[:, None]).mean(axis=1),
         "step": np.median(np.abs(one - other), axis=1) / contrast,
         "scatter": ((one + other) / 2).std(axis=1) / contrast,
-        "width": (mean[:, _ACROSS - 6 : _ACROSS + 7] > half[:, None]).sum(axis=1).astype(float),
+        "width": (mean[:, ACROSS - 6 : ACROSS + 7] > half[:, None]).sum(axis=1).astype(float),
+        **profile_figures(profile),
     }
 
 
 def _profiles(lightness: Lightness, pixels: LinePixels, samples: Integers) -> Floats:
     """L* across lines at some of their pixels, moved so that the crest is in the middle."""
     angle = (np.pi * pixels.direction[samples] / DIRECTIONS)[..., None]
-    steps = np.arange(-_ACROSS - _SHIFT, _ACROSS + _SHIFT + 1)
+    steps = np.arange(-ACROSS - _SHIFT, ACROSS + _SHIFT + 1)
     x = pixels.x[samples][..., None] * 2 + 0.5 - np.sin(angle) * steps
     y = pixels.y[samples][..., None] * 2 + 0.5 + np.cos(angle) * steps
     height, width = lightness.shape
@@ -239,8 +249,8 @@ def _profiles(lightness: Lightness, pixels: LinePixels, samples: Integers) -> Fl
     rows = np.clip(np.rint(y), 0, height - 1).astype(np.int64)
     wide = lightness[rows, columns].astype(np.float64)
     sign = np.sign(pixels.strength[samples])[..., None]
-    crest = (wide * sign)[..., _ACROSS : _ACROSS + 2 * _SHIFT + 1].argmax(axis=-1)
-    at = crest[..., None] + np.arange(2 * _ACROSS + 1)
+    crest = (wide * sign)[..., ACROSS : ACROSS + 2 * _SHIFT + 1].argmax(axis=-1)
+    at = crest[..., None] + np.arange(2 * ACROSS + 1)
     return np.asarray(np.take_along_axis(wide, at, axis=-1))
 
 

@@ -28,6 +28,10 @@ _CLEARER = 3.0  # times the residue: a weaker change is one of the picture
 _THROUGH = 0.35  # of the step: how uneven a border gets that was enlarged with its picture
 _MOST_THROUGH = 0.45  # how much of the picture its outermost line may hold
 _STEEPER = 1.5  # times as much as what follows as far inwards: a step, and not part of a slope
+_FINE_PX = 15  # of a side: what changes within them is detail
+_CARRIED = 0.5  # how like the detail of two lines must be to look for it in a third
+_SHOWN = 0.5  # of that likeness: what shows through a hairline keeps its detail
+_ROUNDING = 1.5  # codes: what rounding and compression add to a line
 
 
 def turned_strip(seen: Codes, limits: BorderLimits, most_px: float) -> Strip | None:
@@ -104,13 +108,14 @@ def hairline(seen: Codes) -> Strip | None:
         return None
     shares, residues, shifts = [], [], []
     for line in tones[:GROUND]:
-        offset, share = _fit(line, ground)
-        shares.append(share)
-        residues.append(float(np.median(np.abs(line - offset - share * ground))))
+        shares.append(_fit(line, ground)[1])
+        residues.append(_residue(line, ground))
         shifts.append(float(np.abs(line - ground).mean()))
     if not (shares[0] < _MOST_OPACITY_LEFT and residues[0] <= _MIXED_RESIDUE):
         return None
     if shifts[0] <= max(SAME, _CLEARER * residues[0]) or shares[-1] < _LEAST_LIKE:
+        return None
+    if not _lets_through(tones, shares[0], residues[0]):
         return None
     inwards = tones[GROUND + 1 : 2 * GROUND + 1]
     paler = max(1 - _fit(line, ground)[1] for line in inwards)
@@ -124,6 +129,50 @@ def hairline(seen: Codes) -> Strip | None:
     clear = np.median((seen[0] - shares[0] * seen[GROUND]) / (1 - shares[0]), axis=0)
     ground = median_colour(seen[GROUND:])
     return Strip(0, width, plain_colour(np.clip(clear, 0, 255)), plain_colour(ground))
+
+
+def _lets_through(tones: NDArray[np.float64], share: float, residue: float) -> bool:
+    """Whether the outermost line may be a share of the picture: along most of the side, and even.
+
+    What shows through is no more uneven than the picture is itself.
+    """
+    ground, beyond = tones[GROUND], tones[2 * GROUND]
+    own = _MORE_THAN_WITHIN * max(share, 0.0) * _residue(ground, beyond)
+    differs = float(np.median(np.abs(tones[0] - ground))) > SAME
+    return differs and residue <= _ROUNDING + own and _shows_detail(tones)
+
+
+def _shows_detail(tones: NDArray[np.float64]) -> bool:
+    """Whether the outermost line has the detail of the picture, where that runs across lines.
+
+    What lets something through lets all of it through. A joint between boards, or a shadow's
+    edge, follows only the broad tones beside it.
+    """
+    outer, inner, beyond = (_detail(tones[n]) for n in (0, GROUND // 2, GROUND))
+    carried = _likeness(inner, beyond)
+    return carried < _CARRIED or _likeness(outer, inner) >= _SHOWN * carried
+
+
+def _detail(line: NDArray[np.float64]) -> NDArray[np.float64]:
+    """A line less its mean over some samples around each."""
+    total = np.cumsum(np.concatenate([[0.0], line]))
+    around = (total[_FINE_PX:] - total[:-_FINE_PX]) / _FINE_PX
+    cut = _FINE_PX // 2
+    return np.asarray(line[cut : cut + len(around)] - around)
+
+
+def _likeness(one: NDArray[np.float64], other: NDArray[np.float64]) -> float:
+    """The correlation of two lines; 0 where one of them has no detail."""
+    if not len(one):
+        return 0.0
+    spread = float(np.sqrt((one * one).mean() * (other * other).mean()))
+    return float((one * other).mean()) / spread if spread else 0.0
+
+
+def _residue(line: NDArray[np.float64], ground: NDArray[np.float64]) -> float:
+    """What a line typically has of its own, beside what follows another."""
+    offset, share = _fit(line, ground)
+    return float(np.median(np.abs(line - offset - share * ground)))
 
 
 def _fit(line: NDArray[np.float64], ground: NDArray[np.float64]) -> tuple[float, float]:

@@ -7,51 +7,39 @@ them makes a streak.
 
 import itertools
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from proofs.inspection.lightness_levels import Lightness
 from proofs.inspection.marks import Area, Mark, MarkKind
+from proofs.inspection.streak_shape import (
+    GROUP,
+    NOISE_FLOOR,
+    Floats,
+    FoundStreak,
+    is_streak,
+    profiles,
+)
 from proofs.records.inspections import StreakLimits
 
-Floats = NDArray[np.float32]
-
-_GROUP = 5  # lines that are averaged first
 _PART_MM = 15.0
 _LEAST_PARTS = 4
 _BESIDE = ((1, 4), (3, 7))  # the width of a streak in pixels, and how far beside it its ground is
 _MOST = 1.5  # L*: a single group of lines counts no more than that
 _FRAME = 10  # pixels at the sides, where borders are looked for instead
 _AGREEING = 0.9  # the share of the parts that differ the same way
-_REACH = 6  # pixels either way that show what a streak looks like across
 _APART = 9  # pixels: nearer ones are one streak, or beside one
-_OFF = 2  # pixels: what is strongest further off is another one
-_STEP = 0.55  # of its contrast: where the sides of its parts differ more, it is of the picture
-_NOISE_FLOOR = 0.02  # L*
 _PART_STRICTER = 1.5  # among many parts chance has many tries
-_UNEVEN = 0.4  # over its contrast: what varies more along its length is of the picture
 _CROWD = 2  # of one direction within a hand's breadth: more are architecture, or stripes
 _CROWD_MM = 30.0
-
-
-@dataclass(frozen=True, slots=True)
-class _Found:
-    """A streak at a column, over parts ``first`` to ``end``; ``contrast`` is as clipped."""
-
-    column: int
-    first: int
-    end: int
-    noises: float
-    contrast: float
 
 
 def streaks(lightness: Lightness, limits: StreakLimits, px_per_mm: float) -> Iterator[Mark]:
     """Yield the streaks along the columns and along the rows of a picture."""
     for is_upright in (True, False):
         groups = _groups(lightness if is_upright else lightness.T)
-        length_px = groups.shape[0] * _GROUP
+        length_px = groups.shape[0] * GROUP
         parts = max(_LEAST_PARTS, round(length_px / px_per_mm / _PART_MM))
         if groups.shape[0] < 2 * parts or groups.shape[1] < 2 * _FRAME + 2:
             continue
@@ -60,7 +48,7 @@ def streaks(lightness: Lightness, limits: StreakLimits, px_per_mm: float) -> Ite
         found = [
             one
             for one in _found(groups, parts, min(least, parts), limits)
-            if _is_line(groups, one, part_px)
+            if is_streak(groups, one, limits, part_px=part_px, px_per_mm=px_per_mm)
         ]
         found = _strongest_alone(found)
         columns = np.array([one.column for one in found])
@@ -71,14 +59,14 @@ def streaks(lightness: Lightness, limits: StreakLimits, px_per_mm: float) -> Ite
 
 def _groups(lightness: Lightness) -> Floats:
     """The means of every five lines; a few lines at the end are left out."""
-    count = lightness.shape[0] // _GROUP
-    total = lightness[0 : count * _GROUP : _GROUP].astype(np.float32)
-    for n in range(1, _GROUP):
-        total = total + lightness[n : count * _GROUP : _GROUP]
-    return np.ascontiguousarray(total / np.float32(_GROUP))
+    count = lightness.shape[0] // GROUP
+    total = lightness[0 : count * GROUP : GROUP].astype(np.float32)
+    for n in range(1, GROUP):
+        total = total + lightness[n : count * GROUP : GROUP]
+    return np.ascontiguousarray(total / np.float32(GROUP))
 
 
-def _found(groups: Floats, parts: int, least: int, limits: StreakLimits) -> list[_Found]:
+def _found(groups: Floats, parts: int, least: int, limits: StreakLimits) -> list[FoundStreak]:
     """What may be a streak among all columns; beside a strong one there seem to be others."""
     found = []
     for width, beside in _BESIDE:
@@ -86,16 +74,16 @@ def _found(groups: Floats, parts: int, least: int, limits: StreakLimits) -> list
         noise = 1.4826 * np.median(
             np.abs(means - np.median(means, axis=1, keepdims=True)), axis=1, keepdims=True
         )
-        noises = means / (noise + _NOISE_FLOOR)
+        noises = means / (noise + NOISE_FLOOR)
         found += _whole(means, noises, limits)
         if least < parts:
             found += _partly(means, noises, least, limits)
     return found
 
 
-def _strongest_alone(found: list[_Found]) -> list[_Found]:
+def _strongest_alone(found: list[FoundStreak]) -> list[FoundStreak]:
     """The strongest of neighbours."""
-    kept: list[_Found] = []
+    kept: list[FoundStreak] = []
     for one in sorted(found, key=lambda f: (f.first - f.end, -f.noises, f.column)):
         if all(abs(one.column - other.column) > _APART for other in kept):
             kept.append(one)
@@ -128,11 +116,11 @@ def _part_means(groups: Floats, parts: int, width: int, beside: int) -> Floats:
     return np.asarray(np.stack(sums) / np.diff(edges)[:, None])
 
 
-def _whole(means: Floats, noises: Floats, limits: StreakLimits) -> list[_Found]:
+def _whole(means: Floats, noises: Floats, limits: StreakLimits) -> list[FoundStreak]:
     is_streak = _is_streak(means, noises, limits, 1.0)
     typical, contrast = np.abs(np.median(noises, axis=0)), np.median(means, axis=0)
     return [
-        _Found(int(column), 0, len(means), float(typical[column]), float(contrast[column]))
+        FoundStreak(int(column), 0, len(means), float(typical[column]), float(contrast[column]))
         for column in np.flatnonzero(is_streak)
     ]
 
@@ -150,7 +138,7 @@ def _is_streak(
     )
 
 
-def _partly(means: Floats, noises: Floats, least: int, limits: StreakLimits) -> list[_Found]:
+def _partly(means: Floats, noises: Floats, least: int, limits: StreakLimits) -> list[FoundStreak]:
     """Streaks over some of the parts; columns that have one over a window of them, joined."""
     seen = np.zeros(noises.shape, np.bool_)
     for first in range(len(means) - least + 1):
@@ -163,58 +151,18 @@ def _partly(means: Floats, noises: Floats, least: int, limits: StreakLimits) -> 
         parts = np.flatnonzero(seen[:, column])
         strength = float(np.abs(np.median(noises[parts, column])))
         contrast = float(np.median(means[parts, column]))
-        found.append(_Found(column, int(parts[0]), int(parts[-1]) + 1, strength, contrast))
+        found.append(FoundStreak(column, int(parts[0]), int(parts[-1]) + 1, strength, contrast))
     return found
 
 
-def _profiles(groups: Floats, found: _Found, part_px: float) -> Floats:
-    """L* across a streak, less that of its sides: one row for each of its parts."""
-    near = np.arange(found.column - _REACH, found.column + _REACH + 1)
-    near = np.clip(near, 0, groups.shape[1] - 1)
-    edges = [round(n * part_px / _GROUP) for n in range(found.first, found.end + 1)]
-    rows = [
-        np.median(groups[first:end][:, near], axis=0) for first, end in itertools.pairwise(edges)
-    ]
-    profiles = np.stack(rows)
-    sides = profiles[:, [0, 1, -2, -1]].mean(axis=1, keepdims=True)
-    return np.asarray(profiles - sides)
-
-
-def _is_line(groups: Floats, found: _Found, part_px: float) -> bool:
-    """Whether a streak is there itself, alike in all of its parts, and to both sides."""
-    profiles = _profiles(groups, found, part_px)
-    profile = np.median(profiles, axis=0)
-    peak = int(np.abs(profile).argmax())
-    is_itself = abs(peak - _REACH) <= _OFF and profile[peak] * found.contrast > 0
-    if not is_itself or abs(profile[peak]) < abs(found.contrast) / 2:
-        return False
-    at_peak = replace(found, column=found.column + peak - _REACH)
-    if _step_share(_profiles(groups, at_peak, part_px)) > _STEP:
-        return False
-    contrasts = profiles[:, peak]
-    typical = float(np.median(contrasts))
-    scatter = 1.4826 * float(np.median(np.abs(contrasts - typical)))
-    return scatter <= _UNEVEN * abs(typical) + _NOISE_FLOOR
-
-
-def _step_share(profiles: Floats) -> float:
-    """How far both sides of a part typically differ, as a share of the contrast between them.
-
-    Beside a horizon one side is always paler, beside a mast or a wall now this one, now that.
-    """
-    contrast = abs(float(np.median(profiles[:, _REACH])))
-    steps = profiles[:, :2].mean(axis=1) - profiles[:, -2:].mean(axis=1)
-    return float(np.median(np.abs(steps))) / max(contrast, _NOISE_FLOOR)
-
-
 def _mark(
-    groups: Floats, found: _Found, part_px: float, px_per_mm: float, is_upright: bool
+    groups: Floats, found: FoundStreak, part_px: float, px_per_mm: float, is_upright: bool
 ) -> Mark:
-    first, end = (round(n * part_px / _GROUP) for n in (found.first, found.end))
-    above = np.median(_profiles(groups, found, part_px), axis=0)
+    first, end = (round(n * part_px / GROUP) for n in (found.first, found.end))
+    above = np.median(profiles(groups, found, part_px), axis=0)
     peak = float(above[np.abs(above).argmax()])
     width_px = max(1, int((above / peak > 0.5).sum())) if peak else 1
-    start, length = first * _GROUP / px_per_mm, (end - first) * _GROUP / px_per_mm
+    start, length = first * GROUP / px_per_mm, (end - first) * GROUP / px_per_mm
     across = (found.column + 0.5 - width_px / 2) / px_per_mm
     width = width_px / px_per_mm
     area = Area(across, start, width, length) if is_upright else Area(start, across, length, width)

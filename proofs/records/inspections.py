@@ -37,12 +37,16 @@ class LineLimits:
 class StreakLimits:
     """Streaks of a scanner: straight lines along a whole row or column, or a part of it.
 
-    ``least_noises`` is how far a streak stands above the scatter of its neighbours.
+    ``least_noises`` is how far a streak stands above the scatter of its neighbours. In pixels of
+    the print, ``most_edge_px`` is the width of its flanks, ``most_turn_px`` how far it leaves its
+    row or column from end to end.
     """
 
     least_contrast_l: float
     least_noises: float
     least_length_mm: float
+    most_edge_px: float
+    most_turn_px: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,6 +140,8 @@ def _streaks(table: Table) -> StreakLimits:
         least_contrast_l=table.number("least_contrast_l", least=0.01, most=100),
         least_noises=table.number("least_noises", least=1, most=1000),
         least_length_mm=table.number("least_length_mm", least=10, most=_MOST_MM),
+        most_edge_px=table.number("most_edge_px", least=1, most=20),
+        most_turn_px=table.number("most_turn_px", least=0, most=20),
     )
 
 

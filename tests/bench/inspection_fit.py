@@ -1,16 +1,18 @@
 """Fits the scores of specks and lines, and prints their weights.
 
-    python -m tests.bench.inspection_fit [FOLDER] [--inches 10]
+    python -m tests.bench.inspection_fit [FOLDER] [--inches 7 10 12 15]
 
 Specks and lines are planted into the pictures that may be tuned on. A logistic score of the
 features is fitted to them, against everything that stands out in the same pictures as they are.
 Left out are pictures of stars, for which there is the count of a kind, and what stands alone so
-clearly that nobody could tell it from dust. Those in use were fitted with a FOLDER of 15 more
-photographs, at 7 inches. The weights go into `proofs/inspection/speck_score.py` and
+clearly that nobody could tell it from dust. Those in use were fitted with FOLDERs of more
+photographs: those of specks at 7 inches, those of lines at 7, 10, 12 and 15, since an enlarged
+picture has softer lines. The weights go into `proofs/inspection/speck_score.py` and
 `proofs/inspection/line_score.py`; a change of a feature asks for new ones.
 """
 
 import argparse
+import itertools
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -167,10 +169,13 @@ def main() -> None:
     """Plant, look, fit and print."""
     parser = argparse.ArgumentParser(description=__doc__.partition("\n")[0])
     parser.add_argument("folder", nargs="?", type=Path)
-    parser.add_argument("--inches", type=float, default=10.0, help="the long side of the prints")
+    parser.add_argument(
+        "--inches", type=float, nargs="+", default=[10.0], help="the long sides of the prints"
+    )
     asked = parser.parse_args()
     specks, lines = Rows(), [Rows() for _ in PASSES]
-    for picture in print_pictures(asked.folder, asked.inches, None):
+    sized = (print_pictures(asked.folder, inches, None) for inches in asked.inches)
+    for picture in itertools.chain.from_iterable(sized):
         if not picture.is_tuned or any(word in picture.name for word in STARRY):
             continue
         print(picture.name, flush=True)

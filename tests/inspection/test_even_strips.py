@@ -88,6 +88,43 @@ def test_a_picture_that_changes_from_line_to_line_has_no_hairline() -> None:
     assert found(np.asarray(np.clip(lines.repeat(3, axis=2), 0, 255), np.float32)) == ()
 
 
+def boards(grain: float, own: float, seed: int = 4) -> Codes:
+    """Return boards with a dark joint, two lines wide, along the side.
+
+    The light varies along them. ``grain`` runs across the lines, codes; in the joint, which is in
+    shadow, there is none, but unevenness of its ``own``.
+    """
+    random = np.random.default_rng(seed)
+    x = np.arange(240)
+    light = 120 + 25 * np.sin(x / 30)
+    lines = np.tile(light + grain * random.normal(0, 1, 240), (150, 1))
+    lines[:2] = 0.5 * light + 15 + own * random.normal(0, 1, 240)
+    noise = random.normal(0, 0.5, lines.shape)
+    return np.asarray((lines + noise)[..., None].repeat(3, axis=2), np.float32)
+
+
+def test_a_joint_of_boards_through_which_no_grain_shows_is_no_hairline() -> None:
+    assert found(boards(grain=8, own=1)) == ()
+
+
+def test_a_joint_that_is_more_uneven_than_the_boards_is_no_hairline() -> None:
+    assert found(boards(grain=0, own=5)) == ()
+
+
+def test_a_hairline_over_boards_is_found() -> None:
+    lines = boards(grain=8, own=0)
+    lines[:2] = 0.5 * lines[2:4] + 15
+    (strip,) = found(lines)
+    assert strip.width == pytest.approx(2, abs=0.3)
+
+
+def test_a_line_that_leaves_most_of_the_side_as_it_is_is_no_hairline() -> None:
+    lines = picture()
+    lines[:, :150] = 250
+    lines[0] = 0.6 * lines[0] + 0.4 * 250
+    assert found(lines) == ()
+
+
 def test_a_slightly_turned_border_is_found_with_its_mean_width() -> None:
     lines = picture()
     depth = np.linspace(6, 12, lines.shape[1])

@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+import pyvips
 
 from proofs.inspection.lightness_levels import Lightness
 from proofs.inspection.streaks import streaks
@@ -105,6 +106,42 @@ def test_a_streak_across_a_mast_is_found(contrast: float) -> None:
     lightness[700:702] += contrast
     ((left, top, length),) = found(lightness)
     assert (left, top, length) == pytest.approx((0, 700, 1200), abs=2)
+
+
+def drawn(place: np.ndarray, spread: float, contrast: float) -> Lightness:
+    """Return a ground with a soft line at a place for each row; ``spread`` is its sigma."""
+    lightness = ground(1500, 400)
+    away = np.arange(400)[None, :] - place[:, None]
+    return np.asarray(lightness + contrast * np.exp(-0.5 * (away / spread) ** 2), np.float32)
+
+
+@pytest.mark.parametrize("contrast", [-8, 8])
+def test_a_soft_line_is_of_the_picture(contrast: float) -> None:
+    # A bar of a window, exactly upright: the lens and the enlargement have made it soft.
+    upright = np.full(1500, 200.0)
+    assert found(drawn(upright, 3.0, contrast)) == []
+    assert len(found(drawn(upright, 0.8, contrast))) == 1
+
+
+@pytest.mark.parametrize("contrast", [-8, 8])
+def test_a_line_that_turns_by_two_pixels_is_of_the_picture(contrast: float) -> None:
+    turned = 200 + np.linspace(-1, 1, 1500)
+    assert found(drawn(turned, 0.8, contrast)) == []
+
+
+def test_a_line_that_wavers_about_its_column_is_still_a_streak() -> None:
+    wavering = 200 + 0.3 * np.sin(np.arange(1500) / 60)
+    assert len(found(drawn(wavering, 0.8, 8))) == 1
+
+
+@pytest.mark.parametrize("enlarged", [2, 3])
+def test_a_streak_enlarged_with_its_picture_is_found(enlarged: int) -> None:
+    small = ground(1600 // enlarged, 400 // enlarged)
+    small[:, 200 // enlarged] += 6
+    image = pyvips.Image.new_from_array(small).resize(enlarged, kernel="lanczos3")
+    ((left, _, _),) = found(np.asarray(image.numpy(), np.float32))
+    middle = (200 // enlarged + 0.5) * enlarged
+    assert left == pytest.approx(middle - enlarged / 2, abs=2)
 
 
 @pytest.mark.parametrize("shape", [(1, 1), (1, 900), (900, 1), (30, 30)])
