@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any, BinaryIO
 
 from reportlab import rl_config
-from reportlab.pdfbase import pdfdoc, pdfmetrics, pdfutils
+from reportlab.pdfbase import pdfdoc, pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 
@@ -17,7 +17,7 @@ from proofs.errors import WriteError
 from proofs.lengths import Unit
 from proofs.outside.files import MOST_PICTURE_BYTES, read_bytes, sha256_of_bytes
 from proofs.outside.fonts import Fonts, load_fonts, measure_of
-from proofs.outside.pixels.colour.spaces import built_in_profile
+from proofs.outside.pdf_colour import draw_jpeg, tag_srgb
 from proofs.outside.sheet_pictures import sheet_pictures
 from proofs.pages.drawing import Anchor, Line, Link, Mark, Page, Placed, Shape, Text
 from proofs.pages.flow import PageLayout
@@ -27,7 +27,6 @@ from proofs.plan.entry.mockup import Colour
 PictureBytes = Callable[[str], bytes]
 LayOut = Callable[[PageLayout], Sequence[Page]]  # once the fonts can measure text
 
-_PROFILE = "srgb-profile"
 # Otherwise the library writes every stream as text, a quarter larger.
 rl_config.useA85 = 0
 
@@ -61,7 +60,7 @@ def draw_pdf(
         for mark in page.marks:
             pen.draw(mark, page.height)
         canvas.showPage()
-    _tag_srgb(canvas)
+    tag_srgb(canvas)
     with _written_to(stream):
         canvas.save()
 
@@ -221,7 +220,7 @@ class _Pen:
         picture = partial(self._picture_bytes, mark.name)
         if mark.name in self._parts:  # they are cut out in the order of the pages, so not again
             picture = partial(bytes, content)
-        _draw_jpeg(self._canvas, name, picture, (mark.x, bottom, mark.width, mark.height))
+        draw_jpeg(self._canvas, name, picture, (mark.x, bottom, mark.width, mark.height))
 
     def _link(self, mark: Link, height: float) -> None:
         top = height - mark.y
@@ -249,83 +248,3 @@ def _registered(fonts: Fonts) -> dict[str, str]:
 def _shares(colour: Colour) -> tuple[float, float, float]:
     red, green, blue = colour
     return red / 255, green / 255, blue / 255
-
-
-def _draw_jpeg(
-    canvas: Canvas,
-    name: str,
-    picture: Callable[[], bytes],
-    box: tuple[float, float, float, float],
-) -> None:
-    """Place a JPEG as it is; the same content is stored once.
-
-    The library names pictures by their path, so that another folder would change the bytes;
-    here they are named by their content.
-    """
-    internal = canvas._doc.getXObjectName(name)
-    if not canvas._doc.hasForm(name):
-        canvas._doc.addForm(name, _PlacedPicture(picture, _srgb(canvas)))
-    left, bottom, width, height = box
-    canvas.saveState()
-    canvas.translate(left, bottom)
-    canvas.scale(width, height)
-    canvas._code.append(f"/{internal} Do")
-    canvas.restoreState()
-    canvas._formsinuse.append(name)
-
-
-class _PlacedPicture(pdfdoc.PDFObject):  # type: ignore[misc]  # the library has no types
-    """A JPEG stream with its colour profile.
-
-    The library's own pictures state no colour space, so that every viewer has to guess.
-    """
-
-    def __init__(self, content: Callable[[], bytes], colours: Any) -> None:
-        self._content = content
-        self._colours = colours
-
-    def format(self, document: Any) -> Any:
-        """Return the object as written to the file; the library calls this."""
-        content = self._content()
-        width, height, channels, *_ = pdfutils.readJPEGInfo(io.BytesIO(content))
-        if channels != 3:
-            raise ValueError(f"a JPEG of {channels} channels on a page; RGB is expected")
-        stream = pdfdoc.PDFStream(content=content)
-        stream.dictionary["Type"] = _name("XObject")
-        stream.dictionary["Subtype"] = _name("Image")
-        stream.dictionary["Width"] = width
-        stream.dictionary["Height"] = height
-        stream.dictionary["BitsPerComponent"] = 8
-        stream.dictionary["ColorSpace"] = pdfdoc.PDFArray([_name("ICCBased"), self._colours])
-        stream.dictionary["Filter"] = pdfdoc.PDFArray([_name("DCTDecode")])
-        stream.dictionary["Length"] = len(content)
-        return stream.format(document)
-
-
-def _name(word: str) -> Any:
-    return pdfdoc.PDFName(word)
-
-
-def _srgb(canvas: Canvas) -> Any:
-    """The sRGB profile, stored once in the document."""
-    document = canvas._doc
-    if _PROFILE not in document.idToObject:
-        about = {"N": 3, "Alternate": _name("DeviceRGB")}
-        dictionary = pdfdoc.PDFDictionary(about)
-        packed = [pdfdoc.PDFZCompress]
-        stream = pdfdoc.PDFStream(dictionary, built_in_profile("srgb"), filters=packed)
-        return document.Reference(stream, _PROFILE)
-    return pdfdoc.PDFObjectReference(_PROFILE)
-
-
-def _tag_srgb(canvas: Canvas) -> None:
-    """Mark the whole document's plain RGB numbers as sRGB."""
-    catalog = canvas._doc.Catalog
-    intent = {
-        "Type": _name("OutputIntent"),
-        "S": _name("GTS_PDFA1"),
-        "OutputConditionIdentifier": pdfdoc.PDFString("sRGB"),
-        "DestOutputProfile": _srgb(canvas),
-    }
-    catalog.__NoDefault__ = catalog.__Refs__ = [*catalog.__NoDefault__, "OutputIntents"]
-    catalog.OutputIntents = pdfdoc.PDFArray([pdfdoc.PDFDictionary(intent)])
