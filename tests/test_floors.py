@@ -246,7 +246,7 @@ def test_files_are_opened_only_outside(module: str) -> None:
     ("library", "owners"),
     [
         ("pyvips", {m for m in ORDER if m.startswith("proofs.outside.pixels.")}),
-        ("reportlab", {"proofs.outside.pdf", "proofs.outside.fonts"}),
+        ("reportlab", {f"proofs.outside.{name}" for name in ("pdf", "pdf_colour", "fonts")}),
         ("segno", {"proofs.outside.qr"}),
         ("tifffile", {"proofs.outside.pixels.prints.encoding"}),
         ("imagecodecs", {"proofs.outside.pixels.prints.encoding", "proofs.outside.png"}),
