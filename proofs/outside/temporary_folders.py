@@ -1,7 +1,8 @@
 """Temporary folders: whoever makes one holds a lock in it, so what a killed run left is known.
 
 The system lets go of a lock when its process ends, however it ends. Only folders with such a
-lock file are ever swept up, and only once nobody holds it.
+lock file are ever swept up, and only once nobody holds it; and empty ones, since a run may be
+killed before it has made its lock file, or after it has removed it.
 """
 
 import contextlib
@@ -55,6 +56,18 @@ def temporary_folder_of_process(prefix: str) -> Path:
 
 def _remove(folder: Path, lock: filelock.BaseFileLock) -> None:
     lock.release()  # first, because some systems remove no file that is open
+    _remove_all(folder)
+
+
+def _remove_all(folder: Path) -> None:
+    """Remove a folder, its lock file last: what a run leaves that is killed meanwhile is known."""
+    with contextlib.suppress(OSError), os.scandir(folder) as items:
+        for item in [item for item in items if item.name != HOLD]:
+            if item.is_dir(follow_symlinks=False):
+                shutil.rmtree(item.path, ignore_errors=True)
+            else:
+                with contextlib.suppress(OSError):
+                    os.unlink(item.path)
     shutil.rmtree(folder, ignore_errors=True)
 
 
@@ -64,15 +77,17 @@ def _sweep(parent: Path, prefix: str, seconds: float) -> None:
         named = [Path(item.path) for item in items if item.name.startswith(prefix)]
         for folder in named:
             if len(folder.name) == len(prefix) + _RANDOM and _is_left_behind(folder, seconds):
-                shutil.rmtree(folder, ignore_errors=True)
+                _remove_all(folder)
 
 
 def _is_left_behind(folder: Path, seconds: float) -> bool:
     try:
-        is_own = _is_own(folder.lstat(), stat.S_IFDIR)
-        if not is_own or not _is_own((folder / HOLD).lstat(), stat.S_IFREG):
+        status = folder.lstat()
+        if not _is_own(status, stat.S_IFDIR) or time.time() - status.st_mtime < seconds:
             return False
-        if time.time() - folder.lstat().st_mtime < seconds:
+        if not any(folder.iterdir()):
+            return True
+        if not _is_own((folder / HOLD).lstat(), stat.S_IFREG):
             return False
         with filelock.FileLock(folder / HOLD).acquire(blocking=False):
             return True

@@ -68,10 +68,10 @@ def test_the_folder_of_a_run_that_lives_stays(tmp_path: Path) -> None:
 
 
 def test_a_folder_that_nobody_has_locked_yet_stays_for_a_minute(tmp_path: Path) -> None:
-    (tmp_path / ".out-new").mkdir()
-    (tmp_path / ".out-new" / HOLD).touch()
+    (tmp_path / ".out-newborns").mkdir()
+    (tmp_path / ".out-newborns" / HOLD).touch()
     with temporary_folder_in(tmp_path, ".out-"):
-        assert (tmp_path / ".out-new").is_dir()
+        assert (tmp_path / ".out-newborns").is_dir()
 
 
 def test_whoever_is_alone_need_not_wait_for_that_minute(tmp_path: Path) -> None:
@@ -79,6 +79,36 @@ def test_whoever_is_alone_need_not_wait_for_that_minute(tmp_path: Path) -> None:
     (tmp_path / ".out-abcdefgh" / HOLD).touch()
     with temporary_folder_in(tmp_path, ".out-", is_alone=True):
         assert not (tmp_path / ".out-abcdefgh").exists()
+
+
+@pytest.mark.parametrize("is_alone", [True, False])
+def test_an_empty_folder_is_swept_up_once_it_is_old_enough(tmp_path: Path, is_alone: bool) -> None:
+    new, old = tmp_path / ".out-newborns", tmp_path / ".out-longdead"
+    new.mkdir()
+    old.mkdir()
+    age(old)
+    with temporary_folder_in(tmp_path, ".out-", is_alone=is_alone):
+        assert (new.exists(), old.exists()) == (not is_alone, False)
+
+
+def test_what_is_left_of_a_folder_that_was_being_removed_is_known(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def killed(*anything: object, **options: object) -> None:
+        raise SystemExit("killed")
+
+    folder = temporary_folder_in(tmp_path, ".out-")
+    left = folder.__enter__()
+    (left / "a").write_text("a")
+    (left / "made").mkdir()
+    monkeypatch.setattr("shutil.rmtree", killed)
+    with pytest.raises(SystemExit, match="killed"):
+        folder.__exit__(None, None, None)
+    monkeypatch.undo()
+    assert (left / HOLD).is_file()
+    age(left)
+    with temporary_folder_in(tmp_path, ".out-"):
+        assert not left.exists()
 
 
 def without_a_lock_file(folder: Path) -> None:
@@ -99,7 +129,7 @@ def with_a_pipe_for_a_lock_file(folder: Path) -> None:
 )
 @pytest.mark.skipif(os.name == "nt", reason="links and pipes are others there")
 def test_a_folder_of_anyone_else_stays(tmp_path: Path, fill: Callable[[Path], None]) -> None:
-    folder = tmp_path / ".out-mine"
+    folder = tmp_path / ".out-somebody"
     folder.mkdir()
     fill(folder)
     age(folder)
@@ -115,7 +145,7 @@ def test_a_link_to_a_folder_is_not_followed(tmp_path: Path) -> None:
     real.mkdir()
     (real / HOLD).touch()
     age(real)
-    (tmp_path / ".out-link").symlink_to(real)
+    (tmp_path / ".out-alinkoff").symlink_to(real)
     with temporary_folder_in(tmp_path, ".out-"):
         pass
     assert real.is_dir()
