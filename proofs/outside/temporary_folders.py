@@ -37,6 +37,8 @@ def temporary_folder_in(parent: Path, prefix: str, *, is_alone: bool = False) ->
     try:
         with contextlib.suppress(OSError, NotImplementedError):  # not every disk knows locks
             lock.acquire(blocking=False)
+        with contextlib.suppress(OSError):  # what needs room tells it later, in its own words
+            (folder / HOLD).touch()  # where no lock can be had there may be no file yet
         yield folder
     finally:
         try:

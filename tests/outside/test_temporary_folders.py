@@ -91,6 +91,19 @@ def test_an_empty_folder_is_swept_up_once_it_is_old_enough(tmp_path: Path, is_al
         assert (new.exists(), old.exists()) == (not is_alone, False)
 
 
+def test_a_folder_in_use_stays_where_the_disk_knows_no_locks(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def no_locks(*anything: object, **options: object) -> None:
+        raise NotImplementedError
+
+    monkeypatch.setattr("filelock.FileLock.acquire", no_locks)
+    with temporary_folder_in(tmp_path, ".out-") as held:
+        age(held)
+        with temporary_folder_in(tmp_path, ".out-", is_alone=True):
+            assert held.is_dir()
+
+
 def test_what_is_left_of_a_folder_that_was_being_removed_is_known(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
